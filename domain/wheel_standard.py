@@ -1,0 +1,187 @@
+"""Wheel standards as published: presets a build starts from and may change."""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from domain.length import Unit, parse_length, show
+
+_TABLE = Path(__file__).with_name("tables") / "wheel_standards.toml"
+
+
+class WheelStandardError(ValueError):
+    """A preset that does not exist; its text is one sentence for the page."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One published figure, nanometres: the size printed, and the limits printed with it.
+
+    A limit that the document does not print is None. Where it prints limits only, nm is the one limit
+    printed, or the lower of two.
+    """
+
+    nm: int
+    low_nm: int | None
+    high_nm: int | None
+
+    @property
+    def plus_nm(self) -> int | None:
+        """How far above nm the figure may go, or None where no upper limit is printed."""
+        return None if self.high_nm is None else self.high_nm - self.nm
+
+    @property
+    def minus_nm(self) -> int | None:
+        """How far below nm the figure may go, a positive length; None where no lower limit is printed."""
+        return None if self.low_nm is None else self.nm - self.low_nm
+
+    def words(self, first: Unit) -> str:
+        """The figure in words, in both systems, the given one first.
+
+        >>> Figure(6_000_000, 6_000_000, None).words(Unit.MM)
+        'at least 6.000 mm (0.2362 in)'
+        """
+        if self.low_nm is not None and self.high_nm is not None:
+            return f"{show(self.low_nm, first)} to {show(self.high_nm, first)}"
+        if self.low_nm is not None:
+            return f"at least {show(self.low_nm, first)}"
+        if self.high_nm is not None:
+            return f"at most {show(self.high_nm, first)}"
+        return f"{show(self.nm, first)} for reference"
+
+
+@dataclass(frozen=True)
+class WheelStandard:
+    """One row of a published standard; what the document does not print is None.
+
+    tread_taper is the run for a rise of 1 in the tread's cone: 20 means 1 in 20. unit is the document's own.
+    """
+
+    key: str
+    name: str
+    unit: Unit
+    gauge_nm: int
+    back_to_back: Figure
+    tyre_width: Figure
+    flange_depth: Figure
+    flange_width: Figure | None
+    root_radius: Figure | None
+    wheel_gauge: Figure | None
+    check_gauge: Figure | None
+    tread_taper: int | None
+    source: str
+    note: str
+
+    @property
+    def back_to_back_nm(self) -> int:
+        """The back to back printed (for a document of limits, its minimum), nm."""
+        return self.back_to_back.nm
+
+    @property
+    def back_to_back_plus_nm(self) -> int | None:
+        """How far above it the back to back may go, nm; None where the document prints no upper limit."""
+        return self.back_to_back.plus_nm
+
+    @property
+    def back_to_back_minus_nm(self) -> int | None:
+        """How far below it the back to back may go, nm, a positive length; None where no limit is printed."""
+        return self.back_to_back.minus_nm
+
+    @property
+    def tyre_width_nm(self) -> int:
+        """The tyre width printed (for a document of limits, its minimum), nm."""
+        return self.tyre_width.nm
+
+    @property
+    def flange_width_nm(self) -> int | None:
+        """The flange width printed (for a document of limits, its maximum), nm."""
+        return None if self.flange_width is None else self.flange_width.nm
+
+    @property
+    def flange_depth_nm(self) -> int:
+        """The flange depth printed, a maximum in every document here, nm."""
+        return self.flange_depth.nm
+
+    @property
+    def root_radius_nm(self) -> int | None:
+        """The least root radius printed, nm."""
+        return None if self.root_radius is None else self.root_radius.nm
+
+
+@cache
+def presets() -> tuple[WheelStandard, ...]:
+    """Every published row that a build can start from, in the table's order.
+
+    Source: named in each row (IBLS Wheel Standard, NMRA S-4.2, Gauge One standard dimensions).
+
+    >>> [row.key for row in presets()][:3]
+    ['ibls-3.5', 'ibls-4.75', 'ibls-5']
+    """
+    with _TABLE.open("rb") as file:
+        rows = tomllib.load(file)["standards"]
+    return tuple(_standard(row) for row in rows)
+
+
+def preset(key: str) -> WheelStandard:
+    """One published row by its key.
+
+    Args:
+        key: the key of one of presets(), such as ibls-5.
+
+    Returns:
+        The row, lengths in nm.
+
+    Raises:
+        WheelStandardError: there is no such row.
+
+    Source: named in the row.
+
+    >>> preset("ibls-5").back_to_back.words(Unit.INCH)
+    '4.6870 in (119.050 mm) to 4.7070 in (119.558 mm)'
+    """
+    for row in presets():
+        if row.key == key:
+            return row
+    known = ", ".join(row.key for row in presets())
+    raise WheelStandardError(f"“{key[:24]}” is no gauge preset: choose one of {known}.")
+
+
+def _standard(row: dict[str, Any]) -> WheelStandard:
+    unit = Unit(row["unit"])
+
+    def figure(name: str) -> Figure:
+        return _figure(row[name], unit)
+
+    def maybe(name: str) -> Figure | None:
+        return figure(name) if name in row else None
+
+    return WheelStandard(
+        key=row["key"],
+        name=row["name"],
+        unit=unit,
+        gauge_nm=parse_length(row["gauge"], unit).nm,
+        back_to_back=figure("back_to_back"),
+        tyre_width=figure("tyre_width"),
+        flange_depth=figure("flange_depth"),
+        flange_width=maybe("flange_width"),
+        root_radius=maybe("root_radius"),
+        wheel_gauge=maybe("wheel_gauge"),
+        check_gauge=maybe("check_gauge"),
+        tread_taper=row.get("tread_taper"),
+        source=row["source"],
+        note=row.get("note", ""),
+    )
+
+
+def _figure(printed: dict[str, str], unit: Unit) -> Figure:
+    """A figure of the table: a size with or without deviations, or limits only."""
+    nm = {name: parse_length(text, unit).nm for name, text in printed.items()}
+    if "size" not in nm:
+        low, high = nm.get("min"), nm.get("max")
+        return Figure(nm["max"] if low is None else low, low, high)
+    size = nm["size"]
+    low = size - nm["minus"] if "minus" in nm else None
+    high = size + nm["plus"] if "plus" in nm else None
+    return Figure(size, low, high)
