@@ -1,0 +1,60 @@
+"""Counting the castings: what is done, and whether the good ones left will do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from domain.route import Order
+from domain.stages import Stage
+
+
+def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
+    """The stage ticks that stand on the wheels given; small steps do not count.
+
+    Formula: sum over the wheels of the stages of the route that are ticked.
+    Parameters: `wheels`, for each the keys ticked and its order of work.
+    Returns: a count.
+    Raises: nothing.
+    Source: our own.
+
+    >>> from domain.stages import Route
+    >>> stage_ticks([(frozenset({"received", "received.marked"}), Order(Route.FITTED_FIRST, True, False))])
+    1
+    """
+    return sum(stage.value in ticked for ticked, order in wheels for stage in order.stages)
+
+
+def shortfall(places: int, finished: int, good_unfinished: int) -> int:
+    """How many castings must be ordered so that every place can be filled.
+
+    Formula: places - finished wheels in place - good castings not finished, and never below 0.
+    Parameters: `places`, wheels the build needs; `finished`, wheels in place with every stage ticked;
+    `good_unfinished`, castings neither scrapped nor finished, spares among them. All counts >= 0.
+    Returns: a count of castings.
+    Raises: ValueError for a negative count.
+    Source: our own, arithmetic.
+
+    >>> shortfall(places=6, finished=2, good_unfinished=3)
+    1
+    >>> shortfall(places=6, finished=0, good_unfinished=8)
+    0
+    """
+    if min(places, finished, good_unfinished) < 0:
+        raise ValueError("a count cannot be negative")
+    return max(0, places - finished - good_unfinished)
+
+
+def finished(ticked: frozenset[str], order: Order) -> bool:
+    """Whether every stage of a wheel is ticked.
+
+    Formula: none.
+    Parameters: `ticked`, keys ticked; `order`, its order of work.
+    Returns: True or False.
+    Raises: nothing.
+    Source: our own.
+
+    >>> from domain.stages import Route
+    >>> finished(frozenset({Stage.PAINTED.value}), Order(Route.FITTED_FIRST, True, False))
+    False
+    """
+    return all(stage.value in ticked for stage in order.stages)

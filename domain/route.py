@@ -1,0 +1,339 @@
+"""The guards on the order of work: what may be ticked, what may be unticked, and why not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from domain.stages import Route, Stage, Step, stages, steps, tickable
+
+_NOT_ON_AXLE = "Both wheels must be on the axle before it is quartered"
+
+
+class Strength(StrEnum):
+    """Whether an objection refuses, or only wants to be confirmed."""
+
+    REFUSE = "refuse"
+    CONFIRM = "confirm"
+
+
+@dataclass(frozen=True)
+class Objection:
+    """Why a tick is not simply taken, in words."""
+
+    strength: Strength
+    words: str
+
+
+@dataclass(frozen=True)
+class Order:
+    """What a wheel's order of work depends on besides the wheel itself."""
+
+    route: Route
+    coupled: bool
+    bonded: bool
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The stages in order."""
+        return stages(self.route, coupled=self.coupled)
+
+
+@dataclass(frozen=True)
+class Wheel:
+    """The facts about one wheel that the guards ask for."""
+
+    mark: str
+    ticked: frozenset[str]
+    placed: bool = True
+    bore_logged: bool = False
+    throw_logged: bool = False
+    fit_trouble: str = ""
+
+    def has(self, stage: Stage) -> bool:
+        """Whether the stage is ticked."""
+        return stage.value in self.ticked
+
+
+def needed(stage: Stage, order: Order) -> tuple[Stage, ...]:
+    """The stages that must be ticked on a wheel before this one.
+
+    Formula: all earlier stages of the route; where the wheels are bonded, fixing and quartering may go in
+    one go, so quartering does not wait for the tread.
+    Parameters: `stage`; `order`, route, coupled or carrying, bonded or not.
+    Returns: the stages needed, in order (no unit).
+    Raises: ValueError when the stage is not on this wheel's route.
+    Source: common practice, no source.
+
+    >>> [s.words for s in needed(Stage.BORED, Order(Route.FITTED_FIRST, True, False))]
+    ['received', 'back faced']
+    >>> Stage.TREAD_TURNED in needed(Stage.QUARTERED, Order(Route.FITTED_FIRST, True, True))
+    False
+    """
+    earlier = order.stages[: order.stages.index(stage)]
+    if stage is Stage.QUARTERED and order.bonded:
+        return tuple(s for s in earlier if s is not Stage.TREAD_TURNED or order.route is Route.MANDREL_FIRST)
+    return earlier
+
+
+def _joined(words: Iterable[str]) -> str:
+    listed = list(words)
+    return listed[0] if len(listed) == 1 else ", ".join(listed[:-1]) + " and " + listed[-1]
+
+
+def _missing(wheel: Wheel, wanted: Iterable[Stage]) -> list[Stage]:
+    return [stage for stage in wanted if not wheel.has(stage)]
+
+
+def _why(stage: Stage) -> str:
+    reasons = {
+        Stage.BORED: " A hole bored from the back comes out of the middle of the crank boss.",
+        Stage.PAINTED: " Paint comes last, after all machining.",
+    }
+    return reasons.get(stage, "")
+
+
+def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
+    """Why this wheel may not be ticked for this stage or step, or None when it may.
+
+    Formula: none; the rules are: every stage needs the earlier ones of its route, pressed also needs a place
+    and a logged bore, a logged bore that does not serve wants to be confirmed, quartered is the axle's tick.
+    Parameters: `key`, the stage's or step's key; `wheel`, its facts; `order`, its order of work.
+    Returns: the objection, or None.
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> objection_to_tick("bored", Wheel("A", frozenset({"received"})), order).words[:42]
+    'A is not back faced yet, so it cannot be t'
+    >>> objection_to_tick("back_faced", Wheel("A", frozenset({"received"})), order) is None
+    True
+    """
+    what = tickable(key)
+    stage = what.stage if isinstance(what, Step) else what
+    if what is None or stage is None or stage not in order.stages:
+        return Objection(Strength.REFUSE, "There is no such stage for this wheel.")
+    if isinstance(what, Step):
+        if what not in steps(stage, coupled=order.coupled):
+            return Objection(Strength.REFUSE, "There is no such step for this wheel.")
+        wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
+        return _refuse_missing(wheel, wanted, what.words, stage)
+    if stage is Stage.QUARTERED:
+        return Objection(
+            Strength.REFUSE, "Quartered belongs to the axle: tick it there, for both wheels at once."
+        )
+    return _objection_to_stage(stage, wheel, order)
+
+
+def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, stage: Stage) -> Objection | None:
+    missing = _missing(wheel, wanted)
+    if not missing:
+        return None
+    return Objection(
+        Strength.REFUSE,
+        f"{wheel.mark} is not {_joined(s.words for s in missing)} yet, so it cannot be ticked “{words}”."
+        + _why(stage),
+    )
+
+
+def _objection_to_stage(stage: Stage, wheel: Wheel, order: Order) -> Objection | None:
+    refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage)
+    if refused or stage is not Stage.PRESSED:
+        return refused
+    if not wheel.placed:
+        return Objection(
+            Strength.REFUSE, f"{wheel.mark} is a spare: give it a place on an axle before it is pressed."
+        )
+    if not wheel.bore_logged:
+        return Objection(
+            Strength.REFUSE,
+            f"No bore is logged for {wheel.mark}: measure and log it first, so that the fit is known before "
+            "the wheel goes on.",
+        )
+    if wheel.fit_trouble:
+        return Objection(
+            Strength.CONFIRM, f"The logged bore of {wheel.mark} is in doubt. {wheel.fit_trouble}"
+        )
+    return None
+
+
+def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | None:
+    """Why this tick may not be taken off again, or None when it may.
+
+    Formula: none; a stage that later ticked stages rest on is refused and they are named; a stage with a
+    measurement resting on it wants to be confirmed, and the measurement stays.
+    Parameters: `key`, the stage's or step's key; `wheel`, its facts; `order`, its order of work.
+    Returns: the objection, or None.
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> objection_to_untick("received", Wheel("A", frozenset({"received", "back_faced"})), order).words
+    'Back faced on A rests on “received”: untick back faced first.'
+    """
+    what = tickable(key)
+    if isinstance(what, Step):
+        return None
+    if what is None or what not in order.stages:
+        return Objection(Strength.REFUSE, "There is no such stage for this wheel.")
+    if what is Stage.QUARTERED:
+        return Objection(Strength.REFUSE, "Quartered belongs to the axle: untick it there.")
+    resting = [s for s in order.stages if wheel.has(s) and what in needed(s, order)]
+    if resting:
+        words = _joined(s.words for s in resting)
+        return Objection(
+            Strength.REFUSE,
+            f"{words.capitalize()} on {wheel.mark} {'rests' if len(resting) == 1 else 'rest'} on "
+            f"“{what.words}”: untick {words} first.",
+        )
+    if what in (Stage.BACK_FACED, Stage.BORED) and (wheel.bore_logged or wheel.throw_logged):
+        measured = _joined(
+            [w for w, there in (("bore", wheel.bore_logged), ("throw", wheel.throw_logged)) if there]
+        )
+        return Objection(
+            Strength.CONFIRM,
+            f"A {measured} is logged for {wheel.mark}, which says the hole is there. The measurement stays on "
+            f"record if you untick “{what.words}”.",
+        )
+    return None
+
+
+def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) -> Objection | None:
+    """Why the axle may not be ticked quartered, or None when it may.
+
+    Formula: none; both wheels in place, both on the axle, both throws logged, and on each wheel whatever the
+    route puts before quartering.
+    Parameters: `left`, `right`, the wheels (None for an empty place); `order`, their order of work.
+    Returns: the objection, or None.
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> objection_to_quarter(None, Wheel("B", frozenset()), order).words
+    'The left place is empty: an axle is quartered with both its wheels.'
+    """
+    if not order.coupled:
+        return Objection(Strength.REFUSE, "A carrying axle has no crankpins, so there is nothing to quarter.")
+    for side, wheel in (("left", left), ("right", right)):
+        if wheel is None:
+            return Objection(
+                Strength.REFUSE, f"The {side} place is empty: an axle is quartered with both its wheels."
+            )
+    wheels = [w for w in (left, right) if w is not None]
+    off = [w.mark for w in wheels if not w.has(Stage.PRESSED)]
+    if off:
+        are = "is" if len(off) == 1 else "are"
+        return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: {_joined(off)} {are} not pressed yet.")
+    bare = [w.mark for w in wheels if not w.throw_logged]
+    if bare:
+        return Objection(
+            Strength.REFUSE,
+            f"No throw is logged for {_joined(bare)}: log both throws before the axle is ticked quartered.",
+        )
+    for wheel in wheels:
+        refused = _refuse_missing(
+            wheel, needed(Stage.QUARTERED, order), Stage.QUARTERED.words, Stage.QUARTERED
+        )
+        if refused:
+            return refused
+    return None
+
+
+def objection_to_fix_and_quarter(fixed: Wheel | None, second: Wheel | None, order: Order) -> Objection | None:
+    """Why a bonded second wheel may not be fixed and quartered in one go, or None when it may.
+
+    Formula: none; the first wheel is on, the second is ready to be fixed, and with it fixed the axle may be
+    quartered.
+    Parameters: `fixed`, the wheel already on; `second`, the wheel to be bonded now; `order`.
+    Returns: the objection, or None.
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> on = Wheel("A", frozenset({"received", "back_faced", "bored", "pressed"}), True, True, True)
+    >>> off = Wheel("B", frozenset({"received", "back_faced", "bored"}), True, True, True)
+    >>> objection_to_fix_and_quarter(on, off, Order(Route.FITTED_FIRST, True, True)) is None
+    True
+    """
+    if not order.bonded:
+        return Objection(
+            Strength.REFUSE, "Fixing and quartering go together only where the wheels are bonded."
+        )
+    if second is None:
+        return objection_to_quarter(fixed, second, order)
+    if fixed is None or not fixed.has(Stage.PRESSED):
+        return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then bond the second.")
+    first = objection_to_tick(Stage.PRESSED.value, second, order)
+    if first is not None and first.strength is Strength.REFUSE:
+        return first
+    after = Wheel(
+        second.mark,
+        second.ticked | {Stage.PRESSED.value},
+        second.placed,
+        second.bore_logged,
+        second.throw_logged,
+        second.fit_trouble,
+    )
+    return objection_to_quarter(fixed, after, order) or first
+
+
+def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | None:
+    """Why a bore or a throw may not be logged for this wheel yet, or None when it may.
+
+    Formula: none; a bore can be there only after the back is faced, a crankpin hole only after the bore.
+    Parameters: `what`, "bore" or "throw"; `wheel`; `order`.
+    Returns: the objection, or None.
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> objection_to_measure("throw", Wheel("A", frozenset({"received", "back_faced"})), order).words
+    'A is not bored yet, so it has no throw to log.'
+    """
+    if what == "throw" and not order.coupled:
+        return Objection(
+            Strength.REFUSE, f"{wheel.mark} is a carrying wheel: it has no crankpin and no throw."
+        )
+    wanted = Stage.BORED if what == "throw" else Stage.BACK_FACED
+    missing = _missing(wheel, (*needed(wanted, order), wanted))
+    if not missing:
+        return None
+    return Objection(
+        Strength.REFUSE,
+        f"{wheel.mark} is not {_joined(s.words for s in missing)} yet, so it has no {what} to log.",
+    )
+
+
+def present_stage(ticked: frozenset[str], order: Order) -> Stage | None:
+    """The last stage reached without a gap, or None for a casting not yet received.
+
+    Formula: none, the longest unbroken run from the start of the route.
+    Parameters: `ticked`, keys ticked; `order`.
+    Returns: the Stage or None.
+    Raises: nothing.
+    Source: our own.
+
+    >>> present_stage(frozenset({"received", "bored"}), Order(Route.FITTED_FIRST, True, False)).words
+    'received'
+    """
+    reached: Stage | None = None
+    for stage in order.stages:
+        if stage.value not in ticked:
+            break
+        reached = stage
+    return reached
+
+
+def next_stage(ticked: frozenset[str], order: Order) -> Stage | None:
+    """The first stage not yet ticked, or None when the wheel is finished.
+
+    Formula: none, the first gap in the route.
+    Parameters: `ticked`, keys ticked; `order`.
+    Returns: the Stage or None.
+    Raises: nothing.
+    Source: our own.
+
+    >>> next_stage(frozenset({"received"}), Order(Route.FITTED_FIRST, True, False)).words
+    'back faced'
+    """
+    return next((stage for stage in order.stages if stage.value not in ticked), None)

@@ -1,0 +1,156 @@
+"""The stages of a driving wheel, the small steps inside each, and the order a route puts them in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Stage(StrEnum):
+    """A stage that a wheel is ticked through."""
+
+    RECEIVED = "received"
+    BACK_FACED = "back_faced"
+    BORED = "bored"
+    PRESSED = "pressed"
+    TREAD_TURNED = "tread_turned"
+    QUARTERED = "quartered"
+    PAINTED = "painted"
+
+    @property
+    def words(self) -> str:
+        """The stage as it is said in the shop."""
+        return self.value.replace("_", " ")
+
+
+class Route(StrEnum):
+    """The order of work: the wheel goes on its axle before, or after, its tread is turned."""
+
+    FITTED_FIRST = "fitted_first"
+    MANDREL_FIRST = "mandrel_first"
+
+    @property
+    def words(self) -> str:
+        """The route as it is said in the shop."""
+        return self.value.replace("_", " ")
+
+
+@dataclass(frozen=True)
+class Step:
+    """One small step inside a stage; `after` is the stage it must follow when that is not the stage's own rule."""
+
+    key: str
+    words: str
+    coupled_only: bool = False
+    after: Stage | None = None
+
+    @property
+    def stage(self) -> Stage:
+        """The stage the step belongs to: the part of its key before the dot."""
+        return Stage(self.key.split(".", 1)[0])
+
+
+# The steps are workshop rules: common practice, no source.
+_STEPS: tuple[Step, ...] = (
+    Step("received.marked", "mark stamped or painted on"),
+    Step("received.looked_over", "looked over for blowholes, hard spots and mould shift"),
+    Step("received.measured", "rough sizes leave metal on every face"),
+    Step("back_faced.rim_true", "inside edge of the rim set true"),
+    Step("back_faced.face_true", "face set true front to back"),
+    Step("back_faced.to_size", "back faced to size"),
+    Step("back_faced.not_bored", "bore not put through from this side"),
+    Step("bored.turned_round", "wheel turned round, back against the chuck"),
+    Step("bored.rim_true", "inside edge of the rim set true again, from the front"),
+    Step("bored.front_faced", "rim and boss faced on the front"),
+    Step("bored.crank_boss", "crank boss faced by hand strokes", coupled_only=True),
+    Step("bored.drilled", "drilled, leaving metal for the reamer or boring bar"),
+    Step("bored.reamed", "reamed slowly, or bored, to size"),
+    Step("pressed.clean", "bore and seat clean, edges broken"),
+    Step("pressed.square", "wheel square on its seat, back to back checked"),
+    Step("pressed.true", "wheel runs true on its axle"),
+    Step("tread_turned.same_set_up", "held as its fellows were: same mandrel, or between centres"),
+    Step("tread_turned.to_size", "tread at the group's diameter"),
+    Step("tread_turned.flange", "flange and root to the drawing"),
+    Step("tread_turned.edge", "sharp edge of the tread broken"),
+    Step("quartered.hole", "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED),
+    Step("painted.masked", "tread, bore and crankpin hole kept clear of paint"),
+    Step("painted.dry", "paint dry"),
+)
+
+_ORDER: dict[Route, tuple[Stage, ...]] = {
+    Route.FITTED_FIRST: (
+        Stage.RECEIVED,
+        Stage.BACK_FACED,
+        Stage.BORED,
+        Stage.PRESSED,
+        Stage.TREAD_TURNED,
+        Stage.QUARTERED,
+        Stage.PAINTED,
+    ),
+    Route.MANDREL_FIRST: (
+        Stage.RECEIVED,
+        Stage.BACK_FACED,
+        Stage.BORED,
+        Stage.TREAD_TURNED,
+        Stage.PRESSED,
+        Stage.QUARTERED,
+        Stage.PAINTED,
+    ),
+}
+
+# Where a wheel only carries weight there is no crankpin, so nothing to quarter.
+_CARRYING_ORDER = {
+    route: tuple(stage for stage in order if stage is not Stage.QUARTERED) for route, order in _ORDER.items()
+}
+
+
+def stages(route: Route, *, coupled: bool) -> tuple[Stage, ...]:
+    """The stages of a wheel in the order of its route; a carrying wheel is never quartered.
+
+    Formula: none, a list.
+    Parameters: `route`, the order of work; `coupled`, whether the axle has crankpins.
+    Returns: the stages, first to last (no unit).
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> [stage.words for stage in stages(Route.MANDREL_FIRST, coupled=True)][3:5]
+    ['tread turned', 'pressed']
+    >>> len(stages(Route.FITTED_FIRST, coupled=False))
+    6
+    """
+    return _ORDER[route] if coupled else _CARRYING_ORDER[route]
+
+
+def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
+    """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
+
+    Formula: none, a list.
+    Parameters: `stage`; `coupled`, whether the axle has crankpins.
+    Returns: the steps in the order they are done (no unit).
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> [step.words for step in steps(Stage.PAINTED, coupled=True)]
+    ['tread, bore and crankpin hole kept clear of paint', 'paint dry']
+    """
+    return tuple(s for s in _STEPS if s.stage is stage and (coupled or not s.coupled_only))
+
+
+def tickable(key: str) -> Stage | Step | None:
+    """The stage or step with this key, or None when there is no such thing to tick.
+
+    Formula: none, a look-up.
+    Parameters: `key`, such as `bored` or `bored.reamed`.
+    Returns: the Stage, the Step, or None (no unit).
+    Raises: nothing.
+    Source: our own keys.
+
+    >>> tickable("bored.reamed").words
+    'reamed slowly, or bored, to size'
+    >>> tickable("polished") is None
+    True
+    """
+    for step in _STEPS:
+        if step.key == key:
+            return step
+    return Stage(key) if key in set(Stage) else None
