@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from domain.route import Order
-from domain.stages import Stage
 
 
 def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
@@ -53,7 +52,7 @@ def finished(ticked: frozenset[str], order: Order) -> bool:
     Raises: nothing.
     Source: our own.
 
-    >>> from domain.stages import Route
+    >>> from domain.stages import Route, Stage
     >>> finished(frozenset({Stage.PAINTED.value}), Order(Route.FITTED_FIRST, True, False))
     False
     """

@@ -12,7 +12,7 @@ LARGEST_NM = 3000 * NM_PER_MM
 
 @dataclass(frozen=True)
 class Figure:
-    """One figure the drawing gives; `coupled_only` where only a wheel with a crankpin has it."""
+    """One figure the drawing gives; `of_standard` where a published wheel standard gives it."""
 
     key: str
     words: str

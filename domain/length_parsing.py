@@ -1,0 +1,193 @@
+"""Typed workshop text to whole nanometres."""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING
+
+from domain.length_units import NM_PER_MM, Unit, decimal
+
+if TYPE_CHECKING:
+    import pint
+
+MAX_TEXT = 40
+MAX_NM = 100_000 * NM_PER_MM  # 100 m: longer than anything on the bench, so it is a slip of the finger
+
+
+@dataclass(frozen=True)
+class Length:
+    """A length in whole nanometres beside the text it was typed as."""
+
+    nm: int
+    text: str
+
+
+class LengthError(ValueError):
+    """A typed length that cannot be taken; its text is one sentence for the page."""
+
+
+# Spelling accepted after a figure -> the name pint knows it by.
+_UNITS = {
+    "mm": "millimeter",
+    "cm": "centimeter",
+    "in": "inch",
+    "inch": "inch",
+    "inches": "inch",
+    '"': "inch",
+    "thou": "thou",
+}
+_BARE = {Unit.MM: "millimeter", Unit.INCH: "inch"}
+_ACCEPTED = 'such as 19.05 mm, 0.75 in, 3/4", 1 1/4 in or 750 thou'
+
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8"}
+_VULGAR |= {"⅝": "5/8", "⅞": "7/8", "⅙": "1/6", "⅚": "5/6", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5"}
+_SAME = str.maketrans(
+    {"−": "-", "″": '"', "”": '"', "“": '"', "⁄": "/", "\u00a0": " ", "\u2009": " ", "\u202f": " ", "\t": " "}
+)
+
+# Only 0-9 count as digits: \d would take other scripts' digits as well.
+_PARTS = re.compile(r"(?P<sign>[+-]? ?)(?P<figure>[0-9.,/ +-]*)(?P<unit>.*)", re.DOTALL)
+_DECIMAL = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
+_FRACTION = re.compile(r"(?:(?P<whole>[0-9]+)(?: +|-))?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)")
+_GROUPED = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_MANY_MARKS = re.compile(r"[0-9]*(?:[.,][0-9]+){2,}")
+
+
+def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
+    """Read one typed length.
+
+    nm = figure x nanometres per unit (1 in = 25.4 mm exactly), rounded half to even.
+
+    A comma is a decimal comma, except where it could also part thousands (1,234): that is refused, while
+    0,750 cannot be thousands and is taken. A bare fraction takes the build's unit only in an inch build.
+
+    Args:
+        text: as typed, at most 40 characters, for instance 19.05 mm, 3/4", 1-1/4 in, 9,5 mm, 750 thou.
+        bare: the unit of a figure typed without one.
+        signed: True for an offset such as +4 thou; a size has no sign.
+
+    Returns:
+        The length in nanometres, with the text as typed less the blanks round it; at most 100 m either way.
+
+    Raises:
+        LengthError: the text is empty, ambiguous or no single length.
+
+    Source: international yard and pound agreement, 1959, for the inch; the grammar is this program's own.
+
+    >>> parse_length("1 1/4 in", Unit.MM)
+    Length(nm=31750000, text='1 1/4 in')
+    >>> parse_length("-4 thou", Unit.MM, signed=True).nm
+    -101600
+    """
+    typed = text.strip()
+    if not typed:
+        raise LengthError(f"Nothing was typed: write a length, {_ACCEPTED}.")
+    if len(typed) > MAX_TEXT:
+        raise LengthError(f"{_quoted(typed)} is too long for one length: write it shortly, {_ACCEPTED}.")
+    parts = _PARTS.fullmatch(_plain_characters(typed))
+    assert parts is not None  # every group may be empty, so the pattern takes any text
+    figure, unit = parts["figure"].strip(), parts["unit"].strip().lower()
+    _check_unit(typed, figure, unit)
+    sign = parts["sign"].strip()
+    if sign and not signed:
+        raise LengthError(f"{_quoted(typed)} has a sign, but a size has none: write it without, {_ACCEPTED}.")
+    value = _figure_value(typed, figure)
+    if "/" in figure and not unit and bare is Unit.MM:
+        raise LengthError(_bare_fraction(typed, figure, value))
+    nm = round(value * _nm_per(_UNITS[unit] if unit else _BARE[bare]))
+    if nm > MAX_NM:
+        raise LengthError(f"{_quoted(typed)} is more than 100 m: check the figure and its unit, {_ACCEPTED}.")
+    return Length(-nm if sign == "-" else nm, typed)
+
+
+def _plain_characters(typed: str) -> str:
+    """Typographic minus, primes, blanks and vulgar fractions as plain characters."""
+    text = typed.translate(_SAME)
+    for sign, fraction in _VULGAR.items():
+        # The blanks keep a neighbouring digit from joining the fraction: 1¾ is 1 3/4, ¾5 stays two figures.
+        text = re.sub(rf"(?<=[0-9]){sign}", f" {fraction}", text)
+        text = re.sub(rf"{sign}(?=[0-9])", f"{fraction} ", text)
+        text = text.replace(sign, fraction)
+    return text
+
+
+def _check_unit(typed: str, figure: str, unit: str) -> None:
+    """Refuse text that is no figure followed by nothing or by one known unit."""
+    said = _quoted(typed)
+    if not any(mark in "0123456789" for mark in figure):
+        if unit in _UNITS:
+            raise LengthError(f"{said} is a unit without a figure: write both, {_ACCEPTED}.")
+        raise LengthError(
+            f"{said} does not begin with a figure in plain digits: write a length, {_ACCEPTED}."
+        )
+    if re.match(r"e ?[+-]?[0-9]", unit):
+        raise LengthError(f"{said} has an exponent: write the figure out in full, {_ACCEPTED}.")
+    if any(mark.isdigit() for mark in unit):
+        raise LengthError(f"{said} is more than one figure: write a single length, {_ACCEPTED}.")
+    if unit in ("mil", "mils"):
+        raise LengthError(
+            f"{said} could mean thousandths of an inch or millimetres: write thou or mm, "
+            "such as 4 thou or 0.1 mm."
+        )
+    if unit and unit not in _UNITS:
+        raise LengthError(
+            f'{said} ends in something that is no unit here: mm, cm, in, " and thou are accepted, '
+            f"{_ACCEPTED}."
+        )
+
+
+def _figure_value(typed: str, figure: str) -> Fraction:
+    """The exact value of a decimal, a fraction or a mixed number."""
+    said = _quoted(typed)
+    if _GROUPED.fullmatch(figure):
+        raise LengthError(
+            f"{said} could be {figure.replace(',', '.')} or {figure.replace(',', '')}: "
+            "write the one that is meant, with a point for decimals and nothing between thousands."
+        )
+    if _MANY_MARKS.fullmatch(figure):
+        raise LengthError(
+            f"{said} has more than one point or comma: write one point for decimals and nothing between "
+            "thousands, such as 1234.5 mm."
+        )
+    if _DECIMAL.fullmatch(figure):
+        return Fraction(figure.replace(",", "."))
+    parts = _FRACTION.fullmatch(figure)
+    if parts is None:
+        raise LengthError(f"{said} is not one plain figure: write a single length, {_ACCEPTED}.")
+    top, bottom = int(parts["top"]), int(parts["bottom"])
+    if bottom == 0:
+        raise LengthError(f"{said} divides by zero: write a fraction such as 3/4 in.")
+    if parts["whole"] and top >= bottom:
+        raise LengthError(
+            f"{said} has a fraction of one or more after its whole number: write such as 1 1/4 in."
+        )
+    return int(parts["whole"] or 0) + Fraction(top, bottom)
+
+
+def _bare_fraction(typed: str, figure: str, value: Fraction) -> str:
+    """Why a fraction alone is not taken in a millimetre build."""
+    decimals = decimal(value.numerator, value.denominator, 4)
+    short = decimals.rstrip("0").rstrip(".")
+    said = _quoted(typed)
+    return f"{said} is a fraction without a unit in a millimetre build: write {figure} in or {short} mm."
+
+
+@cache
+def _nm_per(pint_name: str) -> Fraction:
+    """Exact nanometres in one of pint's units."""
+    return Fraction(_registry().convert(Fraction(1), pint_name, "nanometer"))
+
+
+@cache
+def _registry() -> "pint.UnitRegistry[Fraction]":
+    """Pint's units in exact fractions: no float ever touches a length."""
+    import pint  # a third of a second to import and set up: only when a length is first read
+
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+def _quoted(typed: str) -> str:
+    """The typed text between quotes, short and printable enough for a sentence."""
+    clean = "".join(mark if mark.isprintable() else " " for mark in typed)
+    return f"“{clean}”" if len(clean) <= 24 else f"“{clean[:23]}…”"

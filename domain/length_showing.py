@@ -1,0 +1,76 @@
+"""Whole nanometres to text, in millimetres and inches."""
+
+from fractions import Fraction
+
+from domain.length_units import Unit, decimal, nm_in
+
+
+def show_in(nm: int, unit: Unit) -> str:
+    """Write a length in one system: 3 decimals of a millimetre or 4 of an inch, rounded half to even.
+
+    Args:
+        nm: the length in nanometres.
+        unit: the system to write it in.
+
+    >>> show_in(19_050_000, Unit.MM)
+    '19.050 mm'
+    """
+    return f"{_rounded(nm, unit)} {unit}"
+
+
+def show(nm: int, first: Unit) -> str:
+    """Write a length in both systems, the given one first, rounded as show_in does.
+
+    Args:
+        nm: the length in nanometres.
+        first: the system to write first.
+
+    >>> show(19_050_000, Unit.MM), show(19_050_000, Unit.INCH)
+    ('19.050 mm (0.7500 in)', '0.7500 in (19.050 mm)')
+    """
+    return f"{show_in(nm, first)} ({show_in(nm, _other(first))})"
+
+
+def show_offset(nm: int, first: Unit) -> str:
+    """Write a difference in both systems with its sign; one that rounds to nothing has no sign.
+
+    Args:
+        nm: the difference in nanometres.
+        first: the system to write first.
+
+    >>> show_offset(10_000, Unit.MM), show_offset(-101_600, Unit.INCH)
+    ('+0.010 mm (+0.0004 in)', '-0.0040 in (-0.102 mm)')
+    """
+    return f"{_signed(nm, first)} {first} ({_signed(nm, _other(first))} {_other(first)})"
+
+
+def plain(nm: int, unit: Unit) -> str:
+    """Write the shortest decimal that parse_length reads back to exactly this many nanometres.
+
+    Args:
+        nm: the length in nanometres; a negative one is read back only as an offset (signed=True).
+        unit: the system to write it in.
+
+    >>> plain(19_050_000, Unit.MM), plain(396_875, Unit.INCH)
+    ('19.05 mm', '0.015625 in')
+    """
+    per = nm_in(unit)
+    # 8 decimals of an inch step by 0.254 nm, so some number of decimals up to 8 always comes back.
+    for places in range(9):
+        digits = decimal(nm, per, places)
+        if round(Fraction(digits) * per) == nm:
+            return f"{digits} {unit}"
+    raise AssertionError("eight decimals resolve a nanometre in both systems")
+
+
+def _other(unit: Unit) -> Unit:
+    return Unit.INCH if unit is Unit.MM else Unit.MM
+
+
+def _rounded(nm: int, unit: Unit) -> str:
+    return decimal(nm, nm_in(unit), 3 if unit is Unit.MM else 4)
+
+
+def _signed(nm: int, unit: Unit) -> str:
+    text = _rounded(nm, unit)
+    return f"+{text}" if nm > 0 and text.strip("0.") else text

@@ -1,0 +1,180 @@
+// Spokeshed's only script of its own. Every page works as plain forms without it.
+// It is loaded before the first paint, so everything listens on the document.
+"use strict";
+
+(() => {
+  const root = document.documentElement;
+
+  // ---- The light or the dark sheet --------------------------------------------------------------
+
+  const readSheet = () => {
+    // A browser that keeps nothing (private window, blocked storage) still follows the tablet's setting.
+    try { return localStorage.getItem("sheet"); } catch { return null; }
+  };
+  const keepSheet = (name) => {
+    try { localStorage.setItem("sheet", name); } catch { /* it then lasts for this page only */ }
+  };
+  const systemDark = matchMedia("(prefers-color-scheme: dark)");
+  const sheetNow = () => root.dataset.sheet || (systemDark.matches ? "dark" : "light");
+
+  const kept = readSheet();
+  if (kept === "light" || kept === "dark") root.dataset.sheet = kept;
+
+  const showToggle = () => {
+    const button = document.getElementById("sheet-toggle");
+    if (!button) return;
+    button.hidden = false;
+    button.textContent = sheetNow() === "dark" ? "Light sheet" : "Dark sheet";
+  };
+  document.addEventListener("DOMContentLoaded", showToggle);
+  systemDark.addEventListener("change", showToggle);
+  document.addEventListener("click", (event) => {
+    if (!event.target.closest?.("#sheet-toggle")) return;
+    const name = sheetNow() === "dark" ? "light" : "dark";
+    root.dataset.sheet = name;
+    keepSheet(name);
+    showToggle();
+  });
+
+  // ---- One tap, one answer ----------------------------------------------------------------------
+
+  const rest = (form) => {
+    form.removeAttribute("aria-busy");
+    for (const button of form.querySelectorAll("[data-resting]")) {
+      button.disabled = false;
+      delete button.dataset.resting;
+    }
+  };
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (event.defaultPrevented) return; // htmx sends this one itself
+    if (form.getAttribute("aria-busy") === "true") {
+      event.preventDefault();
+      return;
+    }
+    form.setAttribute("aria-busy", "true");
+    // After the browser has gathered the fields: a disabled button would leave its own name out.
+    setTimeout(() => {
+      const button = event.submitter;
+      if (!button) return;
+      button.disabled = true;
+      button.dataset.resting = "";
+    });
+    // A saved file, or a server that never answers, leaves this page standing.
+    setTimeout(() => rest(form), 15000);
+  });
+  addEventListener("pageshow", () => {
+    for (const form of document.querySelectorAll("form[aria-busy]")) rest(form);
+  });
+
+  // With htmx: a second tap while the first is on its way is dropped. A checklist is another matter: ticks tapped
+  // quickly one after another all count, and wait for their turn. Only the same square tapped twice in a moment is
+  // one tap, so that a nervous thumb does not take its own tick off again.
+  const sender = (event) => event.detail?.ctx?.sourceElement ?? event.target;
+  document.addEventListener("htmx:config:request", (event) => {
+    const form = sender(event);
+    if (form.hasAttribute?.("data-queue")) return;
+    if (form.getAttribute?.("aria-busy") === "true") event.preventDefault();
+  });
+  const MOMENT_MS = 700;
+  let lastTap = { id: "", at: 0 };
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest?.("form[data-queue] button[id]");
+    if (!button) return;
+    const at = event.timeStamp;
+    if (button.id === lastTap.id && at - lastTap.at < MOMENT_MS) {
+      event.preventDefault();
+      event.stopPropagation();
+      return;
+    }
+    lastTap = { id: button.id, at };
+  }, true);
+  document.addEventListener("htmx:before:request", (event) => {
+    sender(event).setAttribute?.("aria-busy", "true");
+    clearTrouble();
+  });
+  document.addEventListener("htmx:finally:request", (event) => {
+    sender(event).removeAttribute?.("aria-busy");
+  });
+
+  // ---- When the program does not answer ---------------------------------------------------------
+
+  const clearTrouble = () => document.getElementById("trouble")?.replaceChildren();
+
+  const sayTrouble = (sentence) => {
+    const place = document.getElementById("trouble");
+    if (!place) return;
+    const box = document.createElement("div");
+    box.className = "refusal";
+    const words = document.createElement("p");
+    words.textContent = sentence;
+    const close = document.createElement("button");
+    close.type = "button";
+    close.className = "button quiet";
+    close.textContent = "I have read this";
+    close.addEventListener("click", clearTrouble);
+    box.append(words, close);
+    place.replaceChildren(box);
+  };
+
+  document.addEventListener("htmx:error", (event) => {
+    const ctx = event.detail?.ctx;
+    if (!ctx?.request) return; // not about a request
+    if (ctx.response) {
+      sayTrouble("The answer came but could not be shown. Load the page again to see what was stored.");
+    } else if (ctx.request.signal?.reason === "timeout") {
+      sayTrouble("The program took too long to answer. Load the page again to see whether it was stored.");
+    } else {
+      sayTrouble("The program did not answer: is it still running, and the tablet still on the network? "
+        + "Load the page again before going on: what you just entered was most likely not stored.");
+    }
+  });
+
+  // ---- After a piece of the page is exchanged ---------------------------------------------------
+
+  // htmx puts the focus back by id. Where that fails, a keyboard or a screen reader must not be thrown
+  // to the top of the page: go to the field that was refused, or to the piece that was exchanged.
+  const mendFocus = (pieces) => {
+    const inside = (selector) => {
+      for (const piece of pieces) {
+        const found = piece.matches(selector) ? piece : piece.querySelector(selector);
+        if (found) return found;
+      }
+      return null;
+    };
+    const refused = inside('[aria-invalid="true"]');
+    if (refused) {
+      refused.focus();
+      refused.select?.();
+      return;
+    }
+    if (document.activeElement && document.activeElement !== document.body) return;
+    if (inside("[autofocus]")) return; // htmx goes there
+    const landing = pieces.find((piece) => piece.isConnected);
+    if (!landing) return;
+    if (!landing.hasAttribute("tabindex")) landing.setAttribute("tabindex", "-1");
+    landing.focus({ preventScroll: true });
+  };
+
+  // The answer in words, for a screen reader: data-say wins over what is drawn.
+  const sayAnswer = (pieces) => {
+    const said = document.getElementById("said");
+    if (!said) return;
+    for (const piece of pieces) {
+      const selector = "[data-say], .refusal, .field .error, .verdict-word";
+      const found = piece.matches(selector) ? piece : piece.querySelector(selector);
+      if (!found) continue;
+      said.textContent = (found.dataset.say || found.textContent).trim().replace(/\s+/g, " ");
+      return;
+    }
+  };
+
+  document.addEventListener("htmx:after:settle", (event) => {
+    const { task, newContent } = event.detail ?? {};
+    const pieces = (newContent ?? []).filter((node) => node.nodeType === Node.ELEMENT_NODE);
+    if (!pieces.length) return;
+    sayAnswer(pieces);
+    if (task?.type === "main") mendFocus(pieces);
+  });
+})();

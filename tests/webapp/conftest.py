@@ -1,0 +1,55 @@
+"""A fresh data file and a client that behaves like a browser on one of our own pages."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+
+from webapp.app import create_app
+from webapp.db import Db
+from webapp.settings import Settings
+from webapp.upgrade import prepare
+
+ORIGIN = "http://127.0.0.1:8730"
+
+
+@pytest.fixture(scope="session")
+def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data file with the newest tables and nothing in them; copied, never opened."""
+    path = tmp_path_factory.mktemp("empty") / "empty.db"
+    prepare(path)
+    return path
+
+
+@pytest.fixture
+def settings(tmp_path: Path, empty_file: Path) -> Settings:
+    """A run on loopback with an empty data file of its own."""
+    path = tmp_path / "spokeshed.db"
+    shutil.copy(empty_file, path)
+    return Settings(path)
+
+
+@pytest.fixture
+def app(settings: Settings) -> Iterator[FastAPI]:
+    """The whole program."""
+    app = create_app(settings)
+    yield app
+    app.state.db.close()
+
+
+@pytest.fixture
+def db(app: FastAPI) -> Db:
+    """The program's own data file, to arrange and to look."""
+    found = app.state.db
+    assert isinstance(found, Db)
+    return found
+
+
+@pytest.fixture
+def client(app: FastAPI) -> Iterator[TestClient]:
+    """A browser on one of our pages: it sends the right Origin and follows no redirect by itself."""
+    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
+        yield client

@@ -1,0 +1,263 @@
+"""The house's rules, read off the source: which part may know which, and what may stand where.
+
+Each rule is a function from source text to complaints; each is also shown a bad sample, so that none can rot.
+"""
+
+import ast
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from jinja2 import Environment, nodes
+
+ROOT = Path(__file__).parents[2]
+DATABASE = ("sqlmodel", "sqlalchemy", "sqlite3", "alembic", "webapp.db", "webapp.models", "webapp.upgrade")
+WEB = ("fastapi", "starlette", "jinja2", "uvicorn", "webapp.routes", "webapp.render", "webapp.app")
+OUTSIDE = ("webapp", *DATABASE, *WEB)
+CLOCKS = {"now", "utcnow", "today", "time", "monotonic", "perf_counter", "time_ns"}
+MACHINE = {"random", "secrets", "os", "time", "socket", "subprocess"}
+OWN_TABLE = re.compile(r"(files\('domain'\)|Path\(__file__\)).*'tables'")
+FILES = {"open", "read_text", "read_bytes", "write_text", "write_bytes"}
+WRITES = {"add", "add_all", "delete", "commit", "flush", "merge", "write"}
+STATEMENTS = {"update", "insert", "delete"}
+HTML = re.compile(r"(?<!\?P)</?[a-z][a-z0-9-]*(\s[^<>]*)?/?>", re.IGNORECASE)
+SQL = tuple(name for name in DATABASE if name != "webapp.db")
+FORBIDDEN = {
+    "domain": OUTSIDE,
+    "webapp/services": WEB,
+    "webapp/queries": (*WEB, "webapp.services"),
+    "webapp/forms": (*DATABASE, "jinja2", "webapp.routes", "webapp.services", "webapp.app"),
+    "webapp/drawings": (*DATABASE, *WEB, "webapp.services"),
+    "webapp/routes": (*SQL, "jinja2", "webapp.app"),
+}
+
+
+def imports(tree: ast.AST) -> Iterator[str]:
+    """Every module that is imported, wherever in the file; `from a import b` may mean the module a.b."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are written in full"
+            yield str(node.module)
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def called(tree: ast.AST) -> Iterator[tuple[ast.Call, str, bool]]:
+    """Every call: its node, the last name called, and whether it is a method of something."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            yield node, node.func.attr, True
+        elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            yield node, node.func.id, False
+
+
+def wrong_imports(source: str, forbidden: tuple[str, ...]) -> list[str]:
+    """Imports of what this part may not know."""
+    found = set(imports(ast.parse(source)))
+    return sorted(
+        name for name in found if any(name == bad or name.startswith(f"{bad}.") for bad in forbidden)
+    )
+
+
+def clocks_and_files(source: str) -> list[str]:
+    """Looks at the clock, the chance or the files of the machine; a part's own table is no such file."""
+    tree = ast.parse(source)
+    assigned = {
+        ast.unparse(node.targets[0]): ast.unparse(node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Assign)
+    }
+    modules = [name for name in imports(tree) if name.split(".")[0] in MACHINE]
+    clocks = [name for _, name, method in called(tree) if method and name in CLOCKS]
+    files = [ast.unparse(node.func).rpartition(".")[0] for node, name, _ in called(tree) if name in FILES]
+    return (
+        modules + clocks + [file or "open" for file in files if not OWN_TABLE.match(assigned.get(file, file))]
+    )
+
+
+def writes(source: str) -> list[str]:
+    """Changes to the database: session methods, and statements that are not reads."""
+    tree = ast.parse(source)
+    sql = [
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant)
+        and isinstance(node.value, str)
+        and re.match(r"\s*(insert|update|delete|replace|drop|alter|create)\s", node.value, re.IGNORECASE)
+        and not node.value.endswith(".")
+    ]
+    methods = [
+        f"{node.func.value.id}.{name}"  # type: ignore[attr-defined]
+        for node, name, method in called(tree)
+        if method
+        and name in WRITES
+        and isinstance(node.func.value, ast.Name)  # type: ignore[attr-defined]
+        and node.func.value.id in {"session", "db"}  # type: ignore[attr-defined]
+    ]
+    return sql + methods + [name for _, name, method in called(tree) if not method and name in STATEMENTS]
+
+
+def html(source: str) -> list[str]:
+    """Tags in Python strings; a docstring may speak of one."""
+    tree = ast.parse(source)
+    documents = {
+        id(node.body[0].value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef)
+        and node.body
+        and isinstance(node.body[0], ast.Expr)
+    }
+    texts = [text for node in ast.walk(tree) if id(node) not in documents and (text := _text(node))]
+    return [text for text in texts if HTML.search(text)]
+
+
+def _text(node: ast.AST) -> str:
+    """The text of a string; what an f-string puts in is a blank."""
+    if isinstance(node, ast.JoinedStr):
+        return "".join(_text(part) or " " for part in node.values)
+    return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""
+
+
+def arithmetic(source: str) -> list[str]:
+    """Sums in a template; joining text with ~ is none, and neither is counting with loop.index."""
+    kinds = (nodes.Add, nodes.Sub, nodes.Mul, nodes.Div, nodes.FloorDiv, nodes.Mod, nodes.Pow, nodes.Neg)
+    found = Environment().parse(source).find_all(kinds)
+    sums = {"abs", "round", "sum", "int", "float"}
+    filters = (node.name for node in Environment().parse(source).find_all(nodes.Filter))
+    return [f"line {node.lineno}: {type(node).__name__}" for node in found] + [
+        name for name in filters if name in sums
+    ]
+
+
+def inline(source: str) -> list[str]:
+    """Script and style that the content policy would stop, and ways round the escaping."""
+    patterns = (
+        r"<script(?![^>]*\ssrc=)[^>]*>",
+        r"<style[\s>]",
+        r"\sstyle\s*=",
+        r"\son[a-z]+\s*=",
+        r"\shx-on[:a-z-]*\s*=",
+        r"javascript:",
+        r"\|\s*safe\b",
+        r"autoescape\s+false",
+    )
+    bare = re.sub(r"\{#.*?#\}", "", source, flags=re.DOTALL)
+    return [found[0].strip() for pattern in patterns for found in re.finditer(pattern, bare, re.IGNORECASE)]
+
+
+def leaves_the_machine(source: str) -> list[str]:
+    """Addresses of other machines that a page would fetch; a namespace is a name, not an address."""
+    fetched = r"(?:src|href|action|url\(|@import|hx-[a-z]+)\s*=?\s*[\"'(]?\s*(?:https?:)?//[^\s\"')]+"
+    return [found[0] for found in re.finditer(fetched, source, re.IGNORECASE)]
+
+
+def python(folder: str) -> list[Path]:
+    """The Python files under a folder."""
+    return sorted((ROOT / folder).rglob("*.py"))
+
+
+def complaints(files: list[Path], rule: Callable[[str], list[str]]) -> dict[str, list[str]]:
+    """What a rule finds, by file."""
+    found = {str(file.relative_to(ROOT)): rule(file.read_text()) for file in files}
+    assert found, "the rule was shown no file"
+    return {file: what for file, what in found.items() if what}
+
+
+TEMPLATES = sorted((ROOT / "templates").rglob("*.*"))
+STATIC = [
+    file
+    for file in (ROOT / "static").glob("*.*")
+    if file.suffix in {".css", ".js"} and "htmx" not in file.name
+]
+
+
+@pytest.mark.parametrize("part", FORBIDDEN)
+def test_imports_point_down(part: str) -> None:
+    assert complaints(python(part), lambda source: wrong_imports(source, FORBIDDEN[part])) == {}
+
+
+def test_the_trade_looks_at_no_clock_and_no_file_but_its_tables() -> None:
+    assert complaints(python("domain"), clocks_and_files) == {}
+
+
+def test_queries_never_write() -> None:
+    assert complaints(python("webapp/queries"), writes) == {}
+
+
+def test_only_app_joins_the_parts() -> None:
+    others = [file for file in python("webapp") if file.name not in {"app.py", "__main__.py"}]
+    assert complaints(others, lambda source: wrong_imports(source, ("webapp.app",))) == {}
+
+
+def test_no_html_in_python() -> None:
+    assert complaints(python("domain") + python("webapp"), html) == {}
+
+
+def test_templates_do_no_sums() -> None:
+    assert complaints(TEMPLATES, arithmetic) == {}
+
+
+def test_templates_have_no_inline_script_or_style() -> None:
+    assert complaints(TEMPLATES, inline) == {}
+
+
+def test_nothing_is_fetched_from_elsewhere() -> None:
+    assert complaints(TEMPLATES + STATIC, leaves_the_machine) == {}
+
+
+BAD = [
+    (lambda s: wrong_imports(s, OUTSIDE), "from sqlmodel import Session"),
+    (lambda s: wrong_imports(s, OUTSIDE), "def f():\n    import webapp.db as d"),
+    (lambda s: wrong_imports(s, OUTSIDE), "from fastapi.responses import Response"),
+    (lambda s: wrong_imports(s, ("webapp.routes",)), "from webapp import routes"),
+    (clocks_and_files, "from datetime import datetime\nx = datetime.now()"),
+    (clocks_and_files, "import time"),
+    (clocks_and_files, "open('x')"),
+    (clocks_and_files, "import random"),
+    (clocks_and_files, "Path('x').read_text()"),
+    (clocks_and_files, "_TABLE = Path('tables')\n_TABLE.open()"),
+    (writes, "session.add(row)"),
+    (writes, "def f(session):\n    session.commit()"),
+    (writes, "session.exec(update(Build))"),
+    (writes, "session.exec(text('DELETE FROM build'))"),
+    (writes, "with db.write() as session:\n    pass"),
+    (html, "x = '<p>no</p>'"),
+    (html, "x = f'<b class=\"{y}\">'"),
+    (html, "x = '<br/>'"),
+    (arithmetic, "{{ a + 1 }}"),
+    (arithmetic, "{% if a - b > 0 %}{% endif %}"),
+    (arithmetic, "{{ a * b / c }}"),
+    (arithmetic, "{{ a|round }}"),
+    (arithmetic, "{{ -a }}"),
+    (inline, "<script>alert(1)</script>"),
+    (inline, '<p style="color: red">'),
+    (inline, "<style>p {}</style>"),
+    (inline, '<button onclick="go()">'),
+    (inline, '<a href="javascript:go()">'),
+    (inline, "{{ text|safe }}"),
+    (leaves_the_machine, '<script src="https://cdn.example/x.js">'),
+    (leaves_the_machine, '<img src="//cdn.example/x.png">'),
+    (leaves_the_machine, "body { background: url(https://cdn.example/x.png) }"),
+]
+GOOD = [
+    (lambda s: wrong_imports(s, OUTSIDE), "from domain import length\nimport webapplication"),
+    (clocks_and_files, "from datetime import datetime\ndef f(at: datetime): return at.isoformat()"),
+    (clocks_and_files, "_TABLE = Path(__file__).parent / 'tables' / 'a.toml'\n_TABLE.open()"),
+    (writes, "session.exec(select(Build))\nseen.add(1)"),
+    (html, '"""Writes <p> somewhere."""\nx = 3 < y > 2\nz = "a < b and c > d"'),
+    (arithmetic, "{{ a ~ b }}{{ loop.index }}{{ 12 }}"),
+    (inline, '<script src="/static/app.js" defer></script>{# style= #}<p class="on">'),
+    (leaves_the_machine, '<svg xmlns="http://www.w3.org/2000/svg"><a href="/builds">'),
+]
+
+
+@pytest.mark.parametrize(("rule", "sample"), BAD)
+def test_each_rule_sees_what_is_wrong(rule: Callable[[str], list[str]], sample: str) -> None:
+    assert rule(sample)
+
+
+@pytest.mark.parametrize(("rule", "sample"), GOOD)
+def test_each_rule_lets_pass_what_is_right(rule: Callable[[str], list[str]], sample: str) -> None:
+    assert rule(sample) == []

@@ -1,0 +1,392 @@
+"""Names, origins, sizes, devices and headers: what the guard lets through, and what it does not."""
+
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Annotated
+
+import pytest
+from fastapi import FastAPI, Form, Request
+from fastapi.testclient import TestClient
+from hypothesis import given
+from hypothesis import strategies as st
+from starlette.types import Message
+
+from webapp.app import create_app
+from webapp.devices import DEVICE_COOKIE, PASS_COOKIE, Devices, Gate, read_key
+from webapp.guard import CSP, LONGEST_BODY
+from webapp.hosts import Hosts
+from webapp.settings import Settings, StartError
+
+ORIGIN = "http://127.0.0.1:8730"
+CODE = "042137"
+
+
+def _probe(app: FastAPI) -> FastAPI:
+    """Two addresses that answer with what reached them."""
+
+    @app.get("/probe")
+    def read(request: Request) -> str:
+        return str(request.state.device)
+
+    @app.post("/probe")
+    def write(text: Annotated[str, Form()] = "") -> int:
+        return len(text)
+
+    return app
+
+
+@pytest.fixture
+def bare(app: FastAPI) -> Iterator[TestClient]:
+    """A client on loopback that sends no Origin."""
+    with TestClient(_probe(app), base_url=ORIGIN, follow_redirects=False) as client:
+        yield client
+
+
+@pytest.fixture
+def shared(settings: Settings) -> Iterator[FastAPI]:
+    """The program as the shop tablet reaches it."""
+    app = _probe(create_app(replace(settings, host="0.0.0.0", device_code=CODE)))
+    yield app
+    app.state.db.close()
+
+
+def _tablet(app: FastAPI, origin: str = "http://192.168.1.20:8730") -> TestClient:
+    return TestClient(app, base_url=origin, headers={"Origin": origin}, follow_redirects=False)
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1:8730", "localhost:8730", "LOCALHOST:8730", "[::1]:8730"])
+def test_loopback_names_are_answered(bare: TestClient, host: str) -> None:
+    assert bare.get("/probe", headers={"Host": host}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "host",
+    ["evil.example:8730", "127.0.0.1", "127.0.0.1:80", "192.168.1.20:8730", "localhost.evil.example:8730",
+     "", "127.0.0.1:8730:8730", "127.0.0.1:8730@evil.example", "user@127.0.0.1:8730", "[::1", "127.0.0.1:٣"],
+)  # fmt: skip
+def test_other_names_are_refused(bare: TestClient, host: str) -> None:
+    answer = bare.get("/probe", headers={"Host": host.encode()})
+    assert answer.status_code == 403
+    assert answer.text.startswith("Refused: open spokeshed by the address")
+
+
+def test_two_host_headers_are_refused(bare: TestClient) -> None:
+    headers = [("Host", "127.0.0.1:8730"), ("Host", "evil.example:8730")]
+    assert bare.get("/probe", headers=headers).status_code == 403
+
+
+def test_an_address_open_to_all_takes_addresses_and_its_own_names(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("socket.gethostname", lambda: "Lathe.workshop.example")
+    hosts = Hosts("0.0.0.0", 8730)
+    for name in (
+        "192.168.1.20",
+        "127.0.0.1",
+        "[fe80::1]",
+        "localhost",
+        "lathe",
+        "LATHE.local",
+        "lathe.local.",
+    ):
+        assert hosts.accepts(f"{name}:8730"), name
+        assert not hosts.accepts(f"{name}:8731"), name
+    for name in ("evil.example", "lathe.evil.example", "192.168.1.20.evil.example", "local"):
+        assert not hosts.accepts(f"{name}:8730"), name
+
+
+def test_a_name_given_with_host_is_answered() -> None:
+    assert Hosts("lathe.lan", 80).accepts("lathe.lan")
+    assert not Hosts("lathe.lan", 80).accepts("other.lan")
+
+
+@given(st.text(max_size=60))
+def test_no_host_header_breaks_the_rules(header: str) -> None:
+    assert Hosts("127.0.0.1", 8730).accepts(header) in (True, False)
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Origin": ORIGIN},
+        {"Sec-Fetch-Site": "same-origin"},
+        {"Sec-Fetch-Site": "none"},
+        {"Referer": f"{ORIGIN}/builds/1"},
+        {"Referer": ORIGIN},
+        {"Origin": ORIGIN, "Sec-Fetch-Site": "same-origin"},
+    ],
+)
+def test_a_form_of_ours_is_taken(bare: TestClient, headers: dict[str, str]) -> None:
+    assert bare.post("/probe", data={"text": "four"}, headers=headers).json() == 4
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {},
+        {"Origin": "null"},
+        {"Origin": ""},
+        {"Origin": "http://evil.example"},
+        {"Origin": "https://127.0.0.1:8730"},
+        {"Origin": "http://127.0.0.1:8731"},
+        {"Origin": f"{ORIGIN}.evil.example"},
+        {"Origin": "http://localhost:8730"},
+        {"Origin": "null", "Referer": f"{ORIGIN}/"},
+        {"Sec-Fetch-Site": "cross-site"},
+        {"Sec-Fetch-Site": "same-site"},
+        {"Sec-Fetch-Site": "cross-site", "Referer": f"{ORIGIN}/"},
+        {"Referer": f"{ORIGIN}1/"},
+        {"Referer": f"http://evil.example/?{ORIGIN}/"},
+    ],
+)
+@pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "PATCH", "BREW"])
+def test_a_form_of_anyone_elses_is_refused(bare: TestClient, headers: dict[str, str], method: str) -> None:
+    answer = bare.request(method, "/probe", headers=headers)
+    assert answer.status_code == 403
+    assert "did not come from a page" in answer.text
+
+
+def test_another_sites_script_may_not_even_read(bare: TestClient) -> None:
+    assert bare.get("/probe", headers={"Origin": "http://evil.example"}).status_code == 403
+    assert bare.get("/probe").status_code == 200
+
+
+def test_a_body_of_the_longest_length_is_taken_and_a_longer_one_is_not(client: TestClient) -> None:
+    _probe(client.app)
+    room = LONGEST_BODY - len("text=")
+    assert client.post("/probe", data={"text": "x" * room}).json() == room
+    answer = client.post("/probe", data={"text": "x" * (room + 1)})
+    assert answer.status_code == 413
+    assert "more than a form can hold" in answer.text
+
+
+def test_a_streamed_body_is_counted_too(client: TestClient) -> None:
+    def parts() -> Iterator[bytes]:
+        yield b"text="
+        for _ in range(300):
+            yield b"x" * 1024
+
+    _probe(client.app)
+    assert client.post("/probe", content=parts()).status_code == 413
+
+
+@pytest.mark.parametrize("claimed", ["-1", "1e9", "9" * 40, "٣", ""])
+def test_a_length_that_is_none(client: TestClient, claimed: str) -> None:
+    answer = client.post("/probe", content=b"x", headers={"Content-Length": claimed.encode()})
+    assert answer.status_code == 413
+
+
+@pytest.mark.parametrize("path", ["/", "/probe", "/static/app.css", "/no/such/sheet"])
+def test_every_answer_carries_the_headers(client: TestClient, path: str) -> None:
+    _probe(client.app)
+    _check_headers(client.get(path).headers)
+
+
+def test_refusals_and_failures_carry_them_too(client: TestClient, bare: TestClient) -> None:
+    @client.app.get("/broken")
+    def broken() -> None:
+        raise RuntimeError("as expected by the test")
+
+    assert client.get("/broken").status_code == 500
+    _check_headers(client.get("/broken").headers)
+    _check_headers(bare.post("/probe").headers)
+    _check_headers(bare.get("/probe", headers={"Host": "evil.example"}).headers)
+
+
+def _check_headers(headers: object) -> None:
+    assert headers["content-security-policy"] == CSP
+    assert "data:" not in CSP
+    assert "unsafe" not in CSP
+    assert headers["x-content-type-options"] == "nosniff"
+    assert headers["referrer-policy"] == "same-origin"
+    assert "cache-control" in headers
+
+
+def test_pages_are_not_kept_and_versioned_files_are(client: TestClient) -> None:
+    assert client.get("/").headers["cache-control"] == "no-store"
+    plain = client.get("/static/app.css")
+    assert plain.headers["cache-control"] == "no-cache"
+    assert plain.headers["etag"]
+    assert "immutable" in client.get("/static/app.css?v=1").headers["cache-control"]
+    assert client.get("/static/none.css?v=1").headers["cache-control"] == "no-store"
+
+
+def test_each_device_has_one_id_from_the_first_request_on(bare: TestClient) -> None:
+    first = bare.get("/probe")
+    cookie = first.headers["set-cookie"]
+    assert "HttpOnly" in cookie
+    assert "SameSite=Strict" in cookie
+    again = bare.get("/probe")
+    assert again.json() == first.json() != ""
+    assert "set-cookie" not in again.headers
+    bare.cookies.clear()
+    assert bare.get("/probe").json() != first.json()
+    bare.cookies.clear()
+    assert "set-cookie" not in bare.get("/static/app.css").headers
+
+
+@pytest.mark.parametrize("name", [DEVICE_COOKIE, PASS_COOKIE])
+@pytest.mark.parametrize("forged", ["x", "a.b.c", "....", '"', "é", "0" * 5000, "a.AAAAAA.é", ".."])
+def test_a_forged_cookie_is_the_same_as_none(shared: FastAPI, name: str, forged: str) -> None:
+    answer = _tablet(shared).get("/probe", headers={"Cookie": f"{name}={forged}".encode()})
+    assert answer.status_code == 401
+
+
+@given(st.text(max_size=80))
+def test_no_cookie_breaks_the_signer(cookie: str) -> None:
+    assert Devices("k" * 64).device(cookie) is None
+    assert not Devices("k" * 64).is_known(cookie, "device")
+
+
+def test_a_cookie_does_for_its_own_purpose_and_device_only() -> None:
+    devices, others = Devices("k" * 64), Devices("j" * 64)
+    device, cookie = devices.new_device()
+    assert devices.device(cookie) == device
+    assert others.device(cookie) is None
+    assert devices.is_known(devices.new_pass(device), device)
+    assert not devices.is_known(devices.new_pass(device), "another device")
+    assert not devices.is_known(cookie, device)
+    assert not devices.is_known(others.new_pass(device), device)
+
+
+@pytest.mark.parametrize(
+    ("method", "path"),
+    [("GET", "/"), ("GET", "/probe"), ("POST", "/probe"), ("GET", "/no/such"), ("GET", "/static/app.js"),
+     ("GET", "/static/htmx.min.js"), ("GET", "/static/../webapp/app.py"), ("DELETE", "/device"),
+     ("GET", "/device/"), ("GET", "//device"), ("GET", "/static/app.css/../app.js"), ("OPTIONS", "/")],
+)  # fmt: skip
+def test_an_unknown_device_sees_the_form_and_nothing_else(shared: FastAPI, method: str, path: str) -> None:
+    answer = _tablet(shared).request(method, path)
+    assert answer.status_code == 401
+    assert "Code for this device" in answer.text
+    assert "<nav" not in answer.text
+    assert "<script" not in answer.text
+
+
+def test_this_machine_too_gives_the_code_when_others_can_reach_it(shared: FastAPI) -> None:
+    assert _tablet(shared, "http://127.0.0.1:8730").get("/probe").status_code == 401
+
+
+def test_a_piece_asked_for_by_an_unknown_device_leads_to_the_form(shared: FastAPI) -> None:
+    answer = _tablet(shared).get("/probe", headers={"HX-Request": "true"})
+    assert (answer.status_code, answer.headers["hx-redirect"], answer.text) == (401, "/device", "")
+
+
+@pytest.mark.parametrize("typed", [CODE, "042 137", " 042-137 "])
+def test_the_right_code_lets_a_device_in_for_good(shared: FastAPI, typed: str) -> None:
+    tablet = _tablet(shared)
+    form = tablet.get("/device")
+    assert form.status_code == 200
+    answer = tablet.post("/device", data={"code": typed})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/")
+    assert "Max-Age=31536000" in answer.headers["set-cookie"]
+    assert tablet.get("/probe").status_code == 200
+    assert tablet.get("/device").status_code == 303
+    assert _tablet(shared).get("/probe").status_code == 401
+
+
+@pytest.mark.parametrize("typed", ["", "42137", "0421370", "042138", "٠٤٢١٣٧", "x" * 40, "\x00"])
+def test_a_wrong_code_is_refused_in_place(shared: FastAPI, typed: str) -> None:
+    tablet = _tablet(shared)
+    answer = tablet.post("/device", data={"code": typed})
+    assert answer.status_code == 422
+    assert "That is not the code" in answer.text
+    assert PASS_COOKIE not in answer.headers.get("set-cookie", "")
+    assert tablet.get("/probe").status_code == 401
+
+
+def test_no_field_and_a_field_too_long_are_refused(shared: FastAPI) -> None:
+    tablet = _tablet(shared)
+    assert tablet.post("/device").status_code == 422
+    assert tablet.post("/device", data={"code": CODE + " " * 5000}).status_code == 422
+    plain = {"Content-Type": "text/plain"}
+    assert tablet.post("/device", content=b"\xff\xfe", headers=plain).status_code == 422
+    assert tablet.get("/probe").status_code == 401
+
+
+def test_the_code_is_asked_from_our_own_form_only(shared: FastAPI) -> None:
+    tablet = _tablet(shared)
+    answer = tablet.post("/device", data={"code": CODE}, headers={"Origin": "http://evil.example"})
+    assert answer.status_code == 403
+    assert tablet.get("/probe").status_code == 401
+
+
+def test_wrong_codes_shut_the_gate_and_ever_longer() -> None:
+    now = 1000.0
+    gate = Gate(CODE, clock=lambda: now)
+    for _ in range(4):
+        assert "wait" not in gate.refusal("000000")
+    assert "wait a minute" in gate.refusal("000000")
+    assert "wait a minute" in gate.refusal(CODE), "the right code waits as well, or guessing would go on"
+    now += 60.5
+    assert "wait 2 minutes" in gate.refusal("000000")
+    now += 60.5
+    assert gate.refusal(CODE) is not None
+    now += 60.5
+    assert gate.refusal(CODE) is None
+    assert "wait" not in gate.refusal("000000"), "the right code begins the count anew"
+
+
+def test_the_longest_wait_is_a_quarter_of_an_hour() -> None:
+    now = 0.0
+    gate = Gate(CODE, clock=lambda: now)
+    for _ in range(100):
+        gate.refusal("000000")
+        now += 901
+    assert gate.refusal(CODE) is None
+
+
+def test_the_key_is_made_once_and_for_this_person_only(tmp_path: Path) -> None:
+    path = tmp_path / "spokeshed.db.key"
+    key = read_key(path)
+    assert read_key(path) == key
+    assert len(key) == 64
+    assert path.stat().st_mode & 0o077 == 0
+    assert read_key(tmp_path / "other.key") != key
+
+
+@pytest.mark.parametrize("content", [b"", b"short", b"\xff\x00"])
+def test_a_damaged_key_is_refused(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "spokeshed.db.key"
+    path.write_bytes(content)
+    with pytest.raises(StartError, match="is damaged"):
+        read_key(path)
+
+
+def test_an_open_address_without_a_code_is_a_mistake(settings: Settings) -> None:
+    with pytest.raises(ValueError, match="needs a code"):
+        create_app(replace(settings, host="0.0.0.0"))
+
+
+def test_deleting_the_key_forgets_every_device(settings: Settings, shared: FastAPI) -> None:
+    tablet = _tablet(shared)
+    tablet.post("/device", data={"code": CODE})
+    assert tablet.get("/probe").status_code == 200
+    settings.key_file.unlink()
+    copy = settings.data.with_name("copy.db")
+    shutil.copy(settings.data, copy)
+    again = _probe(create_app(Settings(copy, host="0.0.0.0", device_code=CODE)))
+    other = _tablet(again)
+    other.cookies = tablet.cookies
+    assert other.get("/probe").status_code == 401
+    again.state.db.close()
+
+
+async def _never() -> Message:
+    raise AssertionError("nothing is read")
+
+
+@pytest.mark.anyio
+async def test_a_websocket_is_closed(app: FastAPI) -> None:
+    sent: list[Message] = []
+
+    async def send(message: Message) -> None:
+        sent.append(message)
+
+    await app({"type": "websocket", "path": "/", "headers": []}, _never, send)
+    assert sent == [{"type": "websocket.close", "code": 1008}]
+
+
+@pytest.fixture
+def anyio_backend() -> str:
+    return "asyncio"

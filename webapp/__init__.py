@@ -1,0 +1,1 @@
+"""The program round the trade: pages, services and the data file."""

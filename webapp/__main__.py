@@ -1,0 +1,126 @@
+"""The command `spokeshed`: take the address, make the data file ready, serve."""
+
+import argparse
+import secrets
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from socket import socket
+from typing import TYPE_CHECKING, NoReturn
+
+from webapp.settings import DEFAULT_HOST, DEFAULT_PORT, Settings, StartError, default_data
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+LAST_PORT = 65535
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run until stopped; 2 when it cannot start, with one sentence why."""
+    settings = _settings(arguments)
+    try:
+        _run(settings)
+    except StartError as error:
+        print(f"spokeshed: {error}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("spokeshed: stopped.")
+    return 0
+
+
+def _run(settings: Settings) -> None:
+    from webapp.listen import bind
+    from webapp.upgrade import prepare
+
+    # The port first: a second start must not touch the data of the first.
+    with bind(settings.host, settings.port) as sock:
+        settings = replace(settings, port=sock.getsockname()[1])
+        prepare(settings.data, demo=settings.demo)
+        from webapp.app import create_app
+
+        app = create_app(settings)
+        if settings.demo:
+            from webapp.services.demo import make_demo
+
+            make_demo(app.state.db)
+        _serve(app, settings, sock)
+
+
+def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
+    import uvicorn
+
+    class Server(uvicorn.Server):
+        """Speaks up once it answers, and closes the data file when it stops."""
+
+        async def startup(self, sockets: list[socket] | None = None) -> None:
+            await super().startup(sockets)
+            _announce(settings)
+
+        async def shutdown(self, sockets: list[socket] | None = None) -> None:
+            await super().shutdown(sockets)
+            app.state.db.close()
+
+    config = uvicorn.Config(
+        app,
+        loop="asyncio",
+        http="h11",
+        ws="none",
+        lifespan="off",
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        # Nothing stands between the browser and us that could be believed about who is asking.
+        proxy_headers=False,
+        timeout_graceful_shutdown=3,
+    )
+    Server(config).run(sockets=[sock])
+
+
+def _announce(settings: Settings) -> None:
+    from webapp.listen import addresses
+
+    first, *others = addresses(settings.host, settings.port)
+    print(f"Open {first}" + "".join(f" (on this machine: {other})" for other in others))
+    if settings.device_code is not None:
+        print(f"Code for a new device: {settings.device_code}")
+    print(f"Data: {settings.data}", "Stop with Ctrl+C.", sep="\n", flush=True)
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"spokeshed: {message}; spokeshed --help shows what can be given.\n")
+
+
+def _settings(arguments: Sequence[str] | None) -> Settings:
+    given = _parser().parse_args(arguments)
+    data: Path = default_data(given.demo) if given.data is None else given.data.expanduser().absolute()
+    settings = Settings(data, given.host, given.port, given.demo)
+    # Made afresh at each start; devices that gave an earlier one stay known by their cookie.
+    code = None if settings.on_loopback else f"{secrets.randbelow(10**6):06}"
+    return replace(settings, device_code=code)
+
+
+def _parser() -> _Parser:
+    parser = _Parser(prog="spokeshed", description="Follow every wheel casting from received to painted.")
+    add = parser.add_argument
+    add("--data", type=Path, metavar="FILE", help="the data file (default: in your data folder)")
+    add("--host", default=DEFAULT_HOST, help="0.0.0.0 lets the shop tablet in (default: %(default)s)")
+    add("--port", type=_port, default=DEFAULT_PORT, help="0 takes any that is free (default: %(default)s)")
+    add("--demo", action="store_true", help="open an invented build, in a file of its own")
+    return parser
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdecimal()) or int(text[:9]) > LAST_PORT:
+        raise argparse.ArgumentTypeError(
+            f"a port is a whole number from 0 to {LAST_PORT}, such as {DEFAULT_PORT}"
+        )
+    return int(text)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

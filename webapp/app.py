@@ -1,0 +1,35 @@
+"""The only place where the parts are joined."""
+
+from fastapi import FastAPI
+from starlette.staticfiles import StaticFiles
+
+from webapp import errors
+from webapp.db import Db
+from webapp.devices import Devices, Gate, read_key
+from webapp.guard import Guard
+from webapp.hosts import Hosts
+from webapp.routes import device, routers
+from webapp.settings import STATIC, Settings
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The program for one data file, which `upgrade.prepare` has made ready."""
+    if not settings.on_loopback and settings.device_code is None:
+        raise ValueError("an address that others can reach needs a code")
+    app = FastAPI(title="Spokeshed", docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
+    app.state.settings = settings
+    app.state.db = Db(settings.data)
+    app.state.devices = Devices(read_key(settings.key_file))
+    app.state.gate = None if settings.device_code is None else Gate(settings.device_code)
+    for router in (device.router, *routers):
+        app.include_router(router)
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    errors.add_handlers(app)
+    # Added last, so it stands outermost.
+    app.add_middleware(
+        Guard,
+        hosts=Hosts(settings.host, settings.port),
+        devices=app.state.devices,
+        ask_code=settings.device_code is not None,
+    )
+    return app

@@ -1,0 +1,42 @@
+"""The small forms of a casting: why it is scrapped, and its mark."""
+
+from __future__ import annotations
+
+from webapp.forms.marks import read_marks
+from webapp.forms.typed import Errors, Typed, read_line
+
+# Our own list, in the trade's words.
+REASONS = (
+    "bored out of the middle",
+    "bored too large",
+    "bored from the back",
+    "cracked",
+    "cut under size",
+    "blowhole",
+    "too hard to cut",
+    "does not clean up",
+)
+OTHER = "other"
+LONGEST_REASON = 200
+
+
+def read_reason(typed: Typed, errors: Errors) -> str | None:
+    """The reason chosen, with what was written beside it; `other` needs words."""
+    chosen = typed.get("reason")
+    if chosen not in (*REASONS, OTHER):
+        errors["reason"] = "Choose what happened to the casting."
+        return None
+    if chosen == OTHER:
+        return read_line(typed, "words", "What happened", LONGEST_REASON, errors)
+    if not typed.get("words").strip():
+        return chosen
+    words = read_line(typed, "words", "What happened", LONGEST_REASON, errors)
+    return None if words is None else f"{chosen}, {words}"
+
+
+def read_mark(typed: Typed, errors: Errors) -> str | None:
+    """One mark."""
+    marks = read_marks(typed, "mark", errors)
+    if "mark" not in errors and len(marks) != 1:
+        errors["mark"] = "Write one mark, such as W1, without a space in it."
+    return None if "mark" in errors else marks[0]

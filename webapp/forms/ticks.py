@@ -1,0 +1,28 @@
+"""The tick form: one button says what is wanted of which stage or step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.forms.typed import Typed
+
+_WORDS = {"yes": True, "no": False}
+
+
+@dataclass(frozen=True, slots=True)
+class TickWish:
+    """What the person wants a tick to be, and the version of the thing their page showed."""
+
+    key: str
+    wanted: bool
+    seen: int
+    confirmed: bool = False
+
+
+def read_wish(typed: Typed) -> TickWish | None:
+    """The wish a button sends: `yes bored`, `no bored`, or `yes pressed confirmed`; None when it is none of these."""
+    wanted, _, rest = typed.get("wish").partition(" ")
+    key, _, confirmed = rest.partition(" ")
+    if wanted not in _WORDS or not key or confirmed not in ("", "confirmed"):
+        return None
+    return TickWish(key, _WORDS[wanted], typed.version(), confirmed == "confirmed")

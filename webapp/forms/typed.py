@@ -1,0 +1,102 @@
+"""What a person typed, kept as typed; and what is wrong with it, field by field."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from domain.length import Length, LengthError, Unit, parse_length
+
+_TOKEN = re.compile(r"[0-9a-f]{12,64}")
+_INITIALS = re.compile(r"[^\W_]{1,4}")
+_LONGEST_VERSION = 12
+
+
+@dataclass(frozen=True)
+class Typed:
+    """The fields of a form, each with one or more texts."""
+
+    fields: dict[str, list[str]] = field(default_factory=dict)
+
+    def get(self, name: str, default: str = "") -> str:
+        """The last text of a field, as typed."""
+        values = self.fields.get(name)
+        return values[-1] if values else default
+
+    def all(self, name: str) -> list[str]:
+        """Every text of a field, as typed."""
+        return self.fields.get(name, [])
+
+    def token(self, name: str) -> str:
+        """A token the program itself put in the form, or an empty text when it is not one."""
+        text = self.get(name)
+        return text if _TOKEN.fullmatch(text) else ""
+
+    def version(self, name: str = "seen") -> int:
+        """The version the page showed; 0, which no row has, when the form does not say."""
+        text = self.get(name)
+        return int(text) if text.isascii() and text.isdigit() and len(text) <= _LONGEST_VERSION else 0
+
+    def yes(self, name: str) -> bool:
+        """Whether a box was ticked."""
+        return self.get(name) == "yes"
+
+
+class Errors(dict[str, str]):
+    """A sentence per field that is wrong; the empty key is for the form as a whole."""
+
+    def __bool__(self) -> bool:
+        """True when anything is wrong."""
+        return len(self) > 0
+
+
+def read_length(typed: Typed, name: str, unit: Unit, errors: Errors) -> Length | None:
+    """A length that must be there, or None with the reason put among the errors."""
+    try:
+        return parse_length(typed.get(name), unit)
+    except LengthError as error:
+        errors[name] = str(error)
+        return None
+
+
+def read_whole(typed: Typed, name: str, words: str, least: int, most: int, errors: Errors) -> int | None:
+    """A whole number between two limits."""
+    text = typed.get(name).strip()
+    if (
+        not (text.isascii() and text.isdigit() and len(text) <= _LONGEST_VERSION)
+        or not least <= int(text) <= most
+    ):
+        errors[name] = f"{words} is a whole number from {least} to {most}, such as {max(least, 3)}."
+        return None
+    return int(text)
+
+
+def read_choice(typed: Typed, name: str, words: str, choices: Iterable[str], errors: Errors) -> str | None:
+    """One of the choices offered."""
+    text = typed.get(name)
+    if text not in set(choices):
+        errors[name] = f"Choose {words} from the list."
+        return None
+    return text
+
+
+def read_line(typed: Typed, name: str, words: str, longest: int, errors: Errors) -> str | None:
+    """A line of text that must be there and must fit."""
+    text = " ".join(typed.get(name).split())
+    if not text:
+        errors[name] = f"{words} is empty: write it here."
+        return None
+    if len(text) > longest:
+        errors[name] = f"{words} is {len(text)} characters long: {longest} is the most."
+        return None
+    if not text.isprintable():
+        errors[name] = f"{words} holds a character that cannot be shown: type it again."
+        return None
+    return text
+
+
+def read_initials(text: str) -> str | None:
+    """One to four letters or digits, in capitals; None when it is anything else."""
+    text = text.strip()
+    return text.upper()[:4] if _INITIALS.fullmatch(text) else None

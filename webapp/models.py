@@ -1,0 +1,195 @@
+"""The tables. Lengths are integer nanometres, times are aware UTC; no table model is ever a form model."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import CheckConstraint, DateTime, Dialect, Index, MetaData, TypeDecorator, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+SQLModel.metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+
+class UtcDateTime(TypeDecorator[datetime]):
+    """Stores UTC without a zone (SQLite has none to keep) and gives aware UTC back."""
+
+    impl = DateTime
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """Refuse a naive time rather than guess its zone."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("a stored time must be aware")
+        return value.astimezone(UTC).replace(tzinfo=None)
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """Give the zone back."""
+        return None if value is None else value.replace(tzinfo=UTC)
+
+
+def _time() -> Any:
+    return Field(sa_type=UtcDateTime)
+
+
+class Build(SQLModel, table=True):
+    """One locomotive's wheels."""
+
+    __table_args__ = (
+        CheckConstraint("unit IN ('mm', 'in')", name="unit"),
+        CheckConstraint("lead IN ('left', 'right')", name="lead"),
+        CheckConstraint("fit IN ('press', 'shrink', 'bond')", name="fit"),
+        CheckConstraint("route IN ('fitted_first', 'mandrel_first')", name="route"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    standard: str
+    unit: str
+    quarter_angle_udeg: int
+    lead: str
+    fit: str
+    route: str
+    iron: str
+    invented: bool = False
+    version: int = 1
+    created_at: datetime = _time()
+
+
+class Dimension(SQLModel, table=True):
+    """One figure of the drawing, as typed and in nanometres."""
+
+    build_id: int = Field(foreign_key="build.id", primary_key=True, ondelete="CASCADE")
+    key: str = Field(primary_key=True)
+    nm: int
+    text: str
+
+
+class Axle(SQLModel, table=True):
+    """One axle, numbered from the leading end."""
+
+    # Never use an axle's id twice: the journal remembers axles that were taken out of the build.
+    __table_args__ = (UniqueConstraint("build_id", "number"), {"sqlite_autoincrement": True})
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    number: int
+    coupled: bool
+    version: int = 1
+
+
+class Casting(SQLModel, table=True):
+    """One iron casting. A scrapped one remembers the place it had, so that scrapping can be undone."""
+
+    __table_args__ = (
+        UniqueConstraint("build_id", "mark"),
+        UniqueConstraint("axle_id", "side"),
+        CheckConstraint("state IN ('in_work', 'spare', 'scrapped')", name="state"),
+        CheckConstraint("side IN ('left', 'right')", name="side"),
+        CheckConstraint("(state = 'in_work') = (axle_id IS NOT NULL)", name="place"),
+        CheckConstraint("(axle_id IS NULL) = (side IS NULL)", name="whole_place"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    mark: str
+    state: str
+    axle_id: int | None = Field(default=None, foreign_key="axle.id")
+    side: str | None = None
+    scrap_reason: str = ""
+    scrapped_from_axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="SET NULL")
+    scrapped_from_side: str | None = None
+    version: int = 1
+
+
+class Tick(SQLModel, table=True):
+    """A stage or a step ticked on one casting."""
+
+    casting_id: int = Field(foreign_key="casting.id", primary_key=True, ondelete="CASCADE")
+    key: str = Field(primary_key=True)
+    at: datetime = _time()
+    who: str
+
+
+class Quartering(SQLModel, table=True):
+    """An axle ticked quartered; it holds for just the two castings that were on it."""
+
+    __table_args__ = (UniqueConstraint("axle_id", "left_casting_id", "right_casting_id"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    axle_id: int = Field(foreign_key="axle.id", ondelete="CASCADE")
+    left_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    right_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    at: datetime = _time()
+    who: str
+
+
+class Measurement(SQLModel, table=True):
+    """One logged measurement: a bore or a throw of a casting, or the seat at one end of an axle."""
+
+    __table_args__ = (
+        CheckConstraint("kind IN ('bore', 'throw', 'seat')", name="kind"),
+        CheckConstraint("(kind = 'seat') = (axle_id IS NOT NULL)", name="seat_of_axle"),
+        CheckConstraint("(kind = 'seat') = (casting_id IS NULL)", name="of_casting"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    kind: str
+    casting_id: int | None = Field(default=None, foreign_key="casting.id", index=True, ondelete="CASCADE")
+    axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="CASCADE")
+    side: str | None = None
+    mean_nm: int
+    instrument: str
+    who: str
+    at: datetime = _time()
+    supersedes_id: int | None = Field(default=None, foreign_key="measurement.id", unique=True)
+
+
+class Reading(SQLModel, table=True):
+    """One reading of a measurement, as typed and in nanometres; never overwritten."""
+
+    measurement_id: int = Field(foreign_key="measurement.id", primary_key=True, ondelete="CASCADE")
+    ordinal: int = Field(primary_key=True)
+    nm: int
+    text: str
+
+
+class JournalLine(SQLModel, table=True):
+    """One thing done, in words. Triggers in the database forbid changing or deleting a line.
+
+    The axle is remembered without a foreign key: an axle taken out of the build keeps its history.
+    """
+
+    __tablename__ = "journal_line"
+    __table_args__ = (Index("ix_journal_line_casting_id_version", "casting_id", "version"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True)
+    casting_id: int | None = Field(default=None, foreign_key="casting.id")
+    axle_id: int | None = Field(default=None, index=True)
+    kind: str
+    sentence: str
+    at: datetime = _time()
+    who: str
+    device: str
+    page: str
+    version: int
+
+
+class Submission(SQLModel, table=True):
+    """A form already taken, by its token: sent again, it is answered and not repeated."""
+
+    token: str = Field(primary_key=True)
+    answer: str
+    at: datetime = _time()

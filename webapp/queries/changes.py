@@ -1,0 +1,185 @@
+"""What changing a build's figures would do to the work already logged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from domain import drawing
+from domain.length import show
+from domain.route import needed
+from domain.stages import Stage
+from webapp.forms.build import Draft
+from webapp.queries.fits import fit_view
+from webapp.queries.views import BuildView, CastingView
+
+_CHOICES = (
+    ("name", "name"),
+    ("standard", "gauge preset"),
+    ("unit", "inch or metric"),
+    ("lead", "lead"),
+    ("fit", "fit"),
+    ("route", "route"),
+    ("iron", "iron"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What is changed, what that affects, and why it cannot be done at all (if so)."""
+
+    changed: tuple[str, ...]
+    affected: tuple[str, ...]
+    refused: str
+
+
+def with_draft(build: BuildView, draft: Draft) -> BuildView:
+    """The build as it would be with the draft's figures."""
+    axles = tuple(
+        replace(axle, coupled=draft.coupled[axle.number - 1])
+        for axle in build.axles
+        if axle.number <= len(draft.coupled)
+    )
+    return replace(
+        build,
+        name=draft.name,
+        standard=draft.standard,
+        unit=draft.unit,
+        quarter_angle_udeg=draft.quarter_angle_udeg,
+        lead=draft.lead,
+        fit=draft.fit,
+        route=draft.route,
+        iron=draft.iron,
+        dimensions=draft.dimensions,
+        axles=axles,
+    )
+
+
+def affected_by(build: BuildView, draft: Draft) -> Effect:
+    """Compare a build with what it would become."""
+    after = with_draft(build, draft)
+    refused = _refused(build, draft)
+    if refused:
+        return Effect((), (), refused)
+    affected = (
+        *_axles_affected(build, draft),
+        *_orders_affected(build, after),
+        *_fits_affected(build, after),
+        *_throws_affected(build, after),
+        *_sets_affected(build, after),
+    )
+    return Effect(tuple(_changed(build, draft)), affected, "")
+
+
+def _changed(build: BuildView, draft: Draft) -> list[str]:
+    words = [
+        f"{label} now {getattr(draft, name)}".replace("_", " ")
+        for name, label in _CHOICES
+        if getattr(draft, name) != getattr(build, name)
+    ]
+    if draft.quarter_angle_udeg != build.quarter_angle_udeg:
+        words.append("quarter angle")
+    for figure in drawing.FIGURES:
+        old, new = build.dimensions.get(figure.key), draft.dimensions[figure.key]
+        if old is None or old.nm != new.nm:
+            words.append(f"{figure.words.lower()} now {show(new.nm, draft.unit)}")
+        elif old.text != new.text:
+            words.append(f"{figure.words.lower()} now written {new.text}")
+    if tuple(axle.coupled for axle in build.axles) != draft.coupled:
+        words.append(f"{len(draft.coupled)} axles, {sum(draft.coupled)} of them coupled")
+    return words
+
+
+def _refused(build: BuildView, draft: Draft) -> str:
+    for axle in build.axles[len(draft.coupled) :]:
+        on = [w.mark for w in axle.wheels if w.has(Stage.PRESSED)]
+        if on:
+            return f"Axle {axle.number} cannot be taken out of the build: {' and '.join(on)} is on it."
+        if axle.seats:
+            return f"Axle {axle.number} cannot be taken out of the build: a seat of it is logged."
+    boss = draft.dimensions["boss_diameter"].nm
+    for casting in build.castings:
+        if casting.bore is not None and casting.bore.mean_nm >= boss:
+            bore = show(casting.bore.mean_nm, draft.unit)
+            return f"The boss would be smaller than the bore logged for {casting.mark}, {bore}."
+    if any(m.mean_nm >= boss for axle in build.axles for m in axle.seats.values()):
+        return "The boss would be smaller than a wheel seat already logged."
+    return ""
+
+
+def _axles_affected(build: BuildView, draft: Draft) -> list[str]:
+    words = []
+    for axle in build.axles:
+        marks = " and ".join(w.mark for w in axle.wheels)
+        if axle.number > len(draft.coupled):
+            if marks:
+                words.append(f"Axle {axle.number} goes: {marks} go to the spares.")
+        elif axle.coupled and not draft.coupled[axle.number - 1] and axle.quartered:
+            words.append(
+                f"Axle {axle.number} is ticked quartered, and a carrying axle has nothing to quarter."
+            )
+    return words
+
+
+def _out_of_order(build: BuildView, casting: CastingView) -> list[Stage]:
+    order = build.order_of(casting)
+    return [s for s in order.stages if casting.has(s) and any(not casting.has(n) for n in needed(s, order))]
+
+
+def _orders_affected(build: BuildView, after: BuildView) -> list[str]:
+    words = []
+    for casting in build.castings:
+        if casting.state == "scrapped":
+            continue
+        new = [s for s in _out_of_order(after, casting) if s not in _out_of_order(build, casting)]
+        if new:
+            words.append(
+                f"{casting.mark} is ticked {' and '.join(s.words for s in new)}, which the new route puts later."
+            )
+    return words
+
+
+def _fits_affected(build: BuildView, after: BuildView) -> list[str]:
+    words = []
+    for casting in build.castings:
+        if casting.state == "scrapped" or casting.bore is None:
+            continue
+        old, new = fit_view(build, casting), fit_view(after, casting)
+        if old and new and old.verdict.answer is not new.verdict.answer:
+            words.append(
+                f"{casting.mark}: its bore {old.verdict.answer.words} now, and then it {new.verdict.answer.words} "
+                f"({new.verdict.headline})."
+            )
+    return words
+
+
+def _throws_affected(build: BuildView, after: BuildView) -> list[str]:
+    if build.nm("throw") == after.nm("throw"):
+        return []
+    marks = [c.mark for c in build.castings if c.throw is not None and c.state != "scrapped"]
+    if not marks:
+        return []
+    new = show(after.nm("throw"), after.unit)
+    return [f"A throw is logged for {', '.join(marks)}: they were drilled before the drawing said {new}."]
+
+
+def _sets_affected(build: BuildView, after: BuildView) -> list[str]:
+    changed = [
+        words
+        for words, old, new in (
+            ("gauge", build.nm("gauge"), after.nm("gauge")),
+            ("back to back", build.nm("back_to_back"), after.nm("back_to_back")),
+            ("quarter angle", build.quarter_angle_udeg, after.quarter_angle_udeg),
+            ("lead", build.lead, after.lead),
+        )
+        if old != new
+    ]
+    angle_only = set(changed) <= {"quarter angle", "lead"}
+    done = [
+        axle.number
+        for axle in build.axles
+        if (axle.quartered if angle_only else any(w.has(Stage.PRESSED) for w in axle.wheels))
+    ]
+    if not changed or not done:
+        return []
+    numbers = ", ".join(str(n) for n in done)
+    return [f"Axle {numbers}: wheels were set before the {' and '.join(changed)} changed."]

@@ -1,0 +1,293 @@
+"""The sheets a person looks at, put together from what is known of a build. Nothing here asks the database."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from domain.castings import finished, shortfall, stage_ticks
+from domain.route import (
+    Order,
+    Strength,
+    next_stage,
+    objection_to_fix_and_quarter,
+    objection_to_tick,
+    present_stage,
+)
+from domain.stages import Stage, stages, steps
+from webapp.drawings.wheel import WheelPicture, wheel_picture
+from webapp.queries.fits import FitView, fit_view, wheel_facts
+from webapp.queries.next_work import NextWork, next_work
+from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
+
+_UPRIGHT = 90.0
+STAGE_KEYS = frozenset(stage.value for stage in Stage)
+
+
+@dataclass(frozen=True, slots=True)
+class StepLine:
+    """A small step and its tick."""
+
+    key: str
+    words: str
+    stamp: Stamp | None
+
+
+@dataclass(frozen=True, slots=True)
+class StageLine:
+    """A stage of a wheel, its tick, its steps and what stands in its way."""
+
+    key: str
+    words: str
+    state: str
+    stamp: Stamp | None
+    steps: tuple[StepLine, ...]
+    steps_done: int
+    of_axle: bool
+    needs: str
+
+
+@dataclass(frozen=True, slots=True)
+class WheelCard:
+    """Everything the checklist of one casting shows."""
+
+    casting: CastingView
+    axle: AxleView | None
+    where: str
+    stage_words: str
+    next_words: str
+    picture: WheelPicture
+    lines: tuple[StageLine, ...]
+    fit: FitView | None
+    coupled: bool
+    loggable_bore: bool
+    loggable_throw: bool
+    ask_bore: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One side of an axle: a wheel, or an empty place."""
+
+    side: str
+    card: WheelCard | None
+    seat_nm: int
+    seat: Measured | None
+
+
+@dataclass(frozen=True, slots=True)
+class SpareLine:
+    """A spare, how far it is, and its picture."""
+
+    casting: CastingView
+    stage_words: str
+    picture: WheelPicture
+
+
+@dataclass(frozen=True, slots=True)
+class AxleSheet:
+    """The checklist page of one axle."""
+
+    build: BuildView
+    axle: AxleView
+    places: tuple[Place, ...]
+    spares: tuple[SpareLine, ...]
+    may_fix_and_quarter: bool
+    second: CastingView | None
+    previous: AxleView | None
+    following: AxleView | None
+    progress: Progress
+    stock: Stock
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Stage ticks done of all there are to do."""
+
+    done: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Whether the castings will do."""
+
+    places: int
+    unfinished: int
+    good: int
+    spares: int
+    order: int
+
+
+@dataclass(frozen=True, slots=True)
+class BuildSheet:
+    """The engine's wheels side by side."""
+
+    build: BuildView
+    axles: tuple[tuple[AxleView, tuple[Place, ...]], ...]
+    spares: tuple[SpareLine, ...]
+    scrapped: tuple[SpareLine, ...]
+    progress: Progress
+    stock: Stock
+    next: NextWork
+
+
+def wheel_card(build: BuildView, casting: CastingView) -> WheelCard:
+    """The checklist of one casting."""
+    axle, order = build.axle(casting.axle_id), build.order_of(casting)
+    following = next_stage(casting.ticked, order)
+    live = casting.state != "scrapped"
+    return WheelCard(
+        casting=casting,
+        axle=axle,
+        where=_where(casting, axle),
+        stage_words=stage_words(build, casting),
+        next_words=following.words if following else "",
+        picture=picture_of(build, casting),
+        lines=tuple(_stage_lines(build, casting, order, following)),
+        fit=fit_view(build, casting),
+        coupled=order.coupled,
+        loggable_bore=live and casting.has(Stage.BACK_FACED),
+        loggable_throw=live and order.coupled and casting.has(Stage.BORED),
+        ask_bore=casting.has(Stage.BORED) and casting.bore is None and live,
+    )
+
+
+def _where(casting: CastingView, axle: AxleView | None) -> str:
+    if axle is not None:
+        return f"axle {axle.number}, {casting.side}"
+    return "scrapped" if casting.state == "scrapped" else "spare"
+
+
+def stage_words(build: BuildView, casting: CastingView) -> str:
+    """How far a casting is, in a word or two."""
+    order = build.order_of(casting)
+    if finished(casting.ticked, order):
+        return "finished"
+    stage = present_stage(casting.ticked, order)
+    return stage.words if stage else "not received yet"
+
+
+def _stage_lines(
+    build: BuildView, casting: CastingView, order: Order, following: Stage | None
+) -> Iterable[StageLine]:
+    facts = wheel_facts(build, casting)
+    for stage in stages(build.route, coupled=order.coupled):
+        stamp = casting.ticks.get(stage.value)
+        objection = None
+        if stage is following and stage is not Stage.QUARTERED:
+            objection = objection_to_tick(stage.value, facts, order)
+        lines = tuple(
+            StepLine(step.key, step.words, casting.ticks.get(step.key))
+            for step in steps(stage, coupled=order.coupled)
+        )
+        if stamp is not None:
+            state = "done"
+        elif stage is following:
+            state = "refused" if objection else "next"
+        else:
+            state = "later"
+        yield StageLine(
+            key=stage.value,
+            words=stage.words,
+            state=state,
+            stamp=stamp,
+            steps=lines,
+            steps_done=sum(line.stamp is not None for line in lines),
+            of_axle=stage is Stage.QUARTERED,
+            needs=objection.words if objection else "",
+        )
+
+
+def picture_of(build: BuildView, casting: CastingView | None, coupled: bool = True) -> WheelPicture:
+    """The picture of a casting, or of an empty place."""
+    # Each wheel is seen from its own side of the engine. With the pair set evenly about the vertical, the pins
+    # of both stand before it when the right leads and behind it when the left does.
+    half = build.quarter_angle_udeg / 2_000_000
+    angle = _UPRIGHT - half if build.lead == "right" else _UPRIGHT + half
+    return wheel_picture(
+        tread_diameter_nm=build.nm("tread_diameter"),
+        boss_diameter_nm=build.nm("boss_diameter"),
+        bore_nm=build.nm("bore"),
+        throw_nm=build.nm("throw"),
+        crankpin_hole_nm=build.nm("crankpin_hole"),
+        flange_depth_nm=build.nm("flange_depth"),
+        coupled=build.order_of(casting).coupled if casting else coupled,
+        ticked=casting.ticked & STAGE_KEYS if casting else frozenset(),
+        crank_angle_deg=angle,
+        scrapped=casting is not None and casting.state == "scrapped",
+        label=f"Casting {casting.mark}" if casting else "Empty place",
+    )
+
+
+def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
+    return tuple(
+        Place(
+            side,
+            wheel_card(build, wheel) if (wheel := axle.at(side)) else None,
+            build.seat_nm(axle, side),
+            axle.seats.get(side),
+        )
+        for side in SIDES
+    )
+
+
+def _lines(build: BuildView, castings: Iterable[CastingView]) -> tuple[SpareLine, ...]:
+    return tuple(SpareLine(c, stage_words(build, c), picture_of(build, c)) for c in castings)
+
+
+def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
+    """The checklist page of one axle."""
+    index = build.axles.index(axle)
+    wheels = sorted(axle.wheels, key=lambda w: not w.has(Stage.PRESSED))
+    second = wheels[1] if len(wheels) == len(SIDES) else None
+    together = False
+    if second is not None and axle.quartered is None and not second.has(Stage.PRESSED):
+        fixed, bonded = (wheel_facts(build, w) for w in wheels)
+        objection = objection_to_fix_and_quarter(fixed, bonded, build.order(axle.coupled))
+        together = objection is None or objection.strength is Strength.CONFIRM
+    return AxleSheet(
+        build=build,
+        axle=axle,
+        places=_places(build, axle),
+        spares=_lines(build, build.spares),
+        may_fix_and_quarter=together,
+        second=second,
+        previous=build.axles[index - 1] if index > 0 else None,
+        following=build.axles[index + 1] if index + 1 < len(build.axles) else None,
+        progress=_progress(build, (axle,)),
+        stock=stock(build),
+    )
+
+
+def _progress(build: BuildView, axles: Iterable[AxleView]) -> Progress:
+    wheels = [(w.ticked, build.order(axle.coupled)) for axle in axles for w in axle.wheels]
+    total = sum(len(SIDES) * len(build.order(axle.coupled).stages) for axle in axles)
+    return Progress(stage_ticks(wheels), total)
+
+
+def stock(build: BuildView) -> Stock:
+    """Whether the castings left will do for the wheels still to finish."""
+    places = len(SIDES) * len(build.axles)
+    done = sum(finished(w.ticked, build.order(axle.coupled)) for axle in build.axles for w in axle.wheels)
+    good = sum(c.state != "scrapped" for c in build.castings) - done
+    return Stock(
+        places=places,
+        unfinished=places - done,
+        good=good,
+        spares=len(build.spares),
+        order=shortfall(places, done, good),
+    )
+
+
+def build_sheet(build: BuildView) -> BuildSheet:
+    """The whole engine on one sheet."""
+    return BuildSheet(
+        build=build,
+        axles=tuple((axle, _places(build, axle)) for axle in build.axles),
+        spares=_lines(build, build.spares),
+        scrapped=_lines(build, build.scrapped),
+        progress=_progress(build, build.axles),
+        stock=stock(build),
+        next=next_work(build),
+    )

@@ -1,0 +1,151 @@
+"""What is known of a build, as plain frozen dataclasses: pages show it and services ask it the guards' facts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from domain.length import Length, Unit
+from domain.route import Order, present_stage
+from domain.stages import Route, Stage
+
+SIDES = ("left", "right")
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who did it and when."""
+
+    who: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A measurement with its readings as typed."""
+
+    id: int
+    kind: str
+    mean_nm: int
+    readings: tuple[Length, ...]
+    instrument: str
+    who: str
+    at: datetime
+    supersedes_id: int | None = None
+    superseded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CastingView:
+    """One casting with its ticks and its present measurements."""
+
+    id: int
+    build_id: int
+    mark: str
+    state: str
+    axle_id: int | None
+    side: str | None
+    version: int
+    scrap_reason: str = ""
+    scrapped_from_axle_id: int | None = None
+    scrapped_from_side: str | None = None
+    ticks: Mapping[str, Stamp] = field(default_factory=dict)
+    bore: Measured | None = None
+    throw: Measured | None = None
+
+    @property
+    def ticked(self) -> frozenset[str]:
+        """The keys ticked."""
+        return frozenset(self.ticks)
+
+    def has(self, stage: Stage) -> bool:
+        """Whether a stage is ticked."""
+        return stage.value in self.ticks
+
+
+@dataclass(frozen=True, slots=True)
+class AxleView:
+    """One axle with its two places and the measured seats."""
+
+    id: int
+    number: int
+    coupled: bool
+    version: int
+    left: CastingView | None = None
+    right: CastingView | None = None
+    seats: Mapping[str, Measured] = field(default_factory=dict)
+    quartered: Stamp | None = None
+
+    def at(self, side: str) -> CastingView | None:
+        """The casting at a side, if any."""
+        return self.left if side == "left" else self.right
+
+    @property
+    def wheels(self) -> tuple[CastingView, ...]:
+        """The castings on or for this axle."""
+        return tuple(w for w in (self.left, self.right) if w is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class BuildView:
+    """A whole build."""
+
+    id: int
+    name: str
+    standard: str
+    unit: Unit
+    quarter_angle_udeg: int
+    lead: str
+    fit: str
+    route: Route
+    iron: str
+    invented: bool
+    version: int
+    dimensions: Mapping[str, Length] = field(default_factory=dict)
+    axles: tuple[AxleView, ...] = ()
+    castings: tuple[CastingView, ...] = ()
+
+    def nm(self, key: str) -> int:
+        """A figure of the drawing in nanometres."""
+        return self.dimensions[key].nm
+
+    def axle(self, axle_id: int | None) -> AxleView | None:
+        """The axle with this id, if it is of this build."""
+        return next((a for a in self.axles if a.id == axle_id), None)
+
+    def casting(self, casting_id: int) -> CastingView | None:
+        """The casting with this id, if it is of this build."""
+        return next((c for c in self.castings if c.id == casting_id), None)
+
+    def order(self, coupled: bool) -> Order:
+        """The order of work on a coupled or a carrying axle of this build."""
+        return Order(self.route, coupled, self.fit == "bond")
+
+    def order_of(self, casting: CastingView) -> Order:
+        """The order of work of a casting; a spare is taken to be for a coupled axle if the build has one."""
+        axle = self.axle(casting.axle_id)
+        coupled = axle.coupled if axle else any(a.coupled for a in self.axles)
+        return self.order(coupled)
+
+    def seat_nm(self, axle: AxleView, side: str) -> int:
+        """The seat at one end of an axle: measured if logged, else the drawing's."""
+        measured = axle.seats.get(side)
+        return measured.mean_nm if measured else self.nm("seat")
+
+    @property
+    def spares(self) -> tuple[CastingView, ...]:
+        """The spares, most advanced first."""
+        spare = [c for c in self.castings if c.state == "spare"]
+        return tuple(sorted(spare, key=lambda c: (-self.reached(c), c.mark)))
+
+    @property
+    def scrapped(self) -> tuple[CastingView, ...]:
+        """The scrapped castings."""
+        return tuple(c for c in self.castings if c.state == "scrapped")
+
+    def reached(self, casting: CastingView) -> int:
+        """How many stages a casting has come without a gap."""
+        order = self.order_of(casting)
+        stage = present_stage(casting.ticked, order)
+        return 0 if stage is None else order.stages.index(stage) + 1

@@ -1,0 +1,89 @@
+"""Templates to answers, and the words that templates use for lengths and times."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from functools import cache
+from hashlib import blake2b
+from typing import Any
+from urllib.parse import unquote
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from domain import length
+from webapp.settings import STATIC, TEMPLATES
+
+WHO_COOKIE = "spokeshed_who"
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_LONGEST_INITIALS = 4
+
+
+def page(request: Request, template: str, status: int = 200, **context: Any) -> HTMLResponse:
+    """A whole page."""
+    return _answer(request, template, status, context)
+
+
+def fragment(request: Request, template: str, status: int = 200, **context: Any) -> HTMLResponse:
+    """A piece that htmx swaps in; its template's name begins with _."""
+    if not template.rsplit("/", 1)[-1].startswith("_"):
+        raise ValueError(f"{template} is a page, not a fragment")
+    return _answer(request, template, status, context)
+
+
+def wants_fragment(request: Request) -> bool:
+    """Whether htmx asked for a piece; it says "full" when it will replace the whole body."""
+    headers = request.headers
+    return headers.get("hx-request") == "true" and headers.get("hx-request-type") != "full"
+
+
+def initials(cookies: Mapping[str, str]) -> str:
+    """Who is at this device: at most four letters or digits; a signature after a dot is left off."""
+    typed = unquote(cookies.get(WHO_COOKIE, "")).split(".")[0]
+    return "".join(sign for sign in typed if sign.isalnum())[:_LONGEST_INITIALS]
+
+
+def both(nm: int, first: str) -> str:
+    """A length in both systems."""
+    return length.show(nm, length.Unit(first))
+
+
+def one(nm: int, unit: str) -> str:
+    """A length in one system."""
+    return length.show_in(nm, length.Unit(unit))
+
+
+def offset(nm: int, first: str) -> str:
+    """A signed difference in both systems."""
+    return length.show_offset(nm, length.Unit(first))
+
+
+def when(moment: datetime) -> str:
+    """An aware time on this machine's clock, such as 24 Nov 2026 21:05."""
+    if moment.tzinfo is None:
+        raise ValueError("a shown time must be aware")
+    local = moment.astimezone()
+    return f"{local.day} {_MONTHS[local.month - 1]} {local.year} {local:%H:%M}"
+
+
+@cache
+def static_url(name: str) -> str:
+    """The address of a static file, with its content's sum so that a browser may keep it for good."""
+    return f"/static/{name}?v={blake2b((STATIC / name).read_bytes(), digest_size=6).hexdigest()}"
+
+
+def _answer(request: Request, template: str, status: int, context: Mapping[str, Any]) -> HTMLResponse:
+    own = {"who": initials(request.cookies), "now": when(datetime.now(UTC)), "path": request.url.path}
+    return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
+
+
+environment = Environment(
+    loader=FileSystemLoader(TEMPLATES),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+    auto_reload=False,
+)
+environment.filters.update(both=both, one=one, offset=offset, when=when)
+environment.globals.update(static_url=static_url)

@@ -1,0 +1,34 @@
+"""The axle sheet, and giving an empty place to a spare."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp.deps import DbDep, Id
+from webapp.forms.typed import Typed
+from webapp.routes.common import TypedDep, actor_of, ask_who, do_or_page, see
+from webapp.routes.sheets import show_axle
+from webapp.services import castings
+
+router = APIRouter()
+
+
+@router.get("/axles/{axle_id}")
+def axle(request: Request, axle_id: Id, db: DbDep) -> Response:
+    """The checklist of one axle, left and right."""
+    return show_axle(request, db, axle_id, Typed())
+
+
+@router.post("/axles/{axle_id}/places/{side}")
+def place(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -> Response:
+    """Give an empty place to a spare."""
+    actor = actor_of(request, typed)
+    if actor is None:
+        return ask_who(request, typed, "who" in typed.fields)
+    do_or_page(
+        lambda: castings.place_spare(
+            db, axle_id, side, typed.version("casting"), typed.version("seen"), actor
+        )
+    )
+    return see(request, f"/axles/{axle_id}", typed, actor)

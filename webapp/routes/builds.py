@@ -1,0 +1,204 @@
+"""The list of builds, the form for one, and the build sheet."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain import drawing
+from domain.fit import FitKind, default_range
+from domain.length import plain
+from domain.materials import irons
+from domain.starting_figures import notice
+from domain.wheel_standard import preset, presets
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.errors import NotFound
+from webapp.forms.build import DEFAULT_STANDARD, lender_of, read_build, standard_keys, starting_text
+from webapp.forms.marks import read_marks
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.builds import list_builds, load_build
+from webapp.queries.history import build_journal
+from webapp.queries.sheets import build_sheet
+from webapp.queries.views import BuildView
+from webapp.routes.common import (
+    CONFLICT,
+    NO_WHO,
+    UNPROCESSABLE,
+    Trouble,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.services import builds, castings
+
+router = APIRouter()
+
+
+@router.get("/")
+def index(request: Request, db: DbDep) -> Response:
+    """Every build."""
+    with db.read() as session:
+        found = list_builds(session)
+    return render.page(request, "builds.html", builds=found)
+
+
+def _form(
+    request: Request,
+    typed: Typed,
+    errors: Errors,
+    status: int,
+    build: BuildView | None,
+    trouble: Trouble | None,
+) -> Response:
+    key = typed.get("standard")
+    standard = preset(key if key in standard_keys() else DEFAULT_STANDARD)
+    context: dict[str, Any] = {
+        "typed": typed,
+        "errors": errors,
+        "build": build,
+        "standard": standard,
+        "lender": lender_of(standard.key),
+        "standards": presets(),
+        "standard_names": [(row.key, row.name) for row in presets()],
+        "irons": irons(),
+        "figures": drawing.FIGURES,
+        "notice": notice(),
+        "trouble": trouble,
+        "page_id": page_of(typed),
+        "token": typed.token("token") or fresh_token(),
+        "title_block": {"build": build.name if build else "new", "sheet": "Drawing", "number": "0"},
+    }
+    return render.page(request, "build_form.html", status, **context)
+
+
+@router.get("/builds/new")
+def new(request: Request, standard: str = DEFAULT_STANDARD) -> Response:
+    """The form for a new build, with the figures of the chosen gauge filled in."""
+    if standard not in standard_keys():
+        raise NotFound("There is no such gauge in the list.")
+    return _form(request, starting_text(standard), Errors(), 200, None, None)
+
+
+@router.post("/builds")
+def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Store a new build."""
+    draft, errors = read_build(typed, with_marks=True)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if draft is None or actor is None:
+        return _form(request, typed, errors, UNPROCESSABLE, None, None)
+    build_id = builds.start_build(db, draft, typed.token("token"), actor)
+    return see(request, f"/builds/{build_id}", typed, actor)
+
+
+def _build(db: DbDep, build_id: int) -> BuildView:
+    with db.read() as session:
+        build = load_build(session, build_id)
+    if build is None:
+        raise NotFound("There is no such build.")
+    return build
+
+
+def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Errors, status: int) -> Response:
+    with db.read() as session:
+        build = load_build(session, build_id)
+        journal = build_journal(session, build_id)
+    if build is None:
+        raise NotFound("There is no such build.")
+    return render.page(
+        request,
+        "build.html",
+        status,
+        sheet=build_sheet(build),
+        build=build,
+        journal=journal,
+        typed=typed,
+        errors=errors,
+        figures=drawing.FIGURES,
+        page_id=page_of(typed),
+        token=fresh_token(),
+        title_block={"build": build.name, "sheet": "Build", "number": "1"},
+    )
+
+
+@router.get("/builds/{build_id}")
+def sheet(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The engine's wheels side by side."""
+    return _sheet(request, db, build_id, Typed(), Errors(), 200)
+
+
+@router.post("/builds/{build_id}/castings")
+def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write down castings that have come."""
+    _build(db, build_id)
+    errors = Errors()
+    marks = read_marks(typed, "marks", errors)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if not errors and actor is not None:
+        trouble = trouble_from(
+            lambda: castings.add_castings(db, build_id, marks, typed.token("token"), actor), "marks"
+        )
+        if trouble is None:
+            return see(request, f"/builds/{build_id}", typed, actor)
+        errors["marks"] = trouble.words
+    return _sheet(request, db, build_id, typed, errors, UNPROCESSABLE)
+
+
+def _text_of(build: BuildView) -> Typed:
+    texts = {key: length.text or plain(length.nm, build.unit) for key, length in build.dimensions.items()}
+    whole, part = divmod(build.quarter_angle_udeg, 1_000_000)
+    texts |= {
+        "name": build.name,
+        "standard": build.standard,
+        "unit": build.unit.value,
+        "axles": str(len(build.axles)),
+        "coupled": " ".join(str(axle.number) for axle in build.axles if axle.coupled),
+        "quarter_angle": f"{whole}.{part:06d}".rstrip("0").rstrip("."),
+        "lead": build.lead,
+        "fit": build.fit,
+        "route": build.route.value,
+        "iron": build.iron,
+    }
+    usual = default_range(FitKind(build.fit), build.nm("bore"))
+    if (build.nm("fit_least"), build.nm("fit_most")) == usual:
+        # Left empty, so that choosing another fit brings that fit's usual range.
+        texts |= {"fit_least": "", "fit_most": ""}
+    return Typed({key: [text] for key, text in texts.items()})
+
+
+@router.get("/builds/{build_id}/edit")
+def edit(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The form with the build's own figures."""
+    build = _build(db, build_id)
+    return _form(request, _text_of(build), Errors(), 200, build, None)
+
+
+@router.post("/builds/{build_id}/edit")
+def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Change a build; what that affects is said before it is saved."""
+    build = _build(db, build_id)
+    draft, errors = read_build(typed, with_marks=False)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if draft is None or actor is None:
+        return _form(request, typed, errors, UNPROCESSABLE, build, None)
+    trouble = trouble_from(
+        lambda: builds.change_build(db, build_id, draft, typed.version(), typed.yes("confirmed"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/builds/{build_id}", typed, actor)
+    if trouble.kind != "confirm":
+        errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+        return _form(request, typed, errors, trouble.status, build, None)
+    return _form(request, typed, errors, CONFLICT, build, trouble)

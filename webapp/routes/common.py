@@ -1,0 +1,148 @@
+"""What the handlers share: the form as typed, who is asking, and what stands in the way of a wish."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from secrets import token_hex
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.responses import RedirectResponse, Response
+
+from domain.materials import irons
+from webapp import render
+from webapp.errors import Conflict, NotFound, NotTaken
+from webapp.forms.typed import Errors, Typed, read_initials
+from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused, Unconfirmed
+
+# Words and an untouched form that every template may use.
+render.environment.globals.update(
+    fit_words={"press": "press fit", "shrink": "shrink fit", "bond": "bonded"},
+    range_words={"press": "interference", "shrink": "interference", "bond": "gap"},
+    number_words=("one", "two", "three", "four"),
+    blank=Typed(),
+    iron_names=[(iron.key, iron.name) for iron in irons()],
+)
+
+_YEAR_S = 365 * 24 * 3600
+CONFLICT, UNPROCESSABLE = 409, 422
+
+
+async def typed_form(request: Request) -> Typed:
+    """The form as typed; an uploaded file counts as an empty text."""
+    data = await request.form()
+    fields: dict[str, list[str]] = {}
+    for name, value in data.multi_items():
+        fields.setdefault(name, []).append(value if isinstance(value, str) else "")
+    return Typed(fields)
+
+
+TypedDep = Annotated[Typed, Depends(typed_form)]
+
+
+def page_of(typed: Typed) -> str:
+    """The page's own mark, carried through its forms; a new one for a page drawn afresh."""
+    return typed.token("page") or token_hex(6)
+
+
+def fresh_token() -> str:
+    """A token for a form that must be taken once only."""
+    return token_hex(16)
+
+
+def who_of(request: Request, typed: Typed) -> str | None:
+    """The initials given with the form, else those this device remembers; None when there are none."""
+    text = typed.get("who")
+    return read_initials(text) if text.strip() else (render.initials(request.cookies) or None)
+
+
+def actor_of(request: Request, typed: Typed) -> Actor | None:
+    """Who asks, or None when nobody has said who is at the bench."""
+    who = who_of(request, typed)
+    return None if who is None else Actor(who, request.state.device, typed.token("page"))
+
+
+def remember_who(response: Response, who: str) -> Response:
+    """Let the device remember the initials."""
+    response.set_cookie(render.WHO_COOKIE, who, max_age=_YEAR_S, httponly=True, samesite="strict")
+    return response
+
+
+def see(request: Request, address: str, typed: Typed, actor: Actor | None = None) -> Response:
+    """Go to a sheet after something was done."""
+    response = RedirectResponse(address, 303)
+    if actor is not None and actor.who != render.initials(request.cookies):
+        remember_who(response, actor.who)
+    return response
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """Why a wish was not simply done: refused, to be confirmed, out of date, or nobody said who."""
+
+    kind: str
+    key: str
+    words: str
+    status: int
+    affected: tuple[str, ...] = ()
+    who: str = ""
+    at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """A form that was not taken: where it stands, what was typed, and what is wrong."""
+
+    place: str
+    typed: Typed = field(default_factory=Typed)
+    errors: Errors = field(default_factory=Errors)
+    trouble: Trouble | None = None
+    status: int = UNPROCESSABLE
+
+
+NO_WHO = "Who is at the bench? Write your initials, one to four letters."
+
+
+def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
+    """Do it; what stands in the way comes back as trouble, and what does not exist is not found."""
+    try:
+        act()
+    except NotThere:
+        raise NotFound from None
+    except Refused as refused:
+        return Trouble("refused", refused.field or key, refused.words, UNPROCESSABLE)
+    except Unconfirmed as doubt:
+        return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected)
+    except OutOfDate as old:
+        return Trouble("stale", key, old.sentence, CONFLICT, (), old.who, old.at)
+    return None
+
+
+def do_or_page(act: Callable[[], object]) -> None:
+    """Do it; what stands in the way becomes a page of its own."""
+    trouble = trouble_from(act, "")
+    if trouble is None:
+        return
+    if trouble.kind == "refused":
+        raise NotTaken(trouble.words)
+    raise Conflict(stale_words(trouble) if trouble.kind == "stale" else trouble.words)
+
+
+def stale_words(trouble: Trouble) -> str:
+    """An out-of-date page in one sentence."""
+    if trouble.at is None:
+        return "This page is out of date: nothing was stored. Open the sheet again and look at the present state."
+    return (
+        f"{trouble.who} changed this at {render.when(trouble.at)}: {trouble.words} Nothing of yours was stored; "
+        "open the sheet again and look at the present state."
+    )
+
+
+def ask_who(request: Request, typed: Typed, bad: bool) -> Response:
+    """A page that asks for the initials and then sends the same form again."""
+    kept = [(name, text) for name, texts in typed.fields.items() for text in texts if name != "who"]
+    return render.page(
+        request, "who.html", UNPROCESSABLE, kept=kept, typed_who=typed.get("who"), words=NO_WHO if bad else ""
+    )

@@ -1,0 +1,124 @@
+"""Logging a bore, a throw or a seat: the answer comes at once, on the sheet it was typed on."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.forms.measurements import Log, read_log
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.views import BuildView
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    Attempt,
+    Trouble,
+    TypedDep,
+    actor_of,
+    remember_who,
+    see,
+    trouble_from,
+)
+from webapp.routes.sheets import (
+    answer_axle,
+    answer_casting,
+    casting_address,
+    get_axle,
+    get_casting,
+    show_axle,
+    show_casting,
+)
+from webapp.services import measurements
+from webapp.services.outcome import Actor
+
+router = APIRouter()
+
+
+def _attempt(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
+    if trouble is not None and trouble.kind == "refused":
+        errors[trouble.key if trouble.key == "reading" else ""] = trouble.words
+        trouble = None
+    return Attempt(place, typed, errors, trouble, trouble.status if trouble else UNPROCESSABLE)
+
+
+def _read(request: Request, typed: Typed, build: BuildView) -> tuple[Log | None, Actor | None, Errors]:
+    log, errors = read_log(typed, build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    return log, actor, errors
+
+
+@router.post("/castings/{casting_id}/bores")
+def bore(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Log a casting's bore."""
+    return _of_casting(request, db, casting_id, typed, "bore")
+
+
+@router.post("/castings/{casting_id}/throws")
+def throw(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Log a wheel's throw."""
+    return _of_casting(request, db, casting_id, typed, "throw")
+
+
+def _log_of_casting(
+    db: Db, casting_id: int, kind: str, log: Log, against: tuple[int, str] | None, actor: Actor
+) -> None:
+    if kind == "bore":
+        measurements.log_bore(db, casting_id, log, against, actor)
+    else:
+        measurements.log_throw(db, casting_id, log, actor)
+
+
+def _against(typed: Typed) -> tuple[int, str] | None:
+    """The axle end the page showed the wheel on; nothing for a spare."""
+    if not typed.get("axle").strip() and not typed.get("side").strip():
+        return None
+    return typed.version("axle"), typed.get("side")
+
+
+def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: str) -> Response:
+    build, casting = get_casting(db, casting_id)
+    log, actor, errors = _read(request, typed, build)
+    attempt: Attempt | None = None
+    place = f"{kind}-{casting_id}"
+    if log is None or actor is None or errors:
+        attempt = _attempt(place, typed, errors, None)
+    else:
+        act = partial(_log_of_casting, db, casting_id, kind, log, _against(typed), actor)
+        trouble = trouble_from(act, kind)
+        attempt = _attempt(place, typed, errors, trouble) if trouble else None
+    if render.wants_fragment(request):
+        answer = answer_casting(request, db, casting_id, typed, attempt)
+    elif attempt is None:
+        answer = see(request, casting_address(build, casting, typed), typed)
+    elif typed.get("view") == "casting" or casting.axle_id is None:
+        answer = show_casting(request, db, casting_id, typed, attempt, attempt.status)
+    else:
+        answer = show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
+    return remember_who(answer, actor.who) if actor and attempt is None else answer
+
+
+@router.post("/axles/{axle_id}/seats/{side}")
+def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -> Response:
+    """Log the wheel seat at one end of an axle."""
+    build, _ = get_axle(db, axle_id)
+    log, actor, errors = _read(request, typed, build)
+    attempt: Attempt | None = None
+    if log is None or actor is None or errors:
+        attempt = _attempt(f"seat-{side}", typed, errors, None)
+    else:
+        trouble = trouble_from(partial(measurements.log_seat, db, axle_id, side, log, actor), "seat")
+        attempt = _attempt(f"seat-{side}", typed, errors, trouble) if trouble else None
+    if render.wants_fragment(request):
+        answer = answer_axle(request, db, axle_id, typed, attempt)
+    elif attempt is None:
+        answer = see(request, f"/axles/{axle_id}#axle-own", typed)
+    else:
+        answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
+    return remember_who(answer, actor.who) if actor and attempt is None else answer

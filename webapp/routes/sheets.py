@@ -1,0 +1,143 @@
+"""Drawing the axle sheet and the casting sheet, whole or the piece that changed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.errors import NotFound
+from webapp.forms.typed import Typed
+from webapp.queries.builds import build_of_axle, build_of_casting, load_build
+from webapp.queries.history import axle_journal, casting_journal, casting_measurements
+from webapp.queries.sheets import axle_sheet, wheel_card
+from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.routes.common import Attempt, fresh_token, page_of
+
+
+def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
+    """The axle and its build, or not found."""
+    with db.read() as session:
+        build_id = build_of_axle(session, axle_id)
+        build = None if build_id is None else load_build(session, build_id)
+    axle = build.axle(axle_id) if build else None
+    if build is None or axle is None:
+        raise NotFound("There is no such axle.")
+    return build, axle
+
+
+def get_casting(db: Db, casting_id: int) -> tuple[BuildView, CastingView]:
+    """The casting and its build, or not found."""
+    with db.read() as session:
+        build_id = build_of_casting(session, casting_id)
+        build = None if build_id is None else load_build(session, build_id)
+    casting = build.casting(casting_id) if build else None
+    if build is None or casting is None:
+        raise NotFound("There is no such casting.")
+    return build, casting
+
+
+def show_axle(
+    request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None, status: int = 200
+) -> Response:
+    """The whole axle sheet."""
+    build, axle = get_axle(db, axle_id)
+    with db.read() as session:
+        journal = axle_journal(session, axle_id)
+    context: dict[str, Any] = {
+        "sheet": axle_sheet(build, axle),
+        "build": build,
+        "journal": journal,
+        "page_id": page_of(typed),
+        "view": "axle",
+        "token": fresh_token,
+        "attempt": attempt or Attempt(""),
+        "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"{axle.number + 1}"},
+    }
+    return render.page(request, "axle.html", status, **context)
+
+
+def show_casting(
+    request: Request, db: Db, casting_id: int, typed: Typed, attempt: Attempt | None = None, status: int = 200
+) -> Response:
+    """The whole casting sheet."""
+    build, casting = get_casting(db, casting_id)
+    context = _casting_context(db, build, casting, typed, attempt)
+    context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
+    return render.page(request, "casting.html", status, **context)
+
+
+def _casting_context(
+    db: Db, build: BuildView, casting: CastingView, typed: Typed, attempt: Attempt | None
+) -> dict[str, Any]:
+    with db.read() as session:
+        journal = casting_journal(session, casting.id)
+        measured = casting_measurements(session, build.id, casting.id)
+    return {
+        "card": wheel_card(build, casting),
+        "build": build,
+        "journal": journal,
+        "measured": measured,
+        "page_id": page_of(typed),
+        "view": "casting",
+        "token": fresh_token,
+        "attempt": attempt or Attempt(""),
+    }
+
+
+def answer_casting(
+    request: Request, db: Db, casting_id: int, typed: Typed, attempt: Attempt | None = None
+) -> Response:
+    """What htmx swaps after something was tried on a casting: its card, and what else hangs on it."""
+    build, casting = get_casting(db, casting_id)
+    status = attempt.status if attempt else 200
+    axle = build.axle(casting.axle_id)
+    if typed.get("view") == "casting" or axle is None:
+        context = _casting_context(db, build, casting, typed, attempt)
+        return render.fragment(request, "_casting_answer.html", status, **context)
+    with db.read() as session:
+        journal = axle_journal(session, axle.id)
+    return render.fragment(
+        request,
+        "_axle_answer.html",
+        status,
+        sheet=axle_sheet(build, axle),
+        card=wheel_card(build, casting),
+        build=build,
+        journal=journal,
+        page_id=page_of(typed),
+        view="axle",
+        token=fresh_token,
+        attempt=attempt or Attempt(""),
+    )
+
+
+def answer_axle(
+    request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None
+) -> Response:
+    """What htmx swaps after something was tried on an axle: its own part and both wheels."""
+    build, axle = get_axle(db, axle_id)
+    with db.read() as session:
+        journal = axle_journal(session, axle_id)
+    return render.fragment(
+        request,
+        "_axle_own_answer.html",
+        attempt.status if attempt else 200,
+        sheet=axle_sheet(build, axle),
+        build=build,
+        journal=journal,
+        page_id=page_of(typed),
+        view="axle",
+        token=fresh_token,
+        attempt=attempt or Attempt(""),
+    )
+
+
+def casting_address(build: BuildView, casting: CastingView, typed: Typed) -> str:
+    """The sheet a casting's form was on."""
+    if typed.get("view") == "casting" or casting.axle_id is None:
+        return f"/castings/{casting.id}"
+    return f"/axles/{casting.axle_id}#wheel-{casting.id}"

@@ -1,0 +1,111 @@
+"""Ticks: one tap each, answered with the piece of the sheet that changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.forms.ticks import TickWish, read_wish
+from webapp.forms.typed import Typed
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    Attempt,
+    Trouble,
+    TypedDep,
+    actor_of,
+    remember_who,
+    see,
+    trouble_from,
+)
+from webapp.routes.sheets import (
+    answer_axle,
+    answer_casting,
+    casting_address,
+    get_axle,
+    get_casting,
+    show_axle,
+    show_casting,
+)
+from webapp.services import ticks
+from webapp.services.outcome import Actor
+
+router = APIRouter()
+
+_NO_SUCH_TICK = Trouble("refused", "", "There is no such stage or step to tick.", UNPROCESSABLE)
+
+
+def _try(
+    request: Request, typed: Typed, wish: TickWish | None, act: Callable[[TickWish, Actor], object]
+) -> Trouble | None:
+    if wish is None:
+        return _NO_SUCH_TICK
+    actor = actor_of(request, typed)
+    if actor is None:
+        return Trouble("who", wish.key, NO_WHO, UNPROCESSABLE)
+    return trouble_from(partial(act, wish, actor), wish.key)
+
+
+def _remembering(request: Request, typed: Typed, response: Response, trouble: Trouble | None) -> Response:
+    actor = actor_of(request, typed)
+    if trouble is None and actor is not None and actor.who != render.initials(request.cookies):
+        remember_who(response, actor.who)
+    return response
+
+
+@router.post("/castings/{casting_id}/ticks")
+def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Tick or untick a stage or step of one casting."""
+    trouble = _try(
+        request, typed, read_wish(typed), lambda wish, actor: ticks.tick_casting(db, casting_id, wish, actor)
+    )
+    attempt = (
+        Attempt(f"wheel-{casting_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
+    )
+    if render.wants_fragment(request):
+        answer = answer_casting(request, db, casting_id, typed, attempt)
+    else:
+        answer = _whole_casting(request, db, casting_id, typed, attempt)
+    return _remembering(request, typed, answer, trouble)
+
+
+def _whole_casting(
+    request: Request, db: Db, casting_id: int, typed: Typed, attempt: Attempt | None
+) -> Response:
+    """Without script: the sheet again with what stands in the way, or back to the sheet."""
+    build, casting = get_casting(db, casting_id)
+    if attempt is None:
+        return see(request, casting_address(build, casting, typed), typed)
+    if typed.get("view") == "casting" or casting.axle_id is None:
+        return show_casting(request, db, casting_id, typed, attempt, attempt.status)
+    return show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
+
+
+@router.post("/axles/{axle_id}/ticks")
+def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Tick or untick the axle's own stage; or fix a bonded second wheel and quarter in one go."""
+    trouble = _try(request, typed, read_wish(typed), partial(_axle_wish, db, axle_id))
+    attempt = Attempt(f"axle-{axle_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
+    if render.wants_fragment(request):
+        answer = answer_axle(request, db, axle_id, typed, attempt)
+    elif attempt is None:
+        get_axle(db, axle_id)
+        answer = see(request, f"/axles/{axle_id}#axle-own", typed)
+    else:
+        answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
+    return _remembering(request, typed, answer, trouble)
+
+
+def _axle_wish(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
+    if wish.key == "quartered":
+        ticks.tick_quartered(db, axle_id, wish, actor)
+    elif wish.key == "pressed_and_quartered" and wish.wanted:
+        ticks.fix_and_quarter(db, axle_id, wish.seen, wish.confirmed, actor)
+    else:
+        ticks.no_such_tick()

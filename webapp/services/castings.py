@@ -1,0 +1,201 @@
+"""Scrapping a casting and undoing it, giving a place to a spare, and writing down castings that have come."""
+
+from __future__ import annotations
+
+from sqlalchemy import update
+from sqlmodel import Session, col, delete
+
+from domain.stages import Stage
+from webapp.db import Db
+from webapp.models import Casting, Tick
+from webapp.queries.builds import load_build
+from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.services.journal import (
+    already_answered,
+    check_axle_seen,
+    check_casting_seen,
+    remember_answer,
+    write_line,
+)
+from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.services.ticks import find_axle, find_casting
+
+# What belongs to the axle a wheel is on, and so does not go with the wheel to another place.
+_ON_AXLE = (Stage.PRESSED, Stage.PAINTED)
+
+
+def scrap_warning(build: BuildView, casting: CastingView) -> str:
+    """What scrapping this casting does to others, or an empty string."""
+    axle = build.axle(casting.axle_id)
+    if axle is None or not casting.has(Stage.PRESSED):
+        return ""
+    words = f"{casting.mark} is already on axle {axle.number}: taking it off can mark the seat, so measure the seat again."
+    partner = next((w for w in axle.wheels if w.id != casting.id), None)
+    if partner is not None:
+        words += f" Its partner {partner.mark} stays on the axle"
+        words += ", and must be quartered again with the new wheel." if axle.quartered else "."
+    return words
+
+
+def scrap(db: Db, casting_id: int, reason: str, seen: int, confirmed: bool, actor: Actor) -> None:
+    """Scrap a casting at any stage: its place empties, its history stays."""
+    with db.write() as session:
+        build, casting = find_casting(session, casting_id)
+        check_casting_seen(session, casting.id, casting.version, seen, actor)
+        if casting.state == "scrapped":
+            return
+        warning = scrap_warning(build, casting)
+        if warning and not confirmed:
+            raise Unconfirmed(warning)
+        axle = build.axle(casting.axle_id)
+        where = f" at axle {axle.number}, {casting.side}," if axle else ""
+        _change(
+            session,
+            casting,
+            state="scrapped",
+            axle_id=None,
+            side=None,
+            scrap_reason=reason,
+            scrapped_from_axle_id=casting.axle_id,
+            scrapped_from_side=casting.side,
+        )
+        sentence = f"Scrapped {casting.mark}{where} because: {reason}."
+        _tell(session, build, casting, axle, actor, "scrap", sentence)
+
+
+def unscrap(db: Db, casting_id: int, seen: int, actor: Actor) -> str:
+    """Undo a scrapping: back to its place if that is still empty, else among the spares. Returns where, in words."""
+    with db.write() as session:
+        build, casting = find_casting(session, casting_id)
+        check_casting_seen(session, casting.id, casting.version, seen, actor)
+        if casting.state != "scrapped":
+            return ""
+        axle = build.axle(casting.scrapped_from_axle_id)
+        side = casting.scrapped_from_side
+        free = axle is not None and side is not None and axle.at(side) is None
+        if axle is not None and free:
+            where, place = f"at axle {axle.number}, {side}", {"axle_id": axle.id, "side": side}
+        else:
+            where, place = "among the spares", {"axle_id": None, "side": None}
+        _change(
+            session,
+            casting,
+            state="in_work" if free else "spare",
+            scrap_reason="",
+            scrapped_from_axle_id=None,
+            scrapped_from_side=None,
+            **place,
+        )
+        sentence = f"Undid the scrapping of {casting.mark}: it is back {where}."
+        if not free:
+            sentence += _take_off_axle_ticks(session, casting)
+        _tell(session, build, casting, axle if free else None, actor, "unscrap", sentence)
+        return where
+
+
+def _take_off_axle_ticks(session: Session, casting: CastingView) -> str:
+    """A casting off its axle is neither pressed nor finished: take those ticks off, and say so."""
+    lost = [stage for stage in _ON_AXLE if casting.has(stage)]
+    if not lost:
+        return ""
+    session.exec(
+        delete(Tick).where(col(Tick.casting_id) == casting.id, col(Tick.key).in_([s.value for s in lost]))
+    )
+    return f" No longer ticked {' and '.join(stage.words for stage in lost)}, as it is off its axle."
+
+
+def place_spare(db: Db, axle_id: int, side: str, casting_id: int, seen: int, actor: Actor) -> None:
+    """Give an empty place to a spare, which keeps its own history."""
+    with db.write() as session:
+        build, axle = find_axle(session, axle_id)
+        if side not in SIDES:
+            raise Refused("An axle has a left and a right place only.")
+        casting = build.casting(casting_id)
+        if casting is None:
+            raise Refused("That casting does not belong to this build.")
+        check_axle_seen(session, axle.id, axle.version, seen, actor)
+        if (casting.axle_id, casting.side) == (axle.id, side):
+            return
+        holder = axle.at(side)
+        if holder is not None:
+            raise Refused(f"{holder.mark} has that place already.")
+        if casting.state != "spare":
+            raise Refused(f"{casting.mark} is not a spare: only a spare can take an empty place.")
+        _change(session, casting, state="in_work", axle_id=axle.id, side=side)
+        sentence = f"{casting.mark} took the place at axle {axle.number}, {side}."
+        _tell(session, build, casting, axle, actor, "place", sentence)
+
+
+def make_spare(db: Db, casting_id: int, seen: int, actor: Actor) -> None:
+    """Take a casting out of its place and put it among the spares; not once it is pressed."""
+    with db.write() as session:
+        build, casting = find_casting(session, casting_id)
+        check_casting_seen(session, casting.id, casting.version, seen, actor)
+        if casting.state == "spare":
+            return
+        axle = build.axle(casting.axle_id)
+        if axle is None:
+            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.")
+        if casting.has(Stage.PRESSED):
+            raise Refused(f"{casting.mark} is on its axle: untick pressed first, if it has come off.")
+        _change(session, casting, state="spare", axle_id=None, side=None)
+        sentence = f"{casting.mark} left its place at axle {axle.number}, {casting.side}, for the spares."
+        _tell(session, build, casting, axle, actor, "spare", sentence)
+
+
+def add_castings(db: Db, build_id: int, marks: tuple[str, ...], token: str, actor: Actor) -> None:
+    """Write down castings that have come since, as spares."""
+    with db.write() as session:
+        if already_answered(session, token):
+            return
+        build = load_build(session, build_id)
+        if build is None:
+            raise NotThere
+        taken = {c.mark.casefold() for c in build.castings}
+        twice = [mark for mark in marks if mark.casefold() in taken]
+        if twice:
+            raise Refused(
+                f"The mark {twice[0]} is taken in this build: give the new casting another.", "marks"
+            )
+        for mark in marks:
+            row = Casting(build_id=build_id, mark=mark, state="spare", version=0)
+            session.add(row)
+            session.flush()
+            write_line(
+                session, actor, "add", f"{mark} bought, a spare.", build_id=build_id, casting_id=row.id
+            )
+        remember_answer(session, token, "added")
+
+
+def rename(db: Db, casting_id: int, mark: str, seen: int, actor: Actor) -> None:
+    """Change a casting's mark."""
+    with db.write() as session:
+        build, casting = find_casting(session, casting_id)
+        check_casting_seen(session, casting.id, casting.version, seen, actor)
+        if mark == casting.mark:
+            return
+        if any(c.mark.casefold() == mark.casefold() and c.id != casting.id for c in build.castings):
+            raise Refused(f"The mark {mark} is taken in this build.", "mark")
+        _change(session, casting, mark=mark)
+        sentence = f"Mark changed from {casting.mark} to {mark}."
+        write_line(session, actor, "mark", sentence, build_id=build.id, casting_id=casting.id)
+
+
+def _change(session: Session, casting: CastingView, **values: object) -> None:
+    session.connection().execute(update(Casting).where(col(Casting.id) == casting.id).values(**values))
+
+
+def _tell(
+    session: Session,
+    build: BuildView,
+    casting: CastingView,
+    axle: AxleView | None,
+    actor: Actor,
+    kind: str,
+    sentence: str,
+) -> None:
+    """A line on the casting, and one on the axle whose place it took or left."""
+    axle_id = axle.id if axle else None
+    write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id, axle_id=axle_id)
+    if axle is not None:
+        write_line(session, actor, kind, sentence, build_id=build.id, axle_id=axle.id)

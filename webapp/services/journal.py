@@ -1,0 +1,116 @@
+"""The journal: one line for each thing done, in the transaction that does it; and the check on old pages."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from sqlalchemy import text
+from sqlmodel import Session, col, select
+
+from webapp.models import JournalLine, Submission
+from webapp.services.outcome import Actor, OutOfDate
+
+_BUMP = {
+    "casting": text("UPDATE casting SET version = version + 1 WHERE id = :id RETURNING version"),
+    "axle": text("UPDATE axle SET version = version + 1 WHERE id = :id RETURNING version"),
+    "build": text("UPDATE build SET version = version + 1 WHERE id = :id RETURNING version"),
+}
+
+
+def now() -> datetime:
+    """The present time, aware UTC."""
+    return datetime.now(UTC)
+
+
+def _bump(session: Session, table: str, row_id: int) -> int:
+    version: int = session.connection().execute(_BUMP[table], {"id": row_id}).scalar_one()
+    return version
+
+
+def write_line(
+    session: Session,
+    actor: Actor,
+    kind: str,
+    sentence: str,
+    *,
+    build_id: int,
+    casting_id: int | None = None,
+    axle_id: int | None = None,
+    at: datetime | None = None,
+) -> None:
+    """Count the version up of what is changed (casting, else axle, else build) and write the journal's line."""
+    if casting_id is not None:
+        version = _bump(session, "casting", casting_id)
+    elif axle_id is not None:
+        version = _bump(session, "axle", axle_id)
+    else:
+        version = _bump(session, "build", build_id)
+    line = JournalLine(
+        build_id=build_id,
+        casting_id=casting_id,
+        axle_id=axle_id,
+        kind=kind,
+        sentence=sentence,
+        at=at or now(),
+        who=actor.who,
+        device=actor.device,
+        page=actor.page,
+        version=version,
+    )
+    values = line.model_dump(exclude={"id"})
+    session.connection().execute(JournalLine.__table__.insert(), values)  # type: ignore[attr-defined]
+
+
+def check_casting_seen(session: Session, casting_id: int, version: int, seen: int, actor: Actor) -> None:
+    """Raise OutOfDate when anyone but this very page changed the casting after the page was drawn."""
+    if version == seen:
+        return
+    _raise_if_others(session, col(JournalLine.casting_id) == casting_id, seen, version, actor)
+
+
+def check_axle_seen(session: Session, axle_id: int, version: int, seen: int, actor: Actor) -> None:
+    """Raise OutOfDate when anyone but this very page changed the axle after the page was drawn."""
+    if version == seen:
+        return
+    of_axle = (col(JournalLine.axle_id) == axle_id) & col(JournalLine.casting_id).is_(None)
+    _raise_if_others(session, of_axle, seen, version, actor)
+
+
+def check_build_seen(session: Session, build_id: int, version: int, seen: int, actor: Actor) -> None:
+    """Raise OutOfDate when anyone but this very page changed the build's own figures after the page was drawn."""
+    if version == seen:
+        return
+    of_build = (
+        (col(JournalLine.build_id) == build_id)
+        & col(JournalLine.axle_id).is_(None)
+        & col(JournalLine.casting_id).is_(None)
+    )
+    _raise_if_others(session, of_build, seen, version, actor)
+
+
+def _raise_if_others(session: Session, mine: object, seen: int, version: int, actor: Actor) -> None:
+    lines = session.exec(
+        select(JournalLine.who, JournalLine.at, JournalLine.sentence, JournalLine.page)
+        .where(mine, col(JournalLine.version) > seen)  # type: ignore[arg-type]
+        .order_by(col(JournalLine.id))
+    ).all()
+    others = [line for line in lines if not actor.page or line[3] != actor.page]
+    if others:
+        who, at, sentence, _ = others[-1]
+        raise OutOfDate(sentence, who, at)
+    if seen > version or not lines:
+        raise OutOfDate("", "", None)
+
+
+def already_answered(session: Session, token: str) -> str | None:
+    """The answer given to this form before, if it was taken before."""
+    if not token:
+        return None
+    row = session.get(Submission, token)
+    return None if row is None else row.answer
+
+
+def remember_answer(session: Session, token: str, answer: str) -> None:
+    """Keep the token, so that the same form sent twice is done once."""
+    if token:
+        session.add(Submission(token=token, answer=answer, at=now()))

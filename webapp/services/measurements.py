@@ -1,0 +1,143 @@
+"""Logging what was measured. Readings are never overwritten: a correction supersedes and both stay."""
+
+from __future__ import annotations
+
+from sqlmodel import Session
+
+from domain.length import show
+from domain.readings import summarise
+from domain.route import objection_to_measure
+from webapp.db import Db
+from webapp.forms.measurements import Log
+from webapp.models import Measurement, Reading
+from webapp.queries.fits import fit_view, seat_words, wheel_facts
+from webapp.queries.views import SIDES, BuildView, CastingView, Measured
+from webapp.services.journal import (
+    already_answered,
+    check_axle_seen,
+    check_casting_seen,
+    now,
+    remember_answer,
+    write_line,
+)
+from webapp.services.outcome import Actor, Refused
+from webapp.services.ticks import find_axle, find_casting, weigh
+
+
+def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None, actor: Actor) -> None:
+    """Log a casting's bore; `against` is the axle and side the page showed it on."""
+    with db.write() as session:
+        if already_answered(session, log.token):
+            return
+        build, casting = find_casting(session, casting_id)
+        check_casting_seen(session, casting.id, casting.version, log.seen, actor)
+        _check_loggable(build, casting, "bore")
+        if against is not None and against != (casting.axle_id, casting.side):
+            raise Refused(
+                f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again."
+            )
+        if max(r.nm for r in log.readings) >= build.nm("boss_diameter"):
+            boss = show(build.nm("boss_diameter"), build.unit)
+            raise Refused(f"A bore must be smaller than the boss it is in ({boss}).", "reading")
+        _store(session, build, casting, log, "bore", actor)
+
+
+def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
+    """Log a wheel's throw."""
+    with db.write() as session:
+        if already_answered(session, log.token):
+            return
+        build, casting = find_casting(session, casting_id)
+        check_casting_seen(session, casting.id, casting.version, log.seen, actor)
+        _check_loggable(build, casting, "throw")
+        reach = build.nm("tread_diameter") // 2
+        if max(r.nm for r in log.readings) >= reach:
+            raise Refused(
+                f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?",
+                "reading",
+            )
+        _store(session, build, casting, log, "throw", actor)
+
+
+def _check_loggable(build: BuildView, casting: CastingView, kind: str) -> None:
+    if casting.state == "scrapped":
+        raise Refused(f"{casting.mark} is scrapped: undo the scrapping before measuring it.")
+    weigh(objection_to_measure(kind, wheel_facts(build, casting), build.order_of(casting)), False)
+
+
+def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
+    """Log the wheel seat at one end of an axle."""
+    with db.write() as session:
+        if already_answered(session, log.token):
+            return
+        build, axle = find_axle(session, axle_id)
+        if side not in SIDES:
+            raise Refused("An axle has a left and a right end only.")
+        check_axle_seen(session, axle.id, axle.version, log.seen, actor)
+        if max(r.nm for r in log.readings) >= build.nm("boss_diameter"):
+            boss = show(build.nm("boss_diameter"), build.unit)
+            raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).", "reading")
+        before = axle.seats.get(side)
+        mean = _insert(session, build.id, "seat", log, before, actor, axle_id=axle.id, side=side)
+        sentence = f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, mean, build)}."
+        write_line(session, actor, "seat", sentence, build_id=build.id, axle_id=axle.id)
+        remember_answer(session, log.token, "seat")
+
+
+def _store(
+    session: Session, build: BuildView, casting: CastingView, log: Log, kind: str, actor: Actor
+) -> None:
+    before = casting.bore if kind == "bore" else casting.throw
+    mean = _insert(session, build.id, kind, log, before, actor, casting_id=casting.id)
+    sentence = f"{_verb(before)} the {kind}: {_figures(log, mean, build)}."
+    if kind == "bore":
+        session.flush()
+        again = find_casting(session, casting.id)
+        fit = fit_view(*again)
+        if fit is not None:
+            sentence += f" On {fit.seat_words}: {fit.verdict.headline}"
+    write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id)
+    remember_answer(session, log.token, kind)
+
+
+def _verb(before: Measured | None) -> str:
+    return "Logged" if before is None else "Corrected"
+
+
+def _figures(log: Log, mean_nm: int, build: BuildView) -> str:
+    typed = ", ".join(reading.text for reading in log.readings)
+    tool = f" with {log.instrument}" if log.instrument else ""
+    return f"read {typed}{tool}, mean {show(mean_nm, build.unit)}"
+
+
+def _insert(
+    session: Session,
+    build_id: int,
+    kind: str,
+    log: Log,
+    before: Measured | None,
+    actor: Actor,
+    *,
+    casting_id: int | None = None,
+    axle_id: int | None = None,
+    side: str | None = None,
+) -> int:
+    mean = summarise([reading.nm for reading in log.readings]).mean_nm
+    row = Measurement(
+        build_id=build_id,
+        kind=kind,
+        casting_id=casting_id,
+        axle_id=axle_id,
+        side=side,
+        mean_nm=mean,
+        instrument=log.instrument,
+        who=actor.who,
+        at=now(),
+        supersedes_id=before.id if before else None,
+    )
+    session.add(row)
+    session.flush()
+    assert row.id is not None  # the flush gave it one
+    for ordinal, reading in enumerate(log.readings, start=1):
+        session.add(Reading(measurement_id=row.id, ordinal=ordinal, nm=reading.nm, text=reading.text))
+    return mean

@@ -1,0 +1,47 @@
+"""What a service may answer besides doing the thing, and who asks for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """Who does it: initials, the device's own number, and the page it was done from."""
+
+    who: str
+    device: str
+    page: str
+
+
+class NotThere(Exception):
+    """The build, axle or casting does not exist."""
+
+
+class Refused(Exception):
+    """It is not done, and this is why."""
+
+    def __init__(self, words: str, field: str = "") -> None:
+        super().__init__(words)
+        self.words = words
+        self.field = field
+
+
+class Unconfirmed(Exception):
+    """It is done only when the person says so knowing what it means."""
+
+    def __init__(self, words: str, affected: tuple[str, ...] = ()) -> None:
+        super().__init__(words)
+        self.words = words
+        self.affected = affected
+
+
+class OutOfDate(Exception):
+    """Someone else changed it after the page was drawn."""
+
+    def __init__(self, sentence: str, who: str, at: datetime | None) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.who = who
+        self.at = at
