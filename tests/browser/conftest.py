@@ -1,0 +1,269 @@
+"""The real program in its own process, and a tablet that watches itself while it is used."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, sync_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+SIZES = {"wide": (1024, 768), "tall": (768, 1024)}
+_START_S = 20
+_WAIT_MS = 6000
+_CLIENT_ERRORS = range(400, 500)
+# What Chromium itself writes for an answer that refuses; the answers are counted one by one besides.
+_REFUSAL_LINE = re.compile(r"Failed to load resource: the server responded with a status of 4\d\d ")
+_ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+    # A request for any other name fails here, on this machine.
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+]
+
+
+@contextmanager
+def running(folder: Path, *options: str) -> Iterator[str]:
+    """The program in a process of its own; gives what it printed once it answers, and reads its log at the end."""
+    out, log = folder / "printed.txt", folder / "log.txt"
+    command = [
+        sys.executable,
+        "-m",
+        "webapp",
+        "--data",
+        str(folder / "spokeshed.db"),
+        "--port",
+        "0",
+        *options,
+    ]
+    environment = os.environ | {"PYTHONUNBUFFERED": "1"}
+    with out.open("w") as to, log.open("w") as err:
+        process = subprocess.Popen(
+            command, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL, stdout=to, stderr=err
+        )
+        try:
+            yield _printed(process, out, log)
+        finally:
+            process.terminate()
+            process.wait(_START_S)
+    assert "Traceback" not in log.read_text(), log.read_text()
+
+
+def _printed(process: subprocess.Popen[bytes], out: Path, log: Path) -> str:
+    until = time.monotonic() + _START_S
+    while time.monotonic() < until:
+        if "Stop with" in out.read_text():
+            return out.read_text()
+        if process.poll() is not None:
+            break
+        time.sleep(0.05)
+    pytest.fail(f"the program did not start: {out.read_text()} {log.read_text()}")
+
+
+def address_in(printed: str) -> str:
+    """The last address printed: the one on this machine."""
+    return re.findall(r"http://[^\s)]+", printed)[-1].rstrip("/")
+
+
+@pytest.fixture(scope="session")
+def program(chromium_path: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of the program on an empty data file; each test starts a build of its own."""
+    with running(tmp_path_factory.mktemp("program")) as printed:
+        yield address_in(printed)
+
+
+@pytest.fixture(scope="session")
+def demo(chromium_path: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of the program with its invented build; tests only look at it."""
+    with running(tmp_path_factory.mktemp("demo"), "--demo") as printed:
+        yield address_in(printed)
+
+
+@pytest.fixture(scope="session")
+def run_program() -> Callable[..., object]:
+    """For a test that needs a program of its own."""
+    return running
+
+
+@pytest.fixture(scope="session")
+def address_of() -> Callable[[str], str]:
+    """Finds the address to open in what a program printed."""
+    return address_in
+
+
+@pytest.fixture(scope="session")
+def chromium(chromium_path: str) -> Iterator[Browser]:
+    """One browser for all tests; each tablet is a context of its own in it."""
+    expect.set_options(timeout=_WAIT_MS)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path, args=_ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(params=SIZES, scope="module")
+def size(request: pytest.FixtureRequest) -> tuple[int, int]:
+    """The tablet lying down, then standing up."""
+    return SIZES[request.param]
+
+
+@dataclass
+class Watch:
+    """What the browser complained of, what was refused, and where requests went."""
+
+    complaints: list[str] = field(default_factory=list)
+    refusals: list[int] = field(default_factory=list)
+    provoked: list[int] = field(default_factory=list)
+    requests: list[str] = field(default_factory=list)
+
+    def over(self, context: BrowserContext) -> None:
+        """Listen to every page of the context."""
+        context.on("console", lambda line: line.type in ("error", "warning") and self._complain(line.text))
+        context.on(
+            "page", lambda page: page.on("crash", lambda _: self.complaints.append("the page crashed"))
+        )
+        context.on("weberror", lambda found: self.complaints.append(f"page error: {found.error}"))
+        context.on("request", lambda request: self.requests.append(request.url))
+        context.on("response", lambda answer: self._answered(answer.status, answer.url))
+
+    def _complain(self, text: str) -> None:
+        if not _REFUSAL_LINE.match(text):
+            self.complaints.append(text)
+
+    def _answered(self, status: int, url: str) -> None:
+        if status in _CLIENT_ERRORS:
+            self.refusals.append(status)
+        elif status >= _CLIENT_ERRORS.stop:
+            self.complaints.append(f"answer {status} from {url}")
+
+
+class Tablet:
+    """One tablet at the bench: a page, and what a thumb does to it."""
+
+    def __init__(self, context: BrowserContext, address: str) -> None:
+        self.address = address
+        self.context = context
+        self.watch = Watch()
+        self.watch.over(context)
+        self.page: Page = context.new_page()
+
+    def go(self, path: str) -> None:
+        """Open a sheet by its address."""
+        self.page.goto(self.address + path)
+
+    def button(self, name: str) -> Locator:
+        """A button or a link by its words."""
+        page = self.page
+        return page.get_by_role("button", name=name, exact=True).or_(
+            page.get_by_role("link", name=name, exact=True)
+        )
+
+    def tap(self, name: str) -> None:
+        """Tap a button or a link that leads to another page, and wait for that page."""
+        with self.page.expect_navigation():
+            self.button(name).first.tap()
+
+    @contextmanager
+    def refused(self, status: int) -> Iterator[None]:
+        """What is done inside is answered by this refusal, and by nothing else that is refused."""
+        before = len(self.watch.refusals)
+        with self.page.expect_response(lambda answer: answer.request.method == "POST") as caught:
+            yield
+        assert caught.value.status == status
+        caught.value.finished()
+        self.page.wait_for_load_state()
+        assert self.watch.refusals[before:] == [status]
+        self.watch.provoked.append(status)
+
+    def start_build(self, name: str, who: str, change: Callable[[Page], None] = lambda page: None) -> str:
+        """Start a build from the list with the figures as they are proposed; gives its sheet's path."""
+        self.go("/")
+        self.tap("Start a build")
+        self.page.get_by_label("Name of the build").fill(name)
+        self.page.get_by_label("Your initials").fill(who)
+        change(self.page)
+        self.tap("Save the build")
+        expect(self.page.get_by_role("heading", level=1)).to_have_text(name)
+        return self.page.url.removeprefix(self.address)
+
+    def open_axle(self, number: int) -> None:
+        """From the build sheet to an axle's."""
+        self.tap(f"Axle {number}")
+        expect(self.page.get_by_role("heading", level=1)).to_have_text(f"Axle {number}")
+
+    def wheel(self, side: str) -> Locator:
+        """The left or the right wheel's part of the axle sheet."""
+        return self.page.get_by_role("region", name=f"{side} wheel", exact=True)
+
+    def box(self, where: Locator, key: str) -> Locator:
+        """The tick of a stage or a step."""
+        return where.locator(f'button.tick[id$="-{key}"]')
+
+    def tick(self, where: Locator, *keys: str) -> None:
+        """Tick stages and steps one after the other, each seen ticked before the next."""
+        for key in keys:
+            self.unfold(where, key)
+            self.box(where, key).tap()
+            expect(self.box(where, key)).to_have_attribute("aria-pressed", "true")
+
+    def unfold(self, where: Locator, key: str) -> None:
+        """Open the small steps of a stage, when it is a step that is wanted."""
+        if "." in key and not self.box(where, key).is_visible():
+            where.locator(f'[id$="-{key.split(".")[0]}"] summary').tap()
+
+    def log(self, where: Locator, what: str, *readings: str, instrument: str = "") -> None:
+        """Type readings of a bore, a throw or a seat and send them."""
+        form = where.locator(f'form[id^="readings-{what}"]')
+        if not form.is_visible():
+            where.locator(f'details[id^="log-{what}"] > summary').tap()
+        for number, reading in zip(("one", "two", "three", "four"), readings, strict=False):
+            form.get_by_label(f"Reading {number}").fill(reading)
+        form.get_by_label("Instrument").fill(instrument)
+        form.get_by_role("button").tap()
+
+    def settle(self) -> None:
+        """Judge what the watch has seen."""
+        strangers = [url for url in self.watch.requests if not url.startswith(self.address + "/")]
+        assert strangers == [], "requests left the program"
+        assert self.watch.complaints == []
+        assert self.watch.refusals == self.watch.provoked, "refused without the test having asked for it"
+
+
+OpenTablet = Callable[..., Tablet]
+
+
+@pytest.fixture
+def open_tablet(chromium: Browser, size: tuple[int, int]) -> Iterator[OpenTablet]:
+    """Opens tablets that know nothing of each other; at the end each is asked what it has seen."""
+    tablets: list[Tablet] = []
+
+    def opened(address: str, *, script: bool = True) -> Tablet:
+        width, height = size
+        context = chromium.new_context(
+            viewport={"width": width, "height": height},
+            has_touch=True,
+            is_mobile=True,
+            java_script_enabled=script,
+        )
+        context.set_default_timeout(_WAIT_MS)
+        tablets.append(Tablet(context, address))
+        return tablets[-1]
+
+    yield opened
+    for tablet in tablets:
+        tablet.context.close()
+    for tablet in tablets:
+        tablet.settle()

@@ -1,0 +1,90 @@
+"""The same evening with script switched off: every form is a plain form."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import Locator, expect
+
+if TYPE_CHECKING:
+    from tests.browser.conftest import OpenTablet, Tablet
+
+pytestmark = pytest.mark.browser
+
+
+def tick(tablet: Tablet, where: Locator, *keys: str) -> None:
+    """Each tap loads the sheet again."""
+    for key in keys:
+        tablet.unfold(where, key)
+        with tablet.page.expect_navigation():
+            tablet.box(where, key).tap()
+        tablet.unfold(where, key)
+        expect(tablet.box(where, key)).to_have_attribute("aria-pressed", "true")
+
+
+def log(tablet: Tablet, where: Locator, what: str, *readings: str) -> None:
+    with tablet.page.expect_navigation():
+        tablet.log(where, what, *readings)
+
+
+def test_an_axle_is_finished_without_script(program: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(program, script=False)
+    page, left, right = tablet.page, tablet.wheel("Left"), tablet.wheel("Right")
+    tablet.start_build("Plain forms", "CD")
+    assert not any("/static/htmx" in url for url in tablet.watch.requests), "script was not off"
+    tablet.open_axle(1)
+    for side in (left, right):
+        tick(tablet, side, "received", "back_faced.rim_true", "back_faced", "bored")
+    with tablet.refused(422):
+        tablet.box(left, "pressed").tap()
+    expect(left.get_by_role("alert")).to_contain_text("No bore is logged for W1")
+    with tablet.refused(422):
+        tablet.log(left, "bore", "wide")
+    expect(left.locator('form[id^="readings-bore"]').get_by_label("Reading one")).to_have_value("wide")
+    log(tablet, left, "bore", "0.7512 in")
+    expect(left.locator('.verdict[data-answer="serves"]')).to_be_visible()
+    log(tablet, right, "bore", "0.762 in")
+    expect(right.locator('.verdict[data-answer="not"]')).to_be_visible()
+
+    with tablet.refused(409):
+        tablet.box(right, "pressed").tap()
+    expect(right.get_by_role("button", name="Tick it all the same")).to_be_visible()
+    tablet.tap("Scrap W2")
+    page.get_by_text("Bored too large", exact=True).tap()
+    tablet.tap("Scrap W2")
+    expect(right.get_by_text("This place is empty.")).to_be_visible()
+    with page.expect_navigation():
+        right.get_by_role("button", name="Put W7 here").tap()
+    tick(tablet, right, "received", "back_faced", "bored")
+    log(tablet, right, "bore", "0.7511 in")
+    for side in (left, right):
+        log(tablet, side, "throw", "1.125 in")
+        tick(tablet, side, "pressed", "tread_turned")
+    with page.expect_navigation():
+        page.locator("#axle-own").get_by_role("button", name="Quartered").tap()
+    for side in (left, right):
+        tick(tablet, side, "painted")
+    expect(page.get_by_text("14 of 14 stages done on this axle")).to_be_visible()
+    tick_off = tablet.box(left, "painted")
+    with page.expect_navigation():
+        tick_off.tap()
+    expect(tick_off).to_have_attribute("aria-pressed", "false")
+
+
+def test_someone_unknown_is_asked_in_place_without_script(program: str, open_tablet: OpenTablet) -> None:
+    known, unknown = open_tablet(program, script=False), open_tablet(program, script=False)
+    known.start_build("Asked in place", "CD")
+    known.open_axle(1)
+    unknown.go(known.page.url.removeprefix(known.address))
+    left = unknown.wheel("Left")
+    with unknown.refused(422):
+        unknown.box(left, "received").tap()
+    left.get_by_label("Your initials").first.fill("EF")
+    with unknown.page.expect_navigation():
+        left.get_by_role("button", name="Remember and tick").tap()
+    expect(unknown.box(left, "received")).to_contain_text("done: EF, ")
+    left = known.wheel("Left")
+    with known.refused(409):
+        known.box(left, "received.marked").tap()
+    expect(left.get_by_role("alert")).to_contain_text("EF, ")

@@ -1,0 +1,160 @@
+"""Every sheet as it lies on the tablet: nothing runs over the edge, and a thumb finds everything."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+if TYPE_CHECKING:
+    from tests.browser.conftest import OpenTablet, Tablet
+
+pytestmark = pytest.mark.browser
+
+LEAST_TARGET = 44
+# In the invented build: W4 is scrapped, W7 has its place, W8 is a spare, and the three axles are at three stages.
+SHEETS = (
+    "/",
+    "/builds/new",
+    "/builds/1",
+    "/builds/1/edit",
+    "/axles/1",
+    "/axles/2",
+    "/axles/3",
+    "/castings/4",
+    "/castings/7",
+    "/castings/8",
+    "/castings/1/scrap",
+)
+PICTURED = {"build": "/builds/1", "axle": "/axles/2", "casting": "/castings/7"}
+
+# A link in the middle of a sentence is as high as its line; everything else is a target of its own.
+TARGETS = """least => {
+  const inSentence = e => e.matches('a') && getComputedStyle(e).display === 'inline'
+    && e.parentElement.textContent.trim() !== e.textContent.trim();
+  const all = document.querySelectorAll('button, a[href], input:not([type=hidden]), select, textarea, summary');
+  const found = [...all].filter(e => e.checkVisibility({ visibilityProperty: true }) && !inSentence(e));
+  const small = [];
+  for (const e of found) {
+    const box = (e.matches('[type=radio], [type=checkbox]') && e.closest('label') || e).getBoundingClientRect();
+    if (box.height < least || box.width < least)
+      small.push(`${e.tagName} ${e.id} “${e.textContent.trim().slice(0, 40)}” ${box.width} x ${box.height}`);
+  }
+  return [found.length, small];
+}"""
+# On a touch screen the browser zooms out to show what runs over; the screen's own width is the measure.
+OVER = """width => [...document.querySelectorAll('body *')]
+  .filter(e => e.getBoundingClientRect().right > width + 0.5 && e.checkVisibility() && !e.closest('.scroll, .unseen'))
+  .map(e => `${e.tagName} ${e.id} ${e.className} ${e.getBoundingClientRect().right}`)"""
+
+
+def lies_well(tablet: Tablet, width: int) -> None:
+    """Nothing over the right edge, every target large enough."""
+    page = tablet.page
+    root = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert root == [width, width], f"{page.url}: {page.evaluate(OVER, width)}"
+    count, small = page.evaluate(TARGETS, LEAST_TARGET)
+    assert count > 0
+    assert small == [], page.url
+
+
+def unfold_all(tablet: Tablet) -> None:
+    tablet.page.evaluate("document.querySelectorAll('details').forEach(e => { e.open = true })")
+
+
+def test_every_sheet_lies_well(demo: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(demo)
+    for path in SHEETS:
+        tablet.go(path)
+        expect(tablet.page.get_by_role("heading", level=1)).to_be_visible()
+        lies_well(tablet, size[0])
+        unfold_all(tablet)
+        lies_well(tablet, size[0])
+
+
+def test_pictures_of_the_sheets_are_kept(demo: str, open_tablet: OpenTablet, tmp_path: Path) -> None:
+    tablet = open_tablet(demo)
+    for name, path in PICTURED.items():
+        tablet.go(path)
+        tablet.page.screenshot(path=tmp_path / f"{name}.png", full_page=True)
+        assert (tmp_path / f"{name}.png").stat().st_size > 0
+
+
+def test_refusals_lie_well(demo: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(demo)
+    page = tablet.page
+    tablet.go("/builds/new")
+    page.get_by_label("Tread diameter").fill("large")
+    with tablet.refused(422):
+        tablet.tap("Save the build")
+    expect(page.locator(".field .error").first).to_be_visible()
+    lies_well(tablet, size[0])
+    tablet.go("/castings/4")
+    with tablet.refused(422):
+        tablet.tap("Undo the scrapping")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Who is at the bench?")
+    lies_well(tablet, size[0])
+    tablet.go("/axles/999")
+    tablet.watch.provoked.append(404)
+    lies_well(tablet, size[0])
+    tablet.go("/axles/3")
+    with tablet.refused(422):
+        tablet.box(tablet.wheel("Left"), "bored").tap()
+    expect(tablet.wheel("Left").get_by_role("alert")).to_be_visible()
+    lies_well(tablet, size[0])
+
+
+def test_the_dark_sheet_is_remembered(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/builds/1")
+    paper = "getComputedStyle(document.querySelector('.drawing')).backgroundColor"
+    light = tablet.page.evaluate(paper)
+    tablet.page.get_by_role("button", name="Dark sheet").tap()
+    dark = tablet.page.evaluate(paper)
+    assert dark != light
+    tablet.go("/axles/1")
+    assert tablet.page.evaluate(paper) == dark
+    tablet.page.get_by_role("button", name="Light sheet").tap()
+    assert tablet.page.evaluate(paper) == light
+
+
+def test_a_new_device_is_asked_for_the_code_once(
+    run_program: Callable[..., AbstractContextManager[str]],
+    address_of: Callable[[str], str],
+    open_tablet: OpenTablet,
+    size: tuple[int, int],
+    tmp_path: Path,
+) -> None:
+    with run_program(tmp_path, "--host", "0.0.0.0") as printed:
+        code = printed.split("Code for a new device: ")[1][:6]
+        tablet = open_tablet(address_of(printed))
+        tablet.go("/")
+        tablet.watch.provoked.append(401)
+        lies_well(tablet, size[0])
+        tablet.page.get_by_label("Code").fill(code)
+        tablet.tap("Open the sheets")
+        expect(tablet.page.get_by_role("heading", level=1)).to_have_text("Builds")
+        tablet.go("/builds/new")
+        expect(tablet.page.get_by_role("heading", level=1)).to_have_text("Start a build")
+
+
+def test_the_watch_is_not_blind(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/")
+    tablet.settle()
+    tablet.page.evaluate("document.body.setAttribute('style', 'margin: 3px')")
+    tablet.page.evaluate("setTimeout(() => { throw new Error('on purpose') })")
+    tablet.page.evaluate("fetch('http://example.invalid/').catch(() => {})")
+    tablet.page.wait_for_timeout(200)
+    seen = "\n".join(tablet.watch.complaints)
+    assert "inline style" in seen
+    assert "page error: on purpose" in seen
+    assert "example.invalid" in seen
+    with pytest.raises(AssertionError):
+        tablet.settle()
+    tablet.watch.complaints.clear()
+    tablet.watch.requests.clear()
