@@ -259,8 +259,10 @@ def objection_to_fix_and_quarter(fixed: Wheel | None, second: Wheel | None, orde
         return Objection(
             Strength.REFUSE, "Fixing and quartering go together only where the wheels are bonded."
         )
-    if second is None:
+    if not order.coupled:
         return objection_to_quarter(fixed, second, order)
+    if second is None:
+        return Objection(Strength.REFUSE, "One place is empty: an axle is quartered with both its wheels.")
     if fixed is None or not fixed.has(Stage.PRESSED):
         return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then bond the second.")
     first = objection_to_tick(Stage.PRESSED.value, second, order)

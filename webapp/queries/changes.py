@@ -21,6 +21,13 @@ _CHOICES = (
     ("route", "route"),
     ("iron", "iron"),
 )
+# Left empty in the form, the range is written anew; that alone is no change.
+_FIT_RANGE = ("fit_least", "fit_most")
+# What is cut at a stage, and so contradicted when its figure changes afterwards.
+_CUT = (
+    (Stage.BORED, ("bore", "boss_length")),
+    (Stage.TREAD_TURNED, ("tread_diameter", "tyre_width", "flange_width", "flange_depth", "root_radius")),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +68,12 @@ def affected_by(build: BuildView, draft: Draft) -> Effect:
     if refused:
         return Effect((), (), refused)
     affected = (
+        *_units_affected(build, draft),
         *_axles_affected(build, draft),
         *_orders_affected(build, after),
         *_fits_affected(build, after),
         *_throws_affected(build, after),
+        *_cuts_affected(build, after),
         *_sets_affected(build, after),
     )
     return Effect(tuple(_changed(build, draft)), affected, "")
@@ -82,7 +91,7 @@ def _changed(build: BuildView, draft: Draft) -> list[str]:
         old, new = build.dimensions.get(figure.key), draft.dimensions[figure.key]
         if old is None or old.nm != new.nm:
             words.append(f"{figure.words.lower()} now {show(new.nm, draft.unit)}")
-        elif old.text != new.text:
+        elif old.text != new.text and figure.key not in _FIT_RANGE:
             words.append(f"{figure.words.lower()} now written {new.text}")
     if tuple(axle.coupled for axle in build.axles) != draft.coupled:
         words.append(f"{len(draft.coupled)} axles, {sum(draft.coupled)} of them coupled")
@@ -93,7 +102,8 @@ def _refused(build: BuildView, draft: Draft) -> str:
     for axle in build.axles[len(draft.coupled) :]:
         on = [w.mark for w in axle.wheels if w.has(Stage.PRESSED)]
         if on:
-            return f"Axle {axle.number} cannot be taken out of the build: {' and '.join(on)} is on it."
+            are = "is" if len(on) == 1 else "are"
+            return f"Axle {axle.number} cannot be taken out of the build: {' and '.join(on)} {are} on it."
         if axle.seats:
             return f"Axle {axle.number} cannot be taken out of the build: a seat of it is logged."
     boss = draft.dimensions["boss_diameter"].nm
@@ -113,11 +123,32 @@ def _axles_affected(build: BuildView, draft: Draft) -> list[str]:
         if axle.number > len(draft.coupled):
             if marks:
                 words.append(f"Axle {axle.number} goes: {marks} go to the spares.")
-        elif axle.coupled and not draft.coupled[axle.number - 1] and axle.quartered:
-            words.append(
-                f"Axle {axle.number} is ticked quartered, and a carrying axle has nothing to quarter."
-            )
+        elif axle.coupled and not draft.coupled[axle.number - 1]:
+            if axle.quartered:
+                words.append(
+                    f"Axle {axle.number} is ticked quartered, and a carrying axle has nothing to quarter."
+                )
+            drilled = [w.mark for w in axle.wheels if w.throw is not None]
+            if drilled:
+                words.append(f"A throw is logged for {' and '.join(drilled)}, and a carrying wheel has none.")
     return words
+
+
+def _units_affected(build: BuildView, draft: Draft) -> list[str]:
+    """A number without its unit means another size once the unit changes."""
+    old, new = build.dimensions, draft.dimensions
+    read = [
+        f"{figure.words.lower()} {new[figure.key].text}"
+        for figure in drawing.FIGURES
+        if new[figure.key].text == old[figure.key].text and new[figure.key].nm != old[figure.key].nm
+    ]
+    if not read:
+        return []
+    unit = build.unit.value
+    return [
+        f"A number without a unit was read in {unit} and would now be read in {draft.unit.value}, another size "
+        f"altogether: {', '.join(read)}. To keep the sizes, write {unit} behind each."
+    ]
 
 
 def _out_of_order(build: BuildView, casting: CastingView) -> list[Stage]:
@@ -153,13 +184,27 @@ def _fits_affected(build: BuildView, after: BuildView) -> list[str]:
 
 
 def _throws_affected(build: BuildView, after: BuildView) -> list[str]:
-    if build.nm("throw") == after.nm("throw"):
-        return []
+    changed = [key for key in ("throw", "crankpin_hole") if build.nm(key) != after.nm(key)]
     marks = [c.mark for c in build.castings if c.throw is not None and c.state != "scrapped"]
-    if not marks:
+    if not changed or not marks:
         return []
-    new = show(after.nm("throw"), after.unit)
+    new = " and ".join(f"{key.replace('_', ' ')} {show(after.nm(key), after.unit)}" for key in changed)
     return [f"A throw is logged for {', '.join(marks)}: they were drilled before the drawing said {new}."]
+
+
+def _cuts_affected(build: BuildView, after: BuildView) -> list[str]:
+    words = []
+    for stage, keys in _CUT:
+        changed = [
+            f.words.lower() for f in drawing.FIGURES if f.key in keys and build.nm(f.key) != after.nm(f.key)
+        ]
+        marks = [c.mark for c in build.castings if c.has(stage) and c.state != "scrapped"]
+        if changed and marks:
+            words.append(
+                f"Already ticked {stage.words} to the old figures: {', '.join(marks)}. "
+                f"What changes: {', '.join(changed)}."
+            )
+    return words
 
 
 def _sets_affected(build: BuildView, after: BuildView) -> list[str]:

@@ -137,7 +137,7 @@ class BuildView:
     def spares(self) -> tuple[CastingView, ...]:
         """The spares, most advanced first."""
         spare = [c for c in self.castings if c.state == "spare"]
-        return tuple(sorted(spare, key=lambda c: (-self.reached(c), c.mark)))
+        return tuple(sorted(spare, key=lambda c: (-self.reached(c), c.id)))
 
     @property
     def scrapped(self) -> tuple[CastingView, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -11,6 +13,7 @@ from webapp.routes.common import TypedDep, remember_who, see
 
 router = APIRouter()
 
+_SHEET = re.compile(r"/|/builds/(new|[0-9]+(/edit)?)|/axles/[0-9]+|/castings/[0-9]+(/scrap)?")
 _SENTENCE = "Initials are one to four letters or digits, such as AB."
 
 
@@ -18,9 +21,12 @@ _SENTENCE = "Initials are one to four letters or digits, such as AB."
 def remember(request: Request, typed: TypedDep) -> Response:
     """Remember the initials on this device and go back to the sheet."""
     who = read_initials(typed.get("initials"))
-    back = typed.get("back")
-    # Only a path of our own: anything else could lead off the machine.
-    back = back if back.startswith("/") and not back.startswith(("//", "/\\")) and back.isprintable() else "/"
+    back = typed.get("back")[:100]
+    # A form that was refused stands at an address that can only be sent to: go to the sheet above it. Taking
+    # only our own sheets also keeps this from leading off the machine.
+    while back and not _SHEET.fullmatch(back):
+        back = back.rpartition("/")[0]
+    back = back or "/"
     if who is None:
         context = {"words": _SENTENCE, "typed_who": typed.get("initials"), "back": back}
         return render.page(request, "initials.html", 422, **context)

@@ -111,7 +111,7 @@ def to_spares(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> R
 def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a casting's mark."""
     get_casting(db, casting_id)
-    errors = Errors()
+    errors, status = Errors(), UNPROCESSABLE
     new = read_mark(typed, errors)
     actor = actor_of(request, typed)
     if actor is None:
@@ -121,5 +121,6 @@ def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         if trouble is None:
             return see(request, f"/castings/{casting_id}", typed, actor)
         errors["mark"] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+        status = trouble.status
     attempt = Attempt("mark", typed, errors)
-    return show_casting(request, db, casting_id, typed, attempt, UNPROCESSABLE)
+    return show_casting(request, db, casting_id, typed, attempt, status)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from secrets import token_hex
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
@@ -15,11 +16,16 @@ from domain.materials import irons
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken
 from webapp.forms.typed import Errors, Typed, read_initials
-from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused, Unconfirmed
+from webapp.services.outcome import WHOLE, Actor, NotThere, OutOfDate, Refused, Unconfirmed
 
 # Words and an untouched form that every template may use.
 render.environment.globals.update(
     fit_words={"press": "press fit", "shrink": "shrink fit", "bond": "bonded"},
+    pressed_words={
+        "press": "pressed on its axle",
+        "shrink": "shrunk on its axle",
+        "bond": "bonded on its axle",
+    },
     range_words={"press": "interference", "shrink": "interference", "bond": "gap"},
     number_words=("one", "two", "three", "four"),
     blank=Typed(),
@@ -32,11 +38,23 @@ CONFLICT, UNPROCESSABLE = 409, 422
 
 async def typed_form(request: Request) -> Typed:
     """The form as typed; an uploaded file counts as an empty text."""
-    data = await request.form()
     fields: dict[str, list[str]] = {}
-    for name, value in data.multi_items():
-        fields.setdefault(name, []).append(value if isinstance(value, str) else "")
+    try:
+        async with request.form() as data:
+            for name, value in data.multi_items():
+                text = _storable(value) if isinstance(value, str) else ""
+                fields.setdefault(_storable(name), []).append(text)
+    except UnicodeError:
+        # A form may name the alphabet it is written in, and some of Python's cannot be read as text at all.
+        raise NotTaken(
+            "That form is written in an alphabet that cannot be read: use the sheet's own."
+        ) from None
     return Typed(fields)
+
+
+def _storable(text: str) -> str:
+    """Text without half characters, which neither a page nor the data file can hold."""
+    return text.encode("utf-8", "replace").decode("utf-8")
 
 
 TypedDep = Annotated[Typed, Depends(typed_form)]
@@ -66,7 +84,8 @@ def actor_of(request: Request, typed: Typed) -> Actor | None:
 
 def remember_who(response: Response, who: str) -> Response:
     """Let the device remember the initials."""
-    response.set_cookie(render.WHO_COOKIE, who, max_age=_YEAR_S, httponly=True, samesite="strict")
+    # Quoted: a header takes no letters of other scripts, and initials may well be of one.
+    response.set_cookie(render.WHO_COOKIE, quote(who), max_age=_YEAR_S, httponly=True, samesite="strict")
     return response
 
 
@@ -112,7 +131,8 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
     except NotThere:
         raise NotFound from None
     except Refused as refused:
-        return Trouble("refused", refused.field or key, refused.words, UNPROCESSABLE)
+        where = "" if refused.field == WHOLE else refused.field or key
+        return Trouble("refused", where, refused.words, UNPROCESSABLE)
     except Unconfirmed as doubt:
         return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected)
     except OutOfDate as old:

@@ -10,9 +10,10 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.errors import NotFound
 from webapp.forms.measurements import Log, read_log
 from webapp.forms.typed import Errors, Typed
-from webapp.queries.views import BuildView
+from webapp.queries.views import SIDES, BuildView
 from webapp.routes.common import (
     NO_WHO,
     UNPROCESSABLE,
@@ -87,7 +88,11 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
     log, actor, errors = _read(request, typed, build)
     attempt: Attempt | None = None
     place = f"{kind}-{casting_id}"
-    if log is None or actor is None or errors:
+    early = trouble_from(partial(measurements.loggable, build, casting, kind), "")
+    if early is not None:
+        # The form is not on the sheet, so this is said at the head of the wheel.
+        attempt = Attempt(f"wheel-{casting_id}", typed, trouble=early)
+    elif log is None or actor is None or errors:
         attempt = _attempt(place, typed, errors, None)
     else:
         act = partial(_log_of_casting, db, casting_id, kind, log, _against(typed), actor)
@@ -108,6 +113,8 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
 def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -> Response:
     """Log the wheel seat at one end of an axle."""
     build, _ = get_axle(db, axle_id)
+    if side not in SIDES:
+        raise NotFound("There is no such seat: an axle has a left and a right end.")
     log, actor, errors = _read(request, typed, build)
     attempt: Attempt | None = None
     if log is None or actor is None or errors:

@@ -15,7 +15,7 @@ from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.history import axle_journal, casting_journal, casting_measurements
 from webapp.queries.sheets import axle_sheet, wheel_card
 from webapp.queries.views import AxleView, BuildView, CastingView
-from webapp.routes.common import Attempt, fresh_token, page_of
+from webapp.routes.common import Attempt, fresh_token, page_of, who_of
 
 
 def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
@@ -40,6 +40,22 @@ def get_casting(db: Db, casting_id: int) -> tuple[BuildView, CastingView]:
     return build, casting
 
 
+def _shared(
+    request: Request, build: BuildView, view: str, typed: Typed, attempt: Attempt | None
+) -> dict[str, Any]:
+    """What both sheets and all their pieces need."""
+    said = who_of(request, typed) or ""
+    return {
+        "build": build,
+        "view": view,
+        "page_id": page_of(typed),
+        "token": fresh_token,
+        "attempt": attempt or Attempt(""),
+        "who": said,
+        "newly_said": attempt is None and said != render.initials(request.cookies),
+    }
+
+
 def show_axle(
     request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None, status: int = 200
 ) -> Response:
@@ -47,14 +63,10 @@ def show_axle(
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
         journal = axle_journal(session, axle_id)
-    context: dict[str, Any] = {
+    context = _shared(request, build, "axle", typed, attempt)
+    context |= {
         "sheet": axle_sheet(build, axle),
-        "build": build,
         "journal": journal,
-        "page_id": page_of(typed),
-        "view": "axle",
-        "token": fresh_token,
-        "attempt": attempt or Attempt(""),
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"{axle.number + 1}"},
     }
     return render.page(request, "axle.html", status, **context)
@@ -65,27 +77,16 @@ def show_casting(
 ) -> Response:
     """The whole casting sheet."""
     build, casting = get_casting(db, casting_id)
-    context = _casting_context(db, build, casting, typed, attempt)
+    context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
     context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
     return render.page(request, "casting.html", status, **context)
 
 
-def _casting_context(
-    db: Db, build: BuildView, casting: CastingView, typed: Typed, attempt: Attempt | None
-) -> dict[str, Any]:
+def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
     with db.read() as session:
         journal = casting_journal(session, casting.id)
         measured = casting_measurements(session, build.id, casting.id)
-    return {
-        "card": wheel_card(build, casting),
-        "build": build,
-        "journal": journal,
-        "measured": measured,
-        "page_id": page_of(typed),
-        "view": "casting",
-        "token": fresh_token,
-        "attempt": attempt or Attempt(""),
-    }
+    return {"card": wheel_card(build, casting), "journal": journal, "measured": measured}
 
 
 def answer_casting(
@@ -96,23 +97,13 @@ def answer_casting(
     status = attempt.status if attempt else 200
     axle = build.axle(casting.axle_id)
     if typed.get("view") == "casting" or axle is None:
-        context = _casting_context(db, build, casting, typed, attempt)
+        context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
         return render.fragment(request, "_casting_answer.html", status, **context)
-    with db.read() as session:
-        journal = axle_journal(session, axle.id)
-    return render.fragment(
-        request,
-        "_axle_answer.html",
-        status,
-        sheet=axle_sheet(build, axle),
-        card=wheel_card(build, casting),
-        build=build,
-        journal=journal,
-        page_id=page_of(typed),
-        view="axle",
-        token=fresh_token,
-        attempt=attempt or Attempt(""),
-    )
+    sheet = axle_sheet(build, axle)
+    context = _shared(request, build, "axle", typed, attempt)
+    cards = [place.card for place in sheet.places if place.card]
+    context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
+    return render.fragment(request, "_axle_answer.html", status, **context)
 
 
 def answer_axle(
@@ -122,18 +113,9 @@ def answer_axle(
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
         journal = axle_journal(session, axle_id)
-    return render.fragment(
-        request,
-        "_axle_own_answer.html",
-        attempt.status if attempt else 200,
-        sheet=axle_sheet(build, axle),
-        build=build,
-        journal=journal,
-        page_id=page_of(typed),
-        view="axle",
-        token=fresh_token,
-        attempt=attempt or Attempt(""),
-    )
+    context = _shared(request, build, "axle", typed, attempt)
+    context |= {"sheet": axle_sheet(build, axle), "journal": journal}
+    return render.fragment(request, "_axle_own_answer.html", attempt.status if attempt else 200, **context)
 
 
 def casting_address(build: BuildView, casting: CastingView, typed: Typed) -> str:

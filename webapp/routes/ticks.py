@@ -8,6 +8,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from domain.stages import tickable
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
@@ -38,13 +39,14 @@ from webapp.services.outcome import Actor
 
 router = APIRouter()
 
+_TOGETHER = "pressed_and_quartered"
 _NO_SUCH_TICK = Trouble("refused", "", "There is no such stage or step to tick.", UNPROCESSABLE)
 
 
 def _try(
     request: Request, typed: Typed, wish: TickWish | None, act: Callable[[TickWish, Actor], object]
 ) -> Trouble | None:
-    if wish is None:
+    if wish is None or (tickable(wish.key) is None and wish.key != _TOGETHER):
         return _NO_SUCH_TICK
     actor = actor_of(request, typed)
     if actor is None:
@@ -105,7 +107,7 @@ def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Resp
 def _axle_wish(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
     if wish.key == "quartered":
         ticks.tick_quartered(db, axle_id, wish, actor)
-    elif wish.key == "pressed_and_quartered" and wish.wanted:
+    elif wish.key == _TOGETHER and wish.wanted:
         ticks.fix_and_quarter(db, axle_id, wish.seen, wish.confirmed, actor)
     else:
         ticks.no_such_tick()

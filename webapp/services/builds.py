@@ -16,11 +16,13 @@ from webapp.queries.views import SIDES, AxleView, BuildView
 from webapp.services.journal import already_answered, check_build_seen, now, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
 
+_FORM = "build"
+
 
 def start_build(db: Db, draft: Draft, token: str, actor: Actor, *, invented: bool = False) -> int:
     """Store a new build with its axles and castings; the castings fill the places, the rest are spares."""
     with db.write() as session:
-        before = already_answered(session, token)
+        before = already_answered(session, token, _FORM)
         if before:
             return int(before)
         build = Build(created_at=now(), invented=invented, version=0, **_row(draft))
@@ -32,7 +34,7 @@ def start_build(db: Db, draft: Draft, token: str, actor: Actor, *, invented: boo
         _add_castings(session, build.id, draft, places)
         words = f"Started the build {draft.name}: {len(draft.coupled)} axles, {len(draft.marks)} castings."
         write_line(session, actor, "start", words, build_id=build.id)
-        remember_answer(session, token, str(build.id))
+        remember_answer(session, token, _FORM, str(build.id))
         return build.id
 
 

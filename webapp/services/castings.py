@@ -18,7 +18,7 @@ from webapp.services.journal import (
     write_line,
 )
 from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
-from webapp.services.ticks import find_axle, find_casting
+from webapp.services.ticks import find_axle, find_casting, forget_quarterings
 
 # What belongs to the axle a wheel is on, and so does not go with the wheel to another place.
 _ON_AXLE = (Stage.PRESSED, Stage.PAINTED)
@@ -95,6 +95,7 @@ def unscrap(db: Db, casting_id: int, seen: int, actor: Actor) -> str:
 
 def _take_off_axle_ticks(session: Session, casting: CastingView) -> str:
     """A casting off its axle is neither pressed nor finished: take those ticks off, and say so."""
+    forget_quarterings(session, casting.id, None)
     lost = [stage for stage in _ON_AXLE if casting.has(stage)]
     if not lost:
         return ""
@@ -146,7 +147,8 @@ def make_spare(db: Db, casting_id: int, seen: int, actor: Actor) -> None:
 def add_castings(db: Db, build_id: int, marks: tuple[str, ...], token: str, actor: Actor) -> None:
     """Write down castings that have come since, as spares."""
     with db.write() as session:
-        if already_answered(session, token):
+        form = f"castings of {build_id}"
+        if already_answered(session, token, form) is not None:
             return
         build = load_build(session, build_id)
         if build is None:
@@ -164,7 +166,7 @@ def add_castings(db: Db, build_id: int, marks: tuple[str, ...], token: str, acto
             write_line(
                 session, actor, "add", f"{mark} bought, a spare.", build_id=build_id, casting_id=row.id
             )
-        remember_answer(session, token, "added")
+        remember_answer(session, token, form)
 
 
 def rename(db: Db, casting_id: int, mark: str, seen: int, actor: Actor) -> None:

@@ -24,14 +24,21 @@ from webapp.services.outcome import Actor, Refused
 from webapp.services.ticks import find_axle, find_casting, weigh
 
 
+def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
+    """Raise why a bore or a throw cannot be logged for this casting now, if it cannot."""
+    if casting.state == "scrapped":
+        raise Refused(f"{casting.mark} is scrapped: undo the scrapping before measuring it.")
+    weigh(objection_to_measure(kind, wheel_facts(build, casting), build.order_of(casting)), False)
+
+
 def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None, actor: Actor) -> None:
     """Log a casting's bore; `against` is the axle and side the page showed it on."""
     with db.write() as session:
-        if already_answered(session, log.token):
+        if already_answered(session, log.token, f"bore of {casting_id}") is not None:
             return
         build, casting = find_casting(session, casting_id)
         check_casting_seen(session, casting.id, casting.version, log.seen, actor)
-        _check_loggable(build, casting, "bore")
+        loggable(build, casting, "bore")
         if against is not None and against != (casting.axle_id, casting.side):
             raise Refused(
                 f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again."
@@ -45,11 +52,11 @@ def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None,
 def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
     """Log a wheel's throw."""
     with db.write() as session:
-        if already_answered(session, log.token):
+        if already_answered(session, log.token, f"throw of {casting_id}") is not None:
             return
         build, casting = find_casting(session, casting_id)
         check_casting_seen(session, casting.id, casting.version, log.seen, actor)
-        _check_loggable(build, casting, "throw")
+        loggable(build, casting, "throw")
         reach = build.nm("tread_diameter") // 2
         if max(r.nm for r in log.readings) >= reach:
             raise Refused(
@@ -59,16 +66,11 @@ def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
         _store(session, build, casting, log, "throw", actor)
 
 
-def _check_loggable(build: BuildView, casting: CastingView, kind: str) -> None:
-    if casting.state == "scrapped":
-        raise Refused(f"{casting.mark} is scrapped: undo the scrapping before measuring it.")
-    weigh(objection_to_measure(kind, wheel_facts(build, casting), build.order_of(casting)), False)
-
-
 def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
     """Log the wheel seat at one end of an axle."""
     with db.write() as session:
-        if already_answered(session, log.token):
+        form = f"seat {side} of {axle_id}"
+        if already_answered(session, log.token, form) is not None:
             return
         build, axle = find_axle(session, axle_id)
         if side not in SIDES:
@@ -81,7 +83,7 @@ def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
         mean = _insert(session, build.id, "seat", log, before, actor, axle_id=axle.id, side=side)
         sentence = f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, mean, build)}."
         write_line(session, actor, "seat", sentence, build_id=build.id, axle_id=axle.id)
-        remember_answer(session, log.token, "seat")
+        remember_answer(session, log.token, form)
 
 
 def _store(
@@ -97,7 +99,7 @@ def _store(
         if fit is not None:
             sentence += f" On {fit.seat_words}: {fit.verdict.headline}"
     write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id)
-    remember_answer(session, log.token, kind)
+    remember_answer(session, log.token, f"{kind} of {casting.id}")
 
 
 def _verb(before: Measured | None) -> str:

@@ -19,8 +19,11 @@ class NotThere(Exception):
     """The build, axle or casting does not exist."""
 
 
+WHOLE = "whole"
+
+
 class Refused(Exception):
-    """It is not done, and this is why."""
+    """It is not done, and this is why; `field` says beside what it is told, WHOLE that it is beside nothing."""
 
     def __init__(self, words: str, field: str = "") -> None:
         super().__init__(words)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from sqlmodel import Session, col, delete
 
 from domain.route import (
     Objection,
+    Order,
     Strength,
     objection_to_fix_and_quarter,
     objection_to_quarter,
     objection_to_tick,
     objection_to_untick,
 )
-from domain.stages import Stage, tickable
+from domain.stages import Stage, Step, steps, tickable
 from webapp.db import Db
 from webapp.forms.ticks import TickWish
 from webapp.models import Quartering, Tick
@@ -22,7 +24,7 @@ from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.fits import wheel_facts
 from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.services.journal import check_axle_seen, check_casting_seen, now, write_line
-from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.services.outcome import WHOLE, Actor, NotThere, Refused, Unconfirmed
 
 
 def find_casting(session: Session, casting_id: int) -> tuple[BuildView, CastingView]:
@@ -45,10 +47,12 @@ def find_axle(session: Session, axle_id: int) -> tuple[BuildView, AxleView]:
     return build, axle
 
 
-def weigh(objection: Objection | None, confirmed: bool) -> None:
-    """Raise what an objection calls for."""
-    if objection is None or (objection.strength is Strength.CONFIRM and confirmed):
-        return
+def weigh(objection: Objection | None, confirmed: bool) -> bool:
+    """Raise what an objection calls for; tells whether there was one, which was confirmed."""
+    if objection is None:
+        return False
+    if objection.strength is Strength.CONFIRM and confirmed:
+        return True
     if objection.strength is Strength.CONFIRM:
         raise Unconfirmed(objection.words)
     raise Refused(objection.words)
@@ -58,18 +62,38 @@ def tick_casting(db: Db, casting_id: int, wish: TickWish, actor: Actor) -> None:
     """Tick or untick a stage or a step of a casting."""
     with db.write() as session:
         build, casting = find_casting(session, casting_id)
+        order = build.order_of(casting)
         what = tickable(wish.key)
-        if what is None:
-            raise Refused("There is no such stage or step to tick.")
+        if what is None or not _is_on(order, what):
+            raise Refused("There is no such stage or step to tick on this wheel.", WHOLE)
         check_casting_seen(session, casting.id, casting.version, wish.seen, actor)
         if (wish.key in casting.ticks) == wish.wanted:
             return  # it is as wanted already: a tap that arrived twice
         if casting.state == "scrapped":
             raise Refused(f"{casting.mark} is scrapped: undo the scrapping before ticking anything on it.")
-        facts, order = wheel_facts(build, casting), build.order_of(casting)
+        facts = wheel_facts(build, casting)
         rule: Callable[..., Objection | None] = objection_to_tick if wish.wanted else objection_to_untick
-        weigh(rule(wish.key, facts, order), wish.confirmed)
-        _set_tick(session, build.id, casting.id, wish, what.words, actor)
+        confirmed = weigh(rule(wish.key, facts, order), wish.confirmed)
+        if what is Stage.PRESSED:
+            forget_quarterings(session, casting.id, casting.axle_id)
+        _set_tick(session, build.id, casting.id, replace(wish, confirmed=confirmed), what.words, actor)
+
+
+def _is_on(order: Order, what: Stage | Step) -> bool:
+    if isinstance(what, Stage):
+        return what in order.stages
+    return what.stage in order.stages and what in steps(what.stage, coupled=order.coupled)
+
+
+def forget_quarterings(session: Session, casting_id: int, axle_id: int | None) -> None:
+    """A wheel that went on or came off undoes every quartering of that wheel, and of the axle it did so at."""
+    session.exec(
+        delete(Quartering).where(
+            (col(Quartering.left_casting_id) == casting_id)
+            | (col(Quartering.right_casting_id) == casting_id)
+            | (col(Quartering.axle_id) == axle_id)
+        )
+    )
 
 
 def _set_tick(
@@ -105,11 +129,18 @@ def tick_quartered(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
         if (axle.quartered is not None) == wish.wanted:
             return
         if wish.wanted:
+            _refuse_carrying(build, axle)
             left, right = (wheel_facts(build, w) if w else None for w in (axle.left, axle.right))
             weigh(objection_to_quarter(left, right, build.order(axle.coupled)), wish.confirmed)
             _quarter(session, build, axle, actor)
         else:
             _unquarter(session, build, axle, actor)
+
+
+def _refuse_carrying(build: BuildView, axle: AxleView) -> None:
+    objection = None if axle.coupled else objection_to_quarter(None, None, build.order(axle.coupled))
+    if objection is not None:
+        raise Refused(objection.words, WHOLE)
 
 
 def _quarter(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:
@@ -156,17 +187,20 @@ def fix_and_quarter(db: Db, axle_id: int, seen: int, confirmed: bool, actor: Act
         check_axle_seen(session, axle.id, axle.version, seen, actor)
         if axle.quartered is not None:
             return
+        _refuse_carrying(build, axle)
         wheels = sorted(axle.wheels, key=lambda w: not w.has(Stage.PRESSED))
         first, second = ([*wheels, None, None])[:2]
         fixed, bonded = (wheel_facts(build, w) if w else None for w in (first, second))
-        weigh(objection_to_fix_and_quarter(fixed, bonded, build.order(axle.coupled)), confirmed)
+        objection = objection_to_fix_and_quarter(fixed, bonded, build.order(axle.coupled))
+        confirmed = weigh(objection, confirmed)
         assert second is not None  # the guard refused an empty place
         wish = TickWish(Stage.PRESSED.value, True, second.version, confirmed)
         if not second.has(Stage.PRESSED):
+            forget_quarterings(session, second.id, axle.id)
             _set_tick(session, build.id, second.id, wish, Stage.PRESSED.words, actor)
         _quarter(session, build, axle, actor)
 
 
 def no_such_tick() -> None:
     """Refuse a tick that an axle does not have."""
-    raise Refused("There is no such tick on an axle.")
+    raise Refused("There is no such tick on an axle.", WHOLE)

@@ -1,0 +1,321 @@
+"""The guards on the order of work, against tables written out by hand and not taken from the program.
+
+Source of the rules: common practice, no published source.
+"""
+
+from itertools import chain, combinations
+
+import pytest
+
+from domain.route import (
+    Objection,
+    Order,
+    Strength,
+    Wheel,
+    needed,
+    next_stage,
+    objection_to_fix_and_quarter,
+    objection_to_measure,
+    objection_to_quarter,
+    objection_to_tick,
+    objection_to_untick,
+    present_stage,
+)
+from domain.stages import Route, Stage
+
+FITTED, MANDREL = Route.FITTED_FIRST, Route.MANDREL_FIRST
+LETTERS = {
+    "R": "received",
+    "F": "back_faced",
+    "B": "bored",
+    "P": "pressed",
+    "T": "tread_turned",
+    "Q": "quartered",
+    "A": "painted",
+}
+# Stage: what must be ticked before it. A stage that is not there does not exist for that wheel.
+PLAIN_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "Q": "RFBPT", "A": "RFBPTQ"}
+PLAIN_MANDREL = {"R": "", "F": "R", "B": "RF", "T": "RFB", "P": "RFBT", "Q": "RFBTP", "A": "RFBTPQ"}
+CARRYING_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "A": "RFBPT"}
+CARRYING_MANDREL = {"R": "", "F": "R", "B": "RF", "T": "RFB", "P": "RFBT", "A": "RFBTP"}
+# A bonded wheel is fixed and quartered in one go, so there quartering does not wait for the tread.
+BONDED_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "Q": "RFBP", "A": "RFBPTQ"}
+NEEDS = {
+    Order(FITTED, coupled=True, bonded=False): PLAIN_FITTED,
+    Order(FITTED, coupled=True, bonded=True): BONDED_FITTED,
+    Order(FITTED, coupled=False, bonded=False): CARRYING_FITTED,
+    Order(FITTED, coupled=False, bonded=True): CARRYING_FITTED,
+    Order(MANDREL, coupled=True, bonded=False): PLAIN_MANDREL,
+    Order(MANDREL, coupled=True, bonded=True): PLAIN_MANDREL,
+    Order(MANDREL, coupled=False, bonded=False): CARRYING_MANDREL,
+    Order(MANDREL, coupled=False, bonded=True): CARRYING_MANDREL,
+}
+# Stage: the stages that rest on it, so that it cannot be unticked while one of them stands.
+RESTS = {
+    Order(FITTED, coupled=True, bonded=False): {
+        "R": "FBPTQA", "F": "BPTQA", "B": "PTQA", "P": "TQA", "T": "QA", "A": "",
+    },
+    Order(FITTED, coupled=True, bonded=True): {
+        "R": "FBPTQA", "F": "BPTQA", "B": "PTQA", "P": "TQA", "T": "A", "A": "",
+    },
+    Order(FITTED, coupled=False, bonded=False): {
+        "R": "FBPTA", "F": "BPTA", "B": "PTA", "P": "TA", "T": "A", "A": "",
+    },
+    Order(MANDREL, coupled=True, bonded=False): {
+        "R": "FBTPQA", "F": "BTPQA", "B": "TPQA", "T": "PQA", "P": "QA", "A": "",
+    },
+    Order(MANDREL, coupled=True, bonded=True): {
+        "R": "FBTPQA", "F": "BTPQA", "B": "TPQA", "T": "PQA", "P": "QA", "A": "",
+    },
+    Order(MANDREL, coupled=False, bonded=False): {
+        "R": "FBTPA", "F": "BTPA", "B": "TPA", "T": "PA", "P": "A", "A": "",
+    },
+}  # fmt: skip
+# Every small step, by its stage, and whether it belongs to a crankpin.
+STEPS = {
+    "R": ("received.marked", "received.looked_over", "received.measured"),
+    "F": ("back_faced.rim_true", "back_faced.face_true", "back_faced.to_size", "back_faced.not_bored"),
+    "B": ("bored.turned_round", "bored.rim_true", "bored.front_faced", "bored.drilled", "bored.reamed"),
+    "P": ("pressed.clean", "pressed.square", "pressed.true"),
+    "T": ("tread_turned.same_set_up", "tread_turned.to_size", "tread_turned.flange", "tread_turned.edge"),
+    "A": ("painted.masked", "painted.dry"),
+}
+COUPLED_STEPS = {"bored.crank_boss": "RF", "quartered.hole": "RFB"}
+SETS = ["".join(s) for s in chain.from_iterable(combinations("RFBPTQA", n) for n in range(8))]
+ORDERS = pytest.mark.parametrize("order", NEEDS, ids=str)
+
+
+def _keys(letters: str) -> frozenset[str]:
+    return frozenset(LETTERS[letter] for letter in letters)
+
+
+def _ready(letters: str, mark: str = "W1") -> Wheel:
+    """In its place, bore and throw logged, nothing wrong with the fit."""
+    return Wheel(mark, _keys(letters), placed=True, bore_logged=True, throw_logged=True)
+
+
+def _spoken(letter: str) -> str:
+    return LETTERS[letter].replace("_", " ")
+
+
+def _refused(objection: Objection | None) -> str:
+    assert objection is not None
+    assert objection.strength is Strength.REFUSE
+    return objection.words
+
+
+@ORDERS
+@pytest.mark.parametrize("stage", "RFBPTA")
+def test_every_stage_against_every_set_of_ticks(order: Order, stage: str) -> None:
+    needs = NEEDS[order][stage]
+    assert len(SETS) == 128
+    for ticked in SETS:
+        objection = objection_to_tick(LETTERS[stage], _ready(ticked), order)
+        missing = [letter for letter in needs if letter not in ticked]
+        if not missing:
+            assert objection is None, ticked
+            continue
+        words = _refused(objection)
+        assert words.startswith("W1 is not "), ticked
+        named, _, rest = words.removeprefix("W1 is not ").partition(" yet, so it cannot be ticked ")
+        assert rest.startswith(f"“{_spoken(stage)}”."), ticked
+        assert named.replace(" and ", ", ").split(", ") == [_spoken(letter) for letter in missing], ticked
+
+
+@ORDERS
+def test_quartered_is_never_a_wheels_own_tick(order: Order) -> None:
+    for ticked in SETS:
+        for objection in (
+            objection_to_tick("quartered", _ready(ticked), order),
+            objection_to_untick("quartered", _ready(ticked), order),
+        ):
+            words = _refused(objection)
+            assert ("belongs to the axle" in words) == order.coupled
+            assert ("no such stage" in words) != order.coupled
+
+
+@ORDERS
+def test_every_step_waits_for_the_stages_before_its_own(order: Order) -> None:
+    wanted = {key: NEEDS[order][stage] for stage, keys in STEPS.items() for key in keys}
+    for ticked in SETS:
+        for key, needs in wanted.items():
+            objection = objection_to_tick(key, _ready(ticked), order)
+            assert (objection is None) == (set(needs) <= set(ticked)), (key, ticked)
+            assert objection_to_untick(key, _ready(ticked), order) is None
+        for key, needs in COUPLED_STEPS.items():
+            objection = objection_to_tick(key, _ready(ticked), order)
+            assert (objection is None) == (order.coupled and set(needs) <= set(ticked)), (key, ticked)
+
+
+@ORDERS
+@pytest.mark.parametrize(
+    "key", ["", "polished", "Bored", "bored ", "bored.", "bored.polished", "BORED", "\0", "q" * 9999]
+)
+def test_what_does_not_exist_cannot_be_ticked(order: Order, key: str) -> None:
+    assert "There is no such" in _refused(objection_to_tick(key, _ready("RFBPTQA"), order))
+    assert "There is no such" in _refused(objection_to_untick(key, _ready("RFBPTQA"), order))
+
+
+@ORDERS
+def test_a_bore_from_the_back_is_warned_of(order: Order) -> None:
+    assert "comes out of the middle of the crank boss" in _refused(
+        objection_to_tick("bored", _ready("R"), order)
+    )
+
+
+@ORDERS
+def test_pressed_wants_a_place_a_bore_and_a_fit_that_serves(order: Order) -> None:
+    ticked = _keys(NEEDS[order]["P"])
+    spare = Wheel("W7", ticked, placed=False, bore_logged=True)
+    assert "W7 is a spare" in _refused(objection_to_tick("pressed", spare, order))
+    bare = Wheel("W1", ticked, placed=True, bore_logged=False)
+    assert "No bore is logged for W1" in _refused(objection_to_tick("pressed", bare, order))
+    doubtful = Wheel("W1", ticked, placed=True, bore_logged=True, fit_trouble="Clearance 1 mm: too wide")
+    objection = objection_to_tick("pressed", doubtful, order)
+    assert objection is not None
+    assert objection.strength is Strength.CONFIRM
+    assert "Clearance 1 mm: too wide" in objection.words
+    # A missing stage is never a matter of confirming, whatever else is in doubt.
+    early = Wheel("W1", ticked - {"bored"}, placed=True, bore_logged=True, fit_trouble="too wide")
+    assert "not bored" in _refused(objection_to_tick("pressed", early, order))
+
+
+@pytest.mark.parametrize("order", RESTS, ids=str)
+@pytest.mark.parametrize("stage", "RFBPTA")
+def test_unticking_names_all_that_rests_on_it(order: Order, stage: str) -> None:
+    for ticked in SETS:
+        if not order.coupled and "Q" in ticked:
+            continue
+        wheel = Wheel("W1", _keys(ticked), placed=True)
+        objection = objection_to_untick(LETTERS[stage], wheel, order)
+        resting = [letter for letter in RESTS[order][stage] if letter in ticked]
+        if not resting:
+            assert objection is None, ticked
+            continue
+        words = _refused(objection)
+        named, _, rest = words.partition(" on W1 rest")
+        assert named.lower().replace(" and ", ", ").split(", ") == sorted(
+            (_spoken(letter) for letter in resting),
+            key=[_spoken(letter) for letter in NEEDS[order]].index,
+        ), ticked
+        assert f"on “{_spoken(stage)}”" in rest
+
+
+@pytest.mark.parametrize(
+    ("bore", "throw", "said"),
+    [(True, False, "A bore"), (False, True, "A throw"), (True, True, "A bore and throw")],
+)
+@pytest.mark.parametrize("stage", "FB")
+@ORDERS
+def test_unticking_under_a_measurement_wants_to_be_confirmed(
+    order: Order, stage: str, bore: bool, throw: bool, said: str
+) -> None:
+    wheel = Wheel("W1", _keys("RF" if stage == "F" else "RFB"), True, bore, throw)
+    objection = objection_to_untick(LETTERS[stage], wheel, order)
+    assert objection is not None
+    assert objection.strength is Strength.CONFIRM
+    assert objection.words.startswith(f"{said} is logged for W1")
+
+
+@ORDERS
+def test_the_axle_against_every_set_of_ticks_of_either_wheel(order: Order) -> None:
+    if not order.coupled:
+        words = _refused(objection_to_quarter(_ready("RFBPT"), _ready("RFBPT", "W2"), order))
+        assert "nothing to quarter" in words
+        return
+    needs = set(NEEDS[order]["Q"])
+    good = _ready("RFBPT")
+    for ticked in SETS:
+        wheel = _ready(ticked, "W2")
+        for pair in ((good, wheel), (wheel, good)):
+            objection = objection_to_quarter(*pair, order)
+            assert (objection is None) == (needs <= set(ticked)), ticked
+            if objection is not None:
+                assert "W2" in _refused(objection)
+
+
+@pytest.mark.parametrize("order", [o for o in NEEDS if o.coupled], ids=str)
+def test_quartered_wants_both_wheels_on_and_both_throws(order: Order) -> None:
+    on = _ready("RFBPT")
+    for left, right, side in ((None, on, "left"), (on, None, "right"), (None, None, "left")):
+        assert f"The {side} place is empty" in _refused(objection_to_quarter(left, right, order))
+    off = _ready("RFBT", "W2")
+    assert "W2 is not pressed yet" in _refused(objection_to_quarter(on, off, order))
+    assert "W2 and W2 are not pressed yet" in _refused(objection_to_quarter(off, off, order))
+    bare = Wheel("W2", _keys("RFBPT"), True, True, False)
+    assert "No throw is logged for W2:" in _refused(objection_to_quarter(on, bare, order))
+    assert "No throw is logged for W2 and W2:" in _refused(objection_to_quarter(bare, bare, order))
+
+
+@ORDERS
+def test_fixing_and_quartering_in_one_go(order: Order) -> None:
+    ready = NEEDS[order]["P"]
+    on, off = _ready(ready + "P"), _ready(ready, "W2")
+    objection = objection_to_fix_and_quarter(on, off, order)
+    assert (objection is None) == (order.bonded and order.coupled)
+    if not order.bonded:
+        assert "only where the wheels are bonded" in _refused(objection)
+
+
+@pytest.mark.parametrize("route", Route)
+def test_one_go_still_wants_everything_else(route: Route) -> None:
+    order = Order(route, coupled=True, bonded=True)
+    ready = NEEDS[order]["P"]
+    on, off = _ready(ready + "P"), _ready(ready, "W2")
+    cases = [
+        (None, off, "fix the first wheel"),
+        (off, off, "fix the first wheel"),
+        (on, None, "place"),
+        (on, _ready("RF", "W2"), "W2 is not bored"),
+        (on, Wheel("W2", _keys(ready), True, False, True), "No bore is logged for W2"),
+        (on, Wheel("W2", _keys(ready), True, True, False), "No throw is logged for W2"),
+        (Wheel("W1", _keys(ready + "P"), True, True, False), off, "No throw is logged for W1"),
+        (on, Wheel("W2", _keys(ready), False, True, True), "W2 is a spare"),
+    ]
+    for first, second, words in cases:
+        assert words in _refused(objection_to_fix_and_quarter(first, second, order))
+    doubtful = Wheel("W2", _keys(ready), True, True, True, "too wide for the bond")
+    objection = objection_to_fix_and_quarter(on, doubtful, order)
+    assert objection is not None
+    assert objection.strength is Strength.CONFIRM
+    # What cannot be done at all is said before what may be confirmed.
+    worse = Wheel("W2", _keys(ready), True, True, False, "too wide for the bond")
+    assert "No throw" in _refused(objection_to_fix_and_quarter(on, worse, order))
+
+
+def test_an_empty_place_is_not_said_to_be_a_side_it_may_not_be() -> None:
+    """Which wheel is first depends on which is on, not on its side, so no side can be named."""
+    order = Order(FITTED, coupled=True, bonded=True)
+    words = _refused(objection_to_fix_and_quarter(_ready("RFBP"), None, order))
+    assert "left" not in words
+    assert "right" not in words
+
+
+@ORDERS
+def test_measuring_waits_for_what_is_measured(order: Order) -> None:
+    for ticked in SETS:
+        wheel = _ready(ticked)
+        bore = objection_to_measure("bore", wheel, order)
+        assert (bore is None) == ({"R", "F"} <= set(ticked)), ticked
+        throw = objection_to_measure("throw", wheel, order)
+        assert (throw is None) == (order.coupled and {"R", "F", "B"} <= set(ticked)), ticked
+        if not order.coupled:
+            assert "no crankpin" in _refused(throw)
+
+
+@ORDERS
+def test_where_a_wheel_is_and_what_comes_next(order: Order) -> None:
+    route = list(NEEDS[order])
+    for ticked in SETS:
+        run = 0
+        while run < len(route) and route[run] in ticked:
+            run += 1
+        present = present_stage(_keys(ticked), order)
+        assert present == (Stage(LETTERS[route[run - 1]]) if run else None)
+        following = next_stage(_keys(ticked), order)
+        assert following == (Stage(LETTERS[route[run]]) if run < len(route) else None)
+
+
+def test_a_stage_off_the_route_is_an_error() -> None:
+    with pytest.raises(ValueError, match="not in tuple"):
+        needed(Stage.QUARTERED, Order(FITTED, coupled=False, bonded=False))

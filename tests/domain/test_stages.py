@@ -1,0 +1,68 @@
+"""The stages and the small steps, against lists written out by hand. Common practice, no published source."""
+
+import pytest
+
+from domain.stages import Route, Stage, Step, stages, steps, tickable
+
+EXPECTED = {
+    (Route.FITTED_FIRST, True): "received, back faced, bored, pressed, tread turned, quartered, painted",
+    (Route.FITTED_FIRST, False): "received, back faced, bored, pressed, tread turned, painted",
+    (Route.MANDREL_FIRST, True): "received, back faced, bored, tread turned, pressed, quartered, painted",
+    (Route.MANDREL_FIRST, False): "received, back faced, bored, tread turned, pressed, painted",
+}
+COUNTS = {
+    "received": 3,
+    "back_faced": 4,
+    "bored": 6,
+    "pressed": 3,
+    "tread_turned": 4,
+    "quartered": 1,
+    "painted": 2,
+}
+
+
+@pytest.mark.parametrize(("route", "coupled"), EXPECTED)
+def test_the_order_of_work(route: Route, coupled: bool) -> None:
+    assert ", ".join(s.words for s in stages(route, coupled=coupled)) == EXPECTED[route, coupled]
+
+
+@pytest.mark.parametrize("stage", COUNTS)
+def test_the_steps_of_a_coupled_wheel(stage: str) -> None:
+    found = steps(Stage(stage), coupled=True)
+    assert len(found) == COUNTS[stage]
+    assert all(step.key.startswith(f"{stage}.") and step.stage == stage and step.words for step in found)
+
+
+def test_a_carrying_wheel_has_no_steps_for_a_crankpin() -> None:
+    keys = {step.key for stage in Stage for step in steps(stage, coupled=False)}
+    both = {step.key for stage in Stage for step in steps(stage, coupled=True)}
+    assert both - keys == {"bored.crank_boss", "quartered.hole"}
+
+
+def test_the_bore_is_never_put_through_from_the_back() -> None:
+    """The back is faced with the bore not put through; the wheel is turned round and set true again first."""
+    assert [s.key for s in steps(Stage.BACK_FACED, coupled=True)][-1] == "back_faced.not_bored"
+    bored = [s.key for s in steps(Stage.BORED, coupled=True)]
+    assert bored[:2] == ["bored.turned_round", "bored.rim_true"]
+    assert bored.index("bored.rim_true") < bored.index("bored.drilled") < bored.index("bored.reamed")
+
+
+def test_every_key_is_found_once() -> None:
+    every = [step for stage in Stage for step in steps(stage, coupled=True)]
+    assert len({step.key for step in every}) == len(every) == sum(COUNTS.values())
+    for step in every:
+        assert tickable(step.key) is step
+    for stage in Stage:
+        assert tickable(stage.value) is stage
+
+
+@pytest.mark.parametrize(
+    "key", ["", " ", "bored.", ".bored", "BORED", "bored.reamed.", "polished", "bored\0"]
+)
+def test_an_unknown_key_is_nothing(key: str) -> None:
+    assert tickable(key) is None
+
+
+def test_a_step_of_no_stage_is_an_error() -> None:
+    with pytest.raises(ValueError, match="polished"):
+        _ = Step("polished.well", "polished well").stage

@@ -1,0 +1,289 @@
+"""Arranging a scene through HTTP: forms are filled in from the pages themselves, as a browser would."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from contextlib import closing
+from dataclasses import dataclass, field
+from functools import partial
+from html.parser import HTMLParser
+from sqlite3 import connect
+from typing import Any
+
+from fastapi.testclient import TestClient
+from httpx import Response
+
+from webapp.db import Db
+
+HX = {"HX-Request": "true"}
+# A metric drawing in plain figures; the marks are left as proposed.
+METRIC = {
+    "unit": "mm",
+    "gauge": "89",
+    "back_to_back": "83.3",
+    "tyre_width": "10",
+    "flange_width": "2",
+    "flange_depth": "2",
+    "root_radius": "1.2",
+    "tread_diameter": "110",
+    "boss_diameter": "32",
+    "boss_length": "15",
+    "bore": "19.05",
+    "seat": "19.05",
+    "throw": "28",
+    "crankpin_hole": "8",
+    "fit_least": "0.02",
+    "fit_most": "0.05",
+}
+
+
+@dataclass
+class FormOnPage:
+    """A form as the page gives it: its fields with their texts, and its buttons."""
+
+    method: str
+    action: str
+    fields: dict[str, list[str]] = field(default_factory=dict)
+    buttons: list[tuple[str, str]] = field(default_factory=list)
+    choices: dict[str, list[str]] = field(default_factory=dict)
+
+    def filled(self, **changes: object) -> dict[str, Any]:
+        """The form with some fields typed into."""
+        return {**self.fields, **changes}
+
+
+class _Reader(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.forms: list[FormOnPage] = []
+        self._form: FormOnPage | None = None
+        self._select = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag == "form":
+            self._form = FormOnPage(given.get("method") or "get", given.get("action") or "")
+            self.forms.append(self._form)
+        if self._form is None:
+            return
+        name, value = given.get("name") or "", given.get("value") or ""
+        if tag == "input" and name:
+            self._input(given.get("type") or "text", name, value, "checked" in given)
+        elif tag == "button" and name:
+            self._form.buttons.append((name, value))
+        elif tag == "select":
+            self._select = name
+            self._form.fields[name] = []
+        elif tag == "option" and ("selected" in given or not self._form.fields[self._select]):
+            self._form.fields[self._select] = [value]
+
+    def _input(self, kind: str, name: str, value: str, checked: bool) -> None:
+        assert self._form is not None
+        if kind in ("radio", "checkbox"):
+            self._form.choices.setdefault(name, []).append(value)
+            if not checked:
+                return
+        self._form.fields.setdefault(name, []).append(value)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "form":
+            self._form = None
+
+
+def forms_on(html: str) -> list[FormOnPage]:
+    """Every form of a page."""
+    reader = _Reader()
+    reader.feed(html)
+    return reader.forms
+
+
+def form_on(html: str, action: str) -> FormOnPage:
+    """The posting form of a page with this address."""
+    found = [form for form in forms_on(html) if form.action == action and form.method == "post"]
+    assert found, f"no form for {action} on the page"
+    return found[0]
+
+
+class Words(HTMLParser):
+    """The words of a page, with the id of the element each stands in."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.text = ""
+        self.by_id: dict[str, str] = {}
+        self.described: dict[str, str] = {}
+        self._open: list[tuple[str, str]] = []
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if "aria-describedby" in given:
+            self.described[given.get("name") or ""] = given["aria-describedby"] or ""
+        if tag not in ("input", "meta", "link", "br", "line", "path", "circle"):
+            self._open.append((tag, given.get("id") or ""))
+
+    def handle_endtag(self, tag: str) -> None:
+        while self._open and self._open.pop()[0] != tag:
+            pass
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+        for _, own in self._open:
+            if own:
+                self.by_id[own] = self.by_id.get(own, "") + data
+
+    def at(self, name: str) -> str:
+        """The sentence beside a field, found the way a screen reader finds it."""
+        return self.by_id.get(self.described.get(name, ""), "")
+
+
+@dataclass
+class Bench:
+    """One browser on one data file."""
+
+    client: TestClient
+    db: Db
+    who: str = "AB"
+
+    def get(self, path: str) -> str:
+        """A page that must be there."""
+        answer = self.client.get(path)
+        assert answer.status_code == 200, answer.text[:2000]
+        return answer.text
+
+    def send(self, page: str, action: str, /, *, hx: bool = False, **changes: object) -> Response:
+        """Open a page, fill in one of its forms and send it."""
+        return self.post(action, form_on(self.get(page), action).filled(**changes), hx=hx)
+
+    def post(self, action: str, data: dict[str, Any], *, hx: bool = False) -> Response:
+        """Send a form."""
+        return self.client.post(action, data=data, headers=HX if hx else {})
+
+    def sit_down(self) -> Bench:
+        """Let the device remember the initials."""
+        assert self.client.post("/who", data={"initials": self.who, "back": "/"}).status_code == 303
+        return self
+
+    def start(self, **changes: object) -> int:
+        """Start a build from the form's own figures; returns its id."""
+        page = self.get("/builds/new")
+        answer = self.post(
+            "/builds", form_on(page, "/builds").filled(name="Tank engine", who="AB", **changes)
+        )
+        assert answer.status_code == 303, Words(answer.text).text
+        return int(answer.headers["location"].rsplit("/", 1)[1])
+
+    def metric(self, **changes: object) -> int:
+        """Start a metric build: two axles, W1 to W4 on them and W5, W6 spare."""
+        figures = {**METRIC, "axles": "2", "coupled": "1 2", "castings": "6"}
+        return self.start(**{**figures, **changes})
+
+    def wish(self, mark: str, wish: str, /, *, hx: bool = False, **changes: object) -> Response:
+        """Tap a button of a casting's checklist, on a page opened just now."""
+        own = self.id(mark)
+        return self.send(f"/castings/{own}", f"/castings/{own}/ticks", hx=hx, wish=wish, **changes)
+
+    def tick(self, mark: str, *keys: str) -> None:
+        """Tick stages or steps, which must be taken."""
+        for key in keys:
+            self._arrange(mark, "ticks", wish=f"yes {key}")
+
+    def _arrange(self, mark: str, what: str, **fields: object) -> None:
+        """Do it without opening the page first, which would double the time of every scene."""
+        own, version = self.rows("SELECT id, version FROM casting WHERE mark = ? AND build_id = 1", mark)[0]
+        answer = self.post(f"/castings/{own}/{what}", {"seen": str(version), **fields})
+        assert answer.status_code == 303, Words(answer.text).text
+
+    def log(self, mark: str, kind: str, /, *readings: str, hx: bool = False, **changes: object) -> Response:
+        """Log a bore or a throw from a page opened just now."""
+        own = self.id(mark)
+        action = f"/castings/{own}/{kind}s"
+        return self.send(f"/castings/{own}", action, hx=hx, reading=list(readings), **changes)
+
+    def seat(self, axle: int, side: str, /, *readings: str, **changes: object) -> Response:
+        """Log a seat."""
+        return self.send(f"/axles/{axle}", f"/axles/{axle}/seats/{side}", reading=list(readings), **changes)
+
+    def bored(self, *marks: str, bore: str = "19.08 mm") -> None:
+        """Bring wheels to bored, with a bore logged that serves a bond on the drawing's seat."""
+        for mark in marks:
+            self.tick(mark, "received", "back_faced", "bored")
+            self._arrange(mark, "bores", reading=bore)
+
+    def quartered(self, axle: int = 1, marks: tuple[str, str] = ("W1", "W2")) -> None:
+        """Bring an axle to quartered."""
+        self.bored(*marks)
+        for mark in marks:
+            self._arrange(mark, "throws", reading="28.01 mm")
+            self.tick(mark, "pressed", "tread_turned")
+        answer = self.send(f"/axles/{axle}", f"/axles/{axle}/ticks", wish="yes quartered")
+        assert answer.status_code == 303, Words(answer.text).text
+
+    def scrap(self, mark: str, **changes: object) -> Response:
+        """Scrap a casting."""
+        own = self.id(mark)
+        fields = {"reason": "cracked", **changes}
+        return self.send(f"/castings/{own}/scrap", f"/castings/{own}/scrap", **fields)
+
+    def unscrap(self, mark: str) -> Response:
+        """Undo a scrapping."""
+        own = self.id(mark)
+        return self.send(f"/castings/{own}", f"/castings/{own}/unscrap")
+
+    def place(self, axle: int, side: str, mark: str) -> Response:
+        """Put a spare in an empty place."""
+        action = f"/axles/{axle}/places/{side}"
+        return self.send(f"/axles/{axle}", action, casting=str(self.id(mark)))
+
+    def rows(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
+        """What the data file itself says."""
+        with closing(connect(self.db.path)) as connection:
+            return connection.execute(sql, values).fetchall()
+
+    def one(self, sql: str, *values: object) -> Any:
+        """One value from the data file."""
+        return self.rows(sql, *values)[0][0]
+
+    def id(self, mark: str, build: int = 1) -> int:
+        """A casting's id."""
+        found: int = self.one("SELECT id FROM casting WHERE mark = ? AND build_id = ?", mark, build)
+        return found
+
+    def ticks(self, mark: str) -> set[str]:
+        """The keys ticked on a casting."""
+        return {key for (key,) in self.rows("SELECT key FROM tick WHERE casting_id = ?", self.id(mark))}
+
+    def at(self, mark: str) -> tuple[Any, ...]:
+        """State, axle and side of a casting."""
+        return self.rows("SELECT state, axle_id, side FROM casting WHERE id = ?", self.id(mark))[0]
+
+    def journal(self, mark: str | None = None) -> list[str]:
+        """The journal's sentences, oldest first; of one casting or of everything."""
+        if mark is None:
+            return [s for (s,) in self.rows("SELECT sentence FROM journal_line ORDER BY id")]
+        own = self.id(mark)
+        sql = "SELECT sentence FROM journal_line WHERE casting_id = ? ORDER BY id"
+        return [s for (s,) in self.rows(sql, own)]
+
+    def dump(self) -> list[str]:
+        """The whole data file as text."""
+        with closing(connect(self.db.path)) as connection:
+            return list(connection.iterdump())
+
+    def refused(self, act: Callable[[], Response] | partial[Response], *statuses: int) -> Words:
+        """Do it; it must be refused in words, and store nothing."""
+        before = self.dump()
+        answer = act()
+        assert answer.status_code in (statuses or (422,)), (answer.status_code, Words(answer.text).text[:500])
+        assert self.dump() == before
+        return Words(answer.text)
+
+
+def is_whole(html: str) -> bool:
+    """Whether an answer is a whole page."""
+    return html.lstrip().lower().startswith("<!doctype html>")
+
+
+def sentences(found: Iterable[str], *parts: str) -> bool:
+    """Whether some sentence holds all the parts."""
+    return any(all(part in one for part in parts) for one in found)

@@ -1,0 +1,401 @@
+"""Ticks through HTTP: the guards, old pages and quick taps, who it was, and the piece of the sheet that answers."""
+
+from functools import partial
+from http.cookies import SimpleCookie
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import HX, Bench, Words, form_on, is_whole
+from webapp.db import Db
+
+FITTED = ("received", "back_faced", "bored", "pressed", "tread_turned")
+MANDREL = ("received", "back_faced", "bored", "tread_turned", "pressed")
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    return Bench(client, db).sit_down()
+
+
+def _other(bench: Bench) -> Bench:
+    """Another tablet, someone else at it."""
+    client = TestClient(
+        bench.client.app,
+        base_url=str(bench.client.base_url),
+        headers=dict(bench.client.headers),
+        follow_redirects=False,
+    )
+    client.headers.pop("cookie", None)
+    return Bench(client, bench.db, "CD").sit_down()
+
+
+@pytest.mark.parametrize(("route", "order"), [("fitted_first", FITTED), ("mandrel_first", MANDREL)])
+def test_an_axle_from_received_to_painted(bench: Bench, route: str, order: tuple[str, ...]) -> None:
+    bench.metric(route=route, fit="press", fit_least="0.005", fit_most="0.038")
+    for mark in ("W1", "W2"):
+        for stage in order:
+            for later in order[order.index(stage) + 1 :]:
+                bench.refused(partial(bench.wish, mark, f"yes {later}"))
+            if stage == "pressed":
+                words = bench.refused(partial(bench.wish, mark, "yes pressed"))
+                assert f"No bore is logged for {mark}" in words.text
+                assert bench.log(mark, "bore", "19.04").status_code == 303
+            bench.tick(mark, stage)
+        assert "not quartered yet" in bench.refused(partial(bench.wish, mark, "yes painted")).text
+        assert "belongs to the axle" in bench.refused(partial(bench.wish, mark, "yes quartered")).text
+    axle = partial(bench.send, "/axles/1", "/axles/1/ticks")
+    assert "No throw is logged for W1 and W2" in bench.refused(partial(axle, wish="yes quartered")).text
+    assert bench.log("W1", "throw", "28.0").status_code == 303
+    assert "No throw is logged for W2" in bench.refused(partial(axle, wish="yes quartered")).text
+    assert bench.log("W2", "throw", "28.0").status_code == 303
+    assert axle(wish="yes quartered").status_code == 303
+    bench.tick("W1", "painted")
+    bench.tick("W2", "painted")
+    assert bench.ticks("W1") == bench.ticks("W2") == {*order, "painted"}
+    assert "14 of 14 stages done on this axle" in Words(bench.get("/axles/1")).text
+    assert "14 of 28 stages done" in Words(bench.get("/builds/1")).text
+    assert bench.journal("W1")[-2:] == ["Ticked axle 1 quartered.", "Ticked painted."]
+
+
+def test_a_carrying_wheel_is_never_quartered(bench: Bench) -> None:
+    bench.metric(coupled="2")
+    bench.bored("W1", "W2")
+    bench.tick("W1", "pressed", "tread_turned", "painted")
+    assert "finished" in Words(bench.get("/axles/1")).text.lower()
+    for key in ("quartered", "quartered.hole", "bored.crank_boss"):
+        words = bench.refused(partial(bench.wish, "W2", f"yes {key}"))
+        assert "no such stage or step" in words.text
+    form = form_on(bench.get("/axles/2"), "/axles/2/ticks").filled()
+    for wish in ("yes quartered", "yes pressed_and_quartered"):
+        for hx in (False, True):
+            words = bench.refused(partial(bench.post, "/axles/1/ticks", {**form, "wish": wish}, hx=hx))
+            assert "A carrying axle has no crankpins" in words.text
+
+
+NO_WISHES = (
+    "", "yes", "yes ", "yes polished", "maybe bored", "yes bored.polished", "yes BORED", "yes received twice",
+    "yes received confirmed again", "no polished", "<script>", "yes \0", "yes 🛞", "yes " + "9" * 10_000,
+    "toggle received",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_stage_that_does_not_exist(bench: Bench, hx: bool) -> None:
+    bench.metric()
+    for wish in NO_WISHES:
+        words = bench.refused(partial(bench.wish, "W1", wish, hx=hx))
+        assert "There is no such stage or step to tick" in words.text
+        words = bench.refused(partial(bench.send, "/axles/1", "/axles/1/ticks", wish=wish, hx=hx))
+        assert "There is no such" in words.text
+    bench.client.cookies.delete("spokeshed_who")
+    for wish in NO_WISHES:
+        words = bench.refused(partial(bench.post, "/castings/1/ticks", {"wish": wish, "seen": "1"}, hx=hx))
+        assert "There is no such stage or step to tick" in words.text
+
+
+@pytest.mark.parametrize(
+    "wish", ["yes received", "no quartered_again", "no pressed_and_quartered", "yes pressed"]
+)
+def test_an_axle_has_only_its_own_tick(bench: Bench, wish: str) -> None:
+    bench.metric(coupled="1")
+    for axle in (1, 2):
+        words = bench.refused(partial(bench.post, f"/axles/{axle}/ticks", {"wish": wish, "seen": "1"}))
+        assert "There is no such" in words.text
+
+
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_tick_answers_with_what_changed(bench: Bench, hx: bool) -> None:
+    bench.metric()
+    own = bench.id("W1")
+    answer = bench.send("/axles/1", f"/castings/{own}/ticks", hx=hx, wish="yes received")
+    if not hx:
+        assert (answer.status_code, answer.headers["location"]) == (303, f"/axles/1#wheel-{own}")
+        return
+    assert answer.status_code == 200
+    assert not is_whole(answer.text)
+    form = form_on(answer.text, f"/castings/{own}/ticks")
+    assert ("wish", "no received") in form.buttons
+    assert ("wish", "yes back_faced") in form.buttons
+    assert form.fields["seen"] == [str(bench.one("SELECT version FROM casting WHERE id = ?", own))]
+    assert "1 of 14 stages done on this axle" in Words(answer.text).text
+    assert 'hx-target="#axle-own"' in answer.text
+
+
+def test_full_pages_are_given_when_asked_for(bench: Bench) -> None:
+    bench.metric()
+    answer = bench.client.post(
+        "/castings/1/ticks", data={"wish": "yes bored"}, headers={**HX, "HX-Request-Type": "full"}
+    )
+    assert is_whole(answer.text)
+
+
+@pytest.mark.parametrize("view", ["casting", "axle", "", "<b>"])
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_refused_tick_says_why_where_it_was_tapped(bench: Bench, view: str, hx: bool) -> None:
+    bench.metric()
+    bench.tick("W1", "received")
+    words = bench.refused(partial(bench.wish, "W1", "yes bored", hx=hx, view=view))
+    assert "W1 is not back faced yet" in words.by_id["stage-1-bored"]
+
+
+def test_the_same_tap_twice_is_one_line(bench: Bench) -> None:
+    bench.metric()
+    form = form_on(bench.get("/castings/1"), "/castings/1/ticks").filled(wish="yes received")
+    for hx in (False, True, True):
+        assert bench.post("/castings/1/ticks", form, hx=hx).status_code in (200, 303)
+    assert bench.journal("W1") == ["Ticked received."]
+    for _ in range(2):
+        assert bench.post("/castings/1/ticks", {**form, "wish": "no received"}).status_code == 303
+    assert bench.journal("W1") == ["Ticked received.", "Unticked received."]
+    assert bench.ticks("W1") == set()
+
+
+def test_quick_taps_on_one_page_are_all_taken(bench: Bench) -> None:
+    """A thumb is quicker than the answers: every tap carries the version that the page was drawn with."""
+    bench.metric()
+    form = form_on(bench.get("/castings/1"), "/castings/1/ticks").filled()
+    keys = ["received.marked", "received.measured", "received", "back_faced.rim_true", "back_faced"]
+    for key in keys:
+        assert bench.post("/castings/1/ticks", {**form, "wish": f"yes {key}"}, hx=True).status_code == 200
+    assert bench.ticks("W1") == set(keys)
+
+
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_page_that_is_out_of_date(bench: Bench, hx: bool) -> None:
+    bench.metric()
+    mine = form_on(bench.get("/castings/1"), "/castings/1/ticks").filled(wish="yes received.measured")
+    assert bench.post("/castings/1/ticks", {**mine, "wish": "yes received.marked"}).status_code == 303
+    _other(bench).tick("W1", "received")
+    before = bench.dump()
+    answer = bench.post("/castings/1/ticks", mine, hx=hx)
+    assert answer.status_code == 409
+    assert bench.dump() == before
+    text = Words(answer.text).text
+    at = bench.one("SELECT at FROM journal_line ORDER BY id DESC LIMIT 1")
+    assert "CD, " in text
+    assert at[:4] in text
+    assert "Ticked received." in text
+    assert "nothing of yours was stored" in text
+    # The answer shows the present state, and from there it goes on.
+    form = form_on(answer.text, "/castings/1/ticks")
+    assert ("wish", "no received") in form.buttons
+    assert ("wish", "yes received.measured") in form.buttons
+    assert bench.post("/castings/1/ticks", form.filled(wish="yes received.measured")).status_code == 303
+
+
+@pytest.mark.parametrize("hx", [False, True])
+def test_an_axle_page_that_is_out_of_date(bench: Bench, hx: bool) -> None:
+    bench.metric()
+    bench.quartered()
+    mine = form_on(bench.get("/axles/1"), "/axles/1/ticks").filled(wish="no quartered")
+    assert _other(bench).seat(1, "left", "19.05").status_code == 303
+    before = bench.dump()
+    answer = bench.post("/axles/1/ticks", mine, hx=hx)
+    assert answer.status_code == 409
+    assert bench.dump() == before
+    text = Words(answer.text).text
+    assert "CD, " in text
+    assert "Logged the seat" in text
+
+
+def test_a_version_nobody_saw(bench: Bench) -> None:
+    bench.metric()
+    bench.tick("W1", "received")
+    for seen in ("0", "", "abc", "-1", "999999", "9" * 12, "9" * 10_000, "1.0", "²", str(2**70)):
+        bench.refused(partial(bench.wish, "W1", "yes back_faced", seen=seen, page=""), 409)
+
+
+def test_other_castings_changes_do_not_make_a_page_old(bench: Bench) -> None:
+    bench.metric()
+    mine = form_on(bench.get("/axles/1"), "/castings/1/ticks").filled(wish="yes received")
+    _other(bench).tick("W2", "received")
+    assert bench.post("/castings/1/ticks", mine).status_code == 303
+
+
+# --- unticking ---
+
+
+def test_unticking_names_what_rests_on_it(bench: Bench) -> None:
+    bench.metric()
+    bench.quartered()
+    for key, named in {
+        "received": "Back faced, bored, pressed, tread turned and quartered on W1 rest on “received”",
+        "bored": "Pressed, tread turned and quartered on W1 rest on",
+        "pressed": "Tread turned and quartered on W1 rest on",
+    }.items():
+        assert named in bench.refused(partial(bench.wish, "W1", f"no {key}")).text
+    # Bonded wheels are quartered before the tread is turned, so the tread may be unticked.
+    assert bench.wish("W1", "no tread_turned").status_code == 303
+
+
+def test_unticking_under_a_measurement_asks(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1")
+    words = bench.refused(partial(bench.wish, "W1", "no bored"), 409)
+    assert "A bore is logged for W1" in words.text
+    assert "Are you sure?" in words.by_id["stage-1-bored"]
+    assert bench.wish("W1", "no bored confirmed").status_code == 303
+    assert "bored" not in bench.ticks("W1")
+    assert bench.one("SELECT count(*) FROM measurement") == 1
+    assert bench.journal("W1")[-1] == "Unticked bored. Confirmed against the program's advice."
+
+
+def test_a_doubtful_fit_asks_before_pressing(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", bore="19.4")
+    words = bench.refused(partial(bench.wish, "W1", "yes pressed"), 409)
+    assert "too wide for the bond" in words.by_id["stage-1-pressed"]
+    assert bench.wish("W1", "yes pressed confirmed").status_code == 303
+    assert bench.journal("W1")[-1] == "Ticked pressed. Confirmed against the program's advice."
+
+
+def test_confirming_what_nobody_doubted_is_no_confirmation(bench: Bench) -> None:
+    bench.metric()
+    assert bench.wish("W1", "yes received confirmed").status_code == 303
+    assert bench.journal("W1") == ["Ticked received."]
+
+
+def test_confirming_does_not_get_past_a_refusal(bench: Bench) -> None:
+    bench.metric()
+    bench.refused(partial(bench.wish, "W1", "yes bored confirmed"))
+    bench.tick("W1", "received", "back_faced", "bored")
+    bench.refused(partial(bench.wish, "W1", "yes pressed confirmed"))
+    axle = partial(bench.send, "/axles/1", "/axles/1/ticks")
+    bench.refused(partial(axle, wish="yes quartered confirmed"))
+
+
+def test_a_spare_is_not_pressed(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W5")
+    assert "W5 is a spare" in bench.refused(partial(bench.wish, "W5", "yes pressed")).text
+
+
+def test_a_scrapped_casting_is_not_ticked(bench: Bench) -> None:
+    bench.metric()
+    assert bench.scrap("W1").status_code == 303
+    for wish in ("yes received", "yes received.marked"):
+        assert "W1 is scrapped" in bench.refused(partial(bench.wish, "W1", wish)).text
+
+
+# --- who ---
+
+
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_tick_asks_who_once(client: TestClient, db: Db, hx: bool) -> None:
+    bench = Bench(client, db)
+    bench.metric()
+    client.cookies.delete("spokeshed_who")
+    before = bench.dump()
+    asked = bench.wish("W1", "yes received", hx=hx)
+    assert asked.status_code == 422
+    assert bench.dump() == before
+    form = form_on(asked.text, "/castings/1/ticks")
+    assert ("wish", "yes received") in form.buttons
+    assert "who" in form.fields
+    answer = bench.post("/castings/1/ticks", form.filled(who="jd", wish="yes received"), hx=hx)
+    assert answer.status_code in (200, 303)
+    assert bench.one("SELECT who FROM tick") == "JD"
+    bench.tick("W1", "back_faced")
+    assert bench.rows("SELECT who FROM tick") == [("JD",), ("JD",)]
+
+
+def test_odd_initials(bench: Bench) -> None:
+    bench.metric()
+    for who in ("ABCDE", "A B", "<b>", "A\0", "🛞", "A'", "x" * 10_000, "--", "A_", "\u202e"):
+        words = bench.refused(partial(bench.wish, "W1", "yes received", who=who))
+        assert "Write your initials" in words.text
+        words = bench.refused(partial(bench.post, "/who", {"initials": who, "back": "/"}))
+        assert "Initials are" in words.text
+
+
+@pytest.mark.parametrize("who", ["ÉÀ", "ЖД", "轮", "ß", "é1", "ab"])
+def test_initials_of_any_alphabet(bench: Bench, who: str) -> None:
+    bench.metric()
+    kept = who.upper()
+    assert bench.wish("W1", "yes received", who=who).status_code == 303
+    assert bench.one("SELECT who FROM tick") == kept
+    assert form_on(bench.get("/castings/1"), "/who").fields["initials"] == [kept]
+    bench.tick("W1", "back_faced")
+    assert bench.one("SELECT DISTINCT who FROM tick") == kept
+
+
+@pytest.mark.parametrize(
+    ("back", "to"),
+    [("/castings/1", "/castings/1"), ("/castings/1/ticks", "/castings/1"), ("/castings/1/bores", "/castings/1"),
+     ("/axles/1/seats/left", "/axles/1"), ("/axles/1/places/left", "/axles/1"), ("/builds", "/"),
+     ("/builds/1/castings", "/builds/1"),
+     ("/builds/1/edit", "/builds/1/edit"), ("", "/"), ("//evil.example", "/"), ("/\\evil.example", "/"),
+     ("https://evil.example/", "/"),
+     ("/builds/1\r\nX: y", "/"), ("/\0", "/"), ("/" * 20_000, "/"), ("/castings/1/scrap", "/castings/1/scrap")],
+)  # fmt: skip
+def test_after_saying_who_the_sheet_is_open_again(bench: Bench, back: str, to: str) -> None:
+    bench.metric()
+    answer = bench.post("/who", {"initials": "AB", "back": back})
+    assert (answer.status_code, answer.headers["location"]) == (303, to)
+    assert bench.client.get(to).status_code == 200
+
+
+def test_saying_who_from_a_refused_form(bench: Bench) -> None:
+    """Without script a refused form's answer stands at an address that can only be sent to."""
+    bench.metric()
+    refused = bench.wish("W1", "yes bored")
+    form = form_on(refused.text, "/who")
+    answer = bench.post("/who", form.filled(initials="XY"))
+    assert bench.client.get(answer.headers["location"]).status_code == 200
+    cookies = SimpleCookie(answer.headers["set-cookie"])
+    assert cookies["spokeshed_who"]["samesite"].lower() == "strict"
+
+
+# --- in one go ---
+
+
+def test_a_bonded_second_wheel_is_fixed_and_quartered_in_one_go(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", "W2")
+    axle = partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered")
+    assert "fix the first wheel" in bench.refused(axle).text
+    bench.tick("W2", "pressed")
+    assert "No throw is logged for W2 and W1" in bench.refused(axle).text
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28").status_code == 303
+    assert ("wish", "yes pressed_and_quartered") in form_on(bench.get("/axles/1"), "/axles/1/ticks").buttons
+    assert axle().status_code == 303
+    assert "pressed" in bench.ticks("W1")
+    assert bench.one("SELECT count(*) FROM quartering") == 1
+    assert bench.journal("W1")[-2:] == ["Ticked pressed.", "Ticked axle 1 quartered."]
+    before = bench.dump()
+    assert axle().status_code == 303
+    assert bench.dump() == before
+
+
+def test_in_one_go_is_for_bonded_wheels_only(bench: Bench) -> None:
+    bench.metric(fit="press", fit_least="0.005", fit_most="0.038")
+    words = bench.refused(partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered"))
+    assert "only where the wheels are bonded" in words.text
+
+
+def test_in_one_go_a_doubtful_fit_still_asks(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1")
+    bench.bored("W2", bore="19.4")
+    bench.tick("W1", "pressed")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28").status_code == 303
+    axle = partial(bench.send, "/axles/1", "/axles/1/ticks")
+    asked = bench.refused(partial(axle, wish="yes pressed_and_quartered"), 409)
+    assert "too wide for the bond" in asked.text
+    assert axle(wish="yes pressed_and_quartered confirmed").status_code == 303
+    assert bench.journal("W2")[-2].endswith("Confirmed against the program's advice.")
+
+
+def test_a_wheel_that_came_off_is_not_quartered_when_it_is_back(bench: Bench) -> None:
+    """Quartered holds for a fixing: taken off and fixed again, the cranks stand anyhow."""
+    bench.metric()
+    bench.quartered()
+    assert bench.scrap("W1", confirmed="yes").status_code == 303
+    assert bench.wish("W2", "no tread_turned").status_code == 303
+    assert bench.wish("W2", "no pressed").status_code == 303
+    bench.tick("W2", "pressed")
+    assert bench.unscrap("W1").status_code == 303
+    assert ("wish", "yes quartered") in form_on(bench.get("/axles/1"), "/axles/1/ticks").buttons
