@@ -1,0 +1,186 @@
+"""What a reamer cuts, against the standard library, SciPy and the printed t; and which one is chosen."""
+
+import math
+import random
+import statistics
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from domain.length import Unit
+from domain.reamers import Reamer, Way, choose, learn
+from domain.reaming import ReamingError, table
+
+THREE_QUARTERS = 19_050_000
+
+
+def reamer(*offsets_um: float, name: str = "3/4 in", nominal: int = THREE_QUARTERS) -> Reamer:
+    return Reamer(name, nominal, tuple(nominal + round(1000 * offset) for offset in offsets_um))
+
+
+@pytest.mark.parametrize(
+    ("degrees", "t"),  # JCGM 100:2008 (GUM), table G.2, 95 %
+    [(1, 12.71), (2, 4.30), (3, 3.18), (4, 2.78), (5, 2.57), (6, 2.45), (7, 2.36), (8, 2.31), (9, 2.26), (10, 2.23),
+     (11, 2.20), (12, 2.18), (13, 2.16), (14, 2.14), (15, 2.13), (16, 2.12), (17, 2.11), (18, 2.10), (19, 2.09),
+     (20, 2.09), (25, 2.06), (30, 2.04)],
+)  # fmt: skip
+def test_t_as_printed(degrees: int, t: float) -> None:
+    # 0.0055: the print rounds 2.365 and 2.145 from their further decimals.
+    assert table()["student"]["t"][degrees - 1] == pytest.approx(t, abs=0.0055)
+
+
+def test_t_as_scipy_has_it() -> None:
+    for degrees, t in enumerate(table()["student"]["t"], start=1):
+        assert t == pytest.approx(stats.t.ppf(0.975, degrees), abs=0.00051)
+
+
+def test_with_no_bore_nothing_is_known() -> None:
+    cut = learn(reamer(), Unit.MM)
+    assert (cut.count, cut.offset_nm, cut.spread_nm, cut.error_nm, cut.low_nm, cut.high_nm) == (
+        0,
+        *[None] * 5,
+    )
+    assert cut.words == "Nothing is known of its cut: no bore is logged from it."
+
+
+def test_one_bore_gives_an_offset_but_no_range() -> None:
+    cut = learn(reamer(9), Unit.MM)
+    assert (cut.count, cut.offset_nm, cut.spread_nm, cut.low_nm) == (1, 9_000, None, None)
+    assert "a second is needed" in cut.words
+
+
+@given(st.lists(st.integers(-50_000, 50_000), min_size=2, max_size=31))
+def test_mean_spread_and_range(offsets: list[int]) -> None:
+    bores = [THREE_QUARTERS + offset for offset in offsets]
+    cut = learn(Reamer("r", THREE_QUARTERS, tuple(bores)), Unit.MM, resolution_nm=0)
+    count, spread = len(bores), statistics.stdev(bores)
+    assert abs(cut.offset_nm - statistics.fmean(offsets)) <= 0.5  # type: ignore[operator]
+    assert cut.spread_nm == pytest.approx(spread, abs=1e-6)
+    assert cut.error_nm == pytest.approx(spread / math.sqrt(count), abs=1e-6)
+    reach = stats.t.ppf(0.975, count - 1) * spread * math.sqrt(1 + 1 / count)
+    mean = statistics.fmean(bores)
+    # The table's t is good to half its third decimal, and the ends go out to whole nanometres.
+    assert cut.low_nm == pytest.approx(mean - reach, abs=1 + 0.0004 * reach)
+    assert cut.high_nm == pytest.approx(mean + reach, abs=1 + 0.0004 * reach)
+
+
+def test_ninety_five_in_a_hundred_next_bores_fall_inside() -> None:
+    """The range means what it says: drawn bores of a reamer that spreads by 4 um about 9 um over size."""
+    chance = random.Random(19)
+    inside = trials = 0
+    for _ in range(4000):
+        bores = [chance.gauss(9, 4) for _ in range(6)]
+        cut = learn(reamer(*bores[:5]), Unit.MM, resolution_nm=0)
+        inside += cut.low_nm <= THREE_QUARTERS + 1000 * bores[5] <= cut.high_nm  # type: ignore[operator]
+        trials += 1
+    # Three standard errors of a proportion of 0.95 in 4000.
+    assert inside / trials == pytest.approx(0.95, abs=3 * math.sqrt(0.95 * 0.05 / trials))
+
+
+def test_bores_alike_to_the_last_figure_still_spread_by_the_resolution() -> None:
+    cut = learn(reamer(8, 8, 8), Unit.MM, resolution_nm=10_000)
+    assert cut.spread_nm == pytest.approx(10_000 / math.sqrt(12))  # JCGM 100:2008 (GUM), F.2.2.1
+    assert cut.low_nm < THREE_QUARTERS + 8_000 < cut.high_nm  # type: ignore[operator]
+
+
+def test_more_bores_than_the_table_has_use_its_last_row() -> None:
+    offsets = [1, 2] * 30
+    cut = learn(reamer(*offsets), Unit.MM, resolution_nm=0)
+    reach = 2.042 * statistics.stdev(offsets) * 1000 * math.sqrt(1 + 1 / 60)
+    assert cut.high_nm == math.ceil(THREE_QUARTERS + 1500 + reach)
+
+
+@given(st.lists(st.integers(-50_000, 50_000), min_size=2, max_size=12), st.integers(-1_000_000, 1_000_000))
+def test_the_order_of_bores_and_the_size_do_not_matter(offsets: list[int], moved: int) -> None:
+    cut = learn(Reamer("r", THREE_QUARTERS, tuple(THREE_QUARTERS + one for one in offsets)), Unit.MM)
+    other = THREE_QUARTERS + moved
+    same = learn(Reamer("r", other, tuple(other + one for one in offsets[::-1])), Unit.MM)
+    assert (same.offset_nm, same.spread_nm) == (cut.offset_nm, cut.spread_nm)
+    assert abs((same.high_nm or 0) - (cut.high_nm or 0) - moved) <= 1
+
+
+LOW, HIGH = THREE_QUARTERS, THREE_QUARTERS + 21_000  # H7
+
+
+def test_the_reamer_with_most_room_is_taken() -> None:
+    near = reamer(2, 3, 3, 2, 3, name="near the limit")
+    middle = reamer(10, 11, 10, 11, 10, name="in the middle")
+    choice = choose([near, middle], LOW, HIGH, Unit.MM)
+    assert (choice.way, choice.reamer) == (Way.REAM, middle)
+    assert [one.reamer for one in choice.prospects] == [near, middle]
+    assert choose([near], LOW, HIGH, Unit.MM).reamer is near
+    assert choice.words == "Ream with in the middle: its next bore is expected inside the limits."
+
+
+def test_a_range_that_reaches_just_to_the_limits_serves_and_a_nanometre_less_does_not() -> None:
+    one = reamer(8, 11, 9)
+    cut = learn(one, Unit.MM)
+    assert cut.low_nm is not None
+    assert cut.high_nm is not None
+    assert choose([one], cut.low_nm, cut.high_nm, Unit.MM).way is Way.REAM
+    assert choose([one], cut.low_nm + 1, cut.high_nm, Unit.MM).way is Way.TRY
+    assert choose([one], cut.low_nm, cut.high_nm - 1, Unit.MM).way is Way.TRY
+
+
+def test_a_reamer_known_to_serve_comes_before_one_that_might() -> None:
+    sure, unsure = reamer(3, 4, 3, 4, name="sure"), reamer(2, 19, name="wild")
+    assert choose([unsure, sure], LOW, HIGH, Unit.MM).reamer is sure
+    alone = choose([unsure], LOW, HIGH, Unit.MM)
+    assert (alone.way, alone.reamer) == (Way.TRY, unsure)
+    assert alone.words.startswith(
+        "Try wild in scrap iron first. It cuts inside the limits on the whole, not surely."
+    )
+
+
+def test_an_untried_reamer_is_tried_only_when_its_marked_size_is_wanted() -> None:
+    untried, other = reamer(name="untried"), Reamer("19 mm", 19_000_000)
+    choice = choose([other, untried], LOW, HIGH, Unit.MM)
+    assert (choice.way, choice.reamer) == (Way.TRY, untried)
+    assert choice.words == (
+        "Try untried in scrap iron first. It may serve. Nothing is known of its cut: no bore is logged from it."
+    )
+    assert choice.prospects[0].words == "Its marked size is under the limits, at 19.000 mm (0.7480 in)."
+
+
+def test_one_logged_bore_counts_before_the_marked_size() -> None:
+    over = reamer(30)
+    choice = choose([over], LOW, HIGH, Unit.MM)
+    assert (choice.way, choice.reamer) == (Way.BORE, None)
+    assert choice.prospects[0].words == "It cuts over the limits, at 19.080 mm (0.7512 in)."
+    assert choose([over], LOW + 25_000, HIGH + 25_000, Unit.MM).way is Way.TRY
+
+
+def test_the_boring_bar() -> None:
+    choice = choose([], LOW, HIGH, Unit.MM)
+    assert (choice.way, choice.reamer, choice.prospects) == (Way.BORE, None, ())
+    assert choice.words == (
+        "Use the boring bar, to between 19.050 mm (0.7500 in) and 19.071 mm (0.7508 in): no reamer is listed."
+    )
+    # The limits said are closed in to what can be shown: 19.0504 would read 19.050.
+    assert "between 19.051 mm" in choose([], LOW + 400, HIGH, Unit.MM).words
+    assert "between 19.050 mm (0.7500 in) and 19.050 mm" in choose([], LOW + 100, LOW + 200, Unit.MM).words
+
+
+@given(st.lists(st.lists(st.integers(-30, 40), max_size=4), max_size=5), st.randoms(use_true_random=False))
+def test_the_order_of_the_list_does_not_matter(cuts: list[list[int]], chance: random.Random) -> None:
+    owned = [reamer(*cut, name=f"r{n}") for n, cut in enumerate(cuts)]
+    mixed = owned[:]
+    chance.shuffle(mixed)
+    first, second = (choose(some, LOW, HIGH, Unit.MM) for some in (owned, mixed))
+    assert (first.way, first.reamer, first.words) == (second.way, second.reamer, second.words)
+
+
+@pytest.mark.parametrize("limits", [(0, 1), (-5, 5), (HIGH, LOW)])
+def test_limits_out_of_order_are_refused(limits: tuple[int, int]) -> None:
+    with pytest.raises(ReamingError, match="limits of the bore must rise"):
+        choose([], *limits, Unit.MM)
+
+
+def test_sizes_that_cannot_be_are_refused() -> None:
+    for bad in (Reamer("odd", 0), Reamer("odd", 5, (0,))):
+        with pytest.raises(ReamingError, match="sizes of the reamer odd must be above zero"):
+            learn(bad, Unit.MM)
+    with pytest.raises(ReamingError, match="last figure of the instrument"):
+        learn(reamer(1, 2), Unit.MM, resolution_nm=-1)
