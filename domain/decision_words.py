@@ -1,0 +1,164 @@
+"""The words and the working of a verdict."""
+
+from domain.decision_types import Case, Conformity, largest_u_nm, span
+from domain.length import Unit
+from domain.length_fine import fine, fine_both
+from domain.plug_gauge import Interval
+from domain.working import Working
+
+_SOURCE = "ISO 14253-1:2017, guard band 1.65 u on the side of each limit"
+_FORMULA = "g = 0.825 U; inside: low + g <= value <= high - g; outside: value < low - g or value > high + g"
+
+
+def decision_words(case: Case, answer: Conformity) -> str:
+    """The verdict on a measured size in one to three sentences.
+
+    Formula: none.
+
+    Args:
+        case: the size, its U and its limits, nm.
+        answer: what came of it.
+
+    Returns:
+        The sentences.
+
+    Source: ISO 14253-1:2017 for the three answers.
+
+    >>> case = Case("bore", 25_024_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
+    >>> print(decision_words(case, Conformity.CANNOT_TELL))
+    Cannot tell with this instrument: the bore is 0.003 mm (0.000118 in) above the most allowed, within the \
+guard band of 0.00495 mm (0.000195 in). A U of 0.00363 mm (0.000143 in) or less would settle it.
+    """
+    guard = fine_both(case.guard_nm, case.unit)
+    place = _place(case)
+    if answer is Conformity.INSIDE:
+        return f"The {case.what} is inside its limits: {place}, and the guard band is {guard}."
+    if answer is Conformity.OUTSIDE:
+        return f"The {case.what} is outside its limits: {place}, and the guard band is only {guard}."
+    first = f"Cannot tell with this instrument: the {case.what} is {place}, within the guard band of {guard}."
+    return " ".join([first, _settling(case), *_never_inside(case)])
+
+
+def decision_working(case: Case, answer: Conformity) -> Working:
+    """The working of a verdict on a measured size.
+
+    Formula: g = 0.825 U, taken off inside and added outside each limit
+
+    Args:
+        case: the size, its U and its limits, nm.
+        answer: what came of it.
+
+    Returns:
+        The working.
+
+    Source: ISO 14253-1:2017.
+
+    >>> case = Case("bore", 25_010_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
+    >>> decision_working(case, Conformity.INSIDE).result
+    'inside may be said 25.00495 mm to 25.01605 mm: inside the limits'
+    """
+    unit = case.unit
+    numbers = (
+        f"{case.what} {fine(case.value_nm, unit)}, limits {span((case.low_nm, case.high_nm), unit)},"
+        f" U {fine(case.expanded_nm, unit)}, g {fine(case.guard_nm, unit)}"
+    )
+    zone = (
+        "inside can never be said"
+        if _never_inside(case)
+        else f"inside may be said {span(case.accept_nm, unit)}"
+    )
+    return Working("verdict", _FORMULA, numbers, f"{zone}: {answer.words}", _SOURCE)
+
+
+def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, unit: Unit) -> str:
+    """The verdict of plug gauges in one or two sentences.
+
+    Formula: none.
+
+    Args:
+        answer: what came of it.
+        interval: between which sizes the bore lies, nm.
+        expanded_nm: expanded uncertainty of a plug's size, nm; 0 when it is not known.
+        unit: the system the words are written in.
+
+    Returns:
+        The sentences.
+
+    Source: none.
+
+    >>> print(interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
+    The bore is between 25.000 mm and 25.021 mm: inside its limits. That is only as sure as the plugs' own sizes, \
+each to 0.002 mm (0.000079 in).
+    """
+    if answer is Conformity.CANNOT_TELL:
+        said = interval.words(unit)
+        return (
+            f"Cannot tell with these plugs: the bore is {said}. Use plugs at the limits or measure a value."
+        )
+    each = f", each to {fine_both(expanded_nm, unit)}" if expanded_nm else ""
+    return (
+        f"The bore is {interval.words(unit)}: {answer.value} its limits."
+        f" That is only as sure as the plugs' own sizes{each}."
+    )
+
+
+def interval_working(
+    answer: Conformity,
+    interval: Interval,
+    limits_nm: tuple[int | None, int | None],
+    expanded_nm: int,
+    unit: Unit,
+) -> Working:
+    """The working of plug gauges' verdict.
+
+    Formula: inside: the interval lies within the limits; outside: it lies beyond one
+
+    Args:
+        answer: what came of it.
+        interval: between which sizes the bore lies, nm.
+        limits_nm: least and most allowed, nm; at most one None.
+        expanded_nm: expanded uncertainty of a plug's size, nm; 0 when it is not known.
+        unit: the system the working is written in.
+
+    Returns:
+        The working.
+
+    Source: by definition.
+
+    >>> between = Interval(25_000_000, None)
+    >>> interval_working(Conformity.CANNOT_TELL, between, (25_000_000, 25_021_000), 0, Unit.MM).result
+    'cannot tell with these plugs'
+    """
+    numbers = f"bore {interval.words(unit)}, limits {span(limits_nm, unit)}"
+    said = "cannot tell with these plugs" if answer is Conformity.CANNOT_TELL else answer.words
+    source = f"the plugs' sizes, each to {fine(expanded_nm, unit)}" if expanded_nm else "the plugs' sizes"
+    formula = "inside: the interval lies within the limits; outside: it lies beyond one"
+    return Working("verdict of the plugs", formula, numbers, said, source)
+
+
+def _place(case: Case) -> str:
+    """Where the size lies from the nearer limit."""
+    if case.margin_nm == 0:
+        return f"exactly on the {'least' if case.nearer_is_low else 'most'} allowed"
+    away = fine_both(abs(case.margin_nm), case.unit)
+    above = case.nearer_is_low == (case.margin_nm > 0)
+    return f"{away} {'above' if above else 'below'} the {'least' if case.nearer_is_low else 'most'} allowed"
+
+
+def _settling(case: Case) -> str:
+    """What U would settle it; on the limit itself none does."""
+    if case.settles_nm == 0:
+        return "So near a limit no instrument settles it: another cut or another limit would."
+    return f"A U of {fine_both(case.settles_nm, case.unit, down=True)} or less would settle it."
+
+
+def _never_inside(case: Case) -> list[str]:
+    """A sentence when the guard bands leave no room between the limits."""
+    low, high = case.accept_nm
+    if low is None or high is None or low <= high or case.low_nm is None or case.high_nm is None:
+        return []
+    most = largest_u_nm((case.high_nm - case.low_nm) // 2)
+    return [
+        f"With a U of {fine(case.expanded_nm, case.unit)} no {case.what} can ever be called inside these limits:"
+        f" that takes {fine(most, case.unit, down=True)} or less."
+    ]
