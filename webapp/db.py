@@ -18,6 +18,8 @@ _PRAGMAS = (
     # FULL: a tick that was answered is still there after the mains fails.
     "PRAGMA synchronous = FULL",
     "PRAGMA foreign_keys = ON",
+    # Without it a REPLACE would get past the trigger that forbids deleting a line of the journal.
+    "PRAGMA recursive_triggers = ON",
 )
 
 

@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 Ink = Literal["ghost", "rough", "clean"]
@@ -103,6 +104,8 @@ class _Proportions:
     spoke_count: int
 
 
+# Pages are drawn again and again with the same wheels on them.
+@lru_cache(maxsize=256)
 def wheel_picture(
     *,
     tread_diameter_nm: int,

@@ -1,34 +1,138 @@
-"""Reading a whole build, in a number of queries that does not grow with its castings."""
+"""Reading a whole build, in a number of queries that does not grow with its castings.
+
+The statements are put together once, as the program starts: that takes SQLAlchemy several times as long as
+SQLite takes to answer.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Row
+from sqlalchemy import Executable, Row, bindparam, select
 from sqlalchemy.orm import aliased
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col
 
 from domain.length import Length, Unit
 from domain.stages import Route, Stage
 from webapp.models import Axle, Build, Casting, Dimension, Measurement, Quartering, Reading, Tick
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
 
+_ID: Any = bindparam("id")
+
+_BUILD = select(
+    col(Build.name),
+    col(Build.standard),
+    col(Build.unit),
+    col(Build.quarter_angle_udeg),
+    col(Build.lead),
+    col(Build.fit),
+    col(Build.route),
+    col(Build.iron),
+    col(Build.invented),
+    col(Build.version),
+).where(col(Build.id) == _ID)
+
+_DIMENSIONS = select(col(Dimension.key), col(Dimension.nm), col(Dimension.text)).where(
+    col(Dimension.build_id) == _ID
+)
+
+_AXLES = (
+    select(col(Axle.id), col(Axle.number), col(Axle.coupled), col(Axle.version))
+    .where(col(Axle.build_id) == _ID)
+    .order_by(col(Axle.number))
+)
+
+# Named as CastingView names them.
+_CASTINGS = (
+    select(
+        col(Casting.id),
+        col(Casting.build_id),
+        col(Casting.mark),
+        col(Casting.state),
+        col(Casting.axle_id),
+        col(Casting.side),
+        col(Casting.version),
+        col(Casting.scrap_reason),
+        col(Casting.scrapped_from_axle_id),
+        col(Casting.scrapped_from_side),
+    )
+    .where(col(Casting.build_id) == _ID)
+    .order_by(col(Casting.id))
+)
+
+_TICKS = (
+    select(col(Tick.casting_id), col(Tick.key), col(Tick.who), col(Tick.at))
+    .join(Casting, col(Casting.id) == col(Tick.casting_id))
+    .where(col(Casting.build_id) == _ID)
+)
+
+# An axle is quartered with just the two castings that were on it: with another in a place it is not.
+_left, _right = aliased(Casting), aliased(Casting)
+_QUARTERED = (
+    select(col(Quartering.axle_id), col(Quartering.who), col(Quartering.at))
+    .join(Axle, col(Axle.id) == col(Quartering.axle_id))
+    .join(_left, col(_left.id) == col(Quartering.left_casting_id))
+    .join(_right, col(_right.id) == col(Quartering.right_casting_id))
+    .where(
+        col(Axle.build_id) == _ID,
+        col(Axle.coupled),
+        col(_left.axle_id) == col(Axle.id),
+        col(_left.side) == "left",
+        col(_right.axle_id) == col(Axle.id),
+        col(_right.side) == "right",
+    )
+)
+
+_later = aliased(Measurement)
+_MEASUREMENTS = (
+    select(
+        col(Measurement.id),
+        col(Measurement.kind),
+        col(Measurement.casting_id),
+        col(Measurement.axle_id),
+        col(Measurement.side),
+        col(Measurement.mean_nm),
+        col(Measurement.instrument),
+        col(Measurement.who),
+        col(Measurement.at),
+        col(Measurement.supersedes_id),
+    )
+    .outerjoin(_later, col(_later.supersedes_id) == col(Measurement.id))
+    .where(col(Measurement.build_id) == _ID, col(_later.id).is_(None))
+    .order_by(col(Measurement.id))
+)
+
+_READINGS = (
+    select(col(Reading.measurement_id), col(Reading.nm), col(Reading.text))
+    .join(Measurement, col(Measurement.id) == col(Reading.measurement_id))
+    .where(col(Measurement.build_id) == _ID)
+    .order_by(col(Reading.measurement_id), col(Reading.ordinal))
+)
+
+_BUILDS = select(col(Build.id), col(Build.name), col(Build.invented), col(Build.created_at)).order_by(
+    col(Build.id).desc()
+)
+_BUILD_OF_CASTING = select(col(Casting.build_id)).where(col(Casting.id) == _ID)
+_BUILD_OF_AXLE = select(col(Axle.build_id)).where(col(Axle.id) == _ID)
+
+
+def _rows(session: Session, statement: Executable, row_id: int) -> Sequence[Any]:
+    return session.connection().execute(statement, {"id": row_id}).all()
+
 
 def load_build(session: Session, build_id: int) -> BuildView | None:
-    """The build with this id and all that belongs to it."""
-    build = session.get(Build, build_id)
-    if build is None:
+    """The build with this id and all that belongs to it; what was added in this session and not flushed is not."""
+    rows = _rows(session, _BUILD, build_id)
+    if not rows:
         return None
-    measured = current_measurements(session, build_id)
-    quarterings = _quarterings(session, build_id)
-    castings = _castings(session, build_id, measured)
-    axles = _axles(session, build_id, castings, measured, quarterings)
-    quartered = {c.id: a.quartered for a in axles if a.quartered for c in a.wheels}
-    whole = [_with_quartering(c, quartered.get(c.id)) for c in castings]
-    by_id = {c.id: c for c in whole}
+    build = rows[0]
+    measured = _current_measurements(session, build_id)
+    quartered = {axle: Stamp(who, at) for axle, who, at in _rows(session, _QUARTERED, build_id)}
+    castings = _castings(session, build_id, measured, quartered)
     return BuildView(
         id=build_id,
         name=build.name,
@@ -41,44 +145,24 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         iron=build.iron,
         invented=build.invented,
         version=build.version,
-        dimensions=_dimensions(session, build_id),
-        axles=tuple(replace(a, left=_same(by_id, a.left), right=_same(by_id, a.right)) for a in axles),
-        castings=tuple(whole),
+        dimensions={key: Length(nm, text) for key, nm, text in _rows(session, _DIMENSIONS, build_id)},
+        axles=_axles(session, build_id, castings, measured, quartered),
+        castings=castings,
     )
 
 
-def _same(by_id: Mapping[int, CastingView], casting: CastingView | None) -> CastingView | None:
-    return None if casting is None else by_id[casting.id]
-
-
-def _with_quartering(casting: CastingView, stamp: Stamp | None) -> CastingView:
-    if stamp is None:
-        return casting
-    return replace(casting, ticks={**casting.ticks, Stage.QUARTERED.value: stamp})
-
-
-def _dimensions(session: Session, build_id: int) -> dict[str, Length]:
-    rows = session.exec(
-        select(Dimension.key, Dimension.nm, Dimension.text).where(Dimension.build_id == build_id)
-    )
-    return {key: Length(nm, text) for key, nm, text in rows}
-
-
-def _castings(session: Session, build_id: int, measured: Iterable[_Current]) -> list[CastingView]:
+def _castings(
+    session: Session, build_id: int, measured: Iterable[_Current], quartered: Mapping[int, Stamp]
+) -> tuple[CastingView, ...]:
     ticks: defaultdict[int, dict[str, Stamp]] = defaultdict(dict)
-    tick_rows = session.exec(
-        select(Tick.casting_id, Tick.key, Tick.who, Tick.at)
-        .join(Casting, col(Casting.id) == Tick.casting_id)
-        .where(Casting.build_id == build_id)
-    )
-    for casting_id, key, who, at in tick_rows:
+    for casting_id, key, who, at in _rows(session, _TICKS, build_id):
         ticks[casting_id][key] = Stamp(who, at)
+    rows = _rows(session, _CASTINGS, build_id)
+    for row in rows:
+        if row.axle_id in quartered:
+            ticks[row.id][Stage.QUARTERED.value] = quartered[row.axle_id]
     of_casting = {(m.casting_id, m.measured.kind): m.measured for m in measured}
-    table = Casting.__table__  # type: ignore[attr-defined]  # SQLModel adds it when the class is made
-    rows: Iterable[Row[tuple[object, ...]]] = session.connection().execute(
-        table.select().where(table.c.build_id == build_id).order_by(table.c.id)
-    )
-    return [
+    return tuple(
         CastingView(
             **row._mapping,
             ticks=ticks[row.id],
@@ -86,51 +170,34 @@ def _castings(session: Session, build_id: int, measured: Iterable[_Current]) -> 
             throw=of_casting.get((row.id, "throw")),
         )
         for row in rows
-    ]
-
-
-def _quarterings(session: Session, build_id: int) -> dict[tuple[int, int, int], Stamp]:
-    rows = session.exec(
-        select(Quartering).join(Axle, col(Axle.id) == Quartering.axle_id).where(Axle.build_id == build_id)
     )
-    return {(q.axle_id, q.left_casting_id, q.right_casting_id): Stamp(q.who, q.at) for q in rows}
 
 
 def _axles(
     session: Session,
     build_id: int,
-    castings: list[CastingView],
+    castings: Iterable[CastingView],
     measured: Iterable[_Current],
-    quarterings: Mapping[tuple[int, int, int], Stamp],
-) -> list[AxleView]:
-    at = {(c.axle_id, c.side): c for c in castings if c.axle_id is not None}
+    quartered: Mapping[int, Stamp],
+) -> tuple[AxleView, ...]:
+    at = {(c.axle_id, c.side): c for c in castings}
     seats: defaultdict[int, dict[str, Measured]] = defaultdict(dict)
     for m in measured:
         if m.axle_id is not None and m.side is not None:
             seats[m.axle_id][m.side] = m.measured
-    rows = session.exec(
-        select(Axle.id, Axle.number, Axle.coupled, Axle.version)
-        .where(Axle.build_id == build_id)
-        .order_by(col(Axle.number))
-    )
-    views = []
-    for axle_id, number, coupled, version in rows:
-        assert axle_id is not None  # a stored row has an id
-        left, right = at.get((axle_id, "left")), at.get((axle_id, "right"))
-        pair = (axle_id, left.id, right.id) if left and right else None
-        views.append(
-            AxleView(
-                axle_id,
-                number,
-                coupled,
-                version,
-                left,
-                right,
-                dict(seats[axle_id]),
-                quarterings.get(pair) if pair and coupled else None,
-            )
+    return tuple(
+        AxleView(
+            axle_id,
+            number,
+            coupled,
+            version,
+            at.get((axle_id, "left")),
+            at.get((axle_id, "right")),
+            seats[axle_id],
+            quartered.get(axle_id),
         )
-    return views
+        for axle_id, number, coupled, version in _rows(session, _AXLES, build_id)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,36 +210,23 @@ class _Current:
     measured: Measured
 
 
-def current_measurements(session: Session, build_id: int) -> list[_Current]:
-    """The build's measurements that stand, with their readings."""
-    later = aliased(Measurement)
-    rows = list(
-        session.exec(
-            select(Measurement)
-            .outerjoin(later, col(later.supersedes_id) == Measurement.id)
-            .where(Measurement.build_id == build_id, col(later.id).is_(None))
-            .order_by(col(Measurement.id))
-        )
-    )
+def _current_measurements(session: Session, build_id: int) -> list[_Current]:
     readings = readings_of(session, build_id)
-    return [_Current(m.casting_id, m.axle_id, m.side, as_measured(m, readings)) for m in rows]
+    return [
+        _Current(m.casting_id, m.axle_id, m.side, as_measured(m, readings))
+        for m in _rows(session, _MEASUREMENTS, build_id)
+    ]
 
 
 def readings_of(session: Session, build_id: int) -> dict[int, tuple[Length, ...]]:
     """Every reading of a build by its measurement, in the order taken."""
     found: defaultdict[int, list[Length]] = defaultdict(list)
-    rows = session.exec(
-        select(Reading.measurement_id, Reading.nm, Reading.text)
-        .join(Measurement, col(Measurement.id) == Reading.measurement_id)
-        .where(Measurement.build_id == build_id)
-        .order_by(col(Reading.measurement_id), col(Reading.ordinal))
-    )
-    for measurement_id, nm, text in rows:
+    for measurement_id, nm, text in _rows(session, _READINGS, build_id):
         found[measurement_id].append(Length(nm, text))
     return {key: tuple(value) for key, value in found.items()}
 
 
-def as_measured(row: Measurement, readings: Mapping[int, tuple[Length, ...]]) -> Measured:
+def as_measured(row: Row[Any] | Measurement, readings: Mapping[int, tuple[Length, ...]]) -> Measured:
     """A stored measurement as pages see it."""
     assert row.id is not None  # a stored row has an id
     return Measured(
@@ -199,17 +253,17 @@ class BuildLine:
 
 def list_builds(session: Session) -> list[BuildLine]:
     """Every build, newest first."""
-    rows = session.exec(
-        select(Build.id, Build.name, Build.invented, Build.created_at).order_by(col(Build.id).desc())
-    )
-    return [BuildLine(i, name, invented, at) for i, name, invented, at in rows if i is not None]
+    rows: Sequence[Any] = session.connection().execute(_BUILDS).all()
+    return [BuildLine(*row) for row in rows]
 
 
 def build_of_casting(session: Session, casting_id: int) -> int | None:
     """The build a casting belongs to."""
-    return session.exec(select(Casting.build_id).where(Casting.id == casting_id)).first()
+    rows = _rows(session, _BUILD_OF_CASTING, casting_id)
+    return rows[0][0] if rows else None
 
 
 def build_of_axle(session: Session, axle_id: int) -> int | None:
     """The build an axle belongs to."""
-    return session.exec(select(Axle.build_id).where(Axle.id == axle_id)).first()
+    rows = _rows(session, _BUILD_OF_AXLE, axle_id)
+    return rows[0][0] if rows else None

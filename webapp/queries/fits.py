@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from domain.fit import Answer, FitKind, FitVerdict, Joint, OtherSeat, judge_fit
 from domain.readings import ReadingSummary, summarise
 from domain.route import Wheel
 from domain.stages import Stage
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+
+# The same bore on the same seat is asked about for every page that shows it, and by every guard.
+_judge = lru_cache(maxsize=256)(judge_fit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +70,7 @@ def fit_view(build: BuildView, casting: CastingView) -> FitView | None:
     else:
         measured, seat_nm, words = None, build.nm("seat"), "no place yet"
     summary = summarise([reading.nm for reading in casting.bore.readings])
-    verdict = judge_fit(
+    verdict = _judge(
         joint_of(build),
         bore_nm=casting.bore.mean_nm,
         seat_nm=seat_nm,
