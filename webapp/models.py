@@ -5,7 +5,16 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import CheckConstraint, DateTime, Dialect, Index, MetaData, TypeDecorator, UniqueConstraint
+from sqlalchemy import (
+    CheckConstraint,
+    DateTime,
+    Dialect,
+    Index,
+    MetaData,
+    TypeDecorator,
+    UniqueConstraint,
+    text,
+)
 from sqlmodel import Field, SQLModel
 
 SQLModel.metadata = MetaData(
@@ -151,6 +160,19 @@ class Measurement(SQLModel, table=True):
     side: str | None = None
     mean_nm: int
     instrument: str
+    instrument_id: int | None = Field(default=None, foreign_key="instrument.id")
+    reamer_id: int | None = Field(default=None, foreign_key="reamer.id")
+    # Tenths of a degree Celsius; not said means work and gauge were taken to be at 20.
+    work_dc: int | None = None
+    gauge_dc: int | None = None
+    # The expanded uncertainty of the mean; not known without an instrument.
+    expanded_nm: int | None = None
+    # A plug gauge gives no value but what the size lies between; either end may be open.
+    by_plug: bool = Field(default=False, sa_column_kwargs={"server_default": text("0")})
+    low_nm: int | None = None
+    high_nm: int | None = None
+    plug_one_nm: int | None = None
+    plug_two_nm: int | None = None
     who: str
     at: datetime = _time()
     supersedes_id: int | None = Field(default=None, foreign_key="measurement.id", unique=True)
@@ -163,6 +185,8 @@ class Reading(SQLModel, table=True):
     ordinal: int = Field(primary_key=True)
     nm: int
     text: str
+    place: str | None = None
+    direction: str | None = None
 
 
 class JournalLine(SQLModel, table=True):
@@ -193,3 +217,80 @@ class Submission(SQLModel, table=True):
     token: str = Field(primary_key=True)
     answer: str
     at: datetime = _time()
+
+
+class Instrument(SQLModel, table=True):
+    """One measuring instrument of the workshop; a plug gauge has two sizes and no scale."""
+
+    __table_args__ = (
+        CheckConstraint("kind IN ('value', 'plug')", name="kind"),
+        CheckConstraint("reach IN ('inside', 'outside', 'both')", name="reach"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    kind: str
+    reach: str
+    resolution_nm: int
+    expanded_nm: int
+    zero_offset_nm: int = 0
+    go_nm: int | None = None
+    not_go_nm: int | None = None
+    alpha_ppb: int
+    note: str = ""
+    checked_on: str = ""
+    retired: bool = False
+    version: int = 1
+
+
+class Reamer(SQLModel, table=True):
+    """One reamer of the workshop; what it cuts is learnt from the bores logged with it."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    nominal_nm: int
+    text: str
+    retired: bool = False
+
+
+class Drill(SQLModel, table=True):
+    """One drill of the workshop."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    nominal_nm: int
+    text: str
+    retired: bool = False
+
+
+class JointFigure(SQLModel, table=True):
+    """One figure that a build's joints are judged by beyond the drawing: loads, friction, the compound's sheet."""
+
+    __tablename__ = "joint_figure"
+
+    build_id: int = Field(foreign_key="build.id", primary_key=True, ondelete="CASCADE")
+    key: str = Field(primary_key=True)
+    text: str
+
+
+class Pairing(SQLModel, table=True):
+    """A marriage of wheels and seats applied in one go, and whether it was undone."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    at: datetime = _time()
+    who: str
+    undone_by: str = ""
+
+
+class PairingMove(SQLModel, table=True):
+    """One casting that a pairing moved; no place means the spares."""
+
+    __tablename__ = "pairing_move"
+
+    pairing_id: int = Field(foreign_key="pairing.id", primary_key=True, ondelete="CASCADE")
+    casting_id: int = Field(foreign_key="casting.id", primary_key=True, ondelete="CASCADE")
+    from_axle_id: int | None = None
+    from_side: str | None = None
+    to_axle_id: int | None = None
+    to_side: str | None = None

@@ -18,7 +18,18 @@ from sqlmodel import Session, col
 
 from domain.length import Length, Unit
 from domain.stages import Route, Stage
-from webapp.models import Axle, Build, Casting, Dimension, Measurement, Quartering, Reading, Tick
+from webapp.models import (
+    Axle,
+    Build,
+    Casting,
+    Dimension,
+    JointFigure,
+    Measurement,
+    Quartering,
+    Reading,
+    Tick,
+)
+from webapp.queries.workshop import list_instruments
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
 
 _ID: Any = bindparam("id")
@@ -100,6 +111,16 @@ _MEASUREMENTS = (
         col(Measurement.who),
         col(Measurement.at),
         col(Measurement.supersedes_id),
+        col(Measurement.instrument_id),
+        col(Measurement.reamer_id),
+        col(Measurement.work_dc),
+        col(Measurement.gauge_dc),
+        col(Measurement.expanded_nm),
+        col(Measurement.by_plug),
+        col(Measurement.low_nm),
+        col(Measurement.high_nm),
+        col(Measurement.plug_one_nm),
+        col(Measurement.plug_two_nm),
     )
     .outerjoin(_later, col(_later.supersedes_id) == col(Measurement.id))
     .where(col(Measurement.build_id) == _ID, col(_later.id).is_(None))
@@ -107,11 +128,19 @@ _MEASUREMENTS = (
 )
 
 _READINGS = (
-    select(col(Reading.measurement_id), col(Reading.nm), col(Reading.text))
+    select(
+        col(Reading.measurement_id),
+        col(Reading.nm),
+        col(Reading.text),
+        col(Reading.place),
+        col(Reading.direction),
+    )
     .join(Measurement, col(Measurement.id) == col(Reading.measurement_id))
     .where(col(Measurement.build_id) == _ID)
     .order_by(col(Reading.measurement_id), col(Reading.ordinal))
 )
+
+_JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(JointFigure.build_id) == _ID)
 
 _BUILDS = select(col(Build.id), col(Build.name), col(Build.invented), col(Build.created_at)).order_by(
     col(Build.id).desc()
@@ -148,6 +177,8 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         dimensions={key: Length(nm, text) for key, nm, text in _rows(session, _DIMENSIONS, build_id)},
         axles=_axles(session, build_id, castings, measured, quartered),
         castings=castings,
+        instruments={row.id: row.instrument for row in list_instruments(session)},
+        joint_texts={key: text for key, text in _rows(session, _JOINT_FIGURES, build_id)},
     )
 
 
@@ -218,26 +249,40 @@ def _current_measurements(session: Session, build_id: int) -> list[_Current]:
     ]
 
 
-def readings_of(session: Session, build_id: int) -> dict[int, tuple[Length, ...]]:
-    """Every reading of a build by its measurement, in the order taken."""
-    found: defaultdict[int, list[Length]] = defaultdict(list)
-    for measurement_id, nm, text in _rows(session, _READINGS, build_id):
-        found[measurement_id].append(Length(nm, text))
-    return {key: tuple(value) for key, value in found.items()}
+def readings_of(session: Session, build_id: int) -> dict[int, list[tuple[Length, str]]]:
+    """Every reading of a build by its measurement, in the order taken, with the place it was taken at."""
+    found: defaultdict[int, list[tuple[Length, str]]] = defaultdict(list)
+    for measurement_id, nm, text, place, direction in _rows(session, _READINGS, build_id):
+        found[measurement_id].append((Length(nm, text), f"{place or ''} {direction or ''}".strip()))
+    return dict(found)
 
 
-def as_measured(row: Row[Any] | Measurement, readings: Mapping[int, tuple[Length, ...]]) -> Measured:
+def as_measured(
+    row: Row[Any] | Measurement, readings: Mapping[int, Sequence[tuple[Length, str]]]
+) -> Measured:
     """A stored measurement as pages see it."""
     assert row.id is not None  # a stored row has an id
+    own = readings.get(row.id, ())
     return Measured(
         row.id,
         row.kind,
         row.mean_nm,
-        readings.get(row.id, ()),
+        tuple(length for length, _ in own),
         row.instrument,
         row.who,
         row.at,
         row.supersedes_id,
+        places=tuple(place for _, place in own),
+        instrument_id=row.instrument_id,
+        reamer_id=row.reamer_id,
+        work_dc=row.work_dc,
+        gauge_dc=row.gauge_dc,
+        expanded_nm=row.expanded_nm,
+        by_plug=row.by_plug,
+        low_nm=row.low_nm,
+        high_nm=row.high_nm,
+        plug_one_nm=row.plug_one_nm,
+        plug_two_nm=row.plug_two_nm,
     )
 
 

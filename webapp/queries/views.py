@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from domain.instruments import Instrument
 from domain.length import Length, Unit
 from domain.route import Order, present_stage
 from domain.stages import Route, Stage
@@ -34,6 +35,20 @@ class Measured:
     at: datetime
     supersedes_id: int | None = None
     superseded: bool = False
+    # Where each reading was taken, "front first" and so on; empty where it was not said.
+    places: tuple[str, ...] = ()
+    instrument_id: int | None = None
+    reamer_id: int | None = None
+    # Tenths of a degree Celsius.
+    work_dc: int | None = None
+    gauge_dc: int | None = None
+    expanded_nm: int | None = None
+    # A plug gauge gives no value but what the size lies between; None is an open end.
+    by_plug: bool = False
+    low_nm: int | None = None
+    high_nm: int | None = None
+    plug_one_nm: int | None = None
+    plug_two_nm: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +120,10 @@ class BuildView:
     dimensions: Mapping[str, Length] = field(default_factory=dict)
     axles: tuple[AxleView, ...] = ()
     castings: tuple[CastingView, ...] = ()
+    # The workshop's instruments by id, retired ones too: old readings name them.
+    instruments: Mapping[int, Instrument] = field(default_factory=dict)
+    # The joint's own figures as typed, by key; webapp/forms/joint_figures.py reads them.
+    joint_texts: Mapping[str, str] = field(default_factory=dict)
 
     def nm(self, key: str) -> int:
         """A figure of the drawing in nanometres."""
