@@ -51,7 +51,8 @@ def _build(client: TestClient, db: Db, castings: int) -> Bench:
                 )  # fmt: skip
                 for ordinal in (1, 2):
                     connection.execute(
-                        "INSERT INTO reading VALUES (?, ?, 19080000, '19.08')", (row.lastrowid, ordinal)
+                        "INSERT INTO reading (measurement_id, ordinal, nm, text) VALUES (?, ?, 19080000, '19.08')",
+                        (row.lastrowid, ordinal),
                     )
         connection.commit()
     assert bench.one("SELECT count(*) FROM casting") == castings

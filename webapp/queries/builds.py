@@ -178,7 +178,7 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         axles=_axles(session, build_id, castings, measured, quartered),
         castings=castings,
         instruments={row.id: row.instrument for row in list_instruments(session)},
-        joint_texts={key: text for key, text in _rows(session, _JOINT_FIGURES, build_id)},
+        joint_texts=dict(row._tuple() for row in _rows(session, _JOINT_FIGURES, build_id)),
     )
 
 

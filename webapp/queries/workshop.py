@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import select
+from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.instruments import Instrument, Kind, Reach
@@ -18,15 +20,42 @@ from webapp.models import Instrument as InstrumentRow
 _PPB = 1e-9
 
 _INSTRUMENTS = select(
-    *(getattr(InstrumentRow, name) for name in InstrumentRow.model_fields if name != "none")
+    col(InstrumentRow.id),
+    col(InstrumentRow.name),
+    col(InstrumentRow.kind),
+    col(InstrumentRow.reach),
+    col(InstrumentRow.resolution_nm),
+    col(InstrumentRow.expanded_nm),
+    col(InstrumentRow.zero_offset_nm),
+    col(InstrumentRow.go_nm),
+    col(InstrumentRow.not_go_nm),
+    col(InstrumentRow.alpha_ppb),
+    col(InstrumentRow.note),
+    col(InstrumentRow.checked_on),
+    col(InstrumentRow.retired),
+    col(InstrumentRow.version),
 ).order_by(col(InstrumentRow.id))
-_REAMERS = select(col(Reamer.id), col(Reamer.name), col(Reamer.nominal_nm), col(Reamer.text)).where(
-    col(Reamer.retired).is_(False)
+_REAMERS = (
+    select(col(Reamer.id), col(Reamer.name), col(Reamer.nominal_nm), col(Reamer.text))
+    .where(col(Reamer.retired).is_(False))
+    .order_by(col(Reamer.nominal_nm), col(Reamer.id))
 )
-_DRILLS = select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm), col(Drill.text)).where(
-    col(Drill.retired).is_(False)
+_later = aliased(Measurement)
+_REAMED = (
+    select(col(Measurement.reamer_id), col(Measurement.mean_nm))
+    .outerjoin(_later, col(_later.supersedes_id) == col(Measurement.id))
+    .where(
+        col(Measurement.reamer_id).is_not(None),
+        col(Measurement.by_plug).is_(False),
+        col(_later.id).is_(None),
+    )
+    .order_by(col(Measurement.id))
 )
-_later = InstrumentRow  # replaced below
+_DRILLS = (
+    select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm), col(Drill.text))
+    .where(col(Drill.retired).is_(False))
+    .order_by(col(Drill.nominal_nm), col(Drill.id))
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +85,49 @@ class DrillView:
     id: int
     text: str
     drill: OwnedDrill
+
+
+def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
+    """Every instrument, retired ones too."""
+    rows: Sequence[Any] = session.connection().execute(_INSTRUMENTS).all()
+    return tuple(
+        InstrumentView(
+            row.id,
+            Instrument(
+                kind=Kind(row.kind),
+                name=row.name,
+                resolution_nm=row.resolution_nm,
+                expanded_nm=row.expanded_nm,
+                zero_offset_nm=row.zero_offset_nm,
+                go_nm=row.go_nm,
+                not_go_nm=row.not_go_nm,
+                alpha_per_k=row.alpha_ppb * _PPB,
+                reach=Reach(row.reach),
+                note=row.note,
+            ),
+            row.checked_on,
+            row.retired,
+            row.version,
+        )
+        for row in rows
+    )
+
+
+def list_reamers(session: Session) -> tuple[ReamerView, ...]:
+    """The reamers in use, each with the bores that were logged as cut by it."""
+    cut: defaultdict[int, list[int]] = defaultdict(list)
+    connection = session.connection()
+    reamed: Sequence[Any] = connection.execute(_REAMED).all()
+    for reamer_id, mean_nm in reamed:
+        cut[reamer_id].append(mean_nm)
+    rows: Sequence[Any] = connection.execute(_REAMERS).all()
+    return tuple(
+        ReamerView(row.id, row.text, TriedReamer(row.name, row.nominal_nm, tuple(cut[row.id])))
+        for row in rows
+    )
+
+
+def list_drills(session: Session) -> tuple[DrillView, ...]:
+    """The drills in use."""
+    rows: Sequence[Any] = session.connection().execute(_DRILLS).all()
+    return tuple(DrillView(row.id, row.text, OwnedDrill(row.name, row.nominal_nm)) for row in rows)
