@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 
 
 class Stage(StrEnum):
@@ -121,6 +122,7 @@ def stages(route: Route, *, coupled: bool) -> tuple[Stage, ...]:
     return _ORDER[route] if coupled else _CARRYING_ORDER[route]
 
 
+@cache
 def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
     """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
 

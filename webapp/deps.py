@@ -10,12 +10,13 @@ from webapp.db import Db
 Id = Annotated[int, Path(ge=1, le=2**63 - 1)]
 
 
-def get_db(request: Request) -> Db:
+# Both async: a plain `def` would be handed to a thread of its own, twice for each request.
+async def get_db(request: Request) -> Db:
     """The open data file."""
     return cast(Db, request.app.state.db)
 
 
-def get_device(request: Request) -> str:
+async def get_device(request: Request) -> str:
     """The id of the device, known from its first request on."""
     return cast(str, request.state.device)
 

@@ -66,6 +66,11 @@ def when(moment: datetime) -> str:
     return f"{local.day} {_MONTHS[local.month - 1]} {local.year} {local:%H:%M}"
 
 
+def stamp(done: Any) -> str:
+    """Who did it and when."""
+    return f"{done.who}, {when(done.at)}"
+
+
 @cache
 def static_url(name: str) -> str:
     """The address of a static file, with its content's sum so that a browser may keep it for good."""
@@ -85,5 +90,5 @@ environment = Environment(
     lstrip_blocks=True,
     auto_reload=False,
 )
-environment.filters.update(both=both, one=one, offset=offset, when=when)
+environment.filters.update(stamp=stamp, both=both, one=one, offset=offset, when=when)
 environment.globals.update(static_url=static_url)

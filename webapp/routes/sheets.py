@@ -7,6 +7,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
+from domain.stages import Step
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
@@ -51,6 +52,7 @@ def _shared(
         "page_id": page_of(typed),
         "token": fresh_token,
         "attempt": attempt or Attempt(""),
+        "opened": "",
         "who": said,
         "newly_said": attempt is None and said != render.initials(request.cookies),
     }
@@ -106,6 +108,16 @@ def answer_casting(
     return render.fragment(request, "_axle_answer.html", status, **context)
 
 
+def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: Step) -> Response:
+    """What htmx swaps after a small step was ticked on an axle sheet: its stage, for nothing else has changed."""
+    build, casting = get_casting(db, casting_id)
+    card = wheel_card(build, casting)
+    context = _shared(request, build, "axle", typed, None)
+    context |= {"card": card, "opened": step.stage.value}
+    context["line"] = next(line for line in card.lines if line.key == step.stage.value)
+    return render.fragment(request, "_step_answer.html", **context)
+
+
 def answer_axle(
     request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None
 ) -> Response:
@@ -116,6 +128,11 @@ def answer_axle(
     context = _shared(request, build, "axle", typed, attempt)
     context |= {"sheet": axle_sheet(build, axle), "journal": journal}
     return render.fragment(request, "_axle_own_answer.html", attempt.status if attempt else 200, **context)
+
+
+def on_axle(typed: Typed) -> bool:
+    """Whether a form was sent from an axle sheet."""
+    return typed.get("view") == "axle"
 
 
 def casting_address(build: BuildView, casting: CastingView, typed: Typed) -> str:

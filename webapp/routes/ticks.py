@@ -8,7 +8,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.stages import tickable
+from domain.stages import Step, tickable
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
@@ -28,9 +28,11 @@ from webapp.routes.common import (
 from webapp.routes.sheets import (
     answer_axle,
     answer_casting,
+    answer_step,
     casting_address,
     get_axle,
     get_casting,
+    on_axle,
     show_axle,
     show_casting,
 )
@@ -64,13 +66,15 @@ def _remembering(request: Request, typed: Typed, response: Response, trouble: Tr
 @router.post("/castings/{casting_id}/ticks")
 def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Tick or untick a stage or step of one casting."""
-    trouble = _try(
-        request, typed, read_wish(typed), lambda wish, actor: ticks.tick_casting(db, casting_id, wish, actor)
-    )
+    wish = read_wish(typed)
+    trouble = _try(request, typed, wish, partial(ticks.tick_casting, db, casting_id))
     attempt = (
         Attempt(f"wheel-{casting_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
     )
-    if render.wants_fragment(request):
+    step = tickable(wish.key) if wish else None
+    if render.wants_fragment(request) and attempt is None and isinstance(step, Step) and on_axle(typed):
+        answer = answer_step(request, db, casting_id, typed, step)
+    elif render.wants_fragment(request):
         answer = answer_casting(request, db, casting_id, typed, attempt)
     else:
         answer = _whole_casting(request, db, casting_id, typed, attempt)
