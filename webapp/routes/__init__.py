@@ -1,6 +1,6 @@
 """The handlers, thin: form, service or query, template."""
 
-from webapp.routes import axles, bench, builds, castings, measurements, ticks
+from webapp.routes import axles, bench, builds, castings, fits, joints, measurements, ticks, workshop
 
 routers = (
     bench.router,
@@ -9,4 +9,7 @@ routers = (
     castings.router,
     ticks.router,
     measurements.router,
+    workshop.router,
+    joints.router,
+    fits.router,
 )

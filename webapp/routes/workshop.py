@@ -1,0 +1,7 @@
+"""workshop"""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+router = APIRouter()
