@@ -34,6 +34,7 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     tablet = open_tablet(program)
     page, left, right = tablet.page, tablet.wheel("Left"), tablet.wheel("Right")
     build = tablet.start_build("Evening engine", "AB")
+    tablet.handled_at_once(build)
     tablet.open_axle(1)
     axle = page.url
 

@@ -31,7 +31,7 @@ def log(tablet: Tablet, where: Locator, what: str, *readings: str) -> None:
 def test_an_axle_is_finished_without_script(program: str, open_tablet: OpenTablet) -> None:
     tablet = open_tablet(program, script=False)
     page, left, right = tablet.page, tablet.wheel("Left"), tablet.wheel("Right")
-    tablet.start_build("Plain forms", "CD")
+    tablet.handled_at_once(tablet.start_build("Plain forms", "CD"))
     assert not any("/static/htmx" in url for url in tablet.watch.requests), "script was not off"
     tablet.open_axle(1)
     for side in (left, right):

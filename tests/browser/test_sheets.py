@@ -22,6 +22,7 @@ SHEETS = (
     "/builds/new",
     "/builds/1",
     "/builds/1/edit",
+    "/builds/1/joints",
     "/axles/1",
     "/axles/2",
     "/axles/3",

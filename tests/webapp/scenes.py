@@ -164,19 +164,26 @@ class Bench:
         assert self.client.post("/who", data={"initials": self.who, "back": "/"}).status_code == 303
         return self
 
-    def start(self, **changes: object) -> int:
-        """Start a build from the form's own figures; returns its id."""
+    def start(self, *, curing: bool = False, **changes: object) -> int:
+        """Start a build from the form's own figures; returns its id.
+
+        Its compound is handled at once, so that a scene need not wait for a bond; unless it is about the curing.
+        """
         page = self.get("/builds/new")
         answer = self.post(
             "/builds", form_on(page, "/builds").filled(name="Tank engine", who="AB", **changes)
         )
         assert answer.status_code == 303, Words(answer.text).text
-        return int(answer.headers["location"].rsplit("/", 1)[1])
+        build = int(answer.headers["location"].rsplit("/", 1)[1])
+        if not curing:
+            with closing(connect(self.db.path)) as connection, connection:
+                connection.execute("INSERT INTO joint_figure VALUES (?, 'handling', '0 min')", (build,))
+        return build
 
-    def metric(self, **changes: object) -> int:
+    def metric(self, *, curing: bool = False, **changes: object) -> int:
         """Start a metric build: two axles, W1 to W4 on them and W5, W6 spare."""
         figures = {**METRIC, "axles": "2", "coupled": "1 2", "castings": "6"}
-        return self.start(**{**figures, **changes})
+        return self.start(curing=curing, **{**figures, **changes})
 
     def wish(self, mark: str, wish: str, /, *, hx: bool = False, **changes: object) -> Response:
         """Tap a button of a casting's checklist, on a page opened just now."""

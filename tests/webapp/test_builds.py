@@ -101,6 +101,7 @@ BAD_FIELDS: tuple[tuple[dict[str, str], str, str], ...] = (
     ({"name": "x" * 61}, "name", "60 is the most"),
     ({"name": "x" * 10_000}, "name", "60 is the most"),
     ({"name": "a\0b"}, "name", "cannot be shown"),
+    ({"bore": "0", "fit_least": "", "fit_most": ""}, "bore", "more than nothing"),
     ({"axles": "0"}, "axles", "whole number from 1 to"),
     ({"axles": "-1"}, "axles", "whole number"),
     ({"axles": "2.5"}, "axles", "whole number"),

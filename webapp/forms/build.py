@@ -157,6 +157,8 @@ def _read_dimensions(typed: Typed, unit: Unit, fit: FitKind | None, errors: Erro
         for key, nm in zip(_FIT_RANGE, default_range(fit, read["bore"].nm), strict=True):
             if not typed.get(key).strip():
                 read[key] = Length(nm, plain(nm, unit))
+    elif "bore" in read and read["bore"].nm <= 0:
+        errors.setdefault("bore", "Bore must be more than nothing.")
     if len(read) == len(drawing.FIGURES):
         for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
             errors.setdefault(key, sentence)

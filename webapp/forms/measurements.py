@@ -1,14 +1,18 @@
-"""The form for readings: one or several, in any workshop notation."""
+"""The form for readings: one or several, in any workshop notation, and how they were taken."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from domain.bore_form import Direction, Place
 from domain.length import Length, LengthError, Unit, parse_length
+from webapp.forms.how_measured import NOT_SAID, How, read_how
 from webapp.forms.typed import Errors, Typed
 
 MOST_READINGS = 12
 LONGEST_INSTRUMENT = 40
+# The boxes with a place: where along the bore, and which of two directions across it.
+PLACES = {f"reading_{place}_{way}": f"{place} {way}" for place in Place for way in Direction}
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,22 +23,27 @@ class Log:
     instrument: str
     seen: int
     token: str
+    # Where each reading was taken, "front first" and so on; empty where it was not said.
+    places: tuple[str, ...] = ()
+    how: How = NOT_SAID
+
+    @property
+    def placed(self) -> tuple[tuple[Length, str], ...]:
+        """The readings with their places."""
+        return tuple(zip(self.readings, self.places or ("",) * len(self.readings), strict=True))
 
 
 def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
-    """The readings typed; boxes left empty are passed over, but one reading there must be."""
+    """The readings typed; boxes left empty are passed over, but one reading or one plug tried there must be."""
     errors = Errors()
     chosen = typed.get("unit") or unit.value
     if chosen in set(Unit):
         unit = Unit(chosen)
     else:
         errors["unit"] = "Choose mm or in."
-    texts = typed.all("reading")
-    readings = [_read_one(text, number, unit, errors) for number, text in enumerate(texts) if text.strip()]
-    if not readings:
-        errors["reading"] = "Type at least one reading, such as 19.05 mm, 0.7505 in or 3/4 in."
-    if len(texts) > MOST_READINGS:
-        errors["reading"] = f"That is more than {MOST_READINGS} readings: log them in two goes."
+    readings = _readings(typed, unit, errors)
+    how = read_how(typed, unit, errors)
+    _check_something(readings, how, errors)
     instrument = " ".join(typed.get("instrument").split())
     if len(instrument) > LONGEST_INSTRUMENT or not (instrument.isprintable()):
         errors["instrument"] = (
@@ -42,12 +51,37 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
         )
     if errors:
         return None, errors
-    kept = tuple(reading for reading in readings if reading is not None)
-    return Log(kept, instrument, typed.version(), typed.token("token")), errors
+    lengths, places = tuple(length for length, _ in readings), tuple(place for _, place in readings)
+    return Log(lengths, instrument, typed.version(), typed.token("token"), places, how), errors
 
 
-def _read_one(text: str, number: int, unit: Unit, errors: Errors) -> Length | None:
-    name = f"reading{number}"
+def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, str]]:
+    """The readings with a place first, then those without, as the form has them."""
+    texts = typed.all("reading")
+    boxes = [(name, typed.get(name), place) for name, place in PLACES.items()]
+    boxes += [(f"reading{number}", text, "") for number, text in enumerate(texts)]
+    found = [(_read_one(text, name, unit, errors), place) for name, text, place in boxes if text.strip()]
+    if len(texts) > MOST_READINGS:
+        errors["reading"] = f"That is more than {MOST_READINGS} readings: log them in two goes."
+    return [(length, place) for length, place in found if length is not None]
+
+
+def _check_something(readings: list[tuple[Length, str]], how: How, errors: Errors) -> None:
+    if how.plugs_tried:
+        if readings:
+            errors["go_enters"] = (
+                "Plug gauges give no reading: leave the reading boxes empty, or set both plugs to “not tried”."
+            )
+        elif how.instrument_id is None:
+            errors["instrument_id"] = (
+                "Which plug gauges? Choose them from the workshop's list: without their sizes the answer says nothing."
+            )
+    # Plug gauges chosen and nothing said is told from the list itself, which knows what is a plug gauge.
+    elif not readings and not errors and how.instrument_id is None:
+        errors["reading"] = "Type at least one reading, such as 19.05 mm, 0.7505 in or 3/4 in."
+
+
+def _read_one(text: str, name: str, unit: Unit, errors: Errors) -> Length | None:
     try:
         reading = parse_length(text, unit)
     except LengthError as error:

@@ -29,8 +29,8 @@ from webapp.models import (
     Reading,
     Tick,
 )
-from webapp.queries.workshop import list_instruments
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.queries.workshop import list_instruments
 
 _ID: Any = bindparam("id")
 
@@ -178,7 +178,7 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         axles=_axles(session, build_id, castings, measured, quartered),
         castings=castings,
         instruments={row.id: row.instrument for row in list_instruments(session)},
-        joint_texts=dict(row._tuple() for row in _rows(session, _JOINT_FIGURES, build_id)),
+        joint_texts={row.key: row.text for row in _rows(session, _JOINT_FIGURES, build_id)},
     )
 
 

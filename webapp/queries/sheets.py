@@ -15,10 +15,15 @@ from domain.route import (
     present_stage,
 )
 from domain.stages import Stage, stages, steps
+from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
 from webapp.queries.fits import FitView, fit_view, wheel_facts
+from webapp.queries.holding import Holding, holding_of
+from webapp.queries.measured_views import MeasuredView, measured_view
+from webapp.queries.measuring import FitDecision, fit_decision
 from webapp.queries.next_work import NextWork, next_work
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.queries.ways_out import ways_out
 
 _UPRIGHT = 90.0
 STAGE_KEYS = frozenset(stage.value for stage in Stage)
@@ -63,6 +68,25 @@ class WheelCard:
     loggable_bore: bool
     loggable_throw: bool
     ask_bore: bool
+    # Only where the whole card is shown.
+    shown: Shown | None = None
+
+    @property
+    def holding(self) -> Holding | None:
+        """What the joint holds, where the whole card is shown."""
+        return self.shown.holding if self.shown else None
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a whole card tells beyond the ticks: what was measured, what it shows, what to do, what holds."""
+
+    bore: MeasuredView | None
+    throw: MeasuredView | None
+    decision: FitDecision | None
+    ways: tuple[str, ...]
+    workings: tuple[Working, ...]
+    holding: Holding | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +97,7 @@ class Place:
     card: WheelCard | None
     seat_nm: int
     seat: Measured | None
+    seat_shown: MeasuredView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +157,9 @@ class BuildSheet:
     next: NextWork
 
 
-def wheel_card(build: BuildView, casting: CastingView) -> WheelCard:
-    """The checklist of one casting."""
+def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) -> WheelCard:
+    """The checklist of one casting; not whole where only a tile of it is shown."""
+    fit = fit_view(build, casting)
     axle, order = build.axle(casting.axle_id), build.order_of(casting)
     following = next_stage(casting.ticked, order)
     live = casting.state != "scrapped"
@@ -145,11 +171,25 @@ def wheel_card(build: BuildView, casting: CastingView) -> WheelCard:
         next_words=following.words if following else "",
         picture=picture_of(build, casting),
         lines=tuple(_stage_lines(build, casting, order, following)),
-        fit=fit_view(build, casting),
+        fit=fit,
         coupled=order.coupled,
         loggable_bore=live and casting.has(Stage.BACK_FACED),
         loggable_throw=live and order.coupled and casting.has(Stage.BORED),
         ask_bore=casting.has(Stage.BORED) and casting.bore is None and live,
+        shown=_shown(build, casting, fit) if whole else None,
+    )
+
+
+def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown:
+    decision = fit_decision(build, casting)
+    judged = (decision.decision.working,) if decision and decision.decision else ()
+    return Shown(
+        bore=measured_view(build, casting.bore) if casting.bore else None,
+        throw=measured_view(build, casting.throw) if casting.throw else None,
+        decision=decision,
+        ways=ways_out(build, casting, fit) if fit else (),
+        workings=(*(fit.verdict.workings if fit else ()), *judged),
+        holding=holding_of(build, casting),
     )
 
 
@@ -220,15 +260,16 @@ def picture_of(build: BuildView, casting: CastingView | None, coupled: bool = Tr
     )
 
 
-def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
+def _places(build: BuildView, axle: AxleView, *, whole: bool) -> tuple[Place, ...]:
     return tuple(
         Place(
             side,
-            wheel_card(build, wheel) if (wheel := axle.at(side)) else None,
+            wheel_card(build, wheel, whole=whole) if (wheel := axle.at(side)) else None,
             build.seat_nm(axle, side),
-            axle.seats.get(side),
+            seat,
+            measured_view(build, seat) if seat and whole else None,
         )
-        for side in SIDES
+        for side, seat in ((side, axle.seats.get(side)) for side in SIDES)
     )
 
 
@@ -249,7 +290,7 @@ def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
     return AxleSheet(
         build=build,
         axle=axle,
-        places=_places(build, axle),
+        places=_places(build, axle, whole=True),
         spares=_lines(build, build.spares),
         may_fix_and_quarter=together,
         second=second,
@@ -284,7 +325,7 @@ def build_sheet(build: BuildView) -> BuildSheet:
     """The whole engine on one sheet."""
     return BuildSheet(
         build=build,
-        axles=tuple((axle, _places(build, axle)) for axle in build.axles),
+        axles=tuple((axle, _places(build, axle, whole=False)) for axle in build.axles),
         spares=_lines(build, build.spares),
         scrapped=_lines(build, build.scrapped),
         progress=_progress(build, build.axles),

@@ -1,4 +1,4 @@
-"""Reading the workshop's own lists: instruments, reamers and drills."""
+"""Reading the workshop's own lists: instruments, reamers and drills, and the system it works in."""
 
 from __future__ import annotations
 
@@ -12,12 +12,15 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.instruments import Instrument, Kind, Reach
+from domain.length import Unit
 from domain.reamers import Reamer as TriedReamer
 from domain.reaming import Drill as OwnedDrill
-from webapp.models import Drill, Measurement, Reamer
+from webapp.models import Build, Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
 
 _PPB = 1e-9
+# For a bore logged without naming an instrument: the last figure that is shown.
+USUAL_RESOLUTION_NM = 1_000
 
 _INSTRUMENTS = select(
     col(InstrumentRow.id),
@@ -42,7 +45,8 @@ _REAMERS = (
 )
 _later = aliased(Measurement)
 _REAMED = (
-    select(col(Measurement.reamer_id), col(Measurement.mean_nm))
+    select(col(Measurement.reamer_id), col(Measurement.mean_nm), col(InstrumentRow.resolution_nm))
+    .outerjoin(InstrumentRow, col(InstrumentRow.id) == col(Measurement.instrument_id))
     .outerjoin(_later, col(_later.supersedes_id) == col(Measurement.id))
     .where(
         col(Measurement.reamer_id).is_not(None),
@@ -51,6 +55,15 @@ _REAMED = (
     )
     .order_by(col(Measurement.id))
 )
+_RETIRED = {
+    "reamer": select(col(Reamer.id), col(Reamer.name), col(Reamer.nominal_nm))
+    .where(col(Reamer.retired).is_(True))
+    .order_by(col(Reamer.nominal_nm), col(Reamer.id)),
+    "drill": select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm))
+    .where(col(Drill.retired).is_(True))
+    .order_by(col(Drill.nominal_nm), col(Drill.id)),
+}
+_NEWEST_UNIT = select(col(Build.unit)).order_by(col(Build.id).desc()).limit(1)
 _DRILLS = (
     select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm), col(Drill.text))
     .where(col(Drill.retired).is_(False))
@@ -76,6 +89,17 @@ class ReamerView:
     id: int
     text: str
     reamer: TriedReamer
+    # The coarsest step of the instruments its bores were taken with.
+    resolution_nm: int = USUAL_RESOLUTION_NM
+
+
+@dataclass(frozen=True, slots=True)
+class RetiredTool:
+    """A reamer or a drill out of use."""
+
+    id: int
+    name: str
+    nominal_nm: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,15 +140,31 @@ def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
 def list_reamers(session: Session) -> tuple[ReamerView, ...]:
     """The reamers in use, each with the bores that were logged as cut by it."""
     cut: defaultdict[int, list[int]] = defaultdict(list)
+    coarsest: defaultdict[int, int] = defaultdict(lambda: USUAL_RESOLUTION_NM)
     connection = session.connection()
     reamed: Sequence[Any] = connection.execute(_REAMED).all()
-    for reamer_id, mean_nm in reamed:
+    for reamer_id, mean_nm, resolution_nm in reamed:
         cut[reamer_id].append(mean_nm)
+        coarsest[reamer_id] = max(coarsest[reamer_id], resolution_nm or 0)
     rows: Sequence[Any] = connection.execute(_REAMERS).all()
     return tuple(
-        ReamerView(row.id, row.text, TriedReamer(row.name, row.nominal_nm, tuple(cut[row.id])))
+        ReamerView(
+            row.id, row.text, TriedReamer(row.name, row.nominal_nm, tuple(cut[row.id])), coarsest[row.id]
+        )
         for row in rows
     )
+
+
+def list_retired(session: Session, what: str) -> tuple[RetiredTool, ...]:
+    """The reamers or the drills out of use."""
+    rows: Sequence[Any] = session.connection().execute(_RETIRED[what]).all()
+    return tuple(RetiredTool(*row) for row in rows)
+
+
+def usual_unit(session: Session) -> Unit:
+    """The system of the newest build, which is the one most likely at hand; without a build, millimetres."""
+    found: str | None = session.connection().execute(_NEWEST_UNIT).scalar_one_or_none()
+    return Unit.MM if found is None else Unit(found)
 
 
 def list_drills(session: Session) -> tuple[DrillView, ...]:

@@ -1,7 +1,81 @@
-"""joints"""
+"""What a build's joints are judged by, and what each holds against what it must carry."""
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.errors import NotFound
+from webapp.forms.joint_figures import typed_texts
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.builds import load_build
+from webapp.queries.joint_sheet import joint_sheet
+from webapp.queries.joint_terms import drawing_of
+from webapp.queries.views import BuildView
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.services.joint_figures import save_figures
 
 router = APIRouter()
+
+
+def _build(db: Db, build_id: int) -> BuildView:
+    with db.read() as session:
+        build = load_build(session, build_id)
+    if build is None:
+        raise NotFound("There is no such build.")
+    return build
+
+
+def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, status: int) -> Response:
+    return render.page(
+        request,
+        "joints.html",
+        status,
+        build=build,
+        sheet=joint_sheet(build),
+        typed=typed,
+        errors=errors,
+        page_id=page_of(typed),
+        token=typed.token("token") or fresh_token(),
+        title_block={"build": build.name, "sheet": "Joints", "number": "J"},
+    )
+
+
+@router.get("/builds/{build_id}/joints")
+def joints(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The form with the figures as they were typed, and every joint below it."""
+    build = _build(db, build_id)
+    stored = Typed({key: [text] for key, text in build.joint_texts.items()})
+    return _page(request, build, stored, joint_sheet(build).wrong, 200)
+
+
+@router.post("/builds/{build_id}/joints")
+def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Store the figures; the sheet then shows what that does to each joint."""
+    build = _build(db, build_id)
+    texts, errors = typed_texts(typed, drawing_of(build))
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _page(request, build, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: save_figures(db, build_id, texts, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/builds/{build_id}/joints#held", typed, actor)
+    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    return _page(request, build, typed, errors, trouble.status)

@@ -11,6 +11,7 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
+from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import Log, read_log
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.views import SIDES, BuildView
@@ -39,10 +40,13 @@ from webapp.services.outcome import Actor
 
 router = APIRouter()
 
+# The fields that a refusal may be told beside; any other stands at the head of the form.
+_BESIDE = {"reading", "instrument_id", *FIELDS}
+
 
 def _attempt(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
     if trouble is not None and trouble.kind == "refused":
-        errors[trouble.key if trouble.key == "reading" else ""] = trouble.words
+        errors[trouble.key if trouble.key in _BESIDE else ""] = trouble.words
         trouble = None
     return Attempt(place, typed, errors, trouble, trouble.status if trouble else UNPROCESSABLE)
 

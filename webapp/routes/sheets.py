@@ -7,16 +7,27 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
+from domain.instruments import Kind
 from domain.stages import Step
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
+from webapp.forms.how_measured import FIELDS
+from webapp.forms.measurements import PLACES
 from webapp.forms.typed import Typed
 from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.history import axle_journal, casting_journal, casting_measurements
+from webapp.queries.measured_views import REACH, measured_view
 from webapp.queries.sheets import axle_sheet, wheel_card
 from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.queries.workshop import list_instruments, list_reamers
 from webapp.routes.common import Attempt, fresh_token, page_of, who_of
+
+render.environment.globals.update(
+    reading_places={name: words.replace(" ", ", ").capitalize() + " way" for name, words in PLACES.items()},
+    deep_fields=(*FIELDS, *PLACES),
+    enters_words=[("yes", "goes in"), ("no", "does not go in")],
+)
 
 
 def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
@@ -39,6 +50,24 @@ def get_casting(db: Db, casting_id: int) -> tuple[BuildView, CastingView]:
     if build is None or casting is None:
         raise NotFound("There is no such casting.")
     return build, casting
+
+
+def _tools(db: Db) -> dict[str, Any]:
+    """What a form for readings offers: for each thing measured the instruments that get at it, and the reamers."""
+    with db.read() as session:
+        instruments, reamers = list_instruments(session), list_reamers(session)
+    in_use = [one for one in instruments if not one.retired]
+    return {
+        "of": {
+            kind: [
+                (one.id, one.instrument.name)
+                for one in in_use
+                if one.instrument.measures(reach) and (kind == "bore" or one.instrument.kind is Kind.VALUE)
+            ]
+            for kind, reach in REACH.items()
+        },
+        "reamers": [(one.id, one.reamer.name) for one in reamers],
+    }
 
 
 def _shared(
@@ -68,6 +97,7 @@ def show_axle(
     context = _shared(request, build, "axle", typed, attempt)
     context |= {
         "sheet": axle_sheet(build, axle),
+        "tools": _tools(db),
         "journal": journal,
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"{axle.number + 1}"},
     }
@@ -88,7 +118,13 @@ def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
     with db.read() as session:
         journal = casting_journal(session, casting.id)
         measured = casting_measurements(session, build.id, casting.id)
-    return {"card": wheel_card(build, casting), "journal": journal, "measured": measured}
+    shown = [(one, measured_view(build, one)) for one in measured]
+    return {
+        "card": wheel_card(build, casting),
+        "journal": journal,
+        "measured": shown,
+        "tools": _tools(db),
+    }
 
 
 def answer_casting(
@@ -105,13 +141,14 @@ def answer_casting(
     context = _shared(request, build, "axle", typed, attempt)
     cards = [place.card for place in sheet.places if place.card]
     context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
+    context["tools"] = _tools(db)
     return render.fragment(request, "_axle_answer.html", status, **context)
 
 
 def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: Step) -> Response:
     """What htmx swaps after a small step was ticked on an axle sheet: its stage, for nothing else has changed."""
     build, casting = get_casting(db, casting_id)
-    card = wheel_card(build, casting)
+    card = wheel_card(build, casting, whole=False)
     context = _shared(request, build, "axle", typed, None)
     context |= {"card": card, "opened": step.stage.value}
     context["line"] = next(line for line in card.lines if line.key == step.stage.value)
@@ -126,7 +163,7 @@ def answer_axle(
     with db.read() as session:
         journal = axle_journal(session, axle_id)
     context = _shared(request, build, "axle", typed, attempt)
-    context |= {"sheet": axle_sheet(build, axle), "journal": journal}
+    context |= {"sheet": axle_sheet(build, axle), "journal": journal, "tools": _tools(db)}
     return render.fragment(request, "_axle_own_answer.html", attempt.status if attempt else 200, **context)
 
 

@@ -1,7 +1,256 @@
-"""workshop"""
+"""The Workshop sheet with its instruments, reamers and drills, and a build's reaming sheet."""
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from datetime import UTC, date, datetime
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.instruments import Kind
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.errors import NotFound
+from webapp.forms.typed import Errors, Typed
+from webapp.forms.workshop import (
+    PLUG_CLASSES,
+    is_starting_note,
+    read_instrument,
+    read_starters,
+    read_tools,
+    read_trial,
+    text_of,
+)
+from webapp.queries.builds import load_build
+from webapp.queries.reaming import reaming_sheet, trial_answer
+from webapp.queries.workshop import (
+    InstrumentView,
+    list_drills,
+    list_instruments,
+    list_reamers,
+    usual_unit,
+)
+from webapp.queries.workshop_sheet import REACH_WORDS, workshop_sheet
+from webapp.routes.common import (
+    UNPROCESSABLE,
+    TypedDep,
+    do_or_page,
+    fresh_token,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.services import workshop
 
 router = APIRouter()
+
+_STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
+
+
+def _today() -> date:
+    return datetime.now(UTC).astimezone().date()
+
+
+def _page(
+    request: Request, db: DbDep, place: str = "", typed: Typed | None = None, errors: Errors | None = None
+) -> Response:
+    """The Workshop sheet; a form that was not taken keeps what was typed, in its own place."""
+    with db.read() as session:
+        sheet = workshop_sheet(session, _today())
+    return render.page(
+        request,
+        "workshop.html",
+        UNPROCESSABLE if errors else 200,
+        sheet=sheet,
+        place=place,
+        typed=typed or Typed(),
+        errors=errors or Errors(),
+        put=request.query_params.get("put", ""),
+        classes=PLUG_CLASSES,
+        token=fresh_token,
+        title_block={"build": "every build", "sheet": "Workshop", "number": "1"},
+    )
+
+
+@router.get("/workshop")
+def lists(request: Request, db: DbDep) -> Response:
+    """The instruments, reamers and drills of the workshop."""
+    return _page(request, db)
+
+
+@router.post("/workshop/starters")
+def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Put the usual instruments on the list."""
+    found, errors = read_starters(typed)
+    if errors:
+        return _page(request, db, "starters", typed, errors)
+    put = workshop.add_starters(db, found)
+    return see(request, f"/workshop?put={'some' if put else 'none'}#instruments", typed)
+
+
+def _form(
+    request: Request,
+    kind: Kind,
+    typed: Typed,
+    errors: Errors,
+    status: int,
+    view: InstrumentView | None = None,
+) -> Response:
+    name = view.instrument.name if view else "new"
+    return render.page(
+        request,
+        "instrument_form.html",
+        status,
+        view=view,
+        plug=kind is Kind.PLUG,
+        typed=typed,
+        errors=errors,
+        starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
+        reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
+        today=_today().isoformat(),
+        token=typed.token("token") or fresh_token(),
+        title_block={"build": "every build", "sheet": f"Instrument, {name}", "number": "1"},
+    )
+
+
+@router.get("/workshop/instruments/new")
+def new_instrument(request: Request, db: DbDep, kind: str = Kind.VALUE.value) -> Response:
+    """The empty form for an instrument, or for plug gauges."""
+    with db.read() as session:
+        unit = usual_unit(session)
+    typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
+    return _form(request, _kind_of(typed), typed, Errors(), 200)
+
+
+def _kind_of(typed: Typed) -> Kind:
+    text = typed.get("kind", Kind.VALUE.value)
+    if text not in set(Kind):
+        raise NotFound("There is no such kind of instrument.")
+    return Kind(text)
+
+
+@router.post("/workshop/instruments/new")
+def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Put an instrument on the list."""
+    kind = _kind_of(typed)
+    draft, errors = read_instrument(typed, kind, _today())
+    if draft is None:
+        return _form(request, kind, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(lambda: workshop.add_instrument(db, draft, typed.token("token")), "name")
+    if trouble is None:
+        return see(request, "/workshop#instruments", typed)
+    errors[trouble.key] = trouble.words
+    return _form(request, kind, typed, errors, trouble.status)
+
+
+def _instrument(db: DbDep, instrument_id: int) -> InstrumentView:
+    with db.read() as session:
+        found = [view for view in list_instruments(session) if view.id == instrument_id]
+    if not found:
+        raise NotFound("There is no such instrument.")
+    return found[0]
+
+
+@router.get("/workshop/instruments/{instrument_id}")
+def instrument(request: Request, instrument_id: Id, db: DbDep) -> Response:
+    """The form with an instrument's own figures."""
+    view = _instrument(db, instrument_id)
+    with db.read() as session:
+        unit = usual_unit(session)
+    typed = text_of(view.instrument, view.checked_on, unit)
+    return _form(request, view.instrument.kind, typed, Errors(), 200, view)
+
+
+@router.post("/workshop/instruments/{instrument_id}")
+def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Change an instrument's figures."""
+    view = _instrument(db, instrument_id)
+    kind = view.instrument.kind
+    draft, errors = read_instrument(typed, kind, _today())
+    if draft is None:
+        return _form(request, kind, typed, errors, UNPROCESSABLE, view)
+    trouble = trouble_from(
+        lambda: workshop.change_instrument(db, instrument_id, draft, typed.version(), typed.token("token")),
+        "name",
+    )
+    if trouble is None:
+        return see(request, "/workshop#instruments", typed)
+    stale = trouble.kind == "stale"
+    errors["" if stale else trouble.key] = stale_words(trouble) if stale else trouble.words
+    return _form(request, kind, typed, errors, trouble.status, view)
+
+
+@router.post("/workshop/instruments/{instrument_id}/retire")
+def retire_instrument(request: Request, instrument_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Take an instrument out of use, or back into it: the wish is sent, never a toggle."""
+    do_or_page(lambda: workshop.retire_instrument(db, instrument_id, typed.yes("retired"), typed.version()))
+    return see(request, "/workshop#instruments", typed)
+
+
+def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
+    drafts, errors = read_tools(typed, what)
+    if errors:
+        return _page(request, db, what, typed, errors)
+    trouble = trouble_from(lambda: workshop.add_tools(db, what, drafts, typed.token("token")), "size")
+    if trouble is None:
+        return see(request, f"/workshop#{what}s", typed)
+    errors[trouble.key] = trouble.words
+    return _page(request, db, what, typed, errors)
+
+
+@router.post("/workshop/reamers")
+def add_reamers(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Put reamers on the list."""
+    return _add_tools(request, db, typed, "reamer")
+
+
+@router.post("/workshop/drills")
+def add_drills(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Put drills on the list."""
+    return _add_tools(request, db, typed, "drill")
+
+
+@router.post("/workshop/reamers/{tool_id}/retire")
+def retire_reamer(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Take a reamer out of use, or back into it."""
+    do_or_page(lambda: workshop.retire_tool(db, "reamer", tool_id, typed.yes("retired")))
+    return see(request, "/workshop#reamers", typed)
+
+
+@router.post("/workshop/drills/{tool_id}/retire")
+def retire_drill(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Take a drill out of use, or back into it."""
+    do_or_page(lambda: workshop.retire_tool(db, "drill", tool_id, typed.yes("retired")))
+    return see(request, "/workshop#drills", typed)
+
+
+@router.get("/builds/{build_id}/reaming")
+def reaming(request: Request, build_id: Id, db: DbDep) -> Response:
+    """Reamer or boring bar for this build's bore; with trial bores typed, what they say. Nothing is stored."""
+    with db.read() as session:
+        build = load_build(session, build_id)
+        reamers, drills = list_reamers(session), list_drills(session)
+    if build is None:
+        raise NotFound("There is no such build.")
+    sheet = reaming_sheet(build, reamers, drills)
+    asked = request.query_params
+    typed = Typed({name: asked.getlist(name) for name in ("reamer", "trial") if name in asked})
+    errors, trial = Errors(), None
+    if typed.fields and sheet.wanted:
+        view = next((one for one in reamers if str(one.id) == typed.get("reamer")), None)
+        if view is None:
+            errors["reamer"] = "Choose a reamer from the list."
+        else:
+            bores, errors = read_trial(typed, view.reamer.nominal_nm, build.unit)
+            trial = None if errors else trial_answer(build, view, bores)
+    return render.page(
+        request,
+        "reaming.html",
+        UNPROCESSABLE if errors else 200,
+        build=build,
+        sheet=sheet,
+        typed=typed,
+        errors=errors,
+        trial=trial,
+        title_block={"build": build.name, "sheet": "Reaming", "number": "1"},
+    )

@@ -13,6 +13,7 @@ from webapp.queries.builds import list_builds, load_build
 from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.services.builds import start_build
 from webapp.services.castings import place_spare, scrap
+from webapp.services.joint_figures import save_figures
 from webapp.services.measurements import log_bore, log_seat, log_throw
 from webapp.services.outcome import Actor
 from webapp.services.ticks import tick_casting, tick_quartered
@@ -34,6 +35,7 @@ def make_demo(db: Db) -> None:
         raise ValueError(f"the demo's own figures do not hold together: {dict(errors)}")
     build_id = start_build(db, draft, "", _WHO, invented=True)
     demo = _Demo(db, build_id)
+    demo.compound()
     demo.first_axle()
     demo.second_axle()
     demo.third_axle()
@@ -81,6 +83,10 @@ class _Demo:
     def _seat(self, number: int, side: str, text: str) -> None:
         axle = self._axle(number)
         log_seat(self._db, axle.id, side, self._log(axle.version, text, instrument="micrometer"), _WHO)
+
+    def compound(self) -> None:
+        """The invented compound is handled at once, as these wheels are bonded and gone on with in one breath."""
+        save_figures(self._db, self._build_id, {"handling": "0 min"}, self._build.version, "", _WHO)
 
     def first_axle(self) -> None:
         """On its axle, treads turned, both throws logged and quartered."""

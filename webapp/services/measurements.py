@@ -5,7 +5,6 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from domain.length import show
-from domain.readings import summarise
 from domain.route import objection_to_measure
 from webapp.db import Db
 from webapp.forms.measurements import Log
@@ -20,6 +19,7 @@ from webapp.services.journal import (
     remember_answer,
     write_line,
 )
+from webapp.services.measured_sizes import Size, found_words, size_of
 from webapp.services.outcome import Actor, Refused
 from webapp.services.ticks import find_axle, find_casting, weigh
 
@@ -43,10 +43,11 @@ def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None,
             raise Refused(
                 f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again."
             )
-        if max(r.nm for r in log.readings) >= build.nm("boss_diameter"):
+        size = size_of(session, build, "bore", log)
+        if _largest(log, size) >= build.nm("boss_diameter"):
             boss = show(build.nm("boss_diameter"), build.unit)
             raise Refused(f"A bore must be smaller than the boss it is in ({boss}).", "reading")
-        _store(session, build, casting, log, "bore", actor)
+        _store(session, build, casting, log, size, "bore", actor)
 
 
 def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
@@ -58,12 +59,14 @@ def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
         check_casting_seen(session, casting.id, casting.version, log.seen, actor)
         loggable(build, casting, "throw")
         reach = build.nm("tread_diameter") // 2
-        if max(r.nm for r in log.readings) >= reach:
+        size = size_of(session, build, "throw", log)
+        # Over plugs the readings themselves are larger than the throw.
+        if (size.most_nm if log.how.plugs else _largest(log, size)) >= reach:
             raise Refused(
                 f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?",
                 "reading",
             )
-        _store(session, build, casting, log, "throw", actor)
+        _store(session, build, casting, log, size, "throw", actor)
 
 
 def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
@@ -76,22 +79,23 @@ def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
         if side not in SIDES:
             raise Refused("An axle has a left and a right end only.")
         check_axle_seen(session, axle.id, axle.version, log.seen, actor)
-        if max(r.nm for r in log.readings) >= build.nm("boss_diameter"):
+        size = size_of(session, build, "seat", log)
+        if _largest(log, size) >= build.nm("boss_diameter"):
             boss = show(build.nm("boss_diameter"), build.unit)
             raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).", "reading")
         before = axle.seats.get(side)
-        mean = _insert(session, build.id, "seat", log, before, actor, axle_id=axle.id, side=side)
-        sentence = f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, mean, build)}."
+        _insert(session, build.id, "seat", log, size, before, actor, axle_id=axle.id, side=side)
+        sentence = f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}."
         write_line(session, actor, "seat", sentence, build_id=build.id, axle_id=axle.id)
         remember_answer(session, log.token, form)
 
 
 def _store(
-    session: Session, build: BuildView, casting: CastingView, log: Log, kind: str, actor: Actor
+    session: Session, build: BuildView, casting: CastingView, log: Log, size: Size, kind: str, actor: Actor
 ) -> None:
     before = casting.bore if kind == "bore" else casting.throw
-    mean = _insert(session, build.id, kind, log, before, actor, casting_id=casting.id)
-    sentence = f"{_verb(before)} the {kind}: {_figures(log, mean, build)}."
+    _insert(session, build.id, kind, log, size, before, actor, casting_id=casting.id)
+    sentence = f"{_verb(before)} the {kind}: {_figures(log, size, build)}."
     if kind == "bore":
         session.flush()
         again = find_casting(session, casting.id)
@@ -106,10 +110,17 @@ def _verb(before: Measured | None) -> str:
     return "Logged" if before is None else "Corrected"
 
 
-def _figures(log: Log, mean_nm: int, build: BuildView) -> str:
-    typed = ", ".join(reading.text for reading in log.readings)
-    tool = f" with {log.instrument}" if log.instrument else ""
-    return f"read {typed}{tool}, mean {show(mean_nm, build.unit)}"
+def _largest(log: Log, size: Size) -> int:
+    """The largest size that was read or came of it."""
+    return max([size.most_nm, *(reading.nm for reading in log.readings)])
+
+
+def _figures(log: Log, size: Size, build: BuildView) -> str:
+    tool = f" with {size.instrument}" if size.instrument else ""
+    if size.interval is not None:
+        return f"tried{tool}{size.how_words}, {found_words(size, build)}"
+    typed = ", ".join(reading.text + (f" ({place})" if place else "") for reading, place in log.placed)
+    return f"read {typed}{tool}{size.how_words}, {found_words(size, build)}"
 
 
 def _insert(
@@ -117,22 +128,34 @@ def _insert(
     build_id: int,
     kind: str,
     log: Log,
+    size: Size,
     before: Measured | None,
     actor: Actor,
     *,
     casting_id: int | None = None,
     axle_id: int | None = None,
     side: str | None = None,
-) -> int:
-    mean = summarise([reading.nm for reading in log.readings]).mean_nm
+) -> None:
+    one, two = log.how.plugs or (None, None)
+    interval = size.interval
     row = Measurement(
         build_id=build_id,
         kind=kind,
         casting_id=casting_id,
         axle_id=axle_id,
         side=side,
-        mean_nm=mean,
-        instrument=log.instrument,
+        mean_nm=size.mean_nm,
+        instrument=size.instrument,
+        instrument_id=log.how.instrument_id,
+        reamer_id=log.how.reamer_id,
+        work_dc=log.how.work_dc,
+        gauge_dc=log.how.gauge_dc,
+        expanded_nm=size.expanded_nm,
+        by_plug=interval is not None,
+        low_nm=interval.low_nm if interval else None,
+        high_nm=interval.high_nm if interval else None,
+        plug_one_nm=one.nm if one else None,
+        plug_two_nm=two.nm if two else None,
         who=actor.who,
         at=now(),
         supersedes_id=before.id if before else None,
@@ -140,6 +163,15 @@ def _insert(
     session.add(row)
     session.flush()
     assert row.id is not None  # the flush gave it one
-    for ordinal, reading in enumerate(log.readings, start=1):
-        session.add(Reading(measurement_id=row.id, ordinal=ordinal, nm=reading.nm, text=reading.text))
-    return mean
+    for ordinal, (reading, at) in enumerate(log.placed, start=1):
+        place, _, direction = at.partition(" ")
+        session.add(
+            Reading(
+                measurement_id=row.id,
+                ordinal=ordinal,
+                nm=reading.nm,
+                text=reading.text,
+                place=place or None,
+                direction=direction or None,
+            )
+        )

@@ -22,11 +22,13 @@ from webapp.db import Db
 from webapp.forms.ticks import TickWish
 from webapp.models import Quartering, Tick
 from webapp.queries.builds import build_of_axle, build_of_casting, load_build
+from webapp.queries.cure import objection_to_haste
 from webapp.queries.fits import wheel_facts
 from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.services.journal import check_axle_seen, check_casting_seen, now, write_line
 from webapp.services.outcome import WHOLE, Actor, NotThere, Refused, Unconfirmed
 
+_CONFIRMED = " Confirmed against the program's advice."
 # Put together once: that takes longer than the writing.
 _TICK = insert(Tick)
 _UNTICK = delete(Tick).where(
@@ -80,7 +82,10 @@ def tick_casting(db: Db, casting_id: int, wish: TickWish, actor: Actor) -> None:
             raise Refused(f"{casting.mark} is scrapped: undo the scrapping before ticking anything on it.")
         facts = wheel_facts(build, casting)
         rule: Callable[..., Objection | None] = objection_to_tick if wish.wanted else objection_to_untick
-        confirmed = weigh(rule(wish.key, facts, order), wish.confirmed)
+        objection = rule(wish.key, facts, order)
+        if wish.wanted and objection is None:
+            objection = objection_to_haste(build, (casting,), wish.key, now())
+        confirmed = weigh(objection, wish.confirmed)
         if what is Stage.PRESSED:
             forget_quarterings(session, casting.id, casting.axle_id)
         _set_tick(session, build.id, casting.id, replace(wish, confirmed=confirmed), what.words, actor)
@@ -116,7 +121,7 @@ def _set_tick(
         session.connection().execute(_UNTICK, {"casting_id": casting_id, "key": wish.key})
     sentence = f"{'Ticked' if wish.wanted else 'Unticked'} {words}."
     if wish.confirmed:
-        sentence += " Confirmed against the program's advice."
+        sentence += _CONFIRMED
     write_line(
         session,
         actor,
@@ -138,8 +143,9 @@ def tick_quartered(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
         if wish.wanted:
             _refuse_carrying(build, axle)
             left, right = (wheel_facts(build, w) if w else None for w in (axle.left, axle.right))
-            weigh(objection_to_quarter(left, right, build.order(axle.coupled)), wish.confirmed)
-            _quarter(session, build, axle, actor)
+            objection = objection_to_quarter(left, right, build.order(axle.coupled))
+            objection = objection or objection_to_haste(build, axle.wheels, wish.key, now())
+            _quarter(session, build, axle, actor, weigh(objection, wish.confirmed))
         else:
             _unquarter(session, build, axle, actor)
 
@@ -150,7 +156,9 @@ def _refuse_carrying(build: BuildView, axle: AxleView) -> None:
         raise Refused(objection.words, WHOLE)
 
 
-def _quarter(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:
+def _quarter(
+    session: Session, build: BuildView, axle: AxleView, actor: Actor, confirmed: bool = False
+) -> None:
     assert axle.left is not None and axle.right is not None  # the guard refused an empty place
     at = now()
     session.add(
@@ -162,7 +170,8 @@ def _quarter(session: Session, build: BuildView, axle: AxleView, actor: Actor) -
             who=actor.who,
         )
     )
-    _tell_axle(session, build, axle, actor, "tick", f"Ticked axle {axle.number} quartered.")
+    sentence = f"Ticked axle {axle.number} quartered.{_CONFIRMED if confirmed else ''}"
+    _tell_axle(session, build, axle, actor, "tick", sentence)
 
 
 def _unquarter(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:

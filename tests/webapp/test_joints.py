@@ -1,0 +1,274 @@
+"""The joints' sheet through HTTP: its form, what is refused beside which field, and the hold of a curing bond."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words, form_on
+from webapp.db import Db
+from webapp.forms.joint_fields import FIELDS
+from webapp.forms.quantities import (
+    CELSIUS,
+    FORCE,
+    HOURS,
+    LOAD,
+    MINUTES,
+    NUMBER,
+    PRESSURE,
+    SHARE,
+    STRESS,
+    Kind,
+    QuantityError,
+    parse_quantity,
+)
+
+PAGE = "/builds/1/joints"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    bench = Bench(client, db).sit_down()
+    bench.metric(curing=True)
+    return bench
+
+
+def _stored(bench: Bench) -> dict[str, str]:
+    return dict(bench.rows("SELECT key, text FROM joint_figure WHERE build_id = 1"))
+
+
+# --- typed figures ---
+
+READ = [
+    (FORCE, "20 kN", 20_000), (FORCE, "5000N", 5000), (FORCE, "1,5 kN", 1500), (LOAD, "25 kg", 245.16625),
+    (FORCE, "1 lbf", 4.4482216152605), (LOAD, "250 N", 250), (LOAD, "0 kg", 0),
+    (PRESSURE, "5.5 bar", 0.55), (PRESSURE, "100 psi", 0.6894757), (PRESSURE, "0.6 MPa", 0.6),
+    (STRESS, "15", 15), (STRESS, "15 N/mm²", 15), (STRESS, "1 psi", 0.006894757), (CELSIUS, "-5 °C", -5),
+    (CELSIUS, "−5", -5), (CELSIUS, "20 c", 20), (MINUTES, "1 h", 60), (MINUTES, "40", 40), (HOURS, "90 min", 1.5),
+    (HOURS, "24", 24), (SHARE, "80 %", 0.8), (SHARE, ".8", 0.8), (SHARE, "0,8", 0.8), (NUMBER, "1.5", 1.5),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "text", "worth"), READ)
+def test_figures_are_read(kind: Kind, text: str, worth: float) -> None:
+    """Pound, pound-force and psi by the international pound (0.45359237 kg), 25.4 mm and 9.80665 m/s2."""
+    assert parse_quantity(text, kind) == pytest.approx(worth, rel=1e-6)
+
+
+REFUSED = [
+    (FORCE, "5000", "has no unit"), (FORCE, "-5 kN", "has a sign"), (FORCE, "5 tons", "not known here"),
+    (FORCE, "1,500 N", "two ways"), (FORCE, "1e3 N", "not known here"), (FORCE, "5 kN 3", "not known here"),
+    (FORCE, "kN", "is not a force"), (FORCE, "", "is not a force"), (FORCE, "nan N", "is not a force"),
+    (CELSIUS, "68 F", "is in F: give it in C, which is 20 C"), (CELSIUS, "20 K", "not known here"),
+    (PRESSURE, "80", "has no unit"), (MINUTES, "1:30", "not known here"), (NUMBER, "2 x", "not known here"),
+    (NUMBER, "٣", "is not a number"), (NUMBER, "1" * 41, "is not a number"), (STRESS, "<script>", "is not a strength"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "text", "why"), REFUSED)
+def test_figures_are_refused_in_one_sentence(kind: Kind, text: str, why: str) -> None:
+    with pytest.raises(QuantityError, match=why) as caught:
+        parse_quantity(text, kind)
+    assert str(caught.value).count(". ") == 0
+    assert str(caught.value).endswith(".")
+
+
+# --- the form ---
+
+
+def test_an_empty_form_is_all_usual_and_stores_nothing(bench: Bench) -> None:
+    html = bench.get(PAGE)
+    text = Words(html).text
+    for field in FIELDS:
+        assert f'name="{field.key}"' in html
+    assert "Placeholder. Empty means 15 MPa: the least that is usual, from memory, verify." in text
+    assert "Empty means 0.020 mm (0.0008 in): the drawing." in text
+    before = bench.dump()
+    assert bench.send(PAGE, PAGE).status_code == 303
+    assert bench.dump() == before
+
+
+def test_figures_are_kept_as_typed_with_a_line(bench: Bench) -> None:
+    answer = bench.send(
+        PAGE, PAGE, load="55 lb", gap_most="0,04", bore_rz="6.3 um", edition="din-7190-1-2017"
+    )
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{PAGE}#held")
+    # A bare length has its unit put to it, for the build's unit may change.
+    assert _stored(bench) == {
+        "load": "55 lb", "gap_most": "0,04 mm", "bore_rz": "6.3 um", "edition": "din-7190-1-2017"
+    }  # fmt: skip
+    assert bench.journal()[-1] == (
+        "Changed what the joints are judged by: load on one axle now 55 lb; roughness Rz of the bore now 6.3 um;"
+        " smoothing by now DIN 7190-1:2017, k 0.4; best gap, most now 0,04 mm."
+    )
+    form = form_on(bench.get(PAGE), PAGE)
+    assert form.fields["load"] == ["55 lb"]
+    assert form.fields["edition"] == ["din-7190-1-2017"]
+    assert bench.send(PAGE, PAGE, load="").status_code == 303
+    assert "load on one axle as usual again" in bench.journal()[-1]
+    assert "load" not in _stored(bench)
+
+
+WRONG = [
+    ("gap_most", {"gap_least": "0.05", "gap_most": "0.02"}, "The gap range is upside down"),
+    ("gap_limit", {"gap_limit": "0.03"}, "The gap range is upside down"),
+    ("shear", {"shear": "0"}, "must be above zero"), ("shear", {"shear": "-5"}, "has a sign"),
+    ("shear", {"shear": "3000"}, "is not likely"), ("shear", {"shear": "strong"}, "is not a strength"),
+    ("room", {"room": "68"}, "give it in C, not F"), ("room", {"room": "68 F"}, "which is 20 C"),
+    ("service_limit", {"service_limit": "300"}, "give it in C, not F"), ("hottest", {"hottest": "150"}, "not F"),
+    ("load", {"load": "-5 kg"}, "has a sign"), ("load", {"load": "25"}, "has no unit"),
+    ("pressure", {"pressure": "80"}, "has no unit"), ("press", {"press": "0 N"}, "must be above zero"),
+    ("adhesion", {"adhesion": "35"}, "is not likely"), ("adhesion", {"adhesion": "0"}, "must be above zero"),
+    ("for_gap", {"for_gap": "1.2"}, "is not likely"), ("factor", {"factor": "0.5"}, "is not likely"),
+    ("crack_factor", {"crack_factor": "0.9"}, "is not likely"), ("piston", {"piston": "-3 mm"}, "has a sign"),
+    ("piston", {"piston": "0"}, "must be above zero"), ("piston", {"piston": "9 km"}, "km"),
+    ("bore_rz", {"bore_rz": "6.3"}, "is not likely"), ("edition", {"edition": "2038"}, "Choose one"),
+    ("friction", {"friction": "wet"}, "Choose one"),
+    ("full_cure", {"handling": "3 h", "full_cure": "2 h"}, "must not come before handling"),
+    ("full_cure", {"full_cure": "0"}, "must be above zero"), ("handling", {"handling": "soon"}, "is not a time"),
+    ("pin_boss", {"pin_boss": "7 mm"}, "must be wider"), ("pin_seat", {"pin_seat": "12 mm"}, "far apart"),
+    ("load", {"load": "9" * 60}, "more than 40 characters"), ("press", {"press": "2,000 N"}, "two ways"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("field", "changes", "why"), WRONG)
+def test_a_wrong_figure_has_its_sentence_beside_it(
+    bench: Bench, field: str, changes: dict[str, str], why: str
+) -> None:
+    form = form_on(bench.get(PAGE), PAGE).filled(**changes)
+    words = bench.refused(partial(bench.post, PAGE, form))
+    assert why in words.at(field), words.at(field)
+    assert form_on(bench.post(PAGE, form).text, PAGE).fields[field] == [changes[field]] or field in (
+        "edition",
+        "friction",
+    )
+
+
+def test_who_is_asked_and_the_typed_text_kept(bench: Bench) -> None:
+    bench.client.cookies.delete("spokeshed_who")
+    words = bench.refused(partial(bench.send, PAGE, PAGE, load="25 kg"))
+    assert "Write your initials" in words.text
+    assert bench.send(PAGE, PAGE, load="25 kg", who="CD").status_code == 303
+    assert bench.one("SELECT who FROM journal_line ORDER BY id DESC LIMIT 1") == "CD"
+
+
+def test_a_page_that_is_out_of_date(bench: Bench) -> None:
+    old = form_on(bench.get(PAGE), PAGE).filled(load="25 kg", page="")
+    assert bench.send(PAGE, PAGE, load="30 kg").status_code == 303
+    words = bench.refused(partial(bench.post, PAGE, old), 409)
+    assert "AB changed this at" in words.text
+    assert "load on one axle now 30 kg" in words.text
+
+
+def test_the_same_form_twice_is_one_line(bench: Bench) -> None:
+    form = form_on(bench.get(PAGE), PAGE).filled(load="25 kg")
+    assert [bench.post(PAGE, form).status_code for _ in range(2)] == [303, 303]
+    assert sum("joints are judged by" in line for line in bench.journal()) == 1
+
+
+@pytest.mark.parametrize("build", ["2", "999", "0", "x", str(2**63)])
+def test_a_build_that_is_not_there(bench: Bench, build: str) -> None:
+    for answer in (bench.client.get(f"/builds/{build}/joints"), bench.post(f"/builds/{build}/joints", {})):
+        assert answer.status_code in (404, 422)
+
+
+# --- the table ---
+
+
+def test_every_joint_stands_below_the_form(bench: Bench) -> None:
+    bench.bored("W1")
+    assert bench.seat(1, "left", "19.05").status_code == 303
+    text = " ".join(Words(bench.get(PAGE)).by_id["held"].split())
+    assert "W1axle 1, leftGap 0.030 mm (0.0012 in)" in text
+    assert "strength left after ageing" in text
+    assert "data sheet" in text
+    assert text.count("No bore logged yet.") == 3
+    assert "Worked with placeholders" in text
+    pins = " ".join(Words(bench.get(PAGE)).by_id["pins"].split())
+    assert "not its bending" in pins
+
+
+def test_a_change_says_which_joints_no_longer_hold(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    typed = {"load": "20 kg", "piston": "38 mm", "pressure": "5 bar", "shear": "25 MPa"}
+    assert bench.send(PAGE, PAGE, **typed).status_code == 303
+    assert "no longer hold" not in bench.journal()[-1]
+    assert bench.send(PAGE, PAGE, shear="2 MPa").status_code == 303
+    assert bench.journal()[-1].endswith("By these figures W1 and W2 no longer hold.")
+    assert "W1, W2: open the working" in Words(bench.get(PAGE)).by_id["held"]
+
+
+def test_an_inch_build_reads_bare_figures_in_inches(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.start()
+    assert bench.send(PAGE, PAGE, piston="1 1/2", pin_hole="½").status_code == 303
+    stored = _stored(bench)
+    assert (stored["piston"], stored["pin_hole"]) == ("1 1/2 in", "½ in")
+    assert "38.100 mm" in Words(bench.get(PAGE)).text
+
+
+def test_a_drawing_that_changed_under_the_figures_is_said(bench: Bench) -> None:
+    assert bench.send(PAGE, PAGE, gap_most="0.03").status_code == 303
+    edit = "/builds/1/edit"
+    assert bench.send(edit, edit, fit_least="0.04", fit_most="0.05").status_code == 303
+    words = Words(bench.get(PAGE))
+    assert "upside down" in words.at("gap_most")
+    assert "no longer agrees with the drawing" in words.text
+
+
+# --- the cure clock ---
+
+
+def test_a_newcomer_is_told_until_when_and_can_go_on(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    bench.tick("W1", "pressed")
+    for hx in (False, True):
+        words = bench.refused(partial(bench.wish, "W1", "yes tread_turned", hx=hx), 409)
+        told = words.by_id["stage-1-tread_turned"]
+        assert "The bond is curing: do not turn the tread before" in told
+        assert "If it was bonded earlier" in told
+        assert "Tick it all the same" in told
+    assert bench.wish("W1", "yes tread_turned confirmed").status_code == 303
+    assert bench.journal("W1")[-1] == "Ticked tread turned. Confirmed against the program's advice."
+    assert bench.wish("W2", "yes tread_turned").status_code == 422
+
+
+def test_a_quartering_waits_for_both_bonds_but_one_go_does_not(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.01").status_code == 303
+    bench.tick("W1", "pressed")
+    axle = partial(bench.send, "/axles/1", "/axles/1/ticks")
+    assert axle(wish="yes pressed_and_quartered").status_code == 303
+    assert axle(wish="no quartered").status_code == 303
+    words = bench.refused(partial(axle, wish="yes quartered"), 409)
+    assert "do not quarter the axle before" in words.text
+    assert axle(wish="yes quartered confirmed").status_code == 303
+    assert bench.journal("W1")[-1] == "Ticked axle 1 quartered. Confirmed against the program's advice."
+
+
+def test_an_old_bond_holds_nothing(bench: Bench) -> None:
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    with bench.db.write() as session:
+        session.connection().exec_driver_sql(
+            "UPDATE tick SET at = '2026-01-01 10:00:00' WHERE key = 'pressed'"
+        )
+    bench.tick("W1", "tread_turned")
+
+
+def test_a_typed_handling_time_is_the_one_that_counts(bench: Bench) -> None:
+    assert bench.send(PAGE, PAGE, handling="90 min").status_code == 303
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    words = bench.refused(partial(bench.wish, "W1", "yes tread_turned"), 409)
+    assert "90 minutes are allowed before it is handled (as typed for this build)" in words.text
+
+
+def test_a_pressed_wheel_waits_for_nothing(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(curing=True, fit="press", fit_least="0.005", fit_most="0.038")
+    bench.bored("W1", bore="19.03 mm")
+    bench.tick("W1", "pressed", "tread_turned")

@@ -1,0 +1,212 @@
+"""Reamer or boring bar: a build's reaming sheet, through HTTP."""
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words
+from webapp.db import Db
+
+SHEET = "/builds/1/reaming"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    return Bench(client, db).sit_down()
+
+
+def _own(bench: Bench, reamers: str = "", drills: str = "") -> None:
+    for path, sizes in (("reamers", reamers), ("drills", drills)):
+        if sizes:
+            assert bench.send("/workshop", f"/workshop/{path}#add-{path[:-1]}", size=sizes).status_code == 303
+
+
+def _cut(bench: Bench, reamer: int, *bores_nm: int, plug: bool = False) -> None:
+    """Bores logged as cut by a reamer, on W1, W2 and so on."""
+    with bench.db.write() as session:
+        for number, nm in enumerate(bores_nm, start=1):
+            session.connection().exec_driver_sql(
+                "INSERT INTO measurement (build_id, kind, casting_id, mean_nm, instrument, reamer_id, by_plug, who, at) "
+                "VALUES (1, 'bore', ?, ?, '', ?, ?, 'AB', '2026-01-01 10:00:00.000000')",
+                (bench.id(f"W{number}"), nm, reamer, plug),
+            )
+
+
+def _words(bench: Bench, path: str = SHEET) -> str:
+    return " ".join(Words(bench.get(path)).text.split())
+
+
+def test_without_tools_it_is_the_boring_bar_and_the_way_to_the_lists(bench: Bench) -> None:
+    bench.metric()  # seat 19.05 mm, a bond with a gap of 0.02 to 0.05 mm
+    page = bench.get(SHEET)
+    words = _words(bench)
+    assert "19.070 mm (0.7508 in) to 19.100 mm (0.7520 in)" in words
+    assert "For the drawing's seat, 19.050 mm (0.7500 in)" in words
+    assert "Use the boring bar" in words and "no reamer is listed" in words and "no drill is listed" in words
+    assert 'href="/workshop#reamers"' in page and 'href="/workshop#drills"' in page
+    assert "Should you get a reamer for it" in words and "marked about 19.085 mm" in words
+    assert "Chuck key out" in words and "A trial in scrap" not in words
+
+
+@pytest.mark.parametrize(
+    ("fit", "wanted"),
+    [
+        ("bond", "19.070 mm (0.7508 in) to 19.100 mm (0.7520 in)"),
+        ("press", "19.000 mm (0.7480 in) to 19.030 mm (0.7492 in)"),
+        ("shrink", "19.000 mm (0.7480 in) to 19.030 mm (0.7492 in)"),
+    ],
+)
+def test_the_bore_wanted_for_each_fit(bench: Bench, fit: str, wanted: str) -> None:
+    bench.metric(fit=fit)
+    words = _words(bench)
+    assert wanted in words
+    assert ("seat - interference" in words) is (fit != "bond")
+
+
+def test_a_press_range_whose_small_end_would_crack_the_boss_says_so(bench: Bench) -> None:
+    bench.metric(fit="press", fit_least="0.02", fit_most="0.2")
+    words = _words(bench)
+    assert "Mind the ends of this range" in words and "At the smallest bore of this range" in words
+    bench.metric()
+    assert "Mind the ends" not in _words(bench, "/builds/2/reaming")
+
+
+def test_a_reamer_nobody_knows_is_tried_first(bench: Bench) -> None:
+    bench.metric()
+    _own(bench, "19; 19.08", "18.5; 18.75; 19")
+    words = _words(bench)
+    assert "Try the reamer in scrap iron first" in words and "Try 19.08 mm in scrap iron first" in words
+    assert "Its marked size is under the limits, at 19.000 mm (0.7480 in)." in words
+    # The chart leaves 0.010 to 0.016 in up to 0.880 in: 19.08 less 0.254 mm takes a drill of 18.75, not of 19.
+    assert "Leave 0.254 mm (0.0100 in) to 0.406 mm (0.0160 in)" in words
+    assert "Drill 18.75 mm: it leaves 0.330 mm (0.0130 in)" in words
+    assert words.count("Show the working") == 4
+
+
+def test_it_learns_from_the_bores_logged(bench: Bench) -> None:
+    bench.metric()
+    _own(bench, "19.08; 19.06")
+    first = bench.one("SELECT id FROM reamer WHERE text = '19.06'")
+    _cut(bench, first, 19_084_000, 19_085_000, 19_086_000)
+    words = _words(bench)
+    # Mean 19.085, s 1 um, t 4.303: 4.97 um each way, well inside 19.07 to 19.10.
+    assert "Ream it" in words and "Ream with 19.06 mm: its next bore is expected inside the limits." in words
+    assert "between 19.080 mm (0.7512 in) and 19.090 mm (0.7516 in)" in words
+    assert "For 19.06 mm, marked 19.060 mm" in words
+    assert "mean +- t s sqrt(1 + 1/n)" in words
+
+
+def test_a_plug_teaches_nothing(bench: Bench) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    _cut(bench, 1, 19_084_000, 19_085_000, 19_086_000, plug=True)
+    assert "no bore is logged from it" in _words(bench)
+
+
+def test_a_retired_reamer_is_not_offered(bench: Bench) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    assert bench.send("/workshop", "/workshop/reamers/1/retire").status_code == 303
+    assert "no reamer is listed" in _words(bench)
+
+
+@pytest.mark.parametrize(
+    # 12 V / (pi D), D 19.08 mm = 0.75118 in: 80 ft/min in class 30 to 40 iron, 100 in class 20; half; the chart's most.
+    ("iron", "drill", "ream", "most"),
+    [("en-gjl-200", 406, 203, 279), ("a48-20", 508, 254, 330)],
+)
+def test_the_speed_is_half_of_drilling(bench: Bench, iron: str, drill: int, ream: int, most: int) -> None:
+    bench.metric(iron=iron)
+    _own(bench, "19.08")
+    words = _words(bench)
+    assert f"Turn the drill at no more than {drill} rpm" in words
+    assert f"Turn the reamer at about {ream} rpm, half of the {drill}" in words
+    assert f"never above {most}." in words and "rpm = 12 V / (pi D)" in words
+
+
+def test_measured_seats_are_told(bench: Bench) -> None:
+    bench.metric()
+    assert bench.seat(1, "left", "19.045").status_code == 303
+    assert bench.seat(1, "right", "19.055").status_code == 303
+    assert "Seats measured so far run from 19.045 mm (0.7498 in) to 19.055 mm (0.7502 in)" in _words(bench)
+
+
+def _trial(bench: Bench, **params: object) -> tuple[int, Words]:
+    before = bench.dump()
+    answer = bench.client.get(SHEET, params=params)
+    assert bench.dump() == before
+    return answer.status_code, Words(answer.text)
+
+
+@pytest.mark.parametrize(
+    ("bores", "says", "more"),
+    [
+        # Two bores 2 um apart: t 12.706 x 1.414 x 1.2247 = 22.008 um each way; three 1 um apart: 5 um.
+        (["19.084", "19.086"], "Not sure yet", "between 19.063 mm"),
+        (["19.084", "19.085", "19.086"], "Inside: go ahead with it", "in 3 bores"),
+        (["19.12"], "Outside: use the boring bar", "It cuts over the limits, at 19.120 mm"),
+        (["19.085"], "Not sure yet", "a second is needed"),
+        (["", "0.7513 in"], "Not sure yet", "One bore is logged, +0.003 mm"),
+    ],
+)
+def test_what_a_trial_says(bench: Bench, bores: list[str], says: str, more: str) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    status, words = _trial(bench, reamer="1", trial=bores)
+    assert status == 200 and says in words.text and more in words.text
+
+
+def test_a_trial_is_taken_together_with_what_is_logged(bench: Bench) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    _cut(bench, 1, 19_084_000, 19_085_000)
+    assert "in 3 bores" in _trial(bench, reamer="1", trial=["19.086"])[1].text
+
+
+@pytest.mark.parametrize(
+    ("params", "field", "sentence"),
+    [
+        ({"reamer": "1", "trial": ["", "", ""]}, "trial0", "Type what the trial bore measured"),
+        ({"reamer": "1", "trial": ["19.08", "tight"]}, "trial1", "such as 19.05 mm"),
+        ({"reamer": "1", "trial": ["0.7512"]}, "trial0", "far from the reamer's marked size"),
+        ({"reamer": "1", "trial": ["0"]}, "trial0", "far from the reamer's marked size"),
+        ({"reamer": "1", "trial": ["-19.08"]}, "trial0", "has a sign"),
+        ({"reamer": "1", "trial": ["19.08"] * 4}, "trial0", "more than 3"),
+        ({"reamer": "2", "trial": ["19.08"]}, "trial-reamer", "from the list"),
+        ({"reamer": str(2**70), "trial": ["19.08"]}, "trial-reamer", "from the list"),
+        ({"reamer": "<b>", "trial": ["19.08"]}, "trial-reamer", "from the list"),
+        ({"trial": ["19.08"]}, "trial-reamer", "from the list"),
+    ],
+)
+def test_a_bad_trial_is_told_beside_its_field(
+    bench: Bench, params: dict[str, object], field: str, sentence: str
+) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    status, words = _trial(bench, **params)
+    assert status == 422 and sentence in words.by_id[f"{field}-error"]
+
+
+def test_a_bore_outside_the_chart_says_so(bench: Bench) -> None:
+    bench.metric(bore="70", seat="70", boss_diameter="100", tread_diameter="300", throw="60")
+    words = _words(bench)
+    assert "The chart of reamer stock goes from 0.090 to 2.500 in" in words and "Chuck key out" in words
+
+
+def test_an_interference_larger_than_the_seat_is_a_sentence(bench: Bench) -> None:
+    bench.metric(fit="press", fit_most="25")
+    words = _words(bench)
+    assert "No bore to work to" in words and "Chuck key out" in words
+
+
+def test_html_in_a_reamers_name_is_only_text(bench: Bench) -> None:
+    bench.metric()
+    assert (
+        bench.send("/workshop", "/workshop/reamers#add-reamer", size="19.08", name="<b>🛞</b>").status_code
+        == 303
+    )
+    assert "<b>🛞" not in bench.get(SHEET) and "<b>🛞</b>" in _words(bench)
+
+
+@pytest.mark.parametrize("number", ["0", "7", "x", str(2**70)])
+def test_no_such_build(bench: Bench, number: str) -> None:
+    assert bench.client.get(f"/builds/{number}/reaming").status_code == 404

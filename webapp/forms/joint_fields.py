@@ -1,0 +1,207 @@
+"""The figures a build's joints are judged by: what each is called, what it may be, and what an empty field means."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from domain.bond import DEFAULT_GAP, DEFAULT_SAFETY
+from domain.bond_types import BondedJoint, BondSheet, placeholder_reductions
+from domain.cure import CureTimes
+from domain.demand import demand_table
+from domain.fit import FitKind, default_range
+from domain.fit_figures import table
+from domain.forced_checks import heating_table
+from domain.length import Unit, plain
+from domain.roughness import DEFAULT_EDITION, editions
+from webapp.forms import quantities as q
+
+_OURS = "a placeholder of our own, no source"
+_UM = 1_000
+
+
+@dataclass(frozen=True)
+class JointDrawing:
+    """What the drawing says of the joints, nm: an empty field falls back on it."""
+
+    unit: Unit
+    kind: FitKind
+    gauge_nm: int
+    seat_nm: int
+    boss_length_nm: int
+    crankpin_hole_nm: int
+    fit_least_nm: int
+    fit_most_nm: int
+
+
+@dataclass(frozen=True)
+class Usual:
+    """What an empty field means: a text as it would be typed (empty for not known), and who says so."""
+
+    text: str
+    source: str
+    placeholder: bool = False
+
+
+Values = Mapping[str, int | float | str | None]
+Rule = Callable[[JointDrawing, Values], Usual]
+
+
+@dataclass(frozen=True)
+class JointField:
+    """One field. kind None is a length; least and most are in the kind's unit, or nm; options make it a choice."""
+
+    key: str
+    group: str
+    words: str
+    usual: Rule
+    kind: q.Kind | None = None
+    least: float = 0
+    most: float = 0
+    above: bool = False
+    options: tuple[tuple[str, str], ...] = ()
+    slip: str = ""
+
+
+def _is(text: str, source: str, placeholder: bool = False) -> Rule:
+    return lambda _drawing, _values: Usual(text, source, placeholder)
+
+
+def _scaled(nm_per_gauge: float) -> Rule:
+    return lambda drawing, _: Usual(
+        plain(round(drawing.gauge_nm * nm_per_gauge / 100_000) * 100_000, Unit.MM), _OURS, True
+    )
+
+
+def _load(drawing: JointDrawing, _values: Values) -> Usual:
+    # Models of one shape weigh as the cube of their gauge; 20 kg an axle at 127 mm is our own guess.
+    return Usual(f"{20 * (drawing.gauge_nm / 127_000_000) ** 3:.2g} kg", _OURS, True)
+
+
+def _drawn(key: str) -> Rule:
+    return lambda drawing, _: Usual(plain(getattr(drawing, f"{key}_nm"), drawing.unit), "the drawing")
+
+
+def _gap(index: int) -> Rule:
+    def rule(drawing: JointDrawing, values: Values) -> Usual:
+        ends = [DEFAULT_GAP.least_nm, DEFAULT_GAP.most_nm, DEFAULT_GAP.limit_nm]
+        most = values.get("gap_most")
+        if index == 2:
+            ends[2] = max(ends[2], most) if isinstance(most, int) else ends[2]
+        elif drawing.kind is FitKind.BOND:
+            return Usual(
+                plain((drawing.fit_least_nm, drawing.fit_most_nm)[index], drawing.unit), "the drawing"
+            )
+        return Usual(plain(ends[index], drawing.unit), DEFAULT_GAP.source, True)
+
+    return rule
+
+
+def _clearance(drawing: JointDrawing, _values: Values) -> Usual:
+    rule = table()["shrink"]
+    room = round(drawing.seat_nm * rule["assembly_clearance_per_diameter"] / _UM) * _UM
+    return Usual(plain(room, drawing.unit), rule["assembly_source"])
+
+
+def usual_factor(kind: FitKind) -> Usual:
+    """The factor of safety wanted of a joint held this way."""
+    if kind is FitKind.BOND:
+        return Usual("1", "the bond's own safety is taken off what it holds already")
+    return Usual(f"{demand_table()['safety']['wanted']:g}", demand_table()["safety"]["source"])
+
+
+def _pin_fit(drawing: JointDrawing, _values: Values) -> Usual:
+    return Usual(drawing.kind.value, "as the wheels are held; a placeholder of our own, no source", True)
+
+
+def _pin_seat(drawing: JointDrawing, values: Values) -> Usual:
+    hole, kind = values.get("pin_hole"), FitKind(str(values.get("pin_fit") or drawing.kind))
+    hole_nm = hole if isinstance(hole, int) else drawing.crankpin_hole_nm
+    least, most = default_range(kind, hole_nm)
+    seat = hole_nm - (least + most) // 2 if kind is FitKind.BOND else hole_nm + least
+    where = "in the middle" if kind is FitKind.BOND else "at the least end"
+    return Usual(
+        plain(seat // 100 * 100, drawing.unit),
+        f"{where} of the usual range of its fit, no measured pin",
+        True,
+    )
+
+
+def _pin_boss(drawing: JointDrawing, values: Values) -> Usual:
+    hole = values.get("pin_hole")
+    return Usual(
+        plain(2 * (hole if isinstance(hole, int) else drawing.crankpin_hole_nm), drawing.unit), _OURS, True
+    )
+
+
+def _figure(key: str, name: str) -> Rule:
+    return _is(f"{demand_table()[key][name]:g}", demand_table()[key]["source"])
+
+
+_CURE, _SHEET = CureTimes(), BondSheet(1.0)
+_NOT_F = "give it in C, not F"
+
+CARRY, FORCED, BOND, PIN = "carry", "forced", "bond", "pin"
+GROUPS = {
+    CARRY: "What each wheel must carry",
+    FORCED: "Press and shrink fits",
+    BOND: "The retaining compound, from its data sheet",
+    PIN: "Crankpins in their wheels",
+}
+
+FIELDS: tuple[JointField, ...] = (
+    JointField("load", CARRY, "Load on one axle", _load, q.LOAD, most=100_000),
+    JointField("adhesion", CARRY, "Adhesion of wheel on rail", _figure("adhesion", "most"), q.SHARE, most=1, above=True),
+    JointField("piston", CARRY, "Piston diameter", _scaled(0.3), most=1_000_000_000, above=True),
+    JointField("pressure", CARRY, "Boiler pressure", _is("5.5 bar", _OURS, True), q.PRESSURE, most=5),
+    JointField("service", CARRY, "Service factor", _figure("service_factor", "usual"), q.NUMBER, 1, 20),
+    JointField("factor", CARRY, "Factor of safety wanted", lambda drawing, _: usual_factor(drawing.kind), q.NUMBER, 1, 20),
+    JointField("friction", FORCED, "Surfaces when fitting", _is("oiled", "the least grip, to be on the safe side"),
+               options=(("oiled", "with oil"), ("dry", "dry or degreased"))),
+    JointField("bore_rz", FORCED, "Roughness Rz of the bore",
+               _is("0 um", "not known: nothing is taken off the grip for smoothing"), most=1_000_000),
+    JointField("seat_rz", FORCED, "Roughness Rz of the seat",
+               _is("0 um", "not known: nothing is taken off the grip for smoothing"), most=1_000_000),
+    JointField("edition", FORCED, "Smoothing by", _is(DEFAULT_EDITION.key, "takes more off, so claims less grip"),
+               options=tuple((one.key, f"{one.name}, k {one.k:g}") for one in editions())),
+    JointField("crack_factor", FORCED, "Factor against cracking wanted",
+               _is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"]), q.NUMBER, 1, 20),
+    JointField("clearance", FORCED, "Shrink fit: room while sliding on", _clearance, most=2_000_000),
+    JointField("room", FORCED, "Room temperature", _is("20 C", "ISO 1, the reference temperature"), q.CELSIUS,
+               heating_table()["coldest_room_c"], heating_table()["hottest_room_c"], slip=_NOT_F),
+    JointField("press", FORCED, "What the press or vice gives", _is("", "not known: you are told what it takes"),
+               q.FORCE, most=10_000_000, above=True),
+    JointField("shear", BOND, "Shear strength",
+               _is("15 MPa", "the least that is usual, from memory, verify", True), q.STRESS, most=100, above=True,
+               slip="check the figure and its unit"),
+    JointField("gap_least", BOND, "Best gap, least", _gap(0), most=2_000_000, above=True),
+    JointField("gap_most", BOND, "Best gap, most", _gap(1), most=2_000_000, above=True),
+    JointField("gap_limit", BOND, "Most gap it fills", _gap(2), most=2_000_000, above=True),
+    *(
+        JointField(f"for_{one.key}", BOND, f"Left of its strength {one.words}",
+                   _is(f"{one.factor:g}", one.source, True), q.SHARE, most=1, above=True)
+        for one in placeholder_reductions()
+    ),
+    JointField("service_limit", BOND, "Hottest the compound serves",
+               _is(f"{_SHEET.service_limit_c:g} C", "from memory, verify", True), q.CELSIUS, 20,
+               heating_table()["caution_above_c"], slip=_NOT_F),
+    JointField("hottest", BOND, "Hottest the wheel will run",
+               _is(f"{BondedJoint(1, 1, _SHEET).hottest_c:g} C", _OURS, True), q.CELSIUS, 0, 120, slip=_NOT_F),
+    JointField("handling", BOND, "May be handled after",
+               _is(f"{_CURE.handling_minutes:g} min", "from memory, verify", True), q.MINUTES, 0, 60 * 24 * 30),
+    JointField("full_cure", BOND, "Fully cured after", _is(f"{_CURE.full_cure_hours:g} h", "from memory, verify", True),
+               q.HOURS, most=24 * 30, above=True),
+    JointField("bond_safety", BOND, "Safety taken off the bond's strength",
+               _is(f"{DEFAULT_SAFETY:g}", "common practice, no source"), q.NUMBER, 1, 20),
+    JointField("pin_fit", PIN, "How the crankpin is held", _pin_fit,
+               options=tuple((one.value, one.words) for one in FitKind)),
+    JointField("pin_hole", PIN, "Its hole in the wheel", _drawn("crankpin_hole"), most=1_000_000_000, above=True),
+    JointField("pin_seat", PIN, "The pin where it is held", _pin_seat, most=1_000_000_000, above=True),
+    JointField("pin_length", PIN, "Length held", _drawn("boss_length"), most=1_000_000_000, above=True),
+    JointField("pin_boss", PIN, "Sound metal round the hole, diameter", _pin_boss, most=1_000_000_000, above=True),
+    JointField("pin_journal", PIN, "Diameter where the rod's bush runs", _drawn("crankpin_hole"),
+               most=1_000_000_000, above=True),
+    JointField("bush", PIN, "Friction of the rod's bush", _figure("bush_friction", "usual"), q.SHARE, most=1,
+               above=True),
+)  # fmt: skip
+BY_KEY = {one.key: one for one in FIELDS}

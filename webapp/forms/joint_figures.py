@@ -1,0 +1,157 @@
+"""The figures a build's joints are judged by, read from what was typed; an empty field means the usual figure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from domain.bond import GapRange
+from domain.bond_strength import check_gap_range
+from domain.fit import FitError, FitKind
+from domain.length import Length, LengthError, Unit, parse_length, plain, show
+from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing, JointField, Usual
+from webapp.forms.quantities import LONGEST, QuantityError, parse_quantity
+from webapp.forms.typed import Errors, Typed
+
+_MICRONS = re.compile(
+    r"(?P<figure>[0-9]{1,6}(?:[.,][0-9]{1,3})?) *(?:um|µm|μm|micron|microns)", re.IGNORECASE
+)
+_WITHOUT_UNIT = re.compile(r"[^a-zA-Zµμ\"″”“]+")
+_NM_PER_UM = 1_000
+
+
+@dataclass(frozen=True)
+class JointFigures:
+    """Every figure by its key, typed or usual: lengths in nm, the others in their kind's unit."""
+
+    values: Mapping[str, int | float | str | None]
+    usuals: Mapping[str, Usual]
+    typed: frozenset[str]
+
+    def nm(self, key: str) -> int:
+        """A length."""
+        value = self.values[key]
+        assert isinstance(value, int)  # the field is a length
+        return value
+
+    def number(self, key: str) -> float:
+        """Any other figure."""
+        value = self.values[key]
+        assert isinstance(value, int | float)  # the field is a figure and has a usual one
+        return value
+
+    def chosen(self, key: str) -> str:
+        """A choice."""
+        return str(self.values[key])
+
+    def source(self, key: str) -> str:
+        """Who says so."""
+        return "as typed for this build" if key in self.typed else self.usuals[key].source
+
+    def placeholders(self, *keys: str) -> tuple[str, ...]:
+        """Those of the figures that are placeholders, in words."""
+        return tuple(
+            BY_KEY[key].words[:1].lower() + BY_KEY[key].words[1:]
+            for key in keys
+            if key not in self.typed and self.usuals[key].placeholder
+        )
+
+
+def read_figures(texts: Mapping[str, str], drawing: JointDrawing) -> tuple[JointFigures, Errors]:
+    """The figures a form or the data file gives; a field in error has its sentence and no value."""
+    errors = Errors()
+    values: dict[str, int | float | str | None] = {}
+    usuals: dict[str, Usual] = {}
+    for field in FIELDS:
+        usual = usuals[field.key] = field.usual(drawing, values)
+        text = texts.get(field.key, "").strip() or usual.text
+        try:
+            values[field.key] = _read(field, text, drawing.unit) if text else None
+        except (LengthError, QuantityError) as error:
+            errors[field.key] = str(error)
+    typed = frozenset(key for key, text in texts.items() if text.strip() and key in BY_KEY)
+    figures = JointFigures(values, usuals, typed)
+    if not errors:
+        _check_together(figures, errors, drawing.unit)
+    return figures, errors
+
+
+def _read(field: JointField, text: str, unit: Unit) -> int | float | str:
+    if field.options:
+        if text not in dict(field.options):
+            raise QuantityError("Choose one from the list.")
+        return text
+    if field.kind is None:
+        length = _length(text, unit)
+        if length.nm > field.most:
+            most = show(int(field.most), unit)
+            raise QuantityError(
+                f"{field.words} of {length.text} is not likely: {most} is the most; check its unit."
+            )
+        if field.above and length.nm == 0:
+            raise QuantityError(f"{field.words} must be above zero, such as {plain(1_000_000, unit)}.")
+        return length.nm
+    value = parse_quantity(text, field.kind)
+    if field.above and value == 0:
+        raise QuantityError(f"{field.words} must be above zero, such as {field.kind.example}.")
+    if not field.least <= value <= field.most:
+        slip = f" ({field.slip})" if field.slip else ""
+        raise QuantityError(
+            f"{field.words} of “{text[:24]}” is not likely{slip}: write it such as {field.kind.example}."
+        )
+    return value
+
+
+def _length(text: str, unit: Unit) -> Length:
+    """A length as everywhere, or micrometres, which roughness is given in."""
+    microns = _MICRONS.fullmatch(text.strip())
+    if microns is None:
+        return parse_length(text, unit)
+    return Length(round(float(microns["figure"].replace(",", ".")) * _NM_PER_UM), text.strip())
+
+
+def _check_together(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+    least, most, limit = (figures.nm(key) for key in ("gap_least", "gap_most", "gap_limit"))
+    try:
+        check_gap_range(GapRange(least, most, limit, ""))
+    except FitError as error:
+        errors["gap_most" if most < least else "gap_limit"] = str(error)
+    if figures.number("handling") > figures.number("full_cure") * 60:
+        errors["full_cure"] = "Full cure must not come before handling, such as 60 minutes and 24 hours."
+    boss = figures.nm("pin_boss")
+    for key in ("pin_hole", "pin_seat"):
+        if figures.nm(key) >= boss:
+            errors["pin_boss"] = (
+                f"The metal round the crankpin's hole, {show(boss, unit)}, must be wider than hole and pin,"
+                f" {show(figures.nm(key), unit)}."
+            )
+    hole, pin = figures.nm("pin_hole"), figures.nm("pin_seat")
+    if abs(hole - pin) * 4 > hole:
+        errors["pin_seat"] = (
+            f"Hole and pin are far apart, {show(hole, unit)} and {show(pin, unit)}: check both."
+        )
+
+
+def typed_texts(typed: Typed, drawing: JointDrawing) -> tuple[dict[str, str], Errors]:
+    """The texts to store, as typed; a bare length is stored with its unit, for the build's unit may change."""
+    texts = {field.key: " ".join(typed.get(field.key).split()) for field in FIELDS}
+    texts = {key: text for key, text in texts.items() if text}
+    long = [key for key, text in texts.items() if len(text) > LONGEST]
+    errors = Errors(dict.fromkeys(long, f"That is more than {LONGEST} characters: write one figure."))
+    if not errors:
+        errors = read_figures(texts, drawing)[1]
+    stored = {
+        key: f"{text} {drawing.unit}" if _is_bare_length(key, text) else text for key, text in texts.items()
+    }
+    return stored, errors
+
+
+def _is_bare_length(key: str, text: str) -> bool:
+    field = BY_KEY[key]
+    return field.kind is None and not field.options and _WITHOUT_UNIT.fullmatch(text) is not None
+
+
+def pin_kind(figures: JointFigures) -> FitKind:
+    """How the crankpin is held."""
+    return FitKind(figures.chosen("pin_fit"))

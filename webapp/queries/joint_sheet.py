@@ -1,0 +1,176 @@
+"""The sheet of a build's joints: its form, every wheel on its seat, and the crankpins."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from domain.demand import PinDemand, pin_demand
+from domain.fit import Answer
+from domain.length import parse_length, show
+from domain.safety import SafetyFactor, factor_of_safety
+from domain.working import Working
+from webapp.forms.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField, Usual
+from webapp.forms.joint_figures import JointFigures, pin_kind, read_figures
+from webapp.forms.typed import Errors
+from webapp.queries.holding import Holding, holding_keys, holding_of, worse
+from webapp.queries.joint_judging import Judged, Size, judge_pair
+from webapp.queries.joint_terms import drawing_of, figures_of, sourced, thrust_n, wanted_of
+from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+
+_SMALLEST_SHOWN_NM = 1_000
+
+
+@dataclass(frozen=True, slots=True)
+class FieldLine:
+    """One field of the form, and what an empty one means."""
+
+    key: str
+    words: str
+    options: tuple[tuple[str, str], ...]
+    hint: str
+    placeholder: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FieldGroup:
+    """Fields that belong together; `used` where this build's own joints are judged by them."""
+
+    key: str
+    words: str
+    lines: tuple[FieldLine, ...]
+    used: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JointRow:
+    """A place, its wheel, and what its joint holds."""
+
+    axle: AxleView
+    side: str
+    casting: CastingView | None
+    holding: Holding | None
+
+
+@dataclass(frozen=True, slots=True)
+class PinReport:
+    """The crankpin's fit in its wheel: what it holds, what it must carry, and what is not judged."""
+
+    answer: Answer
+    headline: str
+    reason: str
+    size_words: str
+    capacity_words: str
+    demand_words: str
+    factors: tuple[str, ...]
+    making: tuple[str, ...]
+    cautions: tuple[str, ...]
+    workings: tuple[Working, ...]
+    not_judged: str
+
+
+@dataclass(frozen=True, slots=True)
+class JointSheet:
+    """Everything the sheet shows; `wrong` says which stored figure no longer agrees with the drawing."""
+
+    groups: tuple[FieldGroup, ...]
+    rows: tuple[JointRow, ...]
+    failing: tuple[str, ...]
+    invented: tuple[str, ...]
+    pin: PinReport | None
+    wrong: Errors
+
+
+def joint_sheet(build: BuildView) -> JointSheet:
+    """The sheet of a build's joints."""
+    figures, wrong = read_figures(build.joint_texts, drawing_of(build))
+    rows = tuple(_row(build, axle, side) for axle in build.axles for side in SIDES)
+    failing = tuple(
+        row.casting.mark for row in rows if row.casting and row.holding and row.holding.answer is Answer.NOT
+    )
+    coupled = any(axle.coupled for axle in build.axles)
+    return JointSheet(
+        groups=tuple(_group(build, key, figures) for key in GROUPS),
+        rows=rows,
+        failing=failing,
+        invented=figures.placeholders(*holding_keys(build)),
+        pin=pin_report(build) if coupled and not wrong else None,
+        wrong=wrong,
+    )
+
+
+def _row(build: BuildView, axle: AxleView, side: str) -> JointRow:
+    casting = axle.at(side)
+    return JointRow(axle, side, casting, holding_of(build, casting) if casting else None)
+
+
+def _group(build: BuildView, group: str, figures: JointFigures) -> FieldGroup:
+    own = BOND if build.fit == "bond" else FORCED
+    fields = [field for field in FIELDS if field.group == group]
+    lines = tuple(
+        FieldLine(
+            field.key,
+            field.words,
+            field.options,
+            _hint(field, figures.usuals[field.key], build),
+            figures.usuals[field.key].placeholder,
+        )
+        for field in fields
+    )
+    return FieldGroup(group, GROUPS[group], lines, group in (CARRY, own))
+
+
+def _hint(field: JointField, usual: Usual, build: BuildView) -> str:
+    text = dict(field.options).get(usual.text, usual.text)
+    if field.kind is None and not field.options and not text.endswith("um"):
+        nm = parse_length(text, build.unit).nm
+        text = show(nm, build.unit) if nm >= _SMALLEST_SHOWN_NM else text
+    if not text:
+        return f"Empty means {usual.source}."
+    return f"Empty means {text}: {usual.source}."
+
+
+def pin_report(build: BuildView) -> PinReport:
+    """The crankpin of this build's figures, as the same machinery has it that judges the seats."""
+    figures = figures_of(build)
+    judged = judge_pair(
+        build,
+        figures,
+        pin_kind(figures),
+        Size(figures.nm("pin_hole"), None),
+        Size(figures.nm("pin_seat"), None),
+        figures.nm("pin_boss"),
+        figures.nm("pin_length"),
+    )
+    demand = pin_demand(
+        thrust_n(figures), figures.nm("pin_journal"), figures.number("bush"), figures.number("service")
+    )
+    wanted, by_whom = wanted_of(figures, pin_kind(figures))
+    factors = (
+        factor_of_safety(judged.torque_nm, demand.torque_nm, wanted),
+        factor_of_safety(judged.axial_n, demand.axial_n, wanted, "N"),
+    )
+    pin = _pin(judged, demand, factors, figures)
+    return replace(pin, workings=tuple(sourced(one, figures, by_whom) for one in pin.workings))
+
+
+def _pin(
+    judged: Judged, demand: PinDemand, factors: tuple[SafetyFactor, ...], figures: JointFigures
+) -> PinReport:
+    invented = figures.placeholders("piston", "pressure", "pin_fit", "pin_seat", "pin_boss")
+    cautions = [f"Placeholders, not your engine's figures: {', '.join(invented)}."] if invented else []
+    answer = worse(judged.answer, *(one.answer for one in factors))
+    if invented and answer is Answer.NOT:
+        answer = Answer.CAUTION  # as for the seats: no invented figure condemns a pin
+    return PinReport(
+        answer=answer,
+        headline=f"By placeholder figures: {judged.headline}" if invented else judged.headline,
+        reason=judged.reason,
+        size_words=judged.size_words,
+        capacity_words=f"{judged.torque_nm:.1f} N m and {judged.axial_n:.0f} N, at least",
+        demand_words=f"{demand.torque_nm:.1f} N m and {demand.axial_n:.0f} N along the pin",
+        factors=tuple(one.words for one in factors),
+        making=judged.making,
+        cautions=(*cautions, "Hole and pin are taken as typed, with no uncertainty.", *judged.cautions),
+        workings=(*judged.workings, *demand.workings, *(one.working for one in factors)),
+        not_judged=demand.not_judged,
+    )

@@ -1,0 +1,196 @@
+"""The sheet of fits and pairing: every seat with its wheel of today and the one proposed. Nothing here asks the database."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from domain.pairing import Standing
+from domain.stages import Stage
+from domain.working import Working
+from webapp.queries.applied import Applied, undo_objection
+from webapp.queries.measured_views import MeasuredView, measured_view
+from webapp.queries.pairing import Proposal, bore_size, propose
+from webapp.queries.places import Place, move_words, place_of, place_words, rearranged
+from webapp.queries.seated import SeatedWheel, seated
+from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+
+
+@dataclass(frozen=True, slots=True)
+class SeatRow:
+    """One seat: its size, today's wheel, and the wheel proposed."""
+
+    axle: AxleView
+    side: str
+    seat_nm: int
+    seat: MeasuredView | None
+    today: SeatedWheel | None
+    proposed: SeatedWheel | None
+    moves: bool
+    why: str
+
+    @property
+    def key(self) -> str:
+        """The row's name within the page."""
+        return f"{self.axle.number}-{self.side}"
+
+
+@dataclass(frozen=True, slots=True)
+class SpareRow:
+    """A spare with a bore, or a casting that takes a spare's part in the proposal."""
+
+    casting: CastingView
+    bore_nm: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupRow:
+    """How well today's places do, and how well the proposed ones."""
+
+    words: str
+    today: Standing
+    best: Standing
+    gain: str
+    working: Working
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtRow:
+    """Why readings cannot be trusted and what would settle it, and whose they are."""
+
+    words: str
+    of: tuple[DoubtOf, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtOf:
+    """A casting whose readings are in doubt, and where it is or would be."""
+
+    casting: CastingView
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class FitsSheet:
+    """All of it."""
+
+    rows: tuple[SeatRow, ...]
+    spares: tuple[SpareRow, ...]
+    groups: tuple[GroupRow, ...]
+    proposal: Proposal
+    without_bore: tuple[CastingView, ...]
+    doubts: tuple[DoubtRow, ...]
+    drawn_seats: tuple[SeatRow, ...]
+    cautions: tuple[str, ...]
+    applied: Applied | None
+    applied_words: tuple[str, ...]
+    no_undo: str
+
+
+def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
+    """Everything the sheet shows; `applied` is the pairing that may be undone."""
+    proposal = propose(build)
+    after = rearranged(build, proposal.moves)
+    live = [casting for casting in build.castings if casting.state != "scrapped"]
+    views = {casting.id: seated(build, casting) for casting in live}
+    rows = tuple(_rows(build, after, proposal, views))
+    return FitsSheet(
+        rows=rows,
+        spares=tuple(_spares(build, proposal)),
+        groups=tuple(_groups(proposal)),
+        proposal=proposal,
+        without_bore=tuple(casting for casting in live if bore_size(casting) is None),
+        doubts=_doubts(build, views.values(), rows),
+        drawn_seats=tuple(row for row in rows if row.seat is None),
+        cautions=_cautions(rows),
+        applied=applied,
+        applied_words=tuple(move_words(build, move) for move in applied.moves) if applied else (),
+        no_undo=undo_objection(build, applied) if applied else "",
+    )
+
+
+def _rows(
+    build: BuildView, after: BuildView, proposal: Proposal, views: Mapping[int, SeatedWheel]
+) -> Iterator[SeatRow]:
+    start = {move.casting.id: move.start for move in proposal.moves}
+    for axle, axle_after in zip(build.axles, after.axles, strict=True):
+        for side in SIDES:
+            now, then = axle.at(side), axle_after.at(side)
+            moves = (now and now.id) != (then and then.id)
+            today = views[now.id] if now else None
+            proposed = seated(after, then) if then and moves else today if then else None
+            yield SeatRow(
+                axle=axle,
+                side=side,
+                seat_nm=build.seat_nm(axle, side),
+                seat=measured_view(build, axle.seats[side]) if side in axle.seats else None,
+                today=today,
+                proposed=proposed,
+                moves=moves,
+                why=f"from {place_words(build, start[then.id])}" if then and moves else _why_stays(then),
+            )
+
+
+def _why_stays(casting: CastingView | None) -> str:
+    if casting is None:
+        return "no measured casting is left for it"
+    if casting.has(Stage.PRESSED):
+        return "stays: it is on its axle"
+    return "stays" if bore_size(casting) is not None else "stays: no bore to pair it by"
+
+
+def _spares(build: BuildView, proposal: Proposal) -> Iterator[SpareRow]:
+    ends: dict[int, Place] = {move.casting.id: move.end for move in proposal.moves}
+    for casting in build.castings:
+        bore = bore_size(casting)
+        leaves = place_of(casting) is not None and casting.id in ends and ends[casting.id] is None
+        if bore is None or not (casting.state == "spare" or leaves):
+            continue
+        if leaves:
+            words = f"leaves {place_words(build, place_of(casting))}, for the spares"
+        elif casting.id in ends:
+            words = f"goes to {place_words(build, ends[casting.id])}"
+        else:
+            words = "stays a spare"
+        yield SpareRow(casting, bore, words)
+
+
+def _groups(proposal: Proposal) -> Iterator[GroupRow]:
+    alone = len(proposal.groups) == 1
+    for group in proposal.groups:
+        words = "" if alone else "Coupled wheels" if group.coupled else "Carrying wheels"
+        found = group.pairing
+        yield GroupRow(words, found.today, found.best, found.gain, found.working)
+
+
+def _doubts(build: BuildView, views: Iterable[SeatedWheel], rows: Iterable[SeatRow]) -> tuple[DoubtRow, ...]:
+    """What cannot be trusted, today and on the proposed seats, said once for all the castings it is said of."""
+    found: defaultdict[str, list[DoubtOf]] = defaultdict(list)
+    for view in views:
+        for words in view.doubts:
+            place = place_of(view.casting)
+            found[words].append(DoubtOf(view.casting, place_words(build, place) if place else "spare"))
+    for row in rows:
+        if row.moves and row.proposed is not None:
+            for words in row.proposed.doubts:
+                # Told already when it is of the bore alone, or just the same on the seat of today.
+                if not any(one.casting.id == row.proposed.casting.id for one in found[words]):
+                    found[words].append(
+                        DoubtOf(row.proposed.casting, f"proposed for axle {row.axle.number}, {row.side}")
+                    )
+    return tuple(DoubtRow(words, tuple(of)) for words, of in found.items())
+
+
+def _cautions(rows: Iterable[SeatRow]) -> tuple[str, ...]:
+    """Every caution of every joint shown, each once, in the order they come."""
+    views = [view for row in rows for view in (row.today, row.proposed) if view is not None]
+    said = [
+        caution
+        for view in views
+        for source in (view.fit.verdict if view.fit else None, view.holding)
+        if source is not None
+        for caution in source.cautions
+    ]
+    return tuple(dict.fromkeys(said))

@@ -1,0 +1,136 @@
+"""What the Workshop sheet shows: each instrument's figures in words, and what each reamer has cut so far."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from domain.instruments import Instrument, Kind, Reach
+from domain.length import Unit
+from domain.length_fine import fine, fine_both
+from domain.reamers import Cut, learn
+from webapp.queries.workshop import (
+    DrillView,
+    InstrumentView,
+    ReamerView,
+    RetiredTool,
+    list_drills,
+    list_instruments,
+    list_reamers,
+    list_retired,
+    usual_unit,
+)
+
+# Common practice, no source.
+CHECK_AFTER_DAYS = 365
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+REACH_WORDS = {Reach.INSIDE: "holes", Reach.OUTSIDE: "outsides", Reach.BOTH: "holes and outsides"}
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentCard:
+    """One instrument as the sheet shows it; a caution where its last check is too old to lean on."""
+
+    id: int
+    name: str
+    version: int
+    facts: tuple[tuple[str, str], ...]
+    note: str
+    checked_words: str
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReamerCard:
+    """One reamer and what it has cut so far."""
+
+    id: int
+    name: str
+    nominal_nm: int
+    cut: Cut
+
+
+@dataclass(frozen=True, slots=True)
+class WorkshopSheet:
+    """The workshop's lists, those in use and those retired."""
+
+    unit: Unit
+    instruments: tuple[InstrumentCard, ...]
+    retired: tuple[InstrumentCard, ...]
+    reamers: tuple[ReamerCard, ...]
+    drills: tuple[DrillView, ...]
+    retired_reamers: tuple[RetiredTool, ...]
+    retired_drills: tuple[RetiredTool, ...]
+
+
+def workshop_sheet(session: Session, today: date) -> WorkshopSheet:
+    """Everything on the workshop's lists."""
+    unit = usual_unit(session)
+    views = list_instruments(session)
+    return WorkshopSheet(
+        unit,
+        tuple(_card(view, unit, today) for view in views if not view.retired),
+        tuple(_card(view, unit, today) for view in views if view.retired),
+        tuple(_reamer(view, unit) for view in list_reamers(session)),
+        list_drills(session),
+        list_retired(session, "reamer"),
+        list_retired(session, "drill"),
+    )
+
+
+def _card(view: InstrumentView, unit: Unit, today: date) -> InstrumentCard:
+    one = view.instrument
+    facts = _plug_facts(one, unit) if one.kind is Kind.PLUG else _value_facts(one, unit)
+    checked, caution = checked_words(view.checked_on, today)
+    return InstrumentCard(view.id, one.name, view.version, facts, one.note, checked, caution)
+
+
+def _value_facts(one: Instrument, unit: Unit) -> tuple[tuple[str, str], ...]:
+    return (
+        ("Uncertainty U (k = 2)", fine_both(one.expanded_nm, unit)),
+        ("Shows steps of", fine_both(one.resolution_nm, unit)),
+        ("Zero offset", _signed(one.zero_offset_nm, unit)),
+        ("Measures", REACH_WORDS[one.reach]),
+    )
+
+
+def _plug_facts(one: Instrument, unit: Unit) -> tuple[tuple[str, str], ...]:
+    sizes = (("Go", one.go_nm), ("Not go", one.not_go_nm))
+    return (
+        *((words, "not known" if nm is None else fine_both(nm, unit)) for words, nm in sizes),
+        ("Uncertainty U (k = 2) of each", fine_both(one.expanded_nm, unit)),
+        ("Measures", REACH_WORDS[one.reach]),
+    )
+
+
+def _signed(nm: int, unit: Unit) -> str:
+    if nm == 0:
+        return "none"
+    other = Unit.INCH if unit is Unit.MM else Unit.MM
+    sign = "+" if nm > 0 else "-"
+    return f"{sign}{fine(abs(nm), unit)} ({sign}{fine(abs(nm), other)})"
+
+
+def checked_words(checked_on: str, today: date) -> tuple[str, str]:
+    """When an instrument was last checked, and a caution when that is long ago or never.
+
+    >>> checked_words("2026-03-14", date(2026, 5, 1))
+    ('14 Mar 2026', '')
+    >>> checked_words("", date(2026, 5, 1))[0]
+    'never, so far as this list knows'
+    """
+    what_to_do = "check it on a known size, such as a setting piece, before you lean on it."
+    if not checked_on:
+        return "never, so far as this list knows", f"Not checked: {what_to_do}"
+    day = date.fromisoformat(checked_on)
+    words = f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    if (today - day).days <= CHECK_AFTER_DAYS:
+        return words, ""
+    return words, f"Last checked more than a year ago: {what_to_do}"
+
+
+def _reamer(view: ReamerView, unit: Unit) -> ReamerCard:
+    one = view.reamer
+    return ReamerCard(view.id, one.name, one.nominal_nm, learn(one, unit, view.resolution_nm))

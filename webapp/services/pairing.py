@@ -1,0 +1,127 @@
+"""Applying a pairing of wheels and seats in one go, and undoing it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from sqlalchemy import update
+from sqlmodel import Session, col
+
+from webapp.db import Db
+from webapp.models import Casting, Pairing, PairingMove
+from webapp.queries.applied import applied_pairing, latest_pairing, undo_objection
+from webapp.queries.builds import load_build
+from webapp.queries.pairing import propose
+from webapp.queries.places import Move, Place, place_words, rearranged
+from webapp.queries.views import SIDES, AxleView, BuildView
+from webapp.services.journal import already_answered, now, remember_answer, write_line
+from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused
+
+
+def apply_pairing(db: Db, build_id: int, seen: str, token: str, actor: Actor) -> None:
+    """Put every casting where the best pairing wants it; `seen` is the digest of the proposal that was shown."""
+    with db.write() as session:
+        form = f"pairing of {build_id}"
+        if already_answered(session, token, form) is not None:
+            return
+        build = _find(session, build_id)
+        proposal = propose(build)
+        if proposal.digest != seen:
+            raise OutOfDate("", "", None)
+        if not proposal.moves:
+            raise Refused("Today's places are already the best: there is nothing to move.")
+        _keep(session, build_id, proposal.moves, actor)
+        _carry_out(session, build, proposal.moves, "pair", actor)
+        remember_answer(session, token, form)
+
+
+def undo_pairing(db: Db, build_id: int, pairing_id: int, actor: Actor) -> None:
+    """Put every casting that the latest pairing moved back where it was, unless something since forbids it."""
+    with db.write() as session:
+        build = _find(session, build_id)
+        applied = applied_pairing(session, build, pairing_id)
+        if applied is None:
+            raise NotThere
+        if applied.undone:
+            return  # it is as wanted already: a tap that arrived twice
+        latest = latest_pairing(session, build)
+        if latest is None or latest.id != applied.id:
+            raise Refused("Another pairing was applied after this one: undo that one first.")
+        objection = undo_objection(build, applied)
+        if objection:
+            raise Refused(objection)
+        back = tuple(Move(move.casting, move.end, move.start) for move in applied.moves)
+        _carry_out(session, build, back, "unpair", actor)
+        session.connection().execute(
+            update(Pairing).where(col(Pairing.id) == pairing_id).values(undone_by=actor.who)
+        )
+
+
+def _find(session: Session, build_id: int) -> BuildView:
+    build = load_build(session, build_id)
+    if build is None:
+        raise NotThere
+    return build
+
+
+def _keep(session: Session, build_id: int, moves: Iterable[Move], actor: Actor) -> None:
+    """Remember what is moved, so that it can be undone."""
+    row = Pairing(build_id=build_id, at=now(), who=actor.who)
+    session.add(row)
+    session.flush()
+    assert row.id is not None  # the flush gave it one
+    for move in moves:
+        (start_axle, start_side), (end_axle, end_side) = (
+            place or (None, None) for place in (move.start, move.end)
+        )
+        session.add(
+            PairingMove(
+                pairing_id=row.id,
+                casting_id=move.casting.id,
+                from_axle_id=start_axle,
+                from_side=start_side,
+                to_axle_id=end_axle,
+                to_side=end_side,
+            )
+        )
+
+
+def _carry_out(session: Session, build: BuildView, moves: Sequence[Move], kind: str, actor: Actor) -> None:
+    # All places are cleared before any is given: no two castings may have one place, not even for a moment.
+    for move in moves:
+        _place(session, move.casting.id, None)
+    for move in moves:
+        _place(session, move.casting.id, move.end)
+    why = "pairing wheels with seats" if kind == "pair" else "undoing the pairing"
+    for move in moves:
+        start, end = place_words(build, move.start), place_words(build, move.end)
+        known = move.end or move.start
+        write_line(
+            session,
+            actor,
+            kind,
+            f"{move.casting.mark} moved from {start} to {end}: {why}.",
+            build_id=build.id,
+            casting_id=move.casting.id,
+            axle_id=known[0] if known else None,
+        )
+    after = rearranged(build, moves)
+    touched = {place[0] for move in moves for place in (move.start, move.end) if place}
+    for old, new in zip(build.axles, after.axles, strict=True):
+        if new.id in touched:
+            words = "; ".join(_side_words(old, new, side) for side in SIDES)
+            sentence = f"Axle {new.number} after {why}: {words}."
+            write_line(session, actor, kind, sentence, build_id=build.id, axle_id=new.id)
+
+
+def _side_words(old: AxleView, new: AxleView, side: str) -> str:
+    was, now_there = (found.mark if (found := axle.at(side)) else "empty" for axle in (old, new))
+    return f"{side} {now_there}, as before" if was == now_there else f"{side} {now_there}, before {was}"
+
+
+def _place(session: Session, casting_id: int, place: Place) -> None:
+    axle_id, side = place or (None, None)
+    state = "in_work" if place else "spare"
+    session.connection().execute(
+        update(Casting).where(col(Casting.id) == casting_id).values(state=state, axle_id=axle_id, side=side)
+    )
