@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from domain import drawing
-from domain.fit import FitKind, default_range
+from domain.fit import FitError, FitKind
+from domain.fit_target import usual_range
 from domain.length import Length, Unit, plain
 from domain.materials import irons
 from domain.stages import Route
@@ -21,6 +22,8 @@ DEFAULT_STANDARD = "ibls-5"
 DEFAULT_IRON = "en-gjl-200"
 _FIT_RANGE = ("fit_least", "fit_most")
 _UDEG = 1_000_000
+# What stands as typed where nothing was typed.
+USUAL = "usual range"
 # These documents print no flange width and no root radius.
 _LENDERS = {"nmra-1-in-scale": "ibls-4.75", "nmra-3-4-in-scale": "ibls-3.5"}
 
@@ -152,15 +155,28 @@ def _read_dimensions(typed: Typed, unit: Unit, fit: FitKind | None, errors: Erro
         length = read_length(typed, figure.key, unit, errors)
         if length is not None:
             read[figure.key] = length
-    if fit is not None and "bore" in read and read["bore"].nm > 0:
-        # Left empty, the range is the usual one for this fit and this bore.
-        for key, nm in zip(_FIT_RANGE, default_range(fit, read["bore"].nm), strict=True):
-            if not typed.get(key).strip():
-                read[key] = Length(nm, plain(nm, unit))
-    if len(read) == len(drawing.FIGURES):
-        for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
-            errors.setdefault(key, sentence)
+    for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
+        errors.setdefault(key, sentence)
+    if fit is not None and not {"bore", "boss_diameter"} & set(errors):
+        _fill_in_usual_range(typed, fit, read, errors)
     return read
+
+
+def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], errors: Errors) -> None:
+    """Left empty, the range is the usual one for this fit, this bore and what this boss will stand."""
+    iron = typed.get("iron")
+    if all(typed.get(key).strip() for key in _FIT_RANGE) or iron not in {i.key for i in irons()}:
+        return
+    try:
+        usual = usual_range(fit, read["bore"].nm, read["boss_diameter"].nm, iron)
+    except FitError as error:
+        errors["fit"] = str(error)
+        return
+    for key, nm in zip(_FIT_RANGE, usual, strict=True):
+        if not typed.get(key).strip():
+            read[key] = Length(nm, USUAL)
+    if "fit_most" not in errors and read["fit_least"].nm >= read["fit_most"].nm:
+        errors["fit_most"] = "The most must be larger than the least: leave both empty, or write both."
 
 
 def _read_castings(typed: Typed, errors: Errors) -> tuple[str, ...]:

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain import drawing
-from domain.fit import FitKind, default_range
 from domain.length import plain
 from domain.materials import irons
 from domain.starting_figures import notice
@@ -16,7 +15,7 @@ from domain.wheel_standard import preset, presets
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
-from webapp.forms.build import DEFAULT_STANDARD, lender_of, read_build, standard_keys, starting_text
+from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, standard_keys, starting_text
 from webapp.forms.marks import read_marks
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.builds import list_builds, load_build
@@ -169,10 +168,8 @@ def _text_of(build: BuildView) -> Typed:
         "route": build.route.value,
         "iron": build.iron,
     }
-    usual = default_range(FitKind(build.fit), build.nm("bore"))
-    if (build.nm("fit_least"), build.nm("fit_most")) == usual:
-        # Left empty, so that choosing another fit brings that fit's usual range.
-        texts |= {"fit_least": "", "fit_most": ""}
+    # Left empty, so that choosing another fit brings that fit's usual range.
+    texts = {key: "" if text == USUAL else text for key, text in texts.items()}
     return Typed({key: [text] for key, text in texts.items()})
 
 
