@@ -50,7 +50,7 @@ def standard_keys() -> tuple[str, ...]:
     return tuple(standard.key for standard in presets())
 
 
-def starting_text(standard_key: str) -> Typed:
+def starting_text(standard_key: str, name: str = "") -> Typed:
     """The form as a newcomer meets it: the standard's figures, and a starting point for the drawing's."""
     standard, figures = preset(standard_key), starting_figures(standard_key)
     unit = Unit(figures["unit"])
@@ -59,8 +59,9 @@ def starting_text(standard_key: str) -> Typed:
     texts = {key: figures[key] for key in drawing.KEYS if key in figures}
     texts |= _standard_text(standard, unit)
     texts |= {
-        "name": "",
+        "name": name[:LONGEST_NAME],
         "standard": standard_key,
+        "filled_in": standard_key,
         "unit": unit.value,
         "axles": str(axles),
         "coupled": " ".join(str(n) for n in range(1, axles + 1)),
@@ -102,6 +103,11 @@ def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]
     errors = Errors()
     name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
     standard = read_choice(typed, "standard", "the gauge", standard_keys(), errors)
+    if standard and typed.get("filled_in") not in ("", standard):
+        errors["standard"] = (
+            "You chose another standard, but the figures below are still the old one's: press "
+            "“Fill in this gauge's figures” first, or choose the old one again."
+        )
     unit_text = read_choice(typed, "unit", "inch or metric", [u.value for u in Unit], errors)
     lead = read_choice(typed, "lead", "which side leads", ("left", "right"), errors)
     fit = read_choice(typed, "fit", "the fit", [k.value for k in FitKind], errors)
@@ -175,7 +181,7 @@ def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], er
     for key, nm in zip(_FIT_RANGE, usual, strict=True):
         if not typed.get(key).strip():
             read[key] = Length(nm, USUAL)
-    if "fit_most" not in errors and read["fit_least"].nm >= read["fit_most"].nm:
+    if not set(_FIT_RANGE) & set(errors) and read["fit_least"].nm >= read["fit_most"].nm:
         errors["fit_most"] = "The most must be larger than the least: leave both empty, or write both."
 
 

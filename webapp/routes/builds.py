@@ -39,6 +39,24 @@ from webapp.services import builds, castings
 
 router = APIRouter()
 
+_LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
+    "name": "Name of the build",
+    "standard": "Wheel standard",
+    "unit": "A number alone is in",
+    "axles": "How many axles",
+    "coupled": "Which are coupled",
+    "quarter_angle": "Quarter angle",
+    "lead": "Which side leads",
+    "fit": "How a wheel is held on its axle",
+    "route": "Route",
+    "iron": "Iron of the castings",
+    "fit_least": "Least gap or interference",
+    "fit_most": "Most gap or interference",
+    "castings": "How many were bought",
+    "marks": "Their marks",
+    "who": "Your initials",
+}
+
 
 @router.get("/")
 def index(request: Request, db: DbDep) -> Response:
@@ -65,6 +83,7 @@ def _form(
         "standard": standard,
         "lender": lender_of(standard.key),
         "standards": presets(),
+        "labels": _LABELS,
         "standard_names": [(row.key, row.name) for row in presets()],
         "irons": irons(),
         "figures": drawing.FIGURES,
@@ -72,17 +91,17 @@ def _form(
         "trouble": trouble,
         "page_id": page_of(typed),
         "token": typed.token("token") or fresh_token(),
-        "title_block": {"build": build.name if build else "new", "sheet": "Drawing", "number": "0"},
+        "title_block": {"build": build.name if build else "new", "sheet": "Drawing", "number": "D"},
     }
     return render.page(request, "build_form.html", status, **context)
 
 
 @router.get("/builds/new")
-def new(request: Request, standard: str = DEFAULT_STANDARD) -> Response:
+def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "") -> Response:
     """The form for a new build, with the figures of the chosen gauge filled in."""
     if standard not in standard_keys():
         raise NotFound("There is no such gauge in the list.")
-    return _form(request, starting_text(standard), Errors(), 200, None, None)
+    return _form(request, starting_text(standard, name), Errors(), 200, None, None)
 
 
 @router.post("/builds")
@@ -124,7 +143,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Err
         figures=drawing.FIGURES,
         page_id=page_of(typed),
         token=fresh_token(),
-        title_block={"build": build.name, "sheet": "Build", "number": "1"},
+        title_block={"build": build.name, "sheet": "Build", "number": "B"},
     )
 
 
@@ -155,14 +174,13 @@ def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> 
 
 def _text_of(build: BuildView) -> Typed:
     texts = {key: length.text or plain(length.nm, build.unit) for key, length in build.dimensions.items()}
-    whole, part = divmod(build.quarter_angle_udeg, 1_000_000)
     texts |= {
         "name": build.name,
         "standard": build.standard,
         "unit": build.unit.value,
         "axles": str(len(build.axles)),
         "coupled": " ".join(str(axle.number) for axle in build.axles if axle.coupled),
-        "quarter_angle": f"{whole}.{part:06d}".rstrip("0").rstrip("."),
+        "quarter_angle": build.quarter_angle,
         "lead": build.lead,
         "fit": build.fit,
         "route": build.route.value,

@@ -69,7 +69,7 @@ def show_axle(
     context |= {
         "sheet": axle_sheet(build, axle),
         "journal": journal,
-        "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"{axle.number + 1}"},
+        "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
     }
     return render.page(request, "axle.html", status, **context)
 
