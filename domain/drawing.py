@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from domain.length import NM_PER_MM, Unit, show
@@ -45,9 +45,9 @@ def faults(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
     Formula: 0 < every figure <= 3 m; bore < boss; seat < boss; boss < tread; throw + hole/2 < tread/2;
     throw > (bore + hole)/2, so that metal is left between them; least < most; back to back < gauge;
     |bore - seat| <= boss/4, beyond which one of the two is misread.
-    Parameters: `nm`, the figures by key in nanometres; `unit`, the system shown first.
+    Parameters: `nm`, the figures by key in nanometres, those that could be read; `unit`, the system shown first.
     Returns: sentences by key; empty when the drawing holds together.
-    Raises: KeyError when a figure is missing.
+    Raises: nothing; a rule whose figures are not all there is passed over.
     Source: geometry; the quarter-of-the-boss rule is common practice, no source.
 
     >>> good = dict.fromkeys(KEYS, 1_000_000) | {"gauge": 90_000_000, "back_to_back": 83_000_000,
@@ -61,45 +61,84 @@ def faults(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
     """
     found: dict[str, str] = {}
     for figure in FIGURES:
-        if nm[figure.key] <= 0:
+        if figure.key in nm and nm[figure.key] <= 0:
             found[figure.key] = f"{figure.words} must be more than nothing."
-        elif nm[figure.key] > LARGEST_NM:
+        elif figure.key in nm and nm[figure.key] > LARGEST_NM:
             found[figure.key] = f"{figure.words} is more than {show(LARGEST_NM, unit)}: is the unit right?"
-    for key, wrong, sentence in _relations(nm, unit):
-        if wrong and key not in found:
-            found[key] = sentence
+    for rule in _RULES:
+        if set(rule.needs) <= set(nm) and rule.key not in found and rule.broken(nm):
+            found[rule.key] = rule.sentence.format(**{key: show(nm[key], unit) for key in rule.needs})
     return found
 
 
-def _relations(nm: Mapping[str, int], unit: Unit) -> tuple[tuple[str, bool, str], ...]:
-    boss, tread = show(nm["boss_diameter"], unit), show(nm["tread_diameter"], unit)
-    return (
-        ("bore", nm["bore"] >= nm["boss_diameter"], f"The bore must be smaller than the boss: {boss}."),
-        ("seat", nm["seat"] >= nm["boss_diameter"], f"The seat must be smaller than the boss: {boss}."),
-        (
-            "seat",
-            abs(nm["bore"] - nm["seat"]) * 4 > nm["boss_diameter"],
-            f"The seat is far from the bore ({show(nm['bore'], unit)}): one of the two is misread.",
+@dataclass(frozen=True)
+class _Rule:
+    """How two or more figures must stand to each other; the sentence is for the figure at fault."""
+
+    key: str
+    needs: tuple[str, ...]
+    broken: Callable[[Mapping[str, int]], bool]
+    sentence: str
+
+
+_RULES = (
+    _Rule(
+        "bore",
+        ("bore", "boss_diameter"),
+        lambda nm: nm["bore"] >= nm["boss_diameter"],
+        "The bore must be smaller than the boss: {boss_diameter}.",
+    ),
+    _Rule(
+        "seat",
+        ("seat", "boss_diameter"),
+        lambda nm: nm["seat"] >= nm["boss_diameter"],
+        "The seat must be smaller than the boss: {boss_diameter}.",
+    ),
+    _Rule(
+        "seat",
+        ("seat", "bore", "boss_diameter"),
+        lambda nm: abs(nm["bore"] - nm["seat"]) * 4 > nm["boss_diameter"],
+        "The seat is far from the bore ({bore}): one of the two is misread.",
+    ),
+    _Rule(
+        "boss_diameter",
+        ("boss_diameter", "tread_diameter"),
+        lambda nm: nm["boss_diameter"] >= nm["tread_diameter"],
+        "The boss must be smaller than the tread: {tread_diameter}.",
+    ),
+    _Rule(
+        "crankpin_hole",
+        ("crankpin_hole", "boss_diameter"),
+        lambda nm: nm["crankpin_hole"] >= nm["boss_diameter"],
+        "The crankpin hole must be smaller than the boss: {boss_diameter}.",
+    ),
+    _Rule(
+        "throw",
+        ("throw", "crankpin_hole", "tread_diameter", "boss_diameter"),
+        lambda nm: (
+            nm["crankpin_hole"] < nm["boss_diameter"]
+            and 2 * nm["throw"] + nm["crankpin_hole"] >= nm["tread_diameter"]
         ),
-        (
-            "boss_diameter",
-            nm["boss_diameter"] >= nm["tread_diameter"],
-            f"The boss must be smaller than the tread: {tread}.",
+        "The crankpin would be outside the tread ({tread_diameter}): the throw is half the piston stroke.",
+    ),
+    _Rule(
+        "throw",
+        ("throw", "crankpin_hole", "bore", "boss_diameter"),
+        lambda nm: (
+            nm["crankpin_hole"] < nm["boss_diameter"] and 2 * nm["throw"] <= nm["bore"] + nm["crankpin_hole"]
         ),
-        (
-            "throw",
-            2 * nm["throw"] + nm["crankpin_hole"] >= nm["tread_diameter"],
-            f"The crankpin would be outside the tread ({tread}): the throw is half the piston stroke.",
-        ),
-        (
-            "throw",
-            2 * nm["throw"] <= nm["bore"] + nm["crankpin_hole"],
-            "The crankpin hole would run into the bore: the throw is from axle centre to crankpin centre.",
-        ),
-        ("fit_most", nm["fit_least"] >= nm["fit_most"], "The most must be larger than the least."),
-        (
-            "back_to_back",
-            nm["back_to_back"] >= nm["gauge"],
-            f"Back to back must be less than the gauge: {show(nm['gauge'], unit)}.",
-        ),
-    )
+        "The crankpin hole would run into the bore: the throw is from axle centre to crankpin centre.",
+    ),
+    _Rule(
+        "fit_most",
+        ("fit_least", "fit_most"),
+        lambda nm: nm["fit_least"] >= nm["fit_most"],
+        "The most must be larger than the least.",
+    ),
+    _Rule(
+        "back_to_back",
+        ("back_to_back", "gauge"),
+        lambda nm: nm["back_to_back"] >= nm["gauge"],
+        "Back to back must be less than the gauge: {gauge}.",
+    ),
+)

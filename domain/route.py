@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from domain.stages import Route, Stage, Step, stages, steps, tickable
@@ -50,6 +50,7 @@ class Wheel:
     bore_logged: bool = False
     throw_logged: bool = False
     fit_trouble: str = ""
+    throw_trouble: str = ""
 
     def has(self, stage: Stage) -> bool:
         """Whether the stage is ticked."""
@@ -153,7 +154,7 @@ def _objection_to_stage(stage: Stage, wheel: Wheel, order: Order) -> Objection |
         )
     if wheel.fit_trouble:
         return Objection(
-            Strength.CONFIRM, f"The logged bore of {wheel.mark} is in doubt. {wheel.fit_trouble}"
+            Strength.CONFIRM, f"The logged bore of {wheel.mark} does not serve. {wheel.fit_trouble}."
         )
     return None
 
@@ -203,7 +204,7 @@ def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) 
     """Why the axle may not be ticked quartered, or None when it may.
 
     Formula: none; both wheels in place, both on the axle, both throws logged, and on each wheel whatever the
-    route puts before quartering.
+    route puts before quartering; throws that do not serve want to be confirmed.
     Parameters: `left`, `right`, the wheels (None for an empty place); `order`, their order of work.
     Returns: the objection, or None.
     Raises: nothing.
@@ -237,6 +238,9 @@ def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) 
         )
         if refused:
             return refused
+    doubts = [f"{w.mark}: {w.throw_trouble}." for w in wheels if w.throw_trouble]
+    if doubts:
+        return Objection(Strength.CONFIRM, "The throws do not serve. " + " ".join(doubts))
     return None
 
 
@@ -268,15 +272,11 @@ def objection_to_fix_and_quarter(fixed: Wheel | None, second: Wheel | None, orde
     first = objection_to_tick(Stage.PRESSED.value, second, order)
     if first is not None and first.strength is Strength.REFUSE:
         return first
-    after = Wheel(
-        second.mark,
-        second.ticked | {Stage.PRESSED.value},
-        second.placed,
-        second.bore_logged,
-        second.throw_logged,
-        second.fit_trouble,
-    )
-    return objection_to_quarter(fixed, after, order) or first
+    after = replace(second, ticked=second.ticked | {Stage.PRESSED.value})
+    then = objection_to_quarter(fixed, after, order)
+    if first is None or then is None or then.strength is Strength.REFUSE:
+        return then or first
+    return Objection(Strength.CONFIRM, f"{first.words} {then.words}")
 
 
 def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | None:

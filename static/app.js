@@ -170,11 +170,31 @@
     }
   };
 
+  // The answer must be seen: what was refused, asked or answered is brought into sight if it is not.
+  const showAnswer = (pieces, form) => {
+    const inside = (selector) => {
+      for (const piece of pieces) {
+        const found = piece.matches?.(selector) ? piece : piece.querySelector?.(selector);
+        if (found) return found;
+      }
+      return null;
+    };
+    const refused = inside('[role="alert"]') ?? inside('[aria-invalid="true"]')?.closest(".field");
+    const wanted = form?.dataset?.show;
+    const target = refused ?? (wanted ? document.querySelector(wanted) : null);
+    if (!target) return;
+    const box = target.getBoundingClientRect();
+    const seen = box.top >= 0 && box.bottom <= innerHeight;
+    if (!seen) target.scrollIntoView({ block: refused && box.height < innerHeight ? "center" : "start" });
+  };
+
   document.addEventListener("htmx:after:settle", (event) => {
     const { task, newContent } = event.detail ?? {};
     const pieces = (newContent ?? []).filter((node) => node.nodeType === Node.ELEMENT_NODE);
     if (!pieces.length) return;
     sayAnswer(pieces);
-    if (task?.type === "main") mendFocus(pieces);
+    if (task?.type !== "main") return;
+    mendFocus(pieces);
+    showAnswer(pieces, task.sourceElement);
   });
 })();

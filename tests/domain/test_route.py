@@ -3,6 +3,7 @@
 Source of the rules: common practice, no published source.
 """
 
+from dataclasses import replace
 from itertools import chain, combinations
 
 import pytest
@@ -319,3 +320,21 @@ def test_where_a_wheel_is_and_what_comes_next(order: Order) -> None:
 def test_a_stage_off_the_route_is_an_error() -> None:
     with pytest.raises(ValueError, match="not in tuple"):
         needed(Stage.QUARTERED, Order(FITTED, coupled=False, bonded=False))
+
+
+def test_throws_that_do_not_serve_want_to_be_confirmed() -> None:
+    order = Order(Route.FITTED_FIRST, coupled=True, bonded=True)
+    ready = frozenset({"received", "back_faced", "bored", "pressed"})
+    good = Wheel("A", ready, bore_logged=True, throw_logged=True)
+    odd = Wheel("B", ready, bore_logged=True, throw_logged=True, throw_trouble="0.300 mm away from a fellow")
+    doubt = objection_to_quarter(good, odd, order)
+    assert doubt is not None
+    assert doubt.strength is Strength.CONFIRM
+    assert doubt.words == "The throws do not serve. B: 0.300 mm away from a fellow."
+    assert objection_to_quarter(good, good, order) is None
+    off = replace(odd, ticked=ready - {"pressed"}, fit_trouble="Too tight")
+    both = objection_to_fix_and_quarter(good, off, order)
+    assert both is not None
+    assert both.strength is Strength.CONFIRM
+    assert "does not serve. Too tight." in both.words
+    assert "The throws do not serve." in both.words

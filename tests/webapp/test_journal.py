@@ -108,7 +108,11 @@ WRITES: dict[str, tuple[Callable[[Bench], Response], object, list[tuple[str | No
         lambda b: b.send("/castings/4", "/castings/4/mark", mark="X4"), castings,
         [("X4", "Mark changed from W4 to X4.")],
     ),
-    "more": (_more, castings, [("N1", "N1 bought, a spare."), ("N2", "N2 bought, a spare.")]),
+    "more": (
+        _more,
+        castings,
+        [("N1", "N1 bought, a spare."), ("N2", "N2 bought, a spare."), (None, "N1, N2 bought, for the spares.")],
+    ),
 }  # fmt: skip
 
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from domain import drawing
-from domain.fit import FitKind, default_range
+from domain.fit import FitError, FitKind
+from domain.fit_target import usual_range
 from domain.length import Length, Unit, plain
 from domain.materials import irons
 from domain.stages import Route
@@ -21,6 +22,8 @@ DEFAULT_STANDARD = "ibls-5"
 DEFAULT_IRON = "en-gjl-200"
 _FIT_RANGE = ("fit_least", "fit_most")
 _UDEG = 1_000_000
+# What stands as typed where nothing was typed.
+USUAL = "usual range"
 # These documents print no flange width and no root radius.
 _LENDERS = {"nmra-1-in-scale": "ibls-4.75", "nmra-3-4-in-scale": "ibls-3.5"}
 
@@ -47,7 +50,7 @@ def standard_keys() -> tuple[str, ...]:
     return tuple(standard.key for standard in presets())
 
 
-def starting_text(standard_key: str) -> Typed:
+def starting_text(standard_key: str, name: str = "") -> Typed:
     """The form as a newcomer meets it: the standard's figures, and a starting point for the drawing's."""
     standard, figures = preset(standard_key), starting_figures(standard_key)
     unit = Unit(figures["unit"])
@@ -56,8 +59,9 @@ def starting_text(standard_key: str) -> Typed:
     texts = {key: figures[key] for key in drawing.KEYS if key in figures}
     texts |= _standard_text(standard, unit)
     texts |= {
-        "name": "",
+        "name": name[:LONGEST_NAME],
         "standard": standard_key,
+        "filled_in": standard_key,
         "unit": unit.value,
         "axles": str(axles),
         "coupled": " ".join(str(n) for n in range(1, axles + 1)),
@@ -99,6 +103,11 @@ def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]
     errors = Errors()
     name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
     standard = read_choice(typed, "standard", "the gauge", standard_keys(), errors)
+    if standard and typed.get("filled_in") not in ("", standard):
+        errors["standard"] = (
+            "You chose another standard, but the figures below are still the old one's: press "
+            "“Fill in this gauge's figures” first, or choose the old one again."
+        )
     unit_text = read_choice(typed, "unit", "inch or metric", [u.value for u in Unit], errors)
     lead = read_choice(typed, "lead", "which side leads", ("left", "right"), errors)
     fit = read_choice(typed, "fit", "the fit", [k.value for k in FitKind], errors)
@@ -152,17 +161,28 @@ def _read_dimensions(typed: Typed, unit: Unit, fit: FitKind | None, errors: Erro
         length = read_length(typed, figure.key, unit, errors)
         if length is not None:
             read[figure.key] = length
-    if fit is not None and "bore" in read and read["bore"].nm > 0:
-        # Left empty, the range is the usual one for this fit and this bore.
-        for key, nm in zip(_FIT_RANGE, default_range(fit, read["bore"].nm), strict=True):
-            if not typed.get(key).strip():
-                read[key] = Length(nm, plain(nm, unit))
-    elif "bore" in read and read["bore"].nm <= 0:
-        errors.setdefault("bore", "Bore must be more than nothing.")
-    if len(read) == len(drawing.FIGURES):
-        for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
-            errors.setdefault(key, sentence)
+    for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
+        errors.setdefault(key, sentence)
+    if fit is not None and not {"bore", "boss_diameter"} & set(errors):
+        _fill_in_usual_range(typed, fit, read, errors)
     return read
+
+
+def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], errors: Errors) -> None:
+    """Left empty, the range is the usual one for this fit, this bore and what this boss will stand."""
+    iron = typed.get("iron")
+    if all(typed.get(key).strip() for key in _FIT_RANGE) or iron not in {i.key for i in irons()}:
+        return
+    try:
+        usual = usual_range(fit, read["bore"].nm, read["boss_diameter"].nm, iron)
+    except FitError as error:
+        errors["fit"] = str(error)
+        return
+    for key, nm in zip(_FIT_RANGE, usual, strict=True):
+        if not typed.get(key).strip():
+            read[key] = Length(nm, USUAL)
+    if not set(_FIT_RANGE) & set(errors) and read["fit_least"].nm >= read["fit_most"].nm:
+        errors["fit_most"] = "The most must be larger than the least: leave both empty, or write both."
 
 
 def _read_castings(typed: Typed, errors: Errors) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from domain.fit import Answer
 from domain.route import next_stage, objection_to_quarter
 from domain.stages import Stage
 from webapp.queries.fits import fit_view, wheel_facts
-from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
 
 _OPERATIONS = {
     Stage.RECEIVED: "Look over and mark",
@@ -68,6 +68,12 @@ def next_work(build: BuildView) -> NextWork:
     found: defaultdict[str, list[NextWheel]] = defaultdict(list)
     waiting: list[str] = []
     for axle in build.axles:
+        empty = [side for side in SIDES if axle.at(side) is None]
+        if empty:
+            waiting.append(
+                f"Axle {axle.number}, {' and '.join(empty)}: no wheel there. "
+                + ("Open the axle and choose a spare." if build.spares else "No spare is left.")
+            )
         for wheel in axle.wheels:
             operation, why = _operation(build, axle, wheel)
             if operation:

@@ -147,6 +147,12 @@ class BuildView:
         coupled = axle.coupled if axle else any(a.coupled for a in self.axles)
         return self.order(coupled)
 
+    @property
+    def quarter_angle(self) -> str:
+        """The quarter angle in degrees, as short as it is exact."""
+        whole, part = divmod(self.quarter_angle_udeg, 1_000_000)
+        return f"{whole}.{part:06d}".rstrip("0").rstrip(".")
+
     def seat_nm(self, axle: AxleView, side: str) -> int:
         """The seat at one end of an axle: measured if logged, else the drawing's."""
         measured = axle.seats.get(side)

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain import drawing
-from domain.fit import FitKind, default_range
 from domain.length import plain
 from domain.materials import irons
 from domain.starting_figures import notice
@@ -16,7 +15,7 @@ from domain.wheel_standard import preset, presets
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
-from webapp.forms.build import DEFAULT_STANDARD, lender_of, read_build, standard_keys, starting_text
+from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, standard_keys, starting_text
 from webapp.forms.marks import read_marks
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.builds import list_builds, load_build
@@ -39,6 +38,24 @@ from webapp.routes.common import (
 from webapp.services import builds, castings
 
 router = APIRouter()
+
+_LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
+    "name": "Name of the build",
+    "standard": "Wheel standard",
+    "unit": "A number alone is in",
+    "axles": "How many axles",
+    "coupled": "Which are coupled",
+    "quarter_angle": "Quarter angle",
+    "lead": "Which side leads",
+    "fit": "How a wheel is held on its axle",
+    "route": "Route",
+    "iron": "Iron of the castings",
+    "fit_least": "Least gap or interference",
+    "fit_most": "Most gap or interference",
+    "castings": "How many were bought",
+    "marks": "Their marks",
+    "who": "Your initials",
+}
 
 
 @router.get("/")
@@ -66,6 +83,7 @@ def _form(
         "standard": standard,
         "lender": lender_of(standard.key),
         "standards": presets(),
+        "labels": _LABELS,
         "standard_names": [(row.key, row.name) for row in presets()],
         "irons": irons(),
         "figures": drawing.FIGURES,
@@ -73,17 +91,17 @@ def _form(
         "trouble": trouble,
         "page_id": page_of(typed),
         "token": typed.token("token") or fresh_token(),
-        "title_block": {"build": build.name if build else "new", "sheet": "Drawing", "number": "0"},
+        "title_block": {"build": build.name if build else "new", "sheet": "Drawing", "number": "D"},
     }
     return render.page(request, "build_form.html", status, **context)
 
 
 @router.get("/builds/new")
-def new(request: Request, standard: str = DEFAULT_STANDARD) -> Response:
+def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "") -> Response:
     """The form for a new build, with the figures of the chosen gauge filled in."""
     if standard not in standard_keys():
         raise NotFound("There is no such gauge in the list.")
-    return _form(request, starting_text(standard), Errors(), 200, None, None)
+    return _form(request, starting_text(standard, name), Errors(), 200, None, None)
 
 
 @router.post("/builds")
@@ -125,7 +143,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Err
         figures=drawing.FIGURES,
         page_id=page_of(typed),
         token=fresh_token(),
-        title_block={"build": build.name, "sheet": "Build", "number": "1"},
+        title_block={"build": build.name, "sheet": "Build", "number": "B"},
     )
 
 
@@ -156,23 +174,20 @@ def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> 
 
 def _text_of(build: BuildView) -> Typed:
     texts = {key: length.text or plain(length.nm, build.unit) for key, length in build.dimensions.items()}
-    whole, part = divmod(build.quarter_angle_udeg, 1_000_000)
     texts |= {
         "name": build.name,
         "standard": build.standard,
         "unit": build.unit.value,
         "axles": str(len(build.axles)),
         "coupled": " ".join(str(axle.number) for axle in build.axles if axle.coupled),
-        "quarter_angle": f"{whole}.{part:06d}".rstrip("0").rstrip("."),
+        "quarter_angle": build.quarter_angle,
         "lead": build.lead,
         "fit": build.fit,
         "route": build.route.value,
         "iron": build.iron,
     }
-    usual = default_range(FitKind(build.fit), build.nm("bore"))
-    if (build.nm("fit_least"), build.nm("fit_most")) == usual:
-        # Left empty, so that choosing another fit brings that fit's usual range.
-        texts |= {"fit_least": "", "fit_most": ""}
+    # Left empty, so that choosing another fit brings that fit's usual range.
+    texts = {key: "" if text == USUAL else text for key, text in texts.items()}
     return Typed({key: [text] for key, text in texts.items()})
 
 

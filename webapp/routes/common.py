@@ -29,6 +29,7 @@ render.environment.globals.update(
     range_words={"press": "interference", "shrink": "interference", "bond": "gap"},
     number_words=("one", "two", "three", "four"),
     blank=Typed(),
+    iron_words={iron.key: iron.name for iron in irons()},
     iron_names=[(iron.key, iron.name) for iron in irons()],
 )
 
@@ -119,6 +120,16 @@ class Attempt:
     errors: Errors = field(default_factory=Errors)
     trouble: Trouble | None = None
     status: int = UNPROCESSABLE
+
+    @property
+    def anchor(self) -> str:
+        """Where on its sheet the form stands: a log form by its place, a tick by its stage or by its card."""
+        if not self.place.startswith(("wheel-", "axle-")):
+            return f"readings-{self.place}"
+        stage = self.trouble.key.split(".")[0] if self.trouble else ""
+        if self.place.startswith("axle-"):
+            return "axle-own"
+        return f"stage-{self.place.removeprefix('wheel-')}-{stage}" if stage else self.place
 
 
 NO_WHO = "Who is at the bench? Write your initials, one to four letters."

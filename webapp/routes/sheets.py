@@ -99,7 +99,7 @@ def show_axle(
         "sheet": axle_sheet(build, axle),
         "tools": _tools(db),
         "journal": journal,
-        "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"{axle.number + 1}"},
+        "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
     }
     return render.page(request, "axle.html", status, **context)
 

@@ -166,6 +166,8 @@ def add_castings(db: Db, build_id: int, marks: tuple[str, ...], token: str, acto
             write_line(
                 session, actor, "add", f"{mark} bought, a spare.", build_id=build_id, casting_id=row.id
             )
+        words = f"{', '.join(marks)} bought, for the spares."
+        write_line(session, actor, "add", words, build_id=build_id)
         remember_answer(session, token, form)
 
 
