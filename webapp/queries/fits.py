@@ -12,6 +12,7 @@ from domain.stages import Stage
 from webapp.queries.measuring import fit_decision
 from webapp.queries.plugged import judge_plugged
 from webapp.queries.seats import joint_of, other_seats, seat_of, seat_words
+from webapp.queries.targets import throw_verdict
 from webapp.queries.views import BuildView, CastingView, Measured
 
 __all__ = ["FitView", "fit_view", "joint_of", "judge", "other_seats", "seat_words", "wheel_facts"]
@@ -72,7 +73,13 @@ def wheel_facts(build: BuildView, casting: CastingView) -> Wheel:
         bore_logged=casting.bore is not None,
         throw_logged=casting.throw is not None,
         fit_trouble=_fit_trouble(build, casting),
+        throw_trouble=_throw_trouble(build, casting),
     )
+
+
+def _throw_trouble(build: BuildView, casting: CastingView) -> str:
+    throw = throw_verdict(build, casting)
+    return throw.headline if throw is not None and throw.answer is Answer.NOT else ""
 
 
 def _fit_trouble(build: BuildView, casting: CastingView) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.castings import finished, shortfall, stage_ticks
+from domain.fit import Answer
 from domain.route import (
     Order,
     Strength,
@@ -15,6 +16,7 @@ from domain.route import (
     present_stage,
 )
 from domain.stages import Stage, stages, steps
+from domain.throws import ThrowVerdict
 from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
 from webapp.queries.fits import FitView, fit_view, wheel_facts
@@ -22,6 +24,7 @@ from webapp.queries.holding import Holding, holding_of
 from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.measuring import FitDecision, fit_decision
 from webapp.queries.next_work import NextWork, next_work
+from webapp.queries.targets import bore_target, throw_verdict
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
 
@@ -87,6 +90,8 @@ class Shown:
     ways: tuple[str, ...]
     workings: tuple[Working, ...]
     holding: Holding | None
+    bore_target: str
+    throw_verdict: ThrowVerdict | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +128,11 @@ class AxleSheet:
     following: AxleView | None
     progress: Progress
     stock: Stock
+
+    @property
+    def both_on(self) -> bool:
+        """Whether both wheels are on the axle, so that it can be quartered."""
+        return len(self.axle.wheels) == len(SIDES) and all(w.has(Stage.PRESSED) for w in self.axle.wheels)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +178,7 @@ def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) ->
         axle=axle,
         where=_where(casting, axle),
         stage_words=stage_words(build, casting),
-        next_words=following.words if following else "",
+        next_words=_next_words(following, fit),
         picture=picture_of(build, casting),
         lines=tuple(_stage_lines(build, casting, order, following)),
         fit=fit,
@@ -190,7 +200,16 @@ def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown
         ways=ways_out(build, casting, fit) if fit else (),
         workings=(*(fit.verdict.workings if fit else ()), *judged),
         holding=holding_of(build, casting),
+        bore_target=bore_target(build, casting),
+        throw_verdict=throw_verdict(build, casting),
     )
+
+
+def _next_words(following: Stage | None, fit: FitView | None) -> str:
+    """What comes next; a fit that does not serve comes before fixing."""
+    if following is Stage.PRESSED and fit is not None and fit.verdict.answer is Answer.NOT:
+        return "settle the fit"
+    return following.words if following else ""
 
 
 def _where(casting: CastingView, axle: AxleView | None) -> str:

@@ -1,0 +1,38 @@
+"""What to aim at before the cut, and what a throw is worth beside its fellows."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from domain.fit_target import bore_window
+from domain.length import show
+from domain.throws import ThrowVerdict, judge_throw
+from webapp.queries.seats import joint_of, seat_of
+from webapp.queries.views import BuildView, CastingView
+
+_window = lru_cache(maxsize=256)(bore_window)
+_throw = lru_cache(maxsize=256)(judge_throw)
+
+
+def bore_target(build: BuildView, casting: CastingView) -> str:
+    """The sizes to bore a casting to for its seat, in words."""
+    seat = seat_of(build, casting)
+    seat_nm = seat.mean_nm if seat else build.nm("seat")
+    window = _window(joint_of(build), seat_nm, build.unit)
+    whose = "the measured seat" if seat else "the drawing's seat"
+    if window is None:
+        return f"No size would serve {whose} ({show(seat_nm, build.unit)}) with this boss and this range."
+    low, high = (show(nm, build.unit) for nm in window)
+    return f"Bore to between {low} and {high}, for {whose} of {show(seat_nm, build.unit)}."
+
+
+def throw_verdict(build: BuildView, casting: CastingView) -> ThrowVerdict | None:
+    """A logged throw beside the drawing and the throws of the other wheels in work."""
+    if casting.throw is None:
+        return None
+    fellows = tuple(
+        other.throw.mean_nm
+        for other in build.castings
+        if other.throw is not None and other.id != casting.id and other.state == "in_work"
+    )
+    return _throw(casting.throw.mean_nm, build.nm("throw"), fellows, build.unit)
