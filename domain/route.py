@@ -153,9 +153,7 @@ def _objection_to_stage(stage: Stage, wheel: Wheel, order: Order) -> Objection |
             "the wheel goes on.",
         )
     if wheel.fit_trouble:
-        return Objection(
-            Strength.CONFIRM, f"The logged bore of {wheel.mark} does not serve. {wheel.fit_trouble}."
-        )
+        return Objection(Strength.CONFIRM, f"The logged bore of {wheel.mark} {wheel.fit_trouble}")
     return None
 
 

@@ -171,7 +171,9 @@ def test_pressed_wants_a_place_a_bore_and_a_fit_that_serves(order: Order) -> Non
     assert "W7 is a spare" in _refused(objection_to_tick("pressed", spare, order))
     bare = Wheel("W1", ticked, placed=True, bore_logged=False)
     assert "No bore is logged for W1" in _refused(objection_to_tick("pressed", bare, order))
-    doubtful = Wheel("W1", ticked, placed=True, bore_logged=True, fit_trouble="Clearance 1 mm: too wide")
+    doubtful = Wheel(
+        "W1", ticked, placed=True, bore_logged=True, fit_trouble="does not serve. Clearance 1 mm: too wide."
+    )
     objection = objection_to_tick("pressed", doubtful, order)
     assert objection is not None
     assert objection.strength is Strength.CONFIRM
@@ -332,7 +334,7 @@ def test_throws_that_do_not_serve_want_to_be_confirmed() -> None:
     assert doubt.strength is Strength.CONFIRM
     assert doubt.words == "The throws do not serve. B: 0.300 mm away from a fellow."
     assert objection_to_quarter(good, good, order) is None
-    off = replace(odd, ticked=ready - {"pressed"}, fit_trouble="Too tight")
+    off = replace(odd, ticked=ready - {"pressed"}, fit_trouble="does not serve. Too tight.")
     both = objection_to_fix_and_quarter(good, off, order)
     assert both is not None
     assert both.strength is Strength.CONFIRM

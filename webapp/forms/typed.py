@@ -85,7 +85,7 @@ def read_line(typed: Typed, name: str, words: str, longest: int, errors: Errors)
     """A line of text that must be there and must fit."""
     text = " ".join(typed.get(name).split())
     if not text:
-        errors[name] = f"{words} is still empty."
+        errors[name] = f"{words} is empty: write it here."
         return None
     if len(text) > longest:
         errors[name] = f"{words} is {len(text)} characters long: {longest} is the most."

@@ -88,9 +88,9 @@ def _fit_trouble(build: BuildView, casting: CastingView) -> str:
     if fit is None:
         return ""
     if fit.verdict.answer is Answer.NOT:
-        return fit.verdict.headline
+        return f"does not serve. {fit.verdict.headline}."
     decision = fit_decision(build, casting)
     if decision is None or not decision.open:
         return ""
     first = decision.words.split(". ")[0].removesuffix(".")
-    return f"{first}. {decision.settling}".strip()
+    return f"is in doubt. {first}. {decision.settling}".strip()
