@@ -27,7 +27,8 @@ NASTY = (
     "a" * 64, "0" * 32,
 )  # fmt: skip
 TEXT = st.sampled_from(NASTY) | st.text(max_size=30)
-PATHS = ("/", "/builds/new", "/builds/1", "/builds/1/edit", "/builds/1/joints", "/axles/1", "/axles/2", "/castings/1",
+PATHS = ("/", "/builds/new", "/builds/1", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits", "/builds/1/reaming",
+         "/workshop", "/workshop/instruments/new", "/axles/1", "/axles/2", "/castings/1",
          "/castings/3", "/castings/5", "/castings/6", "/castings/1/scrap")  # fmt: skip
 
 

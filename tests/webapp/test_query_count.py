@@ -11,7 +11,8 @@ from sqlalchemy import event
 from tests.webapp.scenes import Bench
 from webapp.db import Db
 
-PATHS = ("/builds/1", "/axles/1", "/castings/1", "/castings/1/scrap", "/builds/1/edit", "/builds/1/joints")
+PATHS = ("/builds/1", "/axles/1", "/castings/1", "/castings/1/scrap", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits",
+         "/builds/1/reaming", "/workshop")  # fmt: skip
 
 
 @contextmanager

@@ -160,6 +160,7 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         return None
     build = rows[0]
     measured = _current_measurements(session, build_id)
+    tools = list_instruments(session)
     quartered = {axle: Stamp(who, at) for axle, who, at in _rows(session, _QUARTERED, build_id)}
     castings = _castings(session, build_id, measured, quartered)
     return BuildView(
@@ -177,7 +178,8 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         dimensions={key: Length(nm, text) for key, nm, text in _rows(session, _DIMENSIONS, build_id)},
         axles=_axles(session, build_id, castings, measured, quartered),
         castings=castings,
-        instruments={row.id: row.instrument for row in list_instruments(session)},
+        instruments={row.id: row.instrument for row in tools},
+        retired=frozenset(row.id for row in tools if row.retired),
         joint_texts={row.key: row.text for row in _rows(session, _JOINT_FIGURES, build_id)},
     )
 

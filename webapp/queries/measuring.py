@@ -50,8 +50,8 @@ def budget_of(build: BuildView, measured: Measured) -> Budget | None:
 
 
 def at_hand(build: BuildView) -> tuple[Instrument, ...]:
-    """The instruments that may be suggested."""
-    return tuple(build.instruments.values())
+    """The instruments that may be suggested: those still in use."""
+    return tuple(one for key, one in build.instruments.items() if key not in build.retired)
 
 
 def fit_decision(build: BuildView, casting: CastingView) -> FitDecision | None:

@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
-from domain.fit import FitKind, Joint, OtherSeat
+from dataclasses import replace
+
+from domain.bond import Compound, GapRange
+from domain.fit import FitError, FitKind, Joint, OtherSeat
 from domain.stages import Stage
+from webapp.queries.joint_terms import figures_of
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured
 
 
 def joint_of(build: BuildView) -> Joint:
-    """The joint the drawing asks for."""
+    """The joint the drawing asks for; the compound's own sheet and the factor typed for the joints come before it."""
+    joint = _drawn_joint(build)
+    if not build.joint_texts:
+        return joint
+    try:
+        figures = figures_of(build)
+    except FitError:
+        return joint  # the sheet of joints says what no longer agrees with the drawing
+    joint = replace(joint, factor_wanted=figures.number("crack_factor"))
+    if joint.kind is not FitKind.BOND:
+        return joint
+    gap = GapRange(
+        figures.nm("gap_least"), figures.nm("gap_most"), figures.nm("gap_limit"), figures.source("gap_limit")
+    )
+    return replace(joint, least_nm=gap.least_nm, most_nm=gap.most_nm, compound=Compound(gap))
+
+
+def _drawn_joint(build: BuildView) -> Joint:
     return Joint(
         kind=FitKind(build.fit),
         nominal_bore_nm=build.nm("bore"),

@@ -122,6 +122,7 @@ class BuildView:
     castings: tuple[CastingView, ...] = ()
     # The workshop's instruments by id, retired ones too: old readings name them.
     instruments: Mapping[int, Instrument] = field(default_factory=dict)
+    retired: frozenset[int] = frozenset()
     # The joint's own figures as typed, by key; webapp/forms/joint_figures.py reads them.
     joint_texts: Mapping[str, str] = field(default_factory=dict)
 

@@ -13,7 +13,10 @@ from webapp.routes.common import TypedDep, remember_who, see
 
 router = APIRouter()
 
-_SHEET = re.compile(r"/|/builds/(new|[0-9]+(/edit)?)|/axles/[0-9]+|/castings/[0-9]+(/scrap)?")
+_SHEET = re.compile(
+    r"/|/builds/(new|[0-9]+(/(edit|fits|joints|reaming))?)|/axles/[0-9]+|/castings/[0-9]+(/scrap)?"
+    r"|/workshop(/instruments/(new|[0-9]+))?"
+)
 _SENTENCE = "Initials are one to four letters or digits, such as AB."
 
 
