@@ -1,0 +1,97 @@
+"""What to aim at before the cut, throws beside their fellows, and one truth for a fit wherever it is judged."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words
+from webapp.db import Db
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    return Bench(client, db).sit_down()
+
+
+def test_the_size_to_bore_to_is_there_before_the_cut(bench: Bench) -> None:
+    bench.metric()
+    # A bond of 0.02 to 0.05 mm on a seat of 19.05 mm: worked by hand.
+    text = Words(bench.get("/axles/1")).text
+    assert "Bore to between 19.070 mm (0.7508 in) and 19.100 mm (0.7520 in), for the drawing's seat" in text
+    bench.seat(1, "left", "19.04 mm")
+    text = Words(bench.get("/axles/1")).text
+    assert "Bore to between 19.060 mm (0.7504 in) and 19.090 mm (0.7516 in), for the measured seat" in text
+
+
+def test_a_throw_is_answered_beside_its_fellows(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", "W2")
+    drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'") / 1e6
+    assert bench.log("W1", "throw", f"{drawn} mm").status_code == 303
+    assert "The first throw logged" in Words(bench.get("/axles/1")).text
+    assert bench.log("W2", "throw", f"{drawn + 0.2:.3f} mm").status_code == 303
+    text = Words(bench.get("/axles/1")).text
+    assert text.count("Not alike: 0.200 mm (0.0079 in) away from a fellow") == 2
+    assert "needs 0.400 mm (0.0157 in) of play" in text
+
+
+def test_an_axle_of_unlike_throws_is_quartered_only_when_that_is_meant(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", "W2")
+    drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'") / 1e6
+    bench.log("W1", "throw", f"{drawn} mm")
+    bench.log("W2", "throw", f"{drawn + 0.2:.3f} mm")
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "pressed", "tread_turned")
+    quarter = partial(bench.send, "/axles/1", "/axles/1/ticks")
+    words = bench.refused(partial(quarter, wish="yes quartered"), 409)
+    assert "The throws do not serve. W1: Not alike" in words.text
+    assert quarter(wish="yes quartered confirmed").status_code == 303
+    assert bench.one("SELECT count(*) FROM quartering") == 1
+
+
+def test_the_compounds_own_sheet_judges_the_bore_too(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", bore="19.12 mm")  # a gap of 0.07 mm: wide for 0.02 to 0.05
+    assert "wide for the bond" in Words(bench.get("/axles/1")).text
+    sheet = {"gap_least": "0.03", "gap_most": "0.08", "gap_limit": "0.1"}
+    assert bench.send("/builds/1/joints", "/builds/1/joints", **sheet).status_code == 303
+    text = Words(bench.get("/axles/1")).text
+    assert "wide for the bond" not in text
+    assert "Bore to between 19.080 mm" in text
+
+
+def test_a_stricter_factor_judges_the_bore_too(bench: Bench) -> None:
+    bench.metric(fit="press", fit_least="0.005", fit_most="0.012")
+    bench.bored("W1", bore="19.04 mm")
+    assert bench.one("SELECT count(*) FROM measurement") == 1
+    assert "may crack" not in Words(bench.get("/axles/1")).text
+    assert bench.send("/builds/1/joints", "/builds/1/joints", crack_factor="15").status_code == 303
+    assert "may crack" in Words(bench.get("/axles/1")).text
+
+
+def test_a_retired_instrument_is_not_suggested(bench: Bench) -> None:
+    bench.metric()
+    assert bench.send("/workshop", "/workshop/starters#starters", unit="mm", nominal="19.05 mm").status_code == 303
+    gauge, rule = (
+        bench.one("SELECT id FROM instrument WHERE name LIKE ?", like) for like in ("%bore gauge%", "%caliper%")
+    )
+    bench.tick("W1", "received", "back_faced")
+    assert bench.seat(1, "left", "19.05", instrument_id=rule).status_code == 303
+    assert bench.log("W1", "bore", "19.08", instrument_id=rule).status_code == 303
+    name = bench.one("SELECT name FROM instrument WHERE id = ?", gauge)
+    settling = Words(bench.get("/axles/1")).by_id["sure-1"]
+    assert name in settling
+    page = f"/workshop/instruments/{gauge}"
+    assert bench.send("/workshop", f"{page}/retire").status_code == 303
+    assert name not in Words(bench.get("/axles/1")).by_id["sure-1"]
+
+
+def test_who_said_on_a_work_sheet_comes_back_to_it(bench: Bench) -> None:
+    bench.metric()
+    for path in ("/builds/1/fits", "/builds/1/joints", "/builds/1/reaming", "/workshop", "/workshop/instruments/new"):
+        answer = bench.post("/who", {"initials": "CD", "back": path})
+        assert answer.headers["location"] == path
