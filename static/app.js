@@ -194,6 +194,8 @@
     if (!pieces.length) return;
     sayAnswer(pieces);
     if (task?.type !== "main") return;
+    // What stands in the boxes after an answer is what the answer put there: nothing, or what was refused.
+    if (task.sourceElement?.matches?.("form.log")) task.sourceElement.reset();
     mendFocus(pieces);
     showAnswer(pieces, task.sourceElement);
   });

@@ -95,3 +95,39 @@ def test_who_said_on_a_work_sheet_comes_back_to_it(bench: Bench) -> None:
     for path in ("/builds/1/fits", "/builds/1/joints", "/builds/1/reaming", "/workshop", "/workshop/instruments/new"):
         answer = bench.post("/who", {"initials": "CD", "back": path})
         assert answer.headers["location"] == path
+
+
+def test_a_throw_brings_its_neighbours_verdict_up_to_date(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", "W2")
+    drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'") / 1e6
+    bench.log("W1", "throw", f"{drawn} mm")
+    answer = bench.send("/axles/1", "/castings/2/throws", hx=True, reading=f"{drawn + 0.2:.3f} mm")
+    assert answer.text.count("Not alike: 0.200 mm (0.0079 in) away from a fellow") == 2
+    assert 'hx-target="#wheel-1"' in answer.text
+
+
+def test_initials_are_remembered_even_when_the_wish_is_refused(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    client.cookies.clear()
+    answer = bench.send("/axles/1", "/castings/1/ticks", hx=True, wish="yes bored", who="zz")
+    assert answer.status_code == 422
+    assert client.cookies["spokeshed_who"] == "ZZ"
+
+
+def test_a_scrapped_casting_has_nothing_to_tap(bench: Bench) -> None:
+    bench.metric()
+    bench.tick("W1", "received")
+    bench.scrap("W1")
+    assert 'name="wish"' not in bench.get("/castings/1")
+    assert "done: " in bench.get("/castings/1")
+
+
+def test_what_next_waits_for_a_bond(bench: Bench) -> None:
+    bench.metric(curing=True)
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    text = Words(bench.get("/builds/1")).text
+    assert "W1: The bond is curing: do not turn the tread before" in text
+    assert "Turn the tread" not in text

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from domain.fit import Answer
 from domain.route import next_stage, objection_to_quarter
 from domain.stages import Stage
+from webapp.queries.cure import objection_to_haste
 from webapp.queries.fits import fit_view, wheel_facts
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
 
@@ -76,6 +78,9 @@ def next_work(build: BuildView) -> NextWork:
             )
         for wheel in axle.wheels:
             operation, why = _operation(build, axle, wheel)
+            haste = objection_to_haste(build, (wheel,), _key(build, axle, wheel), datetime.now(UTC))
+            if operation and haste:
+                operation, why = "", haste.words.split(". ")[0] + "."
             if operation:
                 where = f"axle {axle.number}, {wheel.side}"
                 found[operation].append(NextWheel(wheel.id, wheel.mark, where, axle.id))
@@ -83,6 +88,11 @@ def next_work(build: BuildView) -> NextWork:
                 waiting.append(why)
     groups = tuple(NextGroup(op, tuple(found[op])) for op in _ORDER if op in found)
     return NextWork(groups, tuple(dict.fromkeys(waiting)))
+
+
+def _key(build: BuildView, axle: AxleView, wheel: CastingView) -> str:
+    stage = next_stage(wheel.ticked, build.order(axle.coupled))
+    return stage.value if stage else ""
 
 
 def _operation(build: BuildView, axle: AxleView, wheel: CastingView) -> tuple[str, str]:

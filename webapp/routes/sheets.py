@@ -83,7 +83,7 @@ def _shared(
         "attempt": attempt or Attempt(""),
         "opened": "",
         "who": said,
-        "newly_said": attempt is None and said != render.initials(request.cookies),
+        "newly_said": said != render.initials(request.cookies),
     }
 
 
@@ -128,9 +128,18 @@ def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
 
 
 def answer_casting(
-    request: Request, db: Db, casting_id: int, typed: Typed, attempt: Attempt | None = None
+    request: Request,
+    db: Db,
+    casting_id: int,
+    typed: Typed,
+    attempt: Attempt | None = None,
+    *,
+    both: bool = False,
 ) -> Response:
-    """What htmx swaps after something was tried on a casting: its card, and what else hangs on it."""
+    """What htmx swaps after something was tried on a casting: its card, and what else hangs on it.
+
+    A throw is judged beside its fellows, so `both` sends the other wheel's card too.
+    """
     build, casting = get_casting(db, casting_id)
     status = attempt.status if attempt else 200
     axle = build.axle(casting.axle_id)
@@ -141,6 +150,7 @@ def answer_casting(
     context = _shared(request, build, "axle", typed, attempt)
     cards = [place.card for place in sheet.places if place.card]
     context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
+    context["others"] = [card for card in cards if both and card.casting.id != casting_id]
     context["tools"] = _tools(db)
     return render.fragment(request, "_axle_answer.html", status, **context)
 

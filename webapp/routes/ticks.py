@@ -56,9 +56,10 @@ def _try(
     return trouble_from(partial(act, wish, actor), wish.key)
 
 
-def _remembering(request: Request, typed: Typed, response: Response, trouble: Trouble | None) -> Response:
+def _remembering(request: Request, typed: Typed, response: Response) -> Response:
+    """Whoever it was is remembered, even when the wish could not be granted."""
     actor = actor_of(request, typed)
-    if trouble is None and actor is not None and actor.who != render.initials(request.cookies):
+    if actor is not None and actor.who != render.initials(request.cookies):
         remember_who(response, actor.who)
     return response
 
@@ -78,7 +79,7 @@ def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         answer = answer_casting(request, db, casting_id, typed, attempt)
     else:
         answer = _whole_casting(request, db, casting_id, typed, attempt)
-    return _remembering(request, typed, answer, trouble)
+    return _remembering(request, typed, answer)
 
 
 def _whole_casting(
@@ -105,7 +106,7 @@ def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Resp
         answer = see(request, f"/axles/{axle_id}#axle-own", typed)
     else:
         answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
-    return _remembering(request, typed, answer, trouble)
+    return _remembering(request, typed, answer)
 
 
 def _axle_wish(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
