@@ -4,7 +4,7 @@ import math
 
 from domain.bond import GapFit, GapRange, bond_force_n, bond_torque_nm, judge_gap
 from domain.bond_types import BondedJoint, BondReport, BondSheet, Reduction, placeholder_reductions
-from domain.bond_words import bond_reasons, bond_workings
+from domain.bond_words import bond_reasons, bond_workings, gap_working
 from domain.fit_case import mm
 from domain.fit_types import Answer, FitError
 from domain.length import Unit, show_in
@@ -19,7 +19,7 @@ __all__ = [
     "report_bond",
 ]
 
-# From the best to the worst: the worst end of the uncertainty counts.
+# From the best to the worst.
 _ANSWERS = {
     GapFit.BEST: Answer.SERVES,
     GapFit.WIDE: Answer.CAUTION,
@@ -57,8 +57,9 @@ such as 0.02 to 0.05 mm, filling up to 0.10 mm.
 def report_bond(joint: BondedJoint, gap_nm: int, uncertainty_nm: int = 0, unit: Unit = Unit.MM) -> BondReport:
     """What a bonded joint holds, with each reduction shown, and whether its gap and its heat serve.
 
-    Formula: F = shear x pi d l x product of reductions / safety; T = F d / 2. The gap is judged at gap - U, gap
-    and gap + U and the worst counts; a joint running hotter than the compound serves does not serve.
+    Formula: F = shear x pi d l x product of reductions / safety; T = F d / 2. A gap that does not serve as measured,
+    or a joint running hotter than the compound serves, does not serve. One that serves as measured serves with
+    care where gap - U or gap + U is worse: where nothing is claimed there, it cannot be told.
     joint: see BondedJoint for units.
     gap_nm: bore less seat as measured, nm; below zero when they interfere.
     uncertainty_nm: its expanded (k = 2) uncertainty, nm, 0 or more.
@@ -75,8 +76,9 @@ def report_bond(joint: BondedJoint, gap_nm: int, uncertainty_nm: int = 0, unit: 
     sheet = joint.sheet
     _check(joint, uncertainty_nm)
     fits = tuple(judge_gap(gap_nm + off, sheet.gap) for off in (0, -uncertainty_nm, uncertainty_nm))
-    answer = max((_ANSWERS[one] for one in fits), key=_WORSE.index)
-    if joint.hottest_c > sheet.service_limit_c:
+    measured, worst = _ANSWERS[fits[0]], max((_ANSWERS[one] for one in fits), key=_WORSE.index)
+    answer = measured if worst is measured else Answer.CAUTION
+    if Answer.NOT is measured or joint.hottest_c > sheet.service_limit_c:
         answer = Answer.NOT
     steps = _steps(sheet)
     force, torque = _held(joint)
@@ -88,7 +90,11 @@ def report_bond(joint: BondedJoint, gap_nm: int, uncertainty_nm: int = 0, unit: 
         force_n=0.0 if answer is Answer.NOT else force,
         torque_nm=0.0 if answer is Answer.NOT else torque,
         reasons=tuple(bond_reasons(joint, gap_nm, uncertainty_nm, fits, unit)),
-        workings=tuple(bond_workings(joint, steps, force, torque)),
+        workings=(
+            gap_working(joint, gap_nm, uncertainty_nm, fits, unit),
+            *bond_workings(joint, steps, force, torque),
+        ),
+        cannot_tell=answer is Answer.CAUTION and worst is Answer.NOT,
     )
 
 

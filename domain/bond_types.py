@@ -73,8 +73,9 @@ class BondReport:
     """What the bond can be relied on for.
 
     gap_fit: of the gap as measured. shear_mpa: after every reduction, before safety, MPa. steps: each
-    reduction with the strength left after it, MPa. force_n, torque_nm: N and N m after safety; zero where
-    the bond does not serve.
+    reduction with the strength left after it, MPa. force_n, torque_nm: N and N m after safety, at the gap as
+    measured; zero where the bond does not serve. cannot_tell: the gap as measured serves, and only its
+    uncertainty takes it to where nothing is claimed.
     """
 
     answer: Answer
@@ -85,3 +86,4 @@ class BondReport:
     torque_nm: float
     reasons: tuple[str, ...]
     workings: tuple[Working, ...]
+    cannot_tell: bool = False

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from domain.bond import GapFit
 from domain.bond_types import BondedJoint, Reduction
 from domain.fit_case import mm
-from domain.length import Unit, show
+from domain.length import Unit, show, show_in
 from domain.working import Working
 
 _FIT_WORDS = {
@@ -27,8 +27,11 @@ def bond_reasons(
     wanted = f"{show(gap.least_nm, unit)} to {show(gap.most_nm, unit)} is wanted ({gap.source})"
     name = f"A gap of {show(gap_nm, unit)}" if gap_nm >= 0 else f"An interference of {show(-gap_nm, unit)}"
     yield f"{name} is {_FIT_WORDS[fits[0]]}; {wanted}."
+    unclaimed = worst_gap_words(joint, gap_nm, uncertainty_nm, fits, unit)
     doubtful = next((one for one in fits[1:] if one is not fits[0]), None)
-    if doubtful:
+    if unclaimed:
+        yield f"Cannot be told with this instrument: {unclaimed}."
+    elif doubtful:
         yield (
             f"With an uncertainty of {show(uncertainty_nm, unit)} the gap may also be {_FIT_WORDS[doubtful]}:"
             " measure more closely to settle it."
@@ -46,6 +49,51 @@ def bond_reasons(
         )
     yield "The data sheet's strength is that of a pin in a collar; it does not predict service."
     yield "Ventilate when using the compound, and the more when warming a bond to release it: it fumes."
+
+
+def worst_gap_words(
+    joint: BondedJoint, gap_nm: int, uncertainty_nm: int, fits: Sequence[GapFit], unit: Unit
+) -> str:
+    """How the uncertainty takes a gap that serves to where nothing is claimed; empty where it does not.
+
+    fits: of the gap as measured, less its uncertainty, and with it. gap_nm, uncertainty_nm: nm.
+    """
+    gap, none = joint.sheet.gap, (GapFit.TOO_SMALL, GapFit.TOO_WIDE)
+    if fits[0] in none:
+        return ""
+    said = []
+    for fit, sign, limit_nm, past in (
+        (fits[1], "-", gap.least_nm, "under"),
+        (fits[2], "+", gap.limit_nm, "over"),
+    ):
+        if fit in none:
+            worst_nm = gap_nm - uncertainty_nm if sign == "-" else gap_nm + uncertainty_nm
+            size, off, least = (show_in(nm, unit).split()[0] for nm in (gap_nm, uncertainty_nm, limit_nm))
+            said.append(
+                f"at worst the gap is {size} {sign} {off} = {_signed(worst_nm, unit)}, {past} {least}"
+            )
+    return f"{' and '.join(said)}, so nothing is claimed there" if said else ""
+
+
+def gap_working(
+    joint: BondedJoint, gap_nm: int, uncertainty_nm: int, fits: Sequence[GapFit], unit: Unit
+) -> Working:
+    """The row of the gap at its worst. fits: as measured, less U, with U; gap_nm, uncertainty_nm: nm."""
+    gap = joint.sheet.gap
+    ends = [_signed(gap_nm + off, unit) for off in (-uncertainty_nm, uncertainty_nm)]
+    words = worst_gap_words(joint, gap_nm, uncertainty_nm, fits, unit)
+    return Working(
+        "gap at worst",
+        "gap - U to gap + U",
+        f"gap {_signed(gap_nm, unit)}, U {show_in(uncertainty_nm, unit)}; best {show_in(gap.least_nm, unit)} to"
+        f" {show_in(gap.most_nm, unit)}, filled up to {show_in(gap.limit_nm, unit)}",
+        f"{ends[0]} to {ends[1]}{': ' if words else ''}{words}",
+        f"{gap.source}; U is expanded, k = 2",
+    )
+
+
+def _signed(nm: int, unit: Unit) -> str:
+    return f"{'-' if nm < 0 else ''}{show_in(abs(nm), unit)}"
 
 
 def bond_workings(
@@ -71,7 +119,7 @@ def bond_workings(
         "F = shear left x pi d l / safety",
         f"{before:.2f} MPa, {seat}, l {mm(joint.length_nm):.3f} mm, safety {sheet.safety:g}",
         f"{force:.0f} N",
-        "shear stress times area; nothing is claimed where the gap or the heat does not serve",
+        "shear stress times area, at the gap as measured; nothing is claimed where the gap or the heat does not serve",
     )
     yield Working(
         "torque held",

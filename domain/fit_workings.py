@@ -28,7 +28,7 @@ def workings_for(
         "clearance",
         "bore - seat (below zero: interference)",
         f"{case.show(case.bore_nm)} - {case.show(case.seat_nm)}",
-        f"{'-' if case.clearance_nm < 0 else ''}{case.show(abs(case.clearance_nm))}",
+        case.show(case.clearance_nm),
         "by definition",
     )
     yield _range_working(case)

@@ -31,8 +31,9 @@ def report_forced(
 
     Formula: Lame. Strain: delta + U, nothing smoothed, stiffest iron, least strength. Grip: delta - U, smoothed
     by k (RzA + RzI), softest iron, least friction. Pressing force: the strain corner at the most friction.
-    Not called safe below the factor wanted, nor where nothing may be left to grip; with care below a factor
-    of 3, above the interference wanted, or where the press may not be strong enough.
+    Not called safe below the factor wanted, nor where nothing may be left to grip as measured; where only U
+    takes the grip away it cannot be told. With care below a factor of 3, above the interference wanted, or
+    where the press may not be strong enough.
     interference_nm: seat less bore as measured, nm; below zero for a clearance.
     uncertainty_nm: its expanded (k = 2) uncertainty, nm, 0 or more.
     unit: the system to show first.
@@ -57,11 +58,13 @@ def report_forced(
     heat = None if is_press else heat_to_c(joint, interference_nm, uncertainty_nm)
     safe = safe_interference_nm(joint, uncertainty_nm)
     enough = _press_is_enough(joint, strained)
-    finding = _find(joint, interference_nm, strained, grip, enough)
+    measured = least_grip_state(joint, interference_nm, 0)
+    finding = _find(joint, interference_nm, strained, grip, measured, enough)
+    held = measured if finding is ForcedFinding.CANNOT_TELL else grip
     return ForcedReport(
         finding=finding,
         headline=headline(joint, finding, interference_nm, unit),
-        reason=reason(joint, finding, strained, safe, unit),
+        reason=reason(joint, finding, strained, safe, unit, (interference_nm, uncertainty_nm)),
         nominal=nominal,
         most_strained=strained,
         least_grip=grip,
@@ -74,8 +77,12 @@ def report_forced(
         safe_interference_nm=safe,
         cautions=tuple(cautions(joint, strained, heat, enough)),
         workings=tuple(
-            workings(joint, interference_nm, uncertainty_nm, (nominal, strained, grip), heat, safe, unit)
+            workings(
+                joint, interference_nm, uncertainty_nm, (nominal, strained, grip, held), heat, safe, unit
+            )
         ),
+        axial_measured_n=measured.axial_n,
+        torque_measured_nm=measured.torque_nm,
     )
 
 
@@ -86,7 +93,12 @@ def _press_is_enough(joint: ForcedJoint, strained: State) -> bool | None:
 
 
 def _find(
-    joint: ForcedJoint, interference_nm: int, strained: State, grip: State, enough: bool | None
+    joint: ForcedJoint,
+    interference_nm: int,
+    strained: State,
+    grip: State,
+    measured: State,
+    enough: bool | None,
 ) -> ForcedFinding:
     """What judging comes to, in the order the bench needs it: what never serves first, then what needs care."""
     factor = strained.factor_low
@@ -94,10 +106,12 @@ def _find(
         return ForcedFinding.NO_GRIP
     if factor is not None and factor < joint.factor_wanted:
         return ForcedFinding.CRACKS
-    if grip.interference_nm <= 0:
+    if measured.interference_nm <= 0:
         return ForcedFinding.UNSURE_GRIP
     if joint.wanted_nm and interference_nm < joint.wanted_nm[0]:
         return ForcedFinding.LOOSE
+    if grip.interference_nm <= 0:
+        return ForcedFinding.CANNOT_TELL
     if joint.wanted_nm and interference_nm > joint.wanted_nm[1]:
         return ForcedFinding.TIGHT
     if enough is False:

@@ -65,6 +65,7 @@ class ForcedFinding(StrEnum):
     WEAK_PRESS = "weak press"
     NO_GRIP = "no grip"
     CRACKS = "cracks"
+    CANNOT_TELL = "cannot tell"
     UNSURE_GRIP = "unsure grip"
     LOOSE = "loose"
 
@@ -78,6 +79,7 @@ _ANSWERS = {
     ForcedFinding.STRAINED: Answer.CAUTION,
     ForcedFinding.TIGHT: Answer.CAUTION,
     ForcedFinding.WEAK_PRESS: Answer.CAUTION,
+    ForcedFinding.CANNOT_TELL: Answer.CAUTION,
 }
 
 
@@ -89,6 +91,7 @@ class ForcedReport:
     factor: least strength over greatest hoop stress; None when nothing can be strained.
     pressing_force_n: the greatest, N; None for shrink. press_is_enough: None when it is not known.
     axial_n, torque_nm: the least that is held, N and N m. heat_to_c: degrees C; None for press.
+    axial_measured_n, torque_measured_nm: the least held at the sizes as measured, U left out, N and N m.
     safe_interference_nm: the greatest measured interference that keeps the factor wanted whatever the
     uncertainty hides, nm; None when the uncertainty alone is too much.
     """
@@ -108,6 +111,8 @@ class ForcedReport:
     safe_interference_nm: int | None
     cautions: tuple[str, ...]
     workings: tuple[Working, ...]
+    axial_measured_n: float
+    torque_measured_nm: float
 
     @property
     def answer(self) -> Answer:

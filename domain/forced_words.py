@@ -21,22 +21,35 @@ def headline(joint: ForcedJoint, finding: ForcedFinding, interference_nm: int, u
         ForcedFinding.WEAK_PRESS: f"{size}: serves the {fit}, but the press may not be strong enough",
         ForcedFinding.NO_GRIP: f"{size} where a {fit} was wanted",
         ForcedFinding.CRACKS: f"{size}: too tight to be called safe, the boss may crack",
+        ForcedFinding.CANNOT_TELL: f"{size}: cannot be told with this instrument whether the {fit} grips",
         ForcedFinding.UNSURE_GRIP: f"{size}: too little to be sure that the {fit} grips at all",
         ForcedFinding.LOOSE: f"{size}: too little, the {fit} will not hold",
     }[finding]
 
 
 def reason(
-    joint: ForcedJoint, finding: ForcedFinding, strained: State, safe_nm: int | None, unit: Unit
+    joint: ForcedJoint,
+    finding: ForcedFinding,
+    strained: State,
+    safe_nm: int | None,
+    unit: Unit,
+    measured_nm: tuple[int, int],
 ) -> str:
-    """Why: how hard the boss is strained at worst, and what interference would be safe."""
+    """Why: how hard the boss is strained at worst, and what interference would be safe.
+
+    measured_nm: the interference and its expanded (k = 2) uncertainty, nm.
+    """
     if finding is ForcedFinding.NO_GRIP:
         return f"Nothing grips: the seat must be larger than the bore. {safe_words(joint, safe_nm, unit)}"
     sentences = [strain_words(joint, strained), safe_words(joint, safe_nm, unit)]
     if finding is ForcedFinding.UNSURE_GRIP:
+        sentences.insert(0, "Smoothing is as large as the interference: nothing may be left to grip.")
+    if finding is ForcedFinding.CANNOT_TELL:
+        size, off = (show_in(nm, unit) for nm in measured_nm)
         sentences.insert(
             0,
-            "Uncertainty and smoothing together are as large as the interference: nothing may be left to grip.",
+            f"Cannot be told with this instrument: at worst the interference is {size} less {off}, which after"
+            " smoothing leaves nothing to grip, so nothing is claimed there.",
         )
     if finding in (ForcedFinding.LOOSE, ForcedFinding.TIGHT) and joint.wanted_nm:
         least, most = (show(end, unit) for end in joint.wanted_nm)

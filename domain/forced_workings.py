@@ -1,6 +1,6 @@
 """The workings behind the report on a forced joint: each figure with its formula, numbers and source."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from domain.fit_case import mm
 from domain.fit_figures import table
@@ -18,26 +18,34 @@ def workings(
     joint: ForcedJoint,
     interference_nm: int,
     uncertainty_nm: int,
-    states: tuple[State, State, State],
+    states: tuple[State, State, State, State],
     heat_c: float | None,
     safe_nm: int | None,
     unit: Unit,
 ) -> Iterator[Working]:
     """The workings in the order they are worked: interference, stress, pressing, grip, heating, what is safe.
 
-    states: as measured, most strained, least grip. interference_nm, uncertainty_nm, safe_nm: nm; heat_c: C.
+    states: as measured, most strained, least grip, and that whose force and torque are shown.
+    interference_nm, uncertainty_nm, safe_nm: nm; heat_c: C.
     """
-    nominal, strained, grip = states
-    yield _interference_working(joint, interference_nm, uncertainty_nm, states, unit)
-    yield from (_pressure_working(joint, state) for state in states)
+    *corners, held = states
+    nominal, strained, grip = corners
+    yield _interference_working(joint, interference_nm, uncertainty_nm, corners, unit)
+    yield from (_pressure_working(joint, state) for state in corners)
     yield from (_hoop_working(joint, state) for state in (nominal, strained))
     if strained.factor_low is not None and strained.factor_high is not None:
         yield _factor_working(joint, strained, strained.factor_low, strained.factor_high)
     if joint.kind is FitKind.PRESS:
         yield _pressing_working(joint, strained)
-    yield _grip_working(joint, grip, "force held, at least", "F = mu pi d l p", f"{grip.axial_n:.0f} N")
+    how = "at least"
+    if held is not grip:
+        how = "as measured"
+        yield _grip_working(
+            joint, grip, "torque held, at worst", "T = mu pi d^2 l p / 2", f"{grip.torque_nm:.1f} N m"
+        )
+    yield _grip_working(joint, held, f"force held, {how}", "F = mu pi d l p", f"{held.axial_n:.0f} N")
     yield _grip_working(
-        joint, grip, "torque held, at least", "T = mu pi d^2 l p / 2", f"{grip.torque_nm:.1f} N m"
+        joint, held, f"torque held, {how}", "T = mu pi d^2 l p / 2", f"{held.torque_nm:.1f} N m"
     )
     if heat_c is not None:
         yield _heating_working(joint, strained, heat_c)
@@ -48,7 +56,7 @@ def _interference_working(
     joint: ForcedJoint,
     interference_nm: int,
     uncertainty_nm: int,
-    states: tuple[State, State, State],
+    states: Sequence[State],
     unit: Unit,
 ) -> Working:
     rough = joint.roughness

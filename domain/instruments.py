@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.length import Unit, plain
+from domain.length_fine import fine, fine_both
 
 MOST_ALPHA_PER_K = 200e-6
 
@@ -147,15 +147,78 @@ def corrected(indicated_nm: int, instrument: Instrument) -> int:
     return indicated_nm - instrument.zero_offset_nm
 
 
-def caution_if_too_fine(indicated_nm: int, instrument: Instrument, unit: Unit) -> str | None:
+def own_unit(instrument: Instrument) -> Unit:
+    """The system an instrument shows, as far as its own figures tell.
+
+    Formula: the one that writes its step, or its plugs' sizes together, with fewer digits (zeros at either end
+    not counted); millimetres when both take as many. A step of 0.0005 in is 0.0127 mm: one digit against three.
+
+    Args:
+        instrument: any.
+
+    Returns:
+        Millimetres or inches.
+
+    Source: none, a rule of our own: a scale is divided into round figures of its own system.
+
+    >>> own_unit(Instrument(Kind.VALUE, "caliper", 12_700, 38_100))
+    <Unit.INCH: 'in'>
+    """
+    sizes = [instrument.resolution_nm, instrument.go_nm, instrument.not_go_nm]
+    figures = [size for size in sizes if size]
+    counts = {unit: sum(_digits(size, unit) for size in figures) for unit in Unit}
+    return Unit.INCH if counts[Unit.INCH] < counts[Unit.MM] else Unit.MM
+
+
+def _digits(nm: int, unit: Unit) -> int:
+    return len(plain(abs(nm), unit).split()[0].replace(".", "").strip("0"))
+
+
+# Our own rule: U is seldom below a tenth of a step or above twenty; beyond, the unit is likelier wrong.
+_MOST_STEPS, _LEAST_PART = 20, 10
+
+
+def doubtful_uncertainty(instrument: Instrument) -> str | None:
+    """A question when U and the step of an instrument hardly belong together.
+
+    Formula: U > 20 resolution, or U < resolution / 10
+
+    Args:
+        instrument: any; plug gauges, which have no step, are never in doubt.
+
+    Returns:
+        The sentence, or None.
+
+    Source: none, a rule of our own against a figure typed in the wrong unit.
+
+    >>> doubtful_uncertainty(Instrument(Kind.VALUE, "bore gauge", 1_000, 203_200))
+    'U of 0.2032 mm (0.0080 in) is 203 steps of 0.001 mm (0.000039 in): is the unit right?'
+    """
+    step, expanded = instrument.resolution_nm, instrument.expanded_nm
+    if step <= 0 or expanded < 0:
+        return None
+    unit = own_unit(instrument)
+    size, one = fine_both(expanded, unit), fine_both(step, unit)
+    if expanded > _MOST_STEPS * step:
+        return f"U of {size} is {expanded // step} steps of {one}: is the unit right?"
+    if expanded * _LEAST_PART < step:
+        return f"U of {size} is less than a tenth of a step, {one}: is the unit right?"
+    return None
+
+
+def caution_if_too_fine(
+    indicated_nm: int, instrument: Instrument, unit: Unit, typed_in: Unit | None = None
+) -> str | None:
     """A caution when a reading as shown is finer than its instrument can show.
 
-    Formula: indicated is not a whole number of resolution steps (to 1 nm, for steps such as 1/128 in)
+    Formula: indicated is not a whole number of resolution steps (to 1 nm, for steps such as 1/128 in). A reading
+    typed in another system than the steps was converted and rounded by hand, so it lies on no step: no caution.
 
     Args:
         indicated_nm: the reading as shown, before any correction, nm.
         instrument: one that shows a value.
         unit: the system the sentence is written in.
+        typed_in: the system the reading was typed in; None for the instrument's own.
 
     Returns:
         The sentence, or None.
@@ -169,6 +232,8 @@ def caution_if_too_fine(indicated_nm: int, instrument: Instrument, unit: Unit) -
     'The caliper shows steps of 0.010 mm, and 25.013 mm lies between two of them: check the reading.'
     """
     require_value(instrument)
+    if typed_in is not None and typed_in is not own_unit(instrument):
+        return None
     past = indicated_nm % instrument.resolution_nm
     if min(past, instrument.resolution_nm - past) <= 1:
         return None

@@ -36,7 +36,13 @@ _UNITS = {
     "inches": "inch",
     '"': "inch",
     "thou": "thou",
+    "um": "micrometer",
+    "\u00b5m": "micrometer",  # micro sign
+    "\u03bcm": "micrometer",  # Greek mu, which looks the same
+    "micron": "micrometer",
+    "microns": "micrometer",
 }
+_INCHES = {"inch", "thou"}
 _BARE = {Unit.MM: "millimeter", Unit.INCH: "inch"}
 _ACCEPTED = 'such as 19.05 mm, 0.75 in, 3/4", 1 1/4 in or 750 thou'
 
@@ -63,7 +69,7 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
     0,750 cannot be thousands and is taken. A bare fraction takes the build's unit only in an inch build.
 
     Args:
-        text: as typed, at most 40 characters, for instance 19.05 mm, 3/4", 1-1/4 in, 9,5 mm, 750 thou.
+        text: as typed, at most 40 characters, for instance 19.05 mm, 3/4", 1-1/4 in, 9,5 mm, 750 thou, 6.3 um.
         bare: the unit of a figure typed without one.
         signed: True for an offset such as +4 thou; a size has no sign.
 
@@ -101,6 +107,30 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
     return Length(-nm if sign == "-" else nm, typed)
 
 
+def system_typed(text: str, bare: Unit) -> Unit:
+    """The system a length was typed in: inches for in, " and thou, millimetres for mm, cm and um.
+
+    Formula: none, the unit is read as parse_length reads it.
+
+    Args:
+        text: as typed and taken by parse_length.
+        bare: the unit of a figure typed without one.
+
+    Returns:
+        The system; bare when no known unit is there.
+
+    Source: none; the grammar is this program's own.
+
+    >>> system_typed("750 thou", Unit.MM), system_typed("19.05", Unit.MM)
+    (<Unit.INCH: 'in'>, <Unit.MM: 'mm'>)
+    """
+    parts = _PARTS.fullmatch(_plain_characters(text.strip()))
+    unit = _UNITS.get(parts["unit"].strip().lower()) if parts else None
+    if unit is None:
+        return bare
+    return Unit.INCH if unit in _INCHES else Unit.MM
+
+
 def _plain_characters(typed: str) -> str:
     """Typographic minus, primes, blanks and vulgar fractions as plain characters."""
     text = typed.translate(_SAME)
@@ -132,7 +162,7 @@ def _check_unit(typed: str, figure: str, unit: str) -> None:
         )
     if unit and unit not in _UNITS:
         raise LengthError(
-            f'{said} ends in something that is no unit here: mm, cm, in, " and thou are accepted, '
+            f'{said} ends in something that is no unit here: mm, cm, um, in, " and thou are accepted, '
             f"{_ACCEPTED}."
         )
 

@@ -189,6 +189,9 @@ def _prospect(reamer: Reamer, low_nm: int, high_nm: int, unit: Unit, resolution_
         side = "under" if middle < low_nm else "over"
         known = "It cuts" if cut.count else "Its marked size is"
         return Prospect(reamer, cut, Way.BORE, f"{known} {side} the limits, at {show(middle, unit)}.")
+    if not cut.count and middle == high_nm:
+        words = f"It may serve, but only if it cuts no larger than marked: that is the largest allowed. {cut.words}"
+        return Prospect(reamer, cut, Way.TRY, words)
     if cut.low_nm is None or cut.high_nm is None:
         return Prospect(reamer, cut, Way.TRY, f"It may serve. {cut.words}")
     if low_nm <= cut.low_nm and cut.high_nm <= high_nm:

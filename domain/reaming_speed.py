@@ -7,6 +7,8 @@ from domain.length import NM_PER_INCH, NM_PER_MM, Unit, show
 from domain.reaming import ReamingError, table
 from domain.working import Working
 
+_M_PER_FOOT = 0.3048  # exact: international yard and pound agreement, 1959
+
 
 @dataclass(frozen=True)
 class ReamingSpeed:
@@ -62,12 +64,14 @@ def _check_speed(speed: float, diameter_nm: int, example: str) -> None:
 def reaming_speed(finished_nm: int, iron_key: str, unit: Unit) -> ReamingSpeed:
     """How fast to turn a high-speed steel reamer in grey iron: half as fast as a drill of its size.
 
-    Formula: rpm = 12 V / (pi D) with V half the drilling speed; the chart's own reaming speed is the most.
+    Formula: rpm = 1000 V / (pi D), in metres a minute and millimetres, or rpm = 12 V / (pi D), in feet a minute
+    and inches, with V half the drilling speed; the chart's own reaming speed is the most.
     finished_nm: reamed diameter D, nm, above 0; iron_key: a key of materials.irons().
     unit: the system to show first.
     Returns: turns a minute, words and workings.
     Raises: ReamingError for a size not above zero, or an iron that has no row.
-    Source: US TM 1-420 for the half; a toolmaker's chart for the surface speeds.
+    Source: US TM 1-420 for the half; the surface speeds are from a toolmaker's published chart of reaming speeds,
+    verify with your reamer's maker; 1 ft is 0.3048 m, international yard and pound agreement, 1959.
 
     >>> reaming_speed(25_400_000, "a48-20", Unit.INCH).words
     'Turn the reamer at about 190 rpm, half of the 381 for a drill of its size, and never above 248.'
@@ -86,7 +90,7 @@ def reaming_speed(finished_nm: int, iron_key: str, unit: Unit) -> ReamingSpeed:
     )
     size = f"D {show(finished_nm, unit)}, {row['name']} iron"
     workings = tuple(
-        Working(name, "rpm = 12 V / (pi D)", f"V {speed:g} ft/min, {size}", f"{rpm:.1f} rpm", source)
+        Working(name, *_formula(speed, unit, size), f"{rpm:.1f} rpm", source)
         for name, speed, rpm, source in (
             ("drilling speed", drill, rpms[0], rule["source"]),
             ("reaming speed", ream, rpms[1], rule["half_source"]),
@@ -94,3 +98,11 @@ def reaming_speed(finished_nm: int, iron_key: str, unit: Unit) -> ReamingSpeed:
         )
     )
     return ReamingSpeed(rpms[0], rpms[1], rpms[2], words, workings)
+
+
+def _formula(feet_a_minute: float, unit: Unit, size: str) -> tuple[str, str]:
+    """The formula in the system of the build, and its numbers; the chart's own figure stays beside a converted one."""
+    if unit is Unit.INCH:
+        return "rpm = 12 V / (pi D)", f"V {feet_a_minute:g} ft/min, {size}"
+    metres = feet_a_minute * _M_PER_FOOT
+    return "rpm = 1000 V / (pi D)", f"V {metres:.2f} m/min ({feet_a_minute:g} ft/min), {size}"

@@ -96,6 +96,15 @@ def test_six_seats_at_a_glance_and_every_number_opens(
     assert box is not None and box["height"] <= size[1], "six seats on one screen"
     assert seats.evaluate("e => e.scrollWidth <= e.clientWidth"), "nothing to push aside"
     lies_well(tablet, size[0])
+    small = seats.evaluate(
+        "e => [...e.querySelectorAll('a')].filter(a => a.getBoundingClientRect().height < 44).map(a => a.textContent)"
+    )
+    assert small == [], "a thumb must find each"
+    broken = seats.evaluate(
+        "e => [...e.querySelectorAll('.figure')].filter(f => f.getClientRects().length > 1).map(f => f.textContent)"
+    )
+    assert broken == [], "no figure is torn from its unit"
+    assert seats.locator(".figure").count() >= 12
     working = page.locator("#working-1-left")
     expect(working.locator("table").first).to_be_hidden()
     with page.expect_navigation():

@@ -27,7 +27,7 @@ def test_force_is_shear_over_the_area_less_each_reduction_in_turn() -> None:
     assert report.shear_mpa == pytest.approx(14.4)
     assert report.force_n == pytest.approx(4523.9, abs=0.05)
     assert report.torque_nm == pytest.approx(22.62, abs=0.005)
-    assert len(report.workings) == 4
+    assert len(report.workings) == 5
 
 
 def test_the_placeholders_say_that_they_are() -> None:
@@ -42,15 +42,16 @@ def test_the_placeholders_say_that_they_are() -> None:
     ("gap_nm", "doubt_nm", "fit", "answer"),
     [
         (30_000, 5_000, GapFit.BEST, Answer.SERVES),
-        (22_000, 5_000, GapFit.BEST, Answer.NOT),
+        (22_000, 5_000, GapFit.BEST, Answer.CAUTION),
         (48_000, 5_000, GapFit.BEST, Answer.CAUTION),
         (60_000, 0, GapFit.WIDE, Answer.CAUTION),
-        (98_000, 5_000, GapFit.WIDE, Answer.NOT),
+        (98_000, 5_000, GapFit.WIDE, Answer.CAUTION),
+        (18_000, 5_000, GapFit.TOO_SMALL, Answer.NOT),
         (120_000, 0, GapFit.TOO_WIDE, Answer.NOT),
         (-5_000, 0, GapFit.TOO_SMALL, Answer.NOT),
     ],
 )
-def test_the_worst_that_the_gap_may_be_counts(
+def test_a_gap_that_serves_as_measured_is_never_better_nor_failed_for_its_uncertainty(
     gap_nm: int, doubt_nm: int, fit: GapFit, answer: Answer
 ) -> None:
     report = report_bond(JOINT, gap_nm, doubt_nm)
@@ -61,7 +62,20 @@ def test_the_worst_that_the_gap_may_be_counts(
 @given(st.integers(-50_000, 200_000), st.integers(0, 30_000))
 def test_both_ends_are_enough(gap_nm: int, doubt_nm: int) -> None:
     answers = [report_bond(JOINT, gap_nm + doubt_nm * step // 10).answer for step in range(-10, 11)]
-    assert report_bond(JOINT, gap_nm, doubt_nm).answer is max(answers, key=ORDER.index)
+    report, measured, worst = report_bond(JOINT, gap_nm, doubt_nm), answers[10], max(answers, key=ORDER.index)
+    assert report.answer is (measured if worst is measured else Answer.CAUTION)
+    assert report.cannot_tell is (worst is Answer.NOT and measured is not Answer.NOT)
+    assert report.torque_nm == report_bond(JOINT, gap_nm).torque_nm
+
+
+def test_a_gap_its_uncertainty_takes_out_is_not_told() -> None:
+    report = report_bond(JOINT, 26_000, 10_000)
+    assert report.cannot_tell
+    says = "annot be told with this instrument: at worst the gap is 0.026 - 0.010 = 0.016 mm, under 0.020, so nothing"
+    assert says in report.reasons[1]
+    row = next(w for w in report.workings if w.name == "gap at worst")
+    assert row.result.startswith("0.016 mm to 0.036 mm: at worst the gap is 0.026 - 0.010 = 0.016 mm")
+    assert "0.096 + 0.010 = 0.106 mm, over 0.100" in report_bond(JOINT, 96_000, 10_000).reasons[1]
 
 
 @given(st.lists(st.floats(0.01, 1), max_size=6), st.floats(1, 60), st.floats(1, 5))

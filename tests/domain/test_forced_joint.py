@@ -222,7 +222,8 @@ def test_a_poorer_instrument_never_helps(joint: ForcedJoint, delta: int, doubt: 
         (PRESS, 10_000, 2_000, ForcedFinding.GOOD, Answer.SERVES),
         (PRESS, 18_000, 2_000, ForcedFinding.STRAINED, Answer.CAUTION),
         (PRESS, 22_000, 2_000, ForcedFinding.CRACKS, Answer.NOT),
-        (PRESS, 3_000, 3_000, ForcedFinding.UNSURE_GRIP, Answer.NOT),
+        (PRESS, 3_000, 3_000, ForcedFinding.CANNOT_TELL, Answer.CAUTION),
+        (replace(PRESS, wanted_nm=(4_000, 9_000)), 3_000, 3_000, ForcedFinding.LOOSE, Answer.NOT),
         (replace(PRESS, roughness=Roughness(6_300, 6_300)), 10_000, 0, ForcedFinding.UNSURE_GRIP, Answer.NOT),
         (PRESS, 0, 2_000, ForcedFinding.NO_GRIP, Answer.NOT),
         (PRESS, -30_000, 2_000, ForcedFinding.NO_GRIP, Answer.NOT),
@@ -236,6 +237,19 @@ def test_a_poorer_instrument_never_helps(joint: ForcedJoint, delta: int, doubt: 
 def test_findings(joint: ForcedJoint, delta: int, doubt: int, finding: ForcedFinding, answer: Answer) -> None:
     report = report_forced(joint, delta, doubt)
     assert (report.finding, report.answer) == (finding, answer)
+
+
+def test_where_only_the_uncertainty_takes_the_grip_away_both_are_shown() -> None:
+    report = report_forced(PRESS, 3_000, 3_000)
+    assert (report.torque_nm, report.axial_n) == (0, 0)
+    assert report.torque_measured_nm == report_forced(PRESS, 3_000).torque_nm > 0
+    assert (
+        "Cannot be told with this instrument: at worst the interference is 0.003 mm less 0.003 mm"
+        in report.reason
+    )
+    rows = {w.name: w.result for w in report.workings}
+    assert rows["torque held, at worst"] == "0.0 N m"
+    assert rows["torque held, as measured"] == f"{report.torque_measured_nm:.1f} N m"
 
 
 def test_the_pressing_force_is_set_beside_the_press() -> None:

@@ -13,7 +13,9 @@ from domain.instruments import (
     Reach,
     caution_if_too_fine,
     corrected,
+    doubtful_uncertainty,
     faults,
+    own_unit,
     require_value,
 )
 from domain.length import Unit
@@ -76,6 +78,48 @@ def test_whole_steps_raise_no_eyebrow_and_half_steps_do(steps: int, step: int) -
 def test_a_step_that_is_no_whole_number_of_nanometres_is_forgiven_its_rounding() -> None:
     # 1/128 in is 198 437.5 nm; three of them round to 595 312.
     assert caution_if_too_fine(396_875, replace(MICROMETER, resolution_nm=198_438), Unit.INCH) is None
+
+
+@pytest.mark.parametrize("nm", [19_024_600, 19_050_000, 18_986_500])  # 0.7490, 0.7500 and 0.7475 in
+def test_a_reading_in_the_other_system_was_rounded_by_hand_and_lies_on_no_step(nm: int) -> None:
+    assert caution_if_too_fine(nm, MICROMETER, Unit.INCH, Unit.INCH) is None
+    inch = replace(MICROMETER, resolution_nm=2_540)
+    assert caution_if_too_fine(19_025_000, inch, Unit.MM, Unit.MM) is None
+    assert "between two" in str(caution_if_too_fine(19_025_000, inch, Unit.MM, Unit.INCH))
+    assert "between two" in str(caution_if_too_fine(19_024_600, MICROMETER, Unit.INCH, Unit.MM))
+
+
+@pytest.mark.parametrize(
+    ("step", "unit"),
+    [(100, Unit.MM), (1_000, Unit.MM), (10_000, Unit.MM), (20_000, Unit.MM), (500_000, Unit.MM), (1_000_000, Unit.MM),
+     (1_270, Unit.INCH), (2_540, Unit.INCH), (12_700, Unit.INCH), (25_400, Unit.INCH), (254_000, Unit.INCH),
+     (198_438, Unit.INCH), (396_875, Unit.INCH), (793_750, Unit.INCH)],
+)  # fmt: skip
+def test_an_instrument_shows_the_system_its_step_is_round_in(step: int, unit: Unit) -> None:
+    assert own_unit(replace(MICROMETER, resolution_nm=step)) is unit
+
+
+def test_plugs_show_the_system_their_sizes_are_round_in() -> None:
+    assert own_unit(PLUGS) is Unit.MM
+    assert (
+        own_unit(replace(PLUGS, go_nm=19_050_000, not_go_nm=19_062_700)) is Unit.INCH
+    )  # 0.7500 and 0.7505 in
+    assert own_unit(replace(PLUGS, go_nm=None, not_go_nm=None)) is Unit.MM
+
+
+@pytest.mark.parametrize(
+    ("expanded", "says"),
+    [(203_200, "0.2032 mm (0.0080 in) is 203 steps"), (20_001, "is 20 steps"), (20_000, ""), (6_000, ""), (100, ""),
+     (99, "less than a tenth of a step"), (0, "less than a tenth of a step")],
+)  # fmt: skip
+def test_an_uncertainty_far_from_the_step_is_asked_about(expanded: int, says: str) -> None:
+    found = doubtful_uncertainty(replace(MICROMETER, expanded_nm=expanded))
+    assert (says in str(found) and str(found).endswith("is the unit right?")) if says else found is None
+
+
+def test_plugs_and_starters_are_not_asked_about() -> None:
+    assert doubtful_uncertainty(PLUGS) is None
+    assert [doubtful_uncertainty(one) for unit in Unit for one in starters(unit)] == [None] * 8
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,7 @@ from domain.length import (
     show_in,
     show_offset,
 )
+from domain.length_parsing import system_typed
 
 THREE_QUARTERS = 19_050_000
 INCH_AND_A_QUARTER = 31_750_000
@@ -69,6 +70,12 @@ def _refusal(text: str, bare: Unit = Unit.MM, *, signed: bool = False) -> str:
         ("1 in", NM_PER_INCH),  # international yard and pound agreement, 1959: 25.4 mm exactly
         ("0 mm", 0),
         ("100000 mm", MAX_NM),
+        ("6.3 um", 6_300),
+        ("6,3um", 6_300),
+        ("6.3 \u00b5m", 6_300),  # micro sign
+        ("6.3 \u03bcm", 6_300),  # Greek mu
+        ("1 micron", 1_000),
+        ("25.4 Microns", 25_400),
     ],
 )
 def test_accepted_with_a_unit(text: str, nm: int, bare: Unit) -> None:
@@ -160,7 +167,7 @@ def test_rounding_is_to_the_nearest_nanometre_half_to_even() -> None:
         ("+4 thou", "a size has none"),
         ("-4 mm", "a size has none"),
         ("4 mil", "thousandths of an inch or millimetres"),
-        ("5 ft", "no unit here: mm, cm, in,"),
+        ("5 ft", "no unit here: mm, cm, um, in,"),
         ("5'", "no unit here"),
         ("5 m", "no unit here"),
         ("2 mm mm", "no unit here"),
@@ -276,6 +283,39 @@ def test_shown_in_both_systems() -> None:
     assert show_in(-10_000, Unit.MM) == "-0.010 mm"
     assert show_in(500, Unit.MM) == "0.000 mm"  # half to even
     assert show_in(1_500, Unit.MM) == "0.002 mm"
+
+
+@given(st.integers(0, 10**8), st.sampled_from(["um", "\u00b5m", "\u03bcm", "micron"]), units)
+def test_micrometres_come_back_to_the_same_nanometre(nm: int, spelling: str, bare: Unit) -> None:
+    text = f"{nm // 1000}.{nm % 1000:03d} {spelling}"  # 1 um is 1000 nm: the SI prefixes
+    assert parse_length(text, bare).nm == nm
+    assert parse_length(plain(nm, Unit.MM), bare).nm == nm
+    assert parse_length(f"-{text}", bare, signed=True).nm == -nm
+
+
+@pytest.mark.parametrize(
+    ("text", "system"),
+    [("19.05 mm", Unit.MM), ("1 cm", Unit.MM), ("6 \u00b5m", Unit.MM), ("750 thou", Unit.INCH), ('1-1/4"', Unit.INCH),
+     ("\u00be in", Unit.INCH), ("-4 thou", Unit.INCH)],
+)  # fmt: skip
+@pytest.mark.parametrize("bare", list(Unit))
+def test_the_system_a_length_was_typed_in(text: str, system: Unit, bare: Unit) -> None:
+    assert system_typed(text, bare) is system
+    assert system_typed("0.75", bare) is bare and system_typed("old, worn", bare) is bare
+
+
+def test_a_length_below_zero_shows_its_sign_in_both_systems() -> None:
+    # 0.003 in is 0.0762 mm.
+    assert show(-76_200, Unit.INCH) == "-0.0030 in (-0.076 mm)"
+    assert show(-76_200, Unit.MM) == "-0.076 mm (-0.0030 in)"
+    assert show_offset(-76_200, Unit.INCH) == "-0.0030 in (-0.076 mm)"
+
+
+@given(st.integers(-MAX_NM, -1270 * 2), units)
+def test_both_figures_of_a_length_below_zero_are_below_zero(nm: int, unit: Unit) -> None:
+    for shown in (show(nm, unit), show_offset(nm, unit)):
+        first, second = shown.rstrip(")").split(" (")
+        assert first.startswith("-") and second.startswith("-")
 
 
 def test_offsets_have_a_sign_unless_they_round_to_nothing() -> None:

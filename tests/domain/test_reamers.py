@@ -144,6 +144,16 @@ def test_an_untried_reamer_is_tried_only_when_its_marked_size_is_wanted() -> Non
     assert choice.prospects[0].words == "Its marked size is under the limits, at 19.000 mm (0.7480 in)."
 
 
+def test_an_untried_reamer_marked_at_the_top_limit_must_not_cut_larger() -> None:
+    top = Reamer("top", HIGH)
+    choice = choose([top], LOW, HIGH, Unit.MM)
+    assert (choice.way, choice.reamer) == (Way.TRY, top)
+    assert "only if it cuts no larger than marked" in choice.words
+    assert "no larger" not in choose([Reamer("below", HIGH - 1)], LOW, HIGH, Unit.MM).words
+    # A bore logged below the limit says more than the mark does.
+    assert "no larger" not in choose([Reamer("top", HIGH, (HIGH - 2_000,))], LOW, HIGH, Unit.MM).words
+
+
 def test_one_logged_bore_counts_before_the_marked_size() -> None:
     over = reamer(30)
     choice = choose([over], LOW, HIGH, Unit.MM)

@@ -147,6 +147,18 @@ def test_half_the_drilling_speed(iron: str, drill: int, ream: int) -> None:
     assert found.most_rpm == pytest.approx(12 * ream / (math.pi * 0.75))
     assert found.ream_rpm < found.most_rpm
     assert "TM 1-420" in found.workings[1].source
+    for working in (found.workings[0], found.workings[2]):
+        assert working.source.endswith("published chart of reaming speeds, verify with your reamer's maker")
+
+
+def test_the_formula_is_written_in_the_system_of_the_build() -> None:
+    # 80 ft/min is 24.384 m/min; both give 407.4 rpm at 0.75 in.
+    inches = reaming_speed(inch("0.75"), "en-gjl-200", Unit.INCH).workings[0]
+    metric = reaming_speed(inch("0.75"), "en-gjl-200", Unit.MM).workings[0]
+    assert inches.formula == "rpm = 12 V / (pi D)" and inches.numbers.startswith("V 80 ft/min, D 0.7500 in")
+    assert metric.formula == "rpm = 1000 V / (pi D)"
+    assert metric.numbers.startswith("V 24.38 m/min (80 ft/min), D 19.050 mm")
+    assert inches.result == metric.result == "407.4 rpm"
 
 
 def test_every_iron_has_a_row_and_the_stronger_is_never_turned_faster() -> None:

@@ -13,9 +13,10 @@ from domain.length import Length, Unit
 from domain.stages import Route
 from webapp.queries.cure import hold_words, objection_to_haste
 from webapp.queries.fits import fit_view
-from webapp.queries.holding import holding_of, no_longer_hold
+from webapp.queries.holding import holding_of, never_holds_words, no_longer_hold
 from webapp.queries.joint_judging import Size, uncertainty_nm
 from webapp.queries.joint_sheet import joint_sheet, pin_report
+from webapp.queries.overall import overall
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
 
 AT = datetime(2026, 5, 3, 21, 0, tzinfo=UTC)
@@ -141,8 +142,9 @@ def test_a_plug_gauge_is_judged_over_all_it_leaves_open() -> None:
     assert "U 0.005 mm" in next(w for w in held.workings if w.name == "interference left to grip").numbers
     held = holding_of(build, replace(wheel, bore=replace(plugged, high_nm=None)))
     assert held is not None
-    assert held.answer is Answer.NOT
-    assert "open at one end" in held.reason
+    assert (held.answer, held.cannot_tell) == (Answer.CAUTION, True)
+    said = "The bore is only known to be larger than 14.985 mm (0.5900 in), so what it holds cannot be worked out"
+    assert held.headline == said
 
 
 def test_what_is_not_known_is_said() -> None:
@@ -243,6 +245,70 @@ def test_a_factor_wanted_names_who_wants_it() -> None:
     assert slip.source == "Coulomb friction; adhesion: as typed for this build"
     pin = pin_report(scene("bond", 15_030_000, OWN | {"pin_fit": "press"}, **gap)[0])
     assert "where 2 is wanted" in pin.factors[0]
+
+
+def test_a_bond_only_its_uncertainty_takes_out_cannot_be_told() -> None:
+    gap, light = {"fit_least": 0.02, "fit_most": 0.05}, OWN | {"load": "10 N", "pressure": "0.1 bar"}
+    build, wheel = scene("bond", 15_026_000, light, bore_u=10_000, **gap)
+    held, sure = holding_of(build, wheel), holding_of(*scene("bond", 15_026_000, light, **gap))
+    assert held
+    assert sure
+    assert (held.answer, held.cannot_tell, held.answer_words) == (Answer.CAUTION, True, "cannot tell yet")
+    assert held.factor_figure == sure.factor_figure != "0.00"
+    assert "0.026 - 0.010 = 0.016 mm, under 0.020, so nothing is claimed there" in held.reason
+    assert _result(held.workings, "gap at worst").startswith("0.016 mm to 0.036 mm")
+    whole = overall(build, wheel)
+    assert whole
+    assert (whole.answer, whole.word, whole.cannot_tell) == (Answer.CAUTION, "cannot tell yet", True)
+    small = holding_of(*scene("bond", 15_018_000, light, bore_u=10_000, **gap))
+    assert small
+    assert (small.answer, small.cannot_tell) == (Answer.NOT, False)
+
+
+def test_the_one_answer_is_the_worse_of_the_fit_and_of_what_it_holds() -> None:
+    slips = overall(*scene("press", 14_990_000))
+    light = overall(*scene("press", 14_990_000, OWN | {"load": "0 N", "pressure": "0 bar"}))
+    invented = overall(*scene("press", 14_990_000, {"pressure": "40 bar"}))
+    too_tight = overall(*scene("press", 14_950_000))
+    assert slips
+    assert light
+    assert invented
+    assert too_tight
+    assert (slips.answer, slips.word, slips.opening) == (
+        Answer.NOT,
+        "holds too little",
+        "Fits, but holds too little",
+    )
+    assert "it slips" in slips.reason
+    assert (light.answer, light.word, light.opening) == (Answer.SERVES, "serves", "")
+    assert invented.answer is Answer.CAUTION
+    assert (too_tight.answer, too_tight.word) == (Answer.NOT, "does not serve")
+    build, wheel = scene("press", 14_990_000)
+    assert overall(build, replace(wheel, bore=None)) is None
+
+
+def test_a_press_fit_that_never_can_hold_is_said_before_boring() -> None:
+    """The most the boss stands: Lame turned round at the least strength over 2; 0.05 the least friction."""
+    build, wheel = scene("press", 14_990_000)
+    unbored = replace(wheel, bore=None)
+    words = never_holds_words(build, unbored)
+    # GJL-250, 250 MPa over 2 at 32 and 15 mm: p = 125 / 1.5632; at 103 GPa for the grip, 118 for the strain.
+    k = (32**2 + 15**2) / (32**2 - 15**2)
+    most = 125 / k * 15 * ((k + 0.26) / 118e3 + 0.7 / 210e3)
+    pressure = most / (15 * ((k + 0.26) / 103e3 + 0.7 / 210e3))
+    torque = 0.05 * math.pi * 15**2 * 14 * pressure / 2000
+    assert words.startswith(
+        "No press fit in this iron both holds and stays whole here: at the most the boss stands"
+    )
+    assert (
+        f"it holds {torque:.1f} N m of the 37.7 N m it must. Bond it, shrink it or change the boss." in words
+    )
+    assert never_holds_words(replace(build, joint_texts={"pressure": "40 bar"}), unbored).startswith(
+        "With the placeholder loads, no press fit in this iron"
+    )
+    light = replace(build, joint_texts=OWN | {"load": "10 N", "pressure": "0.1 bar"})
+    assert never_holds_words(light, unbored) == ""
+    assert never_holds_words(*scene("bond", 15_030_000, fit_least=0.02, fit_most=0.05)) == ""
 
 
 # --- the cure clock ---

@@ -114,6 +114,9 @@ def test_figures_are_kept_as_typed_with_a_line(bench: Bench) -> None:
 WRONG = [
     ("gap_most", {"gap_least": "0.05", "gap_most": "0.02"}, "The gap range is upside down"),
     ("gap_limit", {"gap_limit": "0.03"}, "The gap range is upside down"),
+    ("gap_least", {"gap_least": "0.05", "gap_most": "0.02", "load": "25"}, "The gap range is upside down"),
+    ("gap_most", {"gap_most": "0.04", "gap_limit": "0.03", "shear": "strong"}, "The gap range is upside down"),
+    ("full_cure", {"handling": "3 h", "full_cure": "2 h", "gap_least": "thin"}, "must not come before handling"),
     ("shear", {"shear": "0"}, "must be above zero"), ("shear", {"shear": "-5"}, "has a sign"),
     ("shear", {"shear": "3000"}, "is not likely"), ("shear", {"shear": "strong"}, "is not a strength"),
     ("room", {"room": "68"}, "give it in C, not F"), ("room", {"room": "68 F"}, "which is 20 C"),
@@ -144,6 +147,25 @@ def test_a_wrong_figure_has_its_sentence_beside_it(
         "edition",
         "friction",
     )
+
+
+def test_temperatures_say_that_they_are_in_c(bench: Bench) -> None:
+    text = Words(bench.get(PAGE)).text
+    for label in ("Room temperature, C", "Hottest the compound serves, C", "Hottest the wheel will run, C"):
+        assert label in text
+    assert {one.key for one in FIELDS if one.kind is CELSIUS} == {
+        one.key for one in FIELDS if one.words.endswith(", C")
+    }
+    assert bench.send(PAGE, PAGE, hottest="68", room="21 °C").status_code == 303
+    assert _stored(bench)["hottest"] == "68 C" and _stored(bench)["room"] == "21 °C"
+    assert "hottest the wheel will run now 68 C" in bench.journal()[-1]
+
+
+@pytest.mark.parametrize("text", ["6.3 um", "6.3 \u00b5m", "6.3 \u03bcm", "6.3 micron"])
+def test_roughness_in_micrometres(bench: Bench, text: str) -> None:
+    assert bench.send(PAGE, PAGE, bore_rz=text).status_code == 303
+    assert _stored(bench)["bore_rz"] == text
+    assert form_on(bench.get(PAGE), PAGE).fields["bore_rz"] == [text]
 
 
 def test_who_is_asked_and_the_typed_text_kept(bench: Bench) -> None:

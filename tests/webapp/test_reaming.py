@@ -120,7 +120,7 @@ def test_the_speed_is_half_of_drilling(bench: Bench, iron: str, drill: int, ream
     words = _words(bench)
     assert f"Turn the drill at no more than {drill} rpm" in words
     assert f"Turn the reamer at about {ream} rpm, half of the {drill}" in words
-    assert f"never above {most}." in words and "rpm = 12 V / (pi D)" in words
+    assert f"never above {most}." in words and "rpm = 1000 V / (pi D)" in words
 
 
 def test_measured_seats_are_told(bench: Bench) -> None:

@@ -75,9 +75,13 @@ def test_a_stricter_factor_judges_the_bore_too(bench: Bench) -> None:
 
 def test_a_retired_instrument_is_not_suggested(bench: Bench) -> None:
     bench.metric()
-    assert bench.send("/workshop", "/workshop/starters#starters", unit="mm", nominal="19.05 mm").status_code == 303
+    assert (
+        bench.send("/workshop", "/workshop/starters#starters", unit="mm", nominal="19.05 mm").status_code
+        == 303
+    )
     gauge, rule = (
-        bench.one("SELECT id FROM instrument WHERE name LIKE ?", like) for like in ("%bore gauge%", "%caliper%")
+        bench.one("SELECT id FROM instrument WHERE name LIKE ?", like)
+        for like in ("%bore gauge%", "%caliper%")
     )
     bench.tick("W1", "received", "back_faced")
     assert bench.seat(1, "left", "19.05", instrument_id=rule).status_code == 303
@@ -92,7 +96,13 @@ def test_a_retired_instrument_is_not_suggested(bench: Bench) -> None:
 
 def test_who_said_on_a_work_sheet_comes_back_to_it(bench: Bench) -> None:
     bench.metric()
-    for path in ("/builds/1/fits", "/builds/1/joints", "/builds/1/reaming", "/workshop", "/workshop/instruments/new"):
+    for path in (
+        "/builds/1/fits",
+        "/builds/1/joints",
+        "/builds/1/reaming",
+        "/workshop",
+        "/workshop/instruments/new",
+    ):
         answer = bench.post("/who", {"initials": "CD", "back": path})
         assert answer.headers["location"] == path
 

@@ -234,7 +234,7 @@ def test_the_same_form_sent_twice_adds_one(bench: Bench) -> None:
 
 
 def test_a_change_keeps_every_figure_that_was_not_touched(bench: Bench) -> None:
-    own = _add(bench, unit="in", resolution="1/128", expanded="0.0003", zero_offset="-0.00013", alpha="8.125")
+    own = _add(bench, unit="in", resolution="1/128", expanded="0.0033", zero_offset="-0.00013", alpha="8.125")
     before = bench.rows(ALL)
     page = f"/workshop/instruments/{own}"
     assert bench.send(page, page).status_code == 303
@@ -410,11 +410,85 @@ def test_a_retired_reamer_that_has_cut_keeps_its_size(bench: Bench) -> None:
     assert bench.rows("SELECT name, nominal_nm, retired FROM reamer") == [("Hand", 19_000_000, 0)]
 
 
-def test_the_unit_offered_is_that_of_the_newest_build(bench: Bench) -> None:
-    assert form_on(bench.get("/workshop"), _form_of("/workshop/drills")).fields["unit"] == ["mm"]
-    bench.start()  # the form's own gauge is an inch one
-    assert form_on(bench.get("/workshop"), _form_of("/workshop/drills")).fields["unit"] == ["in"]
-    assert form_on(bench.get(NEW), NEW).fields["unit"] == ["in"]
+def _unit(bench: Bench, page: str, action: str) -> list[str]:
+    return form_on(bench.get(page), action).fields["unit"]
+
+
+def test_a_number_alone_is_in_millimetres_until_the_person_says_otherwise(bench: Bench) -> None:
+    places = [("/workshop", STARTERS), ("/workshop", _form_of("/workshop/drills")), (NEW, NEW)]
+    assert [_unit(bench, *place) for place in places] == [["mm"]] * 3
+    bench.start()  # in inches: what a build is drawn in says nothing of the workshop's instruments
+    assert [_unit(bench, *place) for place in places] == [["mm"]] * 3
+    assert bench.send("/workshop", _form_of("/workshop/drills"), size="3/4", unit="in").status_code == 303
+    assert [_unit(bench, *place) for place in places] == [["in"]] * 3
+    bench.client.cookies.set("spokeshed_unit", "<b>")
+    assert bench.client.get("/workshop").status_code == 200
+
+
+@pytest.mark.parametrize("spelling", ["6 um", "6 \u00b5m", "6 \u03bcm", "6 micron"])
+def test_micrometres_are_taken(bench: Bench, spelling: str) -> None:
+    _add(bench, expanded=spelling, resolution="1 um", zero_offset="-2 um")
+    assert bench.rows(ALL)[0][3:6] == (1_000, 6_000, -2_000)
+
+
+def test_a_metric_gauge_stays_metric_whatever_the_builds_are_in(bench: Bench) -> None:
+    own = _add(bench)
+    bench.start()
+    page = f"/workshop/instruments/{own}"
+    fields = form_on(bench.get(page), page).fields
+    assert (
+        fields["unit"] == ["mm"]
+        and fields["resolution"] == ["0.001 mm"]
+        and fields["expanded"] == ["0.006 mm"]
+    )
+    assert bench.send(page, page, expanded="0.008").status_code == 303
+    assert bench.one("SELECT expanded_nm FROM instrument") == 8_000
+
+
+def test_an_inch_reading_with_a_metric_gauge_is_no_cause_for_doubt(bench: Bench) -> None:
+    _add(bench)
+    bench.start(axles="2", coupled="1 2", castings="6")  # in inches
+    bench.tick("W1", "received", "back_faced", "bored")
+    for text, doubted in (("0.7490", False), ("0.7475 in", False), ("19.0246 mm", True)):
+        assert bench.log("W1", "bore", text, instrument_id="1", remeasure="yes").status_code == 303
+        assert ("between two of them" in Words(bench.get("/axles/1")).text) is doubted, text
+
+
+def test_each_instrument_and_tool_is_shown_in_its_own_system_first(bench: Bench) -> None:
+    _add(bench)
+    _add(bench, name="inch micrometer", resolution="0.0001 in", expanded="0.0002 in", zero_offset="")
+    assert _unit(bench, "/workshop/instruments/2", "/workshop/instruments/2") == ["in"]
+    assert bench.send("/workshop", _form_of("/workshop/reamers"), size="19; 3/4 in").status_code == 303
+    bench.client.cookies.set("spokeshed_unit", "in")
+    words = Words(bench.get("/workshop")).text
+    assert "0.006 mm (0.000236 in)" in words and "0.0001 in (0.00254 mm)" in words
+    assert "Marked 19.000 mm (0.7480 in)" in words and "Marked 0.7500 in (19.050 mm)" in words
+
+
+@pytest.mark.parametrize(("expanded", "stored"), [("0.008 in", 203_200), ("0.00009 mm", 90)])
+def test_an_uncertainty_that_hardly_fits_the_step_is_asked_about(
+    bench: Bench, expanded: str, stored: int
+) -> None:
+    own = _add(bench)
+    page = f"/workshop/instruments/{own}"
+    for path in (NEW, page):
+        name = "another" if path == NEW else VALUE["name"]
+        typed = form_on(bench.get(path), path).filled(**{**VALUE, "name": name, "expanded": expanded})
+        words = bench.refused(partial(bench.post, path, typed))
+        assert "is the unit right?" in words.by_id["sure-error"]
+        answer = form_on(bench.post(path, typed).text, path)
+        assert answer.fields["expanded"] == [expanded]
+        ticked = f"{stored} of 1000"
+        # The box counts for the figures it stood beside, and for no others.
+        other = answer.filled(sure=ticked, expanded="0.5 mm")
+        assert "500 steps" in bench.refused(partial(bench.post, path, other)).by_id["sure-error"]
+        assert bench.post(path, answer.filled(sure=ticked)).status_code == 303
+        assert bench.one("SELECT count(*) FROM instrument WHERE expanded_nm = ?", stored) == 1 + (
+            path == page
+        )
+    # What was confirmed once is not asked again.
+    assert bench.send(page, page, note="tried on a ring").status_code == 303
+    assert bench.one("SELECT note FROM instrument WHERE id = ?", own) == "tried on a ring"
 
 
 def test_the_sheet_asks_the_database_as_often_with_many_tools(bench: Bench) -> None:

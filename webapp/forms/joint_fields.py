@@ -62,6 +62,11 @@ class JointField:
     options: tuple[tuple[str, str], ...] = ()
     slip: str = ""
 
+    @property
+    def name(self) -> str:
+        """What a sentence calls it: the label without the unit at its end."""
+        return self.words.removesuffix(", C")
+
 
 def _is(text: str, source: str, placeholder: bool = False) -> Rule:
     return lambda _drawing, _values: Usual(text, source, placeholder)
@@ -167,7 +172,7 @@ FIELDS: tuple[JointField, ...] = (
     JointField("crack_factor", FORCED, "Factor against cracking wanted",
                _is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"]), q.NUMBER, 1, 20),
     JointField("clearance", FORCED, "Shrink fit: room while sliding on", _clearance, most=2_000_000),
-    JointField("room", FORCED, "Room temperature", _is("20 C", "ISO 1, the reference temperature"), q.CELSIUS,
+    JointField("room", FORCED, "Room temperature, C", _is("20 C", "ISO 1, the reference temperature"), q.CELSIUS,
                heating_table()["coldest_room_c"], heating_table()["hottest_room_c"], slip=_NOT_F),
     JointField("press", FORCED, "What the press or vice gives", _is("", "not known: you are told what it takes"),
                q.FORCE, most=10_000_000, above=True),
@@ -182,10 +187,10 @@ FIELDS: tuple[JointField, ...] = (
                    _is(f"{one.factor:g}", one.source, True), q.SHARE, most=1, above=True)
         for one in placeholder_reductions()
     ),
-    JointField("service_limit", BOND, "Hottest the compound serves",
+    JointField("service_limit", BOND, "Hottest the compound serves, C",
                _is(f"{_SHEET.service_limit_c:g} C", "from memory, verify", True), q.CELSIUS, 20,
                heating_table()["caution_above_c"], slip=_NOT_F),
-    JointField("hottest", BOND, "Hottest the wheel will run",
+    JointField("hottest", BOND, "Hottest the wheel will run, C",
                _is(f"{BondedJoint(1, 1, _SHEET).hottest_c:g} C", _OURS, True), q.CELSIUS, 0, 120, slip=_NOT_F),
     JointField("handling", BOND, "May be handled after",
                _is(f"{_CURE.handling_minutes:g} min", "from memory, verify", True), q.MINUTES, 0, 60 * 24 * 30),

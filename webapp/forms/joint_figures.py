@@ -9,16 +9,13 @@ from dataclasses import dataclass
 from domain.bond import GapRange
 from domain.bond_strength import check_gap_range
 from domain.fit import FitError, FitKind
-from domain.length import Length, LengthError, Unit, parse_length, plain, show
+from domain.length import LengthError, Unit, parse_length, plain, show
 from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing, JointField, Usual
-from webapp.forms.quantities import LONGEST, QuantityError, parse_quantity
+from webapp.forms.quantities import CELSIUS, LONGEST, QuantityError, parse_quantity
 from webapp.forms.typed import Errors, Typed
 
-_MICRONS = re.compile(
-    r"(?P<figure>[0-9]{1,6}(?:[.,][0-9]{1,3})?) *(?:um|µm|μm|micron|microns)", re.IGNORECASE
-)
 _WITHOUT_UNIT = re.compile(r"[^a-zA-Zµμ\"″”“]+")
-_NM_PER_UM = 1_000
+_BARE_CELSIUS = re.compile(r"[^a-zA-Z°º]+")
 
 
 @dataclass(frozen=True)
@@ -52,7 +49,7 @@ class JointFigures:
     def placeholders(self, *keys: str) -> tuple[str, ...]:
         """Those of the figures that are placeholders, in words."""
         return tuple(
-            BY_KEY[key].words[:1].lower() + BY_KEY[key].words[1:]
+            BY_KEY[key].name[:1].lower() + BY_KEY[key].name[1:]
             for key in keys
             if key not in self.typed and self.usuals[key].placeholder
         )
@@ -72,8 +69,7 @@ def read_figures(texts: Mapping[str, str], drawing: JointDrawing) -> tuple[Joint
             errors[field.key] = str(error)
     typed = frozenset(key for key, text in texts.items() if text.strip() and key in BY_KEY)
     figures = JointFigures(values, usuals, typed)
-    if not errors:
-        _check_together(figures, errors, drawing.unit)
+    _check_together(figures, errors, drawing.unit)
     return figures, errors
 
 
@@ -83,50 +79,62 @@ def _read(field: JointField, text: str, unit: Unit) -> int | float | str:
             raise QuantityError("Choose one from the list.")
         return text
     if field.kind is None:
-        length = _length(text, unit)
+        length = parse_length(text, unit)
         if length.nm > field.most:
             most = show(int(field.most), unit)
             raise QuantityError(
-                f"{field.words} of {length.text} is not likely: {most} is the most; check its unit."
+                f"{field.name} of {length.text} is not likely: {most} is the most; check its unit."
             )
         if field.above and length.nm == 0:
-            raise QuantityError(f"{field.words} must be above zero, such as {plain(1_000_000, unit)}.")
+            raise QuantityError(f"{field.name} must be above zero, such as {plain(1_000_000, unit)}.")
         return length.nm
     value = parse_quantity(text, field.kind)
     if field.above and value == 0:
-        raise QuantityError(f"{field.words} must be above zero, such as {field.kind.example}.")
+        raise QuantityError(f"{field.name} must be above zero, such as {field.kind.example}.")
     if not field.least <= value <= field.most:
         slip = f" ({field.slip})" if field.slip else ""
         raise QuantityError(
-            f"{field.words} of “{text[:24]}” is not likely{slip}: write it such as {field.kind.example}."
+            f"{field.name} of “{text[:24]}” is not likely{slip}: write it such as {field.kind.example}."
         )
     return value
 
 
-def _length(text: str, unit: Unit) -> Length:
-    """A length as everywhere, or micrometres, which roughness is given in."""
-    microns = _MICRONS.fullmatch(text.strip())
-    if microns is None:
-        return parse_length(text, unit)
-    return Length(round(float(microns["figure"].replace(",", ".")) * _NM_PER_UM), text.strip())
-
-
 def _check_together(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+    """Figures that contradict each other; a check waits only while a figure of its own cannot be read."""
+    for keys, check in (
+        (("gap_least", "gap_most", "gap_limit"), _check_gap),
+        (("handling", "full_cure"), _check_cure),
+        (("pin_boss", "pin_hole", "pin_seat"), _check_pin),
+    ):
+        if not errors.keys() & set(keys):
+            check(figures, errors, unit)
+
+
+def _check_gap(figures: JointFigures, errors: Errors, unit: Unit) -> None:
     least, most, limit = (figures.nm(key) for key in ("gap_least", "gap_most", "gap_limit"))
     try:
         check_gap_range(GapRange(least, most, limit, ""))
     except FitError as error:
-        errors["gap_most" if most < least else "gap_limit"] = str(error)
+        # It is not known which of the two is the slip, so the sentence stands under both.
+        errors.update(
+            dict.fromkeys(
+                ("gap_least", "gap_most") if most < least else ("gap_most", "gap_limit"), str(error)
+            )
+        )
+
+
+def _check_cure(figures: JointFigures, errors: Errors, unit: Unit) -> None:
     if figures.number("handling") > figures.number("full_cure") * 60:
         errors["full_cure"] = "Full cure must not come before handling, such as 60 minutes and 24 hours."
-    boss = figures.nm("pin_boss")
-    for key in ("pin_hole", "pin_seat"):
-        if figures.nm(key) >= boss:
-            errors["pin_boss"] = (
-                f"The metal round the crankpin's hole, {show(boss, unit)}, must be wider than hole and pin,"
-                f" {show(figures.nm(key), unit)}."
-            )
-    hole, pin = figures.nm("pin_hole"), figures.nm("pin_seat")
+
+
+def _check_pin(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+    boss, hole, pin = (figures.nm(key) for key in ("pin_boss", "pin_hole", "pin_seat"))
+    if max(hole, pin) >= boss:
+        errors["pin_boss"] = (
+            f"The metal round the crankpin's hole, {show(boss, unit)}, must be wider than hole and pin,"
+            f" {show(max(hole, pin), unit)}."
+        )
     if abs(hole - pin) * 4 > hole:
         errors["pin_seat"] = (
             f"Hole and pin are far apart, {show(hole, unit)} and {show(pin, unit)}: check both."
@@ -134,22 +142,24 @@ def _check_together(figures: JointFigures, errors: Errors, unit: Unit) -> None:
 
 
 def typed_texts(typed: Typed, drawing: JointDrawing) -> tuple[dict[str, str], Errors]:
-    """The texts to store, as typed; a bare length is stored with its unit, for the build's unit may change."""
+    """The texts to store, as typed; a bare length or temperature gets its unit, for nobody should have to guess."""
     texts = {field.key: " ".join(typed.get(field.key).split()) for field in FIELDS}
     texts = {key: text for key, text in texts.items() if text}
     long = [key for key, text in texts.items() if len(text) > LONGEST]
     errors = Errors(dict.fromkeys(long, f"That is more than {LONGEST} characters: write one figure."))
     if not errors:
         errors = read_figures(texts, drawing)[1]
-    stored = {
-        key: f"{text} {drawing.unit}" if _is_bare_length(key, text) else text for key, text in texts.items()
-    }
-    return stored, errors
+    return {
+        key: text + _unit_left_out(BY_KEY[key], text, drawing.unit) for key, text in texts.items()
+    }, errors
 
 
-def _is_bare_length(key: str, text: str) -> bool:
-    field = BY_KEY[key]
-    return field.kind is None and not field.options and _WITHOUT_UNIT.fullmatch(text) is not None
+def _unit_left_out(field: JointField, text: str, unit: Unit) -> str:
+    """The unit that a bare figure was meant in, to be put behind it; empty where one is there or none belongs."""
+    if field.kind is CELSIUS:
+        return " C" if _BARE_CELSIUS.fullmatch(text) else ""
+    is_length = field.kind is None and not field.options
+    return f" {unit}" if is_length and _WITHOUT_UNIT.fullmatch(text) else ""
 
 
 def pin_kind(figures: JointFigures) -> FitKind:

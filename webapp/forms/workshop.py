@@ -8,7 +8,15 @@ from datetime import date
 from fractions import Fraction
 
 from domain.instrument_starters import starter_plugs, starters
-from domain.instruments import Instrument, InstrumentError, Kind, Reach, faults
+from domain.instruments import (
+    Instrument,
+    InstrumentError,
+    Kind,
+    Reach,
+    doubtful_uncertainty,
+    faults,
+    own_unit,
+)
 from domain.length import Length, LengthError, Unit, parse_length, plain, show
 from webapp.forms.typed import Errors, Typed, read_choice, read_length, read_line
 
@@ -48,8 +56,13 @@ def read_unit(typed: Typed, errors: Errors) -> Unit:
     return Unit(text) if text else Unit.MM
 
 
-def read_instrument(typed: Typed, kind: Kind, today: date) -> tuple[InstrumentDraft | None, Errors]:
-    """The instrument a form describes, or what is wrong with it; every field at fault is told at once."""
+def read_instrument(
+    typed: Typed, kind: Kind, today: date, before: Instrument | None = None
+) -> tuple[InstrumentDraft | None, Errors]:
+    """The instrument a form describes, or what is wrong with it; every field at fault is told at once.
+
+    before: the instrument as it is stored, whose figures need no second word.
+    """
     errors = Errors()
     unit = read_unit(typed, errors)
     name = read_line(typed, "name", "The instrument's name", LONGEST_NAME, errors)
@@ -73,7 +86,25 @@ def read_instrument(typed: Typed, kind: Kind, today: date) -> tuple[InstrumentDr
     checked_on = _read_date(typed, "checked_on", today, errors)
     for field, sentence in faults(draft).items():
         errors.setdefault(_FIELD.get(field, field.removesuffix("_nm")), sentence)
+    doubt = None if errors or _is_sure(typed, draft, before) else doubtful_uncertainty(draft)
+    if doubt is not None:
+        errors["sure"] = f"{doubt} Put it right above, or tick the box and save again."
     return (None, errors) if errors else (InstrumentDraft(draft, checked_on), errors)
+
+
+def _is_sure(typed: Typed, draft: Instrument, before: Instrument | None) -> bool:
+    return typed.get("sure") == sure_of(draft) or (before is not None and sure_of(before) == sure_of(draft))
+
+
+def sure_of(instrument: Instrument) -> str:
+    """What the box of confirmation sends: the figures it was ticked for, so that it counts for no others."""
+    return f"{instrument.expanded_nm} of {instrument.resolution_nm}"
+
+
+def sure_of_typed(typed: Typed) -> str:
+    """What the box must send to confirm the figures as they stand in a form that was refused for its doubt."""
+    unit, ignored = read_unit(typed, Errors()), Errors()
+    return f"{_signed(typed, 'expanded', unit, ignored)} of {_signed(typed, 'resolution', unit, ignored)}"
 
 
 def _signed(typed: Typed, name: str, unit: Unit, errors: Errors) -> int:
@@ -192,8 +223,9 @@ def _refuse_twice(drafts: list[ToolDraft], errors: Errors) -> None:
         seen.add(draft.name.casefold())
 
 
-def text_of(instrument: Instrument, checked_on: str, unit: Unit) -> Typed:
-    """The form filled in with an instrument's own figures."""
+def text_of(instrument: Instrument, checked_on: str) -> Typed:
+    """The form filled in with an instrument's own figures, in its own system whatever the builds are drawn in."""
+    unit = own_unit(instrument)
     texts = {
         "name": instrument.name,
         "reach": instrument.reach.value,

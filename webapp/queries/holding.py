@@ -9,13 +9,17 @@ from functools import lru_cache
 from domain.cure import CureTimes, cold_words
 from domain.demand import SeatDemand, seat_demand
 from domain.fit import Answer, FitKind
+from domain.forced_joint import safe_interference_nm
+from domain.forced_words import cut_off
+from domain.length import Unit, show
 from domain.safety import SafetyFactor, factor_of_safety
 from domain.working import Working
 from webapp.forms.joint_figures import JointFigures
 from webapp.queries.cure import hold_words
 from webapp.queries.joint_judging import Judged, Size, judge_pair, size_of
-from webapp.queries.joint_terms import figures_of, sourced, thrust_n, wanted_of
-from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.queries.joint_terms import figures_of, forced_joint, sourced, thrust_n, wanted_of
+from webapp.queries.seats import seat_of
+from webapp.queries.views import AxleView, BuildView, CastingView, Measured
 
 # The same joint is asked about for every page that shows it.
 _demand = lru_cache(maxsize=256)(seat_demand)
@@ -42,12 +46,25 @@ class Holding:
     making: tuple[str, ...] = ()
     factor_figure: str = ""
     demand: SeatDemand | None = None
+    # What is wrong with a joint that does not serve, in a few words.
+    word: str = ""
+    # Nothing is known to be wrong, but what was measured leaves it open.
+    cannot_tell: bool = False
+
+    @property
+    def answer_words(self) -> str:
+        """The answer as its heading says it."""
+        if self.cannot_tell:
+            return "cannot tell yet"
+        return self.word if self.answer is Answer.NOT and self.word else self.answer.words
 
 
 def holding_of(build: BuildView, casting: CastingView, now: datetime | None = None) -> Holding | None:
     """What a casting's joint holds; a spare is judged on the drawing's seat; None without a logged bore."""
     if casting.bore is None:
         return None
+    if casting.bore.by_plug and None in (casting.bore.low_nm, casting.bore.high_nm):
+        return _open_ended(casting.bore, build.unit)
     try:
         figures = figures_of(build)
         bore = size_of(casting.bore)
@@ -58,12 +75,13 @@ def holding_of(build: BuildView, casting: CastingView, now: datetime | None = No
         demand = demand_of(build, figures, axle, casting)
         wanted, by_whom = wanted_of(figures, FitKind(build.fit))
         safety = factor_of_safety(judged.torque_nm, demand.torque_nm, wanted)
+        bare = factor_of_safety(judged.torque_measured_nm, demand.torque_nm, wanted)
         words = hold_words(build, casting, now)
     except ValueError as error:
         return _not_judged(str(error))
     doubts = _doubts(bore, seat, measured is not None, figures, build)
     invented = figures.placeholders(*holding_keys(build))
-    held = _combine(judged, demand, safety, figures, invented, doubts, words)
+    held = _combine(judged, demand, (safety, bare), figures, invented, doubts, words)
     return replace(held, workings=tuple(sourced(one, figures, by_whom) for one in held.workings))
 
 
@@ -84,6 +102,26 @@ def _not_judged(sentence: str) -> Holding:
         cautions=("Put the figures right under “What the joints must carry”.",),
         workings=(),
         hold_words="",
+        word="what it holds cannot be worked out",
+    )
+
+
+def _open_ended(bore: Measured, unit: Unit) -> Holding:
+    """One plug alone gives no size, so nothing is worked out; that the joint is bad is not known either."""
+    known = bore.high_nm if bore.low_nm is None else bore.low_nm
+    than = "smaller" if bore.low_nm is None else "larger"
+    size = "open at both ends" if known is None else f"only known to be {than} than {show(known, unit)}"
+    return Holding(
+        answer=Answer.CAUTION,
+        headline=f"The bore is {size}, so what it holds cannot be worked out",
+        reason=f"The bore is {size}, so what it holds cannot be worked out. Measure it, or try the other plug.",
+        capacity_words="Nothing is claimed to hold.",
+        demand_words="",
+        factor_words="",
+        cautions=(),
+        workings=(),
+        hold_words="",
+        cannot_tell=True,
     )
 
 
@@ -134,15 +172,25 @@ def _doubts(
 def _combine(
     judged: Judged,
     demand: SeatDemand,
-    safety: SafetyFactor,
+    safeties: tuple[SafetyFactor, SafetyFactor],
     figures: JointFigures,
     invented: tuple[str, ...],
     doubts: list[str],
     words: str,
 ) -> Holding:
-    """The joint's own report and its factor of safety as one answer: the worse of the two."""
-    by_load = Answer.CAUTION if invented and safety.answer is Answer.NOT else safety.answer
+    """The joint's own report and its factor of safety as one answer: the worse of the two.
+
+    safeties: at the worst corner, and as measured. Where it slips at the worst corner only, it cannot be told.
+    """
+    safety, measured = safeties
+    by_u_alone = safety.answer is Answer.NOT and measured.answer is not Answer.NOT
+    by_load = Answer.CAUTION if (invented and safety.answer is Answer.NOT) or by_u_alone else safety.answer
     weak = worse(by_load, judged.answer) is not judged.answer
+    headline = _weak_words(safety.answer, bool(invented)) if weak else judged.headline
+    if by_u_alone and judged.answer is not Answer.NOT:
+        headline = "Cannot be told with this instrument whether it holds what is asked of it"
+    how = "at the sizes measured" if judged.cannot_tell else "at least"
+    slips = "" if safety.answer is Answer.SERVES else _slip_words(safeties)
     cautions = [*doubts, *judged.cautions]
     if invented:
         cautions.insert(
@@ -152,9 +200,9 @@ def _combine(
         )
     return Holding(
         answer=by_load if weak else judged.answer,
-        headline=_weak_words(safety.answer, bool(invented)) if weak else judged.headline,
-        reason=f"{safety.words} {judged.headline}." if weak else judged.reason,
-        capacity_words=f"{judged.torque_nm:.1f} N m of turning and {judged.axial_n:.0f} N of push, at least",
+        headline=headline,
+        reason=f"{slips} {judged.headline}." if weak else f"{judged.reason} {slips}".strip(),
+        capacity_words=f"{judged.torque_nm:.1f} N m of turning and {judged.axial_n:.0f} N of push, {how}",
         demand_words=(
             f"{demand.torque_nm:.1f} N m: {figures.number('service'):g} x (slip {demand.slip_torque_nm:.1f}"
             f" + crank {demand.crank_torque_nm:.1f})"
@@ -167,7 +215,19 @@ def _combine(
         making=judged.making,
         factor_figure=safety.working.result.partition(",")[0],
         demand=demand,
+        word=judged.word if judged.answer is Answer.NOT else "holds too little",
+        cannot_tell=worse(by_load, judged.answer) is Answer.CAUTION and (judged.cannot_tell or by_u_alone),
     )
+
+
+def _slip_words(safeties: tuple[SafetyFactor, SafetyFactor]) -> str:
+    """What less than the factor wanted comes to."""
+    safety, measured = safeties
+    if safety.answer is Answer.CAUTION:
+        return f"{safety.words} Less is in hand than is wanted: it may slip."
+    if measured.answer is not Answer.NOT:
+        return f"{safety.words} That is at worst; as measured: {small(measured.words)}"
+    return safety.words
 
 
 def worse(*answers: Answer) -> Answer:
@@ -180,6 +240,43 @@ def _weak_words(answer: Answer, invented: bool) -> str:
     if answer is Answer.NOT:
         return f"{'Would not hold' if invented else 'Does not hold'} what is asked of it{by}"
     return f"Holds what is asked, but with less in hand than is wanted{by}"
+
+
+def never_holds_words(build: BuildView, casting: CastingView) -> str:
+    """Said before boring where no interference that is wanted, and that the boss stands, carries what it must."""
+    kind = FitKind(build.fit)
+    if kind is FitKind.BOND:
+        return ""
+    try:
+        figures, axle, seat = figures_of(build), build.axle(casting.axle_id), seat_of(build, casting)
+        seat_nm, unit = seat.mean_nm if seat else build.nm("seat"), build.unit
+        wanted = (build.nm("fit_least"), build.nm("fit_most"))
+        boss = (build.nm("boss_diameter"), build.nm("boss_length"))
+        safe = safe_interference_nm(forced_joint(build, figures, kind, seat_nm, *boss, None))
+        demand = demand_of(build, figures, axle, casting).torque_nm
+        if safe is None or safe < 1:
+            return ""  # the size to bore to says so already
+        most = min(safe, wanted[1])
+        hole, inner = Size(seat_nm - most, 0), Size(seat_nm, 0)
+        torque = judge_pair(build, figures, kind, hole, inner, *boss).torque_measured_nm
+    except ValueError:
+        return ""  # what the joint holds says which figure is wrong
+    if torque >= demand:
+        return ""
+    limit = "the boss stands" if safe <= wanted[1] else "is wanted"
+    first = f"No {kind.words} in this iron both holds and stays whole here"
+    if figures.placeholders(*holding_keys(build)):
+        first = f"With the placeholder loads, {small(first)}"
+    ways = "Bond it, shrink it" if kind is FitKind.PRESS else "Bond it"
+    return (
+        f"{first}: at the most {limit} ({cut_off(most, unit)}) it holds {torque:.1f} N m of the {demand:.1f} N m"
+        f" it must. {ways} or change the boss."
+    )
+
+
+def small(text: str) -> str:
+    """A sentence set inside another."""
+    return text[:1].lower() + text[1:]
 
 
 def _load_workings(figures: JointFigures) -> tuple[Working, ...]:

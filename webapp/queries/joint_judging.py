@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from domain.bond_strength import BondedJoint, BondReport, report_bond
 from domain.fit import Answer, FitError, FitKind
-from domain.forced_joint import ForcedReport, report_forced
+from domain.forced_joint import ForcedFinding, ForcedReport, report_forced
 from domain.forced_words import cut_off
 from domain.length import Unit, show
 from domain.working import Working
@@ -23,7 +23,10 @@ _bond = lru_cache(maxsize=256)(report_bond)
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A joint of either kind as judged: what its report comes to, and what it holds at the worst corner."""
+    """A joint of either kind as judged: what its report comes to, and what it holds at the worst corner.
+
+    Where only the uncertainty takes it to where nothing is claimed, what it holds is that of the sizes as measured.
+    """
 
     answer: Answer
     headline: str
@@ -34,6 +37,12 @@ class Judged:
     making: tuple[str, ...]
     cautions: tuple[str, ...]
     workings: tuple[Working, ...]
+    # At the sizes as measured, with nothing taken off for their uncertainty.
+    torque_measured_nm: float
+    # It serves as measured, and only the uncertainty takes it to where nothing is claimed.
+    cannot_tell: bool = False
+    # What is wrong where it does not serve, in a few words.
+    word: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +96,12 @@ def _of_bond(report: BondReport, gap_nm: int, unit: Unit) -> Judged:
     name = "Gap" if gap_nm >= 0 else "Interference"
     size = f"{name} {show(abs(gap_nm), unit)}"
     first, *rest = report.reasons
+    serves = f"{report.answer.words} as a bond"
+    if report.cannot_tell:
+        first, *rest = f"{first} {rest[0]}", *rest[1:]
     return Judged(
         answer=report.answer,
-        headline=f"{size}: {report.answer.words} as a bond",
+        headline=f"{size}: {'cannot be told with this instrument' if report.cannot_tell else serves}",
         reason=first,
         size_words=size,
         torque_nm=report.torque_nm,
@@ -97,6 +109,9 @@ def _of_bond(report: BondReport, gap_nm: int, unit: Unit) -> Judged:
         making=(),
         cautions=tuple(rest),
         workings=report.workings,
+        torque_measured_nm=report.torque_nm,
+        cannot_tell=report.cannot_tell,
+        word="the bond does not serve",
     )
 
 
@@ -115,15 +130,19 @@ def _of_forced(report: ForcedReport, interference_nm: int, press_n: float | None
         if safe is None
         else f"Safe up to {cut_off(safe, unit)} as measured."
     )
+    cannot_tell = report.finding is ForcedFinding.CANNOT_TELL
     name = "Clearance" if interference_nm < 0 else "Interference"
     return Judged(
         answer=report.answer,
         headline=report.headline,
         reason=report.reason,
         size_words=f"{name} {show(abs(interference_nm), unit)}",
-        torque_nm=report.torque_nm,
-        axial_n=report.axial_n,
+        torque_nm=report.torque_measured_nm if cannot_tell else report.torque_nm,
+        axial_n=report.axial_measured_n if cannot_tell else report.axial_n,
         making=tuple(making),
         cautions=report.cautions,
         workings=report.workings,
+        torque_measured_nm=report.torque_measured_nm,
+        cannot_tell=cannot_tell,
+        word="the boss may crack" if report.finding is ForcedFinding.CRACKS else "it may not grip",
     )

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from domain.bore_form import Direction, Place, PlacedReading, bore_form
-from domain.decision import Decision, decide, decide_interval
+from domain.decision import Conformity, Decision, decide
+from domain.fit_target import bore_window
 from domain.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
 from domain.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.length import show, show_offset
 from domain.length_fine import fine, fine_both
+from domain.length_parsing import system_typed
 from domain.plug_gauge import Interval
 from domain.settling import Settling, which_settles
 from domain.working import Working
 from webapp.queries.correcting import Sized, sized_again, taken_of, temperature_words
 from webapp.queries.measuring import at_hand, budget_of
+from webapp.queries.seats import joint_of, seat_of
 from webapp.queries.views import BuildView, Measured
 
 # What an instrument must get at for each thing measured.
@@ -82,7 +85,11 @@ def measured_view(build: BuildView, measured: Measured) -> MeasuredView:
         limits=limits,
         limits_settling=settling,
         cautions=_cautions(build, measured, tool),
-        workings=(*(sized.workings if sized else ()), *((limits.working,) if limits else ())),
+        workings=(
+            *(sized.workings if sized else ()),
+            *((limits.working,) if limits else ()),
+            *_class_working(build, measured),
+        ),
     )
 
 
@@ -179,41 +186,53 @@ def _cautions(build: BuildView, measured: Measured, tool: Instrument | None) -> 
     """Readings finer than the instrument can show."""
     if tool is None or tool.kind is not Kind.VALUE or faults(tool):
         return ()
-    found = (caution_if_too_fine(reading.nm, tool, build.unit) for reading in measured.readings)
+    found = (
+        caution_if_too_fine(reading.nm, tool, build.unit, system_typed(reading.text, build.unit))
+        for reading in measured.readings
+    )
     return tuple(dict.fromkeys(words for words in found if words))
 
 
 def _limits(build: BuildView, measured: Measured) -> tuple[str, Decision | None, str]:
-    """Whether a bore or a seat is shown to be of the ISO class its mean falls in, and what would settle it."""
-    if measured.kind == "throw":
+    """Whether a bore is shown to be of the size wanted for the drawing's seat, and what would settle it.
+
+    On a measured seat the fit itself is decided, with how sure both are, and is not said a second time here.
+    """
+    casting = next((c for c in build.castings if c.bore is not None and c.bore.id == measured.id), None)
+    budget = None if measured.by_plug else budget_of(build, measured)
+    if measured.kind != "bore" or casting is None or seat_of(build, casting) is not None or budget is None:
         return "", None, ""
+    window = bore_window(joint_of(build), build.nm("seat"), build.unit)
+    if window is None:
+        return "", None, ""
+    decision = decide(measured.mean_nm, budget.expanded_nm, *window, build.unit, measured.kind)
+    low, high = (show(nm, build.unit) for nm in window)
+    found = which_settles(decision, at_hand(build), budget, REACH[measured.kind])
+    name = f"The size wanted for the drawing's seat, {low} to {high}"
+    return name, decision, _settling(found, decision)
+
+
+def _settling(found: Settling, decision: Decision) -> str:
+    if decision.answer is not Conformity.CANNOT_TELL:
+        return ""
+    if not found.names and found.readings is None:
+        return "No instrument of the list settles it: a finer one would."
+    return found.words
+
+
+def _class_working(build: BuildView, measured: Measured) -> tuple[Working, ...]:
+    """The ISO class the mean falls in, for the working only: nobody asked for it. Plugs give no size to class."""
+    budget = budget_of(build, measured)
+    if measured.kind == "throw" or measured.by_plug or budget is None:
+        return ()
     bore = measured.kind == "bore"
     nominal = build.nm("bore" if bore else "seat")
-    if measured.by_plug:
-        return _plug_limits(build, measured, nominal)
     name = (hole_class if bore else shaft_class)(nominal, measured.mean_nm)
-    budget = budget_of(build, measured)
-    if name is None or budget is None:
-        return name or "", None, ""
+    if name is None:
+        return ()
     limits = hole_limits(nominal, int(name[1:])) if bore else shaft_limits(nominal, name)
     decision = decide(
         measured.mean_nm, budget.expanded_nm, limits.low_nm, limits.high_nm, build.unit, measured.kind
     )
-    return name, decision, _settling(which_settles(decision, at_hand(build), budget, REACH[measured.kind]))
-
-
-def _settling(found: Settling) -> str:
-    return found.words if found.words != "It is settled." else ""
-
-
-def _plug_limits(build: BuildView, measured: Measured, nominal: int) -> tuple[str, Decision | None, str]:
-    """The finest hole class that holds all the plugs leave open."""
-    low, high = measured.low_nm, measured.high_nm
-    name = hole_class(nominal, high) if low is not None and high is not None and low >= nominal else None
-    if name is None:
-        return "", None, ""
-    limits = hole_limits(nominal, int(name[1:]))
-    tool = build.instruments.get(measured.instrument_id) if measured.instrument_id else None
-    plug_u = tool.expanded_nm if tool else 0
-    decision = decide_interval(Interval(low, high), limits.low_nm, limits.high_nm, build.unit, plug_u)
-    return name, decision, ""
+    row, answer = decision.working, decision.answer.words
+    return (replace(row, name=f"ISO 286 class {name}", result=f"{name}: {answer}"),)

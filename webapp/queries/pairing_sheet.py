@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from domain.pairing import Standing
 from domain.stages import Stage
 from domain.working import Working
 from webapp.queries.applied import Applied, undo_objection
 from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.pairing import Proposal, bore_size, propose
+from webapp.queries.pairing_counts import Counts, counts_of, gain_of
 from webapp.queries.places import Place, move_words, place_of, place_words, rearranged
 from webapp.queries.seated import SeatedWheel, seated
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
@@ -50,8 +50,8 @@ class GroupRow:
     """How well today's places do, and how well the proposed ones."""
 
     words: str
-    today: Standing
-    best: Standing
+    today: Counts
+    best: Counts
     gain: str
     working: Working
 
@@ -84,6 +84,7 @@ class FitsSheet:
     doubts: tuple[DoubtRow, ...]
     drawn_seats: tuple[SeatRow, ...]
     cautions: tuple[str, ...]
+    nothing: tuple[str, ...]
     applied: Applied | None
     applied_words: tuple[str, ...]
     no_undo: str
@@ -105,6 +106,7 @@ def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
         doubts=_doubts(build, views.values(), rows),
         drawn_seats=tuple(row for row in rows if row.seat is None),
         cautions=_cautions(rows),
+        nothing=_nothing(rows),
         applied=applied,
         applied_words=tuple(move_words(build, move) for move in applied.moves) if applied else (),
         no_undo=undo_objection(build, applied) if applied else "",
@@ -162,7 +164,7 @@ def _groups(proposal: Proposal) -> Iterator[GroupRow]:
     for group in proposal.groups:
         words = "" if alone else "Coupled wheels" if group.coupled else "Carrying wheels"
         found = group.pairing
-        yield GroupRow(words, found.today, found.best, found.gain, found.working)
+        yield GroupRow(words, counts_of(group.today), counts_of(group.best), gain_of(group), found.working)
 
 
 def _doubts(build: BuildView, views: Iterable[SeatedWheel], rows: Iterable[SeatRow]) -> tuple[DoubtRow, ...]:
@@ -184,13 +186,27 @@ def _doubts(build: BuildView, views: Iterable[SeatedWheel], rows: Iterable[SeatR
 
 
 def _cautions(rows: Iterable[SeatRow]) -> tuple[str, ...]:
-    """Every caution of every joint shown, each once, in the order they come."""
-    views = [view for row in rows for view in (row.today, row.proposed) if view is not None]
-    said = [
-        caution
-        for view in views
-        for source in (view.fit.verdict if view.fit else None, view.holding)
-        if source is not None
-        for caution in source.cautions
-    ]
-    return tuple(dict.fromkeys(said))
+    """Every caution of every joint shown, each once, in the order they come, with the wheels it is said of."""
+    said: defaultdict[str, dict[str, None]] = defaultdict(dict)
+    for view in (view for row in rows for view in (row.today, row.proposed) if view is not None):
+        for source in (view.fit.verdict if view.fit else None, view.holding):
+            for caution in source.cautions if source is not None else ():
+                said[caution][view.casting.mark] = None
+    return tuple(f"{', '.join(marks)}: {caution}" for caution, marks in said.items())
+
+
+def _nothing(rows: Sequence[SeatRow]) -> tuple[str, ...]:
+    """The wheels whose joints hold nothing, today and where they would be; empty when there are none."""
+    today = [row.today.casting.mark for row in rows if row.today and row.today.nothing]
+    then = [row.proposed.casting.mark for row in rows if row.proposed and row.proposed.nothing]
+    moves = any(row.moves for row in rows)
+    said = (
+        [f"Today nothing can be counted on from the joint of {', '.join(today)}: factor 0.00."]
+        if today
+        else []
+    )
+    if then and moves:
+        said.append(
+            f"As proposed, nothing could be counted on from the joint of {', '.join(then)}: factor 0.00."
+        )
+    return tuple(said)

@@ -24,6 +24,15 @@ def judge_plugged(
     An interval open at one end is never said to serve: it fails when its known end does and the open end lies
     further that way; else it is left open, and said so.
     """
+    verdict = _judge(judge, joint, low_nm, high_nm, unit)
+    # A class is of a size, and plugs give none.
+    workings = tuple(one for one in verdict.workings if one.name != "class of the bore")
+    return replace(verdict, bore_class=None, workings=workings)
+
+
+def _judge(
+    judge: Callable[[int], FitVerdict], joint: Joint, low_nm: int | None, high_nm: int | None, unit: Unit
+) -> FitVerdict:
     ends = [
         (name, nm, judge(nm)) for name, nm in (("smallest", low_nm), ("largest", high_nm)) if nm is not None
     ]

@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.length import show
+from domain.length import Unit, show
 from domain.working import Working
 from webapp.queries.fits import FitView, fit_view, joint_of
 from webapp.queries.holding import Holding, holding_of
 from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.measuring import FitDecision, budget_of, fit_decision
-from webapp.queries.views import BuildView, CastingView
+from webapp.queries.overall import Overall, overall
+from webapp.queries.views import BuildView, CastingView, Measured
 from webapp.queries.ways_out import ways_out
+
+_NOTHING = "0.00"
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Bore less seat in words and figures: one figure, or the limits that plugs leave."""
+
+    words: str
+    figures: tuple[str, ...]
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +33,9 @@ class SeatedWheel:
     """A wheel on a seat, as it is or as it would be; each doubt says what would settle it."""
 
     casting: CastingView
+    overall: Overall | None
     fit: FitView | None
+    gap: Gap | None
     holding: Holding | None
     decision: FitDecision | None
     bore: MeasuredView | None
@@ -28,14 +43,15 @@ class SeatedWheel:
     ways: tuple[str, ...]
 
     @property
-    def gap_word(self) -> str:
-        """Whether bore less seat is a gap or an interference."""
-        return "gap" if self.fit is None or self.fit.verdict.clearance_nm >= 0 else "interference"
+    def carries_words(self) -> str:
+        """What its joint carries, each figure kept on one line with its unit."""
+        held = "" if self.holding is None else self.holding.capacity_words
+        return re.sub(r"(?<=\d) (N m|N)\b", lambda unit: f" {unit[1]}".replace(" ", "\u00a0"), held)
 
     @property
-    def gap_nm(self) -> int:
-        """The gap or the interference, without its sign."""
-        return 0 if self.fit is None else abs(self.fit.verdict.clearance_nm)
+    def nothing(self) -> bool:
+        """Whether the joint holds so little that its factor is shown as nothing."""
+        return self.holding is not None and self.holding.factor_figure == _NOTHING
 
     @property
     def must_words(self) -> str:
@@ -61,13 +77,45 @@ def seated(build: BuildView, casting: CastingView) -> SeatedWheel:
     fit, decision = fit_view(build, casting), fit_decision(build, casting)
     return SeatedWheel(
         casting=casting,
+        overall=overall(build, casting),
         fit=fit,
+        gap=gap_of(casting.bore, fit.seat_nm, build.unit) if fit and casting.bore else None,
         holding=holding_of(build, casting),
         decision=decision,
         bore=measured_view(build, casting.bore) if casting.bore else None,
         doubts=tuple(_doubts(build, casting, fit, decision)),
         ways=ways_out(build, casting, fit) if fit else (),
     )
+
+
+def gap_of(bore: Measured, seat_nm: int, unit: Unit) -> Gap:
+    """Bore less seat; what plugs say of it is never put as one size."""
+    if not bore.by_plug:
+        return Gap(_gap_word(bore.mean_nm - seat_nm), (show(abs(bore.mean_nm - seat_nm), unit),))
+    least, most = (None if nm is None else nm - seat_nm for nm in (bore.low_nm, bore.high_nm))
+    if least is not None and most is not None:
+        return _between(least, most, unit)
+    if least is not None:
+        figure = (show(abs(least), unit),)
+        return (
+            Gap("Gap more than", figure) if least >= 0 else Gap("Interference less than", figure, "or a gap")
+        )
+    most = most or 0
+    figure = (show(abs(most), unit),)
+    return (
+        Gap("Gap less than", figure, "or interference") if most > 0 else Gap("Interference more than", figure)
+    )
+
+
+def _between(least: int, most: int, unit: Unit) -> Gap:
+    low, high = show(abs(least), unit), show(abs(most), unit)
+    if least < 0 < most:
+        return Gap("Interference less than", (low,), f"to a gap less than {high}")
+    return Gap("Gap between", (low, high)) if least >= 0 else Gap("Interference between", (high, low))
+
+
+def _gap_word(clearance_nm: int) -> str:
+    return "Gap" if clearance_nm >= 0 else "Interference"
 
 
 def _doubts(

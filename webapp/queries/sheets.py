@@ -20,10 +20,11 @@ from domain.throws import ThrowVerdict
 from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
 from webapp.queries.fits import FitView, fit_view, wheel_facts
-from webapp.queries.holding import Holding, holding_of
+from webapp.queries.holding import Holding, holding_of, never_holds_words
 from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.measuring import FitDecision, fit_decision
 from webapp.queries.next_work import NextWork, next_work
+from webapp.queries.overall import Overall, overall_of
 from webapp.queries.targets import bore_target, throw_verdict
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
@@ -91,6 +92,10 @@ class Shown:
     workings: tuple[Working, ...]
     holding: Holding | None
     bore_target: str
+    # Why no fit of the kind wanted can hold here; empty where one can.
+    never_holds: str
+    overall: Overall | None
+    settling: str
     throw_verdict: ThrowVerdict | None
 
 
@@ -191,18 +196,39 @@ def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) ->
 
 
 def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown:
-    decision = fit_decision(build, casting)
+    decision, holding = fit_decision(build, casting), holding_of(build, casting)
     judged = (decision.decision.working,) if decision and decision.decision else ()
     return Shown(
         bore=measured_view(build, casting.bore) if casting.bore else None,
         throw=measured_view(build, casting.throw) if casting.throw else None,
         decision=decision,
-        ways=ways_out(build, casting, fit) if fit else (),
+        ways=_ways(build, casting, fit, decision) if fit else (),
         workings=(*(fit.verdict.workings if fit else ()), *judged),
-        holding=holding_of(build, casting),
+        holding=holding,
         bore_target=bore_target(build, casting),
+        never_holds=never_holds_words(build, casting),
+        overall=overall_of(fit, decision, holding) if fit else None,
+        settling=settling_words(decision, fit) if decision and fit else "",
         throw_verdict=throw_verdict(build, casting),
     )
+
+
+def _ways(
+    build: BuildView, casting: CastingView, fit: FitView, decision: FitDecision | None
+) -> tuple[str, ...]:
+    """What to do; where the reading cannot be trusted, measuring it better comes before any cut."""
+    ways = ways_out(build, casting, fit)
+    if decision is None or not decision.open or not ways:
+        return ways
+    first = f"Measure better before any cut. {settling_words(decision, fit)}"
+    return (first, *ways)
+
+
+def settling_words(decision: FitDecision, fit: FitView) -> str:
+    """What would settle it; no cut is suggested to a bore that serves as measured."""
+    if fit.verdict.answer is not Answer.NOT and "another cut" in decision.settling:
+        return "No instrument of the list settles it: a finer one would."
+    return decision.settling
 
 
 def _next_words(following: Stage | None, fit: FitView | None) -> str:

@@ -1,4 +1,4 @@
-"""Reading the workshop's own lists: instruments, reamers and drills, and the system it works in."""
+"""Reading the workshop's own lists: instruments, reamers and drills."""
 
 from __future__ import annotations
 
@@ -12,10 +12,9 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.instruments import Instrument, Kind, Reach
-from domain.length import Unit
 from domain.reamers import Reamer as TriedReamer
 from domain.reaming import Drill as OwnedDrill
-from webapp.models import Build, Drill, Measurement, Reamer
+from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
 
 _PPB = 1e-9
@@ -63,7 +62,6 @@ _RETIRED = {
     .where(col(Drill.retired).is_(True))
     .order_by(col(Drill.nominal_nm), col(Drill.id)),
 }
-_NEWEST_UNIT = select(col(Build.unit)).order_by(col(Build.id).desc()).limit(1)
 _DRILLS = (
     select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm), col(Drill.text))
     .where(col(Drill.retired).is_(False))
@@ -159,12 +157,6 @@ def list_retired(session: Session, what: str) -> tuple[RetiredTool, ...]:
     """The reamers or the drills out of use."""
     rows: Sequence[Any] = session.connection().execute(_RETIRED[what]).all()
     return tuple(RetiredTool(*row) for row in rows)
-
-
-def usual_unit(session: Session) -> Unit:
-    """The system of the newest build, which is the one most likely at hand; without a build, millimetres."""
-    found: str | None = session.connection().execute(_NEWEST_UNIT).scalar_one_or_none()
-    return Unit.MM if found is None else Unit(found)
 
 
 def list_drills(session: Session) -> tuple[DrillView, ...]:

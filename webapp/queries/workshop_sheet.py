@@ -7,9 +7,10 @@ from datetime import date
 
 from sqlmodel import Session
 
-from domain.instruments import Instrument, Kind, Reach
-from domain.length import Unit
+from domain.instruments import Instrument, Kind, Reach, own_unit
+from domain.length import Unit, show
 from domain.length_fine import fine, fine_both
+from domain.length_parsing import system_typed
 from domain.reamers import Cut, learn
 from webapp.queries.workshop import (
     DrillView,
@@ -20,7 +21,6 @@ from webapp.queries.workshop import (
     list_instruments,
     list_reamers,
     list_retired,
-    usual_unit,
 )
 
 # Common practice, no source.
@@ -48,8 +48,17 @@ class ReamerCard:
 
     id: int
     name: str
-    nominal_nm: int
+    size_words: str
     cut: Cut
+
+
+@dataclass(frozen=True, slots=True)
+class DrillCard:
+    """One drill."""
+
+    id: int
+    name: str
+    size_words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,28 +69,31 @@ class WorkshopSheet:
     instruments: tuple[InstrumentCard, ...]
     retired: tuple[InstrumentCard, ...]
     reamers: tuple[ReamerCard, ...]
-    drills: tuple[DrillView, ...]
+    drills: tuple[DrillCard, ...]
     retired_reamers: tuple[RetiredTool, ...]
     retired_drills: tuple[RetiredTool, ...]
 
 
-def workshop_sheet(session: Session, today: date) -> WorkshopSheet:
-    """Everything on the workshop's lists."""
-    unit = usual_unit(session)
+def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
+    """Everything on the workshop's lists, each thing in its own system first.
+
+    unit: what a number alone is in to begin with, and was in for a tool whose text says nothing.
+    """
     views = list_instruments(session)
     return WorkshopSheet(
         unit,
-        tuple(_card(view, unit, today) for view in views if not view.retired),
-        tuple(_card(view, unit, today) for view in views if view.retired),
+        tuple(_card(view, today) for view in views if not view.retired),
+        tuple(_card(view, today) for view in views if view.retired),
         tuple(_reamer(view, unit) for view in list_reamers(session)),
-        list_drills(session),
+        tuple(_drill(view, unit) for view in list_drills(session)),
         list_retired(session, "reamer"),
         list_retired(session, "drill"),
     )
 
 
-def _card(view: InstrumentView, unit: Unit, today: date) -> InstrumentCard:
+def _card(view: InstrumentView, today: date) -> InstrumentCard:
     one = view.instrument
+    unit = own_unit(one)
     facts = _plug_facts(one, unit) if one.kind is Kind.PLUG else _value_facts(one, unit)
     checked, caution = checked_words(view.checked_on, today)
     return InstrumentCard(view.id, one.name, view.version, facts, one.note, checked, caution)
@@ -133,4 +145,15 @@ def checked_words(checked_on: str, today: date) -> tuple[str, str]:
 
 def _reamer(view: ReamerView, unit: Unit) -> ReamerCard:
     one = view.reamer
-    return ReamerCard(view.id, one.name, one.nominal_nm, learn(one, unit, view.resolution_nm))
+    own = _own_unit(view.text, one.name, unit)
+    return ReamerCard(view.id, one.name, show(one.nominal_nm, own), learn(one, own, view.resolution_nm))
+
+
+def _drill(view: DrillView, unit: Unit) -> DrillCard:
+    one = view.drill
+    return DrillCard(view.id, one.name, show(one.nominal_nm, _own_unit(view.text, one.name, unit)))
+
+
+def _own_unit(text: str, name: str, unit: Unit) -> Unit:
+    """The system a tool was listed in: its size as typed says so, else the name it was given from its size."""
+    return system_typed(text, system_typed(name, unit))

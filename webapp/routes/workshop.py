@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain.instruments import Kind
+from domain.length import Unit
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
@@ -19,6 +20,7 @@ from webapp.forms.workshop import (
     read_starters,
     read_tools,
     read_trial,
+    sure_of_typed,
     text_of,
 )
 from webapp.queries.builds import load_build
@@ -28,7 +30,6 @@ from webapp.queries.workshop import (
     list_drills,
     list_instruments,
     list_reamers,
-    usual_unit,
 )
 from webapp.queries.workshop_sheet import REACH_WORDS, workshop_sheet
 from webapp.routes.common import (
@@ -44,6 +45,9 @@ from webapp.services import workshop
 
 router = APIRouter()
 
+# What a number alone was last said to be in, on this device: never guessed from a build, which may be of either system.
+_UNIT_COOKIE = "spokeshed_unit"
+_YEAR_S = 365 * 24 * 3600
 _STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
 
 
@@ -51,12 +55,26 @@ def _today() -> date:
     return datetime.now(UTC).astimezone().date()
 
 
+def _chosen_unit(request: Request) -> Unit:
+    text = request.cookies.get(_UNIT_COOKIE, "")
+    return Unit(text) if text in set(Unit) else Unit.MM
+
+
+def _see(request: Request, address: str, typed: Typed) -> Response:
+    """Go to the list, and let the device remember the system that was chosen in the form."""
+    response = see(request, address, typed)
+    unit = typed.get("unit")
+    if unit in set(Unit) and unit != _chosen_unit(request):
+        response.set_cookie(_UNIT_COOKIE, unit, max_age=_YEAR_S, httponly=True, samesite="strict")
+    return response
+
+
 def _page(
     request: Request, db: DbDep, place: str = "", typed: Typed | None = None, errors: Errors | None = None
 ) -> Response:
     """The Workshop sheet; a form that was not taken keeps what was typed, in its own place."""
     with db.read() as session:
-        sheet = workshop_sheet(session, _today())
+        sheet = workshop_sheet(session, _today(), _chosen_unit(request))
     return render.page(
         request,
         "workshop.html",
@@ -85,7 +103,7 @@ def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     if errors:
         return _page(request, db, "starters", typed, errors)
     put = workshop.add_starters(db, found)
-    return see(request, f"/workshop?put={'some' if put else 'none'}#instruments", typed)
+    return _see(request, f"/workshop?put={'some' if put else 'none'}#instruments", typed)
 
 
 def _form(
@@ -106,6 +124,7 @@ def _form(
         typed=typed,
         errors=errors,
         starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
+        sure=sure_of_typed(typed) if "sure" in errors else "",
         reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
         today=_today().isoformat(),
         token=typed.token("token") or fresh_token(),
@@ -114,10 +133,9 @@ def _form(
 
 
 @router.get("/workshop/instruments/new")
-def new_instrument(request: Request, db: DbDep, kind: str = Kind.VALUE.value) -> Response:
+def new_instrument(request: Request, kind: str = Kind.VALUE.value) -> Response:
     """The empty form for an instrument, or for plug gauges."""
-    with db.read() as session:
-        unit = usual_unit(session)
+    unit = _chosen_unit(request)
     typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
     return _form(request, _kind_of(typed), typed, Errors(), 200)
 
@@ -138,7 +156,7 @@ def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
         return _form(request, kind, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(lambda: workshop.add_instrument(db, draft, typed.token("token")), "name")
     if trouble is None:
-        return see(request, "/workshop#instruments", typed)
+        return _see(request, "/workshop#instruments", typed)
     errors[trouble.key] = trouble.words
     return _form(request, kind, typed, errors, trouble.status)
 
@@ -155,9 +173,7 @@ def _instrument(db: DbDep, instrument_id: int) -> InstrumentView:
 def instrument(request: Request, instrument_id: Id, db: DbDep) -> Response:
     """The form with an instrument's own figures."""
     view = _instrument(db, instrument_id)
-    with db.read() as session:
-        unit = usual_unit(session)
-    typed = text_of(view.instrument, view.checked_on, unit)
+    typed = text_of(view.instrument, view.checked_on)
     return _form(request, view.instrument.kind, typed, Errors(), 200, view)
 
 
@@ -166,7 +182,7 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
     """Change an instrument's figures."""
     view = _instrument(db, instrument_id)
     kind = view.instrument.kind
-    draft, errors = read_instrument(typed, kind, _today())
+    draft, errors = read_instrument(typed, kind, _today(), view.instrument)
     if draft is None:
         return _form(request, kind, typed, errors, UNPROCESSABLE, view)
     trouble = trouble_from(
@@ -193,7 +209,7 @@ def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response
         return _page(request, db, what, typed, errors)
     trouble = trouble_from(lambda: workshop.add_tools(db, what, drafts, typed.token("token")), "size")
     if trouble is None:
-        return see(request, f"/workshop#{what}s", typed)
+        return _see(request, f"/workshop#{what}s", typed)
     errors[trouble.key] = trouble.words
     return _page(request, db, what, typed, errors)
 

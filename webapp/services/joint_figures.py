@@ -56,6 +56,6 @@ def _changed(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
         if old != new:
             told = dict(field.options).get(new, new)
             words.append(
-                f"{field.words[:1].lower()}{field.words[1:]} {f'now {told}' if new else 'as usual again'}"
+                f"{field.name[:1].lower()}{field.name[1:]} {f'now {told}' if new else 'as usual again'}"
             )
     return words

@@ -12,7 +12,7 @@ from webapp.models import Casting, Pairing, PairingMove
 from webapp.queries.applied import applied_pairing, latest_pairing, undo_objection
 from webapp.queries.builds import load_build
 from webapp.queries.pairing import propose
-from webapp.queries.places import Move, Place, place_words, rearranged
+from webapp.queries.places import Move, Place, move_words, place_words, rearranged
 from webapp.queries.views import SIDES, AxleView, BuildView
 from webapp.services.journal import already_answered, now, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused
@@ -112,6 +112,9 @@ def _carry_out(session: Session, build: BuildView, moves: Sequence[Move], kind: 
             words = "; ".join(_side_words(old, new, side) for side in SIDES)
             sentence = f"Axle {new.number} after {why}: {words}."
             write_line(session, actor, kind, sentence, build_id=build.id, axle_id=new.id)
+    done = "Pairing applied" if kind == "pair" else "Pairing undone"
+    told = "; ".join(move_words(build, move) for move in moves)
+    write_line(session, actor, kind, f"{done}: {told}.", build_id=build.id)
 
 
 def _side_words(old: AxleView, new: AxleView, side: str) -> str:

@@ -1,0 +1,59 @@
+"""How many wheels serve, and what a pairing gains, in the words the sheet has for each wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from domain.fit import Answer
+from domain.pairing_words import count_words
+from webapp.queries.overall import Overall
+from webapp.queries.pairing import Group
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """Wheels by what is said of them; `untold` are those the measurements cannot tell yet."""
+
+    serves: int
+    caution: int
+    untold: int
+    fails: int
+
+    @property
+    def words(self) -> str:
+        """The counts in words; what is none is not said."""
+        said = [
+            f"{count} {one if count == 1 else many}"
+            for count, one, many in (
+                (self.serves, "serves", "serve"),
+                (self.caution, "serves with care", "serve with care"),
+                (self.untold, "cannot be told yet", "cannot be told yet"),
+                (self.fails, "does not serve", "do not serve"),
+            )
+            if count
+        ]
+        if len(said) > 1:
+            return f"{', '.join(said[:-1])} and {said[-1]}"
+        return said[0] if said else "none is placed"
+
+
+def counts_of(said: Sequence[Overall]) -> Counts:
+    """How often each was said."""
+    untold = sum(one.cannot_tell and one.answer is Answer.CAUTION for one in said)
+    serves, caution, fails = (
+        sum(one.answer is answer for one in said) for answer in (Answer.SERVES, Answer.CAUTION, Answer.NOT)
+    )
+    return Counts(serves, caution - untold, untold, fails)
+
+
+def gain_of(group: Group) -> str:
+    """What the proposed places gain over today's, in a sentence."""
+    found, best, today = group.pairing, counts_of(group.best), counts_of(group.today)
+    if not found.best.placed:
+        return found.gain
+    if not found.moves:
+        return f"Today's places are already the best: {best.words}."
+    if best != today:
+        return f"{best.words}; today {today.words}."
+    return best.words + found.gain.removeprefix(count_words(found.best))
