@@ -88,3 +88,26 @@ def bore_window(joint: Joint, seat_nm: int, unit: Unit) -> tuple[int, int] | Non
         safe = safe_interference_nm(seat_nm, joint.boss_diameter_nm, joint.iron_key, joint.factor_wanted)
         low, high = inward(unit, seat_nm - min(joint.most_nm, safe), seat_nm - joint.least_nm)
     return (low, high) if 0 < low <= high else None
+
+
+def seat_window(joint: Joint, bore_nm: int, unit: Unit) -> tuple[int, int] | None:
+    """The sizes to turn a seat to for a bore that is there already, closed in to figures that can be shown.
+
+    Formula: bore - most to bore - least for a bond; bore + least to bore + most for press and shrink, the most cut
+    down to what leaves the factor wanted at the larger seat.
+    Parameters: `joint`, the drawing's; `bore_nm`, the bore, nm, 0 < bore < boss; `unit`, shown first.
+    Returns: least and most, nm; None when no size that can be shown would serve.
+    Raises: FitError for sizes out of order or an unknown iron.
+    Source: as `safe_interference_nm`; the gap is the joint's own.
+
+    >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
+    >>> seat_window(joint, 19_090_000, Unit.MM)
+    (19040000, 19070000)
+    """
+    if joint.kind is FitKind.BOND:
+        low, high = inward(unit, bore_nm - joint.most_nm, bore_nm - joint.least_nm)
+    else:
+        largest = min(bore_nm + joint.most_nm, joint.boss_diameter_nm - 1)
+        safe = safe_interference_nm(largest, joint.boss_diameter_nm, joint.iron_key, joint.factor_wanted)
+        low, high = inward(unit, bore_nm + joint.least_nm, bore_nm + min(joint.most_nm, safe))
+    return (low, high) if 0 < low <= high else None

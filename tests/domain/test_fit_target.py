@@ -5,7 +5,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from domain.fit import Answer, FitError, FitKind, Joint, judge_fit
-from domain.fit_target import bore_window, safe_interference_nm, usual_range
+from domain.fit_target import bore_window, safe_interference_nm, seat_window, usual_range
 from domain.length import Unit
 
 IRONS = st.sampled_from(["en-gjl-150", "en-gjl-200", "en-gjl-250", "a48-20", "a48-30"])
@@ -56,3 +56,16 @@ def test_sizes_out_of_order_are_refused() -> None:
 def test_no_size_to_bore_to_where_nothing_would_serve() -> None:
     joint = Joint(FitKind.PRESS, 15_000_000, 15_000_000, 16_000_000, 14_000_000, 40_000, 50_000, "en-gjl-150")
     assert bore_window(joint, 15_000_000, Unit.MM) is None
+
+
+@given(KINDS, IRONS, st.integers(8_000_000, 40_000_000), st.floats(1.4, 4.0))
+def test_a_seat_at_either_end_of_its_window_is_never_refused(
+    kind: FitKind, iron: str, bore: int, ratio: float
+) -> None:
+    boss = round(bore * ratio)
+    joint = Joint(kind, bore, bore, boss, 14_000_000, *usual_range(kind, bore, boss, iron), iron)
+    window = seat_window(joint, bore, Unit.MM)
+    assume(window is not None)
+    assert window is not None
+    for seat in window:
+        assert judge_fit(joint, bore, seat, Unit.MM).answer is not Answer.NOT

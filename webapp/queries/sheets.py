@@ -25,7 +25,7 @@ from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.measuring import FitDecision, fit_decision
 from webapp.queries.next_work import NextWork, next_work
 from webapp.queries.overall import Overall, overall_of
-from webapp.queries.targets import bore_target, throw_verdict
+from webapp.queries.targets import bore_target, seat_target, throw_verdict
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
 
@@ -108,6 +108,7 @@ class Place:
     seat_nm: int
     seat: Measured | None
     seat_shown: MeasuredView | None = None
+    seat_target: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -313,6 +314,7 @@ def _places(build: BuildView, axle: AxleView, *, whole: bool) -> tuple[Place, ..
             build.seat_nm(axle, side),
             seat,
             measured_view(build, seat) if seat and whole else None,
+            seat_target(build, axle, side) if whole else "",
         )
         for side, seat in ((side, axle.seats.get(side)) for side in SIDES)
     )

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from domain.fit_target import bore_window
+from domain.decision import decide
+from domain.fit_target import bore_window, seat_window
 from domain.length import show
+from domain.stages import Stage
 from domain.throws import ThrowVerdict, judge_throw
 from webapp.queries.seats import joint_of, seat_of
-from webapp.queries.views import BuildView, CastingView
+from webapp.queries.views import AxleView, BuildView, CastingView
 
 _window = lru_cache(maxsize=256)(bore_window)
+_seat_window = lru_cache(maxsize=256)(seat_window)
 _throw = lru_cache(maxsize=256)(judge_throw)
 
 
@@ -36,3 +39,19 @@ def throw_verdict(build: BuildView, casting: CastingView) -> ThrowVerdict | None
         if other.throw is not None and other.id != casting.id and other.state == "in_work"
     )
     return _throw(casting.throw.mean_nm, build.nm("throw"), fellows, build.unit)
+
+
+def seat_target(build: BuildView, axle: AxleView, side: str) -> str:
+    """The sizes to turn a seat to for the measured bore of its wheel, and what a logged seat is beside them."""
+    wheel, seat = axle.at(side), axle.seats.get(side)
+    if wheel is None or wheel.bore is None or wheel.bore.by_plug or wheel.has(Stage.PRESSED):
+        return ""
+    window = _seat_window(joint_of(build), wheel.bore.mean_nm, build.unit)
+    if window is None:
+        return f"No seat would serve the bore of {wheel.mark} with this boss and this range."
+    low, high = (show(nm, build.unit) for nm in window)
+    words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}."
+    if seat is None or seat.expanded_nm is None:
+        return words
+    decision = decide(seat.mean_nm, seat.expanded_nm, *window, build.unit, "seat")
+    return f"{words} Measured: {decision.answer.words}."
