@@ -148,7 +148,7 @@ def _place(case: Case) -> str:
 def _settling(case: Case) -> str:
     """What U would settle it; on the limit itself none does."""
     if case.settles_nm == 0:
-        return "So near a limit no instrument settles it: another cut or another limit would."
+        return "So near a limit no instrument settles it."
     return f"A U of {fine_both(case.settles_nm, case.unit, down=True)} or less would settle it."
 
 

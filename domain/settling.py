@@ -114,7 +114,7 @@ def which_settles_fit(
     return Settling((bore_name, seat_name), None, _sentence([way]))
 
 
-_NONE = "No instrument of the list settles it: another cut, or a finer instrument, would."
+_NONE = "No instrument of the list settles it: a finer instrument would."
 
 
 def _usable(instruments: Sequence[Instrument], reach: Reach) -> list[Instrument]:

@@ -45,7 +45,7 @@ def test_each_instrument_named_does_settle_it() -> None:
 
 def test_nothing_fine_enough_is_said() -> None:
     found = which_settles(decide(25_020_000, 6_000, LOW, HIGH, MM), LIST)
-    assert found.words == "No instrument of the list settles it: another cut, or a finer instrument, would."
+    assert found.words == "No instrument of the list settles it: a finer instrument would."
 
 
 def test_what_is_settled_wants_nothing() -> None:

@@ -209,7 +209,7 @@ def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown
         bore_target=bore_target(build, casting),
         never_holds=never_holds_words(build, casting),
         overall=overall_of(fit, decision, holding) if fit else None,
-        settling=settling_words(decision, fit) if decision and fit else "",
+        settling=decision.settling if decision and fit else "",
         throw_verdict=throw_verdict(build, casting),
     )
 
@@ -221,15 +221,8 @@ def _ways(
     ways = ways_out(build, casting, fit)
     if decision is None or not decision.open or not ways:
         return ways
-    first = f"Measure better before any cut. {settling_words(decision, fit)}"
+    first = f"Measure better before any cut. {decision.settling}"
     return (first, *ways)
-
-
-def settling_words(decision: FitDecision, fit: FitView) -> str:
-    """What would settle it; no cut is suggested to a bore that serves as measured."""
-    if fit.verdict.answer is not Answer.NOT and "another cut" in decision.settling:
-        return "No instrument of the list settles it: a finer one would."
-    return decision.settling
 
 
 def _next_words(following: Stage | None, fit: FitView | None) -> str:
