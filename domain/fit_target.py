@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from domain import interference
-from domain.fit_case import mm
 from domain.fit_checks import known_iron
 from domain.fit_figures import default_range, table
 from domain.fit_types import FitError, FitKind, Joint
-from domain.fit_windows import inward
-from domain.length import NM_PER_MM, Unit
-from domain.materials import MILD_STEEL
+from domain.fit_windows import inward, stood_interference_nm
+from domain.length import Unit
 
 
 def safe_interference_nm(seat_nm: int, boss_nm: int, iron_key: str, factor: float) -> int:
@@ -27,17 +24,7 @@ def safe_interference_nm(seat_nm: int, boss_nm: int, iron_key: str, factor: floa
     """
     if not 0 < seat_nm < boss_nm:
         raise FitError("The seat must be above zero and smaller than the boss, such as 19.05 mm in 38.1 mm.")
-    iron = known_iron(iron_key)
-    highest = interference.interference_at_hoop_mm(
-        iron.tensile_low_mpa / factor,
-        mm(seat_nm),
-        mm(boss_nm),
-        iron.young_high_gpa,
-        iron.poisson,
-        MILD_STEEL.young_gpa,
-        MILD_STEEL.poisson,
-    )
-    return max(0, int(highest * NM_PER_MM) - 1)
+    return stood_interference_nm(seat_nm, boss_nm, known_iron(iron_key), factor)
 
 
 def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> tuple[int, int]:

@@ -8,7 +8,7 @@ from domain.fit_figures import table
 from domain.fit_judging import find, stress_of
 from domain.fit_types import Answer
 from domain.length import NM_PER_MM, Unit
-from domain.materials import MILD_STEEL
+from domain.materials import MILD_STEEL, Iron
 
 # The last figure shown: a micrometre, or a tenth of a thou. Windows close in to it: any size shown serves.
 _GRID_NM = {Unit.MM: 1_000, Unit.INCH: 2_540}
@@ -38,12 +38,20 @@ def highest_interference_nm(case: Case, seat_nm: int, factor: float) -> int:
     Returns: nm on the diameter, 0 or more.
     Source: Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47.
     """
+    return stood_interference_nm(seat_nm, case.joint.boss_diameter_nm, case.iron, factor)
+
+
+def stood_interference_nm(seat_nm: int, boss_nm: int, iron: Iron, factor: float) -> int:
+    """As `highest_interference_nm`, for sizes that are not under judgement yet.
+
+    seat_nm, boss_nm: nm, 0 < seat < boss; factor: above 0; returns nm on the diameter, 0 or more.
+    """
     highest = interference.interference_at_hoop_mm(
-        case.iron.tensile_low_mpa / factor,
+        iron.tensile_low_mpa / factor,
         mm(seat_nm),
-        mm(case.joint.boss_diameter_nm),
-        case.iron.young_high_gpa,
-        case.iron.poisson,
+        mm(boss_nm),
+        iron.young_high_gpa,
+        iron.poisson,
         MILD_STEEL.young_gpa,
         MILD_STEEL.poisson,
     )

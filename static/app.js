@@ -133,16 +133,18 @@
 
   // ---- After a piece of the page is exchanged ---------------------------------------------------
 
+  const findIn = (pieces, selector) => {
+    for (const piece of pieces) {
+      const found = piece.matches(selector) ? piece : piece.querySelector(selector);
+      if (found) return found;
+    }
+    return null;
+  };
+
   // htmx puts the focus back by id. Where that fails, a keyboard or a screen reader must not be thrown
   // to the top of the page: go to the field that was refused, or to the piece that was exchanged.
   const mendFocus = (pieces) => {
-    const inside = (selector) => {
-      for (const piece of pieces) {
-        const found = piece.matches(selector) ? piece : piece.querySelector(selector);
-        if (found) return found;
-      }
-      return null;
-    };
+    const inside = (selector) => findIn(pieces, selector);
     const refused = inside('[aria-invalid="true"]');
     if (refused) {
       refused.focus();
@@ -172,13 +174,7 @@
 
   // The answer must be seen: what was refused, asked or answered is brought into sight if it is not.
   const showAnswer = (pieces, form) => {
-    const inside = (selector) => {
-      for (const piece of pieces) {
-        const found = piece.matches?.(selector) ? piece : piece.querySelector?.(selector);
-        if (found) return found;
-      }
-      return null;
-    };
+    const inside = (selector) => findIn(pieces, selector);
     const refused = inside('[role="alert"]') ?? inside('[aria-invalid="true"]')?.closest(".field");
     const wanted = form?.dataset?.show;
     const target = refused ?? (wanted ? document.querySelector(wanted) : null);
