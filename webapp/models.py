@@ -294,3 +294,182 @@ class PairingMove(SQLModel, table=True):
     from_side: str | None = None
     to_axle_id: int | None = None
     to_side: str | None = None
+
+
+class WorkFigure(SQLModel, table=True):
+    """One figure of how a build is machined, as typed: cuts, allowances, feeds, how many to order."""
+
+    __tablename__ = "work_figure"
+
+    build_id: int = Field(foreign_key="build.id", primary_key=True, ondelete="CASCADE")
+    key: str = Field(primary_key=True)
+    text: str
+
+
+class Receipt(SQLModel, table=True):
+    """What was seen on a casting as it came; the last one written stands, the earlier ones stay on record."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    weight_mg: int | None = None
+    weight_text: str = ""
+    blowhole: bool = False
+    chill: bool = False
+    shift: bool = False
+    note: str = ""
+    who: str
+    at: datetime = _time()
+
+
+class Size(SQLModel, table=True):
+    """One size of a casting or an axle as it stood at a time; the last of its kind is the present one.
+
+    A size goes on changing as metal is taken off, so a later one is no correction; `supersedes_id` marks one.
+    """
+
+    __table_args__ = (CheckConstraint("(casting_id IS NULL) <> (axle_id IS NULL)", name="of_one_thing"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    casting_id: int | None = Field(default=None, foreign_key="casting.id", ondelete="CASCADE")
+    axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="CASCADE")
+    key: str
+    nm: int
+    text: str
+    # Written down as the casting was received: its rough sizes.
+    receipt_id: int | None = Field(default=None, foreign_key="receipt.id", ondelete="CASCADE")
+    instrument_id: int | None = Field(default=None, foreign_key="instrument.id")
+    expanded_nm: int | None = None
+    who: str
+    at: datetime = _time()
+    supersedes_id: int | None = Field(default=None, foreign_key="size.id", unique=True)
+
+
+class Truing(SQLModel, table=True):
+    """One setting up of a casting in the independent chuck; its rounds of readings belong to it."""
+
+    __table_args__ = (
+        CheckConstraint("outward IN ('back', 'front')", name="outward"),
+        CheckConstraint("surface IN ('inside', 'outside')", name="surface"),
+        CheckConstraint("grip IN ('on_outside', 'on_inside')", name="grip"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    casting_id: int = Field(foreign_key="casting.id", index=True, ondelete="CASCADE")
+    outward: str
+    surface: str
+    grip: str
+    dial_unit: str
+    division_nm: int
+    tolerance_nm: int
+    # How far one turn of a jaw's screw moves the jaw; not said means the dial alone is the guide.
+    screw_nm: int | None = None
+    # What the form said the dial does when the plunger goes in.
+    counts_up: bool = True
+    done: bool = False
+    who: str
+    at: datetime = _time()
+
+
+class TruingRound(SQLModel, table=True):
+    """One round of dial readings: on the rim's edge (radial), or on its face at a radius."""
+
+    __tablename__ = "truing_round"
+    __table_args__ = (CheckConstraint("kind IN ('radial', 'face')", name="kind"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    truing_id: int = Field(foreign_key="truing.id", index=True, ondelete="CASCADE")
+    kind: str
+    radius_nm: int | None = None
+    # A round struck out by its writer stays on record and counts for nothing.
+    struck_out: bool = False
+    who: str
+    at: datetime = _time()
+
+
+class DialReading(SQLModel, table=True):
+    """One reading of a round, at an angle clockwise from jaw 1, as typed and in nanometres."""
+
+    __tablename__ = "dial_reading"
+
+    round_id: int = Field(foreign_key="truing_round.id", primary_key=True, ondelete="CASCADE")
+    ordinal: int = Field(primary_key=True)
+    angle_udeg: int
+    nm: int
+    text: str
+
+
+class Machine(SQLModel, table=True):
+    """A lathe or a drilling machine of the workshop."""
+
+    __table_args__ = (CheckConstraint("kind IN ('lathe', 'drill')", name="kind"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    kind: str
+    # Spindle speeds in turns a minute as typed, with a space between two.
+    speeds: str
+    motor_w: int | None = None
+    least_feed_nm: int | None = None
+    centre_height_nm: int | None = None
+    gap_radius_nm: int | None = None
+    gap_width_nm: int | None = None
+    retired: bool = False
+    version: int = 1
+
+
+class Chuck(SQLModel, table=True):
+    """An independent chuck of the workshop, and how far a jaw stands out from what it grips."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    body_nm: int
+    reach_normal_nm: int
+    reach_reversed_nm: int
+    screw_nm: int | None = None
+    retired: bool = False
+    version: int = 1
+
+
+class StrokeCount(SQLModel, table=True):
+    """A facing by hand strokes that was begun: how many strokes it takes and how many are done."""
+
+    __tablename__ = "stroke_count"
+
+    id: int | None = Field(default=None, primary_key=True)
+    casting_id: int = Field(foreign_key="casting.id", index=True, ondelete="CASCADE")
+    wanted: int
+    done: int = 0
+    width_text: str
+    feed_text: str
+    depth_text: str = ""
+    cut_text: str = ""
+    closed: bool = False
+    who: str
+    at: datetime = _time()
+
+
+class WorkBatch(SQLModel, table=True):
+    """One set-up served to several wheels, one after the other."""
+
+    __tablename__ = "work_batch"
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    key: str
+    words: str
+    who: str
+    at: datetime = _time()
+    ended: bool = False
+
+
+class WorkBatchWheel(SQLModel, table=True):
+    """A wheel's turn in a batch."""
+
+    __tablename__ = "work_batch_wheel"
+
+    batch_id: int = Field(foreign_key="work_batch.id", primary_key=True, ondelete="CASCADE")
+    ordinal: int = Field(primary_key=True)
+    casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    passed: bool = False

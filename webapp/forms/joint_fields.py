@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from domain.bond import DEFAULT_GAP, DEFAULT_SAFETY
 from domain.bond_types import BondedJoint, BondSheet, placeholder_reductions
@@ -15,6 +15,7 @@ from domain.forced_checks import heating_table
 from domain.length import Unit, plain
 from domain.roughness import DEFAULT_EDITION, editions
 from webapp.forms import quantities as q
+from webapp.forms.figure_fields import FigureField, Usual
 
 _OURS = "a placeholder of our own, no source"
 _UM = 1_000
@@ -34,38 +35,15 @@ class JointDrawing:
     fit_most_nm: int
 
 
-@dataclass(frozen=True)
-class Usual:
-    """What an empty field means: a text as it would be typed (empty for not known), and who says so."""
-
-    text: str
-    source: str
-    placeholder: bool = False
-
-
 Values = Mapping[str, int | float | str | None]
 Rule = Callable[[JointDrawing, Values], Usual]
 
 
 @dataclass(frozen=True)
-class JointField:
-    """One field. kind None is a length; least and most are in the kind's unit, or nm; options make it a choice."""
+class JointField(FigureField):
+    """One field; what it means left empty hangs on the drawing and on the fields before it."""
 
-    key: str
-    group: str
-    words: str
-    usual: Rule
-    kind: q.Kind | None = None
-    least: float = 0
-    most: float = 0
-    above: bool = False
-    options: tuple[tuple[str, str], ...] = ()
-    slip: str = ""
-
-    @property
-    def name(self) -> str:
-        """What a sentence calls it: the label without the unit at its end."""
-        return self.words.removesuffix(", C")
+    usual: Rule = field(kw_only=True)
 
 
 def _is(text: str, source: str, placeholder: bool = False) -> Rule:
@@ -155,58 +133,63 @@ GROUPS = {
 }
 
 FIELDS: tuple[JointField, ...] = (
-    JointField("load", CARRY, "Load on one axle", _load, q.LOAD, most=100_000),
-    JointField("adhesion", CARRY, "Adhesion of wheel on rail", _figure("adhesion", "most"), q.SHARE, most=1, above=True),
-    JointField("piston", CARRY, "Piston diameter", _scaled(0.3), most=1_000_000_000, above=True),
-    JointField("pressure", CARRY, "Boiler pressure", _is("5.5 bar", _OURS, True), q.PRESSURE, most=5),
-    JointField("service", CARRY, "Service factor", _figure("service_factor", "usual"), q.NUMBER, 1, 20),
-    JointField("factor", CARRY, "Factor of safety wanted", lambda drawing, _: usual_factor(drawing.kind), q.NUMBER, 1, 20),
-    JointField("friction", FORCED, "Surfaces when fitting", _is("oiled", "the least grip, to be on the safe side"),
-               options=(("oiled", "with oil"), ("dry", "dry or degreased"))),
-    JointField("bore_rz", FORCED, "Roughness Rz of the bore",
-               _is("0 um", "not known: nothing is taken off the grip for smoothing"), most=1_000_000),
-    JointField("seat_rz", FORCED, "Roughness Rz of the seat",
-               _is("0 um", "not known: nothing is taken off the grip for smoothing"), most=1_000_000),
-    JointField("edition", FORCED, "Smoothing by", _is(DEFAULT_EDITION.key, "takes more off, so claims less grip"),
-               options=tuple((one.key, f"{one.name}, k {one.k:g}") for one in editions())),
-    JointField("crack_factor", FORCED, "Factor against cracking wanted",
-               _is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"]), q.NUMBER, 1, 20),
-    JointField("clearance", FORCED, "Shrink fit: room while sliding on", _clearance, most=2_000_000),
-    JointField("room", FORCED, "Room temperature, C", _is("20 C", "ISO 1, the reference temperature"), q.CELSIUS,
-               heating_table()["coldest_room_c"], heating_table()["hottest_room_c"], slip=_NOT_F),
-    JointField("press", FORCED, "What the press or vice gives", _is("", "not known: you are told what it takes"),
-               q.FORCE, most=10_000_000, above=True),
-    JointField("shear", BOND, "Shear strength",
-               _is("15 MPa", "the least that is usual, from memory, verify", True), q.STRESS, most=100, above=True,
-               slip="check the figure and its unit"),
-    JointField("gap_least", BOND, "Best gap, least", _gap(0), most=2_000_000, above=True),
-    JointField("gap_most", BOND, "Best gap, most", _gap(1), most=2_000_000, above=True),
-    JointField("gap_limit", BOND, "Most gap it fills", _gap(2), most=2_000_000, above=True),
+    JointField("load", CARRY, "Load on one axle", q.LOAD, most=100_000, usual=_load),
+    JointField("adhesion", CARRY, "Adhesion of wheel on rail", q.SHARE, most=1, above=True,
+               usual=_figure("adhesion", "most")),
+    JointField("piston", CARRY, "Piston diameter", most=1_000_000_000, above=True, usual=_scaled(0.3)),
+    JointField("pressure", CARRY, "Boiler pressure", q.PRESSURE, most=5, usual=_is("5.5 bar", _OURS, True)),
+    JointField("service", CARRY, "Service factor", q.NUMBER, 1, 20, usual=_figure("service_factor", "usual")),
+    JointField("factor", CARRY, "Factor of safety wanted", q.NUMBER, 1, 20,
+               usual=lambda drawing, _: usual_factor(drawing.kind)),
+    JointField("friction", FORCED, "Surfaces when fitting",
+               options=(("oiled", "with oil"), ("dry", "dry or degreased")),
+               usual=_is("oiled", "the least grip, to be on the safe side")),
+    JointField("bore_rz", FORCED, "Roughness Rz of the bore", most=1_000_000,
+               usual=_is("0 um", "not known: nothing is taken off the grip for smoothing")),
+    JointField("seat_rz", FORCED, "Roughness Rz of the seat", most=1_000_000,
+               usual=_is("0 um", "not known: nothing is taken off the grip for smoothing")),
+    JointField("edition", FORCED, "Smoothing by",
+               options=tuple((one.key, f"{one.name}, k {one.k:g}") for one in editions()),
+               usual=_is(DEFAULT_EDITION.key, "takes more off, so claims less grip")),
+    JointField("crack_factor", FORCED, "Factor against cracking wanted", q.NUMBER, 1, 20,
+               usual=_is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"])),
+    JointField("clearance", FORCED, "Shrink fit: room while sliding on", most=2_000_000, usual=_clearance),
+    JointField("room", FORCED, "Room temperature, C", q.CELSIUS,
+               heating_table()["coldest_room_c"], heating_table()["hottest_room_c"], slip=_NOT_F,
+               usual=_is("20 C", "ISO 1, the reference temperature")),
+    JointField("press", FORCED, "What the press or vice gives",
+               q.FORCE, most=10_000_000, above=True, usual=_is("", "not known: you are told what it takes")),
+    JointField("shear", BOND, "Shear strength", q.STRESS, most=100, above=True,
+               slip="check the figure and its unit",
+               usual=_is("15 MPa", "the least that is usual, from memory, verify", True)),
+    JointField("gap_least", BOND, "Best gap, least", most=2_000_000, above=True, usual=_gap(0)),
+    JointField("gap_most", BOND, "Best gap, most", most=2_000_000, above=True, usual=_gap(1)),
+    JointField("gap_limit", BOND, "Most gap it fills", most=2_000_000, above=True, usual=_gap(2)),
     *(
-        JointField(f"for_{one.key}", BOND, f"Left of its strength {one.words}",
-                   _is(f"{one.factor:g}", one.source, True), q.SHARE, most=1, above=True)
+        JointField(f"for_{one.key}", BOND, f"Left of its strength {one.words}", q.SHARE, most=1, above=True,
+                   usual=_is(f"{one.factor:g}", one.source, True))
         for one in placeholder_reductions()
     ),
-    JointField("service_limit", BOND, "Hottest the compound serves, C",
-               _is(f"{_SHEET.service_limit_c:g} C", "from memory, verify", True), q.CELSIUS, 20,
-               heating_table()["caution_above_c"], slip=_NOT_F),
-    JointField("hottest", BOND, "Hottest the wheel will run, C",
-               _is(f"{BondedJoint(1, 1, _SHEET).hottest_c:g} C", _OURS, True), q.CELSIUS, 0, 120, slip=_NOT_F),
-    JointField("handling", BOND, "May be handled after",
-               _is(f"{_CURE.handling_minutes:g} min", "from memory, verify", True), q.MINUTES, 0, 60 * 24 * 30),
-    JointField("full_cure", BOND, "Fully cured after", _is(f"{_CURE.full_cure_hours:g} h", "from memory, verify", True),
-               q.HOURS, most=24 * 30, above=True),
-    JointField("bond_safety", BOND, "Safety taken off the bond's strength",
-               _is(f"{DEFAULT_SAFETY:g}", "common practice, no source"), q.NUMBER, 1, 20),
-    JointField("pin_fit", PIN, "How the crankpin is held", _pin_fit,
-               options=tuple((one.value, one.words) for one in FitKind)),
-    JointField("pin_hole", PIN, "Its hole in the wheel", _drawn("crankpin_hole"), most=1_000_000_000, above=True),
-    JointField("pin_seat", PIN, "The pin where it is held", _pin_seat, most=1_000_000_000, above=True),
-    JointField("pin_length", PIN, "Length held", _drawn("boss_length"), most=1_000_000_000, above=True),
-    JointField("pin_boss", PIN, "Sound metal round the hole, diameter", _pin_boss, most=1_000_000_000, above=True),
-    JointField("pin_journal", PIN, "Diameter where the rod's bush runs", _drawn("crankpin_hole"),
-               most=1_000_000_000, above=True),
-    JointField("bush", PIN, "Friction of the rod's bush", _figure("bush_friction", "usual"), q.SHARE, most=1,
-               above=True),
+    JointField("service_limit", BOND, "Hottest the compound serves, C", q.CELSIUS, 20,
+               heating_table()["caution_above_c"], slip=_NOT_F,
+               usual=_is(f"{_SHEET.service_limit_c:g} C", "from memory, verify", True)),
+    JointField("hottest", BOND, "Hottest the wheel will run, C", q.CELSIUS, 0, 120, slip=_NOT_F,
+               usual=_is(f"{BondedJoint(1, 1, _SHEET).hottest_c:g} C", _OURS, True)),
+    JointField("handling", BOND, "May be handled after", q.MINUTES, 0, 60 * 24 * 30,
+               usual=_is(f"{_CURE.handling_minutes:g} min", "from memory, verify", True)),
+    JointField("full_cure", BOND, "Fully cured after",
+               q.HOURS, most=24 * 30, above=True, usual=_is(f"{_CURE.full_cure_hours:g} h", "from memory, verify", True)),
+    JointField("bond_safety", BOND, "Safety taken off the bond's strength", q.NUMBER, 1, 20,
+               usual=_is(f"{DEFAULT_SAFETY:g}", "common practice, no source")),
+    JointField("pin_fit", PIN, "How the crankpin is held",
+               options=tuple((one.value, one.words) for one in FitKind), usual=_pin_fit),
+    JointField("pin_hole", PIN, "Its hole in the wheel", most=1_000_000_000, above=True, usual=_drawn("crankpin_hole")),
+    JointField("pin_seat", PIN, "The pin where it is held", most=1_000_000_000, above=True, usual=_pin_seat),
+    JointField("pin_length", PIN, "Length held", most=1_000_000_000, above=True, usual=_drawn("boss_length")),
+    JointField("pin_boss", PIN, "Sound metal round the hole, diameter", most=1_000_000_000, above=True, usual=_pin_boss),
+    JointField("pin_journal", PIN, "Diameter where the rod's bush runs",
+               most=1_000_000_000, above=True, usual=_drawn("crankpin_hole")),
+    JointField("bush", PIN, "Friction of the rod's bush", q.SHARE, most=1,
+               above=True, usual=_figure("bush_friction", "usual")),
 )  # fmt: skip
 BY_KEY = {one.key: one for one in FIELDS}

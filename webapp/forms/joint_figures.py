@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.bond import GapRange
 from domain.bond_strength import check_gap_range
 from domain.fit import FitError, FitKind
-from domain.length import LengthError, Unit, parse_length, plain, show
-from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing, JointField, Usual
-from webapp.forms.quantities import CELSIUS, LONGEST, QuantityError, parse_quantity
+from domain.length import LengthError, Unit, show
+from webapp.forms.figure_fields import Usual, read_figure, unit_left_out
+from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing
+from webapp.forms.quantities import LONGEST, QuantityError
 from webapp.forms.typed import Errors, Typed
-
-_WITHOUT_UNIT = re.compile(r"[^a-zA-Zµμ\"″”“]+")
-_BARE_CELSIUS = re.compile(r"[^a-zA-Z°º]+")
 
 
 @dataclass(frozen=True)
@@ -64,39 +61,13 @@ def read_figures(texts: Mapping[str, str], drawing: JointDrawing) -> tuple[Joint
         usual = usuals[field.key] = field.usual(drawing, values)
         text = texts.get(field.key, "").strip() or usual.text
         try:
-            values[field.key] = _read(field, text, drawing.unit) if text else None
+            values[field.key] = read_figure(field, text, drawing.unit) if text else None
         except (LengthError, QuantityError) as error:
             errors[field.key] = str(error)
     typed = frozenset(key for key, text in texts.items() if text.strip() and key in BY_KEY)
     figures = JointFigures(values, usuals, typed)
     _check_together(figures, errors, drawing.unit)
     return figures, errors
-
-
-def _read(field: JointField, text: str, unit: Unit) -> int | float | str:
-    if field.options:
-        if text not in dict(field.options):
-            raise QuantityError("Choose one from the list.")
-        return text
-    if field.kind is None:
-        length = parse_length(text, unit)
-        if length.nm > field.most:
-            most = show(int(field.most), unit)
-            raise QuantityError(
-                f"{field.name} of {length.text} is not likely: {most} is the most; check its unit."
-            )
-        if field.above and length.nm == 0:
-            raise QuantityError(f"{field.name} must be above zero, such as {plain(1_000_000, unit)}.")
-        return length.nm
-    value = parse_quantity(text, field.kind)
-    if field.above and value == 0:
-        raise QuantityError(f"{field.name} must be above zero, such as {field.kind.example}.")
-    if not field.least <= value <= field.most:
-        slip = f" ({field.slip})" if field.slip else ""
-        raise QuantityError(
-            f"{field.name} of “{text[:24]}” is not likely{slip}: write it such as {field.kind.example}."
-        )
-    return value
 
 
 def _check_together(figures: JointFigures, errors: Errors, unit: Unit) -> None:
@@ -149,17 +120,7 @@ def typed_texts(typed: Typed, drawing: JointDrawing) -> tuple[dict[str, str], Er
     errors = Errors(dict.fromkeys(long, f"That is more than {LONGEST} characters: write one figure."))
     if not errors:
         errors = read_figures(texts, drawing)[1]
-    return {
-        key: text + _unit_left_out(BY_KEY[key], text, drawing.unit) for key, text in texts.items()
-    }, errors
-
-
-def _unit_left_out(field: JointField, text: str, unit: Unit) -> str:
-    """The unit that a bare figure was meant in, to be put behind it; empty where one is there or none belongs."""
-    if field.kind is CELSIUS:
-        return " C" if _BARE_CELSIUS.fullmatch(text) else ""
-    is_length = field.kind is None and not field.options
-    return f" {unit}" if is_length and _WITHOUT_UNIT.fullmatch(text) else ""
+    return {key: text + unit_left_out(BY_KEY[key], text, drawing.unit) for key, text in texts.items()}, errors
 
 
 def pin_kind(figures: JointFigures) -> FitKind:

@@ -28,7 +28,9 @@ from webapp.models import (
     Quartering,
     Reading,
     Tick,
+    WorkFigure,
 )
+from webapp.queries.sizes import SizesRead, read_sizes_of
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.workshop import list_instruments
 
@@ -142,6 +144,8 @@ _READINGS = (
 
 _JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(JointFigure.build_id) == _ID)
 
+_WORK_FIGURES = select(col(WorkFigure.key), col(WorkFigure.text)).where(col(WorkFigure.build_id) == _ID)
+
 _BUILDS = select(col(Build.id), col(Build.name), col(Build.invented), col(Build.created_at)).order_by(
     col(Build.id).desc()
 )
@@ -162,7 +166,8 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
     measured = _current_measurements(session, build_id)
     tools = list_instruments(session)
     quartered = {axle: Stamp(who, at) for axle, who, at in _rows(session, _QUARTERED, build_id)}
-    castings = _castings(session, build_id, measured, quartered)
+    sizes = read_sizes_of(session, build_id)
+    castings = _castings(session, build_id, measured, quartered, sizes)
     return BuildView(
         id=build_id,
         name=build.name,
@@ -176,16 +181,21 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         invented=build.invented,
         version=build.version,
         dimensions={key: Length(nm, text) for key, nm, text in _rows(session, _DIMENSIONS, build_id)},
-        axles=_axles(session, build_id, castings, measured, quartered),
+        axles=_axles(session, build_id, castings, measured, quartered, sizes),
         castings=castings,
         instruments={row.id: row.instrument for row in tools},
         retired=frozenset(row.id for row in tools if row.retired),
         joint_texts={row.key: row.text for row in _rows(session, _JOINT_FIGURES, build_id)},
+        work_texts={row.key: row.text for row in _rows(session, _WORK_FIGURES, build_id)},
     )
 
 
 def _castings(
-    session: Session, build_id: int, measured: Iterable[_Current], quartered: Mapping[int, Stamp]
+    session: Session,
+    build_id: int,
+    measured: Iterable[_Current],
+    quartered: Mapping[int, Stamp],
+    sizes: SizesRead,
 ) -> tuple[CastingView, ...]:
     ticks: defaultdict[int, dict[str, Stamp]] = defaultdict(dict)
     for casting_id, key, who, at in _rows(session, _TICKS, build_id):
@@ -201,6 +211,8 @@ def _castings(
             ticks=ticks[row.id],
             bore=of_casting.get((row.id, "bore")),
             throw=of_casting.get((row.id, "throw")),
+            sizes=sizes.of_casting.get(row.id, {}),
+            receipt=sizes.receipts.get(row.id),
         )
         for row in rows
     )
@@ -212,6 +224,7 @@ def _axles(
     castings: Iterable[CastingView],
     measured: Iterable[_Current],
     quartered: Mapping[int, Stamp],
+    sizes: SizesRead,
 ) -> tuple[AxleView, ...]:
     at = {(c.axle_id, c.side): c for c in castings}
     seats: defaultdict[int, dict[str, Measured]] = defaultdict(dict)
@@ -228,6 +241,7 @@ def _axles(
             at.get((axle_id, "right")),
             seats[axle_id],
             quartered.get(axle_id),
+            sizes.of_axle.get(axle_id, {}),
         )
         for axle_id, number, coupled, version in _rows(session, _AXLES, build_id)
     )

@@ -9,7 +9,8 @@ from domain.fit import Answer
 from domain.length import parse_length, show
 from domain.safety import SafetyFactor, factor_of_safety
 from domain.working import Working
-from webapp.forms.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField, Usual
+from webapp.forms.figure_fields import Usual
+from webapp.forms.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
 from webapp.forms.joint_figures import JointFigures, pin_kind, read_figures
 from webapp.forms.typed import Errors
 from webapp.queries.holding import Holding, holding_keys, holding_of, worse

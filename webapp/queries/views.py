@@ -52,6 +52,36 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class SizeNow:
+    """One size as it last was, with who says so."""
+
+    id: int
+    key: str
+    nm: int
+    text: str
+    who: str
+    at: datetime
+    instrument_id: int | None = None
+    expanded_nm: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptView:
+    """What was seen on a casting as it came, and its rough sizes by key."""
+
+    id: int
+    weight_mg: int | None
+    weight_text: str
+    blowhole: bool
+    chill: bool
+    shift: bool
+    note: str
+    who: str
+    at: datetime
+    sizes: Mapping[str, SizeNow] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class CastingView:
     """One casting with its ticks and its present measurements."""
 
@@ -68,6 +98,9 @@ class CastingView:
     ticks: Mapping[str, Stamp] = field(default_factory=dict)
     bore: Measured | None = None
     throw: Measured | None = None
+    # The sizes as they last were, by key; see webapp/forms/sizes.py.
+    sizes: Mapping[str, SizeNow] = field(default_factory=dict)
+    receipt: ReceiptView | None = None
 
     @property
     def ticked(self) -> frozenset[str]:
@@ -91,6 +124,7 @@ class AxleView:
     right: CastingView | None = None
     seats: Mapping[str, Measured] = field(default_factory=dict)
     quartered: Stamp | None = None
+    sizes: Mapping[str, SizeNow] = field(default_factory=dict)
 
     def at(self, side: str) -> CastingView | None:
         """The casting at a side, if any."""
@@ -125,6 +159,8 @@ class BuildView:
     retired: frozenset[int] = frozenset()
     # The joint's own figures as typed, by key; webapp/forms/joint_figures.py reads them.
     joint_texts: Mapping[str, str] = field(default_factory=dict)
+    # The figures of how it is machined as typed, by key; webapp/forms/work_figures.py reads them.
+    work_texts: Mapping[str, str] = field(default_factory=dict)
 
     def nm(self, key: str) -> int:
         """A figure of the drawing in nanometres."""

@@ -1,6 +1,6 @@
 """The handlers, thin: form, service or query, template."""
 
-from webapp.routes import axles, bench, builds, castings, fits, joints, measurements, ticks, workshop
+from webapp.routes import axles, bench, builds, castings, figures, fits, joints, measurements, ticks, workshop
 
 routers = (
     bench.router,
@@ -12,4 +12,5 @@ routers = (
     workshop.router,
     joints.router,
     fits.router,
+    figures.router,
 )

@@ -35,6 +35,7 @@ from webapp.routes.common import (
     stale_words,
     trouble_from,
 )
+from webapp.routes.sheets import get_build
 from webapp.services import builds, castings
 
 router = APIRouter()
@@ -117,14 +118,6 @@ def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
     return see(request, f"/builds/{build_id}", typed, actor)
 
 
-def _build(db: DbDep, build_id: int) -> BuildView:
-    with db.read() as session:
-        build = load_build(session, build_id)
-    if build is None:
-        raise NotFound("There is no such build.")
-    return build
-
-
 def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Errors, status: int) -> Response:
     with db.read() as session:
         build = load_build(session, build_id)
@@ -156,7 +149,7 @@ def sheet(request: Request, build_id: Id, db: DbDep) -> Response:
 @router.post("/builds/{build_id}/castings")
 def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down castings that have come."""
-    _build(db, build_id)
+    get_build(db, build_id)
     errors = Errors()
     marks = read_marks(typed, "marks", errors)
     actor = actor_of(request, typed)
@@ -194,14 +187,14 @@ def _text_of(build: BuildView) -> Typed:
 @router.get("/builds/{build_id}/edit")
 def edit(request: Request, build_id: Id, db: DbDep) -> Response:
     """The form with the build's own figures."""
-    build = _build(db, build_id)
+    build = get_build(db, build_id)
     return _form(request, _text_of(build), Errors(), 200, build, None)
 
 
 @router.post("/builds/{build_id}/edit")
 def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a build; what that affects is said before it is saved."""
-    build = _build(db, build_id)
+    build = get_build(db, build_id)
     draft, errors = read_build(typed, with_marks=False)
     actor = actor_of(request, typed)
     if actor is None:

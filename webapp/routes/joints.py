@@ -6,12 +6,9 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.db import Db
 from webapp.deps import DbDep, Id
-from webapp.errors import NotFound
 from webapp.forms.joint_figures import typed_texts
 from webapp.forms.typed import Errors, Typed
-from webapp.queries.builds import load_build
 from webapp.queries.joint_sheet import joint_sheet
 from webapp.queries.joint_terms import drawing_of
 from webapp.queries.views import BuildView
@@ -26,17 +23,10 @@ from webapp.routes.common import (
     stale_words,
     trouble_from,
 )
+from webapp.routes.sheets import get_build
 from webapp.services.joint_figures import save_figures
 
 router = APIRouter()
-
-
-def _build(db: Db, build_id: int) -> BuildView:
-    with db.read() as session:
-        build = load_build(session, build_id)
-    if build is None:
-        raise NotFound("There is no such build.")
-    return build
 
 
 def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, status: int) -> Response:
@@ -57,7 +47,7 @@ def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, stat
 @router.get("/builds/{build_id}/joints")
 def joints(request: Request, build_id: Id, db: DbDep) -> Response:
     """The form with the figures as they were typed, and every joint below it."""
-    build = _build(db, build_id)
+    build = get_build(db, build_id)
     stored = Typed({key: [text] for key, text in build.joint_texts.items()})
     return _page(request, build, stored, joint_sheet(build).wrong, 200)
 
@@ -65,7 +55,7 @@ def joints(request: Request, build_id: Id, db: DbDep) -> Response:
 @router.post("/builds/{build_id}/joints")
 def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Store the figures; the sheet then shows what that does to each joint."""
-    build = _build(db, build_id)
+    build = get_build(db, build_id)
     texts, errors = typed_texts(typed, drawing_of(build))
     actor = actor_of(request, typed)
     if actor is None:

@@ -30,6 +30,15 @@ render.environment.globals.update(
 )
 
 
+def get_build(db: Db, build_id: int) -> BuildView:
+    """The build, or not found."""
+    with db.read() as session:
+        build = load_build(session, build_id)
+    if build is None:
+        raise NotFound("There is no such build.")
+    return build
+
+
 def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
     """The axle and its build, or not found."""
     with db.read() as session:

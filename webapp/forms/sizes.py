@@ -1,0 +1,73 @@
+"""Sizes of a casting or an axle that change as metal is taken off: what each is called, and reading a form of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from domain.drawing import LARGEST_NM
+from domain.length import Length, LengthError, Unit, parse_length, show
+from webapp.forms.typed import Errors, Typed
+
+
+@dataclass(frozen=True)
+class SizeKind:
+    """One kind of size; signed where it may be less than nothing."""
+
+    key: str
+    words: str
+    how: str
+    signed: bool = False
+
+
+KINDS: tuple[SizeKind, ...] = (
+    SizeKind("rim_least", "Rough rim, smallest diameter", "Callipers round the outside, where it is least."),
+    SizeKind("rim_most", "Rough rim, largest diameter", "Callipers round the outside, where it is most."),
+    SizeKind("rim_height", "Rim, back to front", "Through the rim, where it is least."),
+    SizeKind("boss_height", "Boss, back to front", "Through the boss, where it is least."),
+    SizeKind(
+        "boss_proud",
+        "Boss proud of the rim at the back",
+        "A straight-edge across the back of the rim, and a rule. With a minus where the boss is sunk.",
+        signed=True,
+    ),
+    SizeKind("over_flange", "Diameter over the flange", "The largest diameter of the turned wheel."),
+    SizeKind("tread", "Tread diameter", "At the middle of the tread."),
+)
+BY_KEY = {kind.key: kind for kind in KINDS}
+
+
+def read_sizes(typed: Typed, keys: Iterable[str], unit: Unit, errors: Errors) -> dict[str, Length]:
+    """The sizes typed, by key; a box left empty is passed over, and one in error has its sentence."""
+    found = {}
+    for key in keys:
+        if not typed.get(key).strip():
+            continue
+        size = _read_one(BY_KEY[key], typed.get(key), unit, errors)
+        if size is not None:
+            found[key] = size
+    return found
+
+
+def _read_one(kind: SizeKind, text: str, unit: Unit, errors: Errors) -> Length | None:
+    try:
+        size = parse_length(text, unit)
+    except LengthError as error:
+        errors[kind.key] = str(error)
+        return None
+    if size.nm <= 0 and not kind.signed:
+        errors[kind.key] = "A size measured is more than nothing, such as 19.05 mm."
+    elif abs(size.nm) > LARGEST_NM:
+        errors[kind.key] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
+    else:
+        return size
+    return None
+
+
+def read_unit(typed: Typed, unit: Unit, errors: Errors) -> Unit:
+    """What a bare number is in: as chosen on the form, else the build's own unit."""
+    chosen = typed.get("unit") or unit.value
+    if chosen in set(Unit):
+        return Unit(chosen)
+    errors["unit"] = "Choose mm or in."
+    return unit

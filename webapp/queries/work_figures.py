@@ -1,0 +1,45 @@
+"""The figures of how a build is machined, as its pages and sums need them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.forms.figure_fields import Usual
+from webapp.forms.work_fields import FIELDS, GROUPS, WorkField
+from webapp.forms.work_figures import WorkFigures, read_figures
+from webapp.queries.views import BuildView
+
+
+def work_figures(build: BuildView) -> WorkFigures:
+    """Every figure, typed or usual. What is stored was read once already, so nothing is wrong with it."""
+    return read_figures(build.work_texts, build.unit)[0]
+
+
+@dataclass(frozen=True, slots=True)
+class WorkGroup:
+    """A group of fields on the form."""
+
+    key: str
+    words: str
+    fields: tuple[WorkField, ...]
+
+
+def work_groups() -> tuple[WorkGroup, ...]:
+    """The form's groups with their fields."""
+    return tuple(
+        WorkGroup(key, words, tuple(one for one in FIELDS if one.group == key))
+        for key, words in GROUPS.items()
+    )
+
+
+def hint(one: WorkField) -> str:
+    """What an empty field means, in words."""
+    return usual_words(one, one.usual)
+
+
+def usual_words(one: WorkField, usual: Usual) -> str:
+    """The usual figure and who says so."""
+    if not usual.text:
+        return f"Left empty: {usual.source}."
+    text = dict(one.options).get(usual.text, usual.text)
+    return f"Left empty: {text}, {usual.source}."

@@ -1,0 +1,71 @@
+"""The figures of how a build is machined: cuts, allowances, feeds and how sure to be of having enough castings."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.forms.typed import Errors, Typed
+from webapp.forms.work_figures import typed_texts
+from webapp.queries.views import BuildView
+from webapp.queries.work_figures import hint, work_groups
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_build
+from webapp.services.work_figures import save_work_figures
+
+router = APIRouter()
+render.environment.filters["hint"] = hint
+
+
+def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, status: int) -> Response:
+    return render.page(
+        request,
+        "figures.html",
+        status,
+        build=build,
+        groups=work_groups(),
+        typed=typed,
+        errors=errors,
+        page_id=page_of(typed),
+        token=typed.token("token") or fresh_token(),
+        title_block={"build": build.name, "sheet": "Cuts and allowances", "number": "C"},
+    )
+
+
+@router.get("/builds/{build_id}/figures")
+def figures(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The form with the figures as they were typed."""
+    build = get_build(db, build_id)
+    stored = Typed({key: [text] for key, text in build.work_texts.items()})
+    return _page(request, build, stored, Errors(), 200)
+
+
+@router.post("/builds/{build_id}/figures")
+def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Store the figures."""
+    build = get_build(db, build_id)
+    texts, errors = typed_texts(typed, build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _page(request, build, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: save_work_figures(db, build_id, texts, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/builds/{build_id}/figures", typed, actor)
+    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    return _page(request, build, typed, errors, trouble.status)

@@ -1,0 +1,75 @@
+"""Writing sizes down. A size is never overwritten: a later one stands beside it, and so does a correction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sqlmodel import Session
+
+from domain.instruments import InstrumentError
+from domain.length import Length, show
+from domain.uncertainty import UncertaintyError, budget_of_mean
+from webapp.forms.sizes import BY_KEY
+from webapp.models import Size
+from webapp.queries.correcting import ROOM_U_K, alpha_of
+from webapp.queries.views import BuildView
+from webapp.services.journal import now
+from webapp.services.outcome import Actor, Refused
+
+
+def store_sizes(
+    session: Session,
+    build: BuildView,
+    sizes: Mapping[str, Length],
+    actor: Actor,
+    *,
+    casting_id: int | None = None,
+    axle_id: int | None = None,
+    receipt_id: int | None = None,
+    instrument_id: int | None = None,
+    corrects: Mapping[str, int] | None = None,
+) -> None:
+    """Add the rows; the journal's line, the version check and the token are the caller's.
+
+    `corrects` names, by key, the size that was misread and that the new one stands in for.
+    """
+    for key, size in sizes.items():
+        session.add(
+            Size(
+                build_id=build.id,
+                casting_id=casting_id,
+                axle_id=axle_id,
+                key=key,
+                nm=size.nm,
+                text=size.text,
+                receipt_id=receipt_id,
+                instrument_id=instrument_id,
+                expanded_nm=_expanded(build, size, instrument_id),
+                who=actor.who,
+                at=now(),
+                supersedes_id=(corrects or {}).get(key),
+            )
+        )
+
+
+def _expanded(build: BuildView, size: Length, instrument_id: int | None) -> int | None:
+    """How sure one reading with this instrument is; not known without one."""
+    if instrument_id is None:
+        return None
+    tool = build.instruments.get(instrument_id)
+    if tool is None or instrument_id in build.retired:
+        raise Refused(
+            "That instrument is not in the workshop's list any more: choose another.", "instrument_id"
+        )
+    try:
+        return budget_of_mean([abs(size.nm)], tool, alpha_of(build, "bore"), ROOM_U_K).expanded_nm
+    except (InstrumentError, UncertaintyError) as error:
+        raise Refused(str(error), "instrument_id") from error
+
+
+def sizes_words(build: BuildView, sizes: Mapping[str, Length]) -> str:
+    """The sizes for the journal: as typed, and in both systems."""
+    return "; ".join(
+        f"{BY_KEY[key].words[:1].lower()}{BY_KEY[key].words[1:]} {size.text} ({show(size.nm, build.unit)})"
+        for key, size in sizes.items()
+    )
