@@ -61,7 +61,7 @@ def read_figure(field: FigureField, text: str, unit: Unit) -> int | float | str:
 
 
 def _read_length(field: FigureField, text: str, unit: Unit) -> int:
-    length = parse_length(text, unit)
+    length = parse_length(text, unit, signed=field.least < 0)
     if length.nm > field.most:
         most = show(int(field.most), unit)
         raise q.QuantityError(

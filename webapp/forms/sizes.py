@@ -51,7 +51,7 @@ def read_sizes(typed: Typed, keys: Iterable[str], unit: Unit, errors: Errors) ->
 
 def _read_one(kind: SizeKind, text: str, unit: Unit, errors: Errors) -> Length | None:
     try:
-        size = parse_length(text, unit)
+        size = parse_length(text, unit, signed=kind.signed)
     except LengthError as error:
         errors[kind.key] = str(error)
         return None

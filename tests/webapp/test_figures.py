@@ -1,0 +1,110 @@
+"""The sheet of cuts and allowances: what an empty field means, what is stored, what is refused."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import pytest
+from fastapi.testclient import TestClient
+
+from domain.length import Unit
+from tests.webapp.scenes import Bench, Words, form_on
+from webapp.db import Db
+from webapp.forms.work_fields import FIELDS
+from webapp.forms.work_figures import WorkFigures, read_figures
+from webapp.queries.builds import load_build
+from webapp.queries.work_figures import work_figures
+
+PAGE = "/builds/1/figures"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    """A metric build."""
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    return bench
+
+
+def _figures(bench: Bench) -> WorkFigures:
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    return work_figures(build)
+
+
+def test_an_empty_form_means_the_usual_figures(bench: Bench) -> None:
+    assert form_on(bench.get(PAGE), PAGE).fields["rough_cut"] == [""]
+    figures = _figures(bench)
+    # 0.004 in is 101 600 nm by the definition of the inch (25.4 mm).
+    assert figures.nm("stroke_feed") == 101_600
+    assert figures.nm("least_cut") == 500_000
+    assert figures.perhaps("scrap_chance") is None
+    assert figures.number("confidence") == pytest.approx(0.9)
+    assert figures.source("rough_cut") == "common practice, no source"
+
+
+def test_every_usual_figure_is_taken_by_its_own_field() -> None:
+    texts = {one.key: one.usual.text for one in FIELDS if one.usual.text}
+    assert dict(read_figures(texts, Unit.MM)[1]) == {}
+
+
+def test_figures_are_kept_as_typed_with_their_unit_and_told(bench: Bench) -> None:
+    answer = bench.send(PAGE, PAGE, rough_cut="0.8", boss_proud="-0.5", tool="carbide", confidence="95 %")
+    assert answer.status_code == 303
+    form = form_on(bench.get(PAGE), PAGE)
+    assert (form.fields["rough_cut"], form.fields["boss_proud"]) == (["0.8 mm"], ["-0.5 mm"])
+    figures = _figures(bench)
+    assert (figures.nm("rough_cut"), figures.nm("boss_proud")) == (800_000, -500_000)
+    assert figures.chosen("tool") == "carbide"
+    assert figures.source("rough_cut") == "as typed for this build"
+    told = bench.journal()[-1]
+    assert "depth of a roughing cut now 0.8 mm" in told and "turning tools now carbide" in told
+    assert bench.send(PAGE, PAGE, rough_cut="").status_code == 303
+    assert "depth of a roughing cut as usual again" in bench.journal()[-1]
+    assert _figures(bench).nm("rough_cut") == 1_000_000
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "part"),
+    [
+        ("rough_cut", "a lot", "“a lot”"),
+        ("rough_cut", "0", "above zero"),
+        ("rough_cut", "-1", "has a sign"),
+        ("rough_cut", "12 in", "not likely"),
+        ("scrap_chance", "2", "not likely"),
+        ("confidence", "100 %", "not likely"),
+        ("rhythm", "1000", "not likely"),
+        ("tool", "glass", "Choose one"),
+        ("boss_proud", "-60", "not likely"),
+        ("finish_cut", "2 mm", "not deeper"),
+        ("rough_cut", "9" * 50, "40 characters"),
+    ],
+)
+def test_what_is_refused_stands_beside_its_field_as_typed(
+    bench: Bench, field: str, text: str, part: str
+) -> None:
+    send = partial(bench.send, PAGE, PAGE, **{field: text})
+    words = bench.refused(send)
+    assert part in words.at(field)
+    # A list shows none of its own choices where another was sent.
+    assert form_on(send().text, PAGE).fields[field] == ["" if field == "tool" else text]
+
+
+def test_without_initials_nothing_is_stored(bench: Bench) -> None:
+    words = bench.refused(partial(bench.send, PAGE, PAGE, rough_cut="0.8", who="!!"))
+    assert "initials" in words.at("who")
+
+
+def test_an_old_page_is_refused_and_the_same_form_twice_is_one(bench: Bench) -> None:
+    old = form_on(bench.get(PAGE), PAGE)
+    assert bench.post(PAGE, old.filled(rough_cut="0.8")).status_code == 303
+    assert bench.post(PAGE, old.filled(rough_cut="0.8")).status_code == 303
+    other = {**old.filled(rough_cut="0.7"), "token": "ab" * 16, "page": "cd" * 6}
+    words = bench.refused(partial(bench.post, PAGE, other), 409)
+    assert "AB" in words.text and sum("roughing cut" in line for line in bench.journal()) == 1
+
+
+def test_a_build_that_is_not_there(bench: Bench) -> None:
+    assert bench.client.get("/builds/99/figures").status_code == 404
+    assert Words(bench.client.post("/builds/99/figures").text).text
