@@ -420,13 +420,19 @@ class Machine(SQLModel, table=True):
 
 
 class Chuck(SQLModel, table=True):
-    """An independent chuck of the workshop, and how far a jaw stands out from what it grips."""
+    """An independent chuck of the workshop."""
 
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
     body_nm: int
-    reach_normal_nm: int
-    reach_reversed_nm: int
+    # From the spindle nose to the chuck's face.
+    depth_nm: int
+    jaw_length_nm: int | None = None
+    # How far a jaw stands out from what it grips: as it is set and which way it grips; measured when first needed.
+    normal_outside_nm: int | None = None
+    normal_inside_nm: int | None = None
+    reversed_outside_nm: int | None = None
+    reversed_inside_nm: int | None = None
     screw_nm: int | None = None
     retired: bool = False
     version: int = 1
