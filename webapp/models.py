@@ -479,3 +479,56 @@ class WorkBatchWheel(SQLModel, table=True):
     ordinal: int = Field(primary_key=True)
     casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
     passed: bool = False
+
+
+class QuarterHeights(SQLModel, table=True):
+    """An axle's crankpins as their heights were measured in vee blocks; the last one written stands.
+
+    It counts for just the two castings that were on the axle then.
+    """
+
+    __tablename__ = "quarter_heights"
+    __table_args__ = (
+        CheckConstraint("left_branch IN ('front', 'rear')", name="left_branch"),
+        CheckConstraint("right_branch IN ('front', 'rear')", name="right_branch"),
+        CheckConstraint("inside_branch IN ('front', 'rear')", name="inside_branch"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    axle_id: int = Field(foreign_key="axle.id", ondelete="CASCADE")
+    left_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    right_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    centre_nm: int
+    centre_text: str
+    left_nm: int
+    left_text: str
+    left_branch: str
+    right_nm: int
+    right_text: str
+    right_branch: str
+    # The crank between the frames of a three-cylinder engine, which has a throw of its own.
+    inside_nm: int | None = None
+    inside_text: str = ""
+    inside_branch: str | None = None
+    inside_throw_nm: int | None = None
+    inside_throw_text: str = ""
+    # The expanded uncertainty of one height; not said means the heights are taken as exact.
+    expanded_nm: int | None = None
+    instrument_id: int | None = Field(default=None, foreign_key="instrument.id")
+    who: str
+    at: datetime = _time()
+
+
+class RodFigure(SQLModel, table=True):
+    """One figure of the rods between an axle and the next: a centre distance, a rod's length, a bush's clearance."""
+
+    __tablename__ = "rod_figure"
+    __table_args__ = (CheckConstraint("side IN ('left', 'right')", name="side"),)
+
+    axle_id: int = Field(foreign_key="axle.id", primary_key=True, ondelete="CASCADE")
+    side: str = Field(primary_key=True)
+    key: str = Field(primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    nm: int
+    text: str
