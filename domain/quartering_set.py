@@ -1,0 +1,262 @@
+"""All axles of a build side by side: it is that their angles agree, not that they are exact, which frees the rods."""
+
+import math
+import statistics
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from domain.cylinders import Side
+from domain.decision_types import Conformity
+from domain.length import Unit, show
+from domain.quartering import judge_departure
+from domain.quartering_types import QuarteringError
+from domain.quartering_words import degrees
+from domain.working import Working
+
+_SHARED = "A shared departure from the drawing does not bind the rods"
+
+
+@dataclass(frozen=True)
+class AxleAngle:
+    """One axle: its number, how far the leading pin is ahead, degrees, and the U (k = 2) of that."""
+
+    axle: int
+    angle_deg: float
+    expanded_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class AxleStanding:
+    """One axle beside its fellows, degrees.
+
+    off_fellows_deg: its angle less the mean of the others'; expanded_deg: U of that.
+    reset_deg: how much further ahead (below 0: back) the leading pin must go to stand in the middle of the others.
+    spread_after_deg: what then lies between all axles.
+    """
+
+    axle: int
+    angle_deg: float
+    off_wanted_deg: float
+    off_fellows_deg: float
+    expanded_deg: float
+    reset_deg: float
+    spread_after_deg: float
+
+
+@dataclass(frozen=True)
+class AxleSet:
+    """All axles together, degrees.
+
+    shared_deg: mean angle less wanted: what all have in common. spread_deg: largest less smallest angle, and its U.
+    worst: the axle furthest from its fellows. reset: the one to re-set to gain most, None when one alone gains nothing.
+    must_reset: the fewest axles to re-set so that all lie within what is allowed; empty when they do, None when no
+    allowance was given; must_to_deg: the angle to re-set them to, the middle of the others.
+    play_nm: least length play each rod between the two furthest apart needs, nm.
+    """
+
+    axles: tuple[AxleStanding, ...]
+    mean_deg: float
+    median_deg: float
+    shared_deg: float
+    spread_deg: float
+    spread_expanded_deg: float
+    worst: AxleStanding
+    reset: AxleStanding | None
+    must_reset: tuple[int, ...] | None
+    must_to_deg: float | None
+    play_nm: int
+    answer: Conformity | None
+    words: str
+    workings: tuple[Working, ...]
+
+
+def compare_axles(
+    angles: Sequence[AxleAngle],
+    wanted_deg: float,
+    lead: Side,
+    throw_nm: int,
+    unit: Unit,
+    allowed_deg: float | None = None,
+) -> AxleSet:
+    """Compare the crank angles of all coupled axles with each other.
+
+    Formula: spread = largest - smallest, U^2 of it the sum of those two axles' U^2; off = angle - mean of the others;
+    re-set to the middle of the others, (largest + smallest) / 2, which leaves their spread; play as rod_play_nm().
+    Parameters: `angles`, of the same two outside pins at each axle, U independent, each axle once, two or more;
+    `wanted_deg`, above 0 and below 180; `lead`, the side that is ahead; `throw_nm` > 0, the throw; `allowed_deg`,
+    the most the axles may lie apart, above 0, or None; `unit`, shown first.
+    Returns: degrees and nm; axles in the order given.
+    Raises: QuarteringError for fewer than two axles, one given twice, or a figure that cannot be.
+    Source: geometry; JCGM 100:2008 (GUM) 5.1.2; ISO 14253-1:2017 for the verdict.
+
+    >>> found = compare_axles(
+    ...     [AxleAngle(1, 90.05), AxleAngle(2, 90.35), AxleAngle(3, 90.07)], 90.0, Side.RIGHT, 22_225_000, Unit.MM)
+    >>> found.reset.axle, round(found.reset.reset_deg, 3), round(found.reset.spread_after_deg, 3)
+    (2, -0.29, 0.02)
+    """
+    _check(angles, wanted_deg, lead, throw_nm, allowed_deg)
+    standings = tuple(_standing(one, angles, wanted_deg) for one in angles)
+    values = [one.angle_deg for one in angles]
+    low, high = min(angles, key=lambda one: one.angle_deg), max(angles, key=lambda one: one.angle_deg)
+    spread = high.angle_deg - low.angle_deg
+    expanded = math.hypot(low.expanded_deg, high.expanded_deg)
+    answer = None if allowed_deg is None else judge_departure(spread, expanded, allowed_deg)
+    best = min(standings, key=lambda one: (round(one.spread_after_deg, 9), -abs(one.off_wanted_deg)))
+    reset = best if spread - best.spread_after_deg > 1e-9 else None
+    must = None if allowed_deg is None else _fewest(angles, allowed_deg, statistics.median(values))
+    numbers, to_deg = must or (None, None)
+    play = rod_play_nm(spread, throw_nm, wanted_deg)
+    shared = statistics.fmean(values) - wanted_deg
+    return AxleSet(
+        standings,
+        statistics.fmean(values),
+        statistics.median(values),
+        shared,
+        spread,
+        expanded,
+        max(standings, key=lambda one: abs(one.off_fellows_deg)),
+        reset,
+        numbers,
+        to_deg,
+        play,
+        answer,
+        _words(shared, spread, expanded, reset, must, play, answer, lead, unit),
+        _workings(low, high, spread, expanded, play, throw_nm, unit),
+    )
+
+
+def rod_play_nm(mismatch_deg: float, throw_nm: int, wanted_deg: float = 90.0) -> int:
+    """The length play each rod needs between two axles whose crank angles differ, the second free to find its best.
+
+    Formula: play = r D max(cos(w/2), sin(w/2)) / 2, D in radians; at w = 90 it is r D / (2 sqrt 2). In summed
+    diametral clearance of the rod's two bushes it is twice that. First order; throws and rods else right.
+    Parameters: `mismatch_deg`, any sign; `throw_nm` > 0; `wanted_deg`, between the cranks, above 0 and below 180.
+    Returns: nm, rounded up.
+    Raises: QuarteringError for a throw or an angle that cannot be.
+    Source: derived here: with the sides' lever arms p and q the least error is r D |p q| / (|p| + |q|), the largest
+    over a turn where |p| = |q|; no published source.
+
+    >>> rod_play_nm(0.30, 25_400_000)
+    47021
+    """
+    if throw_nm <= 0:
+        raise QuarteringError("A throw must be more than nothing: type one such as 22.225 mm.")
+    if not 0.0 < wanted_deg < 180.0:
+        raise QuarteringError("The wanted angle must be between 0 and 180 degrees: type one such as 90.")
+    half = math.radians(wanted_deg / 2)
+    play = throw_nm * abs(math.radians(mismatch_deg)) * max(math.cos(half), math.sin(half)) / 2
+    return math.ceil(play)
+
+
+def _standing(one: AxleAngle, angles: Sequence[AxleAngle], wanted: float) -> AxleStanding:
+    fellows = [other for other in angles if other.axle != one.axle]
+    values = [other.angle_deg for other in fellows]
+    expanded = math.hypot(one.expanded_deg, *(other.expanded_deg / len(fellows) for other in fellows))
+    return AxleStanding(
+        one.axle,
+        one.angle_deg,
+        one.angle_deg - wanted,
+        one.angle_deg - statistics.fmean(values),
+        expanded,
+        (max(values) + min(values)) / 2 - one.angle_deg,
+        max(values) - min(values),
+    )
+
+
+def _fewest(angles: Sequence[AxleAngle], allowed: float, median: float) -> tuple[tuple[int, ...], float]:
+    """The axles outside the band of the allowed width that holds most of them, and the middle of those inside.
+
+    Of bands that hold as many, the one nearest to the median.
+    """
+    ways = []
+    for low in sorted({one.angle_deg for one in angles}):
+        out = [one.axle for one in angles if not low <= one.angle_deg <= low + allowed + 1e-12]
+        held = [one.angle_deg for one in angles if one.axle not in out]
+        middle = (max(held) + min(held)) / 2
+        ways.append((len(out), abs(middle - median), tuple(out), middle))
+    return min(ways)[2:]
+
+
+def _words(
+    shared: float,
+    spread: float,
+    expanded: float,
+    reset: AxleStanding | None,
+    must: tuple[tuple[int, ...], float] | None,
+    play_nm: int,
+    answer: Conformity | None,
+    lead: Side,
+    unit: Unit,
+) -> str:
+    words = f"The axles lie within {degrees(spread)} of each other (uncertainty {degrees(expanded)})"
+    words += f", which asks for {show(play_nm, unit)} of length play in each rod."
+    if answer is not None:
+        words += {
+            Conformity.INSIDE: " That is within what is allowed.",
+            Conformity.OUTSIDE: " That is more than is allowed.",
+            Conformity.CANNOT_TELL: " Whether that is within what is allowed one cannot tell: measure more finely.",
+        }[answer]
+    if degrees(shared) != degrees(0.0):
+        way = "more" if shared > 0 else "less"
+        words += f" On average they are {degrees(abs(shared))} {way} than the drawing. {_SHARED}."
+    if answer is Conformity.INSIDE:
+        return words
+    if must is not None and len(must[0]) > 1:
+        numbers = " and ".join(map(str, must[0]))
+        return f"{words} One axle alone will not do it: re-set axles {numbers} to {degrees(must[1])}."
+    return words + _reset_words(reset, lead)
+
+
+def _reset_words(reset: AxleStanding | None, lead: Side) -> str:
+    if reset is None or degrees(reset.reset_deg) == degrees(0.0):
+        return ""
+    if abs(reset.reset_deg) <= reset.expanded_deg:
+        return " None stands out by more than the uncertainty: measure more finely before re-setting one."
+    way = "further ahead" if reset.reset_deg > 0 else "back"
+    return (
+        f" Re-setting axle {reset.axle} gains most: bring its {lead} pin {way} by {degrees(abs(reset.reset_deg))},"
+        f" and {degrees(reset.spread_after_deg)} is left."
+    )
+
+
+def _workings(
+    low: AxleAngle, high: AxleAngle, spread: float, expanded: float, play_nm: int, throw_nm: int, unit: Unit
+) -> tuple[Working, Working]:
+    return (
+        Working(
+            "spread of the crank angles",
+            "largest - smallest; U^2 = U_largest^2 + U_smallest^2",
+            f"axle {high.axle} {degrees(high.angle_deg)}, axle {low.axle} {degrees(low.angle_deg)};"
+            f" U {degrees(high.expanded_deg)} and {degrees(low.expanded_deg)}",
+            f"{degrees(spread)}, U {degrees(expanded)}",
+            "JCGM 100:2008 (GUM) 5.1.2, taken as independent",
+        ),
+        Working(
+            "length play each rod needs",
+            "r D max(cos(w/2), sin(w/2)) / 2, D in radians, w between the cranks",
+            f"r {show(throw_nm, unit)}, D {degrees(spread)}",
+            show(play_nm, unit),
+            "derived here, first order; no published source",
+        ),
+    )
+
+
+def _check(
+    angles: Sequence[AxleAngle], wanted: float, lead: Side, throw_nm: int, allowed: float | None
+) -> None:
+    if len(angles) < 2:
+        raise QuarteringError("One axle has no fellow to agree with: log the angle of another one.")
+    if len({one.axle for one in angles}) < len(angles):
+        raise QuarteringError("The same axle is given twice: give each once.")
+    if lead is Side.INSIDE:
+        raise QuarteringError("The lead is between the two outside cranks: choose left or right.")
+    if any(not math.isfinite(one.angle_deg) for one in angles):
+        raise QuarteringError("An angle must be a number: type it in degrees, such as 90.04.")
+    for one in angles:
+        if not 0.0 < one.angle_deg < 180.0:
+            raise QuarteringError(f"Axle {one.axle} has the other side ahead: put its lead right first.")
+    if any(not (math.isfinite(one.expanded_deg) and one.expanded_deg >= 0) for one in angles):
+        raise QuarteringError("An uncertainty cannot be below nothing: type one such as 0.05 degrees.")
+    if allowed is not None and not (math.isfinite(allowed) and allowed > 0):
+        raise QuarteringError("What the axles may lie apart must be more than nothing, such as 0.1 degrees.")
+    rod_play_nm(0.0, throw_nm, wanted)  # refuses a throw or a wanted angle that cannot be
