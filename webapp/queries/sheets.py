@@ -28,6 +28,7 @@ from webapp.queries.overall import Overall, overall_of
 from webapp.queries.targets import bore_target, seat_target, throw_verdict
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
+from webapp.queries.work_sheets import WorkSheet, of_stage
 
 _UPRIGHT = 90.0
 STAGE_KEYS = frozenset(stage.value for stage in Stage)
@@ -54,6 +55,7 @@ class StageLine:
     steps_done: int
     of_axle: bool
     needs: str
+    sheets: tuple[WorkSheet, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,6 +277,7 @@ def _stage_lines(
             steps_done=sum(line.stamp is not None for line in lines),
             of_axle=stage is Stage.QUARTERED,
             needs=objection.words if objection else "",
+            sheets=of_stage(stage, casting.id, order.coupled),
         )
 
 

@@ -20,6 +20,7 @@ from webapp.queries.history import axle_journal, casting_journal, casting_measur
 from webapp.queries.measured_views import REACH, measured_view
 from webapp.queries.sheets import axle_sheet, wheel_card
 from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.queries.work_sheets import all_of
 from webapp.queries.workshop import list_instruments, list_reamers
 from webapp.routes.common import Attempt, fresh_token, page_of, who_of
 
@@ -119,6 +120,7 @@ def show_casting(
     """The whole casting sheet."""
     build, casting = get_casting(db, casting_id)
     context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
+    context["work_sheets"] = all_of(casting.id)
     context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
     return render.page(request, "casting.html", status, **context)
 
