@@ -1,0 +1,161 @@
+"""The verdict on an engine: which axles bind, by how much, why, and what frees them; and what no engine can have."""
+
+from dataclasses import replace
+
+import pytest
+
+from domain.length import Unit
+from domain.rods import (
+    RodAxle,
+    RodEngine,
+    RodsAnswer,
+    RodsError,
+    RodSide,
+    RodSpan,
+    judge_rods,
+)
+from domain.rods_causes import Fault
+from domain.rods_correcting import corrected
+from domain.rods_types import check_engine
+
+AXLE = RodAxle(22_225_000, 22_225_000, 90.0, 6_000, 6_000, 0.02)
+SIDE = RodSide(130_000_000, 130_000_000, 80_000, 0, 6_000, 6_000, 4_000)
+
+
+def engine_of(*turns: float, side: RodSide = SIDE, right_leads: bool = True) -> RodEngine:
+    axles = tuple(replace(AXLE, quarter_deg=90.0 + turn) for turn in turns)
+    return RodEngine(axles, (RodSpan(side, side),) * (len(turns) - 1), right_leads)
+
+
+def test_the_axle_that_binds_is_named_with_the_one_correction_and_then_goes() -> None:
+    engine = engine_of(0.03, 0.03, 0.55, side=replace(SIDE, clearance_nm=100_000))
+    found = judge_rods(engine, Unit.MM)
+    assert found.answer is RodsAnswer.BINDS
+    assert [pair.answer for pair in found.pairs] == [RodsAnswer.GOES, RodsAnswer.BINDS]
+    assert found.headline.startswith("The rods bind: axles 2 and 3 lack 0.02")
+    bad = found.pairs[1]
+    assert bad.main is not None and bad.main.fault is Fault.QUARTERING
+    assert bad.needed_nm == pytest.approx(71_400, abs=400)
+    assert bad.lacking_nm == pytest.approx(bad.needed_nm - 50_000, abs=1)
+    assert bad.clearance_nm == 2 * bad.needed_nm
+    assert found.proposal_words[0].startswith("Re-set axle 3 by -0.52 degrees: the right pin 0.202 mm")
+    assert found.proposal_words[0].endswith("Then all rods go round.")
+    assert found.plan == found.proposals[:1]
+    freed = judge_rods(corrected(engine, found.plan[0].correction), Unit.MM)
+    assert freed.answer is RodsAnswer.GOES
+    assert freed.headline == "The rods go round"
+    assert freed.plan == ()
+
+
+@pytest.mark.parametrize(("right_leads", "way"), [(True, "backwards"), (False, "forwards")])
+def test_which_way_the_right_pin_goes_depends_on_the_lead(right_leads: bool, way: str) -> None:
+    found = judge_rods(engine_of(0.0, 0.0, 0.5, right_leads=right_leads), Unit.MM)
+    assert found.proposal_words[0].split(";")[0].endswith(way)
+
+
+@pytest.mark.parametrize("count", range(2, 7))
+def test_two_to_six_axles_with_unlike_wheelbases(count: int) -> None:
+    engine = engine_of(*[0.01 * n for n in range(count)])
+    spans = tuple(
+        RodSpan(*(replace(SIDE, centre_nm=c, rod_nm=c) for c in (nm, nm)))
+        for nm in range(110_000_000, 110_000_000 + 15_000_000 * (count - 1), 15_000_000)
+    )
+    found = judge_rods(replace(engine, spans=spans), Unit.INCH)
+    assert [(pair.first, pair.second) for pair in found.pairs] == [(n, n + 1) for n in range(1, count)]
+    assert found.answer is RodsAnswer.GOES
+
+
+def test_a_clearance_of_sure_size_goes() -> None:
+    """What is said to do for sure is judged as going when it is bored."""
+    engine = engine_of(0.0, 0.4)
+    sure = judge_rods(engine, Unit.MM).pairs[0].clearance_sure_nm
+    wider = RodSpan(*(replace(SIDE, clearance_nm=sure + 2),) * 2)
+    assert judge_rods(replace(engine, spans=(wider,)), Unit.MM).answer is RodsAnswer.GOES
+
+
+def test_cannot_tell_says_what_to_measure() -> None:
+    found = judge_rods(engine_of(0.0, 0.24), Unit.MM)
+    assert found.answer is RodsAnswer.CANNOT_TELL
+    assert found.pairs[0].reasons[2].startswith("Measure ")
+    assert found.headline == "Cannot tell whether the rods go round: axles 1 and 2 are too near the limit"
+
+
+def test_at_the_very_limit_no_measurement_settles_it() -> None:
+    pair = judge_rods(engine_of(0.0, 0.29), Unit.MM).pairs[0]
+    assert pair.answer is RodsAnswer.CANNOT_TELL
+    assert pair.reasons[2].startswith("No better measurement would settle it")
+
+
+def test_without_clearances_the_play_is_said() -> None:
+    found = judge_rods(engine_of(0.0, 0.3, side=replace(SIDE, clearance_nm=None)), Unit.MM)
+    assert found.answer is RodsAnswer.NO_CLEARANCE
+    assert found.pairs[0].lacking_nm is None
+    assert found.headline.startswith("The rods need up to 0.041 mm")
+    assert found.proposals[0].frees is None
+
+
+def test_slack_is_said_but_not_counted_upon() -> None:
+    found = judge_rods(engine_of(0.0, 0.5, side=replace(SIDE, slack_nm=60_000)), Unit.MM)
+    pair = found.pairs[0]
+    assert pair.answer is RodsAnswer.BINDS
+    assert pair.lacking_nm is not None and pair.with_slack_nm == pytest.approx(
+        pair.lacking_nm - 60_000, abs=50
+    )
+    assert any("do not count on it" in reason for reason in pair.reasons)
+    goes = judge_rods(engine_of(0.0, 0.0, side=replace(SIDE, slack_nm=60_000)), Unit.MM).pairs[0]
+    assert goes.answer is RodsAnswer.GOES
+    # Both centre distances wrong by x need x: 0.060 less the 0.040 that the bushes give.
+    assert goes.against_slack_nm == pytest.approx(20_000, abs=200)
+    assert any("knock" in reason for reason in goes.reasons)
+
+
+def test_throws_that_differ_are_said_to_have_no_cure() -> None:
+    engine = engine_of(0.0, 0.0)
+    axles = (engine.axles[0], replace(AXLE, left_throw_nm=22_300_000))
+    found = judge_rods(replace(engine, axles=axles), Unit.MM)
+    assert found.pairs[0].main is not None and found.pairs[0].main.fault is Fault.LEFT_THROWS
+    assert any("exchange a wheel" in reason for reason in found.pairs[0].reasons)
+    assert found.proposals == ()
+
+
+def test_every_figure_has_its_working_with_a_source() -> None:
+    for pair in judge_rods(engine_of(0.0, 0.4, 0.1), Unit.MM).pairs:
+        assert len(pair.workings) >= 4
+        assert all(one.formula and one.numbers and one.result and one.source for one in pair.workings)
+
+
+SPAN = RodSpan(SIDE, SIDE)
+BAD = {
+    "axles": RodEngine((AXLE,), ()),
+    "spans": RodEngine((AXLE,) * 3, (SPAN,)),
+    "axle.2.left_throw": RodEngine((AXLE, replace(AXLE, left_throw_nm=24_000_000)), (SPAN,)),
+    "axle.1.right_throw": RodEngine((replace(AXLE, right_throw_nm=0), AXLE), (SPAN,)),
+    "axle.1.quarter": RodEngine((replace(AXLE, quarter_deg=float("nan")), AXLE), (SPAN,)),
+    "axle.2.quarter": RodEngine((AXLE, replace(AXLE, quarter_deg=94.0)), (SPAN,)),
+    "axle.2.u": RodEngine((AXLE, replace(AXLE, quarter_u_deg=-0.1)), (SPAN,)),
+    "span.1.left.rod": RodEngine((AXLE, AXLE), (RodSpan(replace(SIDE, rod_nm=20_000_000), SIDE),)),
+    "span.1.right.rod": RodEngine((AXLE, AXLE), (RodSpan(SIDE, replace(SIDE, rod_nm=132_000_000)),)),
+    "span.1.right.centre": RodEngine((AXLE, AXLE), (RodSpan(SIDE, replace(SIDE, centre_nm=1_000_000)),)),
+    "span.1.left.slack": RodEngine((AXLE, AXLE), (RodSpan(replace(SIDE, slack_nm=-1), SIDE),)),
+    "span.1.left.clearance": RodEngine((AXLE, AXLE), (RodSpan(replace(SIDE, clearance_nm=5_000_000), SIDE),)),
+    "span.1.right.u": RodEngine((AXLE, AXLE), (RodSpan(SIDE, replace(SIDE, rod_u_nm=-1)),)),
+}
+
+
+@pytest.mark.parametrize("field", BAD)
+def test_what_no_engine_can_have_is_refused_in_a_sentence(field: str) -> None:
+    with pytest.raises(RodsError) as caught:
+        judge_rods(BAD[field], Unit.MM)
+    assert caught.value.field == field
+    assert str(caught.value).endswith(".") and "\n" not in str(caught.value)
+
+
+def test_a_rod_shorter_than_the_throw_is_named() -> None:
+    with pytest.raises(RodsError, match="no longer than the throw"):
+        check_engine(BAD["span.1.left.rod"], Unit.MM)
+
+
+@pytest.mark.parametrize("count", [0, 7])
+def test_too_few_or_too_many_axles(count: int) -> None:
+    with pytest.raises(RodsError, match="two to six"):
+        check_engine(RodEngine((AXLE,) * count, (SPAN,) * max(0, count - 1)), Unit.MM)
