@@ -44,6 +44,7 @@ CELSIUS = Kind("a temperature", "20 C", {"c": 1.0, "°c": 1.0, "deg c": 1.0}, "c
 MINUTES = Kind("a time", "60 min or 1 h", _MINUTES, "min")
 HOURS = Kind("a time", "24 h or 90 min", {unit: worth / 60 for unit, worth in _MINUTES.items()}, "h")
 SHARE = Kind("a share", "0.8 or 80 %", {"": 1.0, "%": 0.01}, "")
+SLOPE = Kind("an angle", "7.5 or -7.5", {"": 1.0, "°": 1.0, "deg": 1.0}, "", signed=True)
 NUMBER = Kind("a number", "2 or 1.5", {"": 1.0}, "")
 
 _FAHRENHEIT = {"f", "°f", "deg f"}

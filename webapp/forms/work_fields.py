@@ -19,12 +19,16 @@ class WorkField(FigureField):
 
 
 ORDER, METAL, TRUE, SPEED, STROKES = "order", "metal", "true", "speed", "strokes"
+TREADS, QUARTER, BALANCE = "treads", "quarter", "balance"
 GROUPS = {
     ORDER: "How many castings to buy",
     METAL: "Metal and cuts",
     TRUE: "Setting true",
     SPEED: "Speeds and feeds",
     STROKES: "Hand strokes",
+    TREADS: "Treads",
+    QUARTER: "Cylinders and quartering",
+    BALANCE: "Balance",
 }
 
 FIELDS: tuple[WorkField, ...] = (
@@ -153,6 +157,57 @@ FIELDS: tuple[WorkField, ...] = (
         most=5 * _MM,
         above=True,
         usual=Usual("0.2 mm", _COMMON),
+    ),
+    WorkField(
+        "tread_match",
+        TREADS,
+        "Coupled treads alike within, on diameter",
+        most=5 * _MM,
+        above=True,
+        usual=Usual("0.05 mm", _COMMON),
+    ),
+    WorkField(
+        "cone",
+        TREADS,
+        "Tread cone, 1 in",
+        q.NUMBER,
+        5,
+        200,
+        usual=Usual("20", "49 CFR 230 and IBLS: about 1 in 20"),
+    ),
+    WorkField("edge_break", TREADS, "Edge broken by", most=5 * _MM, usual=Usual("0.25 mm", _COMMON)),
+    WorkField(
+        "lap",
+        TREADS,
+        "Length of a lap of your track",
+        most=100_000_000 * _MM,
+        usual=Usual("", "not given: only the slip for each turn is said"),
+    ),
+    WorkField(
+        "cylinders",
+        QUARTER,
+        "Cylinders",
+        options=(("2", "two"), ("3", "three")),
+        usual=Usual("2", "one on each side"),
+    ),
+    WorkField(
+        "inside_slope",
+        QUARTER,
+        "Slope of the inside cylinder, degrees (less than nothing where it slopes up to the rear)",
+        q.SLOPE,
+        -45,
+        45,
+        usual=Usual("0", "level with the outside ones"),
+    ),
+    WorkField(
+        "quarter_within",
+        QUARTER,
+        "A quarter angle is right within, degrees",
+        q.NUMBER,
+        0.001,
+        5,
+        above=True,
+        usual=Usual("0.1", _COMMON),
     ),
     WorkField("rhythm", STROKES, "Strokes in a minute", q.NUMBER, 1, 120, usual=Usual("20", _COMMON)),
 )
