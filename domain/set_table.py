@@ -1,0 +1,131 @@
+"""The whole set as measured against the drawing, what is out of tolerance first."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from domain.decision import Conformity, Decision, decide
+from domain.length import Unit, show, show_offset
+
+
+class SetAnswer(StrEnum):
+    """What is known of one size, in the order the table shows them."""
+
+    OUTSIDE = "out of tolerance"
+    CANNOT_TELL = "cannot tell"
+    MISSING = "not measured"
+    NO_LIMIT = "no limits"
+    INSIDE = "good"
+
+
+_ORDER = tuple(SetAnswer)
+_ANSWERS = {
+    Conformity.OUTSIDE: SetAnswer.OUTSIDE,
+    Conformity.CANNOT_TELL: SetAnswer.CANNOT_TELL,
+    Conformity.INSIDE: SetAnswer.INSIDE,
+}
+
+
+@dataclass(frozen=True)
+class SetRow:
+    """One size of the set: what and where, the drawing's size and limits, and what was measured with its U, nm.
+
+    drawing_nm None where only limits are given; low_nm, high_nm None where there is none; measured_nm None while it is
+    not measured.
+    """
+
+    what: str
+    where: str
+    drawing_nm: int | None
+    low_nm: int | None
+    high_nm: int | None
+    measured_nm: int | None
+    expanded_nm: int = 0
+
+
+@dataclass(frozen=True)
+class SetLine:
+    """One line of the table; departure_nm is measured less drawing, over_nm how far beyond its limit, 0 inside it."""
+
+    row: SetRow
+    answer: SetAnswer
+    departure_nm: int | None
+    over_nm: int
+    words: str
+    decision: Decision | None
+
+
+@dataclass(frozen=True)
+class SetTable:
+    """The lines in the order to show them, how many there are of each answer, and the set in one sentence."""
+
+    lines: tuple[SetLine, ...]
+    counts: dict[SetAnswer, int]
+    headline: str
+
+    @property
+    def good(self) -> bool:
+        """Whether there is at least one size and every one is shown to be inside its limits."""
+        return bool(self.lines) and self.counts[SetAnswer.INSIDE] == len(self.lines)
+
+
+def set_table(rows: Iterable[SetRow], unit: Unit) -> SetTable:
+    """Judge every size and put the table in order: out of tolerance, cannot tell, missing, without limits, good.
+
+    Formula: guard band 0.825 U; departure = measured - drawing; among those out of tolerance the farthest beyond its
+    limit comes first, among those in doubt and those good the one with the least in hand; else the order given.
+    Parameters: `rows`, nm; `unit`, shown first.
+    Returns: the table.
+    Raises: DecisionError for limits the wrong way round or U below zero.
+    Source: ISO 14253-1:2017.
+
+    >>> good = SetRow("bore", "left leading", 15_000_000, 15_000_000, 15_018_000, 15_009_000, 4_000)
+    >>> bad = SetRow("throw", "right leading", 22_225_000, 22_175_000, 22_275_000, 22_400_000, 10_000)
+    >>> [line.row.what for line in set_table([good, bad], Unit.MM).lines]
+    ['throw', 'bore']
+    """
+    lines = sorted((_line(row, unit) for row in rows), key=_place)
+    counts = {answer: sum(line.answer is answer for line in lines) for answer in SetAnswer}
+    return SetTable(tuple(lines), counts, _headline(counts, len(lines)))
+
+
+def _line(row: SetRow, unit: Unit) -> SetLine:
+    name = f"{row.what}, {row.where}"
+    if row.measured_nm is None:
+        return SetLine(row, SetAnswer.MISSING, None, 0, f"{name}: not measured yet.", None)
+    departure = None if row.drawing_nm is None else row.measured_nm - row.drawing_nm
+    away = "" if departure is None else f", {show_offset(departure, unit)} from the drawing"
+    if row.low_nm is None and row.high_nm is None:
+        words = f"{name}: {show(row.measured_nm, unit)}{away}; nothing limits it."
+        return SetLine(row, SetAnswer.NO_LIMIT, departure, 0, words, None)
+    found = decide(row.measured_nm, row.expanded_nm, row.low_nm, row.high_nm, unit, row.what)
+    over = max(0, -(found.margin_nm or 0))
+    words = f"{name}: {show(row.measured_nm, unit)}{away}. {found.words}"
+    return SetLine(row, _ANSWERS[found.answer], departure, over, words, found)
+
+
+def _place(line: SetLine) -> tuple[int, int]:
+    margin = 0
+    if line.decision is not None and line.decision.margin_nm is not None:
+        margin = line.decision.margin_nm
+    return _ORDER.index(line.answer), margin
+
+
+def _headline(counts: dict[SetAnswer, int], total: int) -> str:
+    if not total:
+        return "Nothing to compare yet: log the first size."
+    if counts[SetAnswer.INSIDE] == total:
+        return (
+            f"All {total} sizes are shown to be inside their limits."
+            if total > 1
+            else "The one size is good."
+        )
+    said = {
+        SetAnswer.OUTSIDE: "out of tolerance",
+        SetAnswer.CANNOT_TELL: "in doubt",
+        SetAnswer.MISSING: "not measured",
+        SetAnswer.NO_LIMIT: "without limits",
+        SetAnswer.INSIDE: "good",
+    }
+    parts = [f"{counts[answer]} {words}" for answer, words in said.items() if counts[answer]]
+    return f"Of {total} sizes: {', '.join(parts)}."

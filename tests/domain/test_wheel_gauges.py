@@ -1,0 +1,196 @@
+"""Back to back, wheel gauge and check gauge; and the printed rows that contradict themselves."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from uncertainties import ufloat
+
+from domain.decision import Conformity
+from domain.length import NM_PER_MM, Unit, parse_length
+from domain.tread_judging import Measured
+from domain.wheel_gauges import (
+    RowFigures,
+    WheelGaugesError,
+    contradictions,
+    row_figures,
+    wheel_gauges,
+)
+from domain.wheel_standard import Figure, preset, presets
+
+
+def _in(text: str) -> int:
+    return parse_length(text, Unit.INCH).nm
+
+
+# International Brotherhood of Live Steamers, Wheel Standard: gauge, back to back, flange, wheel gauge, check gauge.
+@pytest.mark.parametrize(
+    ("key", "gauge", "back", "flange", "wheel", "check"),
+    [
+        ("ibls-3.5", "3.500", "3.281", "0.094", "3.470", "3.375"),
+        ("ibls-4.75", "4.750", "4.437", "0.125", "4.690", "4.562"),
+        ("ibls-5", "5.000", "4.687", "0.125", "4.940", "4.812"),
+        ("ibls-7.25", "7.250", "6.870", "0.156", "7.190", "7.031"),
+        ("ibls-7.5", "7.500", "7.120", "0.156", "7.440", "7.281"),
+    ],
+)
+def test_a_set_made_to_the_printed_figures(
+    key: str, gauge: str, back: str, flange: str, wheel: str, check: str
+) -> None:
+    exact = Measured(_in(flange), 0)
+    found = wheel_gauges(preset(key), Measured(_in(back), 0), (exact, exact), Unit.INCH)
+    assert found.back_to_back.answer is Conformity.INSIDE and found.wheel_gauge.answer is Conformity.INSIDE
+    assert found.wheel_gauge.nm == _in(back) + 2 * _in(flange)
+    short = 0.005 if key in ("ibls-7.25", "ibls-7.5") else 0
+    for one in found.check_gauges:
+        assert one.answer is None and "without limits" in one.words
+        assert _in(check) - (one.nm or 0) == round(short * 25_400_000)
+    assert found.clearance_nm == _in(gauge) - _in(back) - 2 * _in(flange)
+    assert _in("0.030") <= found.clearance_nm <= _in("0.068")
+    assert len(found.warnings) == (1 if short else 0)
+    assert _in(wheel) - _in("0.020") <= (found.wheel_gauge.nm or 0) <= _in(wheel)
+
+
+# NMRA S-4.2: check gauge at most, back to back at least. Gauge One MRA 2009: both limits.
+def test_limits_of_one_side_and_of_both() -> None:
+    nmra = preset("nmra-1-in-scale")
+    flange = Measured(_in("0.125"), 10_000)
+    found = wheel_gauges(
+        nmra, Measured(_in("4.445"), 10_000), (flange, Measured(_in("0.140"), 10_000)), Unit.INCH
+    )
+    assert found.back_to_back.answer is Conformity.INSIDE
+    assert [one.answer for one in found.check_gauges] == [Conformity.INSIDE, Conformity.OUTSIDE]
+    assert found.wheel_gauge.answer is None and "prints none" in found.wheel_gauge.words
+    one = Measured(1_700_000, 10_000)
+    small = wheel_gauges(preset("gauge-1"), Measured(40_200_000, 10_000), (one, one), Unit.MM)
+    assert [check.answer for check in small.check_gauges] == [
+        Conformity.OUTSIDE
+    ] * 2  # 41.9 against 42.0 to 42.5
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.integers(100_000_000, 130_000_000),
+    st.tuples(st.integers(1, 4_000_000), st.integers(1, 4_000_000)),
+    st.tuples(st.integers(1, 80_000), st.integers(1, 80_000), st.integers(1, 80_000)),
+)
+def test_sums_and_their_uncertainty(
+    back: int, flanges: tuple[int, int], spread: tuple[int, int, int]
+) -> None:
+    b, f1, f2 = (ufloat(nm, u) for nm, u in zip((back, *flanges), spread, strict=True))
+    found = wheel_gauges(
+        preset("ibls-5"),
+        Measured(back, spread[0]),
+        (Measured(flanges[0], spread[1]), Measured(flanges[1], spread[2])),
+        Unit.MM,
+    )
+    for gauge, wanted in (
+        (found.wheel_gauge, b + f1 + f2),
+        (found.check_gauges[0], b + f1),
+        (found.check_gauges[1], b + f2),
+    ):
+        assert gauge.nm == wanted.n
+        assert 0 <= (gauge.expanded_nm or 0) - wanted.s < 1.001
+    assert found.clearance_nm == 127_000_000 - (found.wheel_gauge.nm or 0)
+
+
+def test_what_is_not_logged_is_asked_for() -> None:
+    flange = Measured(3_000_000, 10_000)
+    found = wheel_gauges(preset("ibls-5"), None, (flange, None), Unit.MM)
+    assert found.clearance_nm is None and "log" in found.clearance_words
+    assert "log the back to back" in found.back_to_back.words and found.wheel_gauge.nm is None
+    half = wheel_gauges(preset("ibls-5"), Measured(119_200_000, 10_000), (flange, None), Unit.MM)
+    assert half.check_gauges[0].nm == 122_200_000 and half.check_gauges[1].nm is None
+    assert "flange's thickness" in half.wheel_gauge.words
+
+
+@pytest.mark.parametrize(
+    ("flange", "said"),
+    [
+        (3_900_000, "do not go between"),
+        (3_800_000, "by hand"),
+        (3_795_000, "by hand"),
+        (3_700_000, "sideways room"),
+    ],
+)
+def test_room_between_the_rails(flange: int, said: str) -> None:
+    one = Measured(flange, 20_000)
+    found = wheel_gauges(preset("ibls-5"), Measured(119_400_000, 20_000), (one, one), Unit.MM)
+    assert found.clearance_nm == 7_600_000 - 2 * flange
+    assert said in found.clearance_words
+
+
+def test_only_the_short_rows_of_the_presets_contradict_themselves() -> None:
+    warned = {row.key: contradictions(row_figures(row), Unit.INCH) for row in presets()}
+    assert {key for key, said in warned.items() if said} == {"ibls-7.25", "ibls-7.5"}
+    for key in ("ibls-7.25", "ibls-7.5"):
+        assert "0.0050 in" in warned[key][0] and "track's owner" in warned[key][0]
+        assert "0.005 in" in preset(key).note
+
+
+def test_the_two_and_a_half_inch_row_is_warned_of() -> None:
+    # IBLS Wheel Standard, 2.500 in: check gauge 2.405 in against back to back and flange of 2.344 in together; how the
+    # 2.344 divides between the two is of our own here, the sum is what contradicts.
+    back, flange = _in("2.281"), _in("0.063")
+    row = RowFigures(
+        _in("2.500"),
+        Figure(back, back, back + _in("0.020")),
+        flange_width=Figure(flange, None, flange),
+        check_gauge=Figure(_in("2.405"), None, None),
+    )
+    (said,) = contradictions(row, Unit.INCH)
+    assert "0.0610 in" in said and "2.3440 in" in said and "2.4050 in" in said
+
+
+GOOD = row_figures(preset("ibls-5"))
+ONE = row_figures(preset("gauge-1"))
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        (replace(GOOD, gauge_nm=_in("4.9")), "no room"),
+        (replace(GOOD, gauge_nm=_in("4.6")), "does not go between"),
+        (replace(GOOD, check_gauge=Figure(_in("4.5"), None, None)), "should lie between"),
+        (replace(GOOD, wheel_gauge=Figure(_in("4.9"), _in("4.88"), _in("4.9"))), "two flanges"),
+        (replace(GOOD, tyre_width=Figure(_in("0.1"), _in("0.1"), None)), "as wide as its tyre"),
+        (replace(GOOD, root_radius=Figure(_in("0.2"), _in("0.2"), None)), "flange is deep"),
+        (replace(GOOD, root_radius=Figure(_in("0.09"), _in("0.09"), _in("0.08"))), "least above its most"),
+        (replace(ONE, check_gauge=Figure(42_600_000, 42_600_000, 43_000_000)), "by 0.100 mm"),
+        (replace(ONE, check_gauge=Figure(41_000_000, 41_000_000, 41_400_000)), "by 0.100 mm"),
+    ],
+)
+def test_each_contradiction_has_its_sentence(row: RowFigures, said: str) -> None:
+    found = contradictions(row, Unit.MM)
+    assert any(said in one for one in found), found
+    assert all("track's owner" in one for one in found)
+
+
+def test_a_check_gauge_within_the_last_printed_decimal_is_no_contradiction() -> None:
+    check = _in("4.812")
+    for off, count in (
+        (0, 0),
+        (_in("0.001"), 0),
+        (-_in("0.001"), 0),
+        (_in("0.0011"), 1),
+        (-_in("0.0011"), 1),
+    ):
+        row = replace(GOOD, check_gauge=Figure(check + off, None, None))
+        assert len(contradictions(row, Unit.INCH)) == count
+
+
+@pytest.mark.parametrize(
+    ("back", "flanges", "field"),
+    [
+        (Measured(0, 0), (None, None), "back_to_back"),
+        (None, (Measured(-1, 0), None), "flange.1"),
+        (None, (None, Measured(NM_PER_MM, -1)), "flange.2"),
+    ],
+)
+def test_nonsense_is_a_sentence(
+    back: Measured | None, flanges: tuple[Measured | None, Measured | None], field: str
+) -> None:
+    with pytest.raises(WheelGaugesError, match="more than nothing") as told:
+        wheel_gauges(preset("ibls-5"), back, flanges, Unit.MM)
+    assert told.value.field == field
