@@ -31,6 +31,21 @@ KINDS: tuple[SizeKind, ...] = (
         "A straight-edge across the back of the rim, and a rule. With a minus where the boss is sunk.",
         signed=True,
     ),
+    SizeKind(
+        "rough_tread",
+        "Rough rim where the tread will be, smallest diameter",
+        "Only where the rim is cast with a step for the flange.",
+    ),
+    SizeKind(
+        "edge_eccentricity",
+        "Inside edge of the rim out of the outside by",
+        "From readings on the inside edge at 12, 3, 6 and 9 o'clock.",
+    ),
+    SizeKind(
+        "face_wobble",
+        "Front of the rim leans against its back by, each way",
+        "From readings on the face of the rim at 12, 3, 6 and 9 o'clock.",
+    ),
     SizeKind("over_flange", "Diameter over the flange", "The largest diameter of the turned wheel."),
     SizeKind("tread", "Tread diameter", "At the middle of the tread."),
 )

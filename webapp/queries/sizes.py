@@ -16,7 +16,8 @@ from webapp.queries.views import ReceiptView, SizeNow
 
 _ID: Any = bindparam("id")
 _later = aliased(Size)
-# A corrected size counts for nothing; of the rest the last of its kind is the present one.
+# A corrected size counts for nothing; of the rest the last of its kind is the present one. Rough sizes come first:
+# one put right after metal was taken off must not pass for the present size.
 _COLUMNS = (
     col(Size.id),
     col(Size.casting_id),
@@ -34,7 +35,7 @@ _SIZES = (
     select(*_COLUMNS)
     .outerjoin(_later, col(_later.supersedes_id) == col(Size.id))
     .where(col(Size.build_id) == _ID, col(_later.id).is_(None))
-    .order_by(col(Size.id))
+    .order_by(col(Size.receipt_id).is_(None), col(Size.id))
 )
 _RECEIPTS = (
     select(
@@ -74,26 +75,39 @@ def _size(row: Row[Any]) -> SizeNow:
     return SizeNow(row.id, row.key, row.nm, row.text, row.who, row.at, row.instrument_id, row.expanded_nm)
 
 
+def _receipt(row: Row[Any], sizes: Mapping[str, SizeNow]) -> ReceiptView:
+    return ReceiptView(
+        row.id,
+        row.weight_mg,
+        row.weight_text,
+        row.blowhole,
+        row.chill,
+        row.shift,
+        row.note,
+        row.who,
+        row.at,
+        sizes,
+    )
+
+
 def read_sizes_of(session: Session, build_id: int) -> SizesRead:
     """Every present size of a build, in two queries however many castings there are."""
     of_casting: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
     of_axle: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
     rough: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
+    received = {row.casting_id: row for row in _rows(session, _RECEIPTS, build_id)}
+    standing = {row.id for row in received.values()}
     for row in _rows(session, _SIZES, build_id):
         size = _size(row)
         if row.receipt_id is not None:
+            if row.receipt_id not in standing:
+                continue
             rough[row.receipt_id][row.key] = size
         if row.casting_id is not None:
             of_casting[row.casting_id][row.key] = size
         else:
             of_axle[row.axle_id][row.key] = size
-    receipts = {
-        row.casting_id: ReceiptView(
-            row.id, row.weight_mg, row.weight_text, row.blowhole, row.chill, row.shift, row.note, row.who, row.at,
-            rough[row.id],
-        )
-        for row in _rows(session, _RECEIPTS, build_id)
-    }  # fmt: skip
+    receipts = {casting_id: _receipt(row, rough[row.id]) for casting_id, row in received.items()}
     return SizesRead(of_casting, of_axle, receipts)
 
 

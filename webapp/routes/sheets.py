@@ -18,6 +18,7 @@ from webapp.forms.typed import Typed
 from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.history import axle_journal, casting_journal, casting_measurements
 from webapp.queries.measured_views import REACH, measured_view
+from webapp.queries.received import received_brief
 from webapp.queries.sheets import axle_sheet, wheel_card
 from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.queries.work_sheets import all_of
@@ -120,7 +121,7 @@ def show_casting(
     """The whole casting sheet."""
     build, casting = get_casting(db, casting_id)
     context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
-    context["work_sheets"] = all_of(casting.id)
+    context |= {"work_sheets": all_of(casting.id), "received": received_brief(build, casting)}
     context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
     return render.page(request, "casting.html", status, **context)
 

@@ -1,0 +1,219 @@
+"""A section through rim and boss: the casting as it came, and the finished wheel inside it.
+
+Lengths along the axle are to scale, and so is the metal outside; the heights of rim and boss are shortened.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from domain.stock_types import Face, FinishedFaces, RoughFaces
+
+WIDTH: Final = 640.0
+_LEFT, _RIGHT = 160.0, 480.0
+_RIM_TOP, _RIM_FOOT = 74.0, 236.0
+_BOSS_TOP, _BOSS_FOOT = 304.0, 424.0
+_CENTRE_LINE = 446.0
+_WORDS_GAP = 12.0
+_LEAST_STEP, _MOST_STEP = 14.0, 48.0
+_MOST_ABOVE, _MOST_BELOW = 30.0, 58.0
+
+
+@dataclass(frozen=True)
+class Words:
+    """What is said at a face: its name, its metal, and how much is short (empty where nothing is)."""
+
+    name: str
+    metal: str
+    short: str = ""
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words at their place, and the line across the metal they tell of."""
+
+    words: Words
+    x: float
+    y: float
+    anchor: str
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+
+
+@dataclass(frozen=True)
+class Outside:
+    """The outside of the rim, nm: metal over the flange and on the tread (None: not known), depth and width of flange."""
+
+    over_flange_nm: int | None
+    tread_nm: int | None
+    flange_depth_nm: int
+    flange_width_nm: int
+    stepped: bool = False
+
+
+@dataclass(frozen=True)
+class Section:
+    """Everything the template draws; every number is final."""
+
+    view_box: str
+    rough: tuple[str, ...]
+    finished: tuple[str, ...]
+    web: tuple[str, ...]
+    centre_line: str
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """From nanometres along the axle to the sheet; the back is at the left."""
+
+    least: int
+    per_nm: float
+
+    def x(self, nm: int) -> float:
+        return round(_LEFT + (nm - self.least) * self.per_nm, 1)
+
+    def across(self, nm: int, least: float, most: float) -> float:
+        """A length across, held between limits so that a slip of the finger still draws as a wheel."""
+        return min(most, max(least, nm * self.per_nm))
+
+
+def section(
+    rough: RoughFaces, finished: FinishedFaces, best_nm: int, outside: Outside, words: Mapping[Face, Words]
+) -> Section:
+    """Lay out the section; `best_nm` is where the finished rim back lies from the rough zero, positions in nm.
+
+    ValueError when the faces leave no width to draw.
+    """
+    scale = _scale(rough, finished, best_nm)
+    back, front = scale.x(best_nm + finished.rim_back_nm), scale.x(best_nm + finished.rim_front_nm)
+    came_back, came_front = scale.x(rough.rim_back_nm), scale.x(rough.rim_front_nm)
+    top = _RIM_TOP + scale.across(outside.over_flange_nm or 0, -_MOST_ABOVE, _MOST_BELOW)
+    tread = top + scale.across(outside.flange_depth_nm, _LEAST_STEP, _MOST_STEP)
+    root = min(back + scale.across(outside.flange_width_nm, 8, 80), (back + front) / 2)
+    over = _RIM_TOP
+    if outside.stepped and outside.tread_nm is not None:
+        over = tread - scale.across(outside.tread_nm, -_MOST_ABOVE, tread - _RIM_TOP)
+    rough_rim = _rough_rim(came_back, came_front, root, over)
+    finished_rim = _path(
+        (back, _RIM_FOOT), (back, top), (root, top), (root, tread), (front, tread), (front, _RIM_FOOT)
+    ).removesuffix(" Z")  # the inside edge stays as cast
+    notes = [
+        *_along(words, Face.RIM_BACK, Face.RIM_FRONT, (came_back, back), (front, came_front), 190.0),
+        *_above(words, (back + root) / 2, _RIM_TOP, top, (root + front) / 2, over, tread),
+    ]
+    boss = _boss(rough, finished, best_nm, scale)
+    if boss is None:
+        foot = _RIM_FOOT + 44
+        return Section(
+            f"0 0 {WIDTH:.0f} {foot:.0f}",
+            (rough_rim,),
+            (finished_rim,),
+            _web(back, front, None),
+            "",
+            tuple(notes),
+        )
+    (boss_came, boss_done), edges = boss
+    notes += _along(words, Face.BOSS_BACK, Face.BOSS_FRONT, edges[0], edges[1], 364.0)
+    return Section(
+        f"0 0 {WIDTH:.0f} {_CENTRE_LINE + 14:.0f}",
+        (rough_rim, boss_came),
+        (finished_rim, boss_done),
+        _web(back, front, _BOSS_TOP),
+        f"M{_LEFT - 20} {_CENTRE_LINE} H{_RIGHT + 20}",
+        tuple(notes),
+    )
+
+
+def _scale(rough: RoughFaces, finished: FinishedFaces, best_nm: int) -> _Scale:
+    came = (rough.rim_back_nm, rough.rim_front_nm, rough.boss_back_nm, rough.boss_front_nm)
+    done = (finished.rim_back_nm, finished.rim_front_nm, finished.boss_back_nm, finished.boss_front_nm)
+    at = [nm for nm in came if nm is not None] + [best_nm + nm for nm in done if nm is not None]
+    width = max(at) - min(at)
+    if width <= 0:
+        raise ValueError("a section needs some width")
+    return _Scale(min(at), (_RIGHT - _LEFT) / width)
+
+
+def _path(*points: tuple[float, float]) -> str:
+    return "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in points) + " Z"
+
+
+def _rough_rim(back: float, front: float, root: float, over: float) -> str:
+    if over == _RIM_TOP:
+        return _path((back, _RIM_FOOT), (back, _RIM_TOP), (front, _RIM_TOP), (front, _RIM_FOOT))
+    step = min(root + 10, front)
+    return _path(
+        (back, _RIM_FOOT), (back, _RIM_TOP), (step, _RIM_TOP), (step, over), (front, over), (front, _RIM_FOOT)
+    )
+
+
+def _boss(
+    rough: RoughFaces, finished: FinishedFaces, best_nm: int, scale: _Scale
+) -> tuple[tuple[str, str], tuple[tuple[float, float], tuple[float, float]]] | None:
+    """The boss as it came and as it will be, and from where to where its back and front metal goes."""
+    if rough.boss_back_nm is None or rough.boss_front_nm is None:
+        return None
+    if finished.boss_back_nm is None or finished.boss_front_nm is None:
+        return None
+    came = scale.x(rough.boss_back_nm), scale.x(rough.boss_front_nm)
+    done = scale.x(best_nm + finished.boss_back_nm), scale.x(best_nm + finished.boss_front_nm)
+    drawn = tuple(
+        _path((one, _BOSS_FOOT), (one, _BOSS_TOP), (two, _BOSS_TOP), (two, _BOSS_FOOT))
+        for one, two in (came, done)
+    )
+    return (drawn[0], drawn[1]), ((came[0], done[0]), (done[1], came[1]))
+
+
+def _web(back: float, front: float, boss_top: float | None) -> tuple[str, ...]:
+    """A spoke between rim and boss, broken, for its length is not drawn."""
+    middle, half = (back + front) / 2, (front - back) / 7
+    wave = f"q{half / 2:.1f} -9 {half:.1f} 0 t{half:.1f} 0"
+    sides = (middle - half, middle + half)
+    lines = [f"M{x:.1f} {_RIM_FOOT} V{_RIM_FOOT + 24}" for x in sides]
+    lines.append(f"M{sides[0]:.1f} {_RIM_FOOT + 24} {wave}")
+    if boss_top is not None:
+        lines += [f"M{x:.1f} {boss_top - 24} V{boss_top}" for x in sides]
+        lines.append(f"M{sides[0]:.1f} {boss_top - 24} {wave}")
+    return tuple(lines)
+
+
+def _along(
+    words: Mapping[Face, Words],
+    back: Face,
+    front: Face,
+    at_back: tuple[float, float],
+    at_front: tuple[float, float],
+    y: float,
+) -> list[Note]:
+    """What is said at the back, on the left, and at the front, on the right."""
+    notes = []
+    if back in words:
+        x = min(*at_back) - _WORDS_GAP
+        notes.append(Note(words[back], x, y - 14, "end", at_back[0], y, at_back[1], y))
+    if front in words:
+        x = max(*at_front) + _WORDS_GAP
+        notes.append(Note(words[front], x, y - 14, "start", at_front[0], y, at_front[1], y))
+    return notes
+
+
+def _above(
+    words: Mapping[Face, Words],
+    flange_x: float,
+    over_flange: float,
+    flange: float,
+    tread_x: float,
+    over_tread: float,
+    tread: float,
+) -> list[Note]:
+    """What is said above the rim, of the flange and of the tread."""
+    notes = []
+    if Face.OVER_FLANGE in words:
+        place = words[Face.OVER_FLANGE], flange_x - 20, 20.0, "middle"
+        notes.append(Note(*place, flange_x, over_flange, flange_x, flange))
+    if Face.TREAD in words:
+        place = words[Face.TREAD], tread_x + 40, 20.0, "middle"
+        notes.append(Note(*place, tread_x, over_tread, tread_x, tread))
+    return notes

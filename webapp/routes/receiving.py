@@ -1,0 +1,106 @@
+"""Receiving: one casting as it came, and the castings of a build side by side."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.four_spots import HOURS
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.forms.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
+from webapp.forms.sizes import BY_KEY
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.received import place_words, received_table
+from webapp.queries.receiving import seen_on
+from webapp.queries.receiving_sheet import receiving_sheet
+from webapp.queries.views import BuildView, CastingView
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_build, get_casting
+from webapp.services.receiving import receive_casting
+
+router = APIRouter()
+
+
+@router.get("/castings/{casting_id}/receiving")
+def receiving(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """The form as it stands, and the verdict."""
+    build, casting = get_casting(db, casting_id)
+    return _page(request, build, casting, _as_it_stands(build, casting), Errors(), 200)
+
+
+def _as_it_stands(build: BuildView, casting: CastingView) -> Typed:
+    receipt = casting.receipt
+    if receipt is None:
+        return Typed()
+    sizes = {key: size.text for key, size in receipt.sizes.items()}
+    return typed_again(sizes, receipt.weight_text, seen_on(receipt), receipt.note, build.unit)
+
+
+def _page(
+    request: Request, build: BuildView, casting: CastingView, typed: Typed, errors: Errors, status: int
+) -> Response:
+    return render.page(
+        request,
+        "receiving.html",
+        status,
+        build=build,
+        casting=casting,
+        axle=build.axle(casting.axle_id),
+        where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
+        sheet=receiving_sheet(build, casting),
+        kinds=[BY_KEY[key] for key in SIZE_KEYS],
+        boxes={kind: [(box(kind, hour), hour) for hour in HOURS] for kind in ("edge", "face")},
+        flaws=FLAWS,
+        longest_note=LONGEST_NOTE,
+        typed=typed,
+        errors=errors,
+        page_id=page_of(typed),
+        token=typed.token("token") or fresh_token(),
+        title_block={"build": build.name, "sheet": f"Receiving {casting.mark}", "number": casting.mark},
+    )
+
+
+@router.post("/castings/{casting_id}/receiving")
+def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write down a casting as it came."""
+    build, casting = get_casting(db, casting_id)
+    receipt, errors = read_receipt(typed, build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _page(request, build, casting, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: receive_casting(db, casting_id, receipt, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/castings/{casting_id}/receiving#verdict", typed, actor)
+    errors[trouble.key if trouble.kind == "refused" else ""] = (
+        stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    )
+    build, casting = get_casting(db, casting_id)
+    return _page(request, build, casting, typed, errors, trouble.status)
+
+
+@router.get("/builds/{build_id}/receiving")
+def received(request: Request, build_id: Id, db: DbDep) -> Response:
+    """All castings of a build that are not scrapped, best first."""
+    build = get_build(db, build_id)
+    return render.page(
+        request,
+        "received.html",
+        build=build,
+        table=received_table(build),
+        title_block={"build": build.name, "sheet": "Receiving", "number": "R"},
+    )
