@@ -1,0 +1,445 @@
+"""Batches: never into a guard, and never more changes of set-up than an exhaustive search over single works finds.
+
+The search and the executor below know the guards of domain/route.py and a table of set-ups written out by hand; they
+use nothing of the planner. The rules are common practice, no published source.
+"""
+
+from collections import deque
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from domain.batches import changes_of_setup, first_batch, plan_batches, plan_work, step
+from domain.batches_types import BatchError, BatchWheel, Hold, SetUp, Work
+from domain.route import (
+    Order,
+    Wheel,
+    next_stage,
+    objection_to_fix_and_quarter,
+    objection_to_measure,
+    objection_to_quarter,
+    objection_to_tick,
+)
+from domain.stages import Route, Stage, steps
+
+FITTED, MANDREL = Route.FITTED_FIRST, Route.MANDREL_FIRST
+HOLE = "quartered.hole"
+# What is done in which set-up, by hand. A tread's set-up depends on the route.
+PLACE = {
+    "received": "receiving",
+    "back_faced": "back_out",
+    "bored": "front_out",
+    "hole": "crankpin_jig",
+    "log_bore": "fixing",
+    "pressed": "fixing",
+    "log_throw": "quartering",
+    "both": "quartering",
+    "quartered": "quartering",
+    "painted": "painting",
+}
+
+
+def tick(wheel, stage, order):
+    """The wheel with every step of the stage and the stage ticked, asking the guard each time."""
+    for key in [*(s.key for s in steps(stage, coupled=order.coupled)), stage.value]:
+        if key not in wheel.ticked:
+            objection = objection_to_tick(key, wheel, order)
+            assert objection is None, objection
+            wheel = replace(wheel, ticked=wheel.ticked | {key})
+    return wheel
+
+
+def marked(wheel, stage, order):
+    return replace(
+        wheel, ticked=wheel.ticked | {stage.value, *(s.key for s in steps(stage, coupled=order.coupled))}
+    )
+
+
+@cache
+def moves(pair, order, slack=False):
+    """All single works the guards allow on an axle; with slack also those that our two workshop rules forbid."""
+    found = []
+
+    def put(name, at, wheel, other=None):
+        after = list(pair)
+        after[at] = wheel
+        if other is not None:
+            after[1 - at] = other
+        found.append((name, tuple(after)))
+
+    for at, wheel in enumerate(pair):
+        if wheel is None:
+            continue
+        fellow = pair[1 - at]
+        for stage in (Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, Stage.TREAD_TURNED, Stage.PAINTED):
+            if not wheel.has(stage) and objection_to_tick(stage.value, wheel, order) is None:
+                after = marked(wheel, stage, order)
+                if stage is Stage.BORED:
+                    if slack:
+                        put("bored", at, after)
+                    after = replace(after, bore_logged=True)
+                put(stage.value, at, after)
+        if wheel.has(Stage.BORED) and not wheel.bore_logged and not wheel.has(Stage.PRESSED):
+            put("log_bore", at, replace(wheel, bore_logged=True))
+        drilled = wheel.throw_logged or HOLE in wheel.ticked
+        if order.coupled and objection_to_measure("throw", wheel, order) is None and not wheel.throw_logged:
+            if not drilled and slack:
+                put("hole", at, replace(wheel, ticked=wheel.ticked | {HOLE}))
+            logged = replace(wheel, ticked=wheel.ticked | {HOLE}, throw_logged=True)
+            put("log_throw" if drilled else "hole", at, logged)
+        if not wheel.has(Stage.PRESSED) and (drilled or slack or not order.coupled):
+            second = order.bonded and order.coupled and fellow is not None and fellow.has(Stage.PRESSED)
+            if not second and objection_to_tick("pressed", wheel, order) is None:
+                put("pressed", at, marked(wheel, Stage.PRESSED, order))
+            if second and objection_to_fix_and_quarter(fellow, wheel, order) is None:
+                on = marked(marked(wheel, Stage.PRESSED, order), Stage.QUARTERED, order)
+                put("both", at, on, marked(fellow, Stage.QUARTERED, order))
+    if order.coupled and objection_to_quarter(*pair, order) is None and not pair[0].has(Stage.QUARTERED):
+        put("quartered", 0, *(marked(w, Stage.QUARTERED, order) for w in pair))
+    return tuple(found)
+
+
+def finished(pair, order):
+    return all(next_stage(w.ticked, order) is None for w in pair if w is not None)
+
+
+def exhaustive(pairs, orders, standing=None):
+    """Fewest changes over every order of single works; treads all in one set-up."""
+    tread = "mandrel" if orders[0].route is MANDREL else "between_centres"
+    start = (tuple(pairs), standing.value if standing else None, False)
+    best, queue = {start: 0}, deque([start])
+    while queue:
+        node = queue.popleft()
+        now, last, turning = node
+        cost = best[node]
+        if all(finished(pair, order) for pair, order in zip(now, orders, strict=True)):
+            return cost
+        treads_left = any(w is not None and not w.has(Stage.TREAD_TURNED) for pair in now for w in pair)
+        for at, order in enumerate(orders):
+            for name, pair in moves(now[at], order):
+                place = PLACE.get(name, tread)
+                if turning and place != tread and treads_left:
+                    continue
+                after = ((*now[:at], pair, *now[at + 1 :]), place, place == tread)
+                extra = int(last is not None and place != last)
+                if cost + extra < best.get(after, 1_000):
+                    best[after] = cost + extra
+                    (queue.append if extra else queue.appendleft)(after)
+    raise AssertionError("the work cannot be finished")
+
+
+def wheels_of(pairs, orders):
+    return [
+        BatchWheel(2 * axle + at, axle + 1, side, order.coupled, pair[at])
+        for axle, (pair, order) in enumerate(zip(pairs, orders, strict=True))
+        for at, side in enumerate(("left", "right"))
+        if pair[at] is not None
+    ]
+
+
+def execute(batches, wheels, route, bonded):
+    """Do a plan tick by tick through the guards; no objection is let pass. Gives the facts at the end."""
+    facts = {wheel.key: wheel.facts for wheel in wheels}
+    place = {(wheel.axle, wheel.side): wheel.key for wheel in wheels}
+    of = {wheel.key: wheel for wheel in wheels}
+    for batch in batches:
+        done = set()
+        while (turn := step(batch, done)) is not None:
+            assert not done & set(turn.keys), "one turn a casting"
+            done |= set(turn.keys)
+            for work in turn.works:
+                do(work, turn.keys, facts, place, of, route, bonded)
+        assert done == set(batch.keys)
+    return facts
+
+
+def do(work, keys, facts, place, of, route, bonded):
+    first = of[keys[0]]
+    order = Order(route, first.coupled, bonded)
+    left, right = (place.get((first.axle, side)) for side in ("left", "right"))
+    if work is Work.QUARTER:
+        assert objection_to_quarter(facts[left], facts[right], order) is None
+        assert set(keys) == {left, right}
+    elif work is Work.FIX_AND_QUARTER:
+        (second,) = [key for key in keys if not facts[key].has(Stage.PRESSED)]
+        fixed = right if second == left else left
+        assert objection_to_fix_and_quarter(facts[fixed], facts[second], order) is None
+        facts[second] = tick(facts[second], Stage.PRESSED, order)
+        assert objection_to_quarter(facts[left], facts[right], order) is None
+    if work in (Work.QUARTER, Work.FIX_AND_QUARTER):
+        for key in (left, right):
+            facts[key] = marked(facts[key], Stage.QUARTERED, order)
+        return
+    for key in keys:
+        wheel = facts[key]
+        if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
+            if work is Work.CRANKPIN_HOLE:
+                assert HOLE not in wheel.ticked
+                assert objection_to_tick(HOLE, wheel, order) is None
+            elif wheel.throw_logged:
+                continue
+            assert objection_to_measure("throw", wheel, order) is None
+            facts[key] = replace(wheel, ticked=wheel.ticked | {HOLE}, throw_logged=True)
+        elif work is Work.LOG_BORE:
+            assert not wheel.bore_logged and objection_to_measure("bore", wheel, order) is None
+            facts[key] = replace(wheel, bore_logged=True)
+        else:
+            assert not wheel.has(work.stage)
+            facts[key] = tick(wheel, work.stage, order)
+            if work is Work.BORE:
+                assert objection_to_measure("bore", facts[key], order) is None
+                facts[key] = replace(facts[key], bore_logged=True)
+            if work is Work.FIX and order.coupled:
+                assert HOLE in wheel.ticked or wheel.throw_logged, "the jig sits in the bore"
+
+
+@st.composite
+def builds(draw, most_axles=3, gaps=True):
+    """A build somewhere on its way, brought there by works the guards allow."""
+    route, bonded = draw(st.sampled_from(Route)), draw(st.booleans())
+    pairs, orders = [], []
+    for axle in range(draw(st.integers(1, most_axles))):
+        order = Order(route, draw(st.booleans()), bonded)
+        there = draw(st.sampled_from(["LR", "LR", "LR", "L", "R"])) if gaps else "LR"
+        pair = tuple(
+            Wheel(f"W{2 * axle + at}", frozenset()) if side in there else None for at, side in enumerate("LR")
+        )
+        for _ in range(draw(st.integers(0, 16))):
+            choices = moves(pair, order, slack=True)
+            if not choices:
+                break
+            pair = choices[draw(st.integers(0, 99)) % len(choices)][1]
+        pairs.append(pair)
+        orders.append(order)
+    return pairs, orders
+
+
+@settings(max_examples=80, deadline=None)
+@given(builds(), st.sampled_from([None, *SetUp]))
+def test_a_plan_done_tick_by_tick_meets_no_guard_and_finishes_what_can_be_finished(build, standing):
+    pairs, orders = build
+    route, bonded = orders[0].route, orders[0].bonded
+    wheels = wheels_of(pairs, orders)
+    plan = plan_work(wheels, route, bonded, standing=standing)
+    facts = execute(plan.batches, wheels, route, bonded)
+    waiting = {wait.key for wait in plan.waiting}
+    for axle, (pair, order) in enumerate(zip(pairs, orders, strict=True)):
+        stuck = order.coupled and None in pair
+        for at, wheel in enumerate(pair):
+            if wheel is not None:
+                key = 2 * axle + at
+                done = next_stage(facts[key].ticked, order) is None
+                assert done is not stuck
+                assert (key in waiting) is stuck
+    assert all("place is empty" in wait.why for wait in plan.waiting)
+    assert plan.changes == changes_of_setup(plan.batches, standing)
+    assert sum(Work.TURN_TREAD in turn.works for b in plan.batches for turn in b.turns[:1]) <= 1
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    builds(),
+    st.dictionaries(st.integers(0, 5), st.sampled_from([None, *Stage]), max_size=3),
+    st.sets(st.integers(0, 5), max_size=2),
+)
+def test_held_and_doubtful_wheels_wait_with_a_reason_and_the_rest_meets_no_guard(build, held, doubtful):
+    pairs, orders = build
+    route, bonded = orders[0].route, orders[0].bonded
+    wheels = [
+        replace(w, facts=replace(w.facts, fit_trouble="is bad."))
+        if w.key in doubtful and w.facts.bore_logged
+        else w
+        for w in wheels_of(pairs, orders)
+    ]
+    holds = [Hold(key, "Held.", before) for key, before in held.items()]
+    plan = plan_work(wheels, route, bonded, holds)
+    facts = execute(plan.batches, wheels, route, bonded)
+    waiting = {wait.key for wait in plan.waiting}
+    for wheel in wheels:
+        left = next_stage(facts[wheel.key].ticked, Order(route, wheel.coupled, bonded))
+        assert (left is not None) is (wheel.key in waiting)
+        if wheel.key in held and held[wheel.key] in (None, Stage.RECEIVED):
+            assert facts[wheel.key] == wheel.facts or held[wheel.key] in wheel.facts.ticked
+        before = held.get(wheel.key)
+        if before is not None and before not in wheel.facts.ticked:
+            assert before not in facts[wheel.key].ticked
+    assert all(wait.why and "cannot be" not in wait.why.split(", so ")[0] for wait in plan.waiting)
+
+
+@settings(max_examples=40, deadline=None)
+@given(builds(most_axles=1, gaps=False), st.sampled_from([None, *SetUp]))
+def test_one_axle_needs_no_more_changes_than_the_exhaustive_search(build, standing):
+    pairs, orders = build
+    plan = plan_work(wheels_of(pairs, orders), orders[0].route, orders[0].bonded, standing=standing)
+    assert plan.changes == exhaustive(pairs, orders, standing)
+
+
+@settings(max_examples=12, deadline=None)
+@given(builds(most_axles=2, gaps=False), st.sampled_from([None, SetUp.FIXING, SetUp.BETWEEN_CENTRES]))
+def test_two_axles_need_no_more_changes_than_the_exhaustive_search(build, standing):
+    pairs, orders = build
+    plan = plan_work(wheels_of(pairs, orders), orders[0].route, orders[0].bonded, standing=standing)
+    assert plan.changes == exhaustive(pairs, orders, standing)
+
+
+@pytest.mark.parametrize("route", list(Route))
+@pytest.mark.parametrize("bonded", [False, True])
+def test_a_new_axle_of_each_kind_against_the_exhaustive_search(route, bonded):
+    orders = [Order(route, True, bonded)]
+    pairs = [(Wheel("A", frozenset()), Wheel("B", frozenset()))]
+    assert plan_work(wheels_of(pairs, orders), route, bonded).changes == exhaustive(pairs, orders) == 7
+
+
+@pytest.mark.parametrize("route", list(Route))
+def test_a_coupled_and_a_carrying_axle_against_the_exhaustive_search(route):
+    orders = [Order(route, True, False), Order(route, False, False)]
+    bored = marked(Wheel("", frozenset({"received", "back_faced"})), Stage.BORED, orders[0])
+    pairs = [
+        (Wheel("A", frozenset()), Wheel("B", frozenset({"received"}))),
+        (replace(bored, mark="C"), Wheel("D", frozenset({"received", "back_faced"}))),
+    ]
+    assert plan_work(wheels_of(pairs, orders), route, False).changes == exhaustive(pairs, orders) == 7
+
+
+def new(axles=2, coupled=True, ticked=frozenset()):
+    return [
+        BatchWheel(2 * axle + at, axle, side, coupled, Wheel(f"W{2 * axle + at}", ticked))
+        for axle in range(1, axles + 1)
+        for at, side in enumerate(("left", "right"))
+    ]
+
+
+def rows(batches):
+    return [(batch.set_up.value, batch.keys) for batch in batches]
+
+
+def test_a_bonded_build_by_hand():
+    every = (2, 3, 4, 5)
+    assert rows(plan_batches(new(), FITTED, bonded=True)) == [
+        ("receiving", every),
+        ("back_out", every),
+        ("front_out", every),
+        ("crankpin_jig", every),
+        ("fixing", (2, 4)),  # the first wheel of each axle; the second goes on when the axle is quartered
+        ("quartering", every),
+        ("between_centres", every),
+        ("painting", every),
+    ]
+
+
+def test_treads_are_not_split_even_where_their_set_up_stands():
+    on = frozenset({"received", "back_faced", "bored", "pressed", HOLE})
+    wheels = new()
+    ready = [replace(w, facts=Wheel(w.facts.mark, on, True, True, True)) for w in wheels[:2]]
+    plan = plan_work([*ready, *wheels[2:]], FITTED, False, standing=SetUp.BETWEEN_CENTRES)
+    treads = [batch.keys for batch in plan.batches if batch.set_up is SetUp.BETWEEN_CENTRES]
+    assert treads == [(2, 3, 4, 5)]
+    assert plan.batches[0].set_up is SetUp.RECEIVING
+
+
+def test_no_wheel_is_fixed_before_its_crankpin_hole_even_where_the_axles_lie_ready():
+    bored = frozenset({"received", "back_faced", "bored"})
+    wheels = [replace(w, facts=Wheel(w.facts.mark, bored, True, True)) for w in new(1)]
+    plan = plan_work(wheels, FITTED, False, standing=SetUp.FIXING)
+    assert [batch.set_up.value for batch in plan.batches][:2] == ["crankpin_jig", "fixing"]
+    assert plan.changes == 5  # jig, back to fixing, treads, quartering, painting
+
+
+def test_words_say_the_set_up_the_work_and_why():
+    batches = plan_batches(new(), MANDREL, bonded=True)
+    by = {batch.set_up: batch for batch in batches}
+    assert by[SetUp.MANDREL].words == "In the lathe, on the stub mandrel: turn the tread."
+    assert by[SetUp.MANDREL].why == "All treads in one set-up, so that they come out alike."
+    assert by[SetUp.MANDREL].stage is Stage.TREAD_TURNED
+    turn = by[SetUp.QUARTERING].turns[0]
+    assert turn.keys == (2, 3)
+    assert turn.words == "W2 and W3 (axle 1): bond W3 and quarter the axle in one go."
+    assert first_batch(batches).words == (
+        "At the bench, with stamps, chalk and rule: look over, measure and mark."
+    )
+
+
+def test_a_held_wheel_keeps_its_fellow_waiting_and_its_tread_is_named():
+    why = "W3 has a blowhole that is being looked into."
+    plan = plan_work(new(), FITTED, bonded=False, holds=[Hold(3, why)])
+    assert all(3 not in batch.keys for batch in plan.batches)
+    assert [(wait.key, wait.why) for wait in plan.waiting] == [
+        (2, f"W2 waits for W3 on the same axle: {why}"),
+        (3, why),
+    ]
+    treads = next(batch for batch in plan.batches if batch.set_up is SetUp.BETWEEN_CENTRES)
+    assert treads.keys == (2, 4, 5)
+    assert "Not ready for this: W3. Wait for it if you can" in treads.why
+    facts = execute(plan.batches, new(), FITTED, bonded=False)
+    assert facts[4].has(Stage.PAINTED) and facts[5].has(Stage.PAINTED) and not facts[2].has(Stage.QUARTERED)
+
+
+def test_a_hold_before_a_stage_lets_the_earlier_stages_go_on():
+    for bonded in (False, True):
+        plan = plan_work(new(1), FITTED, bonded, holds=[Hold(2, "Wait.", Stage.PRESSED)])
+        facts = execute(plan.batches, new(1), FITTED, bonded)
+        assert facts[2].has(Stage.BORED) and not facts[2].has(Stage.PRESSED)
+        assert facts[2].throw_logged
+        assert facts[3].has(Stage.TREAD_TURNED) and not facts[3].has(Stage.QUARTERED)
+
+
+def test_spares_and_doubtful_bores_are_not_planned_over():
+    spare = BatchWheel(9, 1, "left", True, Wheel("S", frozenset(), placed=False))
+    assert all(9 not in batch.keys for batch in plan_batches([*new(1), spare], FITTED, bonded=False))
+    bored = frozenset({"received", "back_faced", "bored"})
+    doubt = Wheel("D", bored, bore_logged=True, throw_logged=True, fit_trouble="is too large.")
+    plan = plan_work([BatchWheel(1, 1, "left", True, doubt)], FITTED, bonded=False)
+    assert plan.batches == ()
+    assert plan.waiting[0].why == "The logged bore of D is too large."
+    assert plan.changes == 0
+
+
+def test_finished_wheels_have_no_batch_and_carrying_axles_no_crankpin():
+    every = frozenset(stage.value for stage in Stage)
+    assert plan_batches(new(2, ticked=every), FITTED, bonded=False) == ()
+    carrying = plan_batches(new(1, coupled=False), FITTED, bonded=True)
+    assert [batch.set_up.value for batch in carrying] == [
+        "receiving",
+        "back_out",
+        "front_out",
+        "fixing",
+        "between_centres",
+        "painting",
+    ]
+
+
+def test_a_set_up_that_stands_is_used_first_when_that_saves_a_change():
+    bored = frozenset({"received", "back_faced", "bored"})
+    half = [replace(wheel, facts=replace(wheel.facts, ticked=bored, bore_logged=True)) for wheel in new(1)]
+    plain = [batch.set_up for batch in plan_batches(half, MANDREL, bonded=False)]
+    assert plain[:2] == [SetUp.CRANKPIN_JIG, SetUp.MANDREL]
+    plan = plan_work(half, MANDREL, False, standing=SetUp.MANDREL)
+    assert [batch.set_up for batch in plan.batches][:2] == [SetUp.MANDREL, SetUp.CRANKPIN_JIG]
+    assert plan.changes == 4  # jig, fixing, quartering, painting
+    assert plan.working.result == "4"
+
+
+@pytest.mark.parametrize(
+    ("wheels", "field", "words"),
+    [
+        (new(1) + new(1), "wheels", "A casting is on the list twice"),
+        (
+            [BatchWheel(8, 1, "left", True, Wheel("X", frozenset())), *new(1)],
+            "wheels",
+            "are both at axle 1, left",
+        ),
+        ([BatchWheel(8, 1, "inside", True, Wheel("X", frozenset()))], "side", "X is neither left nor right"),
+        (
+            [new(1)[0], replace(new(1)[1], coupled=False)],
+            "coupled",
+            "Axle 1 is coupled on one side only: set both alike.",
+        ),
+    ],
+)
+def test_impossible_lists_are_refused_in_a_sentence(wheels, field, words):
+    with pytest.raises(BatchError, match=words) as caught:
+        plan_work(wheels, FITTED, bonded=False)
+    assert caught.value.field == field
