@@ -1,11 +1,11 @@
 """How unsure the play that two rods need is, what that makes of the verdict, and which measurement would settle it."""
 
 import math
-import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import product
+from statistics import NormalDist
 
 from domain.length import NM_PER_MM
 from domain.rods_exact import Shape, needed_play
@@ -165,8 +165,8 @@ def _answer(mm: float, low: float, high: float) -> RodsAnswer:
 @cache
 def _draws() -> tuple[tuple[float, ...], ...]:
     """Standard normal numbers, always the same, each set with its opposite."""
-    rnd = random.Random(101)  # noqa: S311 - no secret hangs on it
-    half = [tuple(rnd.gauss(0, 1) for _ in range(7)) for _ in range(_DRAWS)]
+    flat = NormalDist().samples(7 * _DRAWS, seed=101)
+    half = [tuple(flat[at : at + 7]) for at in range(0, len(flat), 7)]
     return (*half, *(tuple(-one for one in each) for each in half))
 
 

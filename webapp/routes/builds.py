@@ -20,6 +20,7 @@ from webapp.forms.marks import read_marks
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.builds import list_builds, load_build
 from webapp.queries.history import build_journal
+from webapp.queries.ordering import risk_of
 from webapp.queries.sheets import build_sheet
 from webapp.queries.views import BuildView
 from webapp.routes.common import (
@@ -129,6 +130,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Err
         "build.html",
         status,
         sheet=build_sheet(build),
+        risk=risk_of(build),
         build=build,
         journal=journal,
         typed=typed,

@@ -1,0 +1,229 @@
+"""How many castings to buy, through its pages: the figures, the build's own record, what cannot be typed."""
+
+from __future__ import annotations
+
+import re
+from functools import partial
+
+import pytest
+from fastapi.testclient import TestClient
+from scipy.stats import betabinom, binom
+
+from domain.ordering import per_cent
+from tests.webapp.scenes import Bench, Words, forms_on
+from webapp.db import Db
+from webapp.queries.builds import load_build
+from webapp.queries.ordering import risk_of
+from webapp.queries.views import BuildView
+from webapp.render import environment
+
+OWN = "/builds/1/ordering"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    """A metric build: four places, six castings."""
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    return bench
+
+
+def text_of(html: str) -> str:
+    """The words of a page with single spaces, cells of a table apart."""
+    return " ".join(Words(html.replace("<", " <")).text.split())
+
+
+def build_of(bench: Bench) -> BuildView:
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    return build
+
+
+def finish(bench: Bench) -> None:
+    """Bring both wheels of axle 1 to their end."""
+    bench.quartered()
+    bench.tick("W1", "painted")
+    bench.tick("W2", "painted")
+
+
+def test_before_a_build_is_started(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db)
+    # For six of a tenth lost at 95 %: eight, 0.9619 (SciPy's binom.sf(5, 8, 0.9)).
+    page = bench.get("/ordering?needed=6&scrap_chance=10+%25&confidence=95+%25")
+    said = text_of(page)
+    assert "Order 8 castings" in said
+    assert binom.sf(5, 8, 0.9) == pytest.approx(0.9619, abs=5e-5)
+    assert "8 (enough) 96.1 % enough" in said
+    assert "7 85 % not enough" in said
+    assert "Taken as typed: 0.1 of the castings are lost" in said
+    assert 'role="img"' in page
+    assert "wanted 95 %" in page
+
+
+def test_how_practised_one_is_without_a_scrap_chance(client: TestClient, db: Db) -> None:
+    # Prior 9 good to 1 lost, six wanted: 0.918 for eight, the first above 90 % (SciPy's betabinom.sf).
+    assert betabinom.sf(5, 8, 9, 1) == pytest.approx(0.918, abs=5e-4)
+    assert betabinom.sf(5, 7, 9, 1) < 0.9
+    bench = Bench(client, db)
+    said = text_of(bench.get("/ordering"))
+    assert "Order 8 castings" in said
+    assert "9 good to 1 lost" in said
+    first = text_of(bench.get("/ordering?experience=first"))
+    number = next(n for n in range(6, 40) if betabinom.sf(5, n, 4, 1) >= 0.9)
+    assert f"Order {number} castings" in first
+
+
+def test_every_column_of_the_picture_is_as_high_as_its_chance(client: TestClient, db: Db) -> None:
+    page = Bench(client, db).get("/ordering?needed=6&scrap_chance=0.1&confidence=0.95")
+    heights = [float(h) for h in re.findall(r'chances-column"[^>]* height="([\d.]+)"', page)]
+    chances = [binom.sf(5, n, 0.9) for n in range(6, 12)]
+    assert len(heights) == len(chances)
+    for height, chance in zip(heights, chances, strict=True):
+        assert height / heights[-1] == pytest.approx(chance / chances[-1], abs=1e-3)
+    assert page.count('data-enough="no"') == 2
+    assert page.count('fill="url(#hatch-cast)"') == 2
+
+
+def test_a_builds_own_places_and_castings(bench: Bench) -> None:
+    said = text_of(bench.get(OWN))
+    assert "4 wheels still to finish, 6 good castings not yet finished" in said
+    # Four of six by 9 to 1.
+    chance = float(betabinom.sf(3, 6, 9, 1))
+    assert f"As it is {per_cent(chance)} enough" in said
+    assert f"1 more {per_cent(float(betabinom.sf(3, 7, 9, 1)))} enough" in said
+    assert "No more need be ordered" in said
+
+
+def test_what_was_scrapped_and_finished_changes_the_chance(bench: Bench) -> None:
+    finish(bench)
+    assert bench.scrap("W5").status_code == 303
+    assert bench.scrap("W6").status_code == 303
+    # Two wheels to finish, two castings left, record 9 + 2 good and 1 + 2 lost.
+    chance = float(betabinom.sf(1, 2, 11, 3))
+    said = text_of(bench.get(OWN))
+    assert "2 finished and 2 scrapped so far" in said
+    assert f"As it is {per_cent(chance)} not enough" in said
+    number = next(n for n in range(2, 40) if betabinom.sf(1, n, 11, 3) >= 0.9)
+    assert f"Order {number - 2} more casting" in said
+    risk = risk_of(build_of(bench))
+    assert risk is not None
+    assert risk.chance == pytest.approx(1 - chance)
+
+
+def test_a_fixed_chance_is_used_for_order_and_risk(bench: Bench) -> None:
+    assert bench.scrap("W5").status_code == 303
+    said = text_of(bench.get(f"{OWN}?scrap_chance=0.2"))
+    assert f"As it is {per_cent(float(binom.sf(3, 5, 0.8)))} not enough" in said
+    number = next(n for n in range(4, 40) if binom.sf(3, n, 0.8) >= 0.9)
+    assert f"Order {number - 5} more casting" in said
+    assert "These are figures you are trying: nothing is stored." in said
+
+
+def test_the_builds_kept_figures_are_the_start(bench: Bench) -> None:
+    figures = "/builds/1/figures"
+    assert bench.send(figures, figures, scrap_chance="25 %", confidence="80 %").status_code == 303
+    page = bench.get(OWN)
+    form = next(form for form in forms_on(page) if form.action == OWN)
+    assert (form.fields["scrap_chance"], form.fields["confidence"]) == (["25 %"], ["80 %"])
+    assert form.fields["needed"] == ["4"]
+    assert f"As it is {per_cent(float(binom.sf(3, 6, 0.75)))} enough" in text_of(page)
+    risk = risk_of(build_of(bench))
+    assert risk is not None
+    assert risk.chance == pytest.approx(float(binom.cdf(3, 6, 0.75)))
+    # An empty box tried on the page means: not given.
+    assert "9 good to 1 lost" in text_of(bench.get(f"{OWN}?scrap_chance="))
+
+
+def test_trying_other_figures_stores_nothing(bench: Bench) -> None:
+    before = bench.dump()
+    bench.get(f"{OWN}?needed=12&experience=first&confidence=99+%25")
+    assert bench.dump() == before
+
+
+def test_with_every_wheel_finished_there_is_no_risk(bench: Bench) -> None:
+    finish(bench)
+    with bench.db.write() as session:
+        # The second axle goes, so that the finished wheels are all there are.
+        session.connection().exec_driver_sql(
+            "UPDATE casting SET axle_id = NULL, side = NULL, state = 'spare' WHERE axle_id = 2"
+        )
+        session.connection().exec_driver_sql("DELETE FROM axle WHERE id = 2")
+    assert risk_of(build_of(bench)) is None
+    said = text_of(bench.get(OWN))
+    assert "Every wheel is finished: no casting need be ordered." in said
+    assert "The present risk" not in said
+
+
+def test_more_castings_than_can_be_reckoned_with(bench: Bench) -> None:
+    with bench.db.write() as session:
+        for number in range(600):
+            session.connection().exec_driver_sql(
+                "INSERT INTO casting (build_id, mark, state, version, scrap_reason) VALUES (1, ?, 'spare', 0, '')",
+                (f"X{number}",),
+            )
+    risk = risk_of(build_of(bench))
+    assert risk is not None
+    assert risk.chance < 0.001
+    assert "Less than 1 chance in 1000" in text_of(bench.get(OWN))
+
+
+NOT_TAKEN = [
+    ("needed=0", "needed", "a whole number from 1 to 200"),
+    ("needed=-3", "needed", "a whole number from 1 to 200"),
+    ("needed=201", "needed", "a whole number from 1 to 200"),
+    ("needed=six", "needed", "a whole number"),
+    ("needed=" + "9" * 5000, "needed", "a whole number"),
+    ("scrap_chance=nan", "scrap_chance", "is not a share"),
+    ("scrap_chance=100+%25", "scrap_chance", "is not likely"),
+    ("scrap_chance=10", "scrap_chance", "is not likely"),
+    ("scrap_chance=-0.1", "scrap_chance", "has a sign"),
+    ("confidence=0", "confidence", "must be above zero"),
+    ("confidence=1", "confidence", "is not likely"),
+    ("confidence=95", "confidence", "write the % too"),
+    ("experience=master", "experience", "Choose one from the list."),
+    ("needed=200&scrap_chance=0.9", "scrap_chance", "find out what spoils so many"),
+]
+
+
+def test_what_cannot_be_typed_has_a_sentence(bench: Bench) -> None:
+    for query, field, says in NOT_TAKEN:
+        for path in ("/ordering", OWN):
+            words = bench.refused(partial(bench.client.get, f"{path}?{query}"), 422)
+            assert says in words.at(field), (query, words.at(field))
+
+
+def test_no_such_build(bench: Bench) -> None:
+    assert bench.client.get("/builds/99/ordering").status_code == 404
+
+
+@pytest.mark.parametrize("path", ["/ordering", OWN])
+def test_a_way_on_and_a_way_back(bench: Bench, path: str) -> None:
+    page = bench.get(path)
+    links = set(re.findall(r'href="([^"]+)"', page))
+    if path == OWN:
+        assert {"/builds/1", "/builds/1/figures#order", "/builds/1#more-castings"} <= links
+    else:
+        assert {"/", "/builds/new"} <= links
+    assert "binomial distribution" in text_of(page)
+
+
+def test_the_risk_for_the_build_sheet(bench: Bench) -> None:
+    template = environment.get_template("_risk.html")
+
+    def shown() -> str:
+        build = build_of(bench)
+        return text_of(template.render(risk=risk_of(build), build=build))
+
+    # By SciPy's betabinom.cdf(3, 6, 9, 1) = 1 / 22.75.
+    assert "About 1 chance in 23 that the castings left will not fill the places." in shown()
+    assert "more you would be" not in shown()
+    assert bench.scrap("W5").status_code == 303
+    # Five left by 9 to 2: 0.758, then 0.882 and 0.940 with one and two more (betabinom.sf(3, n, 9, 2)).
+    assert [round(float(betabinom.sf(3, n, 9, 2)), 3) for n in (5, 6, 7)] == [0.758, 0.882, 0.940]
+    assert "With 2 more you would be as sure as you want to be." in shown()
+    assert bench.scrap("W6").status_code == 303
+    # Four left by 9 to 3: 0.883 with three more.
+    assert round(float(betabinom.sf(3, 7, 9, 3)), 3) == 0.883
+    assert "Even 3 more would not make you as sure as you want to be." in shown()
+    assert template.render(risk=None, build=build_of(bench)).strip() == ""

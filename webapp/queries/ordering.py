@@ -1,0 +1,144 @@
+"""How many castings to buy, and a build's present risk of running out of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.ordering import EXPERIENCE, OrderAdvice, Record, order_table, per_cent
+from domain.running_out import MOST_LEFT, Risk, risk_of_running_out
+from webapp.drawings.chances import ChancesPicture, chances_picture
+from webapp.forms.ordering import OrderFigures
+from webapp.queries.sheets import Stock, stock
+from webapp.queries.views import BuildView
+from webapp.queries.work_figures import work_figures
+
+# Far beyond what a build can lose, and within what a record may hold.
+_MOST_LOST = 5000
+
+
+@dataclass(frozen=True, slots=True)
+class BuildCounts:
+    """What a build's own castings have come to."""
+
+    stock: Stock
+    finished: int
+    scrapped: int
+
+    @property
+    def in_hand(self) -> int:
+        """Good castings not finished yet, as many as can be reckoned with."""
+        return min(self.stock.good, MOST_LEFT)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One number of castings, what it makes sure of, and whether that will do."""
+
+    number: int
+    chance: str
+    enough: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSheet:
+    """How many to order, with the chance for each number about it."""
+
+    headline: str
+    words: str
+    lines: tuple[OrderLine, ...]
+    picture: ChancesPicture
+    advice: OrderAdvice
+    scrap_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class RiskLine:
+    """So many castings more, and what that makes of the chance that every place is filled."""
+
+    words: str
+    chance: str
+    enough: bool
+
+
+def counts_of(build: BuildView) -> BuildCounts:
+    """What a build's own castings have come to."""
+    found = stock(build)
+    return BuildCounts(found, found.places - found.unfinished, min(len(build.scrapped), _MOST_LOST))
+
+
+def risk_of(build: BuildView) -> Risk | None:
+    """The present risk of running out, by the build's own figures; None when every wheel is finished."""
+    figures = work_figures(build)
+    fixed = figures.perhaps("scrap_chance")
+    prior = EXPERIENCE[figures.chosen("experience")].prior if fixed is None else fixed
+    return risk_with(build, prior, figures.number("confidence"))
+
+
+def risk_with(build: BuildView, prior: Record | float, confidence: float) -> Risk | None:
+    """The risk by other figures than the build's own."""
+    counts = counts_of(build)
+    if not counts.stock.unfinished:
+        return None
+    return risk_of_running_out(
+        counts.stock.unfinished, counts.in_hand, prior, counts.finished, counts.scrapped, confidence
+    )
+
+
+def risk_lines(risk: Risk) -> tuple[RiskLine, ...]:
+    """What no, one, two and three castings more make of it."""
+    return tuple(
+        RiskLine(f"{row.ordered} more" if row.ordered else "As it is", per_cent(row.chance), row.enough)
+        for row in risk.extra
+    )
+
+
+def order_sheet(figures: OrderFigures, counts: BuildCounts | None = None) -> OrderSheet:
+    """How many to order: from nothing, or with a build's own record and what it has in hand.
+
+    Raises OrderingError, whose `field` is the box at fault.
+    """
+    prior = figures.prior
+    if counts is not None and isinstance(prior, Record):
+        prior = prior.plus(counts.finished, counts.scrapped)
+    advice = order_table(figures.needed, prior, figures.confidence)
+    in_hand = counts.in_hand if counts else None
+    picture = chances_picture(advice.rows, figures.confidence, advice.number, in_hand)
+    headline, words = _words(advice, figures, in_hand)
+    return OrderSheet(
+        headline=headline,
+        words=words,
+        lines=tuple(OrderLine(c.number, c.chance, c.enough, c.note) for c in picture.columns),
+        picture=picture,
+        advice=advice,
+        scrap_words=_scrap_words(figures.prior, prior, counts),
+    )
+
+
+def _words(advice: OrderAdvice, figures: OrderFigures, in_hand: int | None) -> tuple[str, str]:
+    if in_hand is None:
+        return f"Order {_castings(advice.number)}", advice.words
+    sure = f"a chance of {per_cent(advice.chance)}, where {figures.confidence * 100:.10g} % is wanted"
+    wheels = f"{figures.needed} wheel{'' if figures.needed == 1 else 's'} still to finish"
+    words = f"For {wheels}, {_castings(advice.number)} not yet finished give {sure}. You have {in_hand}."
+    more = advice.number - in_hand
+    if more <= 0:
+        return "No more need be ordered", words
+    return f"Order {more} more casting{'' if more == 1 else 's'}", words
+
+
+def _castings(number: int) -> str:
+    return f"{number} casting{'' if number == 1 else 's'}"
+
+
+def _scrap_words(prior: Record | float, record: Record | float, counts: BuildCounts | None) -> str:
+    """What the chance of a lost casting rests on."""
+    if not (isinstance(prior, Record) and isinstance(record, Record)):
+        return f"Taken as typed: {prior:.3g} of the castings are lost, whatever came of those so far."
+    taken = f"taken for granted before any is cut, {prior.good:g} good to {prior.scrap:g} lost"
+    if counts is None:
+        return f"By how practised you are: {taken}."
+    return (
+        f"By how practised you are, {taken}; and by this build: {counts.finished} finished, {counts.scrapped}"
+        f" scrapped. So the next one is lost with a chance of {record.scrap_chance:.2f}."
+    )

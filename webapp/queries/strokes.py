@@ -1,0 +1,161 @@
+"""Hand strokes of one casting: the form's starting figures, its counts, and the sheet of a counter."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlmodel import Session, col, select
+
+from domain.hand_strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
+from domain.length import plain, show
+from webapp.forms.strokes import MOST_COUNTED, StrokeWish, read_strokes
+from webapp.forms.typed import Typed
+from webapp.forms.work_fields import BY_KEY
+from webapp.models import StrokeCount
+from webapp.queries.views import BuildView, CastingView
+
+
+@dataclass(frozen=True, slots=True)
+class CountView:
+    """A count as stored; `key` names it on the tablet, apart from a count of another data file."""
+
+    id: int
+    casting_id: int
+    wanted: int
+    done: int
+    width: str
+    feed: str
+    depth: str
+    cut: str
+    closed: bool
+    who: str
+    at: datetime
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """A plan with how long it takes."""
+
+    wish: StrokeWish
+    time_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class CounterSheet:
+    """Everything the counter's page shows and its script needs."""
+
+    count: CountView
+    plan: StrokePlan
+    left: StrokesLeft
+    pass_no: int
+    stroke_no: int
+    rhythm: str
+    time_words: str
+    cut_words: str
+    last_cut_words: str
+    pass_done: int
+    one_more: int
+    one_less: int | None
+    most: int = MOST_COUNTED
+
+
+def start_texts(build: BuildView) -> Typed:
+    """The form before anything was typed: the width by the drawing, the rest by the build's own figures."""
+    texts = {
+        "radial_width": plain(_drawn_width(build), build.unit),
+        "depth": "",
+        "feed": _figure_text(build, "stroke_feed"),
+        "cut_depth": _figure_text(build, "stroke_cut"),
+        "rhythm": _figure_text(build, "rhythm"),
+    }
+    return Typed({key: [text] for key, text in texts.items()})
+
+
+def _figure_text(build: BuildView, key: str) -> str:
+    return build.work_texts.get(key) or BY_KEY[key].usual.text
+
+
+def _drawn_width(build: BuildView) -> int:
+    return ring_width(build.nm("boss_diameter"), build.nm("bore"))
+
+
+def width_hint(build: BuildView) -> str:
+    """Where the width proposed comes from, and why to measure it."""
+    return (
+        f"To start with, half of what the drawing's boss is larger than its bore: {show(_drawn_width(build), build.unit)}."
+        " Measure the face that is really in the tool's way: at the crank it is wider."
+    )
+
+
+def counts_on(session: Session, casting_id: int) -> tuple[CountView, ...]:
+    """Every count of a casting, the newest first."""
+    rows = session.exec(
+        select(StrokeCount)
+        .where(col(StrokeCount.casting_id) == casting_id)
+        .order_by(col(StrokeCount.id).desc())
+    ).all()
+    return tuple(_view(row) for row in rows)
+
+
+def count_of(counts: Sequence[CountView], count_id: int) -> CountView | None:
+    """One of a casting's counts."""
+    return next((count for count in counts if count.id == count_id), None)
+
+
+def _view(row: StrokeCount) -> CountView:
+    assert row.id is not None  # it was read
+    return CountView(
+        id=row.id,
+        casting_id=row.casting_id,
+        wanted=row.wanted,
+        done=row.done,
+        width=row.width_text,
+        feed=row.feed_text,
+        depth=row.depth_text,
+        cut=row.cut_text,
+        closed=row.closed,
+        who=row.who,
+        at=row.at,
+        key=f"strokes-{row.id}-{row.at.isoformat()}",
+    )
+
+
+def plan_view(wish: StrokeWish) -> PlanView:
+    """A plan with how long it takes at the rhythm chosen."""
+    return PlanView(wish, minutes_words(time_at(wish.plan.strokes, wish.rhythm)))
+
+
+def minutes_words(minutes: float) -> str:
+    """A time as said at the bench; started minutes count whole, as the counter's script reckons too."""
+    whole = math.ceil(minutes)
+    return "no time" if whole == 0 else f"about {whole} min"
+
+
+def counter_sheet(build: BuildView, casting: CastingView, count: CountView, rhythm: float) -> CounterSheet:
+    """The counter's page."""
+    typed = {"radial_width": count.width, "feed": count.feed, "depth": count.depth, "cut_depth": count.cut}
+    texts = Typed({key: [text] for key, text in (typed | {"rhythm": "1"}).items()})
+    wish, errors = read_strokes(texts, build.unit, 0)
+    assert wish is not None, errors  # the texts were read before they were stored
+    plan = wish.plan
+    left = still_to_do(plan, count.done)
+    full, over = divmod(count.done, plan.strokes_per_pass)
+    between = count.done > 0 and over == 0 and left.strokes > 0
+    return CounterSheet(
+        count=count,
+        plan=plan,
+        left=left,
+        pass_no=left.next_pass or plan.passes,
+        stroke_no=left.next_stroke or plan.strokes_per_pass,
+        rhythm=f"{rhythm:g}",
+        time_words=minutes_words(time_at(left.strokes, rhythm)),
+        cut_words=show(wish.cut_nm, build.unit),
+        last_cut_words=show(plan.last_cut_nm, build.unit),
+        pass_done=full if between else 0,
+        one_more=min(count.done + 1, MOST_COUNTED),
+        one_less=count.done - 1 if count.done else None,
+    )

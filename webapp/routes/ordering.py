@@ -1,0 +1,61 @@
+"""How many castings to buy: before a build is started, and with a build's own record."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.ordering import OrderingError
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.forms.ordering import FIGURES, asked, read_order, start_texts
+from webapp.queries.ordering import counts_of, order_sheet, risk_lines, risk_with
+from webapp.queries.views import BuildView
+from webapp.routes.common import UNPROCESSABLE
+from webapp.routes.sheets import get_build
+
+router = APIRouter()
+_EXAMPLE_WHEELS = 6
+
+
+@router.get("/ordering")
+def ordering(request: Request) -> Response:
+    """For a person who has bought nothing yet."""
+    return _page(request, None)
+
+
+@router.get("/builds/{build_id}/ordering")
+def build_ordering(request: Request, build_id: Id, db: DbDep) -> Response:
+    """With the places, the record and the figures of a build; others may be tried, and are not stored."""
+    return _page(request, get_build(db, build_id))
+
+
+def _page(request: Request, build: BuildView | None) -> Response:
+    counts = counts_of(build) if build else None
+    # With every wheel finished the form still answers, for one wheel more.
+    needed = max(1, counts.stock.unfinished) if counts else _EXAMPLE_WHEELS
+    start = start_texts(needed, build.work_texts if build else {})
+    typed = asked(request.query_params.multi_items(), start)
+    figures, errors = read_order(typed)
+    sheet = risk = None
+    if figures is not None:
+        try:
+            sheet = order_sheet(figures, counts)
+        except OrderingError as error:
+            errors[error.field] = str(error)
+        risk = risk_with(build, figures.prior, figures.confidence) if build else None
+    return render.page(
+        request,
+        "ordering.html",
+        UNPROCESSABLE if errors else 200,
+        build=build,
+        counts=counts,
+        typed=typed,
+        tried=typed.fields != start.fields,
+        errors=errors,
+        fields=FIGURES,
+        sheet=sheet,
+        risk=risk,
+        risk_lines=risk_lines(risk) if risk else (),
+        title_block={"build": build.name if build else "none", "sheet": "How many to buy", "number": "O"},
+    )
