@@ -51,6 +51,8 @@ class Wheel:
     throw_logged: bool = False
     fit_trouble: str = ""
     throw_trouble: str = ""
+    # The key of a stage or step, and why its tick wants a second thought: a size is lost, or nearly.
+    size_troubles: tuple[tuple[str, str], ...] = ()
 
     def has(self, stage: Stage) -> bool:
         """Whether the stage is ticked."""
@@ -99,7 +101,8 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
     """Why this wheel may not be ticked for this stage or step, or None when it may.
 
     Formula: none; the rules are: every stage needs the earlier ones of its route, pressed also needs a place
-    and a logged bore, a logged bore that does not serve wants to be confirmed, quartered is the axle's tick.
+    and a logged bore, a logged bore that does not serve and a size that is lost want to be confirmed, quartered is
+    the axle's tick.
     Parameters: `key`, the stage's or step's key; `wheel`, its facts; `order`, its order of work.
     Returns: the objection, or None.
     Raises: nothing.
@@ -119,7 +122,7 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
         if what not in steps(stage, coupled=order.coupled):
             return Objection(Strength.REFUSE, "There is no such step for this wheel.")
         wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
-        return _refuse_missing(wheel, wanted, what.words, stage)
+        return _refuse_missing(wheel, wanted, what.words, stage) or _size_doubt(key, wheel)
     if stage is Stage.QUARTERED:
         return Objection(
             Strength.REFUSE, "Quartered belongs to the axle: tick it there, for both wheels at once."
@@ -138,10 +141,15 @@ def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, stage: St
     )
 
 
+def _size_doubt(key: str, wheel: Wheel) -> Objection | None:
+    words = dict(wheel.size_troubles).get(key, "")
+    return Objection(Strength.CONFIRM, words) if words else None
+
+
 def _objection_to_stage(stage: Stage, wheel: Wheel, order: Order) -> Objection | None:
     refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage)
     if refused or stage is not Stage.PRESSED:
-        return refused
+        return refused or _size_doubt(stage.value, wheel)
     if not wheel.placed:
         return Objection(
             Strength.REFUSE, f"{wheel.mark} is a spare: give it a place on an axle before it is pressed."

@@ -10,6 +10,7 @@ from domain.readings import ReadingSummary, summarise
 from domain.route import Wheel
 from domain.stages import Stage
 from webapp.queries.measuring import fit_decision
+from webapp.queries.metal_sizes import size_troubles_of
 from webapp.queries.plugged import judge_plugged
 from webapp.queries.seats import joint_of, other_seats, seat_of, seat_words
 from webapp.queries.targets import throw_verdict
@@ -74,6 +75,7 @@ def wheel_facts(build: BuildView, casting: CastingView) -> Wheel:
         throw_logged=casting.throw is not None,
         fit_trouble=_fit_trouble(build, casting),
         throw_trouble=_throw_trouble(build, casting),
+        size_troubles=size_troubles_of(build, casting),
     )
 
 

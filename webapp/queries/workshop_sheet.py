@@ -12,6 +12,7 @@ from domain.length import Unit, show
 from domain.length_fine import fine, fine_both
 from domain.length_parsing import system_typed
 from domain.reamers import Cut, learn
+from webapp.queries.machines import MachinesSheet, machines_sheet
 from webapp.queries.workshop import (
     DrillView,
     InstrumentView,
@@ -72,6 +73,7 @@ class WorkshopSheet:
     drills: tuple[DrillCard, ...]
     retired_reamers: tuple[RetiredTool, ...]
     retired_drills: tuple[RetiredTool, ...]
+    made_with: MachinesSheet
 
 
 def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
@@ -88,6 +90,7 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
         tuple(_drill(view, unit) for view in list_drills(session)),
         list_retired(session, "reamer"),
         list_retired(session, "drill"),
+        machines_sheet(session, unit),
     )
 
 

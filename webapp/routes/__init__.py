@@ -1,6 +1,25 @@
 """The handlers, thin: form, service or query, template."""
 
-from webapp.routes import axles, bench, builds, castings, figures, fits, joints, measurements, ticks, workshop
+from webapp.routes import (
+    axles,
+    bench,
+    builds,
+    castings,
+    figures,
+    fits,
+    joints,
+    machines,
+    measurements,
+    metal,
+    ordering,
+    receiving,
+    speeds,
+    strokes,
+    swing,
+    ticks,
+    truing,
+    workshop,
+)
 
 routers = (
     bench.router,
@@ -13,4 +32,12 @@ routers = (
     joints.router,
     fits.router,
     figures.router,
+    ordering.router,
+    strokes.router,
+    receiving.router,
+    truing.router,
+    metal.router,
+    machines.router,
+    speeds.router,
+    swing.router,
 )

@@ -14,8 +14,10 @@ from webapp.routes.common import TypedDep, remember_who, see
 router = APIRouter()
 
 _SHEET = re.compile(
-    r"/|/builds/(new|[0-9]+(/(edit|fits|joints|reaming))?)|/axles/[0-9]+|/castings/[0-9]+(/scrap)?"
-    r"|/workshop(/instruments/(new|[0-9]+))?"
+    r"/|/ordering|/builds/(new|[0-9]+(/(edit|fits|joints|reaming|figures|ordering|receiving|speeds|treads|crankpins"
+    r"|quartering|rods|balance|made|batches))?)|/axles/[0-9]+(/(quartering|gauges))?"
+    r"|/castings/[0-9]+(/(scrap|receiving|true|metal|speeds|swing|tread|strokes(/[0-9]+)?))?|/batches/[0-9]+"
+    r"|/workshop(/(instruments|machines|chucks)/(new|[0-9]+))?"
 )
 _SENTENCE = "Initials are one to four letters or digits, such as AB."
 

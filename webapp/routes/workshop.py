@@ -8,7 +8,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain.instruments import Kind
-from domain.length import Unit
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
@@ -41,13 +40,11 @@ from webapp.routes.common import (
     stale_words,
     trouble_from,
 )
+from webapp.routes.workshop_unit import chosen_unit, see_unit
 from webapp.services import workshop
 
 router = APIRouter()
 
-# What a number alone was last said to be in, on this device: never guessed from a build, which may be of either system.
-_UNIT_COOKIE = "spokeshed_unit"
-_YEAR_S = 365 * 24 * 3600
 _STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
 
 
@@ -55,26 +52,12 @@ def _today() -> date:
     return datetime.now(UTC).astimezone().date()
 
 
-def _chosen_unit(request: Request) -> Unit:
-    text = request.cookies.get(_UNIT_COOKIE, "")
-    return Unit(text) if text in set(Unit) else Unit.MM
-
-
-def _see(request: Request, address: str, typed: Typed) -> Response:
-    """Go to the list, and let the device remember the system that was chosen in the form."""
-    response = see(request, address, typed)
-    unit = typed.get("unit")
-    if unit in set(Unit) and unit != _chosen_unit(request):
-        response.set_cookie(_UNIT_COOKIE, unit, max_age=_YEAR_S, httponly=True, samesite="strict")
-    return response
-
-
 def _page(
     request: Request, db: DbDep, place: str = "", typed: Typed | None = None, errors: Errors | None = None
 ) -> Response:
     """The Workshop sheet; a form that was not taken keeps what was typed, in its own place."""
     with db.read() as session:
-        sheet = workshop_sheet(session, _today(), _chosen_unit(request))
+        sheet = workshop_sheet(session, _today(), chosen_unit(request))
     return render.page(
         request,
         "workshop.html",
@@ -103,7 +86,7 @@ def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     if errors:
         return _page(request, db, "starters", typed, errors)
     put = workshop.add_starters(db, found)
-    return _see(request, f"/workshop?put={'some' if put else 'none'}#instruments", typed)
+    return see_unit(request, f"/workshop?put={'some' if put else 'none'}#instruments", typed)
 
 
 def _form(
@@ -135,7 +118,7 @@ def _form(
 @router.get("/workshop/instruments/new")
 def new_instrument(request: Request, kind: str = Kind.VALUE.value) -> Response:
     """The empty form for an instrument, or for plug gauges."""
-    unit = _chosen_unit(request)
+    unit = chosen_unit(request)
     typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
     return _form(request, _kind_of(typed), typed, Errors(), 200)
 
@@ -156,7 +139,7 @@ def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
         return _form(request, kind, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(lambda: workshop.add_instrument(db, draft, typed.token("token")), "name")
     if trouble is None:
-        return _see(request, "/workshop#instruments", typed)
+        return see_unit(request, "/workshop#instruments", typed)
     errors[trouble.key] = trouble.words
     return _form(request, kind, typed, errors, trouble.status)
 
@@ -209,7 +192,7 @@ def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response
         return _page(request, db, what, typed, errors)
     trouble = trouble_from(lambda: workshop.add_tools(db, what, drafts, typed.token("token")), "size")
     if trouble is None:
-        return _see(request, f"/workshop#{what}s", typed)
+        return see_unit(request, f"/workshop#{what}s", typed)
     errors[trouble.key] = trouble.words
     return _page(request, db, what, typed, errors)
 
