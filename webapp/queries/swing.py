@@ -1,0 +1,129 @@
+"""Will it swing: a set-up put to a lathe and a chuck of the workshop, and what is still to be measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from domain.cut_sizes import PresentSize, rim_now
+from domain.length import Unit, plain
+from domain.swing import Swing, SwingAnswer, SwingError, will_it_swing
+from webapp.drawings.swing import SwingPicture, swing_picture
+from webapp.forms.swing import Asked
+from webapp.forms.typed import Typed
+from webapp.queries.machines import ChuckView, MachineView
+from webapp.queries.speeds import drawn_wheel, measured_wheel
+from webapp.queries.views import BuildView, CastingView
+
+_OF_LATHE = {"centre_height", "gap_radius", "gap_width"}
+_OF_CHUCK = {"body", "depth", "jaw_length", "jaw_reach"}
+_HEADLINES = {
+    SwingAnswer.YES: "Yes, it swings",
+    SwingAnswer.ONLY_IN_GAP: "Only in the gap",
+    SwingAnswer.NO: "No, it does not swing",
+}
+_TOO_FAR = (
+    "A jaw would stand more than one third of its length out of the chuck's body: do not turn with it so. Turn the"
+    " jaws round, grip elsewhere, or take a larger chuck."
+)
+_LENGTH_NOT_KNOWN = (
+    "How long a jaw is, is not on the workshop's list, so whether it stands too far out of the body is not judged:"
+    " look yourself, no more than one third of it may."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A figure that is not known: the sentence and where it is entered."""
+
+    words: str
+    address: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class SwingAnswered:
+    """The answer: how the page marks it, its stop beside it, the set-up in words and the picture.
+
+    `field` and `words` alone where the set-up itself cannot be.
+    """
+
+    swing: Swing | None = None
+    headline: str = ""
+    answer: str = ""
+    set_up_words: str = ""
+    too_far: str = ""
+    not_judged: str = ""
+    picture: SwingPicture | None = None
+    missing: Missing | None = None
+    field: str = ""
+    words: str = ""
+
+
+def starting(
+    build: BuildView, casting: CastingView, lathes: Sequence[MachineView], chucks: Sequence[ChuckView]
+) -> tuple[Typed, PresentSize]:
+    """The form filled in with this casting's figures, and where its diameter comes from."""
+    size = rim_now(drawn_wheel(build), measured_wheel(casting))
+    text = plain(size.nm, build.unit)
+    texts = {"jaws": "reversed", "grips": "outside", "held": text, "work": text}
+    if lathes:
+        texts["lathe"] = str(lathes[0].id)
+    if chucks:
+        texts["chuck"] = str(chucks[0].id)
+    return Typed({name: [value] for name, value in texts.items()}), size
+
+
+def swing_answer(
+    asked: Asked, lathes: Sequence[MachineView], chucks: Sequence[ChuckView], unit: Unit
+) -> SwingAnswered:
+    """Whether it swings, or which figure is missing first."""
+    machine = next(one for one in lathes if one.id == asked.lathe_id)
+    held = next(one for one in chucks if one.id == asked.chuck_id)
+    if machine.lathe is None:
+        words = f"The centre height of {machine.name} is not known: measure from its axis down to the bed, and type it."
+        return SwingAnswered(missing=_lathe_missing(words, machine, "centre_height"))
+    try:
+        swing = will_it_swing(machine.lathe, held.chuck, asked.set_up, unit)
+    except SwingError as error:
+        return _refused(error, asked, machine, held)
+    return SwingAnswered(
+        swing,
+        headline=_HEADLINES[swing.answer],
+        answer=_mark(swing),
+        set_up_words=_set_up_words(asked, machine, held),
+        too_far=_TOO_FAR if swing.jaws_too_far_out else "",
+        not_judged=_LENGTH_NOT_KNOWN if swing.jaws_too_far_out is None else "",
+        picture=swing_picture(machine.lathe, held.chuck, asked.set_up, swing, unit),
+    )
+
+
+def _mark(swing: Swing) -> str:
+    """How the page marks the answer: a jaw too far out never stands under a tick."""
+    if swing.answer is SwingAnswer.NO:
+        return "not"
+    sure = swing.answer is SwingAnswer.YES and not swing.barely and not swing.jaws_too_far_out
+    return "serves" if sure else "caution"
+
+
+def _set_up_words(asked: Asked, machine: MachineView, held: ChuckView) -> str:
+    return (
+        f"For {held.name} in {machine.name}, jaws {asked.set_up.jaws.value}, gripping the"
+        f" {asked.set_up.grips.value}."
+    )
+
+
+def _refused(error: SwingError, asked: Asked, machine: MachineView, held: ChuckView) -> SwingAnswered:
+    if error.field in _OF_LATHE:
+        return SwingAnswered(missing=_lathe_missing(str(error), machine, error.field))
+    if error.field in _OF_CHUCK:
+        field = error.field
+        if field == "jaw_reach":
+            field = f"{asked.set_up.jaws.value}_{asked.set_up.grips.value}"
+        address = f"/workshop/chucks/{held.id}#{field}"
+        return SwingAnswered(missing=Missing(str(error), address, f"Type it for {held.name}"))
+    return SwingAnswered(field=error.field, words=str(error))
+
+
+def _lathe_missing(words: str, machine: MachineView, field: str) -> Missing:
+    return Missing(words, f"/workshop/machines/{machine.id}#{field}", f"Type it for {machine.name}")

@@ -1,0 +1,67 @@
+"""Speeds and feeds of a casting, or of a build by its drawing. Only looked at: nothing is stored."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.cutting_speeds import Tool
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.forms.speeds import FIELDS, SIZES, read_tried
+from webapp.forms.typed import Typed
+from webapp.queries.machines import list_machines
+from webapp.queries.speeds import operations_of, speed_sheet
+from webapp.queries.views import BuildView, CastingView
+from webapp.queries.workshop import list_drills
+from webapp.routes.common import UNPROCESSABLE
+from webapp.routes.sheets import get_build, get_casting
+
+router = APIRouter()
+
+
+def _page(request: Request, db: DbDep, build: BuildView, casting: CastingView | None) -> Response:
+    asked = request.query_params
+    typed = Typed({name: asked.getlist(name) for name in FIELDS if name in asked})
+    with db.read() as session:
+        machines, drills = list_machines(session, retired=False), list_drills(session)
+    ops = [one for one in operations_of(build, casting) if one.kind != "hand"]
+    tried, errors = read_tried(typed, [one.key for one in ops], [one.id for one in machines], build.unit)
+    sheet = speed_sheet(build, casting, machines, drills, tried)
+    # What the domain refuses of a size that was tried stands beside that size.
+    for card in sheet.cards:
+        if card.trouble and card.key == tried.op and card.trouble_box in SIZES:
+            errors.setdefault(card.trouble_box, card.trouble)
+    return render.page(
+        request,
+        "speeds.html",
+        UNPROCESSABLE if errors else 200,
+        build=build,
+        casting=casting,
+        axle=build.axle(casting.axle_id) if casting else None,
+        sheet=sheet,
+        machines=[(str(one.id), one.name) for one in machines],
+        tools=[(one.value, one.words) for one in Tool],
+        ops=[(one.key, one.words) for one in ops],
+        typed=typed,
+        errors=errors,
+        trying=any(typed.get(name).strip() for name in FIELDS if name != "op"),
+        title_block={
+            "build": build.name,
+            "sheet": "Speeds and feeds" + (f", {casting.mark}" if casting else ""),
+            "number": casting.mark if casting else "V",
+        },
+    )
+
+
+@router.get("/castings/{casting_id}/speeds")
+def of_casting(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """What to select for each operation of a casting at its present sizes."""
+    build, casting = get_casting(db, casting_id)
+    return _page(request, db, build, casting)
+
+
+@router.get("/builds/{build_id}/speeds")
+def of_build(request: Request, build_id: Id, db: DbDep) -> Response:
+    """What to select for each operation by the drawing."""
+    return _page(request, db, get_build(db, build_id), None)

@@ -1,0 +1,29 @@
+"""The system the workshop's own forms are typed in: chosen in a form, and remembered by the device."""
+
+from __future__ import annotations
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from domain.length import Unit
+from webapp.forms.typed import Typed
+from webapp.routes.common import see
+
+# What a number alone was last said to be in, on this device: never guessed from a build, which may be of either system.
+_UNIT_COOKIE = "spokeshed_unit"
+_YEAR_S = 365 * 24 * 3600
+
+
+def chosen_unit(request: Request) -> Unit:
+    """The system last chosen on this device."""
+    text = request.cookies.get(_UNIT_COOKIE, "")
+    return Unit(text) if text in set(Unit) else Unit.MM
+
+
+def see_unit(request: Request, address: str, typed: Typed) -> Response:
+    """Go to the list, and let the device remember the system that was chosen in the form."""
+    response = see(request, address, typed)
+    unit = typed.get("unit")
+    if unit in set(Unit) and unit != chosen_unit(request):
+        response.set_cookie(_UNIT_COOKIE, unit, max_age=_YEAR_S, httponly=True, samesite="strict")
+    return response
