@@ -340,3 +340,38 @@ def test_throws_that_do_not_serve_want_to_be_confirmed() -> None:
     assert both.strength is Strength.CONFIRM
     assert "does not serve. Too tight." in both.words
     assert "The throws do not serve." in both.words
+
+
+# Sizes under what the drawing says: a tick that says one is reached wants to be confirmed. Workshop rule, no source.
+LOST = replace(
+    Wheel("W3", frozenset({"received"})),
+    size_troubles=(
+        ("back_faced", "The rim is lost."),
+        ("back_faced.to_size", "The rim is lost."),
+        ("bored", "Lost."),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("back_faced", "The rim is lost."),
+        ("back_faced.to_size", "The rim is lost."),
+        ("back_faced.rim_true", None),
+        ("received.marked", None),
+    ],
+)
+def test_a_lost_size_is_confirmed_at_its_own_tick_only(key: str, words: str | None) -> None:
+    found = objection_to_tick(key, LOST, Order(FITTED, coupled=True, bonded=False))
+    assert found == (None if words is None else Objection(Strength.CONFIRM, words))
+
+
+def test_what_must_come_first_is_refused_before_a_lost_size_is_asked_about() -> None:
+    found = objection_to_tick("bored", LOST, Order(FITTED, coupled=True, bonded=False))
+    assert found is not None and found.strength is Strength.REFUSE
+
+
+def test_a_lost_size_stops_no_untick() -> None:
+    faced = replace(LOST, ticked=frozenset({"received", "back_faced"}))
+    assert objection_to_untick("back_faced", faced, Order(FITTED, coupled=True, bonded=False)) is None

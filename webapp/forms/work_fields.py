@@ -45,6 +45,7 @@ FIELDS: tuple[WorkField, ...] = (
         "Or the chance that one casting is lost",
         q.SHARE,
         most=0.95,
+        slip="if it is per cent, write the % too",
         usual=Usual("", "not given: it is taken from how practised you are"),
     ),
     WorkField(
@@ -55,6 +56,7 @@ FIELDS: tuple[WorkField, ...] = (
         0.01,
         0.9999,
         above=True,
+        slip="if it is per cent, write the % too",
         usual=Usual("90 %", _COMMON),
     ),
     WorkField(
@@ -111,7 +113,7 @@ FIELDS: tuple[WorkField, ...] = (
         SPEED,
         "Speed kept where the cut is interrupted",
         q.SHARE,
-        0.05,
+        0.1,
         1,
         above=True,
         usual=Usual("0.7", _COMMON),
@@ -121,7 +123,7 @@ FIELDS: tuple[WorkField, ...] = (
         SPEED,
         "Speed kept in a chilled skin",
         q.SHARE,
-        0.05,
+        0.1,
         1,
         above=True,
         usual=Usual("0.5", _COMMON),
