@@ -23,6 +23,7 @@ from webapp.queries.fits import FitView, fit_view, wheel_facts
 from webapp.queries.holding import Holding, holding_of, never_holds_words
 from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.measuring import FitDecision, fit_decision
+from webapp.queries.metal import MetalLine, metal_words
 from webapp.queries.next_work import NextWork, next_work
 from webapp.queries.overall import Overall, overall_of
 from webapp.queries.targets import bore_target, seat_target, throw_verdict
@@ -99,6 +100,7 @@ class Shown:
     overall: Overall | None
     settling: str
     throw_verdict: ThrowVerdict | None
+    metal: MetalLine | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +215,7 @@ def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown
         overall=overall_of(fit, decision, holding) if fit else None,
         settling=decision.settling if decision and fit else "",
         throw_verdict=throw_verdict(build, casting),
+        metal=metal_words(build, casting),
     )
 
 

@@ -2,6 +2,7 @@
 
 from webapp.routes import (
     axles,
+    balance,
     bench,
     builds,
     castings,
@@ -40,4 +41,5 @@ routers = (
     machines.router,
     speeds.router,
     swing.router,
+    balance.router,
 )

@@ -1,0 +1,124 @@
+"""The forms of the metal sheet: sizes measured after a cut, and the cut a person means to take next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from domain.length import MAX_TEXT, Length, LengthError, Unit, parse_length
+from domain.length_parsing import system_typed
+from domain.stock_cut_types import Dial
+from domain.stock_types import Face
+from webapp.forms.sizes import read_sizes, read_unit
+from webapp.forms.typed import Errors, Typed
+
+SIZE_KEYS = ("rim_height", "boss_height", "boss_proud", "over_flange", "tread")
+# What the address of the sheet may carry, and of that what stays the same from cut to cut.
+ASKED = ("face", "cut", "touch", "turn", "reads", "unit")
+KEPT = ("turn", "reads", "unit")
+READS = (("depth", "the depth of the cut"), ("diameter", "the diameter, twice the depth"))
+GROWN = (
+    ("misread", "The earlier one was misread: this one stands in for it"),
+    ("both", "Both were read as well as I can: write this one down beside it"),
+)
+_LONGEST_ID = 12
+
+
+@dataclass(frozen=True)
+class SizesLogged:
+    """Sizes as typed, by key, the instrument, and what to do about one larger than the size before."""
+
+    sizes: Mapping[str, Length] = field(default_factory=dict)
+    instrument_id: int | None = None
+    grown: str = ""
+
+
+@dataclass(frozen=True)
+class CutWish:
+    """The face, the cut meant and the dial; None where not said."""
+
+    face: Face | None = None
+    cut_nm: int | None = None
+    dial: Dial | None = None
+
+
+def asked(pairs: Iterable[tuple[str, str]]) -> Typed:
+    """The form as an address gives it."""
+    return Typed({name: [text] for name, text in pairs if name in ASKED})
+
+
+def read_log(typed: Typed, build_unit: Unit) -> tuple[SizesLogged, Errors]:
+    """The sizes typed, or a sentence for each box that cannot be taken."""
+    errors = Errors()
+    unit = read_unit(typed, build_unit, errors)
+    sizes = {key: _kept(size, unit) for key, size in read_sizes(typed, SIZE_KEYS, unit, errors).items()}
+    for key, size in sizes.items():
+        if len(size.text) > MAX_TEXT:
+            errors[key] = "That is a long figure: write it shorter, with its unit."
+    grown = typed.get("grown")
+    if grown and grown not in dict(GROWN):
+        errors["grown"] = "Choose one of the two."
+    if not sizes and not errors:
+        errors[""] = "Nothing was typed: measure at least one size and type it."
+    return SizesLogged(sizes, _instrument(typed, errors), grown), errors
+
+
+def _kept(size: Length, unit: Unit) -> Length:
+    """A bare figure gets its unit, so that nobody has to guess it later."""
+    bare = system_typed(size.text, Unit.MM) is not system_typed(size.text, Unit.INCH)
+    return Length(size.nm, f"{size.text} {unit}" if bare else size.text)
+
+
+def _instrument(typed: Typed, errors: Errors) -> int | None:
+    text = typed.get("instrument_id").strip()
+    if not text:
+        return None
+    if text.isascii() and text.isdigit() and len(text) <= _LONGEST_ID:
+        return int(text)
+    errors["instrument_id"] = "Choose the instrument from the list."
+    return None
+
+
+def read_cut(typed: Typed, build_unit: Unit) -> tuple[CutWish, Errors]:
+    """The cut meant, or a sentence for each box that cannot be taken."""
+    errors = Errors()
+    unit = read_unit(typed, build_unit, errors)
+    face = _face(typed, errors)
+    cut = _length(typed, "cut", unit, errors)
+    if cut is not None and cut <= 0:
+        errors["cut"] = "The cut must be more than nothing: type its depth, such as 0.5 mm."
+    touch, turn = (_length(typed, name, unit, errors) for name in ("touch", "turn"))
+    if turn == 0:
+        errors["turn"] = "One turn of the dial must be more than nothing: type one such as 2 mm."
+    reads = typed.get("reads") or "depth"
+    if reads not in dict(READS):
+        errors["reads"] = "Choose what the dial reads from the list."
+    dial = None if touch is None else Dial(touch, turn, reads == "diameter")
+    return CutWish(face, cut, None if errors else dial), errors
+
+
+def _face(typed: Typed, errors: Errors) -> Face | None:
+    text = typed.get("face")
+    if not text:
+        return None
+    if text in set(Face):
+        return Face(text)
+    errors["face"] = "Choose the face from the list."
+    return None
+
+
+def _length(typed: Typed, name: str, unit: Unit, errors: Errors) -> int | None:
+    if not typed.get(name).strip():
+        return None
+    try:
+        return parse_length(typed.get(name), unit).nm
+    except LengthError as error:
+        errors[name] = str(error)
+        return None
+
+
+def dial_errors(wish: CutWish, face: Face) -> Errors:
+    """What is wrong with a dial on this very face."""
+    if wish.dial is not None and wish.dial.diametral and not face.on_diameter:
+        return Errors(reads="Only a cross slide reads the diameter: for a face choose the depth of the cut.")
+    return Errors()

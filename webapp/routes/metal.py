@@ -1,0 +1,139 @@
+"""Metal left on a casting: what each face still has, go or stop for the next cut, and sizes logged after a cut."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.instruments import Kind, Reach
+from domain.next_cut import CutAnswer
+from domain.stock_types import StockError
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.forms.metal import GROWN, KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut, read_log
+from webapp.forms.sizes import BY_KEY
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.metal import MetalSheet, cut_answer, metal_sheet
+from webapp.queries.metal_sizes import terms_of
+from webapp.queries.received import place_words
+from webapp.queries.sizes import casting_sizes
+from webapp.queries.views import BuildView, CastingView
+from webapp.queries.workshop import list_instruments
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_casting
+from webapp.services.metal import log_sizes
+
+router = APIRouter()
+# Where the domain's sentence about a dial or a cut stands on the form.
+_BOXES = {"touch_off": "touch", "per_turn": "turn", "cut": "cut"}
+
+
+@router.get("/castings/{casting_id}/metal")
+def metal(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """The sheet; the cut meant and the dial stand in the address, and nothing is stored."""
+    return _page(request, db, casting_id, Typed(), Errors(), 200)
+
+
+def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Errors, status: int) -> Response:
+    build, casting = get_casting(db, casting_id)
+    ask = asked(request.query_params.multi_items() if request.method == "GET" else _kept(typed))
+    wish, wrong = read_cut(ask, build.unit)
+    sheet, answer = _asked(build, casting, wish, wrong)
+    return render.page(
+        request,
+        "metal.html",
+        UNPROCESSABLE if wrong and status == 200 else status,
+        build=build,
+        casting=casting,
+        axle=build.axle(casting.axle_id),
+        where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
+        terms=terms_of(build),
+        sheet=sheet,
+        answer=answer,
+        ask=ask,
+        wish=wish,
+        wrong=wrong,
+        kinds=[BY_KEY[key] for key in SIZE_KEYS],
+        reads=READS,
+        grown=GROWN,
+        kept=_kept(ask),
+        typed=typed,
+        errors=errors,
+        page_id=page_of(typed),
+        token=typed.token("token") or fresh_token(),
+        title_block={"build": build.name, "sheet": f"Metal left {casting.mark}", "number": casting.mark},
+        **_read(db, casting_id),
+    )
+
+
+def _read(db: Db, casting_id: int) -> dict[str, Any]:
+    """What the sheet shows besides: the instruments to measure with, and every size ever logged."""
+    with db.read() as session:
+        tools, history = list_instruments(session), casting_sizes(session, casting_id)
+    fit = [
+        (one.id, one.instrument.name)
+        for one in tools
+        if not one.retired and one.instrument.measures(Reach.OUTSIDE) and one.instrument.kind is Kind.VALUE
+    ]
+    names = {one.id: one.instrument.name for one in tools}
+    shown = [(line, BY_KEY[line.size.key]) for line in reversed(history) if line.size.key in BY_KEY]
+    return {"tools": fit, "tool_names": names, "history": shown}
+
+
+def _asked(
+    build: BuildView, casting: CastingView, wish: CutWish, wrong: Errors
+) -> tuple[MetalSheet, CutAnswer | None]:
+    """The sheet and the answer to the cut meant; what cannot be is put among the errors."""
+    sheet = metal_sheet(build, casting, wish.face)
+    wrong.update(dial_errors(wish, sheet.shown.face))
+    if wrong:
+        return sheet, None
+    try:
+        if wish.dial is not None:
+            sheet = metal_sheet(build, casting, wish.face, wish.dial)
+        if wish.cut_nm is None:
+            return sheet, None
+        return sheet, cut_answer(build, casting, sheet.shown, wish.cut_nm, wish.dial)
+    except StockError as error:
+        wrong[_BOXES.get(error.field, "")] = str(error)
+        return sheet, None
+
+
+def _kept(typed: Typed) -> list[tuple[str, str]]:
+    """What of the dial stays the same from cut to cut."""
+    return [(name, typed.get(name)) for name in KEPT if typed.get(name)]
+
+
+@router.post("/castings/{casting_id}/metal")
+def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write down sizes measured after a cut."""
+    build, _ = get_casting(db, casting_id)
+    logged, errors = read_log(typed, build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: log_sizes(db, casting_id, logged, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        query = urlencode(_kept(typed))
+        return see(request, f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign", typed, actor)
+    where = {"refused": trouble.key, "confirm": "grown"}.get(trouble.kind, "")
+    errors[where] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    return _page(request, db, casting_id, typed, errors, trouble.status)

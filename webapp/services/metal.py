@@ -1,0 +1,94 @@
+"""Writing down the sizes measured after a cut. A size is never overwritten; a misread one has another stand in for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from domain.length import show
+from domain.route import Strength
+from domain.size_log import objection_to_size
+from webapp.db import Db
+from webapp.forms.metal import SizesLogged
+from webapp.queries.metal_sizes import lost_sizes, terms_of
+from webapp.queries.receiving import receipt_nm
+from webapp.queries.views import BuildView, CastingView
+from webapp.services.journal import already_answered, check_casting_seen, remember_answer, write_line
+from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.services.sizes import sizes_words, store_sizes
+from webapp.services.ticks import find_casting
+
+_NAMES = {
+    "rim_height": "rim",
+    "boss_height": "boss",
+    "over_flange": "diameter over the flange",
+    "tread": "tread",
+}
+
+
+def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
+    """Store the sizes and the journal's line."""
+    form = f"metal of {casting_id}"
+    with db.write() as session:
+        build, casting = find_casting(session, casting_id)
+        if already_answered(session, token, form) is not None:
+            return
+        check_casting_seen(session, casting.id, casting.version, seen, actor)
+        if casting.state == "scrapped":
+            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
+        grown = _weigh(build, casting, logged)
+        corrects = grown if logged.grown == "misread" else {}
+        store_sizes(
+            session,
+            build,
+            logged.sizes,
+            actor,
+            casting_id=casting.id,
+            instrument_id=logged.instrument_id,
+            corrects=corrects,
+        )
+        session.flush()
+        told = f"{casting.mark} measured: {sizes_words(build, logged.sizes)}."
+        if grown:
+            told += (
+                " The earlier one was misread." if corrects else " More than before, and both read with care."
+            )
+        told += _lost_words(*find_casting(session, casting_id))
+        write_line(session, actor, "size", told, build_id=build.id, casting_id=casting.id)
+        remember_answer(session, token, form)
+
+
+def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
+    """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
+    came, drawn = receipt_nm(casting.receipt), terms_of(build).finished
+    outside = came.get("rim_most")
+    limits = {
+        "rim_height": (came.get("rim_height"), drawn.rim_width_nm),
+        "boss_height": (came.get("boss_height"), drawn.boss_length_nm),
+        "over_flange": (outside, drawn.over_flange_nm),
+        "tread": (outside, drawn.tread_diameter_nm),
+    }
+    grown, doubts = {}, []
+    for key, (most, least) in limits.items():
+        if key not in logged.sizes:
+            continue
+        before = casting.sizes.get(key)
+        objection = objection_to_size(
+            _NAMES[key], logged.sizes[key].nm, before.nm if before else None, most, least, build.unit
+        )
+        if objection is None:
+            continue
+        if objection.strength is Strength.REFUSE:
+            raise Refused(objection.words, key)
+        assert before is not None  # only a size before can be outgrown
+        grown[key] = before.id
+        doubts.append(objection.words)
+    if doubts and not logged.grown:
+        raise Unconfirmed(" ".join(doubts))
+    return grown
+
+
+def _lost_words(build: BuildView, casting: CastingView) -> str:
+    """What the journal says of a casting cut too far."""
+    lost = lost_sizes(build, casting)
+    named = " and ".join(f"the {one.name} by {show(one.under_nm, build.unit)}" for one in lost)
+    return f" Under size: {named}." if lost else ""
