@@ -1,0 +1,117 @@
+"""One bench in an invented shed: what the invented builds are made with, through the same services as anyone's."""
+
+from __future__ import annotations
+
+from domain.length import Unit, parse_length
+from domain.stages import Stage, steps
+from webapp.db import Db
+from webapp.forms.build import DEFAULT_STANDARD, read_build, starting_text
+from webapp.forms.measurements import Log
+from webapp.forms.metal import read_log
+from webapp.forms.receiving import read_receipt
+from webapp.forms.ticks import TickWish
+from webapp.forms.typed import Typed
+from webapp.queries.builds import load_build
+from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.services.builds import start_build
+from webapp.services.joint_figures import save_figures
+from webapp.services.measurements import log_bore, log_seat, log_throw
+from webapp.services.metal import log_sizes
+from webapp.services.outcome import Actor
+from webapp.services.receiving import receive_casting
+from webapp.services.ticks import tick_casting, tick_quartered
+
+WHO = Actor("JD", "demo", "")
+
+
+def typed(**texts: str) -> Typed:
+    """A form as typed."""
+    return Typed({name: [text] for name, text in texts.items()})
+
+
+def sound(errors: dict[str, str]) -> None:
+    """The invented figures must hold together."""
+    if errors:
+        raise ValueError(f"the demo's own figures do not hold together: {dict(errors)}")
+
+
+class Bench:
+    """Evenings on one invented build."""
+
+    def __init__(self, db: Db, name: str) -> None:
+        self.db = db
+        text = starting_text(DEFAULT_STANDARD)
+        draft, errors = read_build(Typed({**text.fields, "name": [name]}), with_marks=True)
+        sound(errors)
+        assert draft is not None  # it has no errors
+        self.build_id = start_build(db, draft, "", WHO, invented=True)
+
+    @property
+    def build(self) -> BuildView:
+        """The build as it is now."""
+        with self.db.read() as session:
+            build = load_build(session, self.build_id)
+        assert build is not None  # it was stored a moment ago
+        return build
+
+    def axle(self, number: int) -> AxleView:
+        """An axle by its number."""
+        return self.build.axles[number - 1]
+
+    def wheel(self, mark: str) -> CastingView:
+        """A casting by its mark."""
+        return next(c for c in self.build.castings if c.mark == mark)
+
+    def tick(self, mark: str, *stages: Stage, with_steps: bool = True) -> None:
+        """Tick stages, with their small steps or without."""
+        for stage in stages:
+            keys = [step.key for step in steps(stage, coupled=True)] if with_steps else []
+            self.step(mark, *keys, stage.value)
+
+    def step(self, mark: str, *keys: str) -> None:
+        """Tick steps or stages by their keys."""
+        for key in keys:
+            wheel = self.wheel(mark)
+            tick_casting(self.db, wheel.id, TickWish(key, True, wheel.version), WHO)
+
+    def quarter(self, number: int) -> None:
+        """Tick an axle quartered."""
+        axle = self.axle(number)
+        tick_quartered(self.db, axle.id, TickWish("quartered", True, axle.version), WHO)
+
+    def _log(self, seen: int, *texts: str, instrument: str) -> Log:
+        return Log(tuple(parse_length(text, Unit.INCH) for text in texts), instrument, seen, "")
+
+    def bore(self, mark: str, *texts: str) -> None:
+        """Log a bore."""
+        wheel = self.wheel(mark)
+        log_bore(self.db, wheel.id, self._log(wheel.version, *texts, instrument="bore gauge"), None, WHO)
+
+    def throw(self, mark: str, *texts: str) -> None:
+        """Log a throw."""
+        wheel = self.wheel(mark)
+        log = self._log(wheel.version, *texts, instrument="micrometer over plugs")
+        log_throw(self.db, wheel.id, log, WHO)
+
+    def seat(self, number: int, side: str, text: str) -> None:
+        """Log a seat."""
+        axle = self.axle(number)
+        log_seat(self.db, axle.id, side, self._log(axle.version, text, instrument="micrometer"), WHO)
+
+    def handled_at_once(self) -> None:
+        """The invented compound is handled at once, as these wheels are bonded and gone on with in one breath."""
+        save_figures(self.db, self.build_id, {"handling": "0 min"}, self.build.version, "", WHO)
+
+    def receive(self, mark: str, **texts: str) -> None:
+        """Write a casting down as it came."""
+        receipt, errors = read_receipt(typed(**texts), Unit.INCH)
+        sound(errors)
+        wheel = self.wheel(mark)
+        receive_casting(self.db, wheel.id, receipt, wheel.version, "", WHO)
+
+    def size(self, mark: str, **texts: str) -> None:
+        """Log sizes after a cut."""
+        logged, errors = read_log(typed(**texts), Unit.INCH)
+        sound(errors)
+        wheel = self.wheel(mark)
+        log_sizes(self.db, wheel.id, logged, wheel.version, "", WHO)
