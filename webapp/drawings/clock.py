@@ -1,0 +1,162 @@
+"""A wheel in the chuck as one faces it, jaw 1 at twelve o'clock; how far it is out is drawn much larger than it is."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from domain.dial_readings import JAWS, DialReading, direction, fit_readings
+from domain.setting_true_types import ClockFace, ClockJaw, ClockPoint, Dial, Grip, JawLabel
+from domain.wobble import Wobble
+
+SIZE: Final = 520.0
+CENTRE: Final = SIZE / 2
+RIM: Final = 112.0
+# The farthest that anything is drawn out of the rim's mean circle.
+MOST_OUT: Final = 28.0
+_JAW_LONG, _JAW_WIDE = 38.0, 46.0
+_JAW_GAP = 6.0
+_NUMBER_AT, _NUMBER_UP, _WORD_DOWN = 222.0, 12.0, 18.0
+_ARROW = 66.0
+_HEAD = 16.0
+
+
+@dataclass(frozen=True)
+class DrawnJaw:
+    """One jaw: its block, and where its number and word stand."""
+
+    number: int
+    word: str
+    block: str
+    x: float
+    y: float
+    word_y: float
+
+
+@dataclass(frozen=True)
+class DrawnPoint:
+    """One spot that was read, with a line from it to the circle in the readings."""
+
+    x: float
+    y: float
+    x1: float
+    y1: float
+
+
+@dataclass(frozen=True)
+class Clock:
+    """Everything the template draws; every number is final."""
+
+    view_box: str
+    centre: float
+    rim: float
+    work_x: float
+    work_y: float
+    jaws: tuple[DrawnJaw, ...]
+    points: tuple[DrawnPoint, ...]
+    arrow: str
+    head: str
+    tap: bool
+    tap_x: float
+    tap_y: float
+
+
+_WORDS = {JawLabel.SLACK: "slacken", JawLabel.TIGHT: "tighten", JawLabel.LEAVE: "leave"}
+
+
+def clock_of_edge(face: ClockFace, along_nm: tuple[int, int], grip: Grip, least_nm: int) -> Clock:
+    """The picture of a round on the edge; `along_nm` is how far the work lies towards jaw 1 and jaw 2.
+
+    `least_nm` would fill the picture: a wheel that is as good as true must not look far out.
+    """
+    jaws = tuple(_jaw(one, grip, _WORDS[one.label]) for one in face.jaws)
+    return _clock(jaws, face.points, along_nm, least_nm, face.arrow_deg, None)
+
+
+def clock_of_face(
+    readings: Sequence[DialReading], wobble: Wobble, dial: Dial, grip: Grip, least_nm: int
+) -> Clock:
+    """The picture of a round on the face: what stands proud is drawn outside the circle."""
+    fit = fit_readings(readings, dial.unit)
+    sign = dial.pushed_in_sign
+    points = tuple(
+        ClockPoint(one.angle_deg % 360, one.nm, round(sign * (one.nm - fit.mean_nm)), round(sign * left))
+        for one, left in zip(readings, fit.residuals_nm, strict=True)
+    )
+    jaws = tuple(_jaw(ClockJaw(number, angle, JawLabel.LEAVE), grip, "") for number, angle in JAWS.items())
+    along = round(sign * fit.a_nm), round(sign * fit.b_nm)
+    return _clock(jaws, points, along, least_nm, None, wobble.tap_deg if wobble.tap else None)
+
+
+def _clock(
+    jaws: tuple[DrawnJaw, ...],
+    points: Sequence[ClockPoint],
+    along_nm: tuple[int, int],
+    least_nm: int,
+    arrow_deg: float | None,
+    tap_deg: float | None,
+) -> Clock:
+    most = max([*(abs(one.out_nm) for one in points), math.hypot(*along_nm), least_nm])
+    scale = MOST_OUT / most
+    arrow, head = ("", "") if arrow_deg is None else _arrow(arrow_deg)
+    tap_x, tap_y = _at(tap_deg or 0.0, RIM)
+    return Clock(
+        view_box=f"0 0 {SIZE:g} {SIZE:g}",
+        centre=CENTRE,
+        rim=RIM,
+        work_x=round(CENTRE + along_nm[1] * scale, 1),
+        work_y=round(CENTRE - along_nm[0] * scale, 1),
+        jaws=jaws,
+        points=tuple(_point(one, scale) for one in points),
+        arrow=arrow,
+        head=head,
+        tap=tap_deg is not None,
+        tap_x=tap_x,
+        tap_y=tap_y,
+    )
+
+
+def _at(angle_deg: float, radius: float) -> tuple[float, float]:
+    """A place on the sheet, clockwise from twelve o'clock."""
+    up, right = direction(angle_deg)
+    return round(CENTRE + radius * right, 1), round(CENTRE - radius * up, 1)
+
+
+def _jaw(jaw: ClockJaw, grip: Grip, word: str) -> DrawnJaw:
+    """A jaw outside the rim, or inside it where it presses outwards."""
+    sign = 1 if grip is Grip.ON_OUTSIDE else -1
+    tip = RIM + sign * (MOST_OUT + _JAW_GAP)
+    foot = tip + sign * _JAW_LONG
+    up, right = direction(jaw.angle_deg)
+    half = _JAW_WIDE / 2
+    corners = [
+        (CENTRE + radius * right + side * up, CENTRE - radius * up + side * right)
+        for radius, side in ((tip, -half), (tip, half), (foot, half), (foot, -half))
+    ]
+    block = "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in corners) + " Z"
+    x, y = _at(jaw.angle_deg, _NUMBER_AT)
+    return DrawnJaw(jaw.number, word, block, x, y - _NUMBER_UP, y + _WORD_DOWN)
+
+
+def _point(one: ClockPoint, scale: float) -> DrawnPoint:
+    x, y = _at(one.angle_deg, RIM + one.out_nm * scale)
+    x1, y1 = _at(one.angle_deg, RIM + (one.out_nm - one.residual_nm) * scale)
+    return DrawnPoint(x, y, x1, y1)
+
+
+def _arrow(angle_deg: float) -> tuple[str, str]:
+    """An arrow from the middle, the way the work has to go."""
+    x, y = _at(angle_deg, _ARROW - _HEAD)
+    tip, left, right = (
+        _at(angle_deg, _ARROW),
+        _beside(angle_deg, -_HEAD * 0.7),
+        _beside(angle_deg, _HEAD * 0.7),
+    )
+    head = "M" + " L".join(f"{px:.1f} {py:.1f}" for px, py in (tip, left, right)) + " Z"
+    return f"M{CENTRE:g} {CENTRE:g} L{x:.1f} {y:.1f}", head
+
+
+def _beside(angle_deg: float, aside: float) -> tuple[float, float]:
+    up, right = direction(angle_deg)
+    base = _ARROW - _HEAD
+    return CENTRE + base * right + aside * up, CENTRE - base * up + aside * right

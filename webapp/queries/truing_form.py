@@ -1,0 +1,52 @@
+"""The form for the next round of dial readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.length import plain, show
+from webapp.forms.truing_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
+from webapp.queries.truing import TruingView
+from webapp.queries.views import BuildView
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One spot of a form with angles of its own."""
+
+    number: int
+    angle: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """The form for the next round: which surface, how many spots, and what a number alone means."""
+
+    kind: str
+    read: str
+    number: int
+    rows: tuple[Row, ...]
+    whole_words: str
+    pointed_words: str
+    radius: str
+    radius_drawn: bool
+
+
+def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> Reading:
+    """The form for the next round, with even angles and a radius to start from."""
+    kind = "face" if kind == "face" else "radial"
+    count = SPOTS.get(read, 0)
+    dial = truing.held.dial
+    faces = truing.live("face")
+    last = faces[-1].radius_nm if faces else None
+    example = 12 * dial.division_nm
+    return Reading(
+        kind=kind,
+        read=read if count else JAWS_ONLY,
+        number=len(truing.live(kind)) + 1,
+        rows=tuple(Row(place + 1, f"{360 * place // count}") for place in range(count)),
+        whole_words=f"12 is twelve divisions, {show(example, dial.unit)}",
+        pointed_words=f"{plain(example, dial.unit).split()[0]} is {UNIT_WORDS[dial.unit]}",
+        radius=plain(build.nm("tread_diameter") // 2 if last is None else last, dial.unit),
+        radius_drawn=last is None,
+    )
