@@ -17,7 +17,7 @@ from domain.balance_types import (
     WheelBalance,
     check_number,
 )
-from domain.balance_words import RAILWAY_CAUTION, mass, percent, speed, verdict_words, wheel_words
+from domain.balance_words import RAILWAY_CAUTION, figure, mass, percent, speed, verdict_words, wheel_words
 from domain.cylinders import Cranks, Side
 from domain.length import NM_PER_MM, Unit, show
 from domain.working import Working
@@ -288,14 +288,14 @@ def _workings(
             "variation of the pull",
             "|sum (1 - c) m r e^(i angle)| w^2; two cylinders: sqrt2 (1 - c) m r w^2",
             rest,
-            f"{tractive:.4g} N either way",
+            f"{figure(tractive, 4)} N either way",
             _SOURCE,
         ),
         Working(
             "swaying couple",
             "|sum (1 - c) m r x e^(i angle)| w^2; two cylinders a apart: a (1 - c) m r w^2 / sqrt2",
             rest,
-            f"{swaying:.4g} N m either way",
+            f"{figure(swaying, 4)} N m either way",
             _SOURCE,
         ),
     ]
@@ -310,23 +310,24 @@ def _wheel_workings(
             f"{wheel.side} weight",
             "|sum of m r e^(i angle) x plane's share| / b",
             f"{numbers}; b {show(case.radius_nm, unit)}",
-            f"{mass(wheel.mass_g, unit)} at {wheel.angle_deg:.2f} degrees ({wheel.moment_gmm:.4g} g mm)",
+            f"{mass(wheel.mass_g, unit)} at {wheel.angle_deg:.2f} degrees ({figure(wheel.moment_gmm, 4)} g mm)",
             _TWO_PLANES,
         ),
         Working(
             f"{wheel.side} hammer blow",
             "|part of B for reciprocating masses| w^2",
             f"c {case.share:.3g}, w {omega:.3f} rad/s",
-            f"{wheel.hammer_n:.4g} N either way",
+            f"{figure(wheel.hammer_n, 4)} N either way",
             _SOURCE,
         ),
     ]
-    if wheel.hammer_share is not None and wheel.bare_share is not None:
+    load = case.wheel_load_n
+    if load is not None and wheel.hammer_share is not None and wheel.bare_share is not None:
         found.append(
             Working(
                 f"{wheel.side} share of the load",
                 "hammer blow / load; |B| w^2 / load",
-                f"{wheel.hammer_n:.4g} N and {wheel.bare_n:.4g} N of {case.wheel_load_n:.4g} N",
+                f"{figure(wheel.hammer_n, 4)} N and {figure(wheel.bare_n, 4)} N of {figure(load, 4)} N",
                 f"{percent(wheel.hammer_share)} and {percent(wheel.bare_share)};"
                 f" up to {percent(case.matters_from)} is let pass",
                 _MATTERS,

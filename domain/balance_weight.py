@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.balance_types import BalanceError, check_number
-from domain.balance_words import DRILLING_CAUTION, LEAD_CAUTION, mass
+from domain.balance_words import DRILLING_CAUTION, LEAD_CAUTION, figure, mass
 from domain.length import NM_PER_MM, Unit, show
 from domain.working import Working
 
@@ -139,8 +139,9 @@ def segment_weight(segment: Segment, of: Material, unit: Unit) -> SegmentWeight:
     """
     _check_segment(segment, of)
     outer, chord = segment.outer_nm / NM_PER_MM, segment.chord_nm / NM_PER_MM
-    half = math.sqrt(outer**2 - chord**2)
-    area = outer**2 * math.acos(chord / outer) - chord * half
+    half = math.sqrt((outer - chord) * (outer + chord))
+    # The same angle as acos(h / R), which for a thin sliver would lose all its figures.
+    area = outer**2 * math.atan2(half, chord) - chord * half
     per_mm2 = segment.thickness_nm / NM_PER_MM * of.density / 1000.0 * segment.added_share
     grams, moment = area * per_mm2, 2.0 / 3.0 * half**3 * per_mm2
     middle = round(moment / grams * NM_PER_MM)
@@ -314,10 +315,10 @@ def _words(
     unit: Unit,
 ) -> str:
     over, over_g, holes, across, left = figures
-    rest = f"{left:.3g} g mm is left."
+    rest = f"{figure(left, 3)} g mm is left."
     if across > left / 2:
         rest += (
-            f" Of that, {across:.3g} g mm points across, because the weight is not in the wanted direction: holes on"
+            f" Of that, {figure(across, 3)} g mm points across, because the weight is not in the wanted direction: holes on"
             " its middle line do not cure it."
         )
     if verdict is Verdict.RIGHT:
@@ -330,7 +331,7 @@ def _words(
     spread = ", spread evenly to both sides of its middle line" if holes > 1 else ""
     filled = "" if fill is None else f", and fill with {fill.name}"
     return (
-        f"The weight is {verdict} by {abs(over):.4g} g mm, which is {mass(abs(over_g), unit)} at {at}:"
+        f"The weight is {verdict} by {figure(abs(over), 4)} g mm, which is {mass(abs(over_g), unit)} at {at}:"
         f" drill {many}{spread}{filled}. Then {rest}"
     )
 

@@ -21,6 +21,24 @@ DRILLING_CAUTION = (
 )
 
 
+def figure(value: float, digits: int) -> str:
+    """A figure with so many digits, never in powers of ten, and nothing at all as 0.
+
+    Formula: none.
+    Parameters: `value`; `digits`, how many count, 1 or more.
+    Returns: text.
+    Raises: nothing.
+    Source: our own.
+
+    >>> figure(27_725.4, 3), figure(0.01234, 3), figure(3e-16, 4)
+    ('27725', '0.0123', '0')
+    """
+    short = f"{value:.{digits}g}"
+    if "e" not in short:
+        return short
+    return f"{value:.0f}" if abs(value) >= 1 else "0"
+
+
 def mass(grams: float, first: Unit) -> str:
     """A mass in grams and ounces, the build's own system first; from 10 kg on in kilograms and pounds.
 
@@ -35,9 +53,9 @@ def mass(grams: float, first: Unit) -> str:
     """
     ounces = grams / GRAMS_PER_OUNCE
     if abs(grams) >= 10_000:
-        metric, other = f"{grams / 1000:.4g} kg", f"{ounces / 16:.4g} lb"
+        metric, other = f"{figure(grams / 1000, 4)} kg", f"{figure(ounces / 16, 4)} lb"
     else:
-        metric, other = f"{grams:.4g} g", f"{ounces:.4g} oz"
+        metric, other = f"{figure(grams, 4)} g", f"{figure(ounces, 4)} oz"
     return f"{metric} ({other})" if first is Unit.MM else f"{other} ({metric})"
 
 
@@ -113,18 +131,19 @@ def verdict_words(
     bare = max(wheel.bare_n for wheel in wheels)
     if matters is Matters.CANNOT_TELL or case.wheel_load_n is None:
         return (
-            f"At {speed(case.speed_m_s)} the hammer blow is {hammer:.3g} N and a wheel without any weight pulls with"
-            f" {bare:.3g} N: type the load on one wheel to see whether that matters."
+            f"At {speed(case.speed_m_s)} the hammer blow is {figure(hammer, 3)} N and a wheel without any weight pulls with"
+            f" {figure(bare, 3)} N: type the load on one wheel to see whether that matters."
         )
     load = case.wheel_load_n
     if matters is Matters.LIFTS:
         at = f" from {speed(lifting)} on" if lifting is not None else ""
         return (
-            f"At {speed(case.speed_m_s)} the hammer blow is {hammer:.3g} N, more than the {load:.4g} N that stand on"
-            f" the wheel: it leaves the rail once a turn{at}. Balance less of the reciprocating masses or go slower."
+            f"At {speed(case.speed_m_s)} the hammer blow is {figure(hammer, 3)} N, more than the"
+            f" {figure(load, 4)} N that stand on the wheel: it leaves the rail once a turn{at}."
+            " Balance less of the reciprocating masses or go slower."
         )
     shares = (
-        f"the hammer blow is {percent(hammer / load)} of the {load:.4g} N that stand on a wheel, and a wheel without"
+        f"the hammer blow is {percent(hammer / load)} of the {figure(load, 4)} N that stand on a wheel, and a wheel without"
         f" any weight pulls with {percent(bare / load)} of it"
     )
     if matters is Matters.NO:

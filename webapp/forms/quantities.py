@@ -46,6 +46,23 @@ HOURS = Kind("a time", "24 h or 90 min", {unit: worth / 60 for unit, worth in _M
 SHARE = Kind("a share", "0.8 or 80 %", {"": 1.0, "%": 0.01}, "")
 SLOPE = Kind("an angle", "7.5 or -7.5", {"": 1.0, "°": 1.0, "deg": 1.0}, "", signed=True)
 NUMBER = Kind("a number", "2 or 1.5", {"": 1.0}, "")
+# Grams and metres a second; the ounce, the pound and the mile by the 1959 international yard and pound agreement.
+MASS = Kind(
+    "a mass", "150 g, 1.2 kg or 5 oz", {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}, None
+)
+SPEED = Kind(
+    "a speed",
+    "8 km/h, 5 mph or 2.2 m/s",
+    {"m/s": 1.0, "km/h": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704},
+    None,
+)
+# Metres; the foot, the yard and the mile by the 1959 agreement.
+TRACK = Kind(
+    "a length of track",
+    "300 m or 1000 ft",
+    {"m": 1.0, "km": 1000.0, "ft": 0.3048, "feet": 0.3048, "yd": 0.9144, "mile": 1609.344, "miles": 1609.344},
+    None,
+)
 
 _FAHRENHEIT = {"f", "°f", "deg f"}
 

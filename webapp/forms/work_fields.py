@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from domain.balance_weight import MATERIALS
 from webapp.forms import quantities as q
 from webapp.forms.figure_fields import FigureField, Usual
 
 _COMMON = "common practice, no source"
+_ASKED = "not given"
 _MM = 1_000_000
 
 
@@ -182,7 +184,9 @@ FIELDS: tuple[WorkField, ...] = (
         "lap",
         TREADS,
         "Length of a lap of your track",
-        most=100_000_000 * _MM,
+        q.TRACK,
+        1,
+        100_000,
         usual=Usual("", "not given: only the slip for each turn is said"),
     ),
     WorkField(
@@ -212,5 +216,168 @@ FIELDS: tuple[WorkField, ...] = (
         usual=Usual("0.1", _COMMON),
     ),
     WorkField("rhythm", STROKES, "Strokes in a minute", q.NUMBER, 1, 120, usual=Usual("20", _COMMON)),
+    WorkField(
+        "rotating",
+        BALANCE,
+        "What goes round with a crankpin of the driven axle",
+        q.MASS,
+        most=2_000_000,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "rotating_coupled",
+        BALANCE,
+        "What goes round with a crankpin of another coupled axle",
+        q.MASS,
+        most=2_000_000,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "reciprocating",
+        BALANCE,
+        "What goes to and fro in one cylinder",
+        q.MASS,
+        most=2_000_000,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "balanced_share",
+        BALANCE,
+        "Share of it that is balanced",
+        q.SHARE,
+        most=1,
+        usual=Usual("66.67 %", f"two thirds, {_COMMON}"),
+    ),
+    WorkField(
+        "axles_sharing",
+        BALANCE,
+        "Axles that share that part",
+        options=tuple((str(n), "one alone" if n == 1 else f"{n} axles") for n in range(1, 13)),
+        usual=Usual("", f"not given: every coupled axle alike, {_COMMON}"),
+    ),
+    WorkField(
+        "cylinder_planes",
+        BALANCE,
+        "From the middle of one outside cylinder to the middle of the other",
+        most=10_000 * _MM,
+        above=True,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "weight_planes",
+        BALANCE,
+        "From the middle of one wheel's weight to the middle of the other's",
+        most=10_000 * _MM,
+        above=True,
+        usual=Usual(
+            "", "not given: the middles of the tyres by the drawing, back to back and one tyre width"
+        ),
+    ),
+    WorkField(
+        "balance_radius",
+        BALANCE,
+        "From the axle to the middle of the weight",
+        most=5_000 * _MM,
+        above=True,
+        usual=Usual("", "not given: worked out from the weight as cast, where its sizes are there"),
+    ),
+    WorkField(
+        "track_speed",
+        BALANCE,
+        "Speed on the track",
+        q.SPEED,
+        most=100,
+        above=True,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "wheel_load",
+        BALANCE,
+        "Load on one wheel",
+        q.LOAD,
+        most=1_000_000,
+        above=True,
+        usual=Usual("", "not given: half the load on one axle, where that was typed for the joints"),
+    ),
+    WorkField(
+        "matters_from",
+        BALANCE,
+        "Let pass up to this share of the load",
+        q.SHARE,
+        0.0001,
+        0.9,
+        above=True,
+        usual=Usual("2 %", _COMMON),
+    ),
+    WorkField(
+        "weight_outer",
+        BALANCE,
+        "From the axle to the weight's outside",
+        most=5_000 * _MM,
+        above=True,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "weight_chord",
+        BALANCE,
+        "From the axle to the weight's straight edge",
+        most=5_000 * _MM,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "weight_thickness",
+        BALANCE,
+        "Thickness of the weight",
+        most=1_000 * _MM,
+        above=True,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "weight_added",
+        BALANCE,
+        "Share of the weight that is no spoke",
+        q.SHARE,
+        most=1,
+        above=True,
+        usual=Usual("100 %", "no spokes run through it, a placeholder of our own"),
+    ),
+    WorkField(
+        "weight_material",
+        BALANCE,
+        "The weight is made of",
+        options=tuple((one.key, one.name) for one in MATERIALS if one.key in ("iron", "steel")),
+        usual=Usual("iron", "cast in one with the wheel"),
+    ),
+    WorkField(
+        "hole_diameter",
+        BALANCE,
+        "Diameter of the drill",
+        most=500 * _MM,
+        above=True,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "hole_depth",
+        BALANCE,
+        "Depth of a hole",
+        most=1_000 * _MM,
+        above=True,
+        usual=Usual("", _ASKED),
+    ),
+    WorkField(
+        "hole_distance",
+        BALANCE,
+        "From the axle to the middle of a hole",
+        most=5_000 * _MM,
+        above=True,
+        usual=Usual("", "not given: at the middle of the weight"),
+    ),
+    WorkField(
+        "hole_fill",
+        BALANCE,
+        "Fill for a weight that is under",
+        options=tuple((one.key, one.name) for one in MATERIALS if one.key not in ("iron", "steel")),
+        usual=Usual("bismuth", "a placeholder of our own"),
+    ),
 )
 BY_KEY = {one.key: one for one in FIELDS}

@@ -1,0 +1,146 @@
+"""The balance of one coupled axle: what each wheel's weight should be, what it is, and whether it matters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from domain.balance_types import Balance, BalanceCase, BalanceError, Matters
+from domain.balance_words import figure, mass, speed
+from domain.length import show
+from domain.working import Working
+from webapp.forms.balance import DRIVEN
+from webapp.forms.work_figures import WorkFigures
+from webapp.queries.balance_given import (
+    HOLE,
+    NEEDED,
+    ROTATING,
+    SIZES,
+    BalanceTrouble,
+    Cast,
+    cast_of,
+    cranks_of,
+    missing_of,
+    notes_of,
+    trouble_of,
+    worked,
+)
+from webapp.queries.balance_wheels import Fact, WheelPart, gmm, judged_of, wheel_part
+from webapp.queries.views import BuildView
+
+_ANSWERS = {
+    Matters.NO: ("serves", "At this speed it does not matter"),
+    Matters.YES: ("caution", "At this speed it matters"),
+    Matters.LIFTS: ("not", "The wheel would leave the rail"),
+    Matters.CANNOT_TELL: ("caution", "Cannot tell: the load is missing"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceSheet:
+    """The whole sheet; without `answer` something is missing or in trouble, and nothing is made up for it."""
+
+    missing: tuple[tuple[str, str], ...]
+    missing_weight: tuple[tuple[str, str], ...]
+    missing_hole: tuple[tuple[str, str], ...]
+    troubles: tuple[BalanceTrouble, ...]
+    notes: tuple[str, ...]
+    crank_words: str
+    cast_words: str
+    answer: str = ""
+    headline: str = ""
+    words: str = ""
+    load_missing: bool = False
+    wheels: tuple[WheelPart, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    cautions: tuple[str, ...] = ()
+    workings: tuple[Working, ...] = ()
+
+
+def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) -> BalanceSheet:
+    """The sheet of the driven axle, or of another coupled to it, by the figures given."""
+    troubles: list[BalanceTrouble] = []
+    cranks = cranks_of(build, figures, troubles)
+    cast = cast_of(figures, build, troubles)
+    missing = missing_of(figures, (ROTATING[axle], *NEEDED))
+    if cast is None and figures.perhaps("balance_radius") is None:
+        missing += missing_of(figures, ("balance_radius",))
+    some = any(figures.perhaps(key) is not None for key in SIZES)
+    blank = BalanceSheet(
+        missing,
+        missing_of(figures, SIZES) if some else (),
+        missing_of(figures, HOLE) if cast else (),
+        (),
+        notes_of(build, cranks),
+        cranks.words if cranks else "",
+        _cast_words(build, cast),
+        workings=cast.weight.workings if cast else (),
+    )
+    found = None
+    if cranks is not None and not missing:
+        try:
+            found = worked(build, figures, cranks, cast, axle)
+        except BalanceError as error:
+            troubles.append(trouble_of(error))
+    if found is None or cranks is None:
+        return replace(blank, troubles=tuple(troubles))
+    case, done, before = found
+    return _answered(build, blank, cast, case, done, (cranks.working, *before), troubles)
+
+
+def _cast_words(build: BuildView, cast: Cast | None) -> str:
+    if cast is None:
+        return ""
+    return (
+        f"{mass(cast.weight.mass_g, build.unit)} of {cast.of.name}, its middle"
+        f" {show(cast.weight.middle_nm, build.unit)} from the axle: {gmm(cast.weight.moment_gmm)}."
+    )
+
+
+def _answered(
+    build: BuildView,
+    blank: BalanceSheet,
+    cast: Cast | None,
+    case: BalanceCase,
+    done: Balance,
+    before: tuple[Working, ...],
+    troubles: list[BalanceTrouble],
+) -> BalanceSheet:
+    judged = {wheel.side: judged_of(build, cast, wheel, troubles) for wheel in (done.left, done.right)}
+    answer, headline = _ANSWERS[done.matters]
+    cautions = [*done.cautions]
+    for adjustment, _ in judged.values():
+        cautions += [one for one in (adjustment.cautions if adjustment else ()) if one not in cautions]
+    return replace(
+        blank,
+        troubles=tuple(dict.fromkeys(troubles)),
+        answer=answer,
+        headline=headline,
+        words=done.words,
+        load_missing=case.wheel_load_n is None,
+        wheels=tuple(
+            wheel_part(build, case, cast, wheel, *judged[wheel.side], done.matters)
+            for wheel in (done.left, done.right)
+        ),
+        facts=_facts(case, done),
+        cautions=tuple(cautions),
+        workings=(*before, *done.workings, *blank.workings),
+    )
+
+
+def _facts(case: BalanceCase, done: Balance) -> tuple[Fact, ...]:
+    facts = [
+        ("Speed", speed(case.speed_m_s), f"{done.rpm:.0f} turns a minute"),
+        (
+            "Variation of the pull",
+            f"{figure(done.tractive_n, 4)} N",
+            "either way: the engine shuffles fore and aft",
+        ),
+        (
+            "Swaying couple",
+            f"{figure(done.swaying_nm, 4)} N m",
+            "either way: the engine noses from side to side",
+        ),
+    ]
+    if done.lifting_m_s is not None:
+        facts.append(("The blow equals the load from", speed(done.lifting_m_s), ""))
+    return tuple(facts)

@@ -1,0 +1,112 @@
+"""One wheel of a balanced axle: the weight it needs beside the one it has, what to drill or fill, and its picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.balance_types import BalanceCase, BalanceError, Matters, WheelBalance
+from domain.balance_weight import Adjustment, judge_weight
+from domain.balance_words import figure, mass
+from domain.working import Working
+from webapp.drawings.balance import BalanceFace, BalancePicture, balance_picture
+from webapp.queries.balance_given import BalanceTrouble, Cast, trouble_of
+from webapp.queries.views import BuildView
+
+Fact = tuple[str, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class WheelPart:
+    """One wheel: what it needs, what it has, what to drill or fill, and its picture."""
+
+    side: str
+    figure: str
+    words: str
+    facts: tuple[Fact, ...]
+    picture: BalancePicture
+    advice: str
+    trouble: str
+    workings: tuple[Working, ...]
+
+
+def gmm(moment: float) -> str:
+    return f"{figure(moment, 5)} g mm"
+
+
+def judged_of(
+    build: BuildView, cast: Cast | None, wheel: WheelBalance, troubles: list[BalanceTrouble]
+) -> tuple[Adjustment | None, str]:
+    """The weight as cast, straight opposite its pin, against the one needed; or why it cannot be judged."""
+    if cast is None or cast.hole is None:
+        return None, ""
+    off = wheel.from_opposite_deg or 0.0
+    try:
+        return judge_weight(
+            wheel.moment_gmm,
+            cast.weight.moment_gmm,
+            cast.segment,
+            cast.of,
+            cast.hole,
+            cast.fill,
+            build.unit,
+            off,
+        ), ""
+    except BalanceError as error:
+        found = trouble_of(error)
+        if found.box:
+            troubles.append(found)
+        return None, found.words
+
+
+def wheel_part(
+    build: BuildView,
+    case: BalanceCase,
+    cast: Cast | None,
+    wheel: WheelBalance,
+    adjustment: Adjustment | None,
+    trouble: str,
+    matters: Matters,
+) -> WheelPart:
+    off = wheel.from_opposite_deg
+    needs = off is not None
+    facts: list[Fact] = []
+    if needs:
+        ahead = "of the right crank, running forwards"
+        facts.append(("Direction", f"{wheel.angle_deg:.1f} degrees ahead", ahead))
+    facts.append(("Needed", gmm(wheel.moment_gmm), "mass times its distance from the axle"))
+    if cast is not None:
+        facts.append(("As cast", gmm(cast.weight.moment_gmm), "straight opposite the crankpin"))
+    facts += [
+        ("Hammer blow", f"{figure(wheel.hammer_n, 4)} N", "up and down, once a turn"),
+        ("Pull with no weight at all", f"{figure(wheel.bare_n, 4)} N", "going round with the wheel"),
+    ]
+    advice = adjustment.words if adjustment else ""
+    if adjustment and adjustment.holes and matters is Matters.NO:
+        advice = f"Only if you want it nearer all the same. {advice}"
+    face = BalanceFace(
+        str(wheel.side),
+        build.nm("tread_diameter"),
+        build.nm("bore"),
+        build.nm("throw"),
+        build.nm("crankpin_hole"),
+        case.radius_nm,
+        off,
+        (cast.segment.outer_nm, cast.segment.chord_nm) if cast else None,
+    )
+    return WheelPart(
+        str(wheel.side),
+        mass(wheel.mass_g, build.unit) if needs else "No weight",
+        wheel.words,
+        tuple(facts),
+        balance_picture(face, _description(wheel, cast)),
+        advice,
+        trouble,
+        adjustment.workings if adjustment else (),
+    )
+
+
+def _description(wheel: WheelBalance, cast: Cast | None) -> str:
+    drawn = f"{str(wheel.side).capitalize()} wheel seen from its outside, crankpin straight up."
+    if cast is not None:
+        drawn += " The weight as cast is hatched, opposite the pin."
+    return f"{drawn} {wheel.words}"

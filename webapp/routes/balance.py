@@ -1,0 +1,90 @@
+"""The balance sheet of a build: one coupled axle's weights, and whether they matter at the speed asked for."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.deps import DbDep, Id
+from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
+from webapp.forms.typed import Errors, Typed
+from webapp.forms.work_figures import read_figures
+from webapp.queries.balance import balance_sheet
+from webapp.queries.views import BuildView
+from webapp.queries.work_figures import hint, work_figures
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_build
+from webapp.services.work_figures import save_work_figures
+
+router = APIRouter()
+_VIEWS = ((DRIVEN, "the driven axle"), (OTHER, "another coupled axle"))
+render.environment.filters["hint"] = hint
+
+
+def _page(
+    request: Request, build: BuildView, axle: str, typed: Typed, errors: Errors, status: int
+) -> Response:
+    return render.page(
+        request,
+        "balance.html",
+        status,
+        build=build,
+        sheet=balance_sheet(build, work_figures(build), axle),
+        view=axle,
+        views=_VIEWS if sum(one.coupled for one in build.axles) > 1 else (),
+        view_words=dict(_VIEWS)[axle],
+        parts=balance_parts(),
+        typed=typed,
+        errors=errors,
+        page_id=page_of(typed),
+        token=typed.token("token") or fresh_token(),
+        title_block={"build": build.name, "sheet": "Balance", "number": "W"},
+    )
+
+
+@router.get("/builds/{build_id}/balance")
+def balance(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The weights by the figures as they are stored."""
+    build = get_build(db, build_id)
+    axle = read_axle(request.query_params.get("axle", ""))
+    return _page(request, build, axle, stored_form(build.work_texts), Errors(), 200)
+
+
+@router.post("/builds/{build_id}/balance")
+def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Store the figures of the balance, and show what they come to."""
+    build = get_build(db, build_id)
+    axle = read_axle(typed.get("axle"))
+    texts, errors = balance_texts(typed, build.work_texts, build.unit)
+    if not errors:
+        _look_together(build, texts, axle, errors)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _page(request, build, axle, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: save_work_figures(db, build_id, texts, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/builds/{build_id}/balance?axle={axle}", typed, actor)
+    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    return _page(request, build, axle, typed, errors, trouble.status)
+
+
+def _look_together(build: BuildView, texts: dict[str, str], axle: str, errors: Errors) -> None:
+    """What the figures cannot be together stands beside the box that is at fault."""
+    for trouble in balance_sheet(build, read_figures(texts, build.unit)[0], axle).troubles:
+        if trouble.box in KEYS:
+            errors.setdefault(trouble.box, trouble.words)
