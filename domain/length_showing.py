@@ -63,6 +63,19 @@ def plain(nm: int, unit: Unit) -> str:
     raise AssertionError("eight decimals resolve a nanometre in both systems")
 
 
+def shortest(nm: int, unit: Unit) -> str:
+    """Write it exactly in whichever system takes fewer figures, as a screw of 3 mm is not one of 0.11811024 in.
+
+    Args:
+        nm: the length in nanometres.
+        unit: the system taken where both are as short.
+
+    >>> shortest(3_000_000, Unit.INCH), shortest(25_400, Unit.MM), shortest(25_400_000, Unit.MM)
+    ('3 mm', '0.001 in', '1 in')
+    """
+    return min((plain(nm, one) for one in (unit, _other(unit))), key=len)
+
+
 def _other(unit: Unit) -> Unit:
     return Unit.INCH if unit is Unit.MM else Unit.MM
 

@@ -122,6 +122,9 @@ class Words(HTMLParser):
         if tag not in ("input", "meta", "link", "br", "line", "path", "circle"):
             self._open.append((tag, given.get("id") or ""))
 
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """A tag that closes itself, as in a picture, opens nothing."""
+
     def handle_endtag(self, tag: str) -> None:
         while self._open and self._open.pop()[0] != tag:
             pass

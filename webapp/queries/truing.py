@@ -9,7 +9,7 @@ from datetime import datetime
 from sqlmodel import Session, col, select
 
 from domain.dial_readings import JAWS, DialReading, spot_words
-from domain.length import Unit, plain
+from domain.length import Unit, plain, shortest
 from domain.setting_true_types import Dial, Grip, Surface
 from domain.stages import Stage
 from webapp.forms.truing import DIALS, OWN, SetUp
@@ -147,7 +147,7 @@ def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typ
         "surface": Surface.INSIDE.value,
         "counts_up": "yes",
         "division": "0.01 mm" if build.unit is Unit.MM else "0.001 in",
-        "tolerance": min((plain(swing, unit) for unit in Unit), key=len),
+        "tolerance": shortest(swing, build.unit),
         "screw": _screw_text(session, build.unit),
     }
     alike = _last(session, build.id, outward)
@@ -159,7 +159,7 @@ def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typ
         if not known:
             texts["division_own"] = plain(dial.division_nm, dial.unit)
         if last.screw_nm is not None:
-            texts["screw"] = plain(last.screw_nm, dial.unit)
+            texts["screw"] = shortest(last.screw_nm, dial.unit)
     if alike is not None:
         texts |= {"surface": alike.surface.value, "grip": alike.grip.value}
     return Typed({name: [text] for name, text in texts.items()})
@@ -180,4 +180,4 @@ def _screw_text(session: Session, unit: Unit) -> str:
     found = session.exec(
         select(Chuck.screw_nm).where(col(Chuck.screw_nm).is_not(None), col(Chuck.retired).is_(False))
     ).all()
-    return plain(found[0], unit) if len(found) == 1 and found[0] is not None else ""
+    return shortest(found[0], unit) if len(found) == 1 and found[0] is not None else ""

@@ -96,11 +96,13 @@ def _second_axle(bench: Bench) -> None:
 
 
 def _third_axle(bench: Bench) -> None:
-    """Hardly begun: one is being faced, with a stroke count begun on it, the other ought to go back in the box."""
+    """Hardly begun: one is being faced, the other will not clean up; a spare is in the chuck instead."""
     bench.tick("W5", Stage.RECEIVED)
+    bench.true("W5", ("0", "-11", "-24", "-13"), ("0", "2", "-1", "-2"), ("0", "0", "-1", "-1"), close=True)
     bench.step("W5", "back_faced.rim_true", "back_faced.face_true")
     bench.size("W5", rim_height="0.59")
     bench.tick("W6", Stage.RECEIVED, with_steps=False)
+    bench.true("W8", ("47", "35", "23", "33"), close=False)
     wish, errors = read_strokes(
         typed(radial_width="0.37", feed="0.004", depth="0.02", cut_depth="0.008", rhythm="20"), bench.build.unit,
         work_figures(bench.build).nm("stroke_cut"),

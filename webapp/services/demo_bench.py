@@ -10,9 +10,13 @@ from webapp.forms.measurements import Log
 from webapp.forms.metal import read_log
 from webapp.forms.receiving import read_receipt
 from webapp.forms.ticks import TickWish
+from webapp.forms.truing import read_set_up
+from webapp.forms.truing_rounds import read_round
 from webapp.forms.typed import Typed
 from webapp.queries.builds import load_build
+from webapp.queries.truing import truings_of
 from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.services import truing
 from webapp.services.builds import start_build
 from webapp.services.joint_figures import save_figures
 from webapp.services.measurements import log_bore, log_seat, log_throw
@@ -108,6 +112,27 @@ class Bench:
         sound(errors)
         wheel = self.wheel(mark)
         receive_casting(self.db, wheel.id, receipt, wheel.version, "", WHO)
+
+    def true(self, mark: str, *rounds: tuple[str, str, str, str], close: bool) -> None:
+        """Set a casting true, its back outward, in as many rounds of readings at the four jaws."""
+        held, errors = read_set_up(
+            typed(outward="back", surface="inside", grip="on_outside", counts_up="yes", division="0.001 in",
+                  tolerance="0.004 in")
+        )  # fmt: skip
+        sound(errors)
+        assert held is not None  # it has no errors
+        casting_id = self.wheel(mark).id
+        truing.begin(self.db, casting_id, held, self.wheel(mark).version, "", WHO)
+        with self.db.read() as session:
+            own = truings_of(session, casting_id)[-1].id
+        for one in rounds:
+            jaws = {f"jaw_{jaw}": text for jaw, text in enumerate(one, start=1)}
+            read, errors = read_round(typed(kind="radial", read="jaws", **jaws), held.dial)
+            sound(errors)
+            assert read is not None  # it has no errors
+            truing.add_round(self.db, casting_id, own, read, self.wheel(mark).version, "", WHO)
+        if close:
+            truing.close(self.db, casting_id, own, self.wheel(mark).version, WHO)
 
     def size(self, mark: str, **texts: str) -> None:
         """Log sizes after a cut."""
