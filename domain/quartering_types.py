@@ -14,7 +14,14 @@ STEEPEST_DEG = (
 
 
 class QuarteringError(ValueError):
-    """Heights no angle can be worked out from; its text is one sentence for the page."""
+    """Heights no angle can be worked out from; its text is one sentence for the page, beside `field` where one is named.
+
+    field: the side whose height is at fault, "branches" where the branches are, empty where it is none of them alone.
+    """
+
+    def __init__(self, words: str, field: str = "") -> None:
+        super().__init__(words)
+        self.field = field
 
 
 class Branch(StrEnum):

@@ -45,7 +45,8 @@ read both heights again, and take half the diameter off a height over a pin or o
     return QuarteringError(
         f"The {pin.side} pin is {show(abs(off), unit)} {'above' if off > 0 else 'below'} the axle, more than its throw"
         f" of {show(pin.throw.nm, unit)}: read both heights again, and take half the diameter off a height over a pin"
-        " or over the axle."
+        " or over the axle.",
+        pin.side.value,
     )
 
 
@@ -68,7 +69,8 @@ def too_steep(pin: Pin, from_level: float, best: SetUp | None) -> QuarteringErro
     )
     return QuarteringError(
         f"The {pin.side} pin stands {abs(from_level):.1f} degrees from level, past {STEEPEST_DEG:.0f},"
-        f" where a height tells next to nothing: {do}."
+        f" where a height tells next to nothing: {do}.",
+        pin.side.value,
     )
 
 
@@ -103,8 +105,8 @@ On neither branch would they be: read the heights again.
         for one, two in would_do
     ]
     if not ways:
-        return QuarteringError(words + "On neither branch would they be: read the heights again.")
-    return QuarteringError(f"{words}Look whether {' or '.join(ways)}.")
+        return QuarteringError(words + "On neither branch would they be: read the heights again.", "branches")
+    return QuarteringError(f"{words}Look whether {' or '.join(ways)}.", "branches")
 
 
 def quarter_words(

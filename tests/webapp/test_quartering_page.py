@@ -1,0 +1,415 @@
+"""Quartering through HTTP.
+
+The figures worked by hand: throw 22.225, axle 60. asin(15.80/22.225) = 45.3091, 180 - asin(15.62/22.225) = 135.3469:
+90.0378 degrees. There 0.01 mm of height is 0.01/(22.225 cos 45.3) rad = 0.0366 or 0.0367 degrees at either pin.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+from itertools import cycle, islice
+
+import pytest
+from fastapi.testclient import TestClient
+from httpx import Response
+
+from domain.stages import Stage
+from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
+from tests.webapp.test_never_5xx import NASTY
+from webapp.db import Db
+from webapp.drawings.quartering import AXLE_X, AXLE_Y, REACH, PinAt, end_on
+from webapp.queries.builds import load_build
+from webapp.queries.heights import heights_of
+from webapp.queries.quartering import quarter_result
+from webapp.queries.views import BuildView
+
+GIVEN = {
+    "axle_way": "centre", "axle": "60", "right_way": "centre", "right": "75.80", "right_branch": "front",
+    "left_way": "centre", "left": "75.62", "left_branch": "rear", "expanded": "",
+}  # fmt: skip
+SHEET = "/axles/1/quartering"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    found = Bench(client, db).sit_down()
+    found.metric(throw="22.225")
+    return found
+
+
+def send(bench: Bench, axle: int = 1, /, **changes: object) -> Response:
+    page = f"/axles/{axle}/quartering"
+    return bench.send(page, page, **{**GIVEN, **changes})
+
+
+def taken(bench: Bench, axle: int = 1, /, **changes: object) -> str:
+    answer = send(bench, axle, **changes)
+    assert answer.status_code == 303, Words(answer.text).text
+    assert answer.headers["location"] == f"/axles/{axle}/quartering#result"
+    return said(bench, f"/axles/{axle}/quartering")
+
+
+def said(bench: Bench, page: str = SHEET) -> str:
+    return " ".join(Words(bench.get(page)).text.split())
+
+
+def built(bench: Bench) -> BuildView:
+    with bench.db.read() as session:
+        found = load_build(session, 1)
+    assert found is not None
+    return found
+
+
+def figures(bench: Bench, **texts: str) -> None:
+    form = form_on(bench.get("/builds/1/figures"), "/builds/1/figures")
+    assert bench.post("/builds/1/figures", form.filled(**texts)).status_code == 303
+
+
+# ---- What the sheet says --------------------------------------------------------------------------
+
+
+def test_the_figures_worked_by_hand(bench: Bench) -> None:
+    text = taken(bench)
+    assert "Right" in text and "90.038°" in text and "wanted 90°" in text
+    assert "The right pin is 90.038 degrees ahead of the left one, 0.038 degrees more than wanted" in text
+    assert "Lead: the right pin is ahead, as it should be." in text
+    assert "0.010 mm (0.0004 in) of height is 0.0367 degrees here" in text
+    with bench.db.read() as session:
+        heights = heights_of(session, 1)[1]
+    build = built(bench)
+    result = quarter_result(build, build.axles[0], heights)
+    assert result.quarter.angle_deg == pytest.approx(90.0378, abs=5e-5)
+    assert result.quarter.expanded_deg == 0
+
+
+def test_how_far_to_turn_in_angle_and_at_the_pin(bench: Bench) -> None:
+    text = taken(bench, right="75.62", left="75.00", expanded="0.005")
+    ahead = math.degrees(math.asin(15.62 / 22.225))
+    behind = 180 - math.degrees(math.asin(15.00 / 22.225))
+    off = behind - ahead - 90
+    assert "Not right" in text and f"{off:.3f} degrees more than wanted: outside 0.100 degrees" in text
+    # Too far ahead: the right goes back, which seen from the right is anticlockwise; the left goes forwards, seen from
+    # the left anticlockwise too.
+    arc = f"{22.225 * math.radians(off):.3f} mm"
+    assert (
+        f"Seen from the right side, turn the right wheel anticlockwise (backwards) by {off:.3f} degrees, {arc}"
+        in text
+    )
+    assert (
+        f"Seen from the left side, turn the left wheel anticlockwise (forwards) by {off:.3f} degrees, {arc}"
+        in text
+    )
+    assert "Neither wheel is ticked as on its axle: turn either, before the compound sets." in text
+    assert "Where both wheels may be turned, turn one of them and not both" in text
+    then = 60 + 22.225 * math.sin(math.radians(behind - off))
+    assert f"the pin goes from 75.000 mm (2.9528 in) to {then:.3f} mm" in text
+
+
+def test_only_the_loose_wheel_is_turned(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    bench.tick("W1", Stage.PRESSED.value)
+    text = taken(bench, left="75.00")
+    assert "W1 is on its axle, so turn W2 on the right, before the compound sets." in text
+    assert "turn the right wheel" in text and "turn the left wheel" not in text
+    bench.tick("W2", Stage.PRESSED.value)
+    text = said(bench)
+    assert "Both wheels are bonded on: a bond that has set must be broken" in text
+    assert "turn the right wheel" in text and "turn the left wheel" in text
+
+
+def test_cannot_tell_and_what_would_settle_it(bench: Bench) -> None:
+    # U: two pins at about 0.0367 degrees for 0.01 each, and the axle's own goes out but for a hair: 0.0734 for 0.01.
+    text = taken(bench, expanded="0.02")
+    assert "Cannot tell" in text and "one cannot tell whether that is within 0.100 degrees" in text
+    slopes = [1 / (22.225 * math.cos(math.asin(d / 22.225))) for d in (15.80, 15.62)]
+    wide = math.degrees(math.hypot(slopes[0] * 0.02, slopes[1] * 0.02, sum(slopes) * 0.02))
+    assert f"± {wide:.3f}°" in text
+    settles = (0.1 - 0.037823) / 0.825
+    assert f"An uncertainty of {settles:.3f} degrees or less would settle it." in text
+
+
+def test_height_over_the_tops(bench: Bench) -> None:
+    over = {
+        "axle_way": "over", "axle": "69.525", "axle_diameter": "19.05", "right_way": "over", "right": "80.5625",
+        "right_diameter": "9.525", "left_way": "over", "left": "80.3825", "left_diameter": "9.525 mm", "expanded": "0.004",
+    }  # fmt: skip
+    text = taken(bench, **over)
+    assert "90.038°" in text
+    row = bench.rows(
+        "SELECT centre_nm, centre_text, right_nm, right_text, left_nm, expanded_nm FROM quarter_heights"
+    )
+    # U of a centre: 0.004 of the height and half of 0.004 of the diameter, as squares: 0.0044721, rounded up.
+    assert row == [
+        (60_000_000, "69.525 mm over 19.05 mm", 75_800_000, "80.5625 mm over 9.525 mm", 75_620_000, 4_473)
+    ]
+    form = form_on(bench.get(SHEET), SHEET)
+    assert form.fields["axle_way"] == ["over"] and form.fields["axle_diameter"] == ["19.05 mm"]
+    assert form.fields["right"] == ["80.5625 mm"] and form.fields["left_branch"] == ["rear"]
+
+
+def test_an_instrument_gives_uncertainty_and_zero(bench: Bench) -> None:
+    page = form_on(bench.get("/workshop/instruments/new"), "/workshop/instruments/new")
+    tool = page.filled(
+        name="height gauge", kind="value", reach="outside", unit="mm", resolution="0.01", expanded="0.02",
+        zero_offset="0.10",
+    )  # fmt: skip
+    answer = bench.post("/workshop/instruments/new", tool)
+    assert answer.status_code == 303, Words(answer.text).text
+    own = str(bench.one("SELECT id FROM instrument WHERE name = 'height gauge'"))
+    text = taken(bench, instrument_id=own, axle="60.10", right="75.90", left="75.72")
+    assert "90.038°" in text and "with height gauge." in text
+    assert bench.one("SELECT right_nm FROM quarter_heights") == 75_800_000
+    # At least the instrument's own 0.02.
+    assert bench.one("SELECT expanded_nm FROM quarter_heights") >= 20_000
+    assert form_on(bench.get(SHEET), SHEET).fields["instrument_id"] == [own]
+
+
+def test_a_logged_throw_takes_the_drawings_place(bench: Bench) -> None:
+    assert "22.225 mm (0.8750 in) by the drawing, taken as exact" in said(bench)
+    bench.bored("W1", "W2")
+    bench.log("W2", "throw", "22.30 mm")
+    text = taken(bench)
+    angle = 180 - math.degrees(math.asin(15.62 / 22.225)) - math.degrees(math.asin(15.80 / 22.30))
+    assert f"{angle:.3f}°" in text
+    assert "22.300 mm (0.8780 in) as logged, taken as exact" in text
+
+
+def test_how_to_lay_it_before_measuring(bench: Bench) -> None:
+    text = said(bench)
+    assert "15.715 mm (0.6187 in) above the axle's centre" in text  # 22.225 sin 45
+    assert "Surest" in text and "over the plate;" not in text
+    assert "75.716 mm" not in text
+    text = taken(bench)
+    assert "75.715 mm (2.9809 in) over the plate" in text  # 60 + 22.225 sin 45
+
+
+def test_wrong_lead(bench: Bench) -> None:
+    text = taken(bench, right_branch="rear", left_branch="front", right="75.62", left="75.80")
+    assert "Wrong lead: the left pin is ahead" in text and "Not right" in text
+    assert "The left pin is 90.038 degrees ahead and should be behind" in text
+
+
+def test_three_cylinders(bench: Bench) -> None:
+    figures(bench, cylinders="3", inside_slope="8")
+    text = said(bench)
+    assert "three cylinders want 120: judged is by 120" in text
+    # Right at 60 up from the front, left 120 behind it at 180; inside ahead of the right by 120 - 8, so at -52.
+    heights = {side: 60 + 22.225 * math.sin(math.radians(at)) for side, at in (("right", 60), ("left", 180))}
+    inside = 60 + 20.0 * math.sin(math.radians(60 - 112))
+    text = taken(
+        bench,
+        **{side: f"{nm:.6f} mm" for side, nm in heights.items()},
+        inside_way="centre",
+        inside=f"{inside:.6f} mm",
+        inside_branch="front",
+        inside_throw="20 mm",
+    )
+    assert "120.000°" in text and "112.000°" in text and "Right: inside and right" in text
+    assert bench.rows("SELECT inside_throw_nm, inside_branch FROM quarter_heights") == [(20_000_000, "front")]
+    words = bench.refused(partial(send, bench, inside=""))
+    assert "The inside pin's height is empty" in words.at("inside")
+
+
+# ---- What is stored -------------------------------------------------------------------------------
+
+
+def test_what_is_stored_and_the_journal(bench: Bench) -> None:
+    taken(bench, right="75.80 mm", expanded="0.01")
+    assert bench.rows(
+        "SELECT axle_id, left_casting_id, right_casting_id, centre_nm, centre_text, right_text, right_branch, left_nm,"
+        " left_branch, inside_nm, expanded_nm, who FROM quarter_heights"
+    ) == [
+        (1, bench.id("W1"), bench.id("W2"), 60_000_000, "60 mm", "75.80 mm", "front", 75_620_000, "rear", None, 10_000, "AB")
+    ]  # fmt: skip
+    for mark in ("W1", "W2"):
+        assert sentences(
+            bench.journal(mark), "Axle 1 measured in vee blocks: centre 60 mm (60.000 mm (2.3622 in))",
+            "right pin 75.80 mm", "at the front", "Right ahead of left by 90.038 degrees: cannot tell.",
+        )  # fmt: skip
+    assert "Axle 1 measured in vee blocks" in said(bench, "/axles/1")
+
+
+def test_another_wheel_in_a_place_makes_the_heights_count_for_nothing(bench: Bench) -> None:
+    taken(bench)
+    bench.scrap("W2")
+    text = said(bench)
+    assert "The right place of axle 1 is empty: a quarter angle needs both wheels." in text
+    assert SHEET not in [form.action for form in forms_on(bench.get(SHEET))]
+    bench.place(1, "right", "W5")
+    assert "90.038°" not in said(bench) and "Log the heights" in said(bench)
+
+
+def test_a_form_drawn_for_another_pair_is_out_of_date(bench: Bench) -> None:
+    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    bench.scrap("W2")
+    bench.place(1, "right", "W5")
+    form["seen"] = str(bench.one("SELECT version FROM axle WHERE id = 1"))
+    words = bench.refused(partial(bench.post, SHEET, form), 409)
+    assert "out of date" in words.text
+
+
+def test_out_of_date(bench: Bench) -> None:
+    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    taken(bench)
+    words = bench.refused(partial(bench.post, SHEET, form), 409)
+    assert "AB changed this" in words.text and "Nothing of yours was stored" in words.text
+
+
+def test_the_same_form_twice_is_stored_once(bench: Bench) -> None:
+    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    assert bench.post(SHEET, form).status_code == 303
+    assert bench.post(SHEET, form).status_code == 303
+    assert bench.one("SELECT count(*) FROM quarter_heights") == 1
+
+
+# ---- What is refused ------------------------------------------------------------------------------
+
+
+REFUSED: tuple[tuple[dict[str, str], str, str], ...] = (
+    (
+        {"right": "82.30"},
+        "right",
+        "The right pin is 22.300 mm (0.8780 in) above the axle, more than its throw",
+    ),
+    ({"left": "82"}, "left", "past 75, where a height tells next to nothing: roll the axle until"),
+    ({"left_branch": "front"}, "left_branch", "Both pins cannot be in front of the axle"),
+    ({"left": ""}, "left", "The left pin's height is empty"),
+    ({"axle": "nonsense"}, "axle", "nonsense"),
+    ({"right": "-5"}, "right", "has a sign"),
+    ({"right": "0"}, "right", "more than nothing"),
+    ({"right": "4 m"}, "right", "no unit here"),
+    ({"axle_way": "sideways"}, "axle_way", "Choose what you measured"),
+    ({"right_branch": "up"}, "right_branch", "Choose where this pin stood"),
+    ({"left_way": "over"}, "left_diameter", "Over the top the diameter belongs with it"),
+    ({"axle_way": "over", "axle_diameter": "200"}, "axle", "more than half the diameter"),
+    ({"expanded": "nan"}, "expanded", "nan"),
+    ({"expanded": "5"}, "expanded", "tells no angle"),
+    ({"instrument_id": "1", "expanded": "0.01"}, "expanded", "not both"),
+    ({"instrument_id": "99"}, "instrument_id", "not in the workshop's list for this"),
+    ({"instrument_id": "x"}, "instrument_id", "Choose the instrument from the list"),
+    ({"who": "?"}, "who", "Who is at the bench?"),
+)
+
+
+def test_refused_beside_its_field(bench: Bench) -> None:
+    for changes, field, words in REFUSED:
+        found = bench.refused(partial(send, bench, **changes))
+        assert words in found.at(field), (changes, found.at(field))
+
+
+def test_what_was_typed_is_kept(bench: Bench) -> None:
+    answer = send(bench, right="82.30", left_branch="rear")
+    form = form_on(answer.text, SHEET)
+    assert answer.status_code == 422
+    assert form.fields["right"] == ["82.30"] and form.fields["left_branch"] == ["rear"]
+    assert bench.post(SHEET, form.filled(right="75.80")).status_code == 303
+
+
+def test_a_throw_logged_since_that_the_heights_do_not_reach(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    taken(bench)
+    bench.log("W2", "throw", "15.10 mm")
+    text = said(bench)
+    assert "The stored heights give no angle any more" in text and "more than its throw of 15.100 mm" in text
+    assert "more than its throw" in said(bench, "/builds/1/quartering")
+
+
+def test_carrying_axle_and_what_does_not_exist(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(coupled="1")
+    text = said(bench, "/axles/2/quartering")
+    assert "Axle 2 carries only: it has no crankpins" in text
+    seen = str(bench.one("SELECT version FROM axle WHERE id = 2"))
+    fields = {**GIVEN, "seen": seen, "pair": f"{bench.id('W3')}-{bench.id('W4')}"}
+    words = bench.refused(partial(bench.post, "/axles/2/quartering", fields))
+    assert "carries only" in words.text
+    for page in ("/axles/99/quartering", f"/axles/{2**62}/quartering", "/builds/99/quartering"):
+        assert client.get(page).status_code == 404
+    assert client.post("/axles/99/quartering", data=GIVEN).status_code == 404
+
+
+def test_an_empty_place_takes_no_heights(bench: Bench) -> None:
+    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    bench.scrap("W2")
+    words = bench.refused(partial(bench.post, SHEET, form), 422, 409)
+    assert "right place of axle 1 is empty" in words.text
+
+
+def test_no_nonsense_breaks_it(bench: Bench) -> None:
+    form = form_on(bench.get(SHEET), SHEET)
+    dealt = cycle(NASTY)
+    for name in sorted({*form.fields, *form.choices}):
+        for text in islice(dealt, 4):
+            answer = bench.post(SHEET, {**form.fields, **GIVEN, name: text})
+            assert answer.status_code in (303, 409, 422), (name, text)
+    assert bench.post(SHEET, {}).status_code == 422
+
+
+# ---- All axles ------------------------------------------------------------------------------------
+
+
+def test_all_axles_compared(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(throw="22.225", axles="3", coupled="1 2 3", castings="8")
+    page = "/builds/1/quartering"
+    assert "No axle has an angle yet" in said(bench, page)
+
+    def height(angle: float) -> str:
+        return f"{60 + 22.225 * math.sin(math.radians(180 - 45 - angle)):.6f} mm"
+
+    right = f"{60 + 22.225 * math.sin(math.radians(45)):.6f} mm"
+    for axle, angle in ((1, 90.05), (2, 90.35)):
+        taken(bench, axle, right=right, left=height(angle), expanded="0.0005 mm")
+        if axle == 1:
+            assert "log the angle of another one" in said(bench, page)
+    taken(bench, 3, right=right, left=height(90.07), expanded="0.0005 mm")
+    text = said(bench, page)
+    assert "The axles do not agree" in text and "The axles lie within 0.300 degrees of each other" in text
+    # 22.225 x 0.3 degrees in radians / (2 sqrt 2) = 0.041143, rounded up.
+    assert "asks for 0.041 mm (0.0016 in) of length play in each rod" in text
+    assert "A shared departure from the drawing does not bind the rods" in text
+    assert (
+        "Re-setting axle 2 gains most: bring its right pin back by 0.290 degrees, and 0.020 degrees is left."
+        in text
+    )
+    rows = bench.get(page).split('<tr id="axle-')[1:]
+    assert ["Re-set this one" in row for row in rows] == [False, True, False]
+    assert ["Furthest from its fellows" in row for row in rows] == [False, True, False]
+    # 90.35 - (90.05 + 90.07)/2
+    assert "+0.290°" in rows[1] and "+0.350°" in rows[1]
+    html = bench.get(page)
+    assert 'href="/builds/1/rods"' in html and 'href="/axles/3/quartering"' in html
+    # The correction logged, they agree.
+    taken(bench, 2, right=right, left=height(90.06), expanded="0.0005 mm")
+    text = said(bench, page)
+    assert "The axles agree" in text and "Re-set this one" not in text
+
+
+def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(throw="22.225")
+    taken(bench, 1)
+    taken(bench, 2, right_branch="rear", left_branch="front", right="75.62", left="75.80")
+    assert "Axle 2 has the other side ahead: put its lead right first." in said(bench, "/builds/1/quartering")
+    bench.metric(coupled="1")
+    assert "One coupled axle has no fellow to agree with" in said(bench, "/builds/2/quartering")
+
+
+# ---- The picture ----------------------------------------------------------------------------------
+
+
+def test_the_picture_puts_each_pin_where_it_stands() -> None:
+    p = end_on([PinAt("right", 45.0, 20_000_000, "75.8 mm"), PinAt("left", 210.0, 10_000_000, "50 mm")])
+    right, left = p.pins
+    assert right.x == pytest.approx(AXLE_X + REACH / math.sqrt(2), abs=0.1) and right.y < AXLE_Y
+    assert left.x == pytest.approx(AXLE_X - REACH / 2 * math.cos(math.radians(30)), abs=0.1)
+    assert left.y == pytest.approx(AXLE_Y + REACH / 4, abs=0.1)
+    assert "right pin in front and above the axle" in p.description
+    assert "left pin behind and below the axle" in p.description
+
+
+def test_words_of_two_pins_on_one_side_do_not_lie_over_each_other() -> None:
+    p = end_on([PinAt("right", 10.0, 1, "a"), PinAt("left", 20.0, 1, "b")])
+    assert abs(p.pins[0].words_y - p.pins[1].words_y) >= 50
+    assert [pin.side for pin in p.pins] == ["right", "left"]

@@ -1,0 +1,127 @@
+"""An axle end-on in a vee block on a surface plate, with its crankpins, as seen from the engine's right-hand side."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+WIDTH: Final = 640.0
+HEIGHT: Final = 400.0
+AXLE_X, AXLE_Y = WIDTH / 2, 190.0
+PLATE_Y: Final = 352.0
+# The largest throw of the axle; everything about the axle is to this scale, the height above the plate is not.
+REACH: Final = 128.0
+_AXLE, _PIN = 30.0, 15.0
+_EDGE, _BEYOND = 12.0, 20.0
+_VEE: Final = 62.0
+_LABEL_OUT: Final = 26.0
+_LABEL_LEAST, _LABEL_MOST = 120.0, WIDTH - 120.0
+
+
+@dataclass(frozen=True)
+class PinAt:
+    """A pin to be drawn: which, how far from level, its throw and the words beside it."""
+
+    side: str
+    elevation_deg: float
+    throw_nm: int
+    words: str
+
+
+@dataclass(frozen=True)
+class DrawnPin:
+    """A pin with its crank, its height line down to the plate, and where its words stand."""
+
+    side: str
+    x: float
+    y: float
+    r: float
+    line_x: float
+    words: str
+    words_x: float
+    words_y: float
+    anchor: str
+
+
+@dataclass(frozen=True)
+class EndOn:
+    """Everything the template draws; every number is final."""
+
+    view_box: str
+    plate_left: float
+    plate_right: float
+    plate_width: float
+    level: tuple[float, float]
+    plumb: tuple[float, float]
+    axle_x: float
+    axle_y: float
+    axle_r: float
+    reach: float
+    plate_y: float
+    vee: str
+    pins: tuple[DrawnPin, ...]
+    description: str
+
+
+def end_on(pins: Sequence[PinAt]) -> EndOn:
+    """Lay out the axle with its pins; angles are up from level, 0 towards the leading end on the right."""
+    most = max((one.throw_nm for one in pins), default=1)
+    drawn = _apart(tuple(_pin(one, REACH * one.throw_nm / most) for one in pins))
+    said = "; ".join(f"{one.side} pin {_where(one.elevation_deg)}, {one.words}" for one in pins)
+    return EndOn(
+        view_box=f"0 0 {WIDTH:g} {HEIGHT:g}",
+        plate_left=_EDGE,
+        plate_right=WIDTH - _EDGE,
+        plate_width=WIDTH - 2 * _EDGE,
+        level=(AXLE_X - REACH - _BEYOND, AXLE_X + REACH + _BEYOND),
+        plumb=(AXLE_Y - REACH - _BEYOND, AXLE_Y + REACH),
+        axle_x=AXLE_X,
+        axle_y=AXLE_Y,
+        axle_r=_AXLE,
+        reach=REACH,
+        plate_y=PLATE_Y,
+        vee=_vee(),
+        pins=drawn,
+        description=f"The axle end-on, seen from the right-hand side, leading end on the right: {said}.",
+    )
+
+
+def _pin(one: PinAt, radius: float) -> DrawnPin:
+    angle = math.radians(one.elevation_deg)
+    x, y = AXLE_X + radius * math.cos(angle), AXLE_Y - radius * math.sin(angle)
+    front = math.cos(angle) >= 0.0
+    out = _PIN + _LABEL_OUT
+    words_x = min(max(x + (out if front else -out), _LABEL_LEAST), _LABEL_MOST)
+    words_y = min(max(y, 30.0), PLATE_Y - 44.0)
+    return DrawnPin(
+        one.side, round(x, 1), round(y, 1), _PIN, round(x, 1), one.words, round(words_x, 1),
+        round(words_y, 1), "start" if front else "end",
+    )  # fmt: skip
+
+
+def _apart(pins: tuple[DrawnPin, ...]) -> tuple[DrawnPin, ...]:
+    """Words that would lie over each other move away from each other downwards."""
+    placed: list[DrawnPin] = []
+    for pin in sorted(pins, key=lambda one: one.words_y):
+        same = [one.words_y for one in placed if one.anchor == pin.anchor]
+        y = max([pin.words_y, *(at + 52.0 for at in same)])
+        placed.append(replace(pin, words_y=y))
+    order = [pin.side for pin in pins]
+    return tuple(sorted(placed, key=lambda one: order.index(one.side)))
+
+
+def _where(elevation: float) -> str:
+    level = "above" if math.sin(math.radians(elevation)) >= 0.0 else "below"
+    return f"{'in front' if math.cos(math.radians(elevation)) >= 0.0 else 'behind'} and {level} the axle"
+
+
+def _vee() -> str:
+    """A block whose vee holds the axle from below: its flanks touch it 45 degrees either way from the bottom."""
+    deep = AXLE_Y + _AXLE * math.sqrt(2.0)
+    top = AXLE_Y + 8.0
+    half = deep - top
+    left, right = AXLE_X - _VEE, AXLE_X + _VEE
+    return (
+        f"M{left:.1f} {PLATE_Y:.1f}V{top:.1f}H{AXLE_X - half:.1f}L{AXLE_X:.1f} {deep:.1f}"
+        f"L{AXLE_X + half:.1f} {top:.1f}H{right:.1f}V{PLATE_Y:.1f}Z"
+    )

@@ -1,0 +1,144 @@
+"""The heights of an axle's crankpins in its vee blocks, read from the quartering work sheet."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from domain.drawing import LARGEST_NM
+from domain.length import Length, LengthError, Unit, parse_length, show
+from domain.quartering_types import Branch
+from webapp.forms.typed import Errors, Typed
+
+CENTRE, OVER = "centre", "over"
+# What a height over the top and a diameter are kept as, so that the form opens with both again.
+_JOIN = " over "
+_ID = re.compile(r"[0-9]{1,12}")
+_HAS_UNIT = re.compile(r"[a-zµμ\"″”“]", re.IGNORECASE)
+_MOST_U_NM = 1_000_000
+_EMPTY = {
+    "axle": "The axle's height is empty: measure it in the same vee blocks, and type it.",
+    "left": "The left pin's height is empty: measure it, and type it.",
+    "right": "The right pin's height is empty: measure it, and type it.",
+    "inside": "The inside pin's height is empty: measure it, and type it.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HeightTyped:
+    """One height as typed: to the centre, or over the top of a diameter that is given with it."""
+
+    height: Length
+    diameter: Length | None = None
+
+    def text(self, unit: Unit) -> str:
+        """As it is kept: with the unit, and with the diameter where it was over the top."""
+        said = with_unit(self.height.text, unit)
+        return said if self.diameter is None else f"{said}{_JOIN}{with_unit(self.diameter.text, unit)}"
+
+
+@dataclass(frozen=True, slots=True)
+class HeightsTyped:
+    """An axle's heights, and on which side of the axle each pin stood; U in nm, None for not said."""
+
+    axle: HeightTyped
+    pins: Mapping[str, HeightTyped] = field(default_factory=dict)
+    branches: Mapping[str, Branch] = field(default_factory=dict)
+    inside_throw: Length | None = None
+    instrument_id: int | None = None
+    expanded_nm: int | None = None
+
+
+def with_unit(text: str, unit: Unit) -> str:
+    """A length as typed, with the unit that a bare figure was meant in."""
+    return text if _HAS_UNIT.search(text) else f"{text} {unit.value}"
+
+
+def typed_again(name: str, text: str) -> dict[str, list[str]]:
+    """The fields that a kept height was typed in."""
+    height, joined, diameter = text.partition(_JOIN)
+    found = {f"{name}_way": [OVER if joined else CENTRE], name: [height]}
+    return found | ({f"{name}_diameter": [diameter]} if joined else {})
+
+
+def read_heights(typed: Typed, sides: tuple[str, ...], unit: Unit) -> tuple[HeightsTyped | None, Errors]:
+    """The heights of these pins, or a sentence for each field that cannot be taken."""
+    errors = Errors()
+    axle = _height(typed, "axle", unit, errors)
+    pins = {side: _height(typed, side, unit, errors) for side in sides}
+    branches = {side: _branch(typed, side, errors) for side in sides}
+    throw = _length(typed, "inside_throw", unit, errors, "the throw") if "inside" in sides else None
+    instrument_id, expanded = _sure(typed, unit, errors)
+    taken = {side: one for side, one in pins.items() if one is not None}
+    known = {side: one for side, one in branches.items() if one is not None}
+    if errors or axle is None:
+        return None, errors
+    return HeightsTyped(axle, taken, known, throw, instrument_id, expanded), errors
+
+
+def _height(typed: Typed, name: str, unit: Unit, errors: Errors) -> HeightTyped | None:
+    way = typed.get(f"{name}_way")
+    if way not in (CENTRE, OVER):
+        errors[f"{name}_way"] = "Choose what you measured: to the centre, or over the top."
+    if not typed.get(name).strip():
+        errors[name] = _EMPTY[name]
+        return None
+    height = _length(typed, name, unit, errors, "the height")
+    if way != OVER:
+        return None if height is None else HeightTyped(height)
+    diameter = f"{name}_diameter"
+    if not typed.get(diameter).strip():
+        errors[diameter] = "Over the top the diameter belongs with it: measure what you touched, and type it."
+        return None
+    across = _length(typed, diameter, unit, errors, "the diameter")
+    return None if height is None or across is None else HeightTyped(height, across)
+
+
+def _length(typed: Typed, name: str, unit: Unit, errors: Errors, what: str) -> Length | None:
+    try:
+        size = parse_length(typed.get(name), unit)
+    except LengthError as error:
+        errors[name] = str(error)
+        return None
+    if size.nm <= 0:
+        errors[name] = f"Here {what} is more than nothing: type it as measured, such as 75.80 mm."
+    elif size.nm > LARGEST_NM:
+        errors[name] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
+    else:
+        return size
+    return None
+
+
+def _branch(typed: Typed, side: str, errors: Errors) -> Branch | None:
+    text = typed.get(f"{side}_branch")
+    if text in set(Branch):
+        return Branch(text)
+    errors[f"{side}_branch"] = (
+        "Choose where this pin stood: towards the leading end of the axle, or behind it."
+    )
+    return None
+
+
+def _sure(typed: Typed, unit: Unit, errors: Errors) -> tuple[int | None, int | None]:
+    chosen, text = typed.get("instrument_id"), typed.get("expanded")
+    if chosen and not _ID.fullmatch(chosen):
+        errors["instrument_id"] = "Choose the instrument from the list."
+        return None, None
+    if chosen and text.strip():
+        errors["expanded"] = (
+            "Choose an instrument or type how sure a height is, not both: empty one of the two."
+        )
+        return None, None
+    if not text.strip():
+        return int(chosen) if chosen else None, None
+    try:
+        expanded = parse_length(text, unit).nm
+    except LengthError as error:
+        errors["expanded"] = str(error)
+        return None, None
+    if expanded > _MOST_U_NM:
+        errors["expanded"] = (
+            f"A height no surer than {show(_MOST_U_NM, unit)} tells no angle: check the figure and its unit."
+        )
+    return None, expanded

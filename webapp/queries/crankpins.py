@@ -1,0 +1,188 @@
+"""The crankpins' sheet: where the hole goes, the jig, the cranks, the throws, and which wheels to pair."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.crankpin_hole import (
+    CrankpinError,
+    HolePosition,
+    HoleRoom,
+    Origin,
+    boss_angle_deg,
+    hole_position,
+    hole_room,
+)
+from domain.crankpin_jig import (
+    JigReadings,
+    JigThrow,
+    PlugSize,
+    jig_readings,
+    jig_throw,
+    plug_for_bores,
+)
+from domain.cylinders import Cranks, CylindersError, Side, crank_angles
+from domain.length_fine import fine_both
+from domain.plugs import PlugsError
+from domain.working import Working
+from webapp.forms.crankpins import TOUCHES, CrankpinsTyped
+from webapp.forms.typed import Errors
+from webapp.queries.views import BuildView
+
+
+@dataclass(frozen=True, slots=True)
+class HoleAnswer:
+    """Where the hole goes and what is left round it; a part whose figures are not all right is not there."""
+
+    position: HolePosition | None = None
+    room: HoleRoom | None = None
+    edge: str = ""
+    boss_words: str = ""
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """Those of what was answered."""
+        return tuple(part.working for part in (self.position, self.room) if part is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class JigAnswer:
+    """The jig's plugs, what they must read, and the throw they do read."""
+
+    bore_plug: PlugSize | None = None
+    bore_words: str = ""
+    pin_plug: PlugSize | None = None
+    readings: JigReadings | None = None
+    between_words: str = ""
+    measured: JigThrow | None = None
+    throw_words: str = ""
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """Those of what was answered."""
+        parts = (self.bore_plug, self.pin_plug, self.readings)
+        found = tuple(part.working for part in parts if part is not None)
+        return found + (self.measured.workings if self.measured else ())
+
+
+@dataclass(frozen=True, slots=True)
+class CranksAnswer:
+    """The crank angles, and where they are not what the drawing says."""
+
+    cranks: Cranks | None = None
+    odd: str = ""
+
+
+def hole_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> HoleAnswer:
+    """Where the hole goes; what is wrong goes among the errors, beside the figure it is about."""
+    angle, boss_words = _boss_angle(typed, errors)
+    room, edge = _room(build, typed, errors)
+    position = None
+    if typed.has("throw", "origin_x", "origin_y", "turned") and angle is not None:
+        origin = Origin(typed.nm["origin_x"], typed.nm["origin_y"], typed.degrees["turned"])
+        position = hole_position(typed.nm["throw"], angle, origin, build.unit)
+    return HoleAnswer(None if "throw" in errors else position, room, edge, boss_words)
+
+
+def _boss_angle(typed: CrankpinsTyped, errors: Errors) -> tuple[float | None, str]:
+    if not typed.has(*TOUCHES):
+        return typed.degrees.get("angle"), ""
+    one_x, one_y, two_x, two_y = (typed.nm[name] for name in TOUCHES)
+    try:
+        angle = boss_angle_deg((one_x, one_y), (two_x, two_y))
+    except CrankpinError as error:
+        errors["one_x"] = str(error)
+        return None, ""
+    return (
+        angle,
+        f"By the two touches the crank boss points {angle:.3f} degrees from the X axis: that is used.",
+    )
+
+
+def _room(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> tuple[HoleRoom | None, str]:
+    if not typed.has("throw", "hole", "bore") or "reach" in errors:
+        return None, ""
+    given = "reach" in typed.nm
+    edge = "crank boss" if given else "tread"
+    reach = typed.nm["reach"] if given else build.nm("tread_diameter") // 2
+    try:
+        room = hole_room(typed.nm["throw"], typed.nm["hole"], typed.nm["bore"], reach, build.unit, edge)
+    except CrankpinError as error:
+        errors["throw"] = str(error)
+        return None, edge
+    return room, edge
+
+
+def jig_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> JigAnswer:
+    """The plugs for the bores there are, and what a micrometer must read over them."""
+    bores = [
+        casting.bore.mean_nm
+        for casting in build.castings
+        if casting.state != "scrapped"
+        and casting.bore is not None
+        and not casting.bore.by_plug
+        and build.order_of(casting).coupled
+    ]
+    words = f"For the {len(bores)} bores logged." if len(bores) > 1 else "For the one bore logged."
+    bore_plug = pin_plug = readings = measured = None
+    try:
+        if bores or typed.has("bore"):
+            bore_plug = plug_for_bores(bores or [typed.nm["bore"]], build.unit)
+        if typed.has("hole"):
+            pin_plug = plug_for_bores([typed.nm["hole"]], build.unit)
+    except CrankpinError as error:
+        errors.setdefault("hole" if bore_plug else "bore", str(error))
+    if typed.has("throw", "bore_plug", "pin_plug"):
+        readings, measured = _over_plugs(build, typed, errors)
+    between = "" if readings is None or readings.between_nm is None else fine_both(
+        readings.between_nm, build.unit
+    )  # fmt: skip
+    return JigAnswer(
+        bore_plug,
+        words if bores else "For the bore as typed: no bore is logged yet.",
+        pin_plug,
+        readings,
+        between,
+        measured,
+        fine_both(measured.throw_nm, build.unit) if measured else "",
+    )
+
+
+def _over_plugs(
+    build: BuildView, typed: CrankpinsTyped, errors: Errors
+) -> tuple[JigReadings | None, JigThrow | None]:
+    throw, bore_plug, pin_plug = (typed.nm[name] for name in ("throw", "bore_plug", "pin_plug"))
+    readings = measured = None
+    try:
+        readings = jig_readings(throw, bore_plug, pin_plug, build.unit)
+    except CrankpinError as error:
+        errors.setdefault("bore_plug", str(error))
+    if "over" in typed.nm:
+        try:
+            measured = jig_throw(typed.nm["over"], bore_plug, pin_plug, throw, build.unit)
+        except (CrankpinError, PlugsError) as error:
+            errors["over"] = str(error)
+    return readings, measured
+
+
+def cranks_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> CranksAnswer:
+    """The crank angles for these cylinders, against the drawing's quarter angle."""
+    names = ["left", "right", *(["inside"] if typed.cylinders == 3 else [])]
+    if "cylinders" in errors or not typed.has(*(f"slope_{name}" for name in names)):
+        return CranksAnswer()
+    slopes = {Side(name): typed.degrees[f"slope_{name}"] for name in names}
+    try:
+        cranks = crank_angles(typed.cylinders, Side(build.lead), slopes)
+    except CylindersError as error:
+        steep = next((n for n in names if str(error).startswith(f"The {n} ")), "left")
+        errors[f"slope_{steep}"] = str(error)
+        return CranksAnswer()
+    other = Side.RIGHT if build.lead == "left" else Side.LEFT
+    outside = f"{cranks.ahead_deg(Side(build.lead), other):.6f}".rstrip("0").rstrip(".")
+    odd = ""
+    if outside != build.quarter_angle:
+        odd = (
+            f"The drawing says {build.quarter_angle} degrees between the outside two, and these cylinders want"
+            f" {outside}: put right whichever is wrong."
+        )
+    return CranksAnswer(cranks, odd)

@@ -1,0 +1,133 @@
+"""All coupled axles' quarter angles side by side: it is that they agree which frees the rods."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from domain.cylinders import Side
+from domain.decision_types import Conformity
+from domain.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
+from domain.quartering_types import AxleSheet, QuarteringError
+from webapp.queries.heights import HeightsView
+from webapp.queries.quarter_angles import cranks_of, quarter_angle_of
+from webapp.queries.views import AxleView, BuildView
+from webapp.queries.work_figures import work_figures
+
+_WORDS = {
+    Conformity.INSIDE: "right",
+    Conformity.OUTSIDE: "not right",
+    Conformity.CANNOT_TELL: "cannot tell",
+}
+_ALIKE = {
+    Conformity.INSIDE: ("serves", "The axles agree"),
+    Conformity.OUTSIDE: ("not", "The axles do not agree"),
+    Conformity.CANNOT_TELL: ("caution", "Cannot tell whether the axles agree"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class AxleRow:
+    """One coupled axle; without an angle the words say why."""
+
+    axle: AxleView
+    sheet: AxleSheet | None
+    words: str
+    standing: AxleStanding | None = None
+    worst: bool = False
+    reset: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class QuarteringSet:
+    """All coupled axles; `trouble` is why they cannot be compared yet."""
+
+    rows: tuple[AxleRow, ...]
+    compared: AxleSet | None
+    trouble: str
+    tolerance: str
+    wanted: str
+    unsure: bool
+
+    @property
+    def answer(self) -> tuple[str, str]:
+        """The kind of answer and its words."""
+        assert self.compared is not None and self.compared.answer is not None  # an allowance was given
+        return _ALIKE[self.compared.answer]
+
+
+def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> QuarteringSet:
+    """Compare the angles of the outside two cranks at each coupled axle."""
+    coupled = [axle for axle in build.axles if axle.coupled]
+    rows = tuple(_row(build, axle, heights.get(axle.id)) for axle in coupled)
+    found, trouble = _compared(build, rows)
+    if found is not None:
+        of = {one.axle: one for one in found.axles}
+        most = found.spread_deg > found.spread_expanded_deg
+        rows = tuple(
+            AxleRow(
+                row.axle,
+                row.sheet,
+                row.words,
+                of.get(row.axle.number),
+                most and len(found.axles) > 2 and row.axle.number == found.worst.axle,
+                _to_reset(found, row.axle.number),
+            )
+            for row in rows
+        )
+    within = work_figures(build).number("quarter_within")
+    used = [heights[row.axle.id] for row in rows if row.sheet is not None]
+    return QuarteringSet(
+        rows,
+        found,
+        trouble,
+        f"{within:g} degrees ({work_figures(build).source('quarter_within')})",
+        cranks_of(build).words,
+        any(one.expanded_nm is None for one in used),
+    )
+
+
+def _to_reset(found: AxleSet, number: int) -> bool:
+    """Whether this axle is one to re-set: only where they are not alike for certain."""
+    if found.answer is not Conformity.OUTSIDE:
+        return False
+    if found.must_reset is not None and len(found.must_reset) > 1:
+        return number in found.must_reset
+    return found.reset is not None and number == found.reset.axle
+
+
+def _row(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleRow:
+    empty = [side for side in ("left", "right") if axle.at(side) is None]
+    if empty:
+        return AxleRow(axle, None, f"The {' and the '.join(empty)} place is empty.")
+    try:
+        sheet = quarter_angle_of(build, axle, heights)
+    except QuarteringError as error:
+        return AxleRow(axle, None, str(error))
+    if sheet is None:
+        return AxleRow(axle, None, "No heights logged yet.")
+    return AxleRow(axle, sheet, _WORDS[sheet.quarter.answer])
+
+
+def _compared(build: BuildView, rows: tuple[AxleRow, ...]) -> tuple[AxleSet | None, str]:
+    angles = [
+        AxleAngle(row.axle.number, row.sheet.quarter.angle_deg, row.sheet.quarter.expanded_deg)
+        for row in rows
+        if row.sheet is not None
+    ]
+    cranks, lead = cranks_of(build), Side(build.lead)
+    other = Side.LEFT if lead is Side.RIGHT else Side.RIGHT
+    if not rows:
+        return None, "No axle of this build is coupled, so there is nothing to quarter."
+    if len(rows) == 1:
+        return None, "One coupled axle has no fellow to agree with: only its own angle counts."
+    if not angles:
+        return None, "No axle has an angle yet: measure the heights of its crankpins on its own sheet."
+    within = work_figures(build).number("quarter_within")
+    try:
+        found = compare_axles(
+            angles, cranks.ahead_deg(lead, other), lead, build.nm("throw"), build.unit, within
+        )
+    except QuarteringError as error:
+        return None, str(error)
+    return found, ""

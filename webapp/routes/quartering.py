@@ -1,0 +1,105 @@
+"""Quartering: one axle's work sheet at the surface plate, and all coupled axles side by side."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.forms.quartering import read_heights
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.heights import heights_of
+from webapp.queries.quartering import pin_sides
+from webapp.queries.quartering_page import quarter_page, start_texts
+from webapp.queries.quarterings import quartering_set
+from webapp.queries.views import AxleView, BuildView
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_axle, get_build
+from webapp.services.quartering import no_heights_words, pair_key, store_heights
+
+router = APIRouter()
+
+
+def _page(
+    request: Request, db: Db, build: BuildView, axle: AxleView, typed: Typed, errors: Errors, status: int
+) -> Response:
+    why = no_heights_words(build, axle)
+    with db.read() as session:
+        heights = heights_of(session, build.id).get(axle.id)
+    texts = start_texts(build, heights)
+    return render.page(
+        request,
+        "quartering.html",
+        status,
+        build=build,
+        axle=axle,
+        why=why,
+        sheet=None if why else quarter_page(build, axle, heights),
+        typed=typed if typed.fields else texts,
+        pair=pair_key(axle),
+        errors=errors,
+        page_id=page_of(typed),
+        token=typed.token("token") or fresh_token(),
+        title_block={
+            "build": build.name,
+            "sheet": f"Quartering axle {axle.number}",
+            "number": f"A{axle.number}",
+        },
+    )
+
+
+@router.get("/axles/{axle_id}/quartering")
+def sheet(request: Request, axle_id: Id, db: DbDep) -> Response:
+    """What the heights say, how to lay the axle, and the form for its heights."""
+    build, axle = get_axle(db, axle_id)
+    return _page(request, db, build, axle, Typed(), Errors(), 200)
+
+
+@router.post("/axles/{axle_id}/quartering")
+def store(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Store the heights; the sheet then says whether the angle is right and how far to turn."""
+    build, axle = get_axle(db, axle_id)
+    found, errors = read_heights(typed, pin_sides(build), build.unit)
+    why = no_heights_words(build, axle)
+    if why:
+        errors = Errors({"": why})
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if found is None or errors or actor is None:
+        return _page(request, db, build, axle, typed, errors, UNPROCESSABLE)
+    seen, pair, token = typed.version(), typed.get("pair"), typed.token("token")
+    trouble = trouble_from(lambda: store_heights(db, axle_id, found, seen, pair, token, actor), "")
+    if trouble is None:
+        return see(request, f"/axles/{axle_id}/quartering#result", typed, actor)
+    errors[trouble.key if trouble.kind == "refused" else ""] = (
+        stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    )
+    return _page(request, db, build, axle, typed, errors, trouble.status)
+
+
+@router.get("/builds/{build_id}/quartering")
+def side_by_side(request: Request, build_id: Id, db: DbDep) -> Response:
+    """All coupled axles compared."""
+    build = get_build(db, build_id)
+    with db.read() as session:
+        heights = heights_of(session, build_id)
+    return render.page(
+        request,
+        "quarterings.html",
+        build=build,
+        sheet=quartering_set(build, heights),
+        title_block={"build": build.name, "sheet": "Quartering, all axles", "number": "Q"},
+    )

@@ -1,0 +1,132 @@
+"""Writing down the heights of an axle's crankpins. They are never overwritten: later ones stand beside them."""
+
+from __future__ import annotations
+
+from sqlmodel import Session
+
+from domain.instruments import InstrumentError
+from domain.length import show
+from domain.quartering_types import AxleSheet, QuarteringError
+from domain.quartering_words import degrees
+from domain.uncertainty import UncertaintyError
+from webapp.db import Db
+from webapp.forms.quartering import HeightsTyped
+from webapp.models import QuarterHeights
+from webapp.queries.heights import HeightsView, PinHeight
+from webapp.queries.quarter_centres import heights_view
+from webapp.queries.quartering import measured_sheet
+from webapp.queries.views import AxleView, BuildView
+from webapp.services.journal import (
+    already_answered,
+    check_axle_seen,
+    now,
+    remember_answer,
+    write_line,
+)
+from webapp.services.outcome import WHOLE, Actor, OutOfDate, Refused
+from webapp.services.ticks import find_axle
+
+_KIND = "heights"
+
+
+def pair_key(axle: AxleView) -> str:
+    """Which two castings an axle carries: heights of one pair must not be stored for another."""
+    return "-".join("" if wheel is None else str(wheel.id) for wheel in (axle.left, axle.right))
+
+
+def no_heights_words(build: BuildView, axle: AxleView) -> str:
+    """Why this axle's crankpins cannot be measured, or an empty text."""
+    if not axle.coupled:
+        return f"Axle {axle.number} carries only: it has no crankpins, so there is nothing to quarter."
+    empty = [side for side in ("left", "right") if axle.at(side) is None]
+    if empty:
+        places = " and the ".join(empty)
+        return f"The {places} place of axle {axle.number} is empty: a quarter angle needs both wheels."
+    return ""
+
+
+def store_heights(
+    db: Db, axle_id: int, typed: HeightsTyped, seen: int, pair: str, token: str, actor: Actor
+) -> None:
+    """Store the heights for the two castings now on the axle; heights that can give no angle are refused."""
+    form = f"heights of {axle_id}"
+    with db.write() as session:
+        build, axle = find_axle(session, axle_id)
+        if already_answered(session, token, form) is not None:
+            return
+        check_axle_seen(session, axle.id, axle.version, seen, actor)
+        why = no_heights_words(build, axle)
+        if why:
+            raise Refused(why, WHOLE)
+        if pair != pair_key(axle):
+            raise OutOfDate("", "", None)
+        heights, sheet = _measured(build, axle, typed, actor)
+        _store(session, build, axle, heights)
+        _tell(session, build, axle, _told(build, axle, heights, sheet), actor)
+        remember_answer(session, token, form)
+
+
+def _measured(
+    build: BuildView, axle: AxleView, typed: HeightsTyped, actor: Actor
+) -> tuple[HeightsView, AxleSheet]:
+    try:
+        heights = heights_view(build, axle, typed, actor.who, now())
+        return heights, measured_sheet(build, axle, heights)
+    except QuarteringError as error:
+        raise Refused(str(error), error.field or WHOLE) from error
+    except (InstrumentError, UncertaintyError) as error:
+        raise Refused(str(error), "instrument_id") from error
+
+
+def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsView) -> None:
+    assert axle.left is not None and axle.right is not None  # an empty place was refused
+    inside, throw = heights.inside, heights.inside_throw
+    session.add(
+        QuarterHeights(
+            build_id=build.id,
+            axle_id=axle.id,
+            left_casting_id=axle.left.id,
+            right_casting_id=axle.right.id,
+            centre_nm=heights.centre.nm,
+            centre_text=heights.centre.text,
+            left_nm=heights.left.height.nm,
+            left_text=heights.left.height.text,
+            left_branch=heights.left.branch,
+            right_nm=heights.right.height.nm,
+            right_text=heights.right.height.text,
+            right_branch=heights.right.branch,
+            inside_nm=None if inside is None else inside.height.nm,
+            inside_text="" if inside is None else inside.height.text,
+            inside_branch=None if inside is None else inside.branch,
+            inside_throw_nm=None if throw is None else throw.nm,
+            inside_throw_text="" if throw is None else throw.text,
+            expanded_nm=heights.expanded_nm,
+            instrument_id=heights.instrument_id,
+            who=heights.who,
+            at=heights.at,
+        )
+    )
+
+
+def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet) -> str:
+    def pin(side: str, one: PinHeight) -> str:
+        return f"{side} pin {one.height.text} ({show(one.height.nm, build.unit)}) at the {one.branch}"
+
+    centre = heights.centre
+    said = [f"centre {centre.text} ({show(centre.nm, build.unit)})"]
+    said += [pin("right", heights.right), pin("left", heights.left)]
+    if heights.inside is not None:
+        said.append(pin("inside", heights.inside))
+    quarter = sheet.quarter
+    verdict = {"inside": "right", "outside": "not right"}.get(quarter.answer.value, quarter.answer.value)
+    return (
+        f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
+        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {verdict}."
+    )
+
+
+def _tell(session: Session, build: BuildView, axle: AxleView, sentence: str, actor: Actor) -> None:
+    """A line for the axle and one for each of its wheels, so that each sheet tells the whole story."""
+    write_line(session, actor, _KIND, sentence, build_id=build.id, axle_id=axle.id)
+    for wheel in axle.wheels:
+        write_line(session, actor, _KIND, sentence, build_id=build.id, axle_id=axle.id, casting_id=wheel.id)
