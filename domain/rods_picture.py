@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.rods_exact import Least, Shape, least_error
+from domain.rods_exact import Least, least_error
 from domain.rods_types import RodEngine, shape_of
+from domain.rods_uncertain import clearances_known, play_of
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,8 @@ class PlotPoint:
 def turn_series(engine: RodEngine, span: int, positions: int = 120) -> tuple[PlotPoint, ...]:
     """What the best phase leaves between two axles at each position of a whole turn.
 
-    Formula: least_error at equal steps, the first position once more at the end.
+    Formula: least_error at equal steps, the first position once more at the end; where the clearances of both rods
+    are known the best phase is that which leaves least lacking after them.
     Parameters: `engine`; `span`, from 0; `positions`, 1 or more.
     Returns: positions + 1 points; the crank angle is that of the span's front axle, left side, forwards from front
     dead centre.
@@ -73,13 +75,13 @@ def turn_series(engine: RodEngine, span: int, positions: int = 120) -> tuple[Plo
     """
     if positions < 1:
         raise ValueError("a turn takes one position or more")
-    shape = shape_of(engine, span)
-    return tuple(_plotted(shape, 360 * step / positions) for step in range(positions + 1))
+    return tuple(_plotted(engine, span, 360 * step / positions) for step in range(positions + 1))
 
 
-def _plotted(shape: Shape, crank_deg: float) -> PlotPoint:
-    found = least_error(shape, math.radians(crank_deg))
-    return PlotPoint(crank_deg, math.degrees(found.phase), found.left, found.right, found.worst)
+def _plotted(engine: RodEngine, span: int, crank_deg: float) -> PlotPoint:
+    found = _best(engine, span, math.radians(crank_deg))
+    needed = max(abs(found.left), abs(found.right))
+    return PlotPoint(crank_deg, math.degrees(found.phase), found.left, found.right, needed)
 
 
 def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] | None = None) -> Places:
@@ -88,7 +90,7 @@ def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] |
     Formula: pin = axle + r (cos a, -sin a), a from front dead centre forwards (the top goes forwards); the right pin
     stands a quarter angle ahead where the right side leads, behind where the left does.
     Parameters: `engine`; `crank_deg`, the front axle's left crank, degrees, any; `phases_deg`, how far each further
-    axle has turned from the one before it, degrees, or None for the best.
+    axle has turned from the one before it, degrees, or None for the best, as in turn_series.
     Returns: the places, mm.
     Raises: ValueError for a count of phases that is not one for each further axle.
     Source: geometry.
@@ -117,7 +119,11 @@ def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] |
 
 
 def _best(engine: RodEngine, span: int, theta: float) -> Least:
-    return least_error(shape_of(engine, span), theta)
+    """Unlike clearances pull the best phase towards the closer rod, so that a rod is shown to bind only where it must."""
+    if not clearances_known(engine, span):
+        return least_error(shape_of(engine, span), theta)
+    sides = engine.spans[span]
+    return least_error(shape_of(engine, span), theta, play_of(sides.left), play_of(sides.right))
 
 
 def _side(engine: RodEngine, name: str, angles: Sequence[float]) -> SidePlaces:

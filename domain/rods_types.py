@@ -12,7 +12,7 @@ _MM = 1e-6
 # Our own choice, no published source.
 FAR_SHARE = 20
 FAR_DEG = 3.0
-LEAST_DEG, MOST_DEG = 60.0, 120.0
+LEAST_DEG, MOST_DEG = 45.0, 135.0
 FEWEST, MOST = 2, 6
 
 
@@ -114,7 +114,7 @@ def check_engine(engine: RodEngine, unit: Unit) -> None:
     """Refuse what no engine can have.
 
     Formula: 2 to 6 axles, one span fewer; throws, centres and rods above nothing and each centre and rod longer than
-    the throws it joins; quarter angles 60 to 120 degrees; what should be alike (throws, centre and rod, quarter
+    the throws it joins; quarter angles 45 to 135 degrees; what should be alike (throws, centre and rod, quarter
     angles) no further apart than 1/20 of the throw, or 3 degrees.
     Parameters: `engine`; `unit`, shown first.
     Raises: RodsError, its field such as `axles`, `axle.2.quarter`, `axle.2.left_throw`, `span.1.right.rod`.
@@ -156,7 +156,8 @@ def _check_axle(axle: RodAxle, number: int) -> None:
     if not LEAST_DEG <= axle.quarter_deg <= MOST_DEG:
         raise RodsError(
             f"{at}.quarter",
-            f"The quarter angle of axle {number} lies between 60 and 120 degrees, near 90 as a rule: read it again.",
+            f"The quarter angle of axle {number} lies between 45 and 135 degrees, near 90 as a rule: "
+            "read it again.",
         )
     unsure = (axle.left_throw_u_nm, axle.right_throw_u_nm, axle.quarter_u_deg)
     if not all(math.isfinite(one) and one >= 0 for one in unsure):

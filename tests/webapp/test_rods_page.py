@@ -1,0 +1,487 @@
+"""Will the rods go round, through HTTP."""
+
+import math
+import re
+from contextlib import closing
+from functools import partial
+from sqlite3 import connect
+
+import pytest
+from fastapi.testclient import TestClient
+
+from domain.length import Unit
+from domain.quartering_types import QuarteringError
+from domain.rods import RodsAnswer
+from tests.webapp.scenes import HX, Bench, Words, form_on
+from webapp.db import Db
+from webapp.forms.rods import by_number
+from webapp.queries.builds import load_build
+from webapp.queries.heights import heights_of, rod_figures
+from webapp.queries.quarter_angles import cranks_of, quarter_angle_of
+from webapp.queries.rods import engine_of, rods_line
+
+MM = 1_000_000
+THROW, CENTRE, AXLE_HEIGHT = 25.4, 150.0, 60.0
+PAGE = "/builds/1/rods"
+_HEIGHTS = """INSERT INTO quarter_heights (build_id, axle_id, left_casting_id, right_casting_id, centre_nm, centre_text,
+ left_nm, left_text, left_branch, right_nm, right_text, right_branch, inside_text, inside_throw_text, expanded_nm, who, at)
+ VALUES (1, ?, ?, ?, ?, '', ?, '', 'rear', ?, '', 'front', '', '', ?, 'AB', '2026-11-25 20:00:00')"""
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    return Bench(client, db).sit_down()
+
+
+def _start(bench: Bench, axles: int = 2, **changes: object) -> None:
+    numbers = " ".join(str(n) for n in range(1, axles + 1))
+    figures = {"axles": str(axles), "coupled": numbers, "castings": str(2 * axles), "throw": "25.4"}
+    bench.metric(**{**figures, **changes})
+
+
+def _heights(
+    bench: Bench, axle: int, quarter_deg: float, *, expanded_nm: int | None = 0, throw: float = THROW
+) -> None:
+    """The axle in its vee blocks, right pin 45 degrees up in front, the left one behind and above."""
+    left, right = (
+        bench.one("SELECT id FROM casting WHERE axle_id = ? AND side = ?", axle, side)
+        for side in ("left", "right")
+    )
+    heights = [
+        round((AXLE_HEIGHT + throw * math.sin(math.radians(at))) * MM) for at in (45.0 + quarter_deg, 45.0)
+    ]
+    values = (axle, left, right, round(AXLE_HEIGHT * MM), *heights, expanded_nm)
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute(_HEIGHTS, values)
+
+
+def _throws(bench: Bench, marks: str, nm: int = 25_400_000, expanded_nm: int | None = None) -> None:
+    """Throws as logged, without bringing each wheel so far first."""
+    with closing(connect(bench.db.path)) as connection, connection:
+        for own in map(bench.id, marks.split()):
+            row = (own, nm, expanded_nm)
+            sql = "INSERT INTO measurement (build_id, kind, casting_id, mean_nm, expanded_nm, instrument, who, at) "
+            found = connection.execute(
+                f"{sql} VALUES (1, 'throw', ?, ?, ?, '', 'AB', '2026-11-25 20:00:00')", row
+            )
+            reading = (found.lastrowid, nm)
+            connection.execute(
+                "INSERT INTO reading (measurement_id, ordinal, nm, text) VALUES (?, 1, ?, '')", reading
+            )
+
+
+def _rods(bench: Bench, *axles: int, **figures: str) -> dict[str, object]:
+    """The rods' figures alike on both sides and for every pair."""
+    given = {"centre": "150", "rod": "150", **figures}
+    return {f"{key}-left-{axle}": text for axle in axles for key, text in given.items()}
+
+
+def _save(bench: Bench, **figures: object) -> str:
+    answer = bench.send(PAGE, PAGE, **figures)
+    assert answer.status_code == 303, Words(answer.text).text
+    assert answer.headers["location"] == f"{PAGE}#answer"
+    return bench.get(PAGE)
+
+
+def _said(page: str) -> str:
+    return " ".join(Words(page).text.split())
+
+
+def _at(page: str, own: str) -> str:
+    return " ".join(Words(page).by_id.get(own, "").split())
+
+
+def test_quartering_that_differs_asks_for_the_play_of_the_worked_figure(bench: Bench) -> None:
+    """0.30 degrees at a throw of 25.4 mm: r D / (2 sqrt 2) = 25.4 x 0.0052360 / 2.8284 = 0.0470 mm, exactly 0.0471."""
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    page = _save(bench, **_rods(bench, 1))
+    assert "need up to 0.047 mm (0.0019 in) of play" in _at(page, "answer")
+    page = _save(bench, **{"clearance-left-1": "0.06"})
+    # 0.0471 needed, 0.060 / 2 given
+    assert "The rods bind: axles 1 and 2 lack 0.017 mm (0.0007 in) of play" in _at(page, "answer")
+    assert "Re-set axle 1 by +0.30 degrees" in _at(page, "remedies")
+    assert "Re-set axle 2 by -0.30 degrees" in _at(page, "remedies")
+    assert "One correction frees them" in _at(page, "plan")
+    assert "Their quarter angles do not agree: to set axle 1 or 2 right is enough." in _at(page, "answer")
+    page = _save(bench, **{"clearance-left-1": "0.0944"})
+    # half of 0.0944 is 0.0472, just more than the 0.0471 needed
+    assert "The rods go round" in _at(page, "answer")
+    assert "axles 1 and 2: go round" in _at(page, "answer").lower()
+
+
+def test_one_axle_of_three_binds_and_set_right_it_goes(bench: Bench) -> None:
+    _start(bench, 3)
+    _throws(bench, "W1 W2 W3 W4 W5 W6")
+    for axle, angle in enumerate((90.02, 90.34, 90.02), 1):
+        _heights(bench, axle, angle, expanded_nm=1_000)
+    page = _save(bench, **_rods(bench, 1, 2, clearance="0.05"), within="0.001")
+    assert "The rods bind" in _at(page, "answer")
+    assert "It is axle 2 that makes them bind: set right, it alone frees them." in _at(page, "answer")
+    assert "Re-set axle 2 by -0.32 degrees" in _at(page, "plan")
+    assert 'href="/axles/2/quartering"' in page
+    # Set again, and measured again on the quartering sheet: 60 + 25.4 sin 135.02 = 77.9542, 60 + 25.4 sin 45 = 77.9605.
+    heights = {
+        "axle": "60",
+        "left": "77.9542",
+        "right": "77.9605",
+        "left_branch": "rear",
+        "right_branch": "front",
+    }
+    answer = bench.send("/axles/2/quartering", "/axles/2/quartering", **heights, expanded="0.001")
+    assert answer.status_code == 303, Words(answer.text).text
+    page = bench.get(PAGE)
+    assert "The rods go round" in _at(page, "answer")
+    assert "plan" not in Words(page).by_id
+
+
+def test_a_rod_bored_wrong_is_said_and_bored_again_it_goes(bench: Bench) -> None:
+    """A rod 0.05 mm long on both sides asks for just that, at the dead centres of either."""
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    for axle in (1, 2):
+        _heights(bench, axle, 90.0)
+    page = _save(bench, **_rods(bench, 1, rod="150.05", clearance="0.08"))
+    assert "lack 0.010 mm" in _at(page, "answer")
+    assert "Bore a bush in each of both rods of axles 1 and 2 again" in _at(page, "plan")
+    assert "0.050 mm (0.0020 in) shorter" in _at(page, "plan")
+    page = _save(bench, **{"rod-left-1": "150"})
+    assert "The rods go round" in _at(page, "answer")
+
+
+def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(bench: Bench) -> None:
+    _start(bench)
+    page = bench.get(PAGE)
+    assert "Type the axle centres and the rods of axles 1 and 2" in _at(page, "answer")
+    assert "There is nothing to turn yet" not in _said(page)
+    page = _save(bench, **_rods(bench, 1, clearance="0.06"))
+    assert "They would go round, if what is not measured yet is as the drawing says" in _at(page, "answer")
+    assert 'data-answer="serves"' not in page
+    missing = _at(page, "missing")
+    assert "Throw of W1 (axle 1, left)." in missing
+    assert "Quarter angle of axle 2." in missing
+    for address in (f"/castings/{bench.id('W1')}", "/axles/2/quartering"):
+        assert f'href="{address}"' in page
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    assert "Throw of" not in _at(bench.get(PAGE), "missing")
+    _heights(bench, 2, 90.5)
+    page = bench.get(PAGE)
+    assert "missing" not in Words(page).by_id
+    assert "The rods bind" in _at(page, "answer")
+    page = _save(bench, **{"centre-left-1": "", "clearance-left-1": "1"})
+    assert "Axle centres of axles 1 and 2, taken as long as the rods." in _at(page, "missing")
+    assert "would go round" in _at(page, "answer")
+
+
+def test_a_bind_by_the_drawing_s_figures_is_not_called_sure_either(bench: Bench) -> None:
+    _start(bench)
+    page = _save(bench, **_rods(bench, 1, rod="150.2", clearance="0.02"))
+    assert "With the drawing's figures for what is not measured yet: the rods bind" in _at(page, "answer")
+    assert 'class="verdict" data-answer="caution"' in page
+
+
+def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None:
+    _start(bench)
+    right = {
+        "centre-right-1": "150",
+        "rod-right-1": "150.02",
+        "bush_front-right-1": "0.02",
+        "bush_rear-right-1": "0.03",
+    }
+    page = _save(bench, **right)
+    assert "Taken as on the right: 150.02 mm." in page
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+        assert build is not None
+        engine, missing = engine_of(build, heights_of(session, 1), rod_figures(session, 1))
+    assert engine is not None
+    assert engine.spans[0].left == engine.spans[0].right
+    assert engine.spans[0].left.rod_nm == 150_020_000
+    assert engine.spans[0].left.clearance_nm == 50_000
+    assert len(missing) == 6
+    _save(bench, **{"rod-left-1": "150.04", "clearance-left-1": "0.1", "within": "0.01"})
+    with bench.db.read() as session:
+        engine, _ = engine_of(build, heights_of(session, 1), rod_figures(session, 1))
+    assert engine is not None
+    left, right_side = engine.spans[0].left, engine.spans[0].right
+    assert (left.rod_nm, left.clearance_nm, left.rod_u_nm, left.centre_u_nm) == (
+        150_040_000,
+        100_000,
+        10_000,
+        10_000,
+    )
+    assert (right_side.rod_nm, right_side.clearance_nm, right_side.centre_nm) == (
+        150_020_000,
+        50_000,
+        150_000_000,
+    )
+
+
+def test_the_figures_are_kept_as_typed_and_the_journal_says_so(bench: Bench) -> None:
+    _start(bench)
+    page = _save(bench, **_rods(bench, 1, centre="5.9055 in", rod="150", slack="0"))
+    assert 'value="5.9055 in"' in page
+    assert 'value="150 mm"' in page
+    rows = bench.rows("SELECT side, key, nm, text FROM rod_figure ORDER BY key")
+    assert rows == [("left", "centre", 149_999_700, "5.9055 in"), ("left", "rod", 150_000_000, "150 mm"),
+                    ("left", "slack", 0, "0 mm")]  # fmt: skip
+    assert "axles 1 and 2, left, rod centres 150 mm (150.000 mm (5.9055 in))" in bench.journal()[-1]
+    count = len(bench.journal())
+    _save(bench)  # nothing changed: no line
+    assert len(bench.journal()) == count
+    _save(bench, **{"slack-left-1": ""})
+    assert bench.journal()[-1] == "Rods: axles 1 and 2, left, slack of the axle boxes not given any more."
+
+
+NONSENSE: tuple[tuple[dict[str, str], str, str], ...] = (
+    ({"rod-left-1": "20"}, "rod-left-1", "no longer than the throw of 25.400 mm (1.0000 in)"),
+    ({"rod-right-1": "25.4"}, "rod-right-1", "type the distance between its bush centres"),
+    ({"centre-left-1": "25", "rod-left-1": ""}, "centre-left-1", "no longer than the throw"),
+    ({"rod-left-1": "0"}, "rod-left-1", "more than nothing"),
+    ({"rod-left-1": "-150"}, "rod-left-1", "has a sign"),
+    ({"rod-left-1": "nan"}, "rod-left-1", "nan"),
+    ({"rod-left-1": "９９９"}, "rod-left-1", "such as"),
+    ({"rod-left-1": "4 m"}, "rod-left-1", "such as"),
+    ({"rod-left-1": "3001"}, "rod-left-1", "is the unit right"),
+    ({"rod-left-1": "152"}, "rod-left-1", "from the axle centres: measure both again"),
+    ({"slack-left-1": "2"}, "slack-left-1", "measure it again"),
+    ({"clearance-right-1": "2"}, "clearance-right-1", "measure it again"),
+    ({"clearance-left-1": "", "bush_front-left-1": "0.02"}, "bush_rear-left-1", "Type this bush too"),
+    ({"bush_front-left-1": "0.02", "bush_rear-left-1": "0.02"}, "clearance-left-1", "come to 0.040 mm"),
+    ({"within": "2"}, "within", "is the unit right"),
+    ({"within": "about"}, "within", "such as"),
+)  # fmt: skip
+
+
+def test_nonsense_is_refused_beside_its_field(bench: Bench) -> None:
+    _start(bench)
+    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    form = form_on(bench.get(PAGE), PAGE)
+    for changes, field, words in NONSENSE:
+        typed = form.filled(**changes)
+        assert words in bench.refused(partial(bench.post, PAGE, typed)).at(field), changes
+    page = bench.post(PAGE, form.filled(**{"rod-left-1": "20"})).text
+    assert 'name="rod-left-1" value="20"' in page
+
+
+def test_nobody_is_at_the_bench(bench: Bench) -> None:
+    _start(bench)
+    bench.client.cookies.clear()
+    said = bench.refused(partial(bench.send, PAGE, PAGE, **_rods(bench, 1), who=""))
+    assert "initials" in said.at("who")
+
+
+def test_sent_twice_it_is_stored_once_and_an_old_page_is_refused(bench: Bench) -> None:
+    _start(bench)
+    form = form_on(bench.get(PAGE), PAGE).filled(**_rods(bench, 1))
+    assert bench.post(PAGE, form).status_code == 303
+    count = len(bench.journal())
+    assert bench.post(PAGE, {**form, "rod-left-1": "151"}).status_code == 303
+    assert len(bench.journal()) == count
+    assert bench.one("SELECT nm FROM rod_figure WHERE key = 'rod'") == 150_000_000
+    old = {**form, "token": "0" * 32, "page": "f" * 12, "rod-left-1": "150.1"}
+    said = bench.refused(lambda: bench.post(PAGE, old), 409)
+    assert "Nothing of yours was stored" in said.text
+
+
+def test_a_forged_axle_is_passed_over_and_another_build_is_not_found(bench: Bench) -> None:
+    _start(bench)
+    _save(bench, **_rods(bench, 1), **{"rod-left-99": "150", "rod-up-1": "3", "nonsense": "1"})
+    assert {axle for (axle,) in bench.rows("SELECT axle_id FROM rod_figure")} == {1}
+    assert bench.client.get("/builds/99/rods").status_code == 404
+    assert bench.post("/builds/99/rods", {"who": "AB"}).status_code == 404
+
+
+@pytest.mark.parametrize(("coupled", "words"), [("1", "One coupled axle has no rods."), ("1 2", "")])
+def test_one_coupled_axle_has_no_rods(bench: Bench, coupled: str, words: str) -> None:
+    _start(bench, coupled=coupled)
+    page = bench.get(PAGE)
+    assert words in _said(page)
+    assert ("One coupled axle has no rods." in _said(page)) == bool(words)
+    if words:
+        assert bench.post(PAGE, {"who": "AB", "seen": "1"}).status_code == 303
+        assert bench.rows("SELECT * FROM rod_figure") == []
+
+
+def test_carrying_axles_are_passed_over_and_every_number_is_the_engine_s_own(bench: Bench) -> None:
+    _start(bench, 4, coupled="2 4")
+    _throws(bench, "W3 W4 W7 W8")
+    _heights(bench, 2, 90.0)
+    _heights(bench, 4, 90.3)
+    page = bench.get(PAGE)
+    assert "rods-2" in page
+    assert "rods-4" not in page
+    page = _save(bench, **_rods(bench, 2, clearance="0.06"))
+    assert "axles 2 and 4 lack 0.017 mm" in _at(page, "answer")
+    assert "Re-set axle 4 by -0.30 degrees" in _at(page, "remedies")
+    assert "axle 4 is 0.30 degrees wider than axle 2" in _said(page)
+    assert not re.search(r"\b[Aa]xles? (1|3)\b", _said(page))
+    said = bench.refused(partial(bench.send, PAGE, PAGE, **{"rod-left-2": "20"}))
+    assert "left rod of axles 2 and 4" in said.at("rod-left-2")
+
+
+def test_numbers_in_words() -> None:
+    assert (
+        by_number("Axles 1 and 2: axle 2 is 3 degrees wider", (3, 5))
+        == "Axles 3 and 5: axle 5 is 3 degrees wider"
+    )
+    assert by_number("There is one axle only: 1 of 2", (7, 8)) == "There is one axle only: 1 of 2"
+
+
+def test_more_than_six_coupled_axles_are_said_not_judged(bench: Bench) -> None:
+    _start(bench, 7)
+    page = _save(bench, **_rods(bench, *range(1, 7)))
+    assert "rods couple two to six" in _at(page, "answer")
+    assert "There is nothing to turn yet" not in page
+
+
+def test_how_unsure_the_measurements_are_can_leave_it_open(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0, expanded_nm=20_000)
+    _heights(bench, 2, 90.3, expanded_nm=20_000)
+    page = _save(bench, **_rods(bench, 1, clearance="0.09"), within="0.02")
+    assert "Cannot tell whether the rods go round" in _at(page, "answer")
+    assert "again" in _at(page, "pair-1")
+    assert "Quarter angle of axle 2" in _at(page, "pair-1")
+    assert "the throws of W1, W2, W3, W4" in _at(page, "exact")
+    assert "heights of axle 1" not in _at(page, "exact")
+
+
+def test_heights_that_cannot_be_or_the_wrong_crank_ahead(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.0, throw=40.0)  # the pins further off the axle than their throw
+    page = bench.get(PAGE)
+    assert "Quarter angle of axle 2, for the heights logged cannot be" in _at(page, "missing")
+    assert "would go round" in _at(page, "answer")
+    _heights(bench, 2, 90.0)
+    with closing(connect(bench.db.path)) as connection, connection:
+        swap = "UPDATE quarter_heights SET left_branch = 'front', right_branch = 'rear' WHERE axle_id = 2"
+        connection.execute(swap)
+    page = bench.get(PAGE)
+    assert "Axle 2: The left pin is 90.000 degrees ahead and should be behind" in _at(page, "answer")
+
+
+def test_quarter_angles_too_far_apart_lead_to_the_quartering(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 94.0)
+    answer = _at(bench.get(PAGE), "answer")
+    assert "more than 3 degrees apart: read both again" in answer
+    assert "To the quartering of axle 2" in answer
+
+
+def test_three_cylinders_at_120_degrees(bench: Bench) -> None:
+    _start(bench, quarter_angle="120")
+    _throws(bench, "W1 W2 W3 W4")
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute("INSERT INTO work_figure VALUES (1, 'cylinders', '3')")
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    assert cranks_of(build).before_right[1][1] == 240.0
+    with closing(connect(bench.db.path)) as connection, connection:
+        for axle, angle in ((1, 120.1), (2, 120.1)):
+            left, right = (2 * axle - 1, 2 * axle)
+            heights = [round((60 + THROW * math.sin(math.radians(at))) * MM) for at in (30 + angle, 30.0)]
+            connection.execute(_HEIGHTS, (axle, left, right, 60 * MM, *heights, 0))
+    page = _save(bench, **_rods(bench, 1, clearance="0.01"))
+    assert "The rods go round" in _at(page, "answer")
+
+
+def test_the_angle_from_the_heights_and_its_uncertainty(bench: Bench) -> None:
+    """By hand: pins 45 degrees from level, U of a height 10 um: each pin 0.010 / (25.4 cos 45) = 0.0319 degrees, and
+    the axle's own height in both pins, which stand on opposite sides of it: 0.0638; together hypot = 0.0781."""
+    _start(bench)
+    _throws(bench, "W1 W2")
+    _heights(bench, 1, 90.0, expanded_nm=10_000)
+    with bench.db.read() as session:
+        build, heights = load_build(session, 1), heights_of(session, 1)
+    assert build is not None
+    sheet = quarter_angle_of(build, build.axles[0], heights[1])
+    assert sheet is not None
+    assert sheet.quarter.angle_deg == pytest.approx(90.0, abs=1e-5)
+    assert sheet.quarter.expanded_deg == pytest.approx(0.0781, abs=1e-4)
+    assert quarter_angle_of(build, build.axles[1], heights.get(2)) is None
+    assert build.unit is Unit.MM
+    _heights(bench, 1, 90.0, throw=40.0)
+    with bench.db.read() as session, pytest.raises(QuarteringError):
+        quarter_angle_of(build, build.axles[0], heights_of(session, 1)[1])
+
+
+def test_the_picture_is_stepped_by_links_and_by_a_figure(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    page = _save(bench, **_rods(bench, 1, clearance="0.06"))
+    # A wider second axle is tightest where both sides' lever arms are alike: 45 degrees from the dead centres.
+    shown = re.search(r"([\d.]+) degrees:", _at(page, "turn"))
+    assert shown is not None
+    assert float(shown.group(1)) % 90 == pytest.approx(45.0, abs=0.6)
+    assert "Binds here: " in _at(page, "turn")
+    page = bench.get(f"{PAGE}?crank=0")
+    assert "0 degrees: with the left crank at front dead centre" in _at(page, "turn")
+    assert "Binds here" not in _at(page, "turn")
+    for crank in ("15", "1", "359", "345"):
+        assert f'href="{PAGE}?crank={crank}#turn"' in page
+    piece = bench.client.get(f"{PAGE}?crank=45,5", headers=HX)
+    assert piece.status_code == 200
+    assert piece.text.lstrip().startswith("<section")
+    assert "45.5 degrees:" in _at(piece.text, "turn")
+    assert "is lacking" in _at(piece.text, "rods-now")
+
+
+def test_a_crank_position_that_is_none(bench: Bench) -> None:
+    _start(bench)
+    _save(bench, **_rods(bench, 1))
+    for crank in ("abc", "-1", "361", "1e9", "９", "nan", "1" * 500):
+        for headers in ({}, HX):
+            answer = bench.client.get(PAGE, params={"crank": crank}, headers=headers)
+            assert answer.status_code == 422
+            assert "from 0 to 360" in Words(answer.text).at("crank")
+
+
+def test_unlike_bushes_bind_in_the_picture_only_where_the_verdict_says_so(bench: Bench) -> None:
+    """The close left bushes are helped by the free right ones: the best phase is the one that serves both."""
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    figures = {**_rods(bench, 1), "clearance-left-1": "0.06", "clearance-right-1": "0.134"}
+    page = _save(bench, **figures)
+    assert "The rods go round" in _at(page, "answer")
+    for crank in range(0, 360, 15):
+        assert "Binds here" not in bench.get(f"{PAGE}?crank={crank}")
+
+
+def test_the_line_for_the_build_s_sheet(bench: Bench) -> None:
+    _start(bench)
+
+    def line() -> tuple[str, str]:
+        with bench.db.read() as session:
+            build = load_build(session, 1)
+            assert build is not None
+            found = rods_line(build, heights_of(session, 1), rod_figures(session, 1))
+        assert found is not None
+        assert found.address == PAGE
+        return found.words, found.state
+
+    assert line() == ("Not judged yet: type the axle centres and the rods of axles 1 and 2.", "caution")
+    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    assert line()[1] == "caution"
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    assert line() == ("The rods bind: axles 1 and 2 lack 0.017 mm (0.0007 in) of play.", "not")
+    _heights(bench, 2, 90.0)
+    assert line() == ("The rods go round.", "serves")
+    assert RodsAnswer.GOES.value == "goes"

@@ -1,0 +1,203 @@
+"""The sheet of the rods: the answer, each pair of axles, and what would free them, ready to show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from domain.length import Unit, show
+from domain.rods import PairVerdict, RodEngine, RodsAnswer, RodsVerdict, proposal_words
+from domain.rods_correcting import Job, Proposal
+from domain.rods_types import RodSide
+from domain.rods_words import crank_words, field_words, shown
+from domain.working import Working
+from webapp.forms.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
+from webapp.forms.typed import Typed
+from webapp.queries.heights import HeightsView
+from webapp.queries.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
+from webapp.queries.rods_turn import TurnView, turn_view
+from webapp.queries.views import BuildView
+
+_STATES = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
+_MOST_PARTS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class PairCard:
+    """Two neighbouring axles."""
+
+    axle_id: int
+    headline: str
+    state: str
+    facts: tuple[tuple[str, str], ...]
+    reasons: tuple[str, ...]
+    parts: tuple[tuple[str, str, str], ...]
+    workings: tuple[Working, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A correction, and where its new figure is logged."""
+
+    words: str
+    frees: bool | None
+    address: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class RodsSheet:
+    """Everything the page needs but the form's own texts; no answer where verdict is None."""
+
+    coupled: CoupledRods
+    verdict: RodsVerdict | None
+    headline: str
+    state: str
+    refusal: Missing | None
+    culprit: str
+    plan_words: str
+    plan: tuple[Remedy, ...]
+    remedies: tuple[Remedy, ...]
+    cards: tuple[PairCard, ...]
+    turn: TurnView | None
+
+
+def rods_sheet(
+    build: BuildView, heights: Mapping[int, HeightsView], rods: Figures, crank: float | None
+) -> RodsSheet:
+    """The sheet as everything stands."""
+    found = coupled_rods(build, heights, rods)
+    verdict, error = judge(found, build.unit)
+    if verdict is None or found.engine is None:
+        refusal = None if error is None else _refusal(build, found, str(error), error.field)
+        return RodsSheet(found, None, "", "caution", refusal, "", "", (), (), (), None)
+    engine = found.engine
+    words, state = headline(verdict, found)
+    remedies = tuple(_remedy(build, found, engine, one) for one in verdict.proposals)
+    plan = tuple(_remedy(build, found, engine, one) for one in verdict.plan)
+    cards = tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs))
+    turn = turn_view(build, found, engine, verdict, crank)
+    culprit, plan_words = _culprit(verdict, found), _plan_words(plan)
+    return RodsSheet(found, verdict, words, state, None, culprit, plan_words, plan, remedies, cards, turn)
+
+
+def stored_texts(build: BuildView, rods: Figures) -> Typed:
+    """The form with the figures as they were typed."""
+    texts = {}
+    for pair in pairs_of(build):
+        for side in SIDES:
+            for one in FIELDS:
+                size = rods.get((pair.axle_id, side, one.key))
+                texts[name_of(pair.axle_id, side, one.key)] = [size.text if size else ""]
+    within = next((rods[at] for at in sorted(rods) if at[2] == WITHIN), None)
+    return Typed({**texts, WITHIN: [within.text if within else ""]})
+
+
+def taken_alike(build: BuildView, rods: Figures) -> dict[str, str]:
+    """For each field left empty whose other side is filled in: that it is taken from there, by the field's name."""
+    taken = {}
+    for pair in pairs_of(build):
+        for side, other in (SIDES, SIDES[::-1]):
+            for one in FIELDS:
+                size = rods.get((pair.axle_id, other, one.key))
+                own = rods.get((pair.axle_id, side, one.key))
+                if size is None or own is not None or not _counts(rods, pair.axle_id, side, one.key):
+                    continue
+                taken[name_of(pair.axle_id, side, one.key)] = f"Taken as on the {other}: {size.text}."
+    return taken
+
+
+def _counts(rods: Figures, axle_id: int, side: str, key: str) -> bool:
+    """A side that has a clearance of its own, in one figure or in two, takes none of the other's."""
+    if key not in ("clearance", "bush_front", "bush_rear"):
+        return True
+    own = {at: one for at, one in rods.items() if at[1] == side}
+    return clearance_of(own, axle_id, side) is None
+
+
+def _refusal(build: BuildView, found: CoupledRods, words: str, field: str) -> Missing:
+    """Why there is no verdict, with a way to the figure that is wrong."""
+    kind, _, rest = field.partition(".")
+    said = by_number(words, found.numbers)
+    if kind != "axle":
+        return Missing(said, f"/builds/{build.id}/rods#figures", "To the figures of the rods")
+    axle = found.axles[int(rest[0]) - 1]
+    if rest.endswith("quarter"):
+        return Missing(said, f"/axles/{axle.id}/quartering", f"To the quartering of axle {axle.number}")
+    return Missing(said, f"/axles/{axle.id}", f"To axle {axle.number}")
+
+
+def _culprit(verdict: RodsVerdict, found: CoupledRods) -> str:
+    """Which axle makes them bind, where setting one right is enough."""
+    if verdict.answer is not RodsAnswer.BINDS:
+        return ""
+    freeing = [
+        found.numbers[one.correction.number - 1]
+        for one in verdict.proposals
+        if one.correction.job is Job.SET_AXLE and one.frees
+    ]
+    if len(freeing) == 1:
+        return f"It is axle {freeing[0]} that makes them bind: set right, it alone frees them."
+    if freeing:
+        named = " or ".join(str(number) for number in sorted(freeing))
+        return f"Their quarter angles do not agree: to set axle {named} right is enough."
+    return ""
+
+
+def _plan_words(plan: tuple[Remedy, ...]) -> str:
+    if not plan:
+        return ""
+    if plan[-1].frees is None:
+        return "What would help most, one after another"
+    if not plan[-1].frees:
+        return "These help, but are not enough: then open the bushes"
+    return (
+        "One correction frees them" if len(plan) == 1 else f"These {len(plan)}, one after another, free them"
+    )
+
+
+def _remedy(build: BuildView, found: CoupledRods, engine: RodEngine, one: Proposal) -> Remedy:
+    words, job = by_number(proposal_words(engine, one, build.unit), found.numbers), one.correction.job
+    axle = found.axles[one.correction.number - 1]
+    if job is Job.SET_AXLE:
+        link = f"Then log the new heights of axle {axle.number}"
+        return Remedy(words, one.frees, f"/axles/{axle.id}/quartering", link)
+    address = f"/builds/{build.id}/rods#rods-{axle.id}"
+    return Remedy(words, one.frees, address, "Then type the rod's new centres")
+
+
+def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, unit: Unit) -> PairCard:
+    sides = engine.spans[span]
+    facts = [
+        ("Play each rod needs, either way", show(pair.needed_nm, unit)),
+        ("Clearance of its two bushes added", _clearances(sides.left, sides.right, unit)),
+        ("Bushes that would just do, both added", show(pair.clearance_nm, unit)),
+        ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
+        ("Tightest", crank_words(pair.lack.theta)),
+        ("How sure: the play may be more by", show(pair.guard_nm, unit)),
+    ]
+    parts = tuple(
+        (
+            by_number(field_words(one.field), found.numbers),
+            f"{one.u:.3f} degrees" if one.field.endswith("quarter") else show(round(one.u), unit),
+            shown(one.effect_mm, unit),
+        )
+        for one in pair.lack.contributions[:_MOST_PARTS]
+    )
+    return PairCard(
+        axle_id=found.axles[span].id,
+        headline=by_number(pair.headline, found.numbers),
+        state="caution" if found.missing else _STATES.get(pair.answer, "caution"),
+        facts=tuple(facts),
+        reasons=tuple(by_number(words, found.numbers) for words in pair.reasons),
+        parts=parts,
+        workings=pair.workings,
+    )
+
+
+def _clearances(left: RodSide, right: RodSide, unit: Unit) -> str:
+    words = [
+        "not decided" if side.clearance_nm is None else show(side.clearance_nm, unit)
+        for side in (left, right)
+    ]
+    return words[0] if words[0] == words[1] else f"left {words[0]}, right {words[1]}"

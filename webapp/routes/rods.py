@@ -1,0 +1,113 @@
+"""Will the rods go round: the figures of the rods, the answer, and the rods stepped by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.rods import CAUTIONS
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.forms.crank import read_crank
+from webapp.forms.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.heights import HeightsView, heights_of, rod_figures
+from webapp.queries.rods import pairs_of
+from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
+from webapp.queries.views import BuildView
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_build
+from webapp.services.rods import save_rods
+
+router = APIRouter()
+
+
+def _logged(db: Db, build_id: int) -> tuple[Mapping[int, HeightsView], Figures]:
+    with db.read() as session:
+        return heights_of(session, build_id), rod_figures(session, build_id)
+
+
+@router.get("/builds/{build_id}/rods")
+def rods(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The sheet; for a request of htmx only the picture at another crank position."""
+    build, errors = get_build(db, build_id), Errors()
+    heights, figures = _logged(db, build_id)
+    asked = request.query_params.get("crank", "")
+    crank = read_crank(asked, errors)
+    if not render.wants_fragment(request):
+        return _page(request, db, build, None, errors, UNPROCESSABLE if errors else 200, asked, crank)
+    sheet = rods_sheet(build, heights, figures, crank)
+    status = UNPROCESSABLE if errors else 200
+    return render.fragment(
+        request, "_rods_turn.html", status, build=build, sheet=sheet, errors=errors, asked=asked
+    )
+
+
+def _page(
+    request: Request,
+    db: Db,
+    build: BuildView,
+    typed: Typed | None,
+    errors: Errors,
+    status: int,
+    asked: str = "",
+    crank: float | None = None,
+) -> Response:
+    heights, figures = _logged(db, build.id)
+    texts = stored_texts(build, figures) if typed is None else typed
+    return render.page(
+        request,
+        "rods.html",
+        status,
+        build=build,
+        sheet=rods_sheet(build, heights, figures, crank),
+        pairs=pairs_of(build),
+        sides=SIDES,
+        plain=[one for one in FIELDS if one.key not in BUSHES],
+        bushes=[one for one in FIELDS if one.key in BUSHES],
+        within=WITHIN,
+        name_of=name_of,
+        taken=taken_alike(build, figures) if typed is None else {},
+        typed=texts,
+        errors=errors,
+        asked=asked,
+        cautions=CAUTIONS,
+        page_id=page_of(texts),
+        token=texts.token("token") or fresh_token(),
+        title_block={"build": build.name, "sheet": "Will the rods go round?", "number": "RODS"},
+    )
+
+
+@router.post("/builds/{build_id}/rods")
+def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Store the figures of the rods."""
+    build = get_build(db, build_id)
+    pairs = pairs_of(build)
+    figures, errors = read_rods(typed, pairs, build.unit)
+    if not errors:
+        errors = impossible(figures, pairs, build.nm("throw"), build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _page(request, db, build, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: save_rods(db, build_id, figures, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/builds/{build_id}/rods#answer", typed, actor)
+    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    return _page(request, db, get_build(db, build_id), typed, errors, trouble.status)

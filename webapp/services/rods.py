@@ -1,0 +1,75 @@
+"""Writing the figures of the rods down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sqlmodel import col, delete
+
+from domain.length import Length, show
+from webapp.db import Db
+from webapp.forms.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
+from webapp.models import RodFigure
+from webapp.queries.builds import load_build
+from webapp.queries.heights import rod_figures
+from webapp.queries.rods import pairs_of
+from webapp.queries.views import BuildView
+from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
+from webapp.services.outcome import Actor, NotThere, OutOfDate
+
+_KEYS = (*(one.key for one in FIELDS), WITHIN)
+
+
+def save_rods(
+    db: Db, build_id: int, figures: Mapping[tuple[int, str, str], Length], seen: int, token: str, actor: Actor
+) -> None:
+    """Store every figure of the rods as typed; one that is not given any more is taken away."""
+    form = f"rods of {build_id}"
+    with db.write() as session:
+        build = load_build(session, build_id)
+        if build is None:
+            raise NotThere
+        if already_answered(session, token, form) is not None:
+            return
+        check_build_seen(session, build_id, build.version, seen, actor)
+        pairs = pairs_of(build)
+        fronts = {pair.axle_id for pair in pairs}
+        if not {axle_id for axle_id, _, _ in figures} <= fronts:
+            # The coupled axles are others now than those the form was read for.
+            raise OutOfDate("", "", None)
+        was = {at: one for at, one in rod_figures(session, build_id).items() if at[0] in fronts}
+        told = _told(build, pairs, was, figures)
+        if not told:
+            return
+        of_rods = col(RodFigure.axle_id).in_(fronts)
+        session.exec(delete(RodFigure).where(of_rods, col(RodFigure.build_id) == build_id))
+        for (axle_id, side, key), one in figures.items():
+            session.add(
+                RodFigure(build_id=build_id, axle_id=axle_id, side=side, key=key, nm=one.nm, text=one.text)
+            )
+        write_line(session, actor, "rods", f"Rods: {'; '.join(told)}.", build_id=build_id)
+        remember_answer(session, token, form)
+
+
+def _told(build: BuildView, pairs: tuple[RodPair, ...], was: Figures, now: Figures) -> list[str]:
+    """What is changed, rod by rod."""
+    told = []
+    for pair in pairs:
+        for side in ("left", "right"):
+            for key in _KEYS:
+                at = (pair.axle_id, side, key)
+                if was.get(at) == now.get(at):
+                    continue
+                told.append(f"{_named(pair, side, key)} {_value(build, now.get(at))}")
+    return told
+
+
+def _named(pair: RodPair, side: str, key: str) -> str:
+    if key == WITHIN:
+        return "centres and rods measured to within"
+    words = BY_KEY[key].words
+    return f"axles {pair.front} and {pair.rear}, {side}, {words[:1].lower()}{words[1:]}"
+
+
+def _value(build: BuildView, one: Length | None) -> str:
+    return "not given any more" if one is None else f"{one.text} ({show(one.nm, build.unit)})"
