@@ -5,40 +5,56 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.stages import Stage
+from webapp.queries.views import CastingView
 
 
 @dataclass(frozen=True, slots=True)
 class WorkSheet:
-    """A work sheet: what it is called and where it is; an axle's own sheet only where the wheel is on one."""
+    """A work sheet: what it is called, where it is, and whether only a wheel with a crank has it."""
 
     words: str
     address: str
+    coupled_only: bool = False
 
 
-_RECEIVING = ("Receiving", "/castings/{casting}/receiving")
-_TRUE = ("Setting true", "/castings/{casting}/true")
-_METAL = ("Metal left", "/castings/{casting}/metal")
-_SPEEDS = ("Speeds and feeds", "/castings/{casting}/speeds")
-_SWING = ("Will it swing?", "/castings/{casting}/swing")
-_STROKES = ("Hand strokes", "/castings/{casting}/strokes")
-ALL = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES)
-_OF_STAGE: dict[Stage, tuple[tuple[str, str], ...]] = {
+_RECEIVING = WorkSheet("Receiving", "/castings/{casting}/receiving")
+_TRUE = WorkSheet("Setting true", "/castings/{casting}/true")
+_METAL = WorkSheet("Metal left", "/castings/{casting}/metal")
+_SPEEDS = WorkSheet("Speeds and feeds", "/castings/{casting}/speeds")
+_SWING = WorkSheet("Will it swing?", "/castings/{casting}/swing")
+_STROKES = WorkSheet("Hand strokes", "/castings/{casting}/strokes", coupled_only=True)
+_TREAD = WorkSheet("Tread and flange", "/castings/{casting}/tread")
+_PAIRING = WorkSheet("Fits and pairing", "/builds/{build}/fits")
+_CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins", coupled_only=True)
+_QUARTERING = WorkSheet("Quartering", "/axles/{axle}/quartering", coupled_only=True)
+_GAUGES = WorkSheet("Back to back", "/axles/{axle}/gauges")
+_RODS = WorkSheet("Will the rods go round?", "/builds/{build}/rods", coupled_only=True)
+_OF_CASTING = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES, _TREAD)
+_OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
     Stage.RECEIVED: (_RECEIVING,),
     Stage.BACK_FACED: (_SWING, _TRUE, _METAL, _SPEEDS),
-    Stage.BORED: (_TRUE, _METAL, _SPEEDS, _STROKES),
-    Stage.TREAD_TURNED: (_METAL, _SPEEDS),
+    Stage.BORED: (_TRUE, _METAL, _SPEEDS, _STROKES, _CRANKPINS),
+    Stage.PRESSED: (_PAIRING, _GAUGES),
+    Stage.TREAD_TURNED: (_METAL, _SPEEDS, _TREAD),
+    Stage.QUARTERED: (_QUARTERING, _RODS),
 }
 
 
-def of_stage(stage: Stage, casting_id: int, coupled: bool) -> tuple[WorkSheet, ...]:
-    """The sheets that a stage's work asks for; a carrying wheel has no crank boss to face."""
+def _open(sheets: tuple[WorkSheet, ...], casting: CastingView, coupled: bool) -> tuple[WorkSheet, ...]:
+    """The sheets with this casting in their addresses; a carrying wheel has no crank, a spare no axle."""
+    there = {"casting": casting.id, "build": casting.build_id, "axle": casting.axle_id}
     return tuple(
-        WorkSheet(words, address.format(casting=casting_id))
-        for words, address in _OF_STAGE.get(stage, ())
-        if coupled or (words, address) != _STROKES
+        WorkSheet(one.words, one.address.format(**there))
+        for one in sheets
+        if (coupled or not one.coupled_only) and (casting.axle_id or "{axle}" not in one.address)
     )
 
 
-def all_of(casting_id: int) -> tuple[WorkSheet, ...]:
+def of_stage(stage: Stage, casting: CastingView, coupled: bool) -> tuple[WorkSheet, ...]:
+    """The sheets that a stage's work asks for."""
+    return _open(_OF_STAGE.get(stage, ()), casting, coupled)
+
+
+def all_of(casting: CastingView, coupled: bool) -> tuple[WorkSheet, ...]:
     """Every work sheet of one casting."""
-    return tuple(WorkSheet(words, address.format(casting=casting_id)) for words, address in ALL)
+    return _open(_OF_CASTING, casting, coupled)

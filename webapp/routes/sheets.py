@@ -121,7 +121,10 @@ def show_casting(
     """The whole casting sheet."""
     build, casting = get_casting(db, casting_id)
     context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
-    context |= {"work_sheets": all_of(casting.id), "received": received_brief(build, casting)}
+    context |= {
+        "work_sheets": all_of(casting, build.order_of(casting).coupled),
+        "received": received_brief(build, casting),
+    }
     context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
     return render.page(request, "casting.html", status, **context)
 

@@ -10,6 +10,8 @@ from webapp.queries.work_figures import work_figures
 from webapp.services import strokes
 from webapp.services.castings import place_spare, scrap
 from webapp.services.demo_bench import WHO, Bench, sound, typed
+from webapp.services.demo_set import NAME as SET_NAME
+from webapp.services.demo_set import ready_for_rods
 from webapp.services.machines import put_usual
 
 NAME = "Invented six-coupled tank engine"
@@ -23,6 +25,7 @@ def make_demo(db: Db) -> None:
             return
     put_usual(db)
     half_made(Bench(db, NAME))
+    ready_for_rods(Bench(db, SET_NAME))
 
 
 def half_made(bench: Bench) -> None:
