@@ -1,5 +1,6 @@
 """The whole set as measured against the drawing, what is out of tolerance first."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -87,6 +88,23 @@ def set_table(rows: Iterable[SetRow], unit: Unit) -> SetTable:
     lines = sorted((_line(row, unit) for row in rows), key=_place)
     counts = {answer: sum(line.answer is answer for line in lines) for answer in SetAnswer}
     return SetTable(tuple(lines), counts, _headline(counts, len(lines)))
+
+
+def at_pin_nm(angle_deg: float, throw_nm: int) -> int:
+    """What an angle of a crank comes to at its pin.
+
+    Formula: r x angle x pi / 180, along the pin's circle, rounded to whole nanometres.
+    Parameters: `angle_deg`, degrees, either sign; `throw_nm` r > 0, nm.
+    Returns: the length along the circle, nm, with the angle's sign.
+    Raises: ValueError for a throw not above zero or an angle that is no number.
+    Source: geometry.
+
+    >>> at_pin_nm(0.1, 22_225_000)
+    38790
+    """
+    if throw_nm <= 0 or not math.isfinite(angle_deg):
+        raise ValueError("The throw must be more than nothing: type one such as 22.225 mm.")
+    return round(math.radians(angle_deg) * throw_nm)
 
 
 def _line(row: SetRow, unit: Unit) -> SetLine:

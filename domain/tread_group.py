@@ -86,12 +86,12 @@ class Spread:
 class ForcedSlip:
     """What two coupled wheels of unlike diameter must slip, nm of track.
 
-    per_lap_least_nm when the larger rolls true, per_lap_most_nm when the smaller does.
+    per_lap_least_nm when the larger rolls true, per_lap_most_nm when the smaller does; None without a lap.
     """
 
     per_turn_nm: int
-    per_lap_least_nm: int
-    per_lap_most_nm: int
+    per_lap_least_nm: int | None
+    per_lap_most_nm: int | None
     words: str
     workings: tuple[Working, ...]
 
@@ -190,11 +190,12 @@ def full_size_match(gauge_nm: int, unit: Unit) -> tuple[int, Working]:
     return nm, Working("full size, scaled by gauge", "3/32 in * gauge / 56.5 in", numbers, result, _CFR)
 
 
-def forced_slip(first_nm: int, second_nm: int, lap_nm: int, unit: Unit) -> ForcedSlip:
+def forced_slip(first_nm: int, second_nm: int, lap_nm: int | None, unit: Unit) -> ForcedSlip:
     """What two coupled wheels of unlike diameter must slip on the rail.
 
     Formula: per turn pi |D1 - D2|; per lap L |D1 - D2| / D of the wheel that rolls true.
-    Parameters: `first_nm`, `second_nm`, tread diameters > 0; `lap_nm`, length once round the track, > 0; `unit`.
+    Parameters: `first_nm`, `second_nm`, tread diameters > 0; `lap_nm`, length once round the track, > 0, None where it
+    is not known; `unit`.
     Returns: slip per turn and per lap, nm, and in words; tread cones can even out part of it between two wheels of one
     axle, never between axles coupled by rods.
     Raises: TreadGroupError, field `first`, `second` or `lap`.
@@ -204,30 +205,25 @@ def forced_slip(first_nm: int, second_nm: int, lap_nm: int, unit: Unit) -> Force
     314159
     """
     for field, nm in (("first", first_nm), ("second", second_nm), ("lap", lap_nm)):
-        if nm <= 0:
+        if nm is not None and nm <= 0:
             raise TreadGroupError(
                 field, "A tread diameter and a lap of track are more than nothing: type them again."
             )
     apart, large, small = abs(first_nm - second_nm), max(first_nm, second_nm), min(first_nm, second_nm)
     turn = round(math.pi * apart)
-    least, most = round(lap_nm * apart / large), round(lap_nm * apart / small)
-    workings = (
-        Working("slip in a turn", "pi |D1 - D2|", f"pi * {fine(apart, unit)}", fine(turn, unit), "geometry"),
-        Working(
-            "slip in a lap",
-            "lap * |D1 - D2| / D",
-            f"{show(lap_nm, unit)} * {fine(apart, unit)} / {show(large, unit)} to {show(small, unit)}",
-            f"{show(least, unit)} to {show(most, unit)}",
-            "geometry",
-        ),
-    )
-    words = (
-        f"A difference of {show(apart, unit)} makes one of the two wheels slip {show(turn, unit)} at every turn, "
-        f"about {show(most, unit)} in a lap."
-        if apart
-        else "Wheels of one diameter force no slip."
-    )
-    return ForcedSlip(turn, least, most, words, workings)
+    least = most = None
+    words = f"A difference of {show(apart, unit)} makes one of the two wheels slip {show(turn, unit)} at every turn"
+    workings = [
+        Working("slip in a turn", "pi |D1 - D2|", f"pi * {fine(apart, unit)}", fine(turn, unit), "geometry")
+    ]
+    if lap_nm is not None:
+        least, most = round(lap_nm * apart / large), round(lap_nm * apart / small)
+        words += f", about {show(most, unit)} in a lap"
+        numbers = f"{show(lap_nm, unit)} * {fine(apart, unit)} / {show(large, unit)} to {show(small, unit)}"
+        result = f"{show(least, unit)} to {show(most, unit)}"
+        workings.append(Working("slip in a lap", "lap * |D1 - D2| / D", numbers, result, "geometry"))
+    told = f"{words}." if apart else "Wheels of one diameter force no slip."
+    return ForcedSlip(turn, least, most, told, tuple(workings))
 
 
 def _pair(one: Measured, two: Measured, tolerance_nm: int, unit: Unit) -> Decision:

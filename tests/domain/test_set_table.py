@@ -1,12 +1,14 @@
 """The table of the finished set: its order, its departures and what it says."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.decision import DecisionError
 from domain.length import Unit
-from domain.set_table import SetAnswer, SetRow, set_table
+from domain.set_table import SetAnswer, SetRow, at_pin_nm, set_table
 
 ORDER = [SetAnswer.OUTSIDE, SetAnswer.CANNOT_TELL, SetAnswer.MISSING, SetAnswer.NO_LIMIT, SetAnswer.INSIDE]
 
@@ -81,3 +83,17 @@ def test_every_row_once_in_order(sizes: list[tuple[int | None, int]]) -> None:
 def test_limits_the_wrong_way_round_are_refused() -> None:
     with pytest.raises(DecisionError, match="wrong way round"):
         set_table([SetRow("bore", "x", 1, 3, 2, 2)], Unit.MM)
+
+
+def test_an_angle_at_the_pin() -> None:
+    """The height of 0.01 mm at 45 degrees on a throw of 22.225 mm is 0.0367 degrees: 0.01 / cos 45 at the pin."""
+    angle = math.degrees(math.asin(15.80 / 22.225)) - math.degrees(math.asin(15.79 / 22.225))
+    along = 0.01 / math.cos(math.asin(15.795 / 22.225))
+    assert at_pin_nm(angle, 22_225_000) == pytest.approx(along * 1e6, abs=1)
+    assert at_pin_nm(-angle, 22_225_000) == -at_pin_nm(angle, 22_225_000)
+
+
+@pytest.mark.parametrize(("angle", "throw"), [(0.1, 0), (0.1, -1), (math.nan, 1), (math.inf, 1)])
+def test_no_such_angle_or_throw(angle: float, throw: int) -> None:
+    with pytest.raises(ValueError, match="more than nothing"):
+        at_pin_nm(angle, throw)

@@ -48,6 +48,14 @@ KINDS: tuple[SizeKind, ...] = (
     ),
     SizeKind("over_flange", "Diameter over the flange", "The largest diameter of the turned wheel."),
     SizeKind("tread", "Tread diameter", "At the middle of the tread."),
+    SizeKind(
+        "flange_thickness",
+        "Flange thickness",
+        "At the level of the tread, from the back face: callipers or a profile gauge.",
+    ),
+    SizeKind("flange_height", "Flange height", "From the middle of the tread to the flange's top: depth gauge."),
+    SizeKind("root_radius", "Root radius", "The radius gauge that fits without light between tread and flange."),
+    SizeKind("back_to_back", "Back to back", "Between the backs of the two tyres, at three places; the least."),
 )
 BY_KEY = {kind.key: kind for kind in KINDS}
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from domain.length import show
 from domain.route import Strength
@@ -14,7 +15,7 @@ from webapp.queries.receiving import receipt_nm
 from webapp.queries.views import BuildView, CastingView
 from webapp.services.journal import already_answered, check_casting_seen, remember_answer, write_line
 from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
-from webapp.services.sizes import sizes_words, store_sizes
+from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.services.ticks import find_casting
 
 _NAMES = {
@@ -35,6 +36,7 @@ def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: st
         check_casting_seen(session, casting.id, casting.version, seen, actor)
         if casting.state == "scrapped":
             raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
+        logged = replace(logged, sizes=without_zero_offset(build, logged.sizes, logged.instrument_id))
         grown = _weigh(build, casting, logged)
         corrects = grown if logged.grown == "misread" else {}
         store_sizes(

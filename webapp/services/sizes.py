@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from sqlmodel import Session
 
-from domain.instruments import InstrumentError
+from domain.instruments import InstrumentError, corrected
 from domain.length import Length, show
 from domain.uncertainty import UncertaintyError, budget_of_mean
 from webapp.forms.sizes import BY_KEY
@@ -50,6 +50,25 @@ def store_sizes(
                 supersedes_id=(corrects or {}).get(key),
             )
         )
+
+
+def without_zero_offset(
+    build: BuildView, sizes: Mapping[str, Length], instrument_id: int | None
+) -> dict[str, Length]:
+    """The sizes without the zero offset of what they were read with; the text stays as typed."""
+    tool = build.instruments.get(instrument_id) if instrument_id is not None else None
+    if tool is None:
+        return dict(sizes)
+    found = {}
+    for key, size in sizes.items():
+        try:
+            nm = corrected(size.nm, tool)
+        except InstrumentError as error:
+            raise Refused(str(error), "instrument_id") from error
+        if nm <= 0 and not BY_KEY[key].signed:
+            raise Refused("With the instrument's zero offset taken off nothing is left: read it again.", key)
+        found[key] = Length(nm, size.text)
+    return found
 
 
 def _expanded(build: BuildView, size: Length, instrument_id: int | None) -> int | None:

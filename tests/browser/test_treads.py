@@ -1,0 +1,75 @@
+"""Treads with a thumb: sizes logged wheel by wheel, the group's answer read, and the table cut up another way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.test_sheets import lies_well, unfold_all
+
+if TYPE_CHECKING:
+    from tests.browser.conftest import OpenTablet, Tablet
+
+pytestmark = pytest.mark.browser
+
+
+def _log(tablet: Tablet, **sizes: str) -> None:
+    for label, text in sizes.items():
+        tablet.page.get_by_label(label.replace("_", " "), exact=True).fill(text)
+    tablet.tap("Log and judge")
+
+
+def test_two_treads_are_logged_and_compared(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    tablet = open_tablet(program)
+    build = tablet.start_build("Treads alike", "AB")
+    page = tablet.page
+    tablet.go(f"{build}/treads")
+    # 1 in 20: the top slide at atan(1/20).
+    expect(page.get_by_role("img", name="Section through the tyre")).to_be_visible()
+    expect(page.get_by_text("swing the top slide 2.8624 degrees")).to_be_visible()
+    unfold_all(tablet)
+    lies_well(tablet, size[0])
+    page.locator("#wheels").get_by_role("link", name="W1", exact=True).tap()
+    # The flange of this standard is at most 0.125 in thick.
+    with tablet.refused(422):
+        page.get_by_label("Flange thickness", exact=True).fill("1/8 inch or so")
+        page.get_by_role("button", name="Log and judge").tap()
+    _log(tablet, Flange_thickness="0.127", Tread_diameter="5.125")
+    expect(page.locator("#figure-flange_thickness")).to_contain_text("Does not conform")
+    expect(page.locator("#figure-flange_thickness")).to_contain_text("Take the flange face down")
+    lies_well(tablet, size[0])
+    _log(tablet, Flange_thickness="0.124")
+    expect(page.locator("#figure-flange_thickness")).to_contain_text("Conforms")
+    tablet.tap("All treads")
+    page.locator("#wheels").get_by_role("link", name="W2", exact=True).tap()
+    _log(tablet, Tread_diameter="5.120")
+    tablet.tap("All treads")
+    groups = page.locator("#groups")
+    # pi x 0.005 in.
+    expect(groups.get_by_text("slip 0.0157 in (0.399 mm) at every turn")).to_be_visible()
+    expect(groups.get_by_text("Not alike", exact=True)).to_be_visible()
+    page.get_by_label("Places", exact=True).select_option("even steps")
+    page.get_by_label("Nearness, or step", exact=True).fill("0.1 in")
+    page.get_by_label("Counted from", exact=True).select_option("the tread's middle")
+    tablet.tap("Make the table")
+    # Turned to 5.120, falling 1 in 20 on the radius: 0.1 in on, 0.01 in less on the diameter.
+    row = page.locator("#places").get_by_role("row", name="tread 0.1000 in")
+    expect(row).to_contain_text("5.1100 in")
+    unfold_all(tablet)
+    lies_well(tablet, size[0])
+    tablet.tap("The set as made")
+    expect(page.locator("#made").get_by_role("row").nth(1)).to_contain_text("Out of tolerance")
+    unfold_all(tablet)
+    lies_well(tablet, size[0])
+    tablet.go(f"{build}/treads")
+    page.locator("#axles").get_by_role("link", name="Axle 1", exact=True).tap()
+    page.get_by_label("Back to back", exact=True).fill("4.690")
+    with tablet.refused(422):
+        page.get_by_role("button", name="Log and judge").tap()
+    expect(page.get_by_text("Both wheels must be on the axle first")).to_be_visible()
+    unfold_all(tablet)
+    lies_well(tablet, size[0])

@@ -1,0 +1,517 @@
+"""Treads and gauges through HTTP, against figures worked by hand and the published rows.
+
+The metric drawing of the scene: gauge 89 mm, back to back 83.3, tyre 10 wide, flange 2 x 2, root 1.2, tread 110. Its
+wheel standard is the 5 in row of the IBLS Wheel Standard, whose deviations it takes over: flange at most, tyre at least,
+back to back +0.020 in, root 0.062 to 0.083 in (0.5334 mm apart).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from functools import partial
+from pathlib import Path
+from shutil import copy
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words, form_on
+from webapp.app import create_app
+from webapp.db import Db
+from webapp.settings import Settings
+
+ORIGIN = "http://127.0.0.1:8730"
+CALIPER, OFF = 1, 2
+
+
+def _tools(db: Db) -> None:
+    with closing(sqlite3.connect(db.path)) as connection:
+        for name, reach, expanded, zero in (
+            ("caliper", "both", 30_000, 0),
+            ("off calliper", "outside", 30_000, 20_000),
+        ):
+            connection.execute(
+                "INSERT INTO instrument (name, kind, reach, resolution_nm, expanded_nm, zero_offset_nm, alpha_ppb, note, "
+                "checked_on, retired, version) VALUES (?, 'value', ?, 10000, ?, ?, 11500, '', '', 0, 1)",
+                (name, reach, expanded, zero),
+            )
+        connection.commit()
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    bench = Bench(client, db).sit_down()
+    _tools(db)
+    return bench
+
+
+@pytest.fixture(scope="module")
+def still(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Iterator[Bench]:
+    """A metric build with axle 1 quartered, for tests that only look or are refused."""
+    path = tmp_path_factory.mktemp("treads") / "spokeshed.db"
+    copy(empty_file, path)
+    app = create_app(Settings(path))
+    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
+        bench = Bench(client, app.state.db).sit_down()
+        bench.metric()
+        bench.quartered()
+        log(bench, "W1", tread="110", rim_height="10")
+        yield bench
+    app.state.db.close()
+
+
+def at(bench: Bench, mark: str) -> str:
+    return f"/castings/{bench.id(mark)}/tread"
+
+
+def log(bench: Bench, mark: str, **sizes: object) -> None:
+    answer = bench.send(at(bench, mark), at(bench, mark), **sizes)
+    assert answer.status_code == 303, Words(answer.text).text
+
+
+def gauge(bench: Bench, text: str, axle: int = 1, **more: object) -> None:
+    page = f"/axles/{axle}/gauges"
+    answer = bench.send(page, page, back_to_back=text, **more)
+    assert answer.status_code == 303, Words(answer.text).text
+
+
+def came(bench: Bench, mark: str, least: str, most: str) -> None:
+    page = f"/castings/{bench.id(mark)}/receiving"
+    assert bench.send(page, page, rim_least=least, rim_most=most).status_code == 303
+
+
+def part(html: str, own: str) -> str:
+    return " ".join(Words(html).by_id[own].split())
+
+
+def figure(bench: Bench, mark: str, key: str) -> str:
+    return part(bench.get(at(bench, mark)), f"figure-{key}")
+
+
+# --- The profile --------------------------------------------------------------------------------------
+
+
+def test_the_profile_is_drawn_and_tabled(still: Bench) -> None:
+    html = still.get("/builds/1/treads")
+    profile = part(html, "profile")
+    for words in (
+        "flange thickness 2.000 mm",
+        "root radius 1.200 mm",
+        "tyre width 10.000 mm",
+        "one scale both ways",
+    ):
+        assert words in profile
+    # 1 in 20 is 2.8624 degrees, as the standard's own taper is given.
+    assert "swing the top slide 2.8624 degrees" in profile and "5.7248 degrees" in profile
+    rows = re.findall(r"<tr><th>tread</th><td>([\d.]+) mm .*?</td><td>([\d.]+) mm", html)
+    places = [(float(along), float(diameter)) for along, diameter in rows]
+    # Half way between flange face (2) and front face (10) the tread is 110; it falls 1 in 20 on the radius.
+    for along, diameter in places:
+        assert diameter == pytest.approx(110 - 2 * (along - 6) / 20, abs=0.0011)
+
+
+def test_the_table_counts_from_where_it_is_asked(still: Bench) -> None:
+    html = still.get("/builds/1/treads?by=step&size=1&origin=gauge+point&unit=mm")
+    table = part(html, "places")
+    assert "tread0.000 mm (0.0000 in)110.000 mm" in table.replace(" tread ", "tread").replace(
+        "tread 0", "tread0"
+    )
+    # One step of 1 mm towards the front is 0.1 mm smaller on the diameter.
+    assert re.search(r"tread ?1\.000 mm \(0\.0394 in\) ?109\.900 mm", table)
+    front = part(still.get("/builds/1/treads?by=step&size=1&origin=front+face"), "places")
+    assert re.search(r"tread ?4\.000 mm \(0\.1575 in\) ?110\.000 mm", front)
+
+
+@pytest.mark.parametrize(
+    ("query", "field", "words"),
+    [
+        ("size=0", "size", "more than nothing"),
+        ("size=-1", "size", "has a sign"),
+        ("size=nan", "size", "plain digits"),
+        ("by=step&size=0.001", "size", "more than 1000 rows"),
+        ("by=chord&size=0.000001 mm", "size", "more than 1000 rows"),
+        ("by=guess", "by", "from the list"),
+        ("origin=moon", "origin", "list"),
+        ("unit=ell", "unit", "mm or in"),
+        ("size=" + "9" * 500, "size", ""),
+        ("size=%00", "size", ""),
+        ("size=½ in&by=step", "", ""),
+    ],
+)
+def test_a_table_that_cannot_be(still: Bench, query: str, field: str, words: str) -> None:
+    answer = still.client.get(f"/builds/1/treads?{query}")
+    assert answer.status_code == (422 if field else 200)
+    if field:
+        assert Words(answer.text).at(field) and words in Words(answer.text).at(field)
+
+
+def test_a_profile_that_cannot_be_is_said(bench: Bench) -> None:
+    bench.metric(root_radius="3")
+    html = bench.get("/builds/1/treads")
+    assert "A root radius of 3.000 mm (0.1181 in) is too large for a flange 2.000 mm" in part(html, "profile")
+    assert "places" not in Words(html).by_id
+
+
+# --- The group ----------------------------------------------------------------------------------------
+
+
+def test_the_group_by_hand(bench: Bench) -> None:
+    bench.metric()
+    assert "measure the rough rims first" in part(bench.get("/builds/1/treads"), "groups")
+    # 118 - 2 x 0.5 - 2 x 2 = 113; 113.5 - 1 - 4 = 108.5, which is 1.5 below the drawing.
+    came(bench, "W1", "118", "119")
+    came(bench, "W2", "113.5", "114")
+    groups = part(bench.get("/builds/1/treads"), "groups")
+    assert (
+        "108.500 mm (4.2717 in)" in groups
+        and "1.500 mm (0.0591 in) below the drawing: W2 can reach no more" in groups
+    )
+    assert "Made again, the group would reach 110.000 mm" in groups
+    # W1 is 118 now: (118 - 108.5) / 2 on the radius.
+    assert (
+        "W1: 4.750 mm (0.1870 in) still to come off the radius, 9.500 mm (0.3740 in) off the diameter"
+        in groups
+    )
+    assert "Not measured, so left out: W3, W4" in groups
+    assert "To be turned to 108.500 mm" in Words(bench.get(at(bench, "W3"))).text
+    assert "Drawn at the diameter the group can reach" in part(bench.get("/builds/1/treads"), "profile")
+
+
+def test_spread_slip_and_full_size_by_hand(bench: Bench) -> None:
+    bench.metric()
+    log(bench, "W1", tread="110")
+    assert "once two treads are logged" in part(bench.get("/builds/1/treads"), "groups")
+    log(bench, "W2", tread="109.9")
+    groups = part(bench.get("/builds/1/treads"), "groups")
+    assert (
+        "Not alike" in groups
+        and "0.100 mm (0.0039 in) apart on diameter: W1 is the largest, W2 the smallest" in groups
+    )
+    # pi x 0.1; and 3/32 in x 89 mm / 56.5 in: 49 CFR 230.112 and 230.113 scaled.
+    assert f"slip {math.pi * 0.1:.3f} mm" in groups
+    assert f"that is {2.38125 * 89 / 1435.1:.3f} mm" in groups and "no rule for models" in groups
+    assert "in a lap" not in groups
+    assert bench.send("/builds/1/figures", "/builds/1/figures", lap="300 m").status_code == 303
+    groups = part(bench.get("/builds/1/treads"), "groups")
+    assert f"about {300_000 * 0.1 / 109.9:.3f} mm" in groups
+    log(bench, "W1", tread="109.93")
+    assert "Alike" in part(bench.get("/builds/1/treads"), "groups")
+
+
+def test_uncertain_treads_cannot_be_told(bench: Bench) -> None:
+    bench.metric()
+    log(bench, "W1", tread="110", instrument_id=str(CALIPER))
+    log(bench, "W2", tread="109.97", instrument_id=str(CALIPER))
+    assert "Cannot tell with these instruments" in part(bench.get("/builds/1/treads"), "groups")
+
+
+def test_carrying_wheels_are_a_group_of_their_own(bench: Bench) -> None:
+    bench.metric(coupled="1")
+    log(bench, "W1", tread="110")
+    log(bench, "W3", tread="109")
+    log(bench, "W4", tread="109")
+    groups = part(bench.get("/builds/1/treads"), "groups")
+    assert "Coupled wheels: one diameter 110.000 mm" in groups
+    assert "Axle 2, carrying: one diameter 109.000 mm" in groups and "Alike" in groups
+    assert "Conforms" in figure(bench, "W1", "tread")
+
+
+@pytest.mark.parametrize("lap", ["0", "300", "-5 m", "300 furlongs", "nan m", "0 m", "9999999 km"])
+def test_a_lap_that_cannot_be(still: Bench, lap: str) -> None:
+    said = still.refused(partial(still.send, "/builds/1/figures", "/builds/1/figures", lap=lap))
+    assert said.at("lap")
+
+
+# --- A wheel's own sheet ------------------------------------------------------------------------------
+
+
+def test_figures_are_judged_stored_and_told(bench: Bench) -> None:
+    bench.metric()
+    assert "Not logged yet" in figure(bench, "W1", "flange_thickness")
+    log(
+        bench,
+        "W1",
+        flange_thickness="2.1",
+        flange_height="1.9",
+        root_radius="1.5",
+        rim_height="10.02",
+        tread="110.04",
+    )
+    rows = bench.rows("SELECT key, nm, text, who FROM size ORDER BY key")
+    assert ("flange_thickness", 2_100_000, "2.1 mm", "AB") in rows and len(rows) == 5
+    assert bench.journal("W1")[-1].startswith(
+        "W1's tyre measured: flange thickness 2.1 mm (2.100 mm (0.0827 in)); "
+    )
+    assert bench.journal("W1")[-1].endswith("Does not conform: flange thickness.")
+    thick = figure(bench, "W1", "flange_thickness")
+    assert "Does not conform" in thick and "Take the flange face down" in thick
+    assert "the drawing's own figures with the deviations of International Brotherhood" in thick
+    assert "Conforms" in figure(bench, "W1", "flange_height")
+    # 1.2 to 1.2 + 0.5334.
+    assert "1.200 mm (0.0472 in) to 1.733 mm (0.0682 in)" in figure(bench, "W1", "root_radius")
+    assert "Conforms" in figure(bench, "W1", "tread")
+    row = part(bench.get("/builds/1/treads"), "wheels")
+    assert "2.100 mm does not conform" in row.replace("mmdoes", "mm does")
+
+
+def test_a_rim_not_faced_at_the_front_is_no_tyre_yet(bench: Bench) -> None:
+    bench.metric()
+    page = f"/castings/{bench.id('W1')}/receiving"
+    assert bench.send(page, page, rim_least="118", rim_most="119", rim_height="13").status_code == 303
+    assert "Not logged yet" in figure(bench, "W1", "rim_height")
+    log(bench, "W1", rim_height="11.5")
+    assert "Not logged yet" in figure(bench, "W1", "rim_height")
+    assert "with its front not yet faced" in bench.get(at(bench, "W1"))
+    log(bench, "W1", rim_height="9.9")
+    assert "Does not conform" in figure(bench, "W1", "rim_height")
+
+
+def test_the_guard_band(bench: Bench) -> None:
+    """The flange is at most 2 mm; the guard band of a calliper good to 0.03 mm is at least 0.825 x 0.03 = 0.0248 mm."""
+    bench.metric()
+    sizes = {"W1": "1.9", "W2": "1.99", "W3": "2.01", "W4": "2.1"}
+    for mark, size in sizes.items():
+        log(bench, mark, flange_thickness=size, instrument_id=str(CALIPER))
+    told = [figure(bench, mark, "flange_thickness") for mark in sizes]
+    answers = (
+        "Conforms",
+        "Cannot tell with this instrument",
+        "Cannot tell with this instrument",
+        "Does not conform",
+    )
+    assert all(answer in words for answer, words in zip(answers, told, strict=True))
+    assert "caliper" in part(bench.get(at(bench, "W1")), "history")
+
+
+def test_the_zero_offset_is_taken_off(bench: Bench) -> None:
+    bench.metric()
+    log(bench, "W1", flange_thickness="2.015", instrument_id=str(OFF))
+    assert bench.rows("SELECT nm, text FROM size") == [(1_995_000, "2.015 mm")]
+    said = bench.refused(
+        partial(bench.send, at(bench, "W1"), at(bench, "W1"), root_radius="0.01", instrument_id=str(OFF))
+    )
+    assert "nothing is left" in said.at("root_radius") + said.at("instrument_id")
+
+
+def test_against_the_published_row(bench: Bench) -> None:
+    """IBLS Wheel Standard, 5 in: flange width max 0.125, depth max 0.140, tyre min 0.505, root 0.062 to 0.083 in."""
+    bench.start()
+    log(bench, "W1", flange_thickness="0.125", flange_height="0.140", rim_height="0.505", root_radius="0.083")
+    log(
+        bench,
+        "W2",
+        flange_thickness="0.1251",
+        flange_height="0.1401",
+        rim_height="0.5049",
+        root_radius="0.0831",
+    )
+    for key in ("flange_thickness", "flange_height", "rim_height", "root_radius"):
+        told = figure(bench, "W1", key)
+        assert "Conforms" in told and "International Brotherhood of Live Steamers" in told
+        assert "Does not conform" in figure(bench, "W2", key)
+    log(bench, "W1", root_radius="0.062")
+    log(bench, "W2", root_radius="0.0619")
+    assert "Conforms" in figure(bench, "W1", "root_radius")
+    assert "Does not conform" in figure(bench, "W2", "root_radius")
+
+
+# NMRA S-4.2, 1 in scale: tyre min 0.500, flange depth max 0.156; it prints no flange width and no root radius.
+def test_against_the_other_published_row(bench: Bench) -> None:
+    form = form_on(bench.get("/builds/new?standard=nmra-1-in-scale"), "/builds")
+    assert bench.post("/builds", form.filled(name="One inch", who="AB")).status_code == 303
+    log(bench, "W1", rim_height="0.500", flange_height="0.156", flange_thickness="0.12", root_radius="0.07")
+    assert "Conforms" in figure(bench, "W1", "rim_height") and "Conforms" in figure(
+        bench, "W1", "flange_height"
+    )
+    assert "No limit to judge it by" in figure(bench, "W1", "flange_thickness")
+    assert "No limit to judge it by" in figure(bench, "W1", "root_radius")
+    log(bench, "W2", rim_height="0.4999", flange_height="0.1561")
+    assert "Does not" in figure(bench, "W2", "rim_height") and "Does not" in figure(
+        bench, "W2", "flange_height"
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"flange_thickness": "0"}, "flange_thickness", "more than nothing"),
+        ({"flange_thickness": "-2"}, "flange_thickness", "has a sign"),
+        ({"flange_thickness": "nan"}, "flange_thickness", "plain digits"),
+        ({"flange_thickness": "2 in"}, "flange_thickness", "more than the whole tyre is wide, 10.000 mm"),
+        ({"flange_thickness": "0.9"}, "flange_thickness", "less than half"),
+        ({"root_radius": "1.2 in"}, "root_radius", "is the unit right"),
+        ({"tread": "4.33"}, "tread", "less than half"),
+        ({"tread": "9" * 50}, "tread", ""),
+        ({"flange_height": "²"}, "flange_height", ""),
+        ({"flange_height": "2", "unit": "ell"}, "unit", "mm or in"),
+        ({"flange_height": "2", "instrument_id": "77"}, "instrument_id", "choose another"),
+        ({"flange_height": "2", "instrument_id": "x"}, "instrument_id", "from the list"),
+        ({"flange_height": "2", "who": "not me"}, "who", "initials"),
+    ],
+)
+def test_a_size_that_cannot_be(still: Bench, typed: dict[str, str], field: str, words: str) -> None:
+    said = still.refused(partial(still.send, at(still, "W1"), at(still, "W1"), **typed))
+    assert said.at(field) and words in said.at(field)
+
+
+def test_nothing_typed_is_said(still: Bench) -> None:
+    said = still.refused(partial(still.send, at(still, "W1"), at(still, "W1")))
+    assert "Nothing was typed" in said.text
+
+
+def test_metal_cannot_grow_but_a_flange_can(bench: Bench) -> None:
+    bench.metric()
+    log(bench, "W1", tread="110", flange_thickness="1.9", flange_height="1.9")
+    said = bench.refused(partial(bench.send, at(bench, "W1"), at(bench, "W1"), tread="110.1"), 409)
+    assert "metal cannot grow" in said.text
+    bench.refused(partial(bench.send, at(bench, "W1"), at(bench, "W1"), tread="110.1", grown="perhaps"))
+    log(bench, "W1", tread="110.1", grown="misread")
+    assert "The earlier one was misread." in bench.journal("W1")[-1]
+    assert bench.one("SELECT count(*) FROM size WHERE supersedes_id IS NOT NULL") == 1
+    log(bench, "W1", flange_thickness="1.95", flange_height="1.98")
+
+
+def test_once_only_and_never_on_an_old_page(bench: Bench) -> None:
+    bench.metric()
+    own = at(bench, "W1")
+    form = form_on(bench.get(own), own).filled(flange_height="1.9")
+    assert [bench.post(own, form).status_code for _ in range(2)] == [303, 303]
+    assert bench.one("SELECT count(*) FROM size") == 1
+    log(bench, "W1", tread="110")
+    said = bench.refused(partial(bench.send, own, own, flange_height="1.8", seen="1"), 409)
+    assert "Nothing of yours was stored" in said.text
+
+
+def test_a_scrapped_casting_takes_no_size(bench: Bench) -> None:
+    bench.metric()
+    bench.scrap("W1")
+    html = bench.get(at(bench, "W1"))
+    assert "is scrapped" in html and "Log and judge" not in html
+    seen = str(bench.one("SELECT version FROM casting WHERE id = ?", bench.id("W1")))
+    said = bench.refused(partial(bench.post, at(bench, "W1"), {"tread": "110", "seen": seen}))
+    assert "undo the scrapping first" in said.text
+
+
+@pytest.mark.parametrize("own", ["99", str(2**63 - 1), "x", "-1"])
+def test_no_such_thing(still: Bench, own: str) -> None:
+    for path in (
+        f"/castings/{own}/tread",
+        f"/axles/{own}/gauges",
+        f"/builds/{own}/treads",
+        f"/builds/{own}/made",
+    ):
+        assert still.client.get(path).status_code in (404, 422)
+    for path in (f"/castings/{own}/tread", f"/axles/{own}/gauges"):
+        assert still.client.post(path, data={"tread": "110", "back_to_back": "83"}).status_code in (404, 422)
+
+
+# --- The gauges of an axle ----------------------------------------------------------------------------
+
+
+def test_gauges_by_hand(bench: Bench) -> None:
+    bench.metric()
+    bench.quartered()
+    log(bench, "W1", flange_thickness="1.95")
+    log(bench, "W2", flange_thickness="1.98")
+    gauge(bench, "83.5")
+    assert bench.rows("SELECT key, nm, axle_id, casting_id FROM size WHERE axle_id IS NOT NULL") == [
+        ("back_to_back", 83_500_000, 1, None)
+    ]
+    assert "Axle 1 measured: back to back 83.5 mm (83.500 mm (3.2874 in))." in bench.journal()
+    judged = part(bench.get("/axles/1/gauges"), "judged")
+    # 83.5 + 1.95 + 1.98; 83.5 + 1.95; 83.5 + 1.98; 89 - 87.43.
+    for words in ("87.430 mm", "85.450 mm", "85.480 mm", "The set has 1.570 mm (0.0618 in) of sideways room"):
+        assert words in judged
+    # 83.3 +0.508 -0.
+    assert "Conforms" in judged and "83.300 mm (3.2795 in) to 83.808 mm (3.2995 in)" in judged
+    assert "87.430 mm" in part(bench.get("/builds/1/treads"), "axles")
+    gauge(bench, "83.2")
+    assert bench.journal()[-1].endswith("Does not conform: back to back.")
+
+
+def test_the_published_gauges(bench: Bench) -> None:
+    """IBLS, 5 in: back to back 4.687 to 4.707, wheel gauge 4.920 to 4.940, check gauge 4.812 for reference."""
+    bench.start()
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "received", "back_faced", "bored")
+        own = bench.id(mark)
+        assert (
+            bench.send(f"/castings/{own}", f"/castings/{own}/bores", reading="0.7512 in").status_code == 303
+        )
+        bench.tick(mark, "pressed")
+        log(bench, mark, flange_thickness="0.124")
+    gauge(bench, "4.690")
+    judged = part(bench.get("/axles/1/gauges"), "judged")
+    assert "4.9380 in" in judged and "4.9200 in (124.968 mm) to 4.9400 in (125.476 mm)" in judged
+    assert "The standard's wheel gauge leaves 0.0600 in (1.524 mm) to 0.0800 in" in judged
+    assert judged.count("Conforms") == 2 and "without limits" in judged
+    gauge(bench, "4.693")
+    assert "Does not conform" in part(bench.get("/axles/1/gauges"), "judged")
+
+
+def test_a_standard_that_contradicts_itself_is_warned_of(bench: Bench) -> None:
+    form = form_on(bench.get("/builds/new?standard=ibls-7.25"), "/builds")
+    assert bench.post("/builds", form.filled(name="Large", who="AB")).status_code == 303
+    # Printed: 6.870 + 0.156 = 7.026 against a check gauge of 7.031.
+    for path in ("/builds/1/treads", "/axles/1/gauges"):
+        assert "The standard contradicts itself by 0.0050 in (0.127 mm)" in bench.get(path)
+
+
+def test_a_wheel_not_on_the_axle_has_no_back_to_back(bench: Bench) -> None:
+    bench.metric()
+    said = bench.refused(partial(bench.send, "/axles/1/gauges", "/axles/1/gauges", back_to_back="83.5"))
+    assert "W1 and W2 are not ticked as on it" in said.text
+    bench.quartered()
+    gauge(bench, "83.5")
+    assert bench.scrap("W2", confirmed="yes").status_code == 303
+    assert bench.at("W2")[0] == "scrapped"
+    html = bench.get("/axles/1/gauges")
+    assert "the right wheel is not on the axle now" in html
+    assert "83.500 mm" not in part(html, "judged")
+
+
+def test_a_wheel_pressed_since_makes_it_old(bench: Bench) -> None:
+    bench.metric()
+    bench.quartered()
+    gauge(bench, "83.5")
+    with closing(sqlite3.connect(bench.db.path)) as connection, connection:
+        connection.execute(
+            "UPDATE tick SET at = '2099-01-01 10:00:00.000000' WHERE key = 'pressed' AND casting_id = ?",
+            (bench.id("W2"),),
+        )
+    html = bench.get("/axles/1/gauges")
+    assert "W2 went on the axle after the back to back was logged: log it again" in html
+    assert "83.500 mm" not in part(html, "judged")
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"back_to_back": "0"}, "back_to_back", "more than nothing"),
+        ({"back_to_back": "8.3"}, "back_to_back", "less than half"),
+        ({"back_to_back": "89"}, "back_to_back", "no less than the track's gauge"),
+        ({"back_to_back": "83.5 in"}, "back_to_back", "gauge"),
+        ({"back_to_back": "eighty"}, "back_to_back", "plain digits"),
+        ({"back_to_back": "83.5", "instrument_id": "5" * 30}, "instrument_id", "from the list"),
+        ({"back_to_back": "83.5", "unit": "cubit"}, "unit", "mm or in"),
+        ({"back_to_back": "83.5", "who": "x y z"}, "who", "initials"),
+    ],
+)
+def test_a_back_to_back_that_cannot_be(still: Bench, typed: dict[str, str], field: str, words: str) -> None:
+    said = still.refused(partial(still.send, "/axles/1/gauges", "/axles/1/gauges", **typed))
+    assert said.at(field) and words in said.at(field)
+
+
+def test_gauges_once_only_and_never_on_an_old_page(bench: Bench) -> None:
+    bench.metric()
+    bench.quartered()
+    own = "/axles/1/gauges"
+    form = form_on(bench.get(own), own).filled(back_to_back="83.5")
+    assert [bench.post(own, form).status_code for _ in range(2)] == [303, 303]
+    assert bench.one("SELECT count(*) FROM size WHERE axle_id = 1") == 1
+    said = bench.refused(partial(bench.send, own, own, back_to_back="83.6", seen="1"), 409)
+    assert "Nothing of yours was stored" in said.text

@@ -1,0 +1,208 @@
+"""Treads: the profile and the group, each wheel's own sheet, each axle's gauges, and the set as it was made."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain.instruments import Kind, Reach
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.forms.sizes import BY_KEY
+from webapp.forms.treads import (
+    AXLE_KEYS,
+    BY,
+    CASTING_KEYS,
+    GROWN,
+    ORIGINS,
+    USUAL_SIZE,
+    asked,
+    read_log,
+    read_table,
+)
+from webapp.forms.typed import Errors, Typed
+from webapp.queries.axle_gauges import axle_gauges
+from webapp.queries.heights import heights_of
+from webapp.queries.received import place_words
+from webapp.queries.set_made import made_table
+from webapp.queries.sizes import casting_sizes
+from webapp.queries.treads import casting_tread, treads_sheet
+from webapp.queries.views import BuildView
+from webapp.queries.workshop import list_instruments
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    Trouble,
+    TypedDep,
+    actor_of,
+    fresh_token,
+    page_of,
+    see,
+    stale_words,
+    trouble_from,
+)
+from webapp.routes.sheets import get_axle, get_build, get_casting
+from webapp.services.treads import log_back_to_back, log_tread
+
+router = APIRouter()
+
+
+@router.get("/builds/{build_id}/treads")
+def treads(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The sheet; how the table is cut up stands in the address, and nothing is stored."""
+    build = get_build(db, build_id)
+    ask = asked(request.query_params.multi_items())
+    wanted, errors = read_table(ask, build.unit)
+    sheet = treads_sheet(build, wanted)
+    if sheet.profile.table_trouble:
+        errors["size"] = sheet.profile.table_trouble
+    return render.page(
+        request,
+        "treads.html",
+        UNPROCESSABLE if errors else 200,
+        build=build,
+        sheet=sheet,
+        ask=ask,
+        errors=errors,
+        by=BY,
+        origins=ORIGINS,
+        usual_size=USUAL_SIZE[build.unit],
+        title_block={"build": build.name, "sheet": "Treads", "number": "T"},
+    )
+
+
+@router.get("/builds/{build_id}/made")
+def made(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The set as measured, whether it is finished or not."""
+    build = get_build(db, build_id)
+    with db.read() as session:
+        heights = heights_of(session, build_id)
+    return render.page(
+        request,
+        "set_made.html",
+        build=build,
+        made=made_table(build, heights),
+        title_block={"build": build.name, "sheet": "The set as made", "number": "M"},
+    )
+
+
+def _tools(db: Db, reach: Reach) -> dict[str, Any]:
+    """The instruments to measure with, and the name of each that ever was."""
+    with db.read() as session:
+        tools = list_instruments(session)
+    fit = [
+        (one.id, one.instrument.name)
+        for one in tools
+        if not one.retired and one.instrument.measures(reach) and one.instrument.kind is Kind.VALUE
+    ]
+    return {"tools": fit, "tool_names": {one.id: one.instrument.name for one in tools}}
+
+
+def _form(build: BuildView, typed: Typed, errors: Errors) -> dict[str, Any]:
+    return {
+        "build": build,
+        "typed": typed,
+        "errors": errors,
+        "page_id": page_of(typed),
+        "token": typed.token("token") or fresh_token(),
+    }
+
+
+def _add_trouble(errors: Errors, trouble: Trouble, places: Mapping[str, str]) -> None:
+    where = places.get(trouble.kind, trouble.key)
+    errors[where] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+
+
+@router.get("/castings/{casting_id}/tread")
+def tread(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """One wheel's tread and flange, judged as far as they are logged."""
+    return _tread_page(request, db, casting_id, Typed(), Errors(), 200)
+
+
+def _tread_page(
+    request: Request, db: Db, casting_id: int, typed: Typed, errors: Errors, status: int
+) -> Response:
+    build, casting = get_casting(db, casting_id)
+    with db.read() as session:
+        history = casting_sizes(session, casting_id)
+    shown = [(line, BY_KEY[line.size.key]) for line in reversed(history) if line.size.key in CASTING_KEYS]
+    return render.page(
+        request,
+        "tread.html",
+        status,
+        casting=casting,
+        axle=build.axle(casting.axle_id),
+        where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
+        sheet=casting_tread(build, casting),
+        kinds=[BY_KEY[key] for key in CASTING_KEYS],
+        grown=GROWN,
+        history=shown,
+        title_block={"build": build.name, "sheet": f"Tread of {casting.mark}", "number": casting.mark},
+        **_form(build, typed, errors),
+        **_tools(db, Reach.OUTSIDE),
+    )
+
+
+@router.post("/castings/{casting_id}/tread")
+def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write down the sizes of a tyre; the sheet then shows what they are worth."""
+    build, _ = get_casting(db, casting_id)
+    logged, errors = read_log(typed, CASTING_KEYS, build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _tread_page(request, db, casting_id, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: log_tread(db, casting_id, logged, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/castings/{casting_id}/tread#judged", typed, actor)
+    _add_trouble(errors, trouble, {"confirm": "grown", "stale": ""})
+    return _tread_page(request, db, casting_id, typed, errors, trouble.status)
+
+
+@router.get("/axles/{axle_id}/gauges")
+def gauges(request: Request, axle_id: Id, db: DbDep) -> Response:
+    """The gauges of one axle as far as they are known."""
+    return _gauges_page(request, db, axle_id, Typed(), Errors(), 200)
+
+
+def _gauges_page(
+    request: Request, db: Db, axle_id: int, typed: Typed, errors: Errors, status: int
+) -> Response:
+    build, axle = get_axle(db, axle_id)
+    return render.page(
+        request,
+        "gauges.html",
+        status,
+        axle=axle,
+        gauges=axle_gauges(build, axle),
+        kind=BY_KEY["back_to_back"],
+        title_block={"build": build.name, "sheet": f"Gauges axle {axle.number}", "number": f"G{axle.number}"},
+        **_form(build, typed, errors),
+        **_tools(db, Reach.INSIDE),
+    )
+
+
+@router.post("/axles/{axle_id}/gauges")
+def log_gauges(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write down the back to back; the sheet then shows what the three gauges are worth."""
+    build, _ = get_axle(db, axle_id)
+    logged, errors = read_log(typed, AXLE_KEYS, build.unit)
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    if errors or actor is None:
+        return _gauges_page(request, db, axle_id, typed, errors, UNPROCESSABLE)
+    trouble = trouble_from(
+        lambda: log_back_to_back(db, axle_id, logged, typed.version(), typed.token("token"), actor), ""
+    )
+    if trouble is None:
+        return see(request, f"/axles/{axle_id}/gauges#judged", typed, actor)
+    _add_trouble(errors, trouble, {"stale": ""})
+    return _gauges_page(request, db, axle_id, typed, errors, trouble.status)

@@ -1,0 +1,142 @@
+"""Writing down the sizes of a tyre and the back to back of an axle. Nothing is overwritten."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from domain.length import Length, show
+from domain.route import Strength
+from domain.size_log import objection_to_size
+from domain.tread_judging import TreadAnswer
+from webapp.db import Db
+from webapp.forms.treads import TreadLog
+from webapp.queries.axle_gauges import axle_gauges, not_pressed
+from webapp.queries.receiving import receipt_nm
+from webapp.queries.tread_figures import DRAWN, KEYS
+from webapp.queries.treads import casting_tread
+from webapp.queries.views import BuildView, CastingView
+from webapp.services.journal import (
+    already_answered,
+    check_axle_seen,
+    check_casting_seen,
+    remember_answer,
+    write_line,
+)
+from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
+from webapp.services.ticks import find_axle, find_casting
+
+_NAMES = {key: figure.value for figure, key in KEYS.items()}
+# Metal cannot grow; a flange may get thicker and higher as the tread beside it is turned down, and a root rounder.
+_ONLY_LESS = ("rim_height", "tread")
+
+
+def log_tread(db: Db, casting_id: int, logged: TreadLog, seen: int, token: str, actor: Actor) -> None:
+    """Store the sizes and the journal's line, which says what does not conform."""
+    form = f"tread of {casting_id}"
+    with db.write() as session:
+        build, casting = find_casting(session, casting_id)
+        if already_answered(session, token, form) is not None:
+            return
+        check_casting_seen(session, casting.id, casting.version, seen, actor)
+        if casting.state == "scrapped":
+            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
+        sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
+        grown = _weigh(build, casting, sizes, logged.grown)
+        corrects = grown if logged.grown == "misread" else {}
+        store_sizes(
+            session,
+            build,
+            sizes,
+            actor,
+            casting_id=casting.id,
+            instrument_id=logged.instrument_id,
+            corrects=corrects,
+        )
+        session.flush()
+        told = f"{casting.mark}'s tyre measured: {sizes_words(build, sizes)}."
+        if grown:
+            told += (
+                " The earlier one was misread." if corrects else " More than before, and both read with care."
+            )
+        told += _wrong_words(*find_casting(session, casting_id), sizes)
+        write_line(session, actor, "size", told, build_id=build.id, casting_id=casting.id)
+        remember_answer(session, token, form)
+
+
+def log_back_to_back(db: Db, axle_id: int, logged: TreadLog, seen: int, token: str, actor: Actor) -> None:
+    """Store the back to back and the journal's line, which says what does not conform."""
+    form = f"gauges of {axle_id}"
+    with db.write() as session:
+        build, axle = find_axle(session, axle_id)
+        if already_answered(session, token, form) is not None:
+            return
+        check_axle_seen(session, axle.id, axle.version, seen, actor)
+        off = not_pressed(axle)
+        if off:
+            raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
+        sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
+        _check_back(build, sizes["back_to_back"].nm)
+        store_sizes(session, build, sizes, actor, axle_id=axle.id, instrument_id=logged.instrument_id)
+        session.flush()
+        told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
+        wrong = [line.name for line in axle_gauges(*find_axle(session, axle_id)).lines if line.look == "not"]
+        if wrong:
+            told += f" Does not conform: {', '.join(wrong).lower()}."
+        write_line(session, actor, "size", told, build_id=build.id, axle_id=axle.id)
+        remember_answer(session, token, form)
+
+
+def _weigh(
+    build: BuildView, casting: CastingView, sizes: Mapping[str, Length], grown: str
+) -> Mapping[str, int]:
+    """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
+    came = receipt_nm(casting.receipt)
+    most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
+    outgrown, doubts = {}, []
+    for figure, key in KEYS.items():
+        if key not in sizes:
+            continue
+        nm = sizes[key].nm
+        if key not in _ONLY_LESS and nm > build.nm("tyre_width"):
+            wide = show(build.nm("tyre_width"), build.unit)
+            raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?", key)
+        before = casting.sizes.get(key) if key in _ONLY_LESS else None
+        # A radius may well be gauged small; the others at half size are slips of the finger or of the unit.
+        drawn = None if key == "root_radius" else build.nm(DRAWN[figure])
+        objection = objection_to_size(
+            _NAMES[key], nm, before.nm if before else None, most.get(key), drawn, build.unit
+        )
+        if objection is None:
+            continue
+        if objection.strength is Strength.REFUSE:
+            raise Refused(objection.words, key)
+        assert before is not None  # only a size before can be outgrown
+        outgrown[key] = before.id
+        doubts.append(objection.words)
+    if doubts and not grown:
+        raise Unconfirmed(" ".join(doubts))
+    return outgrown
+
+
+def _check_back(build: BuildView, nm: int) -> None:
+    drawn, gauge = build.nm("back_to_back"), build.nm("gauge")
+    objection = objection_to_size("back to back", nm, None, None, drawn, build.unit)
+    if objection is not None:
+        raise Refused(objection.words, "back_to_back")
+    if nm >= gauge:
+        raise Refused(
+            f"That is no less than the track's gauge, {show(gauge, build.unit)}: measure between the backs of the tyres, "
+            "and look at the unit.",
+            "back_to_back",
+        )
+
+
+def _wrong_words(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> str:
+    """What the journal says of sizes that do not conform."""
+    wrong = [
+        one.name
+        for one in casting_tread(build, casting).figures
+        if one.key in sizes and one.verdict.answer is TreadAnswer.DOES_NOT
+    ]
+    return f" Does not conform: {', '.join(wrong)}." if wrong else ""
