@@ -507,7 +507,11 @@ def test_no_casting_of_the_demo_can_be_cut_under_size_without_a_stop(db: Db) -> 
 
 
 def test_an_instruments_zero_offset_is_taken_off_a_logged_size(still: Bench) -> None:
-    tool = "INSERT INTO instrument (name, kind, reach, resolution_nm, expanded_nm, zero_offset_nm, alpha_ppb, note, checked_on, retired, version) VALUES ('caliper', 'value', 'both', 10000, 40000, 20000, 11500, '', '', 0, 1)"
+    tool = (
+        "INSERT INTO instrument (name, kind, reach, resolution_nm, expanded_nm, zero_offset_nm, alpha_ppb, note,"
+        " checked_on, retired, version)"
+        " VALUES ('caliper', 'value', 'both', 10000, 40000, 20000, 11500, '', '', 0, 1)"
+    )
     with still.db.write() as session:
         session.connection().exec_driver_sql(tool)
     assert (

@@ -27,9 +27,15 @@ NASTY = (
     "a" * 64, "0" * 32,
 )  # fmt: skip
 TEXT = st.sampled_from(NASTY) | st.text(max_size=30)
-PATHS = ("/", "/builds/new", "/builds/1", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits", "/builds/1/reaming",
-         "/workshop", "/workshop/instruments/new", "/axles/1", "/axles/2", "/castings/1",
-         "/castings/3", "/castings/5", "/castings/6", "/castings/1/scrap")  # fmt: skip
+PATHS = ("/", "/builds/new", "/builds/1", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits",
+         "/builds/1/reaming", "/workshop", "/workshop/instruments/new", "/axles/1", "/axles/2", "/castings/1",
+         "/castings/3", "/castings/5", "/castings/6", "/castings/1/scrap", "/ordering", "/builds/1/figures",
+         "/builds/1/ordering", "/builds/1/receiving", "/builds/1/speeds", "/builds/1/treads",
+         "/builds/1/crankpins", "/builds/1/quartering", "/builds/1/rods", "/builds/1/balance",
+         "/builds/1/made", "/builds/1/batches", "/axles/1/quartering", "/axles/1/gauges",
+         "/castings/1/receiving", "/castings/1/true", "/castings/1/metal", "/castings/1/speeds",
+         "/castings/1/swing", "/castings/1/strokes", "/castings/1/tread", "/workshop/machines/new",
+         "/workshop/chucks/new")  # fmt: skip
 
 
 @pytest.fixture(scope="module")

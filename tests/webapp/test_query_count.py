@@ -11,8 +11,13 @@ from sqlalchemy import event
 from tests.webapp.scenes import Bench
 from webapp.db import Db
 
-PATHS = ("/builds/1", "/axles/1", "/castings/1", "/castings/1/scrap", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits",
-         "/builds/1/reaming", "/workshop")  # fmt: skip
+PATHS = ("/builds/1", "/axles/1", "/castings/1", "/castings/1/scrap", "/builds/1/edit", "/builds/1/joints",
+         "/builds/1/fits", "/builds/1/reaming", "/workshop", "/builds/1/figures",
+         "/builds/1/ordering", "/builds/1/receiving", "/builds/1/speeds", "/builds/1/treads",
+         "/builds/1/crankpins", "/builds/1/quartering", "/builds/1/rods", "/builds/1/balance",
+         "/builds/1/made", "/builds/1/batches", "/axles/1/quartering", "/axles/1/gauges",
+         "/castings/1/receiving", "/castings/1/true", "/castings/1/metal", "/castings/1/speeds",
+         "/castings/1/swing", "/castings/1/strokes", "/castings/1/tread")  # fmt: skip
 
 
 @contextmanager
