@@ -1,42 +1,36 @@
-"""What can be done next, grouped so that one set-up serves every wheel that waits for it."""
+"""What next: the planned order of all remaining work, with the fewest changes of set-up."""
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 
+from domain.batches_types import Batch, Plan, SetUp, Waiting, Work
 from domain.fit import Answer
-from domain.route import next_stage, objection_to_quarter
+from domain.route import next_stage
 from domain.stages import Stage
-from webapp.queries.cure import objection_to_haste
-from webapp.queries.fits import fit_view, wheel_facts
+from domain.working import Working
+from webapp.queries.batch_views import BatchView, title_of
+from webapp.queries.fits import fit_view
+from webapp.queries.planned import plan_of
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
 
 _OPERATIONS = {
-    Stage.RECEIVED: "Look over and mark",
-    Stage.BACK_FACED: "Set true and face the back",
-    Stage.BORED: "Turn round, set true again, face the front and bore",
-    Stage.PRESSED: "Fix on the axle",
-    Stage.TREAD_TURNED: "Turn the tread",
-    Stage.QUARTERED: "Quarter the axle",
-    Stage.PAINTED: "Paint",
+    Work.RECEIVE: "look over and mark",
+    Work.FACE_BACK: "set true and face the back",
+    Work.BORE: "turn round, set true again, face the front and bore",
+    Work.LOG_BORE: "measure and log the bore",
+    Work.CRANKPIN_HOLE: "drill the crankpin hole and log the throw",
+    Work.LOG_THROW: "measure and log the throw",
+    Work.FIX: "fix on the axle",
+    Work.TURN_TREAD: "turn the tread",
+    Work.FIX_AND_QUARTER: "bond the second wheel and quarter the axle in one go",
+    Work.QUARTER: "quarter the axle",
+    Work.PAINT: "paint",
 }
-_LOG_BORE = "Measure and log the bore"
 _MEND_FIT = "Settle the fit: the logged bore does not serve"
-_LOG_THROW = "Measure and log the throw"
-_ORDER = (
-    _OPERATIONS[Stage.RECEIVED],
-    _OPERATIONS[Stage.BACK_FACED],
-    _OPERATIONS[Stage.BORED],
-    _LOG_BORE,
-    _MEND_FIT,
-    _OPERATIONS[Stage.PRESSED],
-    _OPERATIONS[Stage.TREAD_TURNED],
-    _LOG_THROW,
-    _OPERATIONS[Stage.QUARTERED],
-    _OPERATIONS[Stage.PAINTED],
-)
+# So many batches the build sheet tells; the rest are on the plan's own page.
+_TOLD = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,63 +45,142 @@ class NextWheel:
 
 @dataclass(frozen=True, slots=True)
 class NextGroup:
-    """An operation and the wheels one set-up of it would serve."""
+    """A batch of the plan: the set-up, what is done in it, to which wheels, and why so."""
 
+    set_up: SetUp
     operation: str
     wheels: tuple[NextWheel, ...]
+    turns: tuple[str, ...]
+    why: str
+
+    @property
+    def title(self) -> str:
+        """The set-up as a heading."""
+        return title_of(self.set_up)
+
+    @property
+    def castings(self) -> str:
+        """Its castings' numbers, as the form that starts it sends them."""
+        return " ".join(str(wheel.casting_id) for wheel in self.wheels)
 
 
 @dataclass(frozen=True, slots=True)
 class NextWork:
-    """The operations that can be done, and the wheels that wait for something else."""
+    """The planned batches, the one that runs, the wheels to settle first, and what waits."""
 
     groups: tuple[NextGroup, ...]
+    changes: str
+    working: Working
+    running: BatchView | None
+    mend: tuple[NextWheel, ...]
+    mend_words: str
     waiting: tuple[str, ...]
 
+    @property
+    def told(self) -> tuple[NextGroup, ...]:
+        """The batches the build sheet tells."""
+        return self.groups[:_TOLD]
 
-def next_work(build: BuildView) -> NextWork:
+    @property
+    def untold(self) -> int:
+        """How many batches more the plan has."""
+        return len(self.groups) - len(self.told)
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether the batch that runs has wheels still to do."""
+        return self.running is not None and bool(self.running.of("open"))
+
+    @property
+    def startable(self) -> bool:
+        """Whether the first batch is another one than the one to go on with."""
+        same = (
+            self.goes_on
+            and self.running is not None
+            and self.groups[:1]
+            and (self.groups[0].set_up is self.running.set_up)
+        )
+        return bool(self.groups) and not same
+
+    @property
+    def first(self) -> NextGroup | None:
+        """The batch to start with."""
+        return self.groups[0] if self.groups else None
+
+
+def plan_beside(build: BuildView, running: BatchView | None) -> Plan:
+    """The plan while a batch runs, or none: its set-up stands, and what was skipped in it is left for later."""
+    if running is None:
+        return plan_of(build)
+    return plan_of(build, running.set_up, running.skipped)
+
+
+def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
     """What can be done next on the wheels in work; the spares are left in their box."""
-    found: defaultdict[str, list[NextWheel]] = defaultdict(list)
-    waiting: list[str] = []
+    plan = plan_beside(build, running)
+    wheels = {
+        wheel.id: NextWheel(wheel.id, wheel.mark, f"axle {axle.number}, {wheel.side}", axle.id)
+        for axle in build.axles
+        for wheel in axle.wheels
+    }
+    mend = [wheel.id for axle in build.axles for wheel in axle.wheels if _to_mend(build, axle, wheel)]
+    waiting = [
+        *_empty_places(build),
+        *(_waiting_words(one) for one in plan.waiting if one.key not in mend),
+    ]
+    return NextWork(
+        groups=tuple(_group(batch, wheels) for batch in plan.batches),
+        changes=_changes_words(plan, running),
+        working=plan.working,
+        running=running,
+        mend=tuple(wheels[key] for key in mend),
+        mend_words=_MEND_FIT,
+        waiting=tuple(dict.fromkeys(waiting)),
+    )
+
+
+def operation_words(works: Sequence[Work]) -> str:
+    """Works one after the other, as a heading."""
+    words = ", then ".join(_OPERATIONS[work] for work in works)
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _group(batch: Batch, wheels: dict[int, NextWheel]) -> NextGroup:
+    works = tuple(dict.fromkeys(work for turn in batch.turns for work in turn.works))
+    return NextGroup(
+        batch.set_up,
+        operation_words(works),
+        tuple(wheels[key] for key in batch.keys),
+        tuple(turn.words for turn in batch.turns),
+        batch.why,
+    )
+
+
+def _changes_words(plan: Plan, running: BatchView | None) -> str:
+    if not plan.batches:
+        return ""
+    batches = "one batch" if len(plan.batches) == 1 else f"{len(plan.batches)} batches"
+    changes = {0: "no change", 1: "one change"}.get(plan.changes, f"{plan.changes} changes")
+    now = f", counted from the set-up that stands now ({running.set_up.words})" if running else ""
+    return f"All that can be planned now is {batches} with {changes} of set-up{now}. Fewer will not do."
+
+
+def _waiting_words(one: Waiting) -> str:
+    return one.why if one.mark in one.why.split(":")[0].split() else f"{one.mark} ({one.where}): {one.why}"
+
+
+def _empty_places(build: BuildView) -> Iterable[str]:
     for axle in build.axles:
         empty = [side for side in SIDES if axle.at(side) is None]
         if empty:
-            waiting.append(
+            yield (
                 f"Axle {axle.number}, {' and '.join(empty)}: no wheel there. "
                 + ("Open the axle and choose a spare." if build.spares else "No spare is left.")
             )
-        for wheel in axle.wheels:
-            operation, why = _operation(build, axle, wheel)
-            haste = objection_to_haste(build, (wheel,), _key(build, axle, wheel), datetime.now(UTC))
-            if operation and haste:
-                operation, why = "", haste.words.split(". ")[0] + "."
-            if operation:
-                where = f"axle {axle.number}, {wheel.side}"
-                found[operation].append(NextWheel(wheel.id, wheel.mark, where, axle.id))
-            elif why:
-                waiting.append(why)
-    groups = tuple(NextGroup(op, tuple(found[op])) for op in _ORDER if op in found)
-    return NextWork(groups, tuple(dict.fromkeys(waiting)))
 
 
-def _key(build: BuildView, axle: AxleView, wheel: CastingView) -> str:
-    stage = next_stage(wheel.ticked, build.order(axle.coupled))
-    return stage.value if stage else ""
-
-
-def _operation(build: BuildView, axle: AxleView, wheel: CastingView) -> tuple[str, str]:
-    stage = next_stage(wheel.ticked, build.order(axle.coupled))
-    if stage is None:
-        return "", ""
-    if stage is Stage.PRESSED:
-        if wheel.bore is None:
-            return _LOG_BORE, ""
-        fit = fit_view(build, wheel)
-        return (_MEND_FIT if fit and fit.verdict.answer is Answer.NOT else _OPERATIONS[stage]), ""
-    if stage is Stage.QUARTERED:
-        if wheel.throw is None:
-            return _LOG_THROW, ""
-        left, right = (wheel_facts(build, w) if w else None for w in (axle.left, axle.right))
-        objection = objection_to_quarter(left, right, build.order(axle.coupled))
-        return ("", f"Axle {axle.number}: {objection.words}") if objection else (_OPERATIONS[stage], "")
-    return _OPERATIONS[stage], ""
+def _to_mend(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
+    if wheel.bore is None or next_stage(wheel.ticked, build.order(axle.coupled)) is not Stage.PRESSED:
+        return False
+    fit = fit_view(build, wheel)
+    return fit is not None and fit.verdict.answer is Answer.NOT

@@ -19,6 +19,7 @@ from domain.stages import Stage, stages, steps
 from domain.throws import ThrowVerdict
 from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
+from webapp.queries.batch_views import BatchView
 from webapp.queries.fits import FitView, fit_view, wheel_facts
 from webapp.queries.holding import Holding, holding_of, never_holds_words
 from webapp.queries.measured_views import MeasuredView, measured_view
@@ -280,7 +281,7 @@ def _stage_lines(
             steps_done=sum(line.stamp is not None for line in lines),
             of_axle=stage is Stage.QUARTERED,
             needs=objection.words if objection else "",
-            sheets=of_stage(stage, casting.id, order.coupled),
+            sheets=of_stage(stage, casting, order.coupled),
         )
 
 
@@ -367,8 +368,8 @@ def stock(build: BuildView) -> Stock:
     )
 
 
-def build_sheet(build: BuildView) -> BuildSheet:
-    """The whole engine on one sheet."""
+def build_sheet(build: BuildView, running: BatchView | None = None) -> BuildSheet:
+    """The whole engine on one sheet, with the batch that is running."""
     return BuildSheet(
         build=build,
         axles=tuple((axle, _places(build, axle, whole=False)) for axle in build.axles),
@@ -376,5 +377,5 @@ def build_sheet(build: BuildView) -> BuildSheet:
         scrapped=_lines(build, build.scrapped),
         progress=_progress(build, build.axles),
         stock=stock(build),
-        next=next_work(build),
+        next=next_work(build, running),
     )

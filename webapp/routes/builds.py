@@ -18,9 +18,13 @@ from webapp.errors import NotFound
 from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, standard_keys, starting_text
 from webapp.forms.marks import read_marks
 from webapp.forms.typed import Errors, Typed
+from webapp.queries.batches import running_batch
 from webapp.queries.builds import list_builds, load_build
+from webapp.queries.heights import heights_of, rod_figures
 from webapp.queries.history import build_journal
 from webapp.queries.ordering import risk_of
+from webapp.queries.rods import rods_line
+from webapp.queries.set_made import set_made
 from webapp.queries.sheets import build_sheet
 from webapp.queries.views import BuildView
 from webapp.routes.common import (
@@ -123,14 +127,19 @@ def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Err
     with db.read() as session:
         build = load_build(session, build_id)
         journal = build_journal(session, build_id)
+        running = running_batch(session, build) if build else None
+        heights, rods = heights_of(session, build_id), rod_figures(session, build_id)
     if build is None:
         raise NotFound("There is no such build.")
     return render.page(
         request,
         "build.html",
         status,
-        sheet=build_sheet(build),
+        sheet=build_sheet(build, running),
         risk=risk_of(build),
+        made=set_made(build, heights),
+        # Only once rods are there to be judged: until then the sheet itself is a button away.
+        rods_line=rods_line(build, heights, rods) if rods else None,
         build=build,
         journal=journal,
         typed=typed,

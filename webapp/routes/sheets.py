@@ -15,6 +15,7 @@ from webapp.errors import NotFound
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import PLACES
 from webapp.forms.typed import Typed
+from webapp.queries.batches import running_id
 from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.history import axle_journal, casting_journal, casting_measurements
 from webapp.queries.measured_views import REACH, measured_view
@@ -104,9 +105,10 @@ def show_axle(
     """The whole axle sheet."""
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
-        journal = axle_journal(session, axle_id)
+        journal, to_batch = axle_journal(session, axle_id), running_id(session, build.id)
     context = _shared(request, build, "axle", typed, attempt)
     context |= {
+        "to_batch": to_batch,
         "sheet": axle_sheet(build, axle),
         "tools": _tools(db),
         "journal": journal,

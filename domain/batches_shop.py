@@ -1,0 +1,226 @@
+"""What can be done on which wheel, set-up by set-up, and what a wheel is after it.
+
+Whether a thing may be done is asked of domain/route.py alone: the planner has no order of its own to get out of step.
+In a set-up everything that can be done is done. That never costs a change, for doing more only allows more.
+A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from domain.batches_types import BatchError, BatchWheel, Hold, SetUp, Work
+from domain.route import (
+    Order,
+    Wheel,
+    needed,
+    objection_to_fix_and_quarter,
+    objection_to_measure,
+    objection_to_quarter,
+    objection_to_tick,
+)
+from domain.stages import Route, Stage, steps
+
+State = tuple[Wheel, ...]
+Done = tuple[int, Work]
+
+_HOLE = "quartered.hole"
+_PLAIN = (Work.RECEIVE, Work.FACE_BACK, Work.BORE, Work.TURN_TREAD, Work.PAINT)
+WORKS: dict[SetUp, tuple[Work, ...]] = {
+    SetUp.RECEIVING: (Work.RECEIVE,),
+    SetUp.BACK_OUT: (Work.FACE_BACK,),
+    SetUp.FRONT_OUT: (Work.BORE,),
+    SetUp.CRANKPIN_JIG: (Work.CRANKPIN_HOLE,),
+    SetUp.MANDREL: (Work.TURN_TREAD,),
+    SetUp.FIXING: (Work.LOG_BORE, Work.FIX),
+    SetUp.BETWEEN_CENTRES: (Work.TURN_TREAD,),
+    SetUp.QUARTERING: (Work.LOG_THROW, Work.FIX_AND_QUARTER, Work.QUARTER),
+    SetUp.PAINTING: (Work.PAINT,),
+}
+# What is left of a work that was ticked before its measurement was logged; it belongs to the same set-up.
+LOGS: dict[SetUp, tuple[Work, ...]] = {
+    SetUp.FRONT_OUT: (Work.LOG_BORE,),
+    SetUp.CRANKPIN_JIG: (Work.LOG_THROW,),
+}
+
+
+@dataclass(frozen=True)
+class Shop:
+    """What does not change while planning: the wheels in axle order, their order of work, holds, first wheels."""
+
+    wheels: tuple[BatchWheel, ...]
+    route: Route
+    bonded: bool
+    holds: Mapping[int, Hold]
+    # Where wheels are bonded and coupled: the wheel of each axle that is fixed before its fellow, by index.
+    firsts: frozenset[int] = field(default=frozenset())
+
+    def order(self, at: int) -> Order:
+        """The order of work of a wheel."""
+        return Order(self.route, self.wheels[at].coupled, self.bonded)
+
+    def together(self, at: int) -> bool:
+        """Whether this wheel's axle gets its second wheel and its quartering in one go."""
+        return self.bonded and self.wheels[at].coupled
+
+    def fellow(self, at: int) -> int | None:
+        """The other wheel of its axle, None when that place is empty."""
+        axle = self.wheels[at].axle
+        return next((i for i, w in enumerate(self.wheels) if w.axle == axle and i != at), None)
+
+    def by_axle(self) -> tuple[tuple[int, ...], ...]:
+        """The wheels of each axle, by index, in axle order."""
+        found: dict[int, list[int]] = {}
+        for at, wheel in enumerate(self.wheels):
+            found.setdefault(wheel.axle, []).append(at)
+        return tuple(tuple(wheels) for wheels in found.values())
+
+    def axle(self, at: int, state: State) -> tuple[Wheel | None, Wheel | None]:
+        """The left and the right wheel of this wheel's axle, None for an empty place."""
+        sides = {w.side: i for i, w in enumerate(self.wheels) if w.axle == self.wheels[at].axle}
+        left, right = sides.get("left"), sides.get("right")
+        return (None if left is None else state[left], None if right is None else state[right])
+
+
+def checked(wheels: Iterable[BatchWheel]) -> tuple[BatchWheel, ...]:
+    """The wheels that have a place, in axle order; BatchError when they contradict each other."""
+    known = list(wheels)
+    if len({wheel.key for wheel in known}) < len(known):
+        raise BatchError("wheels", "A casting is on the list twice: leave one of the two out.")
+    placed = sorted(
+        (wheel for wheel in known if wheel.facts.placed), key=lambda wheel: (wheel.axle, wheel.side)
+    )
+    taken: dict[tuple[int, str], BatchWheel] = {}
+    for wheel in placed:
+        if wheel.side not in ("left", "right"):
+            raise BatchError("side", f"{wheel.facts.mark} is neither left nor right: give it a side.")
+        other = taken.setdefault((wheel.axle, wheel.side), wheel)
+        if other is not wheel:
+            raise BatchError(
+                "wheels",
+                f"{other.facts.mark} and {wheel.facts.mark} are both at {wheel.where}: move one of them.",
+            )
+        fellow = taken.get((wheel.axle, "left"), wheel)
+        if fellow.coupled is not wheel.coupled:
+            raise BatchError("coupled", f"Axle {wheel.axle} is coupled on one side only: set both alike.")
+    return tuple(placed)
+
+
+def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
+    """Whether this work can be done on this wheel now: not done yet, not held, and no guard objects."""
+    wheel, order = state[at], shop.order(at)
+    if _held(shop, at, work):
+        return False
+    if work in _PLAIN:
+        return not wheel.has(work.stage) and objection_to_tick(work.stage.value, wheel, order) is None
+    if work is Work.LOG_BORE:
+        return wheel.has(Stage.BORED) and not wheel.bore_logged and not wheel.has(Stage.PRESSED)
+    if work is Work.FIX:
+        return _fixable(shop, state, at) and (not shop.together(at) or at in shop.firsts)
+    if not order.coupled or wheel.has(Stage.QUARTERED):
+        return False
+    if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
+        drilled = _HOLE in wheel.ticked
+        ready = objection_to_measure("throw", wheel, order) is None
+        return ready and not wheel.throw_logged and drilled is (work is Work.LOG_THROW)
+    if work is Work.QUARTER:
+        return objection_to_quarter(*shop.axle(at, state), order) is None
+    fellow = shop.fellow(at)
+    if fellow is None or at in shop.firsts or not _fixable(shop, state, at):
+        return False
+    return objection_to_fix_and_quarter(state[fellow], wheel, order) is None
+
+
+def _fixable(shop: Shop, state: State, at: int) -> bool:
+    wheel, order = state[at], shop.order(at)
+    drilled = not order.coupled or wheel.throw_logged or _HOLE in wheel.ticked
+    free = drilled and not wheel.has(Stage.PRESSED)
+    return free and objection_to_tick(Stage.PRESSED.value, wheel, order) is None
+
+
+def _held(shop: Shop, at: int, work: Work) -> bool:
+    fellow = shop.fellow(at)
+    both = fellow is not None and work in (Work.QUARTER, Work.FIX_AND_QUARTER)
+    if both and fellow is not None and stage_held(shop, fellow, Stage.QUARTERED):
+        return True
+    stage = work.stage
+    if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW, Work.LOG_BORE):
+        stage = Stage.BORED  # they need no more than the bore
+    elif work is Work.FIX_AND_QUARTER and stage_held(shop, at, Stage.PRESSED):
+        return True
+    return stage_held(shop, at, stage)
+
+
+def stage_held(shop: Shop, at: int, stage: Stage) -> bool:
+    """Whether a hold keeps the wheel from this stage."""
+    hold = shop.holds.get(shop.wheels[at].key)
+    order = shop.order(at)
+    if hold is None or stage not in order.stages:
+        return False
+    return hold.before not in order.stages or stage is hold.before or hold.before in needed(stage, order)
+
+
+def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
+    after = list(state)
+    wheel, order = state[at], shop.order(at)
+    if work is Work.LOG_BORE:
+        after[at] = replace(wheel, bore_logged=True)
+    elif work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
+        after[at] = replace(wheel, ticked=wheel.ticked | {_HOLE}, throw_logged=True)
+    elif work in (Work.QUARTER, Work.FIX_AND_QUARTER):
+        fellow = shop.fellow(at)
+        assert fellow is not None  # the guard refused an empty place
+        for each in (at, fellow):
+            after[each] = _with_stage(after[each], Stage.QUARTERED, order)
+        if work is Work.FIX_AND_QUARTER:
+            after[at] = _with_stage(after[at], Stage.PRESSED, order)
+    else:
+        after[at] = _with_stage(wheel, work.stage, order)
+        if work is Work.BORE:
+            after[at] = replace(after[at], bore_logged=True)
+    return tuple(after)
+
+
+def _with_stage(wheel: Wheel, stage: Stage, order: Order) -> Wheel:
+    keys = {one.key for one in steps(stage, coupled=order.coupled)} | {stage.value}
+    return replace(wheel, ticked=wheel.ticked | keys)
+
+
+def do_all(
+    shop: Shop, state: State, works: Sequence[Work], wheels: Sequence[int] | None = None
+) -> tuple[State, tuple[Done, ...]]:
+    """Everything of these sorts that can be done, wheel by wheel in axle order, until nothing more can.
+
+    `wheels` are the ones that may be worked on, by index; all of them when not said.
+    """
+    done: list[Done] = []
+    while True:
+        before = len(done)
+        for at in range(len(state)) if wheels is None else wheels:
+            for work in works:
+                if _possible(shop, state, at, work):
+                    state = _apply(shop, state, at, work)
+                    done.append((at, work))
+        if len(done) == before:
+            return state, tuple(done)
+
+
+def reach(shop: Shop, start: State) -> State:
+    """How far all wheels can come when set-ups cost nothing."""
+    return do_all(shop, start, tuple(Work))[0]
+
+
+def first_wheels(shop: Shop, start: State) -> frozenset[int]:
+    """Which wheel of a bonded, coupled axle is fixed first: the one that is on, else the left one if it can be."""
+    ready = reach(shop, start)  # with no first wheel named, none is fixed
+    firsts: dict[int, int] = {}
+    for at, wheel in enumerate(shop.wheels):
+        if not shop.together(at):
+            continue
+        on = start[at].has(Stage.PRESSED)
+        if on or (_fixable(shop, ready, at) and not _held(shop, at, Work.FIX)):
+            known = firsts.setdefault(wheel.axle, at)
+            if on and not start[known].has(Stage.PRESSED):
+                firsts[wheel.axle] = at
+    return frozenset(firsts.values())

@@ -1,0 +1,91 @@
+"""A batch at the machine: started from the build sheet, stepped through wheel by wheel with a thumb."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+if TYPE_CHECKING:
+    from tests.browser.conftest import OpenTablet, Tablet
+
+pytestmark = pytest.mark.browser
+
+
+def on_now(tablet: Tablet, mark: str, where: str) -> None:
+    """The wheel that is on now, in large letters, with its place."""
+    turn = tablet.page.get_by_role("region", name="On now")
+    expect(turn.locator(".turn-mark")).to_have_text(mark)
+    expect(turn).to_contain_text(where)
+
+
+def fits_the_screen(tablet: Tablet, width: int) -> None:
+    """Nothing stands out sideways."""
+    assert tablet.page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(program)
+    page = tablet.page
+    build = tablet.start_build("Batches", "AB")
+    tablet.tap("Start this batch")
+    expect(page.get_by_role("heading", level=1)).to_have_text("At the bench, with stamps, chalk and rule")
+    on_now(tablet, "W1", "Axle 1, left")
+    fits_the_screen(tablet, size[0])
+
+    done = tablet.button("Done: tick it and go on to W2")
+    box = done.bounding_box()
+    assert box is not None
+    assert box["height"] >= 48, "large enough for a thumb"
+    assert box["y"] + box["height"] <= size[1], "seen without scrolling"
+
+    tablet.tap("Done: tick it and go on to W2")
+    on_now(tablet, "W2", "Axle 1, right")
+    expect(page.get_by_text("1 of 6 done")).to_be_visible()
+    tablet.tap("Back to W1, the one before")
+    expect(page.get_by_role("region", name="On now")).to_contain_text("W1: done here.")
+    tablet.tap("Go on to W2")
+    tablet.tap("Skip W2 for now")
+    on_now(tablet, "W3", "Axle 2, left")
+    for following in ("W4", "W5", "W6"):
+        tablet.tap(f"Done: tick it and go on to {following}")
+    tablet.tap("Done: tick it")
+    end = page.get_by_role("region", name="What comes now")
+    expect(end).to_contain_text("This batch is done but for W2.")
+    expect(end).to_contain_text("Next: In the four-jaw chuck, back outward")
+    tablet.tap("Take up W2 again")
+    tablet.tap("Done: tick it")
+    expect(end).to_contain_text("This batch is done.")
+    fits_the_screen(tablet, size[0])
+
+    tablet.tap("Start the next batch")
+    expect(page.get_by_role("heading", level=1)).to_have_text("In the four-jaw chuck, back outward")
+    on_now(tablet, "W1", "Axle 1, left")
+    tablet.go(build)
+    expect(page.get_by_text("0 of 6 done; left: W1, W2, W3, W4, W5, W6.")).to_be_visible()
+    fits_the_screen(tablet, size[0])
+    tablet.tap("Go on with this batch")
+    on_now(tablet, "W1", "Axle 1, left")
+
+
+def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(program)
+    page = tablet.page
+    tablet.start_build("Bores in a batch", "AB")
+    for _ in range(2):
+        tablet.tap("Start this batch" if _ == 0 else "Start the next batch")
+        for following in ("W2", "W3", "W4", "W5", "W6"):
+            tablet.tap(f"Done: tick it and go on to {following}")
+        tablet.tap("Done: tick it")
+    tablet.tap("Start the next batch")
+    batch = page.url.removeprefix(tablet.address)
+    expect(page.get_by_role("heading", level=1)).to_have_text("In the four-jaw chuck, front outward")
+    tablet.tap("Done: tick it and go on to W2")
+    on_now(tablet, "W1", "Measure and log the bore")
+    tablet.tap("Log the bore of W1")
+    tablet.log(tablet.wheel("Left"), "bore", "0.7512 in")
+    expect(tablet.wheel("Left")).to_contain_text("0.7512 in")
+    tablet.go(batch)
+    on_now(tablet, "W2", "Axle 1, right")
+    expect(page.get_by_text("1 of 6 done")).to_be_visible()

@@ -1,0 +1,488 @@
+"""Work batches: the planned order, starting one, stepping through it, and walking a whole build in batches alone."""
+
+import re
+from functools import partial
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from domain.batches import plan_work
+from domain.batches_types import BatchWheel, SetUp
+from domain.route import Wheel
+from domain.stages import Route
+from tests.webapp.scenes import Bench, FormOnPage, Words, form_on, forms_on, is_whole, sentences
+from webapp.db import Db
+
+PLAN = "/builds/1/batches"
+CHUCK_BACK = "in the four-jaw chuck, back outward"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    """Someone who has said who they are."""
+    return Bench(client, db).sit_down()
+
+
+def text_of(html: str) -> str:
+    """The words of a page with single spaces."""
+    return re.sub(r"\s+", " ", Words(html).text)
+
+
+def has_form(html: str, action: str) -> bool:
+    """Whether a page offers this form."""
+    return any(form.action == action for form in forms_on(html))
+
+
+def start(bench: Bench, page: str = PLAN, wish: str = "start") -> int:
+    """Start the batch a page puts first; returns its id."""
+    answer = bench.send(page, PLAN, wish=wish)
+    assert answer.status_code == 303, text_of(answer.text)
+    return int(answer.headers["location"].rsplit("/", 1)[1])
+
+
+def received(bench: Bench, *marks: str) -> None:
+    """Bring wheels to received."""
+    for mark in marks:
+        bench.tick(mark, "received")
+
+
+def started(bench: Bench, **changes: object) -> str:
+    """A metric build with its four wheels received and the batch of backs started; gives the batch's address."""
+    bench.metric(**changes)
+    received(bench, "W1", "W2", "W3", "W4")
+    return f"/batches/{start(bench)}"
+
+
+def done(bench: Bench, page: str) -> str:
+    """Press the button that ticks, as the page has it; gives the address that it leads to."""
+    address = page.split("?")[0]
+    form = form_on(bench.get(page), f"{address}/done")
+    (button,) = form.buttons
+    answer = bench.post(f"{address}/done", form.filled(**dict([button])))
+    assert answer.status_code == 303, text_of(answer.text)
+    where: str = answer.headers["location"]
+    return where
+
+
+def on_now(bench: Bench, page: str) -> str:
+    """What the part about the wheel that is on now says."""
+    found = Words(bench.get(page)).by_id
+    return re.sub(r"\s+", " ", found.get("turn-words") or found["turn"])
+
+
+def test_the_build_sheet_proposes_the_plan_in_order(bench: Bench) -> None:
+    bench.metric()
+    received(bench, "W1", "W3")
+    bench.tick("W2", "received", "back_faced")
+    text = text_of(bench.get("/builds/1"))
+    assert re.search(
+        r"1\. At the bench, with stamps, chalk and rule\s*Look over and mark\s*W4axle 2, right", text
+    )
+    assert re.search(
+        r"2\. In the four-jaw chuck, back outward\s*Set true and face the back\s*W1axle 1, left", text
+    )
+    assert re.search(r"3\. In the four-jaw chuck, front outward\s*Turn round, set true again, .*? bore", text)
+    assert text.count("Start this batch") == 1
+    assert has_form(bench.get("/builds/1"), PLAN)
+
+
+@pytest.mark.parametrize(("fit", "bonded"), [("bond", True), ("press", False)])
+def test_the_changes_are_as_the_domain_counts_them(bench: Bench, fit: str, bonded: bool) -> None:
+    bench.metric(fit=fit)
+    received(bench, "W1", "W2", "W3", "W4")
+    # The same facts put to the planner by hand, without the pages' own way from the data file.
+    wheels = [
+        BatchWheel(
+            n, (n + 1) // 2, "left" if n % 2 else "right", True, Wheel(f"W{n}", frozenset({"received"}))
+        )
+        for n in range(1, 5)
+    ]
+    plan = plan_work(wheels, Route.FITTED_FIRST, bonded)
+    text = text_of(bench.get(PLAN))
+    assert f"{len(plan.batches)} batches with {plan.changes} changes of set-up. Fewer will not do." in text
+    heads = [f"{n}. {b.set_up.words[0].upper()}{b.set_up.words[1:]}" for n, b in enumerate(plan.batches, 1)]
+    assert [text.index(head) for head in heads] == sorted(text.index(head) for head in heads)
+    assert "Show the working" in text
+
+
+def test_what_waits_is_said(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", bore="19.60 mm")  # far too wide for its seat
+    bench.tick("W2", "received")
+    assert bench.scrap("W4").status_code == 303
+    for page in ("/builds/1", PLAN):
+        text = text_of(bench.get(page))
+        assert "Axle 2, right: no wheel there. Open the axle and choose a spare." in text
+        assert "Settle the fit: the logged bore does not serve W1axle 1, left" in text
+        assert "The right place is empty" in text
+
+
+def test_nothing_is_planned_past_a_curing_bond(bench: Bench) -> None:
+    bench.metric(curing=True)
+    bench.bored("W1", "W2")
+    bench.tick("W1", "pressed")
+    words = Words(bench.get(PLAN))
+    assert "W1: The bond is curing: do not turn the tread before" in words.text
+    planned = [said for own, said in words.by_id.items() if own.startswith("batch-")]
+    treads = next(said for said in planned if "between centres on the axle" in said)
+    assert "Not ready for this: W1" in treads and "W1axle 1, left" not in treads
+    # The second wheel may be bonded and the axle quartered in one go while the first bond cures.
+    assert any("surface plate" in said and "W1axle 1, left" in said for said in planned)
+
+
+def test_a_batch_is_started_stored_and_written_down(bench: Bench) -> None:
+    page = started(bench)
+    assert bench.rows("SELECT build_id, key, who, ended FROM work_batch") == [(1, "back_out", "AB", 0)]
+    assert bench.rows("SELECT ordinal, casting_id, passed FROM work_batch_wheel ORDER BY ordinal") == [
+        (n, bench.id(f"W{n}"), 0) for n in range(1, 5)
+    ]
+    assert bench.journal()[-1] == f"Started a batch {CHUCK_BACK}: W1, W2, W3, W4."
+    text = text_of(bench.get(page))
+    assert "In the four-jaw chuck, back outward" in text
+    assert "0 of 4 done" in text
+    said = on_now(bench, page)
+    assert "W1" in said and "Axle 1, left" in said and "Set true and face the back" in said
+    assert "Done: tick it and go on to W2" in said and "Skip W1 for now" in said
+    for sheet in ("true", "metal", "speeds", "swing"):
+        assert f'href="/castings/{bench.id("W1")}/{sheet}"' in bench.get(page)
+    assert f'href="/axles/1#wheel-{bench.id("W1")}"' in bench.get(page)
+    assert "Go on with this batch" in text_of(bench.get("/builds/1"))
+
+
+def test_stepping_skipping_and_going_back(bench: Bench) -> None:
+    page = started(bench)
+    second = done(bench, page)
+    assert "back_faced" in bench.ticks("W1")
+    assert "W2" in on_now(bench, second) and "1 of 4 done" in text_of(bench.get(second))
+    assert "Back to W1, the one before" in on_now(bench, second)
+    answer = bench.send(second, f"{page}/pass")
+    third = answer.headers["location"]
+    assert "Axle 2, left" in on_now(bench, third)
+    assert bench.one("SELECT passed FROM work_batch_wheel WHERE casting_id = ?", bench.id("W2")) == 1
+    assert "back_faced" not in bench.ticks("W2")
+    back = on_now(bench, f"{page}?at=1")
+    assert "W1: done here." in back and "ticked by AB" in back and "Go on to W3" in back
+    fourth = done(bench, third)
+    end = done(bench, fourth)
+    said = on_now(bench, end)
+    assert "This batch is done but for W2." in said and "Take up W2 again" in said
+    assert "Next: In the four-jaw chuck, front outward" in said
+    assert "W2axle" not in said, "what was skipped is not in the next batch"
+    assert "W2 was skipped" in text_of(bench.get(PLAN))
+    again = done(bench, f"{page}?at=2")
+    assert bench.one("SELECT passed FROM work_batch_wheel WHERE casting_id = ?", bench.id("W2")) == 0
+    assert "This batch is done. " in on_now(bench, again)
+    assert "W2axle 1, right" in on_now(bench, again)
+
+
+def test_the_last_wheel_leads_to_the_next_batch(bench: Bench) -> None:
+    page = started(bench)
+    for _ in range(4):
+        where = done(bench, page)
+    assert "Start the next batch" in on_now(bench, where)
+    following = start(bench, page)
+    assert bench.rows("SELECT key, ended FROM work_batch ORDER BY id") == [("back_out", 1), ("front_out", 0)]
+    assert bench.journal()[-2] == f"Ended the batch {CHUCK_BACK}: 4 of 4 done."
+    assert f"/batches/{following}" in bench.get("/builds/1")
+    ended = text_of(bench.get(page))
+    assert "This batch was ended" in ended and "Another batch is running" in ended
+
+
+def test_a_wheel_ticked_elsewhere_and_one_scrapped(bench: Bench) -> None:
+    page = started(bench)
+    old = form_on(bench.get(page), f"{page}/done").filled(wish="yes back_faced")
+    bench.tick("W1", "back_faced")
+    assert bench.scrap("W3").status_code == 303
+    text = text_of(bench.get(page))
+    assert "1 of 3 done" in text
+    assert "left out" in text
+    assert "Axle 1, right" in on_now(bench, page)
+    assert "W3 was scrapped: cracked." in on_now(bench, f"{page}?at=3")
+    assert bench.post(f"{page}/done", old).headers["location"] == f"{page}?at=2"
+    assert bench.journal("W1").count("Ticked back faced.") == 1
+    gone = partial(bench.post, f"{page}/done", {**old, "turn": "3"})
+    assert "no such tick in this batch" in bench.refused(gone).text
+
+
+def test_an_axle_s_turn_that_lost_a_wheel(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", "W2", "W3", "W4")
+    for mark in ("W1", "W2", "W3", "W4"):
+        assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+    bench.tick("W1", "pressed")
+    bench.tick("W3", "pressed")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "quartering"
+    said = on_now(bench, page)
+    assert "Bond the second wheel and quarter the axle in one go" in said and "go on to W3 and W4" in said
+    links = re.findall(r'class="button quiet" href="([^"]+)"', bench.get(page))
+    assert len(links) == len(set(links)), "an axle's own sheets are offered once, not for each wheel"
+    assert bench.scrap("W2").status_code == 303
+    text = text_of(bench.get(page))
+    assert "0 of 2 done" in text and "W3 and W4" in on_now(bench, page)
+    assert "W2 was scrapped: cracked." in on_now(bench, f"{page}?at=2")
+    assert "The right place is empty" in on_now(bench, f"{page}?at=1")
+    assert done(bench, page) == page
+    assert bench.ticks("W4") >= {"pressed"}
+    assert bench.one("SELECT axle_id FROM quartering") == 2
+    assert "This batch is done but for W1." in on_now(bench, page)
+
+
+def test_a_measurement_to_log_keeps_the_wheel_on(bench: Bench) -> None:
+    bench.metric()
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received", "back_faced")
+    page = f"/batches/{start(bench)}"
+    stay = done(bench, page)
+    assert stay == f"{page}?at=1"
+    said = on_now(bench, stay)
+    assert "Measure and log the bore" in said and "Log the bore of W1" in said
+    assert f'href="/axles/1#bore-and-fit-{bench.id("W1")}"' in bench.get(stay)
+    assert not has_form(bench.get(stay), f"{page}/done")
+    assert bench.log("W1", "bore", "19.08 mm").status_code == 303
+    assert "W1: done here." in on_now(bench, stay)
+    assert "1 of 4 done" in text_of(bench.get(page))
+
+
+def test_a_guard_that_stands_against_it_is_said(bench: Bench) -> None:
+    page = started(bench)
+    # Taken off again behind this page's back: the batch has nothing it could tick, and says why.
+    bench.wish("W1", "no received")
+    assert "W1 is not received yet" in on_now(bench, f"{page}?at=1")
+    assert not has_form(bench.get(f"{page}?at=1"), f"{page}/done")
+    assert "Axle 1, right" in on_now(bench, page)
+
+
+def test_a_doubt_wants_to_be_confirmed_as_on_the_checklist(bench: Bench) -> None:
+    bench.metric(curing=True, fit="press", fit_least="0.005", fit_most="0.03")
+    bench.bored("W1", "W2", "W3", "W4", bore="19.035 mm")
+    for mark in ("W1", "W2", "W3", "W4"):
+        assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "fixing"
+    # Measured again, and now it is far too wide for a press fit.
+    assert bench.log("W1", "bore", "19.20 mm").status_code == 303
+    form = form_on(bench.get(page), f"{page}/done").filled(wish="yes pressed")
+    doubt = bench.refused(partial(bench.post, f"{page}/done", form), 409).text
+    assert "The logged bore of W1 does not serve" in doubt and "Tick it all the same" in doubt
+    answer = bench.post(f"{page}/done", {**form, "wish": "yes pressed confirmed"})
+    assert answer.headers["location"] == f"{page}?at=2"
+    assert bench.journal("W1")[-1] == "Ticked pressed. Confirmed against the program's advice."
+
+
+def unfinished_and_doubtful(bench: Bench) -> str:
+    """A running batch with a wheel left that only a confirmation can go on with; gives the batch's address."""
+    bench.metric(fit="press", fit_least="0.005", fit_most="0.03")
+    bench.bored("W1", "W2", bore="19.035 mm")
+    received(bench, "W3", "W4")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+    for mark in ("W3", "W4"):
+        bench.tick(mark, "back_faced", "bored")
+        bench._arrange(mark, "bores", reading="19.035 mm")
+        bench._arrange(mark, "throws", reading="28.00 mm")
+    page = f"/batches/{start(bench)}"
+    for _ in range(3):
+        done(bench, page)
+    assert bench.log("W4", "bore", "19.20 mm").status_code == 303
+    return page
+
+
+def test_a_batch_with_wheels_left_is_only_ended_when_confirmed(bench: Bench) -> None:
+    page = unfinished_and_doubtful(bench)
+    sheet = text_of(bench.get("/builds/1"))
+    assert "Go on with this batch" in sheet and "Start this batch" in sheet
+    doubt = bench.refused(partial(bench.send, PLAN, PLAN, wish="start"), 409).text
+    assert "not done yet are: W4" in doubt and "End that one and start this batch" in doubt
+    start(bench, wish="start confirmed")
+    assert sentences(bench.journal(), "Ended the batch", "3 of 4 done. Not done: W4.")
+    assert bench.one("SELECT ended FROM work_batch ORDER BY id") == 1
+    assert "Another batch is running" in text_of(bench.get(page))
+
+
+def test_ending_a_batch(bench: Bench) -> None:
+    page = started(bench)
+    done(bench, page)
+    for _ in range(2):
+        answer = bench.send(page, f"{page}/end") if _ == 0 else bench.post(f"{page}/end", {})
+        assert (answer.status_code, answer.headers["location"]) == (303, PLAN)
+    assert bench.journal().count(f"Ended the batch {CHUCK_BACK}: 1 of 4 done. Not done: W2, W3, W4.") == 1
+    assert "Batches ended" in text_of(bench.get(PLAN))
+    assert not has_form(bench.get(f"{page}?at=2"), f"{page}/done")
+    version = bench.one("SELECT version FROM casting WHERE mark = 'W2'")
+    late = {"turn": "2", "seen": str(version), "wish": "yes back_faced"}
+    assert "This batch is ended" in bench.refused(partial(bench.post, f"{page}/done", late)).text
+    assert "This batch is ended" in bench.refused(partial(bench.post, f"{page}/pass", late)).text
+
+
+def test_the_same_form_twice_starts_one_batch(bench: Bench) -> None:
+    bench.metric()
+    data = form_on(bench.get("/builds/1"), PLAN).filled(wish="start")
+    first, again = bench.post(PLAN, data), bench.post(PLAN, data)
+    assert first.headers["location"] == again.headers["location"] == "/batches/1"
+    assert bench.one("SELECT count(*) FROM work_batch") == 1
+
+
+def test_a_plan_that_is_out_of_date_is_not_started(bench: Bench) -> None:
+    bench.metric()
+    data = form_on(bench.get(PLAN), PLAN).filled(wish="start")
+    received(bench, "W1")
+    assert "out of date" in bench.refused(partial(bench.post, PLAN, data), 409).text
+    data = form_on(bench.get(PLAN), PLAN).filled(wish="start")
+    start(bench)
+    stale = bench.refused(partial(bench.post, PLAN, {**data, "token": "ab" * 8}), 409).text
+    assert "Started a batch at the bench" in stale
+
+
+def test_an_old_page_of_a_batch_ticks_nothing(bench: Bench) -> None:
+    page = started(bench)
+    old = form_on(bench.get(page), f"{page}/done").filled(wish="yes back_faced")
+    bench.tick("W1", "back_faced.rim_true")
+    stale = bench.refused(partial(bench.post, f"{page}/done", old), 409)
+    assert "Changed meanwhile" in stale.text and "back_faced" not in bench.ticks("W1")
+
+
+def test_nobody_said_who(client: TestClient, bench: Bench) -> None:
+    page = started(bench)
+    form = form_on(bench.get(page), f"{page}/done").filled(wish="yes back_faced")
+    client.cookies.delete("spokeshed_who")
+    assert "One thing first" in bench.refused(partial(bench.post, f"{page}/done", form)).text
+    assert "Who is at the bench?" in bench.refused(partial(bench.post, f"{page}/end", {})).text
+    assert bench.post(f"{page}/done", {**form, "who": "cd"}).status_code == 303
+    assert bench.rows("SELECT who FROM tick WHERE key = 'back_faced'") == [("CD",)]
+
+
+_LONG = "9" * 400
+
+
+@pytest.mark.parametrize(
+    "forged",
+    [{}, {"set_up": "painting"}, {"set_up": "nonsense"}, {"set_up": "receiving", "castings": "1 -2"},
+     {"set_up": "receiving", "castings": f"{_LONG} ٣"}, {"set_up": "receiving", "castings": _LONG, "seen": _LONG},
+     {"set_up": "receiving", "castings": "1 2 3 4", "seen": "NaN", "wish": "\0"}],
+)  # fmt: skip
+def test_forged_starts_store_nothing(bench: Bench, forged: dict[str, Any]) -> None:
+    bench.metric()
+    bench.refused(partial(bench.post, PLAN, forged), 409, 422)
+
+
+def test_what_is_not_there(bench: Bench) -> None:
+    page = started(bench)
+    for path in ("/batches/99", f"/batches/{2**63}", "/batches/x", "/builds/9/batches"):
+        assert bench.client.get(path).status_code in (404, 422), path
+    for what in ("done", "pass", "end"):
+        assert bench.post(f"/batches/99/{what}", {}).status_code == 404
+    for turn in ("", "0", "5", "-1", _LONG, "٣"):
+        for what in ("done", "pass"):
+            assert bench.post(f"{page}/{what}", {"turn": turn, "wish": "yes back_faced"}).status_code == 404
+    for wish in ("", "no back_faced", "yes bored", "yes quartered", "yes pressed_and_quartered", "\0"):
+        bench.refused(partial(bench.post, f"{page}/done", {"turn": "1", "seen": "1", "wish": wish}))
+    for at in ("0", "77", _LONG, "%00", "x"):
+        assert is_whole(bench.get(f"{page}?at={at}"))
+
+
+def test_a_batch_is_of_its_own_build_alone(bench: Bench) -> None:
+    page = started(bench)
+    bench.start()
+    assert "Go on with this batch" not in text_of(bench.get("/builds/2"))
+    other = form_on(bench.get("/builds/2/batches"), "/builds/2/batches").filled(wish="start")
+    castings = " ".join(str(bench.id(f"W{n}")) for n in range(1, 5))
+    bench.refused(partial(bench.post, "/builds/2/batches", {**other, "castings": castings}), 409)
+    assert bench.post("/builds/2/batches", other).status_code == 303
+    assert bench.rows("SELECT build_id, ended FROM work_batch ORDER BY id") == [(1, 0), (2, 0)]
+    assert bench.get(page)
+
+
+class Walk:
+    """A builder who only ever presses what the batches offer, and logs what they ask for."""
+
+    def __init__(self, bench: Bench, bore: str) -> None:
+        self.bench, self.bore = bench, bore
+        self.set_ups: list[str] = []
+
+    def whole_build(self) -> None:
+        """Batch by batch until the plan offers none."""
+        page = "/builds/1"
+        for _ in range(40):
+            if not has_form(self.bench.get(page), PLAN):
+                return
+            batch = start(self.bench, page)
+            self.set_ups.append(self.bench.one("SELECT key FROM work_batch WHERE id = ?", batch))
+            page = f"/batches/{batch}"
+            self.whole_batch(page)
+        pytest.fail(f"no end to it: {self.set_ups}")
+
+    def whole_batch(self, page: str) -> None:
+        """Turn by turn until none is left to do."""
+        for _ in range(60):
+            html = self.bench.get(page)
+            found = [form for form in forms_on(html) if form.action == f"{page}/done"]
+            if found:
+                self.press(found[0])
+            elif not self.log(html):
+                return
+        pytest.fail("no end to this batch")
+
+    def press(self, form: FormOnPage) -> None:
+        """The one button that ticks, which must be taken without a word."""
+        (button,) = form.buttons
+        answer = self.bench.post(form.action, form.filled(**dict([button])))
+        assert answer.status_code == 303, text_of(answer.text)
+
+    def log(self, html: str) -> bool:
+        """Log the measurement that the page asks for; whether it asked for one."""
+        asked = re.search(r'href="(/axles/\d+)#(bore-and-fit|throw)-(\d+)">Log the', html)
+        if not asked:
+            return False
+        sheet, kind, casting = asked.groups()
+        what, reading = ("throws", "28.01 mm") if kind == "throw" else ("bores", self.bore)
+        action = f"/castings/{casting}/{what}"
+        answer = self.bench.send(sheet, action, reading=reading)
+        assert answer.status_code == 303, text_of(answer.text)
+        return True
+
+
+@pytest.mark.parametrize(
+    ("fit", "bore", "route"),
+    [("bond", "19.08 mm", "fitted_first"), ("bond", "19.08 mm", "mandrel_first"),
+     ("press", "19.035 mm", "fitted_first")],
+)  # fmt: skip
+def test_a_whole_build_walked_in_batches_alone(bench: Bench, fit: str, bore: str, route: str) -> None:
+    narrow = {"fit_least": "0.005", "fit_most": "0.03"} if fit == "press" else {}
+    bench.metric(fit=fit, route=route, **narrow)
+    promised = re.search(r"is (\d+) batches with (\d+) changes of set-up", text_of(bench.get(PLAN)))
+    assert promised
+    walk = Walk(bench, bore)
+    walk.whole_build()
+    assert "Every wheel is finished." in text_of(bench.get("/builds/1"))
+    assert "28 of 28 stages done" in text_of(bench.get("/builds/1"))
+    assert not sentences(bench.journal(), "Confirmed against")
+    changes = sum(one != two for one, two in zip(walk.set_ups, walk.set_ups[1:], strict=False))
+    assert (len(walk.set_ups), changes) == tuple(map(int, promised.groups()))
+    assert set(walk.set_ups) <= set(SetUp)
+
+
+def test_the_axle_page_makes_no_plan(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    bench.metric()
+
+    def never(*_: object, **__: object) -> None:
+        raise AssertionError("planned for an axle's page")
+
+    monkeypatch.setattr("webapp.queries.planned.plan_work", never)
+    monkeypatch.setattr("webapp.queries.planned._planned", never)
+    bench.get("/axles/1")
+    bench.get("/castings/1")
+
+
+def test_the_same_facts_are_planned_once(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    from webapp.queries import planned
+
+    bench.metric()
+    bench.get("/builds/1")
+    before = planned._planned.cache_info()
+    bench.tick("W1", "received.marked")  # a reminder, which changes no plan
+    bench.get("/builds/1")
+    bench.get(PLAN)
+    after = planned._planned.cache_info()
+    assert (after.misses, after.hits - before.hits) == (before.misses, 2)

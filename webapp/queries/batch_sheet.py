@@ -1,0 +1,189 @@
+"""The sheet of a batch for the tablet: the wheel that is on now, what to do on it, and what comes after it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from domain.batches_types import SetUp, Work
+from domain.route import objection_to_quarter, objection_to_tick
+from domain.stages import Stage, steps
+from webapp.drawings.wheel import WheelPicture
+from webapp.queries.batch_views import LOGS, STAGE_OF, BatchView, TurnView
+from webapp.queries.fits import wheel_facts
+from webapp.queries.next_work import operation_words
+from webapp.queries.sheets import picture_of
+from webapp.queries.views import BuildView, CastingView, Stamp
+from webapp.queries.work_sheets import WorkSheet, of_stage
+
+_TOGETHER = "pressed_and_quartered"
+_LATHE = (
+    "Take the chuck key out, and turn the work clear of the bed by hand before you switch on.",
+    "Iron dust is bad for lungs and slideways; a hard spot breaks tools. Wear eye protection.",
+)
+_CAUTIONS: dict[SetUp, tuple[str, ...]] = {
+    SetUp.RECEIVING: ("Cast edges are sharp: wear gloves until they are broken.",),
+    SetUp.BACK_OUT: _LATHE,
+    SetUp.FRONT_OUT: _LATHE,
+    SetUp.CRANKPIN_JIG: (
+        "Clamp wheel and jig to the table: a drill that grabs spins what is only held by hand.",
+        "Wear eye protection, no gloves at the drill.",
+    ),
+    SetUp.MANDREL: _LATHE,
+    SetUp.FIXING: (
+        "Press brittle iron behind a guard, with eye protection.",
+        "Compound and its cleaner: follow their safety data sheets, ventilate, keep them off the skin.",
+    ),
+    SetUp.BETWEEN_CENTRES: _LATHE,
+    SetUp.QUARTERING: ("A wheel set is heavy and rolls: chock it, and lift it with help.",),
+    SetUp.PAINTING: ("Paint and thinners: ventilate, no flame, and follow their safety data sheets.",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """The tick a turn ends with: whose it is, its key, and the version this page shows."""
+
+    of_axle: bool
+    id: int
+    key: str
+    seen: int
+
+
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """A small step as a reminder."""
+
+    words: str
+    ticked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TurnWheel:
+    """A wheel that is on now."""
+
+    casting: CastingView
+    picture: WheelPicture
+    checklist: str
+    sheets: tuple[WorkSheet, ...]
+    steps: tuple[StepWords, ...]
+    stamp: Stamp | None
+
+
+@dataclass(frozen=True, slots=True)
+class TurnSheet:
+    """The turn that is on now."""
+
+    turn: TurnView
+    wheels: tuple[TurnWheel, ...]
+    operation: str
+    logs: tuple[WorkSheet, ...]
+    tick: Tick | None
+    stuck_words: str
+    before: TurnView | None
+    following: TurnView | None
+
+
+def cautions_of(set_up: SetUp) -> tuple[str, ...]:
+    """What can hurt in this set-up."""
+    return _CAUTIONS[set_up]
+
+
+def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
+    """The turn asked for, else the first one still to do; None when none is."""
+    asked = next((turn for turn in batch.turns if turn.ordinal == ordinal), None)
+    return asked or (None if batch.ended else next(iter(batch.of("open")), None))
+
+
+def following_turn(batch: BatchView, turn: TurnView) -> TurnView | None:
+    """The next turn still to do: the first one after this, else the first one left before it."""
+    left = [one for one in batch.of("open") if one.ordinal != turn.ordinal]
+    return next((one for one in left if one.ordinal > turn.ordinal), next(iter(left), None))
+
+
+def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView) -> TurnSheet:
+    """Everything about the turn that is on."""
+    at = batch.turns.index(turn)
+    asked = turn.state in ("open", "passed")
+    to_log = _logs(turn) if asked else ()
+    return TurnSheet(
+        turn=turn,
+        wheels=_each_sheet_once(_wheel(build, batch.set_up, turn, casting) for casting in turn.castings),
+        operation=operation_words(turn.works),
+        logs=to_log,
+        tick=_tick(build, turn) if asked and not to_log and not batch.ended else None,
+        stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
+        before=batch.turns[at - 1] if at else None,
+        following=following_turn(batch, turn),
+    )
+
+
+def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
+    """An axle's own sheets belong to both its wheels: they are shown with the first."""
+    shown: set[str] = set()
+    once = []
+    for wheel in wheels:
+        once.append(replace(wheel, sheets=tuple(one for one in wheel.sheets if one.address not in shown)))
+        shown |= {one.address for one in wheel.sheets}
+    return tuple(once)
+
+
+def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView) -> TurnWheel:
+    stage, order = STAGE_OF[set_up], build.order_of(casting)
+    machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
+    # The small step of quartering is the crankpin hole, which was drilled in the jig's own batch.
+    reminders = steps(stage, coupled=order.coupled) if machining and set_up is not SetUp.QUARTERING else ()
+    return TurnWheel(
+        casting=casting,
+        picture=picture_of(build, casting),
+        checklist=_place(casting, f"wheel-{casting.id}"),
+        sheets=of_stage(stage, casting, order.coupled),
+        steps=tuple(StepWords(step.words, step.key in casting.ticks) for step in reminders),
+        stamp=casting.ticks.get(stage.value),
+    )
+
+
+def _place(casting: CastingView, anchor: str) -> str:
+    sheet = f"/castings/{casting.id}" if casting.axle_id is None else f"/axles/{casting.axle_id}"
+    return f"{sheet}#{anchor}"
+
+
+def _logs(turn: TurnView) -> tuple[WorkSheet, ...]:
+    """Where to log what must be measured before the tick; empty once it is logged."""
+    first = turn.works[0]
+    if first is Work.LOG_BORE:
+        return tuple(
+            WorkSheet(f"Log the bore of {casting.mark}", _place(casting, f"bore-and-fit-{casting.id}"))
+            for casting in turn.castings
+            if casting.bore is None
+        )
+    if first in LOGS:
+        return tuple(
+            WorkSheet(f"Log the throw of {casting.mark}", _place(casting, f"throw-{casting.id}"))
+            for casting in turn.castings
+            if casting.throw is None
+        )
+    return ()
+
+
+def _tick(build: BuildView, turn: TurnView) -> Tick | None:
+    work, casting = turn.works[0], turn.castings[0]
+    axle = build.axle(casting.axle_id)
+    if work in (Work.QUARTER, Work.FIX_AND_QUARTER):
+        key = Stage.QUARTERED.value if work is Work.QUARTER else _TOGETHER
+        return None if axle is None else Tick(True, axle.id, key, axle.version)
+    return Tick(False, casting.id, work.stage.value, casting.version)
+
+
+def _stuck_words(build: BuildView, batch: BatchView, turn: TurnView) -> str:
+    """Why nothing can be done on it here, as the checklist would say it."""
+    stage, casting = STAGE_OF[batch.set_up], turn.castings[0]
+    order, axle = build.order_of(casting), build.axle(casting.axle_id)
+    if batch.set_up is SetUp.QUARTERING and axle is not None:
+        left, right = (wheel_facts(build, w) if w else None for w in (axle.left, axle.right))
+        objection = objection_to_quarter(left, right, order)
+    else:
+        wanted = "quartered.hole" if batch.set_up is SetUp.CRANKPIN_JIG else stage.value
+        objection = objection_to_tick(wanted, wheel_facts(build, casting), order)
+    words = objection.words if objection else f"Nothing can be done on {turn.marks} here as it stands now."
+    return f"{words} Open the checklist and put that right, or leave it to a later batch."

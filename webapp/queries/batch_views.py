@@ -1,0 +1,119 @@
+"""A batch and its turns as pages show them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from domain.batches_types import Hold, SetUp, Work
+from domain.stages import Stage
+from webapp.queries.views import CastingView
+
+# What a set-up leads to; the jig's hole is known by its throw.
+STAGE_OF: dict[SetUp, Stage] = {
+    SetUp.RECEIVING: Stage.RECEIVED,
+    SetUp.BACK_OUT: Stage.BACK_FACED,
+    SetUp.FRONT_OUT: Stage.BORED,
+    SetUp.CRANKPIN_JIG: Stage.QUARTERED,
+    SetUp.MANDREL: Stage.TREAD_TURNED,
+    SetUp.FIXING: Stage.PRESSED,
+    SetUp.BETWEEN_CENTRES: Stage.TREAD_TURNED,
+    SetUp.QUARTERING: Stage.QUARTERED,
+    SetUp.PAINTING: Stage.PAINTED,
+}
+LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.LOG_THROW)
+# Short names of how a turn stands, with the words for them.
+STATES = {
+    "open": "to do",
+    "passed": "skipped for now",
+    "done": "done",
+    "stuck": "cannot go on",
+    "out": "left out",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class TurnView:
+    """One wheel's turn, or one axle's: how it stands, and what is still to be done on it here."""
+
+    ordinal: int
+    castings: tuple[CastingView, ...]
+    where: str
+    state: str
+    works: tuple[Work, ...] = ()
+    words: str = ""
+
+    @property
+    def marks(self) -> str:
+        """The mark, or both."""
+        return " and ".join(casting.mark for casting in self.castings)
+
+    @property
+    def state_words(self) -> str:
+        """How it stands."""
+        return STATES[self.state]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchView:
+    """A batch with its turns in order."""
+
+    id: int
+    build_id: int
+    set_up: SetUp
+    words: str
+    who: str
+    at: datetime
+    ended: bool
+    turns: tuple[TurnView, ...] = ()
+
+    def of(self, *states: str) -> tuple[TurnView, ...]:
+        """The turns that stand so."""
+        return tuple(turn for turn in self.turns if turn.state in states)
+
+    @property
+    def title(self) -> str:
+        """The set-up as a heading."""
+        return title_of(self.set_up)
+
+    @property
+    def done(self) -> int:
+        """How many turns are done."""
+        return len(self.of("done"))
+
+    @property
+    def total(self) -> int:
+        """How many turns there are to do in it at all."""
+        return len(self.turns) - len(self.of("out"))
+
+    @property
+    def marks_left(self) -> str:
+        """The wheels that still have their turn before them, skipped ones too."""
+        return ", ".join(turn.marks for turn in self.of("open", "passed", "stuck"))
+
+    @property
+    def skipped(self) -> tuple[Hold, ...]:
+        """The wheels passed over while this batch runs: what comes next is planned without them."""
+        if self.ended:
+            return ()
+        return tuple(
+            Hold(
+                casting.id,
+                f"{casting.mark} was skipped {self.set_up.words}: take it up again in that batch.",
+                _first_stage(turn.works),
+            )
+            for turn in self.of("passed")
+            for casting in turn.castings
+        )
+
+
+def title_of(set_up: SetUp) -> str:
+    """A set-up as a heading."""
+    return f"{set_up.words[0].upper()}{set_up.words[1:]}"
+
+
+def _first_stage(works: Sequence[Work]) -> Stage | None:
+    """The stage before which a skipped wheel is held; measuring needs no more than the bore."""
+    stages = [Stage.BORED if work in LOGS else work.stage for work in works]
+    return stages[0] if stages else None

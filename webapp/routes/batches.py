@@ -1,0 +1,189 @@
+"""Work batches: the whole plan, starting one, and stepping from wheel to wheel in it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.deps import DbDep, Id
+from webapp.errors import NotFound
+from webapp.forms.batches import read_start
+from webapp.forms.ticks import read_wish
+from webapp.forms.typed import Typed
+from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
+from webapp.queries.batch_views import BatchView, TurnView
+from webapp.queries.batches import past_batches, running_batch
+from webapp.queries.next_work import next_work
+from webapp.queries.views import BuildView
+from webapp.routes.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    Trouble,
+    TypedDep,
+    actor_of,
+    ask_who,
+    do_or_page,
+    fresh_token,
+    page_of,
+    see,
+    trouble_from,
+)
+from webapp.routes.sheets import get_build
+from webapp.services import batches as service
+from webapp.services import ticks
+from webapp.services.outcome import Actor, NotThere
+
+router = APIRouter()
+_GONE = "There is no such batch."
+_NO_BATCH = Trouble("refused", "", "Choose a batch of the plan and start that one.", UNPROCESSABLE)
+_NO_TICK = Trouble("refused", "", "This wheel has no such tick in this batch.", UNPROCESSABLE)
+_ENDED = Trouble("refused", "", "This batch is ended: nothing is ticked in it any more.", UNPROCESSABLE)
+
+
+@router.get("/builds/{build_id}/batches")
+def plan(request: Request, build_id: Id, db: DbDep) -> Response:
+    """All remaining work in the order of the fewest changes of set-up."""
+    return _plan_page(request, db, build_id, Typed(), None)
+
+
+def _plan_page(request: Request, db: Db, build_id: int, typed: Typed, trouble: Trouble | None) -> Response:
+    build = get_build(db, build_id)
+    with db.read() as session:
+        running, past = running_batch(session, build), past_batches(session, build)
+    return render.page(
+        request,
+        "batches.html",
+        trouble.status if trouble else 200,
+        build=build,
+        next=next_work(build, running),
+        past=past,
+        trouble=trouble,
+        page_id=page_of(typed),
+        token=fresh_token(),
+        title_block={"build": build.name, "sheet": "Work in batches", "number": "WB"},
+    )
+
+
+@router.post("/builds/{build_id}/batches")
+def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Start the first batch of the plan."""
+    get_build(db, build_id)
+    wish = read_start(typed)
+    if wish is None:
+        return _plan_page(request, db, build_id, typed, _NO_BATCH)
+    actor = actor_of(request, typed)
+    if actor is None:
+        return ask_who(request, typed, "who" in typed.fields)
+    started: list[int] = []
+    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, wish, actor)), "")
+    if trouble is None:
+        return see(request, f"/batches/{started[0]}", typed, actor)
+    return _plan_page(request, db, build_id, typed, trouble)
+
+
+def _get(db: Db, batch_id: int) -> tuple[BuildView, BatchView]:
+    with db.read() as session:
+        try:
+            return service.find_batch(session, batch_id)
+        except NotThere:
+            raise NotFound(_GONE) from None
+
+
+def _turn(batch: BatchView, typed: Typed) -> TurnView:
+    try:
+        return service.turn_at(batch, typed.version("turn"))
+    except NotThere:
+        raise NotFound("There is no such turn in this batch.") from None
+
+
+@router.get("/batches/{batch_id}")
+def batch(request: Request, batch_id: Id, db: DbDep, at: str = "") -> Response:
+    """The batch at the wheel that is on now, or at the one asked for."""
+    return _batch_page(request, db, batch_id, Typed({"turn": [at]}), None)
+
+
+def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: Trouble | None) -> Response:
+    build, view = _get(db, batch_id)
+    turn = turn_on(view, typed.version("turn") or None)
+    context: dict[str, Any] = {"next": None}
+    if turn is None:
+        with db.read() as session:
+            context["next"] = next_work(build, running_batch(session, build))
+    return render.page(
+        request,
+        "batch.html",
+        trouble.status if trouble else 200,
+        build=build,
+        batch=view,
+        on=turn_sheet(build, view, turn) if turn else None,
+        cautions=cautions_of(view.set_up),
+        trouble=trouble,
+        page_id=page_of(typed),
+        token=fresh_token(),
+        title_block={"build": build.name, "sheet": "Batch", "number": f"WB{view.id}"},
+        **context,
+    )
+
+
+@router.post("/batches/{batch_id}/done")
+def done(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Tick what this turn is for, and go on to the next wheel."""
+    build, view = _get(db, batch_id)
+    turn = _turn(view, typed)
+    actor = actor_of(request, typed)
+    if turn.state != "done":
+        trouble = _tick(db, view, turn_sheet(build, view, turn), typed, actor)
+        if trouble is not None:
+            return _batch_page(request, db, batch_id, typed, trouble)
+        if turn.state == "passed":
+            service.pass_turn(db, batch_id, turn.ordinal, False)
+    return see(request, _after(db, batch_id, turn.ordinal), typed, actor)
+
+
+def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | None) -> Trouble | None:
+    wish, tick = read_wish(typed), on.tick
+    if view.ended:
+        return _ENDED
+    if tick is None or wish is None or not wish.wanted or wish.key != tick.key:
+        return _NO_TICK
+    if actor is None:
+        return Trouble("who", tick.key, NO_WHO, UNPROCESSABLE)
+    if not tick.of_axle:
+        return trouble_from(lambda: ticks.tick_casting(db, tick.id, wish, actor), tick.key)
+    if tick.key == "quartered":
+        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, wish, actor), tick.key)
+    return trouble_from(
+        lambda: ticks.fix_and_quarter(db, tick.id, wish.seen, wish.confirmed, actor), tick.key
+    )
+
+
+def _after(db: Db, batch_id: int, ordinal: int) -> str:
+    """Stay with a wheel that still has something to be logged, else go on to the next one."""
+    _, view = _get(db, batch_id)
+    turn = service.turn_at(view, ordinal)
+    further = turn if turn.state == "open" else following_turn(view, turn)
+    return f"/batches/{batch_id}" + (f"?at={further.ordinal}" if further else "")
+
+
+@router.post("/batches/{batch_id}/pass")
+def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Skip a wheel for now."""
+    _, view = _get(db, batch_id)
+    turn = _turn(view, typed)
+    do_or_page(lambda: service.pass_turn(db, batch_id, turn.ordinal, True))
+    return see(request, _after(db, batch_id, turn.ordinal), typed)
+
+
+@router.post("/batches/{batch_id}/end")
+def end(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """End a batch, done or not."""
+    _, view = _get(db, batch_id)
+    actor = actor_of(request, typed)
+    if actor is None:
+        return ask_who(request, typed, "who" in typed.fields)
+    service.end_batch(db, batch_id, actor)
+    return see(request, f"/builds/{view.build_id}/batches", typed, actor)
