@@ -53,9 +53,15 @@ KINDS: tuple[SizeKind, ...] = (
         "Flange thickness",
         "At the level of the tread, from the back face: callipers or a profile gauge.",
     ),
-    SizeKind("flange_height", "Flange height", "From the middle of the tread to the flange's top: depth gauge."),
-    SizeKind("root_radius", "Root radius", "The radius gauge that fits without light between tread and flange."),
-    SizeKind("back_to_back", "Back to back", "Between the backs of the two tyres, at three places; the least."),
+    SizeKind(
+        "flange_height", "Flange height", "From the middle of the tread to the flange's top: depth gauge."
+    ),
+    SizeKind(
+        "root_radius", "Root radius", "The radius gauge that fits without light between tread and flange."
+    ),
+    SizeKind(
+        "back_to_back", "Back to back", "Between the backs of the two tyres, at three places; the least."
+    ),
 )
 BY_KEY = {kind.key: kind for kind in KINDS}
 

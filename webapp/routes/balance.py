@@ -21,7 +21,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -79,7 +78,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     )
     if trouble is None:
         return see(request, f"/builds/{build_id}/balance?axle={axle}", typed, actor)
-    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    errors[""] = trouble.sentence
     return _page(request, build, axle, typed, errors, trouble.status)
 
 

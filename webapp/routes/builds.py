@@ -37,7 +37,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -218,6 +217,6 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     if trouble is None:
         return see(request, f"/builds/{build_id}", typed, actor)
     if trouble.kind != "confirm":
-        errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+        errors[""] = trouble.sentence
         return _form(request, typed, errors, trouble.status, build, None)
     return _form(request, typed, errors, CONFLICT, build, trouble)

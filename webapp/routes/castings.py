@@ -20,7 +20,6 @@ from webapp.routes.common import (
     do_or_page,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting, show_casting
@@ -81,7 +80,7 @@ def scrap(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     if trouble.kind == "confirm":
         errors["confirmed"] = "Tick the box first: this touches more than the one casting."
     else:
-        errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+        errors[""] = trouble.sentence
     return _scrap_page(request, db, casting_id, typed, errors, CONFLICT)
 
 
@@ -120,7 +119,7 @@ def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         trouble = trouble_from(lambda: castings.rename(db, casting_id, new, typed.version(), actor), "mark")
         if trouble is None:
             return see(request, f"/castings/{casting_id}", typed, actor)
-        errors["mark"] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+        errors["mark"] = trouble.sentence
         status = trouble.status
     attempt = Attempt("mark", typed, errors)
     return show_casting(request, db, casting_id, typed, attempt, status)

@@ -110,6 +110,11 @@ class Trouble:
     who: str = ""
     at: datetime | None = None
 
+    @property
+    def sentence(self) -> str:
+        """What stands in the way, in a sentence that can stand alone."""
+        return stale_words(self) if self.kind == "stale" else self.words
+
 
 @dataclass(frozen=True)
 class Attempt:
@@ -158,7 +163,7 @@ def do_or_page(act: Callable[[], object]) -> None:
         return
     if trouble.kind == "refused":
         raise NotTaken(trouble.words)
-    raise Conflict(stale_words(trouble) if trouble.kind == "stale" else trouble.words)
+    raise Conflict(trouble.sentence)
 
 
 def stale_words(trouble: Trouble) -> str:

@@ -31,7 +31,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
@@ -135,5 +134,5 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         query = urlencode(_kept(typed))
         return see(request, f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign", typed, actor)
     where = {"refused": trouble.key, "confirm": "grown"}.get(trouble.kind, "")
-    errors[where] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    errors[where] = trouble.sentence
     return _page(request, db, casting_id, typed, errors, trouble.status)

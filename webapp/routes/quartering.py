@@ -23,7 +23,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_axle, get_build
@@ -84,9 +83,7 @@ def store(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response
     trouble = trouble_from(lambda: store_heights(db, axle_id, found, seen, pair, token, actor), "")
     if trouble is None:
         return see(request, f"/axles/{axle_id}/quartering#result", typed, actor)
-    errors[trouble.key if trouble.kind == "refused" else ""] = (
-        stale_words(trouble) if trouble.kind == "stale" else trouble.words
-    )
+    errors[trouble.key if trouble.kind == "refused" else ""] = trouble.sentence
     return _page(request, db, build, axle, typed, errors, trouble.status)
 
 

@@ -23,7 +23,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_build, get_casting
@@ -86,9 +85,7 @@ def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Res
     )
     if trouble is None:
         return see(request, f"/castings/{casting_id}/receiving#verdict", typed, actor)
-    errors[trouble.key if trouble.kind == "refused" else ""] = (
-        stale_words(trouble) if trouble.kind == "stale" else trouble.words
-    )
+    errors[trouble.key if trouble.kind == "refused" else ""] = trouble.sentence
     build, casting = get_casting(db, casting_id)
     return _page(request, build, casting, typed, errors, trouble.status)
 

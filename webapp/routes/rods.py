@@ -26,7 +26,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -109,5 +108,5 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     )
     if trouble is None:
         return see(request, f"/builds/{build_id}/rods#answer", typed, actor)
-    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    errors[""] = trouble.sentence
     return _page(request, db, get_build(db, build_id), typed, errors, trouble.status)

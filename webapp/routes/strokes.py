@@ -34,7 +34,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
@@ -104,7 +103,7 @@ def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     if trouble is None:
         where = f"/castings/{casting_id}/strokes/{begun[0]}?rhythm={wish.rhythm:g}"
         return see(request, where, typed, actor)
-    errors[""] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    errors[""] = trouble.sentence
     return _page(request, db, casting_id, typed, errors, trouble.status)
 
 

@@ -42,7 +42,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_axle, get_build, get_casting
@@ -114,7 +113,7 @@ def _form(build: BuildView, typed: Typed, errors: Errors) -> dict[str, Any]:
 
 def _add_trouble(errors: Errors, trouble: Trouble, places: Mapping[str, str]) -> None:
     where = places.get(trouble.kind, trouble.key)
-    errors[where] = stale_words(trouble) if trouble.kind == "stale" else trouble.words
+    errors[where] = trouble.sentence
 
 
 @router.get("/castings/{casting_id}/tread")

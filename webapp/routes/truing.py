@@ -29,7 +29,6 @@ from webapp.routes.common import (
     fresh_token,
     page_of,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
@@ -167,7 +166,5 @@ def _tried(act: Callable[[], object], errors: Errors) -> int:
     trouble = trouble_from(act, "")
     if trouble is None:
         return 200
-    errors[trouble.key if trouble.kind == "refused" else ""] = (
-        stale_words(trouble) if trouble.kind == "stale" else trouble.words
-    )
+    errors[trouble.key if trouble.kind == "refused" else ""] = trouble.sentence
     return trouble.status
