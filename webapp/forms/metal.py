@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass
 
-from domain.length import MAX_TEXT, Length, LengthError, Unit, parse_length
-from domain.length_parsing import system_typed
+from domain.length import LengthError, Unit, parse_length
 from domain.stock_cut_types import Dial
 from domain.stock_types import Face
-from webapp.forms.sizes import read_sizes, read_unit
+from webapp.forms.sizes import read_unit
 from webapp.forms.typed import Errors, Typed
 
 SIZE_KEYS = ("rim_height", "boss_height", "boss_proud", "over_flange", "tread")
@@ -17,20 +16,6 @@ SIZE_KEYS = ("rim_height", "boss_height", "boss_proud", "over_flange", "tread")
 ASKED = ("face", "cut", "touch", "turn", "reads", "unit")
 KEPT = ("turn", "reads", "unit")
 READS = (("depth", "the depth of the cut"), ("diameter", "the diameter, twice the depth"))
-GROWN = (
-    ("misread", "The earlier one was misread: this one stands in for it"),
-    ("both", "Both were read as well as I can: write this one down beside it"),
-)
-_LONGEST_ID = 12
-
-
-@dataclass(frozen=True)
-class SizesLogged:
-    """Sizes as typed, by key, the instrument, and what to do about one larger than the size before."""
-
-    sizes: Mapping[str, Length] = field(default_factory=dict)
-    instrument_id: int | None = None
-    grown: str = ""
 
 
 @dataclass(frozen=True)
@@ -45,38 +30,6 @@ class CutWish:
 def asked(pairs: Iterable[tuple[str, str]]) -> Typed:
     """The form as an address gives it."""
     return Typed({name: [text] for name, text in pairs if name in ASKED})
-
-
-def read_log(typed: Typed, build_unit: Unit) -> tuple[SizesLogged, Errors]:
-    """The sizes typed, or a sentence for each box that cannot be taken."""
-    errors = Errors()
-    unit = read_unit(typed, build_unit, errors)
-    sizes = {key: _kept(size, unit) for key, size in read_sizes(typed, SIZE_KEYS, unit, errors).items()}
-    for key, size in sizes.items():
-        if len(size.text) > MAX_TEXT:
-            errors[key] = "That is a long figure: write it shorter, with its unit."
-    grown = typed.get("grown")
-    if grown and grown not in dict(GROWN):
-        errors["grown"] = "Choose one of the two."
-    if not sizes and not errors:
-        errors[""] = "Nothing was typed: measure at least one size and type it."
-    return SizesLogged(sizes, _instrument(typed, errors), grown), errors
-
-
-def _kept(size: Length, unit: Unit) -> Length:
-    """A bare figure gets its unit, so that nobody has to guess it later."""
-    bare = system_typed(size.text, Unit.MM) is not system_typed(size.text, Unit.INCH)
-    return Length(size.nm, f"{size.text} {unit}" if bare else size.text)
-
-
-def _instrument(typed: Typed, errors: Errors) -> int | None:
-    text = typed.get("instrument_id").strip()
-    if not text:
-        return None
-    if text.isascii() and text.isdigit() and len(text) <= _LONGEST_ID:
-        return int(text)
-    errors["instrument_id"] = "Choose the instrument from the list."
-    return None
 
 
 def read_cut(typed: Typed, build_unit: Unit) -> tuple[CutWish, Errors]:

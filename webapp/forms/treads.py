@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass
 
-from domain.length import MAX_TEXT, Length, LengthError, Unit, parse_length
-from domain.length_parsing import system_typed
+from domain.length import LengthError, Unit, parse_length
 from domain.tread_table import TableOrigin
-from webapp.forms.sizes import read_sizes, read_unit
+from webapp.forms.sizes import read_unit
 from webapp.forms.typed import Errors, Typed
 
 CASTING_KEYS = ("flange_thickness", "flange_height", "rim_height", "root_radius", "tread")
 AXLE_KEYS = ("back_to_back",)
-GROWN = (
-    ("misread", "The earlier one was misread: this one stands in for it"),
-    ("both", "Both were read as well as I can: write this one down beside it"),
-)
 # What the address of the build's sheet may carry.
 ASKED = ("by", "size", "origin", "unit")
 CHORD, STEP = "chord", "step"
@@ -31,16 +26,6 @@ ORIGINS = (
 )
 # Common practice, no source: a hundredth is rubbed out with a file.
 USUAL_SIZE = {Unit.MM: "0.01 mm", Unit.INCH: "0.0005 in"}
-_LONGEST_ID = 12
-
-
-@dataclass(frozen=True)
-class TreadLog:
-    """Sizes as typed, by key, the instrument, and what to do about one larger than the size before."""
-
-    sizes: Mapping[str, Length] = field(default_factory=dict)
-    instrument_id: int | None = None
-    grown: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,39 +35,6 @@ class TableAsk:
     chord_nm: int | None
     step_nm: int | None = None
     origin: TableOrigin = TableOrigin.BACK_FACE
-
-
-def read_log(typed: Typed, keys: Iterable[str], build_unit: Unit) -> tuple[TreadLog, Errors]:
-    """The sizes typed, or a sentence for each box that cannot be taken."""
-    errors = Errors()
-    unit = read_unit(typed, build_unit, errors)
-    sizes = {key: _with_unit(size, unit) for key, size in read_sizes(typed, keys, unit, errors).items()}
-    for key, size in sizes.items():
-        if len(size.text) > MAX_TEXT:
-            errors[key] = "That is a long figure: write it shorter, with its unit."
-    grown = typed.get("grown")
-    if grown and grown not in dict(GROWN):
-        errors["grown"] = "Choose one of the two."
-    instrument = _instrument(typed, errors)
-    if not sizes and not errors:
-        errors[""] = "Nothing was typed: measure at least one size and type it."
-    return TreadLog(sizes, instrument, grown), errors
-
-
-def _with_unit(size: Length, unit: Unit) -> Length:
-    """A bare figure gets its unit, so that nobody has to guess it later."""
-    bare = system_typed(size.text, Unit.MM) is not system_typed(size.text, Unit.INCH)
-    return Length(size.nm, f"{size.text} {unit}" if bare else size.text)
-
-
-def _instrument(typed: Typed, errors: Errors) -> int | None:
-    text = typed.get("instrument_id").strip()
-    if not text:
-        return None
-    if text.isascii() and text.isdigit() and len(text) <= _LONGEST_ID:
-        return int(text)
-    errors["instrument_id"] = "Choose the instrument from the list."
-    return None
 
 
 def asked(pairs: Iterable[tuple[str, str]]) -> Typed:

@@ -14,7 +14,8 @@ from domain.stock_types import StockError
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
-from webapp.forms.metal import GROWN, KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut, read_log
+from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
+from webapp.forms.size_log import GROWN, read_log
 from webapp.forms.sizes import BY_KEY
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.metal import MetalSheet, cut_answer, metal_sheet
@@ -121,7 +122,7 @@ def _kept(typed: Typed) -> list[tuple[str, str]]:
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down sizes measured after a cut."""
     build, _ = get_casting(db, casting_id)
-    logged, errors = read_log(typed, build.unit)
+    logged, errors = read_log(typed, SIZE_KEYS, build.unit)
     actor = actor_of(request, typed)
     if actor is None:
         errors["who"] = NO_WHO

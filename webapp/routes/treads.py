@@ -12,16 +12,15 @@ from domain.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.forms.size_log import GROWN, read_log
 from webapp.forms.sizes import BY_KEY
 from webapp.forms.treads import (
     AXLE_KEYS,
     BY,
     CASTING_KEYS,
-    GROWN,
     ORIGINS,
     USUAL_SIZE,
     asked,
-    read_log,
     read_table,
 )
 from webapp.forms.typed import Errors, Typed

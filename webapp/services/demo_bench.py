@@ -7,8 +7,9 @@ from domain.stages import Stage, steps
 from webapp.db import Db
 from webapp.forms.build import DEFAULT_STANDARD, read_build, starting_text
 from webapp.forms.measurements import Log
-from webapp.forms.metal import read_log
+from webapp.forms.metal import SIZE_KEYS
 from webapp.forms.receiving import read_receipt
+from webapp.forms.size_log import read_log
 from webapp.forms.ticks import TickWish
 from webapp.forms.truing import read_set_up
 from webapp.forms.truing_rounds import read_round
@@ -136,7 +137,7 @@ class Bench:
 
     def size(self, mark: str, **texts: str) -> None:
         """Log sizes after a cut."""
-        logged, errors = read_log(typed(**texts), Unit.INCH)
+        logged, errors = read_log(typed(**texts), SIZE_KEYS, Unit.INCH)
         sound(errors)
         wheel = self.wheel(mark)
         log_sizes(self.db, wheel.id, logged, wheel.version, "", WHO)

@@ -8,7 +8,8 @@ from domain.stages import Stage
 from webapp.forms.balance import balance_texts
 from webapp.forms.quartering import read_heights
 from webapp.forms.rods import name_of, read_rods
-from webapp.forms.treads import AXLE_KEYS, CASTING_KEYS, read_log
+from webapp.forms.size_log import read_log
+from webapp.forms.treads import AXLE_KEYS, CASTING_KEYS
 from webapp.queries.rods import pairs_of
 from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.quartering import pair_key, store_heights

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
-from domain.length import show
+from domain.length import Length, show
 from domain.route import Strength
 from domain.size_log import objection_to_size
 from webapp.db import Db
-from webapp.forms.metal import SizesLogged
+from webapp.forms.size_log import SizesLogged
 from webapp.queries.metal_sizes import lost_sizes, terms_of
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.views import BuildView, CastingView
-from webapp.services.journal import already_answered, check_casting_seen, remember_answer, write_line
-from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
-from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
-from webapp.services.ticks import find_casting
+from webapp.services.outcome import Actor, Refused, Unconfirmed
+from webapp.services.size_log import SizeForm, log_casting_sizes
 
 _NAMES = {
     "rim_height": "rim",
@@ -28,35 +25,7 @@ _NAMES = {
 
 def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
     """Store the sizes and the journal's line."""
-    form = f"metal of {casting_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        if already_answered(session, token, form) is not None:
-            return
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state == "scrapped":
-            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
-        logged = replace(logged, sizes=without_zero_offset(build, logged.sizes, logged.instrument_id))
-        grown = _weigh(build, casting, logged)
-        corrects = grown if logged.grown == "misread" else {}
-        store_sizes(
-            session,
-            build,
-            logged.sizes,
-            actor,
-            casting_id=casting.id,
-            instrument_id=logged.instrument_id,
-            corrects=corrects,
-        )
-        session.flush()
-        told = f"{casting.mark} measured: {sizes_words(build, logged.sizes)}."
-        if grown:
-            told += (
-                " The earlier one was misread." if corrects else " More than before, and both read with care."
-            )
-        told += _lost_words(*find_casting(session, casting_id))
-        write_line(session, actor, "size", told, build_id=build.id, casting_id=casting.id)
-        remember_answer(session, token, form)
+    log_casting_sizes(db, casting_id, _FORM, logged, seen, token, actor)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
@@ -89,8 +58,11 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
     return grown
 
 
-def _lost_words(build: BuildView, casting: CastingView) -> str:
+def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> str:
     """What the journal says of a casting cut too far."""
     lost = lost_sizes(build, casting)
     named = " and ".join(f"the {one.name} by {show(one.under_nm, build.unit)}" for one in lost)
     return f" Under size: {named}." if lost else ""
+
+
+_FORM = SizeForm("metal", "", _weigh, _lost_words)

@@ -9,7 +9,7 @@ from domain.route import Strength
 from domain.size_log import objection_to_size
 from domain.tread_judging import TreadAnswer
 from webapp.db import Db
-from webapp.forms.treads import TreadLog
+from webapp.forms.size_log import SizesLogged
 from webapp.queries.axle_gauges import axle_gauges, not_pressed
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.tread_figures import DRAWN, KEYS
@@ -18,53 +18,25 @@ from webapp.queries.views import BuildView, CastingView
 from webapp.services.journal import (
     already_answered,
     check_axle_seen,
-    check_casting_seen,
     remember_answer,
     write_line,
 )
 from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.services.size_log import SizeForm, log_casting_sizes
 from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
-from webapp.services.ticks import find_axle, find_casting
+from webapp.services.ticks import find_axle
 
 _NAMES = {key: figure.value for figure, key in KEYS.items()}
 # Metal cannot grow; a flange may get thicker and higher as the tread beside it is turned down, and a root rounder.
 _ONLY_LESS = ("rim_height", "tread")
 
 
-def log_tread(db: Db, casting_id: int, logged: TreadLog, seen: int, token: str, actor: Actor) -> None:
+def log_tread(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
     """Store the sizes and the journal's line, which says what does not conform."""
-    form = f"tread of {casting_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        if already_answered(session, token, form) is not None:
-            return
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state == "scrapped":
-            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
-        sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
-        grown = _weigh(build, casting, sizes, logged.grown)
-        corrects = grown if logged.grown == "misread" else {}
-        store_sizes(
-            session,
-            build,
-            sizes,
-            actor,
-            casting_id=casting.id,
-            instrument_id=logged.instrument_id,
-            corrects=corrects,
-        )
-        session.flush()
-        told = f"{casting.mark}'s tyre measured: {sizes_words(build, sizes)}."
-        if grown:
-            told += (
-                " The earlier one was misread." if corrects else " More than before, and both read with care."
-            )
-        told += _wrong_words(*find_casting(session, casting_id), sizes)
-        write_line(session, actor, "size", told, build_id=build.id, casting_id=casting.id)
-        remember_answer(session, token, form)
+    log_casting_sizes(db, casting_id, _FORM, logged, seen, token, actor)
 
 
-def log_back_to_back(db: Db, axle_id: int, logged: TreadLog, seen: int, token: str, actor: Actor) -> None:
+def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
     """Store the back to back and the journal's line, which says what does not conform."""
     form = f"gauges of {axle_id}"
     with db.write() as session:
@@ -87,10 +59,9 @@ def log_back_to_back(db: Db, axle_id: int, logged: TreadLog, seen: int, token: s
         remember_answer(session, token, form)
 
 
-def _weigh(
-    build: BuildView, casting: CastingView, sizes: Mapping[str, Length], grown: str
-) -> Mapping[str, int]:
+def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
     """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
+    sizes = logged.sizes
     came = receipt_nm(casting.receipt)
     most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
     outgrown, doubts = {}, []
@@ -114,7 +85,7 @@ def _weigh(
         assert before is not None  # only a size before can be outgrown
         outgrown[key] = before.id
         doubts.append(objection.words)
-    if doubts and not grown:
+    if doubts and not logged.grown:
         raise Unconfirmed(" ".join(doubts))
     return outgrown
 
@@ -140,3 +111,6 @@ def _wrong_words(build: BuildView, casting: CastingView, sizes: Mapping[str, Len
         if one.key in sizes and one.verdict.answer is TreadAnswer.DOES_NOT
     ]
     return f" Does not conform: {', '.join(wrong)}." if wrong else ""
+
+
+_FORM = SizeForm("tread", "'s tyre", _weigh, _wrong_words)
