@@ -27,6 +27,7 @@ from webapp.queries.measuring import FitDecision, fit_decision
 from webapp.queries.metal import MetalLine, metal_words
 from webapp.queries.next_work import NextWork, next_work
 from webapp.queries.overall import Overall, overall_of
+from webapp.queries.received import ReceivedBrief, received_brief
 from webapp.queries.targets import bore_target, seat_target, throw_verdict
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
@@ -102,6 +103,8 @@ class Shown:
     settling: str
     throw_verdict: ThrowVerdict | None
     metal: MetalLine | None
+    # What receiving said, as long as nothing is cut and it is not good news.
+    as_came: ReceivedBrief | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +220,15 @@ def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown
         settling=decision.settling if decision and fit else "",
         throw_verdict=throw_verdict(build, casting),
         metal=metal_words(build, casting),
+        as_came=_as_came(build, casting),
     )
+
+
+def _as_came(build: BuildView, casting: CastingView) -> ReceivedBrief | None:
+    if casting.receipt is None or casting.has(Stage.BACK_FACED) or casting.state == "scrapped":
+        return None
+    brief = received_brief(build, casting)
+    return None if brief.answer == "serves" else brief
 
 
 def _ways(
