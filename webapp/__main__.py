@@ -57,6 +57,7 @@ def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
         async def startup(self, sockets: list[socket] | None = None) -> None:
             await super().startup(sockets)
             _announce(settings)
+            app.state.late.load_soon()
 
         async def shutdown(self, sockets: list[socket] | None = None) -> None:
             await super().shutdown(sockets)

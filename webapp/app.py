@@ -2,13 +2,15 @@
 
 from fastapi import FastAPI
 from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
 
 from webapp import errors
 from webapp.db import Db
 from webapp.devices import Devices, Gate, read_key
 from webapp.guard import Guard
 from webapp.hosts import Hosts
-from webapp.routes import device, routers
+from webapp.late import Late
+from webapp.routes import bench, device, shelf
 from webapp.settings import STATIC, Settings
 
 
@@ -21,9 +23,10 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.db = Db(settings.data)
     app.state.devices = Devices(read_key(settings.key_file))
     app.state.gate = None if settings.device_code is None else Gate(settings.device_code)
-    for router in (device.router, *routers):
-        app.include_router(router)
+    for first in (device, bench, shelf):
+        app.include_router(first.router)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.state.late = app.router.default = Late(_work)
     errors.add_handlers(app)
     # Added last, so it stands outermost.
     app.add_middleware(
@@ -33,3 +36,10 @@ def create_app(settings: Settings) -> FastAPI:
         ask_code=settings.device_code is not None,
     )
     return app
+
+
+def _work() -> ASGIApp:
+    # Loading every sheet takes longer than all the rest of the start.
+    from webapp.routes.work import work_router
+
+    return work_router()

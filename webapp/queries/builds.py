@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Executable, Row, bindparam, select
@@ -146,9 +145,6 @@ _JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(J
 
 _WORK_FIGURES = select(col(WorkFigure.key), col(WorkFigure.text)).where(col(WorkFigure.build_id) == _ID)
 
-_BUILDS = select(col(Build.id), col(Build.name), col(Build.invented), col(Build.created_at)).order_by(
-    col(Build.id).desc()
-)
 _BUILD_OF_CASTING = select(col(Casting.build_id)).where(col(Casting.id) == _ID)
 _BUILD_OF_AXLE = select(col(Axle.build_id)).where(col(Axle.id) == _ID)
 
@@ -300,22 +296,6 @@ def as_measured(
         plug_one_nm=row.plug_one_nm,
         plug_two_nm=row.plug_two_nm,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class BuildLine:
-    """A build in the list of builds."""
-
-    id: int
-    name: str
-    invented: bool
-    created_at: datetime
-
-
-def list_builds(session: Session) -> list[BuildLine]:
-    """Every build, newest first."""
-    rows: Sequence[Any] = session.connection().execute(_BUILDS).all()
-    return [BuildLine(*row) for row in rows]
 
 
 def build_of_casting(session: Session, casting_id: int) -> int | None:

@@ -1,4 +1,4 @@
-"""The list of builds, the form for one, and the build sheet."""
+"""The form for a build, and the build sheet."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, s
 from webapp.forms.marks import read_marks
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.batches import running_batch
-from webapp.queries.builds import list_builds, load_build
+from webapp.queries.builds import load_build
 from webapp.queries.heights import heights_of, rod_figures
 from webapp.queries.history import build_journal
 from webapp.queries.ordering import risk_of
@@ -61,14 +61,6 @@ _LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
     "marks": "Their marks",
     "who": "Your initials",
 }
-
-
-@router.get("/")
-def index(request: Request, db: DbDep) -> Response:
-    """Every build."""
-    with db.read() as session:
-        found = list_builds(session)
-    return render.page(request, "builds.html", builds=found)
 
 
 def _form(

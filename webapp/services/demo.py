@@ -5,7 +5,7 @@ from __future__ import annotations
 from domain.stages import Stage
 from webapp.db import Db
 from webapp.forms.strokes import Tally, read_strokes
-from webapp.queries.builds import list_builds
+from webapp.queries.shelf import list_builds
 from webapp.queries.work_figures import work_figures
 from webapp.services import strokes
 from webapp.services.castings import place_spare, scrap

@@ -1,0 +1,71 @@
+"""The first page waits for nothing that it does not need, and every other sheet is there when it is asked for."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+from starlette.applications import Starlette
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp
+
+from webapp.late import Late
+
+ROOT = Path(__file__).parents[2]
+FIRST_PAGE = """
+import sys
+from pathlib import Path
+from fastapi.testclient import TestClient
+from webapp.app import create_app
+from webapp.settings import Settings
+from webapp.upgrade import prepare
+path = Path(sys.argv[1])
+prepare(path)
+with TestClient(create_app(Settings(path)), base_url="http://127.0.0.1:8730") as client:
+    assert client.get("/").status_code == 200
+    print(sorted(name for name in sys.modules if name in ("webapp.routes.work", "webapp.queries.sheets", "pint")))
+    assert client.get("/builds/new").status_code == 200
+    print("webapp.routes.work" in sys.modules)
+"""
+
+
+def test_the_first_page_loads_no_other_sheet(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", FIRST_PAGE, str(tmp_path / "new.db")],
+        cwd=ROOT, capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+    assert done.stdout.splitlines() == ["[]", "True"], done.stderr
+
+
+def test_the_rest_is_made_once_however_many_ask_for_it_first() -> None:
+    made = []
+
+    def make() -> ASGIApp:
+        made.append(1)
+        time.sleep(0.05)
+
+        async def answer(scope, receive, send) -> None:  # type: ignore[no-untyped-def]
+            await PlainTextResponse("there")(scope, receive, send)
+
+        return answer
+
+    app = Starlette()
+    app.router.default = Late(make)
+    with TestClient(app) as client, ThreadPoolExecutor(8) as pool:
+        answers = list(pool.map(lambda _: client.get("/anywhere").text, range(8)))
+    assert answers == ["there"] * 8
+    assert made == [1]
+
+
+def test_what_is_nowhere_and_what_takes_nothing_are_still_told_apart(
+    app: FastAPI, client: TestClient
+) -> None:
+    assert client.get("/nowhere").status_code == 404
+    assert client.post("/builds/1/made").status_code == 405
+    assert "no such sheet" in client.get("/nowhere/at/all").text
+    assert app.state.late.load() is app.state.late.load()

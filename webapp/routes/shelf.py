@@ -1,0 +1,20 @@
+"""The list of builds: the first page, so it must know as little as it can."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.deps import DbDep
+from webapp.queries.shelf import list_builds
+
+router = APIRouter()
+
+
+@router.get("/")
+def index(request: Request, db: DbDep) -> Response:
+    """Every build."""
+    with db.read() as session:
+        found = list_builds(session)
+    return render.page(request, "builds.html", builds=found)
