@@ -38,7 +38,9 @@ def four_spots(readings_nm: Sequence[int], name: str, unit: Unit = Unit.MM) -> F
     """
     if len(readings_nm) != len(HOURS):
         raise ValueError("four readings are wanted")
-    spots = [DialReading(90.0 * place, nm) for place, nm in enumerate(readings_nm)]
+    # Only the differences count, and callipers read the whole height: no dial would show that.
+    least = min(readings_nm)
+    spots = [DialReading(90.0 * place, nm - least) for place, nm in enumerate(readings_nm)]
     fit = fit_readings(spots, unit)
     amplitude = round(fit.amplitude_nm)
     twelve, three, six, nine = (show_offset(nm, unit) for nm in readings_nm)

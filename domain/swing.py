@@ -130,7 +130,11 @@ def _judge(
             else "where the gap's floor begins: it touches"
         )
         return SwingAnswer.NO, in_gap, floor
-    spare = lathe.gap_width_nm - chuck.depth_nm - _along(set_up, beyond_chuck_nm >= lathe.centre_height_nm)
+    before_chuck = lathe.gap_width_nm - chuck.depth_nm
+    if before_chuck < 0 or (before_chuck == 0 and beyond_chuck_nm >= lathe.centre_height_nm):
+        # However thin the work is, it stands beyond the gap's end.
+        return SwingAnswer.NO, over_bed, f"{fouls}, and the gap ends before the chuck's face"
+    spare = before_chuck - _along(set_up, beyond_chuck_nm >= lathe.centre_height_nm)
     if spare < 0:
         return SwingAnswer.NO, over_bed, f"{fouls}, and the gap is {show(-spare, unit)} too short for it"
     return SwingAnswer.ONLY_IN_GAP, in_gap, f"{fouls}, but {show(in_gap, unit)} clear of the gap's floor"

@@ -71,3 +71,10 @@ def test_weights() -> None:
     with pytest.raises(StockError):
         against_fellows(0, [1, 1, 1])
     assert grams(1_234_567) == "1234.6 g"
+
+
+def test_callipers_may_read_the_whole_height_but_no_casting_is_out_by_an_inch() -> None:
+    tall = [28_400_000, 28_300_000, 28_000_000, 28_000_000]
+    assert four_spots(tall, "out").amplitude_nm == four_spots([400_000, 300_000, 0, 0], "out").amplitude_nm
+    with pytest.raises(DialReadingError, match="at most"):
+        four_spots([0, 0, 26_000_000, 0], "out")

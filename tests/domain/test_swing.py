@@ -232,3 +232,11 @@ def test_sizes_that_cannot_be(
 
 def test_held_as_large_as_the_work_outside() -> None:
     assert ask(set_up=replace(HELD, work_nm=90 * MM)).answer is SwingAnswer.YES
+
+
+def test_a_gap_that_ends_before_the_chucks_face_is_no_help_however_thin_the_work() -> None:
+    # 190 / 2 = 95 > 89 mm over the bed; the chuck's face is 60 mm from the spindle's nose and the gap 45 mm long.
+    short = replace(GAPPED, gap_width_nm=45 * MM)
+    swing = ask(short, set_up=replace(HELD, work_nm=190 * MM, along_nm=None))
+    assert swing.answer is SwingAnswer.NO
+    assert "gap ends before the chuck's face" in swing.words

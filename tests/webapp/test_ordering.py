@@ -87,7 +87,7 @@ def test_every_column_of_the_picture_is_as_high_as_its_chance(client: TestClient
 
 def test_a_builds_own_places_and_castings(bench: Bench) -> None:
     said = text_of(bench.get(OWN))
-    assert "4 wheels still to finish, 6 good castings not yet finished" in said
+    assert "4 wheels still to make, 6 good castings for them" in said
     # Four of six by 9 to 1.
     chance = float(betabinom.sf(3, 6, 9, 1))
     assert f"As it is {per_cent(chance)} enough" in said
@@ -102,7 +102,7 @@ def test_what_was_scrapped_and_finished_changes_the_chance(bench: Bench) -> None
     # Two wheels to finish, two castings left, record 9 + 2 good and 1 + 2 lost.
     chance = float(betabinom.sf(1, 2, 11, 3))
     said = text_of(bench.get(OWN))
-    assert "2 finished and 2 scrapped so far" in said
+    assert "2 made and 2 scrapped so far" in said
     assert f"As it is {per_cent(chance)} not enough" in said
     number = next(n for n in range(2, 40) if betabinom.sf(1, n, 11, 3) >= 0.9)
     assert f"Order {number - 2} more casting" in said
@@ -151,7 +151,7 @@ def test_with_every_wheel_finished_there_is_no_risk(bench: Bench) -> None:
         session.connection().exec_driver_sql("DELETE FROM axle WHERE id = 2")
     assert risk_of(build_of(bench)) is None
     said = text_of(bench.get(OWN))
-    assert "Every wheel is finished: no casting need be ordered." in said
+    assert "Every wheel is made: no casting need be ordered." in said
     assert "The present risk" not in said
 
 
@@ -227,3 +227,24 @@ def test_the_risk_for_the_build_sheet(bench: Bench) -> None:
     assert round(float(betabinom.sf(3, 7, 9, 3)), 3) == 0.883
     assert "Even 3 more would not make you as sure as you want to be." in shown()
     assert template.render(risk=None, build=build_of(bench)).strip() == ""
+
+
+def test_a_casting_that_will_not_clean_up_is_not_counted_as_good(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    own = bench.id("W6")
+    page = f"/castings/{own}/receiving"
+    # The drawing wants a tyre 10 mm wide with 0.5 mm off each face: 10.2 mm will not do.
+    assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303
+    text = Words(bench.get("/builds/1/ordering")).text
+    assert "4 wheels still to make, 5 good castings for them, and 1 that will not clean up" in text
+    bench.scrap("W5")
+    assert "1 casting that does not clean up is not counted" in Words(bench.get("/builds/1")).text
+
+
+def test_a_wheel_that_only_wants_its_paint_can_no_longer_be_lost(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    bench.quartered()
+    text = Words(bench.get("/builds/1/ordering")).text
+    assert "2 wheels still to make, 4 good castings for them; 2 made and 0 scrapped so far" in text

@@ -399,3 +399,13 @@ def test_a_wheel_that_came_off_is_not_quartered_when_it_is_back(bench: Bench) ->
     bench.tick("W2", "pressed")
     assert bench.unscrap("W1").status_code == 303
     assert ("wish", "yes quartered") in form_on(bench.get("/axles/1"), "/axles/1/ticks").buttons
+
+
+def test_initials_given_in_the_masthead_leave_the_page_and_what_is_typed_on_it(client: TestClient) -> None:
+    answer = client.post("/who", data={"initials": "qr", "back": "/"}, headers=HX)
+    assert answer.status_code == 200 and not is_whole(answer.text)
+    assert 'value="QR"' in answer.text and 'hx-target="#who-now"' in answer.text
+    assert 'value="QR"' in client.get("/").text
+    wrong = client.post("/who", data={"initials": "too long", "back": "/"}, headers=HX)
+    assert wrong.status_code == 422 and not is_whole(wrong.text)
+    assert "one to four letters" in wrong.text and 'value="too long"' in wrong.text

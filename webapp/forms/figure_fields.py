@@ -35,6 +35,10 @@ class FigureField:
     options: tuple[tuple[str, str], ...] = ()
     slip: str = ""
 
+    def example(self, unit: Unit) -> str:
+        """A figure that would be taken, as it would be typed."""
+        return self.kind.example if self.kind else plain(1_000_000, unit)
+
     @property
     def name(self) -> str:
         """What a sentence calls it: the label without the unit at its end."""
@@ -51,11 +55,11 @@ def read_figure(field: FigureField, text: str, unit: Unit) -> int | float | str:
         return _read_length(field, text, unit)
     value = q.parse_quantity(text, field.kind)
     if field.above and value == 0:
-        raise q.QuantityError(f"{field.name} must be above zero, such as {field.kind.example}.")
+        raise q.QuantityError(f"{field.name} must be above zero, such as {field.example(unit)}.")
     if not field.least <= value <= field.most:
         slip = f" ({field.slip})" if field.slip else ""
         raise q.QuantityError(
-            f"{field.name} of “{text[:24]}” is not likely{slip}: write it such as {field.kind.example}."
+            f"{field.name} of “{text[:24]}” is not likely{slip}: write it such as {field.example(unit)}."
         )
     return value
 
@@ -68,7 +72,7 @@ def _read_length(field: FigureField, text: str, unit: Unit) -> int:
             f"{field.name} of {length.text} is not likely: {most} is the most; check its unit."
         )
     if field.above and length.nm == 0:
-        raise q.QuantityError(f"{field.name} must be above zero, such as {plain(1_000_000, unit)}.")
+        raise q.QuantityError(f"{field.name} must be above zero, such as {field.example(unit)}.")
     if length.nm < field.least:
         least = show(int(field.least), unit)
         raise q.QuantityError(f"{field.name} of {length.text} is not likely: {least} is the least.")

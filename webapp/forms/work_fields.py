@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from domain.balance_weight import MATERIALS
+from domain.length import Unit
 from webapp.forms import quantities as q
 from webapp.forms.figure_fields import FigureField, Usual
 
@@ -18,6 +19,10 @@ class WorkField(FigureField):
     """One field; what it means left empty is the same for every build."""
 
     usual: Usual = field(kw_only=True)
+
+    def example(self, unit: Unit) -> str:
+        """The usual figure, where there is one."""
+        return self.usual.text or super().example(unit)
 
 
 ORDER, METAL, TRUE, SPEED, STROKES = "order", "metal", "true", "speed", "strokes"
@@ -44,7 +49,7 @@ FIELDS: tuple[WorkField, ...] = (
     WorkField(
         "scrap_chance",
         ORDER,
-        "Or the chance that one casting is lost",
+        "The chance that one casting is lost, if you know it",
         q.SHARE,
         most=0.95,
         slip="if it is per cent, write the % too",

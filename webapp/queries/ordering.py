@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from domain.ordering import EXPERIENCE, OrderAdvice, Record, order_table, per_cent
 from domain.running_out import MOST_LEFT, Risk, risk_of_running_out
+from domain.stages import Stage
 from webapp.drawings.chances import ChancesPicture, chances_picture
 from webapp.forms.ordering import OrderFigures
 from webapp.queries.sheets import Stock, stock
-from webapp.queries.views import BuildView
+from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
 
 # Far beyond what a build can lose, and within what a record may hold.
@@ -26,8 +27,14 @@ class BuildCounts:
 
     @property
     def in_hand(self) -> int:
-        """Good castings not finished yet, as many as can be reckoned with."""
-        return min(self.stock.good, MOST_LEFT)
+        """Good castings not made yet, as many as can be reckoned with."""
+        done = self.stock.places - self.stock.unfinished
+        return min(self.stock.good - (self.finished - done), MOST_LEFT)
+
+    @property
+    def unfilled(self) -> int:
+        """Places whose wheel can still be lost."""
+        return self.stock.places - self.finished
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +71,13 @@ class RiskLine:
 def counts_of(build: BuildView) -> BuildCounts:
     """What a build's own castings have come to."""
     found = stock(build)
-    return BuildCounts(found, found.places - found.unfinished, min(len(build.scrapped), _MOST_LOST))
+    made = sum(_made(build, wheel) for axle in build.axles for wheel in axle.wheels)
+    return BuildCounts(found, made, min(len(build.scrapped), _MOST_LOST))
+
+
+def _made(build: BuildView, wheel: CastingView) -> bool:
+    """Whether only the paint is missing, which ruins no casting."""
+    return all(wheel.has(stage) for stage in build.order_of(wheel).stages if stage is not Stage.PAINTED)
 
 
 def risk_of(build: BuildView) -> Risk | None:
@@ -78,10 +91,10 @@ def risk_of(build: BuildView) -> Risk | None:
 def risk_with(build: BuildView, prior: Record | float, confidence: float) -> Risk | None:
     """The risk by other figures than the build's own."""
     counts = counts_of(build)
-    if not counts.stock.unfinished:
+    if not counts.unfilled:
         return None
     return risk_of_running_out(
-        counts.stock.unfinished, counts.in_hand, prior, counts.finished, counts.scrapped, confidence
+        counts.unfilled, counts.in_hand, prior, counts.finished, counts.scrapped, confidence
     )
 
 

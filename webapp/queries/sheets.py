@@ -29,6 +29,7 @@ from webapp.queries.next_work import NextWork, next_work
 from webapp.queries.overall import Overall, overall_of
 from webapp.queries.received import ReceivedBrief, received_brief
 from webapp.queries.targets import bore_target, seat_target, throw_verdict
+from webapp.queries.unfit import unfit
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
 from webapp.queries.work_sheets import WorkSheet, of_stage
@@ -166,6 +167,8 @@ class Stock:
     good: int
     spares: int
     order: int
+    # Not scrapped, but their rough sizes say that they will not clean up: they count for nothing.
+    unfit: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -369,13 +372,15 @@ def stock(build: BuildView) -> Stock:
     """Whether the castings left will do for the wheels still to finish."""
     places = len(SIDES) * len(build.axles)
     done = sum(finished(w.ticked, build.order(axle.coupled)) for axle in build.axles for w in axle.wheels)
-    good = sum(c.state != "scrapped" for c in build.castings) - done
+    unfit_ones = {c.id for c in build.castings if unfit(build, c)}
+    good = sum(c.state != "scrapped" and c.id not in unfit_ones for c in build.castings) - done
     return Stock(
         places=places,
         unfinished=places - done,
         good=good,
-        spares=len(build.spares),
+        spares=sum(c.id not in unfit_ones for c in build.spares),
         order=shortfall(places, done, good),
+        unfit=len(unfit_ones),
     )
 
 

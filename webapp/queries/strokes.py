@@ -17,6 +17,8 @@ from webapp.forms.work_fields import BY_KEY
 from webapp.models import StrokeCount
 from webapp.queries.views import BuildView, CastingView
 
+_FACED = "bored.crank_boss"
+
 
 @dataclass(frozen=True, slots=True)
 class CountView:
@@ -99,6 +101,12 @@ def counts_on(session: Session, casting_id: int) -> tuple[CountView, ...]:
         .order_by(col(StrokeCount.id).desc())
     ).all()
     return tuple(_view(row) for row in rows)
+
+
+def just_faced(build: BuildView, casting: CastingView, counts: Sequence[CountView]) -> CountView | None:
+    """The finished count that a tick still waits for; the newest stands first."""
+    waits = build.order_of(casting).coupled and _FACED not in casting.ticks and casting.state != "scrapped"
+    return next((count for count in counts if count.closed), None) if waits else None
 
 
 def count_of(counts: Sequence[CountView], count_id: int) -> CountView | None:

@@ -65,7 +65,9 @@ def starting(
 ) -> tuple[Typed, PresentSize]:
     """The form filled in with this casting's figures, and where its diameter comes from."""
     size = rim_now(drawn_wheel(build), measured_wheel(casting))
-    text = plain(size.nm, build.unit)
+    # A starting figure: to the nearest hundredth of a millimetre or thousandth of an inch, as it would be read.
+    step = 10_000 if build.unit is Unit.MM else 25_400
+    text = plain(round(size.nm / step) * step, build.unit)
     texts = {"jaws": "reversed", "grips": "outside", "held": text, "work": text}
     if lathes:
         texts["lathe"] = str(lathes[0].id)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
+from domain.length import Unit
 from webapp.forms.figure_fields import Usual
 from webapp.forms.work_fields import FIELDS, GROUPS, WorkField
 from webapp.forms.work_figures import WorkFigures, read_figures
@@ -12,7 +14,13 @@ from webapp.queries.views import BuildView
 
 def work_figures(build: BuildView) -> WorkFigures:
     """Every figure, typed or usual. What is stored was read once already, so nothing is wrong with it."""
-    return read_figures(build.work_texts, build.unit)[0]
+    return _figures(tuple(sorted(build.work_texts.items())), build.unit)
+
+
+# One sheet asks for them many times over, and they seldom change.
+@lru_cache(maxsize=64)
+def _figures(texts: tuple[tuple[str, str], ...], unit: Unit) -> WorkFigures:
+    return read_figures(dict(texts), unit)[0]
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,9 @@ _SENTENCE = "Initials are one to four letters or digits, such as AB."
 def remember(request: Request, typed: TypedDep) -> Response:
     """Remember the initials on this device and go back to the sheet."""
     who = read_initials(typed.get("initials"))
+    if render.wants_fragment(request):
+        # The page stays, and so does whatever is typed on it.
+        return _answer_piece(request, typed, who)
     back = typed.get("back")[:100]
     # A form that was refused stands at an address that can only be sent to: go to the sheet above it. Taking
     # only our own sheets also keeps this from leading off the machine.
@@ -36,3 +39,10 @@ def remember(request: Request, typed: TypedDep) -> Response:
         context = {"words": _SENTENCE, "typed_who": typed.get("initials"), "back": back}
         return render.page(request, "initials.html", 422, **context)
     return remember_who(see(request, back, typed), who)
+
+
+def _answer_piece(request: Request, typed: TypedDep, who: str | None) -> Response:
+    if who is None:
+        context = {"who": typed.get("initials"), "who_error": _SENTENCE}
+        return render.fragment(request, "_who_said.html", 422, **context)
+    return remember_who(render.fragment(request, "_who_said.html", who=who, who_error=""), who)

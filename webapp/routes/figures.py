@@ -28,13 +28,16 @@ router = APIRouter()
 render.environment.filters["hint"] = hint
 
 
-def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, status: int) -> Response:
+def _page(
+    request: Request, build: BuildView, typed: Typed, errors: Errors, status: int, saved: bool = False
+) -> Response:
     return render.page(
         request,
         "figures.html",
         status,
         build=build,
         groups=work_groups(),
+        saved=saved,
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
@@ -44,11 +47,11 @@ def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, stat
 
 
 @router.get("/builds/{build_id}/figures")
-def figures(request: Request, build_id: Id, db: DbDep) -> Response:
+def figures(request: Request, build_id: Id, db: DbDep, saved: str = "") -> Response:
     """The form with the figures as they were typed."""
     build = get_build(db, build_id)
     stored = Typed({key: [text] for key, text in build.work_texts.items()})
-    return _page(request, build, stored, Errors(), 200)
+    return _page(request, build, stored, Errors(), 200, saved == "yes")
 
 
 @router.post("/builds/{build_id}/figures")
@@ -65,6 +68,6 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
         lambda: save_work_figures(db, build_id, texts, typed.version(), typed.token("token"), actor), ""
     )
     if trouble is None:
-        return see(request, f"/builds/{build_id}/figures", typed, actor)
+        return see(request, f"/builds/{build_id}/figures?saved=yes", typed, actor)
     errors[""] = trouble.sentence
     return _page(request, build, typed, errors, trouble.status)

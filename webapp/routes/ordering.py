@@ -33,7 +33,7 @@ def build_ordering(request: Request, build_id: Id, db: DbDep) -> Response:
 def _page(request: Request, build: BuildView | None) -> Response:
     counts = counts_of(build) if build else None
     # With every wheel finished the form still answers, for one wheel more.
-    needed = max(1, counts.stock.unfinished) if counts else _EXAMPLE_WHEELS
+    needed = max(1, counts.unfilled) if counts else _EXAMPLE_WHEELS
     start = start_texts(needed, build.work_texts if build else {})
     typed = asked(request.query_params.multi_items(), start)
     figures, errors = read_order(typed)

@@ -91,7 +91,7 @@ def _rods(bench: Bench) -> None:
 def _balance(bench: Bench) -> None:
     build = bench.build
     figures: Mapping[str, str] = {
-        "rotating": "90 g", "rotating_coupled": "40 g", "reciprocating": "120 g", "cylinder_planes": "4.75 in",
+        "rotating": "90 g", "rotating_coupled": "40 g", "reciprocating": "120 g", "cylinder_planes": "6.5 in",
         "track_speed": "4 km/h", "wheel_load": "120 N", "weight_outer": "1.8 in", "weight_chord": "0.7 in",
         "weight_thickness": "0.3 in", "hole_diameter": "0.5 in", "hole_depth": "0.25 in",
     }  # fmt: skip
