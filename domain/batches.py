@@ -91,14 +91,15 @@ def turns_now(
     set_up: SetUp,
     *,
     over_doubts: bool = False,
+    holds: Iterable[Hold] = (),
 ) -> tuple[Turn, ...]:
     """What can be done in one set-up as the wheels are now, whatever other set-ups would make of them.
 
     Formula: the work of the set-up on each wheel the guards let through, and the measurement still to be logged of
     what was done in it before. Treads are not kept for one set-up here: it is for a set-up that stands already.
     Parameters: `wheels`, as plan_work(); `route`; `bonded`; `set_up`; `over_doubts`, whether work that wants to be
-    confirmed first counts as work that can be done.
-    Returns: the turns in axle order, empty when nothing is left.
+    confirmed first counts as work that can be done; `holds`, as plan_work().
+    Returns: the turns in axle order (when fixing, those with a bore to measure first), empty when nothing is left.
     Raises: BatchError as plan_work().
     Source: as plan_work().
 
@@ -110,7 +111,7 @@ def turns_now(
     known = checked(wheels)
     if over_doubts:
         known = tuple(replace(wheel, facts=_undoubted(wheel.facts)) for wheel in known)
-    shop = Shop(known, route, bonded, {})
+    shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop = replace(shop, firsts=first_wheels(shop, start))
     _, done = do_all(shop, start, (*WORKS[set_up], *LOGS.get(set_up, ())))

@@ -45,6 +45,12 @@ LOGS: dict[SetUp, tuple[Work, ...]] = {
 }
 
 
+def as_done(set_up: SetUp, works: Iterable[Work]) -> tuple[Work, ...]:
+    """Works of a set-up, each once, in the order they are done in it; measuring what was done before comes first."""
+    row = (*LOGS.get(set_up, ()), *WORKS[set_up])
+    return tuple(sorted(dict.fromkeys(works), key=row.index))
+
+
 @dataclass(frozen=True)
 class Shop:
     """What does not change while planning: the wheels in axle order, their order of work, holds, first wheels."""

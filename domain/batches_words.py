@@ -40,7 +40,10 @@ def batch_of(shop: Shop, set_up: SetUp, done: Sequence[Done], goal: State) -> Ba
 
 
 def turns_of(shop: Shop, set_up: SetUp, done: Sequence[Done]) -> tuple[Turn, ...]:
-    """One turn for each wheel; in quartering one for each axle, so that no casting has two turns in a batch."""
+    """One turn for each wheel; in quartering one for each axle, so that no casting has two turns in a batch.
+
+    They are in axle order, but for fixing: there the wheels with a bore to measure come before the others.
+    """
     groups: dict[int, list[Done]] = {}
     for at, work in done:
         group = shop.wheels[at].axle if set_up is SetUp.QUARTERING else at
@@ -56,6 +59,9 @@ def turns_of(shop: Shop, set_up: SetUp, done: Sequence[Done]) -> tuple[Turn, ...
         marks = tuple(wheel.facts.mark for wheel in wheels)
         words = f"{' and '.join(marks)} ({where}): {_turn_words(shop, mine)}."
         turns.append(Turn(tuple(wheel.key for wheel in wheels), marks, where, works, words))
+    if set_up is SetUp.FIXING:
+        # The fits are to be known before the first wheel goes on, so what is not measured comes first.
+        turns.sort(key=lambda turn: Work.LOG_BORE not in turn.works)
     return tuple(turns)
 
 

@@ -69,7 +69,7 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     on_now(tablet, "W1", "Axle 1, left")
 
 
-def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet) -> None:
+def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
     tablet = open_tablet(program)
     page = tablet.page
     tablet.start_build("Bores in a batch", "AB")
@@ -81,11 +81,17 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet) -> N
     tablet.tap("Start the next batch")
     batch = page.url.removeprefix(tablet.address)
     expect(page.get_by_role("heading", level=1)).to_have_text("In the four-jaw chuck, front outward")
+    on_now(tablet, "W1", "Bore to between")
+    done = tablet.button("Done: tick it and go on to W2").bounding_box()
+    assert done is not None
+    assert done["y"] + done["height"] <= size[1], "seen without scrolling, below the sizes and the metal"
+    fits_the_screen(tablet, size[0])
     tablet.tap("Done: tick it and go on to W2")
     on_now(tablet, "W1", "Measure and log the bore")
     tablet.tap("Log the bore of W1")
     tablet.log(tablet.wheel("Left"), "bore", "0.7512 in")
     expect(tablet.wheel("Left")).to_contain_text("0.7512 in")
-    tablet.go(batch)
+    tablet.tap("Back to the batch that is running")
+    assert page.url.split("?")[0].endswith(batch.split("?")[0])
     on_now(tablet, "W2", "Axle 1, right")
     expect(page.get_by_text("1 of 6 done")).to_be_visible()

@@ -443,3 +443,18 @@ def test_impossible_lists_are_refused_in_a_sentence(wheels, field, words):
     with pytest.raises(BatchError, match=words) as caught:
         plan_work(wheels, FITTED, bonded=False)
     assert caught.value.field == field
+
+
+def test_what_is_not_measured_is_measured_before_the_first_wheel_is_fixed():
+    """One wheel of the axle is measured, the other is not: the fits are known before a wheel goes on."""
+    bored = frozenset({"received", "back_faced", "bored", HOLE})
+    for bonded in (False, True):
+        left, right = new(1)
+        wheels = [
+            replace(left, facts=Wheel("W2", bored, True, True, True)),
+            replace(right, facts=Wheel("W3", bored, True, False, True)),
+        ]
+        fixing = next(b for b in plan_batches(wheels, FITTED, bonded) if b.set_up is SetUp.FIXING)
+        assert fixing.words.endswith("clean: measure and log the bore, then fix on the axle.")
+        assert [turn.marks for turn in fixing.turns] == [("W3",), ("W2",)]
+        assert fixing.turns[0].works[0] is Work.LOG_BORE

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.batches import turns_now
-from domain.batches_types import BatchWheel, SetUp, Work
+from domain.batches_shop import as_done
+from domain.batches_types import BatchWheel, Hold, SetUp, Work
 from domain.route import Order, Wheel, objection_to_tick
 from domain.stages import Route, Stage, stages
 
@@ -85,3 +86,20 @@ def test_a_doubtful_fit_waits_unless_it_is_looked_over():
     assert turns_now([doubtful], FITTED, False, SetUp.FIXING) == ()
     (turn,) = turns_now([doubtful], FITTED, False, SetUp.FIXING, over_doubts=True)
     assert turn.works == (Work.FIX,)
+
+
+def test_a_wheel_that_is_held_is_not_offered():
+    wheels = [
+        BatchWheel(n, 1, side, False, Wheel(f"W{n}", frozenset({"received"})))
+        for n, side in ((1, "left"), (2, "right"))
+    ]
+    turns = turns_now(wheels, FITTED, False, SetUp.BACK_OUT, holds=[Hold(1, "Wait.", Stage.BACK_FACED)])
+    assert [turn.keys for turn in turns] == [(2,)]
+    free = turns_now(wheels, FITTED, False, SetUp.BACK_OUT, holds=[Hold(1, "Wait.", Stage.BORED)])
+    assert [turn.keys for turn in free] == [(1,), (2,)]
+
+
+def test_works_are_told_in_the_order_they_are_done():
+    assert as_done(SetUp.FIXING, [Work.FIX, Work.LOG_BORE, Work.FIX]) == (Work.LOG_BORE, Work.FIX)
+    assert as_done(SetUp.FRONT_OUT, [Work.BORE, Work.LOG_BORE]) == (Work.LOG_BORE, Work.BORE)
+    assert as_done(SetUp.QUARTERING, [Work.QUARTER, Work.LOG_THROW]) == (Work.LOG_THROW, Work.QUARTER)

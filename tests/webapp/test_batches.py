@@ -394,6 +394,155 @@ def test_a_batch_is_of_its_own_build_alone(bench: Bench) -> None:
     assert bench.get(page)
 
 
+def test_a_bore_that_is_not_logged_is_measured_before_anything_is_fixed(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1", "W3", "W4")
+    bench.tick("W2", "received", "back_faced", "bored")
+    for page in ("/builds/1", PLAN):
+        text = text_of(bench.get(page))
+        assert "then measure and log the bore" not in text
+        assert re.search(
+            r"axles and wheels clean\s*First measure and log the bore: W2\s*Then fix on the axle", text
+        )
+    text = text_of(bench.get(PLAN))
+    wheel_by_wheel = text[text.index("First measure and log the bore: W2") :]
+    assert wheel_by_wheel.index("W2 (axle 1, right): measure and log") < wheel_by_wheel.index(
+        "W1 (axle 1, left): fix"
+    )
+
+
+def test_the_metal_is_said_before_the_cut(bench: Bench) -> None:
+    page = started(bench)
+    said = on_now(bench, page)
+    assert said.index("measure first. Rim back") < said.index("Done: tick it")
+    assert said.index("W1: no sizes written down yet.") < said.index("Done: tick it")
+    own = bench.id("W1")
+    html = bench.get(page)
+    assert f'class="to-bore" href="/castings/{own}/metal"' in html
+    assert html.count(f'href="/castings/{own}/receiving"') == 1
+    # The very words of the checklist.
+    (line,) = re.findall(r'<p class="metal-line">.*?</p>', bench.get(f"/castings/{own}"), re.DOTALL)
+    assert line in html
+    sizes = {"rim_height": "20 mm", "unit": "mm"}
+    assert bench.send(f"/castings/{own}/metal", f"/castings/{own}/metal", **sizes).status_code == 303
+    assert "no sizes written down yet" not in on_now(bench, page)
+
+
+def test_receiving_s_sheet_is_at_hand(bench: Bench) -> None:
+    bench.metric()
+    page = f"/batches/{start(bench)}"
+    html, own = bench.get(page), bench.id("W1")
+    assert f'<a class="button" href="/castings/{own}/receiving">Receiving sheet of W1</a>' in html
+    said = on_now(bench, page)
+    assert said.index("W1: no sizes written down yet.") < said.index("Done: tick it")
+    assert "Metal left" not in said
+    assert html.count(f'href="/castings/{own}/receiving"') == 1, "offered once"
+    done(bench, page)
+    assert "Receiving sheet" not in on_now(bench, f"{page}?at=1")
+
+
+def test_the_sizes_to_bore_to_are_said_before_the_cut(bench: Bench) -> None:
+    bench.metric()
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received", "back_faced")
+    page = f"/batches/{start(bench)}"
+    own = bench.id("W1")
+    (target,) = re.findall(rf'id="bore-target-{own}">(Bore to between [^<]+)<', bench.get(f"/castings/{own}"))
+    log = f'href="/axles/1#bore-and-fit-{own}">Log the bore of W1<'
+    said = on_now(bench, page)
+    assert re.sub(r"\s+", " ", Words(target).text) in said and said.index("Bore to between") < said.index(
+        "Done:"
+    )
+    assert log in bench.get(page)
+    # Logged while it is still in the chuck: nothing is left to ask for but the tick.
+    assert bench.log("W1", "bore", "19.08 mm").status_code == 303
+    assert log not in bench.get(page)
+    assert done(bench, page) == f"{page}?at=2"
+    stay = done(bench, f"{page}?at=2")
+    said = on_now(bench, stay)
+    assert "Bore to between" in said and "Log the bore of W2" in said
+    assert "“Back to the batch that is running”" in said
+    assert "Back to the batch that is running" in text_of(bench.get("/axles/1"))
+
+
+def test_a_spare_in_a_lost_wheel_s_place_joins_when_it_is_ready(bench: Bench) -> None:
+    page = started(bench)
+    assert bench.scrap("W2").status_code == 303
+    assert "Not in this batch yet" not in text_of(bench.get(page))
+    assert bench.place(1, "right", "W5").status_code == 303
+    text = text_of(bench.get(page))
+    assert "W5, in the place of a wheel that was scrapped, is not ready for this batch." in text
+    assert "W5 is not received yet" in text and not has_form(bench.get(page), f"{page}/join")
+    assert f'href="/castings/{bench.id("W5")}#wheel-{bench.id("W5")}">Checklist of W5<' in bench.get(page)
+    early = partial(bench.post, f"{page}/join", {"castings": str(bench.id("W5"))})
+    assert "can do nothing on that wheel now" in bench.refused(early).text
+    bench.tick("W5", "received")
+    assert "Put W5 into this batch" in text_of(bench.get(page))
+    data = form_on(bench.get(page), f"{page}/join").filled()
+    for _ in range(2):  # sent twice, it joins once
+        assert bench.post(f"{page}/join", data).headers["location"] == f"{page}?at=5"
+    assert bench.rows("SELECT ordinal, casting_id FROM work_batch_wheel WHERE ordinal > 4") == [
+        (5, bench.id("W5"))
+    ]
+    assert bench.journal().count(f"Put W5 (axle 1, right) into the batch {CHUCK_BACK}.") == 1
+    assert "0 of 4 done" in text_of(bench.get(page))
+    assert "Put W5" not in text_of(bench.get(page))
+    done(bench, f"{page}?at=5")
+    assert "back_faced" in bench.ticks("W5") and "1 of 4 done" in text_of(bench.get(page))
+
+
+def test_a_wheel_joins_its_fellow_s_turn(bench: Bench) -> None:
+    bench.metric(fit="press", fit_least="0.005", fit_most="0.03")
+    bench.bored("W1", "W2", "W3", "W4", "W5", bore="19.035 mm")
+    for mark in ("W1", "W2", "W3", "W4"):
+        assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+        bench.tick(mark, "pressed")
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "tread_turned")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "quartering"
+    assert bench.scrap("W2", confirmed="yes").status_code == 303
+    assert bench.place(1, "right", "W5").status_code == 303
+    assert "W5 is not" in text_of(bench.get(page))
+    assert bench.log("W5", "throw", "28.00 mm").status_code == 303
+    bench.tick("W5", "pressed", "tread_turned")
+    answer = bench.send(page, f"{page}/join")
+    assert answer.headers["location"] == f"{page}?at=1"
+    said = on_now(bench, f"{page}?at=1")
+    assert "W1" in said and "W5" in said and "Quarter the axle" in said
+    assert "0 of 2 done" in text_of(bench.get(page))
+    done(bench, f"{page}?at=1")
+    assert bench.one("SELECT axle_id FROM quartering") == 1
+
+
+def test_what_cannot_join(client: TestClient, bench: Bench) -> None:
+    page = started(bench)
+    bench.start()
+    other = bench.id("W1", 2)
+    for castings in (str(other), "", "x", "-1", "999", _LONG, "٣", f"{bench.id('W1')} {other}"):
+        assert bench.post(f"{page}/join", {"castings": castings}).status_code == 404, castings
+    bench.scrap("W2")
+    bench.place(1, "right", "W5")
+    bench.tick("W5", "received")
+    data = form_on(bench.get(page), f"{page}/join").filled()
+    client.cookies.delete("spokeshed_who")
+    assert "Who is at the bench?" in bench.refused(partial(bench.post, f"{page}/join", data)).text
+    bench.sit_down()
+    bench.send(page, f"{page}/end")
+    assert "Not in this batch yet" not in text_of(bench.get(page))
+    assert "This batch is ended" in bench.refused(partial(bench.post, f"{page}/join", data)).text
+    assert bench.one("SELECT count(*) FROM work_batch_wheel") == 4
+
+
+def test_a_form_s_own_address_leads_back_to_the_batch(bench: Bench) -> None:
+    page = started(bench)
+    for what in ("done", "pass", "end", "join"):
+        answer = bench.client.get(f"{page}/{what}")
+        assert (answer.status_code, answer.headers["location"]) == (303, page)
+        assert bench.client.get(f"/batches/99/{what}").status_code == 404
+    assert bench.one("SELECT ended FROM work_batch") == 0 and "back_faced" not in bench.ticks("W1")
+
+
 class Walk:
     """A builder who only ever presses what the batches offer, and logs what they ask for."""
 
@@ -486,3 +635,11 @@ def test_the_same_facts_are_planned_once(bench: Bench, monkeypatch: pytest.Monke
     bench.get(PLAN)
     after = planned._planned.cache_info()
     assert (after.misses, after.hits - before.hits) == (before.misses, 2)
+
+
+def test_a_casting_that_will_not_clean_up_is_in_no_batch(bench: Bench) -> None:
+    own = bench.id("W2")
+    page = f"/castings/{own}/receiving"
+    assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303
+    text = Words(bench.get("/builds/1/batches")).text
+    assert "W2 does not clean up: give its place to a better one" in text

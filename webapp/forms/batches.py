@@ -24,12 +24,21 @@ class StartWish:
 
 def read_start(typed: Typed) -> StartWish | None:
     """The batch to start; None when the form names none."""
-    key, listed = typed.get("set_up"), typed.get("castings")[:_LONGEST].split()
-    if key not in set(SetUp) or not all(one.isascii() and one.isdigit() for one in listed):
+    key, castings = typed.get("set_up"), read_castings(typed)
+    if key not in set(SetUp) or castings is None:
         return None
-    # Compared, never looked up: a number too long for the data file is simply not the one that is planned.
-    castings = tuple(int(one) for one in listed)
     return StartWish(SetUp(key), castings, typed.version(), typed.token("token"), confirmed(typed))
+
+
+def read_castings(typed: Typed) -> tuple[int, ...] | None:
+    """The castings' numbers a form sends; None when they are none.
+
+    They are to be compared, never looked up: a number too long for the data file is simply not one of them.
+    """
+    listed = typed.get("castings")[:_LONGEST].split()
+    if not all(one.isascii() and one.isdigit() for one in listed):
+        return None
+    return tuple(int(one) for one in listed)
 
 
 def confirmed(typed: Typed) -> bool:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from domain.batches_types import SetUp, Work
-from domain.route import objection_to_quarter, objection_to_tick
 from domain.stages import Stage, steps
 from webapp.drawings.wheel import WheelPicture
+from webapp.queries.batch_guard import objection_in
 from webapp.queries.batch_views import LOGS, STAGE_OF, BatchView, TurnView
-from webapp.queries.fits import wheel_facts
+from webapp.queries.metal import MetalLine, metal_words
 from webapp.queries.next_work import operation_words
 from webapp.queries.sheets import picture_of
+from webapp.queries.targets import bore_target
 from webapp.queries.views import BuildView, CastingView, Stamp
 from webapp.queries.work_sheets import WorkSheet, of_stage
 
+# Works that take metal off, so that what is left of it is said before the cut.
+_CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})
 _TOGETHER = "pressed_and_quartered"
 _LATHE = (
     "Take the chuck key out, and turn the work clear of the bed by hand before you switch on.",
@@ -68,6 +71,11 @@ class TurnWheel:
     sheets: tuple[WorkSheet, ...]
     steps: tuple[StepWords, ...]
     stamp: Stamp | None
+    # Said before the work: the metal that is left, the sizes to bore to, and where to write down what is measured.
+    metal: MetalLine | None
+    target: str
+    no_sizes: str
+    first: tuple[WorkSheet, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,15 +140,44 @@ def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView
     stage, order = STAGE_OF[set_up], build.order_of(casting)
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
     # The small step of quartering is the crankpin hole, which was drilled in the jig's own batch.
+    asked = turn.state in ("open", "passed")
+    works = turn.works if asked else ()
     reminders = steps(stage, coupled=order.coupled) if machining and set_up is not SetUp.QUARTERING else ()
+    first = _written_first(casting, works)
+    sheets = of_stage(stage, casting, order.coupled)
     return TurnWheel(
         casting=casting,
         picture=picture_of(build, casting),
         checklist=_place(casting, f"wheel-{casting.id}"),
-        sheets=of_stage(stage, casting, order.coupled),
+        sheets=tuple(one for one in sheets if one.address not in {own.address for own in first}),
         steps=tuple(StepWords(step.words, step.key in casting.ticks) for step in reminders),
         stamp=casting.ticks.get(stage.value),
+        metal=metal_words(build, casting) if _CUTS.intersection(works) else None,
+        target=bore_target(build, casting) if {Work.BORE, Work.LOG_BORE}.intersection(works) else "",
+        no_sizes=_no_sizes(casting, works),
+        first=first,
     )
+
+
+def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:
+    cutting = Work.RECEIVE in works or bool(_CUTS.intersection(works))
+    if not cutting or casting.sizes or (casting.receipt and casting.receipt.sizes):
+        return ""
+    return f"{casting.mark}: no sizes written down yet."
+
+
+def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkSheet, ...]:
+    """The sheets to write on before the tick: receiving's own, and the bore while the wheel is in the chuck."""
+    found = []
+    if Work.RECEIVE in works or _no_sizes(casting, works):
+        found.append(WorkSheet(f"Receiving sheet of {casting.mark}", f"/castings/{casting.id}/receiving"))
+    if Work.BORE in works and casting.bore is None:
+        found.append(_bore_form(casting))
+    return tuple(found)
+
+
+def _bore_form(casting: CastingView) -> WorkSheet:
+    return WorkSheet(f"Log the bore of {casting.mark}", _place(casting, f"bore-and-fit-{casting.id}"))
 
 
 def _place(casting: CastingView, anchor: str) -> str:
@@ -152,11 +189,7 @@ def _logs(turn: TurnView) -> tuple[WorkSheet, ...]:
     """Where to log what must be measured before the tick; empty once it is logged."""
     first = turn.works[0]
     if first is Work.LOG_BORE:
-        return tuple(
-            WorkSheet(f"Log the bore of {casting.mark}", _place(casting, f"bore-and-fit-{casting.id}"))
-            for casting in turn.castings
-            if casting.bore is None
-        )
+        return tuple(_bore_form(casting) for casting in turn.castings if casting.bore is None)
     if first in LOGS:
         return tuple(
             WorkSheet(f"Log the throw of {casting.mark}", _place(casting, f"throw-{casting.id}"))
@@ -177,13 +210,6 @@ def _tick(build: BuildView, turn: TurnView) -> Tick | None:
 
 def _stuck_words(build: BuildView, batch: BatchView, turn: TurnView) -> str:
     """Why nothing can be done on it here, as the checklist would say it."""
-    stage, casting = STAGE_OF[batch.set_up], turn.castings[0]
-    order, axle = build.order_of(casting), build.axle(casting.axle_id)
-    if batch.set_up is SetUp.QUARTERING and axle is not None:
-        left, right = (wheel_facts(build, w) if w else None for w in (axle.left, axle.right))
-        objection = objection_to_quarter(left, right, order)
-    else:
-        wanted = "quartered.hole" if batch.set_up is SetUp.CRANKPIN_JIG else stage.value
-        objection = objection_to_tick(wanted, wheel_facts(build, casting), order)
+    objection = objection_in(build, batch.set_up, turn.castings[0])
     words = objection.words if objection else f"Nothing can be done on {turn.marks} here as it stands now."
     return f"{words} Open the checklist and put that right, or leave it to a later batch."

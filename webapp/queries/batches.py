@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from itertools import groupby
 
 from sqlmodel import Session, col, select
 
@@ -86,7 +85,10 @@ def _turns(
         together = set_up is SetUp.QUARTERING and casting.axle_id is not None
         return ("axle", casting.axle_id or 0) if together else ("wheel", casting.id)
 
-    return tuple(_turn(build, set_up, list(rows), to_do) for _, rows in groupby(listed, key=group))
+    groups: dict[tuple[str, int], list[tuple[int, CastingView, bool]]] = {}
+    for one in listed:  # a wheel put in later stands last, and its axle has one turn all the same
+        groups.setdefault(group(one), []).append(one)
+    return tuple(_turn(build, set_up, rows, to_do) for rows in groups.values())
 
 
 def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ...], str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from domain.batches_shop import as_done
 from domain.batches_types import Batch, Plan, SetUp, Waiting, Work
 from domain.fit import Answer
 from domain.route import next_stage
@@ -28,6 +29,8 @@ _OPERATIONS = {
     Work.QUARTER: "quarter the axle",
     Work.PAINT: "paint",
 }
+# Measurements still to be logged of what was done before.
+_MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
 _MEND_FIT = "Settle the fit: the logged bore does not serve"
 # So many batches the build sheet tells; the rest are on the plan's own page.
 _TOLD = 3
@@ -48,7 +51,8 @@ class NextGroup:
     """A batch of the plan: the set-up, what is done in it, to which wheels, and why so."""
 
     set_up: SetUp
-    operation: str
+    # One line for each thing done; what is left to measure comes before it and names its wheels.
+    operations: tuple[str, ...]
     wheels: tuple[NextWheel, ...]
     turns: tuple[str, ...]
     why: str
@@ -141,19 +145,41 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
 
 def operation_words(works: Sequence[Work]) -> str:
     """Works one after the other, as a heading."""
-    words = ", then ".join(_OPERATIONS[work] for work in works)
+    return _sentence(_joined(works))
+
+
+def _joined(works: Sequence[Work]) -> str:
+    return ", then ".join(_OPERATIONS[work] for work in works)
+
+
+def _sentence(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}"
 
 
 def _group(batch: Batch, wheels: dict[int, NextWheel]) -> NextGroup:
-    works = tuple(dict.fromkeys(work for turn in batch.turns for work in turn.works))
     return NextGroup(
         batch.set_up,
-        operation_words(works),
+        _operation_lines(batch),
         tuple(wheels[key] for key in batch.keys),
         tuple(turn.words for turn in batch.turns),
         batch.why,
     )
+
+
+def _operation_lines(batch: Batch) -> tuple[str, ...]:
+    """What is done in a batch, in the order it is done; measuring alone is a line of its own, with its wheels."""
+    works = as_done(batch.set_up, (work for turn in batch.turns for work in turn.works))
+    measuring = tuple(work for work in works if work in _MEASURED_LATE)
+    rest = tuple(work for work in works if work not in _MEASURED_LATE)
+    first = "First " if rest else ""
+    lines = [_sentence(f"{first}{_OPERATIONS[work]}: {_marks_with(batch, work)}") for work in measuring]
+    return (*lines, *((f"Then {_joined(rest)}" if lines else operation_words(rest),) if rest else ()))
+
+
+def _marks_with(batch: Batch, work: Work) -> str:
+    """Its wheels, or its axle where both wheels have their turn together."""
+    mine = [turn for turn in batch.turns if work in turn.works]
+    return ", ".join(turn.marks[0] if len(turn.marks) == 1 else turn.where for turn in mine)
 
 
 def _changes_words(plan: Plan, running: BatchView | None) -> str:

@@ -13,6 +13,7 @@ from domain.route import Order, Wheel, next_stage
 from domain.stages import Route, Stage
 from webapp.queries.cure import objection_to_haste
 from webapp.queries.fits import wheel_facts
+from webapp.queries.unfit import unfit
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
 
 # A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.
@@ -32,7 +33,7 @@ def _planned(
 
 def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
     """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
-    holds = (*cure_holds(build), *skipped)
+    holds = (*unfit_holds(build), *cure_holds(build), *skipped)
     return _planned(planned_wheels(build), build.route, build.fit == "bond", holds, standing)
 
 
@@ -51,6 +52,17 @@ def _facts(build: BuildView, wheel: CastingView) -> Wheel:
         facts,
         ticked=facts.ticked & _COUNTS,
         size_troubles=tuple((key, words) for key, words in facts.size_troubles if key in _COUNTS),
+    )
+
+
+def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
+    """The castings in work that will not clean up: no cut is worth making on them."""
+    why = "{} does not clean up: give its place to a better one, or measure it again."
+    return tuple(
+        Hold(wheel.id, why.format(wheel.mark))
+        for axle in build.axles
+        for wheel in axle.wheels
+        if unfit(build, wheel)
     )
 
 

@@ -11,9 +11,10 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
-from webapp.forms.batches import read_start
+from webapp.forms.batches import read_castings, read_start
 from webapp.forms.ticks import read_wish
 from webapp.forms.typed import Typed
+from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
 from webapp.queries.batch_views import BatchView, TurnView
 from webapp.queries.batches import past_batches, running_batch
@@ -121,12 +122,23 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
         batch=view,
         on=turn_sheet(build, view, turn) if turn else None,
         cautions=cautions_of(view.set_up),
+        newcomers=newcomers(build, view),
         trouble=trouble,
         page_id=page_of(typed),
         token=fresh_token(),
         title_block={"build": build.name, "sheet": "Batch", "number": f"WB{view.id}"},
         **context,
     )
+
+
+@router.get("/batches/{batch_id}/done")
+@router.get("/batches/{batch_id}/pass")
+@router.get("/batches/{batch_id}/end")
+@router.get("/batches/{batch_id}/join")
+def back_to_batch(request: Request, batch_id: Id, db: DbDep) -> Response:
+    """Someone came to a form's own address, with the back button say: show the batch."""
+    _get(db, batch_id)
+    return see(request, f"/batches/{batch_id}", Typed())
 
 
 @router.post("/batches/{batch_id}/done")
@@ -176,6 +188,21 @@ def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     turn = _turn(view, typed)
     do_or_page(lambda: service.pass_turn(db, batch_id, turn.ordinal, True))
     return see(request, _after(db, batch_id, turn.ordinal), typed)
+
+
+@router.post("/batches/{batch_id}/join")
+def join(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Put a wheel that came to its place meanwhile into the batch."""
+    _get(db, batch_id)
+    castings = read_castings(typed)
+    if castings is None:
+        raise NotFound("There is no such wheel in this build.")
+    actor = actor_of(request, typed)
+    if actor is None:
+        return ask_who(request, typed, "who" in typed.fields)
+    joined: list[int] = []
+    do_or_page(lambda: joined.append(service.join_batch(db, batch_id, castings, actor)))
+    return see(request, f"/batches/{batch_id}?at={joined[0]}", typed, actor)
 
 
 @router.post("/batches/{batch_id}/end")

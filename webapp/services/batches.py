@@ -1,13 +1,14 @@
-"""Starting a batch, passing a wheel over for now, and ending it."""
+"""Starting a batch, putting a wheel into it, passing one over for now, and ending it."""
 
 from __future__ import annotations
 
-from sqlalchemy import update
-from sqlmodel import Session, col
+from sqlalchemy import func, update
+from sqlmodel import Session, col, select
 
 from webapp.db import Db
 from webapp.forms.batches import StartWish
 from webapp.models import WorkBatch, WorkBatchWheel
+from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_views import BatchView, TurnView
 from webapp.queries.batches import batch_of, build_of_batch, running_batch
 from webapp.queries.builds import load_build
@@ -106,6 +107,52 @@ def pass_turn(db: Db, batch_id: int, ordinal: int, passed: bool) -> None:
             .where(col(WorkBatchWheel.batch_id) == batch.id, col(WorkBatchWheel.casting_id).in_(mine))
             .values(passed=passed)
         )
+
+
+def join_batch(db: Db, batch_id: int, castings: tuple[int, ...], actor: Actor) -> int:
+    """Put wheels into a batch that runs, if its work can be done on them now; returns the number of their turn."""
+    with db.write() as session:
+        build, batch = find_batch(session, batch_id)
+        if not castings or any(build.casting(key) is None for key in castings):
+            raise NotThere
+        there = _turn_of(batch, castings)
+        if there is not None:
+            return there
+        if batch.ended:
+            raise Refused("This batch is ended: no wheel can be put into it.", WHOLE)
+        mine = next(
+            (
+                one
+                for one in newcomers(build, batch).joining
+                if set(castings) == {casting.id for casting in one.castings}
+            ),
+            None,
+        )
+        if mine is None:
+            raise Refused("This batch can do nothing on that wheel now: look at the whole plan.", WHOLE)
+        rows = session.exec(
+            select(func.max(col(WorkBatchWheel.ordinal))).where(col(WorkBatchWheel.batch_id) == batch.id)
+        )
+        last = rows.one() or 0
+        session.add_all(
+            WorkBatchWheel(batch_id=batch.id, ordinal=ordinal, casting_id=casting.id)
+            for ordinal, casting in enumerate(mine.castings, start=last + 1)
+        )
+        sentence = f"Put {mine.marks} ({mine.where}) into the batch {batch.set_up.words}."
+        write_line(session, actor, "batch", sentence, build_id=build.id)
+        session.flush()
+        after = batch_of(session, build, batch.id)
+        joined = _turn_of(after, castings) if after else None
+        assert joined is not None  # it was just written
+        return joined
+
+
+def _turn_of(batch: BatchView, castings: tuple[int, ...]) -> int | None:
+    """The turn that all these castings have together, if they are in the batch."""
+    for turn in batch.turns:
+        if {casting.id for casting in turn.castings}.issuperset(castings):
+            return turn.ordinal
+    return None
 
 
 def turn_at(batch: BatchView, ordinal: int) -> TurnView:
