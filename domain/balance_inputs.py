@@ -73,3 +73,30 @@ def wheel_load(axle_load_n: float) -> tuple[float, Working]:
         f"{figure(half, 4)} N",
         "the load on one axle as typed for the joints",
     )
+
+
+def nearer_than_wheels(planes_nm: int, back_to_back_nm: int, tyre_width_nm: int, unit: Unit) -> str | None:
+    """What cylinders are taken for that stand nearer together than the outer faces of the wheels.
+
+    Formula: apart < back to back + 2 x tyre width
+    Parameters: `planes_nm`, from the middle of one cylinder to the other's; `back_to_back_nm`, `tyre_width_nm`, above
+    0; `unit`, for the words.
+    Returns: a sentence or two, None for cylinders that stand as far apart as the faces or farther.
+    Raises: BalanceError for a size not above 0.
+    Source: geometry; that outside cylinders stand outside the wheels is common practice, no source.
+
+    >>> nearer_than_wheels(120_000_000, 83_300_000, 10_000_000, Unit.MM) is None
+    True
+    """
+    check_number("cylinder_planes", planes_nm, "distance from side to side", "120 mm")
+    check_number("weight_planes", back_to_back_nm, "back to back", "83.3 mm")
+    check_number("weight_planes", tyre_width_nm, "tyre width", "10 mm")
+    faces = back_to_back_nm + 2 * tyre_width_nm
+    if planes_nm >= faces:
+        return None
+    return (
+        f"Inside cylinders? They are {show(planes_nm, unit)} apart, nearer together than the outer faces of the wheels,"
+        f" {show(faces, unit)}. They are taken as typed, with all that goes round in their planes, and that turns the"
+        " weights to the other side of straight opposite when they stand nearer than the weights themselves. For"
+        " outside cylinders measure again, from the middle of one to the middle of the other."
+    )

@@ -19,6 +19,10 @@ DRILLING_CAUTION = (
     "Clamp the wheel before a weight is drilled, count the holes as you go and stop one short: iron taken out does"
     " not come back. Keep clear of spokes, rim and tread."
 )
+ADDED_CAUTION = (
+    "A weight that is added must not come off at speed: fasten it with screws or rivets and not by a compound alone,"
+    " and turn the wheel once round by hand to see that it clears rods, brakes and track."
+)
 
 
 def figure(value: float, digits: int) -> str:

@@ -9,6 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from domain.balance import balance_axle, crank_lines, force_n, turns_per_minute
+from domain.balance_inputs import nearer_than_wheels
 from domain.balance_types import BalanceCase, BalanceError, CrankLine, Matters, Revolving
 from domain.balance_words import RAILWAY_CAUTION, mass, percent, speed
 from domain.cylinders import Side, crank_angles
@@ -313,3 +314,33 @@ def test_impossible_figures_are_refused_in_a_sentence(changes, field):
 def test_a_cylinder_without_a_plane_is_asked_for():
     with pytest.raises(BalanceError, match="how far the left cylinder is"):
         crank_lines(crank_angles(2, Side.RIGHT), {Side.RIGHT: 60 * MM}, 22 * MM, 1.0, 1.0)
+
+
+def test_cylinders_nearer_together_than_the_wheels_are_said_to_be_taken_for_inside_ones():
+    # 4.687 in back to back and two tyres of 0.505 in: 5.697 in over the outer faces.
+    back, tyre = round(4.687 * 25.4 * MM), round(0.505 * 25.4 * MM)
+    words = nearer_than_wheels(round(4.75 * 25.4 * MM), back, tyre, Unit.INCH)
+    assert words is not None and "5.6970 in" in words and "4.7500 in" in words and "taken as typed" in words
+    assert nearer_than_wheels(back + 2 * tyre - 1, back, tyre, Unit.INCH) is not None
+    assert nearer_than_wheels(back + 2 * tyre, back, tyre, Unit.INCH) is None
+    assert nearer_than_wheels(round(6.5 * 25.4 * MM), back, tyre, Unit.INCH) is None
+    for sizes, field in (
+        ((0, 1, 1), "cylinder_planes"),
+        ((1, 0, 1), "weight_planes"),
+        ((1, 1, 0), "weight_planes"),
+    ):
+        with pytest.raises(BalanceError) as caught:
+            nearer_than_wheels(*sizes, Unit.MM)
+        assert caught.value.field == field
+
+
+def test_what_the_note_says_of_the_direction():
+    # Cylinders between the weights: the right weight falls behind straight opposite; beyond them, it is ahead.
+    def off(plane):
+        planes = {Side.RIGHT: plane * MM, Side.LEFT: -plane * MM}
+        cranks = crank_lines(crank_angles(2, Side.RIGHT), planes, 22 * MM, 90.0, 120.0)
+        return balance_axle(
+            BalanceCase(cranks, 0.5, -60 * MM, 60 * MM, 30 * MM, 1.0, 110 * MM), Unit.MM
+        ).right.from_opposite_deg
+
+    assert off(50) < 0 < off(70) and abs(off(60)) < 1e-9

@@ -8,19 +8,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate
 
+from domain.balance_judge import Verdict, judge_weight
+from domain.balance_room import holes_in_a_row, holes_in_rows
 from domain.balance_types import BalanceError
 from domain.balance_weight import (
     MATERIALS,
     Hole,
     Segment,
-    Verdict,
     hole_moment_gmm,
-    holes_in_a_row,
-    judge_weight,
     material,
     segment_weight,
 )
-from domain.balance_words import DRILLING_CAUTION, LEAD_CAUTION
+from domain.balance_words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION
 from domain.length import Unit
 
 MM = 1_000_000
@@ -91,11 +90,17 @@ def test_after_the_holes_the_moment_is_right_to_half_a_hole(needed, have, fill, 
         Verdict.UNDER: done.holes * volume * (fill.density - 7.2) * 30,
         Verdict.RIGHT: 0.0,
     }[done.verdict]
-    assert abs(along + change - needed) <= done.one_hole_gmm / 2 * (1 + 1e-9)
+    if done.possible:
+        assert abs(along + change - needed) <= done.one_hole_gmm / 2 * (1 + 1e-9)
+        # Half of the segment's 12 842 mm3 (92.46 g at 7.2 g/cm3), and no more than one row at 30 mm: counted below.
+        assert done.holes * volume <= 12.842 / 2 and done.holes <= 6
+    else:
+        assert done.holes == 0 and abs(along - needed) > 6.5 * done.one_hole_gmm
+        assert "cannot be made right" in done.words and " holes of " not in done.words
     assert done.left_gmm == pytest.approx(math.hypot(along + change - needed, across), abs=1e-6)
     assert done.over_gmm == pytest.approx(along - needed, abs=1e-9)
     assert done.over_g == pytest.approx((along - needed) / 30, abs=1e-9)
-    assert (done.holes == 0) is (done.verdict is Verdict.RIGHT)
+    assert (done.holes == 0) is (done.verdict is Verdict.RIGHT or not done.possible)
 
 
 def test_a_weight_under_by_less_than_half_a_hole_needs_no_fill():
@@ -132,13 +137,71 @@ def test_words_and_cautions():
         assert all(w.formula and w.numbers and w.result and w.source for w in done.workings)
 
 
-def test_more_holes_than_fit_in_a_row_are_pointed_out():
+def test_more_holes_than_fit_are_not_advised():
     room = holes_in_a_row(SHAPE, HOLE)
     # At 33 mm from the axle the segment is 2 sqrt(45^2 - 33^2) = 61.2 mm wide: six holes of 6 mm, seven gaps of 3 mm.
     assert room == 6 and 6 * 6 + 7 * 3 <= 61.2 < 7 * 6 + 8 * 3
-    done = judge_weight(2_000, 2_693.9, SHAPE, IRON, HOLE, None, Unit.MM)
-    assert done.holes == 14
-    assert done.cautions[1].startswith("Only 6 of the 14 holes fit in one row")
+    # A row beyond would have its fellow at 21 mm, whose holes with 3 mm of iron would reach 15 mm: past the flat at 18.
+    assert holes_in_rows(SHAPE, HOLE, 100) == 6
+    done = judge_weight(2_200, 2_693.9, SHAPE, IRON, HOLE, None, Unit.MM)
+    # 493.9 / 48.858 is 10 holes, 2 262 mm3 of 12 842: little enough, but only six find room: 6 x 48.858 = 293.1.
+    assert (done.verdict, done.possible, done.holes) == (Verdict.OVER, False, 0)
+    assert done.words == (
+        "This weight cannot be made right by drilling: it is 493.9 g mm over, which is 16.46 g (0.5807 oz) at 30.000 mm"
+        " (1.1811 in) from the axle. There is room for only 6 such holes, worth 293.1 g mm. Take the weight"
+        " itself down: face it thinner, or move its straight edge out."
+    )
+    assert done.left_gmm == pytest.approx(493.9) and done.cautions == ()
+    assert all(w.formula and w.numbers and w.result and w.source for w in done.workings)
+    assert all("10 (" not in w.result for w in done.workings)
+
+
+def test_holes_that_would_take_out_more_than_half_are_not_advised():
+    # 1 500 g mm / (30 mm x 2.58 g/cm3) = 19.4 cm3 to drill from 12.8 cm3, however small the holes are.
+    for hole in (HOLE, Hole(MM // 100, MM, 30 * MM)):
+        done = judge_weight(4_193.9, 2_693.9, SHAPE, IRON, hole, BISMUTH, Unit.MM)
+        assert (done.verdict, done.possible, done.holes) == (Verdict.UNDER, False, 0)
+        assert done.words == (
+            "This weight cannot be made right by drilling and filling: it is 1500 g mm short, which is 50 g (1.764 oz) at"
+            " 30.000 mm (1.1811 in) from the axle. The holes would take out more than 50 % of its"
+            " 92.46 g (3.261 oz). Add a plate to it outside, or have a larger weight."
+        )
+        assert done.cautions == (ADDED_CAUTION,) and done.left_gmm == pytest.approx(1_500)
+    # The half is of what is there for balance: 3 of 12 mm (2.71 cm3) pass in the whole, not in 40 % of it (5.14 cm3).
+    wide = Hole(12 * MM, 8 * MM, 33 * MM)
+    needed = 2_693.9 - 2.2 * math.pi * 36 * 8 * 7.2e-3 * 33
+    whole = judge_weight(needed, 2_693.9, SHAPE, IRON, wide, None, Unit.MM)
+    assert whole.possible and whole.holes == 2
+    few = judge_weight(needed, 2_693.9, replace(SHAPE, added_share=0.2), IRON, wide, None, Unit.MM)
+    assert not few.possible and "50 %" in few.words
+
+
+def test_no_room_for_one_hole():
+    # Inside at its middle, but the row's far corners with iron around would be outside the rim.
+    hole = Hole(20 * MM, 8 * MM, 34 * MM)
+    assert holes_in_a_row(SHAPE, hole) == 0
+    done = judge_weight(2_693.9 - 600, 2_693.9, SHAPE, IRON, hole, None, Unit.MM)
+    assert not done.possible and "no room for such a hole" in done.words
+
+
+def test_small_holes_in_rows_keep_their_mean_distance():
+    hole = Hole(3 * MM, 8 * MM, 30 * MM)
+
+    def row(away):  # how many 3 mm holes and 1.5 mm gaps go into the width at the far edge of a row
+        wide, n = 2 * math.sqrt(45**2 - (away + 1.5) ** 2), 0
+        while (n + 1) * 3 + (n + 2) * 1.5 <= wide:
+            n += 1
+        return n
+
+    # Rows at 30, 25.5 and 34.5, 21 and 39 mm; the next would be at 16.5, through the flat.
+    assert holes_in_rows(SHAPE, hole, 100) == row(30) + 2 * row(34.5) + 2 * row(39)
+    one = math.pi / 4 * 9 * 8 * 7.2e-3 * 30
+    for holes in (row(30), row(30) + 1, row(30) + 2 * row(34.5) + 2 * row(39)):
+        done = judge_weight(2_693.9 - holes * one, 2_693.9, SHAPE, IRON, hole, None, Unit.MM)
+        assert done.possible and done.holes == holes
+        assert ("in rows 4.500 mm" in done.words) is (holes > row(30))
+    done = judge_weight(2_693.9 - (holes + 1) * one, 2_693.9, SHAPE, IRON, hole, None, Unit.MM)
+    assert not done.possible
 
 
 @pytest.mark.parametrize(

@@ -638,6 +638,7 @@ def test_the_same_facts_are_planned_once(bench: Bench, monkeypatch: pytest.Monke
 
 
 def test_a_casting_that_will_not_clean_up_is_in_no_batch(bench: Bench) -> None:
+    bench.metric()
     own = bench.id("W2")
     page = f"/castings/{own}/receiving"
     assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303

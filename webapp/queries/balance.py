@@ -15,6 +15,7 @@ from webapp.queries.balance_given import (
     NEEDED,
     ROTATING,
     SIZES,
+    BalanceNote,
     BalanceTrouble,
     Cast,
     cast_of,
@@ -43,7 +44,7 @@ class BalanceSheet:
     missing_weight: tuple[tuple[str, str], ...]
     missing_hole: tuple[tuple[str, str], ...]
     troubles: tuple[BalanceTrouble, ...]
-    notes: tuple[str, ...]
+    notes: tuple[BalanceNote, ...]
     crank_words: str
     cast_words: str
     answer: str = ""
@@ -70,7 +71,7 @@ def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) ->
         missing_of(figures, SIZES) if some else (),
         missing_of(figures, HOLE) if cast else (),
         (),
-        notes_of(build, cranks),
+        notes_of(build, figures, cranks),
         cranks.words if cranks else "",
         _cast_words(build, cast),
         workings=cast.weight.workings if cast else (),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from domain.balance import balance_axle, crank_lines
-from domain.balance_inputs import planes, weight_planes, wheel_load
+from domain.balance_inputs import nearer_than_wheels, planes, weight_planes, wheel_load
 from domain.balance_types import Balance, BalanceCase, BalanceError
 from domain.balance_weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
 from domain.cylinders import Cranks, CylindersError, Side, crank_angles
@@ -39,6 +39,14 @@ HOLE = ("hole_diameter", "hole_depth")
 @dataclass(frozen=True, slots=True)
 class BalanceTrouble:
     """What the figures cannot be: the form's box, empty where none is at fault, and the sentence."""
+
+    box: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceNote:
+    """What to look at again: the form's box, empty for the figures of cylinders and quartering, and the sentence."""
 
     box: str
     words: str
@@ -79,18 +87,28 @@ def cranks_of(build: BuildView, figures: WorkFigures, troubles: list[BalanceTrou
         return None
 
 
-def notes_of(build: BuildView, cranks: Cranks | None) -> tuple[str, ...]:
+def notes_of(build: BuildView, figures: WorkFigures, cranks: Cranks | None) -> tuple[BalanceNote, ...]:
+    """What does not stop the sheet but is worth another look."""
     if cranks is None:
         return ()
+    notes = []
     other = Side.LEFT if cranks.lead is Side.RIGHT else Side.RIGHT
     ahead = cranks.ahead_deg(cranks.lead, other)
-    if round(ahead * 1_000_000) == build.quarter_angle_udeg:
+    if round(ahead * 1_000_000) != build.quarter_angle_udeg:
+        count = "two" if len(cranks.sides) == 2 else "three"
+        notes.append(
+            f"The drawing says {build.quarter_angle} degrees between the outside cranks, but this sheet reckons with"
+            f" the {ahead:g} degrees of {count} cylinders: make the drawing and the number of cylinders agree."
+        )
+    return (*(BalanceNote("", words) for words in notes), *_narrow(build, figures))
+
+
+def _narrow(build: BuildView, figures: WorkFigures) -> tuple[BalanceNote, ...]:
+    if figures.perhaps("cylinder_planes") is None:
         return ()
-    count = "two" if len(cranks.sides) == 2 else "three"
-    return (
-        f"The drawing says {build.quarter_angle} degrees between the outside cranks, but this sheet reckons with the"
-        f" {ahead:g} degrees of {count} cylinders: make the drawing and the number of cylinders agree.",
-    )
+    apart = figures.nm("cylinder_planes")
+    words = nearer_than_wheels(apart, build.nm("back_to_back"), build.nm("tyre_width"), build.unit)
+    return () if words is None else (BalanceNote("cylinder_planes", words),)
 
 
 def cast_of(figures: WorkFigures, build: BuildView, troubles: list[BalanceTrouble]) -> Cast | None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from domain.balance_judge import Adjustment, Verdict, judge_weight
 from domain.balance_types import BalanceCase, BalanceError, Matters, WheelBalance
-from domain.balance_weight import Adjustment, judge_weight
 from domain.balance_words import figure, mass
 from domain.working import Working
 from webapp.drawings.balance import BalanceFace, BalancePicture, balance_picture
@@ -81,7 +81,7 @@ def wheel_part(
         ("Pull with no weight at all", f"{figure(wheel.bare_n, 4)} N", "going round with the wheel"),
     ]
     advice = adjustment.words if adjustment else ""
-    if adjustment and adjustment.holes and matters is Matters.NO:
+    if adjustment and adjustment.verdict is not Verdict.RIGHT and matters is Matters.NO:
         advice = f"Only if you want it nearer all the same. {advice}"
     face = BalanceFace(
         str(wheel.side),
