@@ -43,6 +43,16 @@ class SetRow:
     measured_nm: int | None
     expanded_nm: int = 0
 
+    @property
+    def beyond(self) -> bool:
+        """Whether what was measured is past a limit; with its U that may still be in doubt."""
+        nm = self.measured_nm
+        if nm is None:
+            return False
+        return (self.low_nm is not None and nm < self.low_nm) or (
+            self.high_nm is not None and nm > self.high_nm
+        )
+
 
 @dataclass(frozen=True)
 class SetLine:
@@ -137,6 +147,12 @@ def _headline(counts: dict[SetAnswer, int], total: int) -> str:
             f"All {total} sizes are shown to be inside their limits."
             if total > 1
             else "The one size is good."
+        )
+    limited = total - counts[SetAnswer.NO_LIMIT]
+    if limited and counts[SetAnswer.INSIDE] == limited:
+        return (
+            f"All {limited} sizes that have limits are shown to be inside them; "
+            f"{counts[SetAnswer.NO_LIMIT]} more {'has' if total - limited == 1 else 'have'} none to be judged by."
         )
     said = {
         SetAnswer.OUTSIDE: "out of tolerance",

@@ -162,10 +162,7 @@ def spread(diameters: Mapping[str, Measured], tolerance_nm: int, unit: Unit) -> 
         Working("spread of the treads", "largest - smallest", numbers, fine(apart, unit), "by definition"),
         found.working,
     )
-    words = (
-        f"The treads are {show(apart, unit)} apart on diameter: {largest} is the largest, {smallest} the smallest, "
-        f"and {show(tolerance_nm, unit)} is allowed. {first} and {second} decide. {found.words}"
-    )
+    words = f"{_apart_words(apart, largest, smallest, first, second, tolerance_nm, unit)} {found.words}"
     return Spread(apart, largest, smallest, found.answer, first, second, found, words, workings)
 
 
@@ -224,6 +221,18 @@ def forced_slip(first_nm: int, second_nm: int, lap_nm: int | None, unit: Unit) -
         workings.append(Working("slip in a lap", "lap * |D1 - D2| / D", numbers, result, "geometry"))
     told = f"{words}." if apart else "Wheels of one diameter force no slip."
     return ForcedSlip(turn, least, most, told, tuple(workings))
+
+
+def _apart_words(
+    apart_nm: int, largest: str, smallest: str, first: str, second: str, tolerance_nm: int, unit: Unit
+) -> str:
+    allowed = f"{show(tolerance_nm, unit)} is allowed"
+    if show(apart_nm, unit) == show(0, unit):
+        return f"The treads measure alike; {allowed}."
+    return (
+        f"The treads are {show(apart_nm, unit)} apart on diameter: {largest} is the largest, {smallest} the smallest, "
+        f"and {allowed}. {first} and {second} decide."
+    )
 
 
 def _pair(one: Measured, two: Measured, tolerance_nm: int, unit: Unit) -> Decision:

@@ -21,12 +21,20 @@ def _log(tablet: Tablet, **sizes: str) -> None:
     tablet.tap("Log and judge")
 
 
+def _bored(tablet: Tablet) -> None:
+    """Both wheels of axle 1 as far as bored: before that no tread can be turned."""
+    tablet.open_axle(1)
+    for side in ("Left", "Right"):
+        tablet.tick(tablet.wheel(side), "received", "back_faced", "bored")
+
+
 def test_two_treads_are_logged_and_compared(
     program: str, open_tablet: OpenTablet, size: tuple[int, int]
 ) -> None:
     tablet = open_tablet(program)
     build = tablet.start_build("Treads alike", "AB")
     page = tablet.page
+    _bored(tablet)
     tablet.go(f"{build}/treads")
     # 1 in 20: the top slide at atan(1/20).
     expect(page.get_by_role("img", name="Section through the tyre")).to_be_visible()
@@ -38,6 +46,10 @@ def test_two_treads_are_logged_and_compared(
     with tablet.refused(422):
         page.get_by_label("Flange thickness", exact=True).fill("1/8 inch or so")
         page.get_by_role("button", name="Log and judge").tap()
+    # The page opens at the form, where the reason stands, and its top leads there by the box's name.
+    expect(page.get_by_label("Flange thickness", exact=True)).to_be_in_viewport()
+    page.get_by_role("alert").get_by_role("link", name="Flange thickness").tap()
+    expect(page.get_by_label("Flange thickness", exact=True)).to_be_in_viewport()
     _log(tablet, Flange_thickness="0.127", Tread_diameter="5.125")
     expect(page.locator("#figure-flange_thickness")).to_contain_text("Does not conform")
     expect(page.locator("#figure-flange_thickness")).to_contain_text("Take the flange face down")
@@ -70,6 +82,6 @@ def test_two_treads_are_logged_and_compared(
     page.get_by_label("Back to back", exact=True).fill("4.690")
     with tablet.refused(422):
         page.get_by_role("button", name="Log and judge").tap()
-    expect(page.get_by_text("Both wheels must be on the axle first")).to_be_visible()
+    expect(page.locator("#log").get_by_text("Both wheels must be on the axle first")).to_be_in_viewport()
     unfold_all(tablet)
     lies_well(tablet, size[0])

@@ -97,3 +97,21 @@ def test_an_angle_at_the_pin() -> None:
 def test_no_such_angle_or_throw(angle: float, throw: int) -> None:
     with pytest.raises(ValueError, match="more than nothing"):
         at_pin_nm(angle, throw)
+
+
+def test_what_has_no_limits_takes_nothing_from_the_rest() -> None:
+    free = SetRow("check gauge", "axle 1", 122_000_000, None, None, 121_900_000)
+    table = set_table([_row("a", 15_009_000), _row("b", 15_008_000), free], Unit.MM)
+    assert table.headline == (
+        "All 2 sizes that have limits are shown to be inside them; 1 more has none to be judged by."
+    )
+    assert not table.good
+    assert "Of 1 sizes" in set_table([free], Unit.MM).headline
+
+
+@pytest.mark.parametrize(
+    ("measured", "beyond"),
+    [(None, False), (15_000_000, False), (15_018_000, False), (14_999_999, True), (15_018_001, True)],
+)
+def test_past_a_limit(measured: int | None, beyond: bool) -> None:
+    assert _row("bore", measured).beyond is beyond

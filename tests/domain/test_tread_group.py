@@ -170,3 +170,11 @@ def test_nonsense_is_a_sentence(call: object, field: str) -> None:
     with pytest.raises(TreadGroupError) as told:
         call()  # type: ignore[operator]
     assert told.value.field == field and str(told.value).endswith(".")
+
+
+def test_treads_of_one_size_have_no_largest() -> None:
+    found = spread(_measured(DRAWING, DRAWING, DRAWING), 50_000, Unit.MM)
+    assert "measure alike" in found.words and "largest" not in found.words and found.spread_nm == 0
+    doubtful = spread(_measured(DRAWING, DRAWING, expanded=200_000), 50_000, Unit.MM)
+    assert doubtful.answer is Conformity.CANNOT_TELL and "measure alike" in doubtful.words
+    assert "A is the largest" in spread(_measured(DRAWING + 1_000, DRAWING), 50_000, Unit.MM).words

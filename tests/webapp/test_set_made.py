@@ -14,7 +14,7 @@ from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
 from webapp.queries.builds import load_build
 from webapp.queries.heights import heights_of
-from webapp.queries.set_made import SetMade, made_table, set_made
+from webapp.queries.set_made import SetMade, made_table, made_trouble, set_made
 
 
 @pytest.fixture
@@ -40,13 +40,20 @@ def when_finished(bench: Bench) -> SetMade | None:
         return set_made(build, heights_of(session, 1))
 
 
+def trouble(bench: Bench) -> tuple[str, ...]:
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+        assert build is not None
+        return made_trouble(build, heights_of(session, 1))
+
+
 def answers(bench: Bench) -> dict[tuple[str, str], str]:
     return {(one.line.row.what, one.line.row.where): one.line.answer.value for one in table(bench).lines}
 
 
 def tread(bench: Bench, mark: str, **sizes: object) -> None:
     page = f"/castings/{bench.id(mark)}/tread"
-    answer = bench.send(page, page, **sizes)
+    answer = bench.send(page, f"{page}#log", **sizes)
     assert answer.status_code == 303, Words(answer.text).text
 
 
@@ -65,7 +72,7 @@ def good(bench: Bench) -> None:
     for side in ("left", "right"):
         assert bench.seat(1, side, "19.05 mm").status_code == 303
     page = "/axles/1/gauges"
-    assert bench.send(page, page, back_to_back="83.5").status_code == 303
+    assert bench.send(page, f"{page}#log", back_to_back="83.5").status_code == 303
     heights(bench, 60 + 28.01 * math.sin(math.radians(45)))
 
 
@@ -77,7 +84,7 @@ def heights(bench: Bench, right: float) -> None:
             "INSERT INTO quarter_heights (build_id, axle_id, left_casting_id, right_casting_id, centre_nm, centre_text, "
             "left_nm, left_text, left_branch, right_nm, right_text, right_branch, inside_text, inside_throw_text, who, at)"
             " VALUES (1, 1, ?, ?, 60000000, '60', ?, '', 'rear', ?, '', 'front', '', '', 'AB',"
-            " '2026-01-01 10:00:00.000000')",
+            " '2099-01-01 10:00:00.000000')",
             (bench.id("W1"), bench.id("W2"), round(left * 1e6), round(right * 1e6)),
         )
 
@@ -90,10 +97,12 @@ def test_what_is_missing_is_marked(bench: Bench) -> None:
     assert found["back to back", "axle 1"] == "not measured"
     assert found["quarter angle, at the pin", "axle 1"] == "not measured"
     assert found["treads apart, on diameter", "coupled wheels"] == "not measured"
-    # Seven sizes of each wheel, two of the axle, one of the group.
-    assert len(found) == 17
+    # On this track the standard's own wheel gauge and check gauge say nothing, but there must be room on it.
+    assert found["room between the rails", "axle 1"] == "not measured"
+    # Seven sizes of each wheel, three of the axle, one of the group.
+    assert len(found) == 18
     html = bench.get("/builds/1/made")
-    assert "The set so far" in html and "15 not measured, 2 good" in html
+    assert "The set so far" in html and "16 not measured, 2 good" in html
     assert set(re.findall(r'class="to-row" href="([^"]+)"', html)) >= {
         "/castings/1/tread", "/castings/2/tread", "/axles/1/gauges", "/axles/1/quartering", "/builds/1/treads#groups",
     }  # fmt: skip
@@ -102,8 +111,11 @@ def test_what_is_missing_is_marked(bench: Bench) -> None:
 def test_a_good_set(bench: Bench) -> None:
     good(bench)
     made = table(bench)
-    assert made.table.headline == "All 17 sizes are shown to be inside their limits."
+    assert made.table.headline == "All 18 sizes are shown to be inside their limits."
     assert made.table.good and made.bare and not made.notes
+    html = bench.get("/builds/1/made")
+    assert "18 sizes are good" in html and not made.open_lines
+    assert trouble(bench) == ()
 
 
 def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
@@ -175,3 +187,85 @@ def test_every_answer_has_its_working(bench: Bench) -> None:
     good(bench)
     working = Words(bench.get("/builds/1/made")).by_id["made-working"]
     assert "ISO 14253-1:2017" in working and "back to back, axle 1" in working.lower()
+
+
+# IBLS Wheel Standard, 5 in: back to back 4.687 to 4.707, flange 0.125 at most, wheel gauge 4.920 to 4.940, check gauge
+# 4.812 for reference.
+@pytest.fixture
+def inches(client: TestClient, db: Db) -> Bench:
+    """An inch build of three coupled axles, its six treads ticked as turned."""
+    bench = Bench(client, db).sit_down()
+    bench.start(axles="3", coupled="1 2 3", castings="6")
+    with closing(sqlite3.connect(db.path)) as connection, connection:
+        for casting in range(1, 7):
+            for key in ("received", "back_faced", "bored", "pressed", "tread_turned"):
+                connection.execute(
+                    "INSERT INTO tick VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')", (casting, key)
+                )
+    return bench
+
+
+def test_a_wheel_gauge_out_of_limits_is_no_all_clear(inches: Bench) -> None:
+    """Every part conforms, 4.705 and twice 0.124, but 4.705 + 0.248 = 4.953 is 0.013 over."""
+    for mark in ("W1", "W2"):
+        tread(inches, mark, flange_thickness="0.124")
+    page = "/axles/1/gauges"
+    assert inches.send(page, f"{page}#log", back_to_back="4.705").status_code == 303
+    found = answers(inches)
+    assert found["back to back", "axle 1"] == found["flange thickness", "W1, axle 1 left"] == "good"
+    assert found["check gauge at the left flange", "axle 1"] == "no limits"
+    assert found["room between the rails", "axle 1"] == "good"
+    first = table(inches).lines[0]
+    assert (first.line.row.what, first.line.answer.value, first.address) == (
+        "wheel gauge",
+        "out of tolerance",
+        page,
+    )
+    assert first.line.over_nm == 13 * 25_400
+    assert "1 out of tolerance" in table(inches).table.headline
+    assert trouble(inches) == ("Axle 1: wheel gauge",)
+
+
+def test_flanges_wider_than_the_rails_are_out_of_tolerance(bench: Bench) -> None:
+    good(bench)
+    # 83.8 + 2 x 2.7 = 89.2 on rails of 89.
+    for mark in ("W1", "W2"):
+        tread(bench, mark, flange_thickness="2.7")
+    page = "/axles/1/gauges"
+    assert bench.send(page, f"{page}#log", back_to_back="83.8").status_code == 303
+    assert answers(bench)["room between the rails", "axle 1"] == "out of tolerance"
+    assert "-0.200 mm" in bench.get("/builds/1/made")
+    assert trouble(bench)[-1] == "Axle 1: room between the rails"
+
+
+def test_one_bad_tread_does_not_condemn_the_good_ones(inches: Bench) -> None:
+    for mark in ("W1", "W2", "W4", "W5", "W6"):
+        tread(inches, mark, tread="5.125")
+    tread(inches, "W3", tread="5.100", flange_thickness="0.127")
+    out = [one.line for one in table(inches).lines if one.line.answer.value == "out of tolerance"]
+    assert {(one.row.what, one.row.where) for one in out} == {
+        ("tread diameter", "W3, axle 2 left"),
+        ("treads apart, on diameter", "coupled wheels: W3 is the odd one"),
+        ("flange thickness", "W3, axle 2 left"),
+    }
+    assert answers(inches)["tread diameter", "W1, axle 1 left"] == "good"
+    (told,) = trouble(inches)
+    assert told.startswith("W3: ")
+    assert set(told[4:].split(", ")) == {"tread diameter", "flange thickness", "treads apart"}
+
+
+def test_trouble_waits_for_the_tread_to_be_turned(inches: Bench) -> None:
+    with closing(sqlite3.connect(inches.db.path)) as connection, connection:
+        connection.execute("DELETE FROM tick WHERE casting_id = 1 AND key IN ('pressed', 'tread_turned')")
+    tread(inches, "W1", flange_thickness="0.127")
+    assert answers(inches)["flange thickness", "W1, axle 1 left"] == "out of tolerance"
+    assert trouble(inches) == ()
+
+
+def test_the_good_sizes_are_folded_away(bench: Bench) -> None:
+    good(bench)
+    tread(bench, "W2", flange_thickness="2.3")
+    html = bench.get("/builds/1/made")
+    folded = Words(html).by_id["made-good"]
+    assert "17 sizes are good" in folded and "Out of tolerance" not in folded
+    assert html.index('data-answer="not"') < html.index('id="made-good"')

@@ -68,14 +68,30 @@ def at(bench: Bench, mark: str) -> str:
     return f"/castings/{bench.id(mark)}/tread"
 
 
+def form(bench: Bench, mark: str) -> str:
+    return f"{at(bench, mark)}#log"
+
+
+def bored(bench: Bench, mark: str) -> None:
+    """Bored, as it must be before a tread is turned; in the data file itself, which is quicker."""
+    with closing(sqlite3.connect(bench.db.path)) as connection, connection:
+        for key in ("received", "back_faced", "bored"):
+            connection.execute(
+                "INSERT OR IGNORE INTO tick VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')",
+                (bench.id(mark), key),
+            )
+
+
 def log(bench: Bench, mark: str, **sizes: object) -> None:
-    answer = bench.send(at(bench, mark), at(bench, mark), **sizes)
+    if sizes.keys() - {"rim_height"}:
+        bored(bench, mark)
+    answer = bench.send(at(bench, mark), form(bench, mark), **sizes)
     assert answer.status_code == 303, Words(answer.text).text
 
 
 def gauge(bench: Bench, text: str, axle: int = 1, **more: object) -> None:
     page = f"/axles/{axle}/gauges"
-    answer = bench.send(page, page, back_to_back=text, **more)
+    answer = bench.send(page, f"{page}#log", back_to_back=text, **more)
     assert answer.status_code == 303, Words(answer.text).text
 
 
@@ -292,7 +308,7 @@ def test_the_zero_offset_is_taken_off(bench: Bench) -> None:
     log(bench, "W1", flange_thickness="2.015", instrument_id=str(OFF))
     assert bench.rows("SELECT nm, text FROM size") == [(1_995_000, "2.015 mm")]
     said = bench.refused(
-        partial(bench.send, at(bench, "W1"), at(bench, "W1"), root_radius="0.01", instrument_id=str(OFF))
+        partial(bench.send, at(bench, "W1"), form(bench, "W1"), root_radius="0.01", instrument_id=str(OFF))
     )
     assert "nothing is left" in said.at("root_radius") + said.at("instrument_id")
 
@@ -354,21 +370,21 @@ def test_against_the_other_published_row(bench: Bench) -> None:
     ],
 )
 def test_a_size_that_cannot_be(still: Bench, typed: dict[str, str], field: str, words: str) -> None:
-    said = still.refused(partial(still.send, at(still, "W1"), at(still, "W1"), **typed))
+    said = still.refused(partial(still.send, at(still, "W1"), form(still, "W1"), **typed))
     assert said.at(field) and words in said.at(field)
 
 
 def test_nothing_typed_is_said(still: Bench) -> None:
-    said = still.refused(partial(still.send, at(still, "W1"), at(still, "W1")))
+    said = still.refused(partial(still.send, at(still, "W1"), form(still, "W1")))
     assert "Nothing was typed" in said.text
 
 
 def test_metal_cannot_grow_but_a_flange_can(bench: Bench) -> None:
     bench.metric()
     log(bench, "W1", tread="110", flange_thickness="1.9", flange_height="1.9")
-    said = bench.refused(partial(bench.send, at(bench, "W1"), at(bench, "W1"), tread="110.1"), 409)
+    said = bench.refused(partial(bench.send, at(bench, "W1"), form(bench, "W1"), tread="110.1"), 409)
     assert "metal cannot grow" in said.text
-    bench.refused(partial(bench.send, at(bench, "W1"), at(bench, "W1"), tread="110.1", grown="perhaps"))
+    bench.refused(partial(bench.send, at(bench, "W1"), form(bench, "W1"), tread="110.1", grown="perhaps"))
     log(bench, "W1", tread="110.1", grown="misread")
     assert "The earlier one was misread." in bench.journal("W1")[-1]
     assert bench.one("SELECT count(*) FROM size WHERE supersedes_id IS NOT NULL") == 1
@@ -377,12 +393,13 @@ def test_metal_cannot_grow_but_a_flange_can(bench: Bench) -> None:
 
 def test_once_only_and_never_on_an_old_page(bench: Bench) -> None:
     bench.metric()
-    own = at(bench, "W1")
-    form = form_on(bench.get(own), own).filled(flange_height="1.9")
-    assert [bench.post(own, form).status_code for _ in range(2)] == [303, 303]
+    own, action = at(bench, "W1"), form(bench, "W1")
+    bored(bench, "W1")
+    filled = form_on(bench.get(own), action).filled(flange_height="1.9")
+    assert [bench.post(own, filled).status_code for _ in range(2)] == [303, 303]
     assert bench.one("SELECT count(*) FROM size") == 1
     log(bench, "W1", tread="110")
-    said = bench.refused(partial(bench.send, own, own, flange_height="1.8", seen="1"), 409)
+    said = bench.refused(partial(bench.send, own, action, flange_height="1.8", seen="1"), 409)
     assert "Nothing of yours was stored" in said.text
 
 
@@ -407,6 +424,61 @@ def test_no_such_thing(still: Bench, own: str) -> None:
         assert still.client.get(path).status_code in (404, 422)
     for path in (f"/castings/{own}/tread", f"/axles/{own}/gauges"):
         assert still.client.post(path, data={"tread": "110", "back_to_back": "83"}).status_code in (404, 422)
+
+
+def test_a_tread_before_its_bore_is_refused(bench: Bench) -> None:
+    bench.metric()
+    for key in ("flange_thickness", "flange_height", "root_radius", "tread"):
+        typed = {key: "110" if key == "tread" else "1.9"}
+        said = bench.refused(partial(bench.send, at(bench, "W5"), form(bench, "W5"), **typed))
+        assert "W5 is not ticked as received: its tread cannot be turned yet" in said.at(key)
+    bench.tick("W5", "received")
+    said = bench.refused(partial(bench.send, at(bench, "W5"), form(bench, "W5"), flange_thickness="1.9"))
+    assert "W5 is only received: its tread cannot be turned yet" in said.at("flange_thickness")
+    bench.tick("W5", "back_faced")
+    answer = bench.send(at(bench, "W5"), form(bench, "W5"), rim_height="11")
+    assert answer.status_code == 303
+    bench.tick("W5", "bored")
+    log(bench, "W5", flange_thickness="1.9")
+
+
+def test_a_refusal_names_the_box_and_leads_to_it(still: Bench) -> None:
+    for page, typed, own, label in (
+        (at(still, "W1"), {"flange_thickness": "0"}, "flange_thickness", "Flange thickness"),
+        (at(still, "W1"), {"flange_thickness": "2", "who": "x y z"}, "log-who", "Your initials"),
+        ("/axles/1/gauges", {"back_to_back": "eighty"}, "back_to_back", "Back to back"),
+    ):
+        answer = still.send(page, f"{page}#log", **typed)
+        assert answer.status_code == 422
+        top = answer.text[: answer.text.index('id="judged"')]
+        assert re.search(rf'href="#{own}">{label}[^<]*</a>: \S', top), top[-800:]
+        assert f'id="{own}"' in answer.text and "What it is worth, as last stored" in answer.text
+        assert f'action="{page}#log" id="log"' in answer.text
+
+
+def test_one_odd_tread_and_both_ways_out(bench: Bench) -> None:
+    bench.metric()
+    log(bench, "W1", tread="110")
+    log(bench, "W2", tread="110")
+    log(bench, "W4", tread="109.98")
+    log(bench, "W3", tread="109.5")
+    groups = part(bench.get("/builds/1/treads"), "groups")
+    # Without W3 the least is W4's 109.98; 109.98 - 109.5 = 0.48, and half of it higher stands each flange.
+    assert "one diameter 109.980 mm" in groups
+    assert "W3 is the odd one: 109.500 mm" in groups and "0.480 mm (0.0189 in) less" in groups
+    again = groups.index("Make W3 again, or use another casting: then the group stays at 109.980 mm")
+    down = groups.index("Turn W1, W2, W4 down to 109.500 mm")
+    assert again < down and "3 wheels to set up again" in groups and "0.240 mm" in groups
+    assert "Conforms" in figure(bench, "W1", "tread") and "Does not conform" in figure(bench, "W3", "tread")
+    assert "Make W3 again" in bench.get(at(bench, "W3"))
+
+
+def test_treads_of_one_size_are_alike_and_none_is_the_largest(bench: Bench) -> None:
+    bench.metric()
+    log(bench, "W1", tread="110")
+    log(bench, "W2", tread="110")
+    groups = part(bench.get("/builds/1/treads"), "groups")
+    assert "The treads measure alike" in groups and "the largest" not in groups
 
 
 # --- The gauges of an axle ----------------------------------------------------------------------------
@@ -449,8 +521,13 @@ def test_the_published_gauges(bench: Bench) -> None:
     assert "4.9380 in" in judged and "4.9200 in (124.968 mm) to 4.9400 in (125.476 mm)" in judged
     assert "The standard's wheel gauge leaves 0.0600 in (1.524 mm) to 0.0800 in" in judged
     assert judged.count("Conforms") == 2 and "without limits" in judged
-    gauge(bench, "4.693")
-    assert "Does not conform" in part(bench.get("/axles/1/gauges"), "judged")
+    gauge(bench, "4.705")
+    # 4.705 + 0.248 is 0.013 over 4.940; 4.705 - 0.013 = 4.692 is still above 4.687.
+    html = bench.get("/axles/1/gauges")
+    judged = part(html, "judged")
+    assert "Does not conform" in judged and "thin both flanges by 0.0065 in (0.165 mm) each" in judged
+    assert "bring the wheels closer together on the axle by 0.0130 in (0.330 mm)" in judged
+    assert "what puts the wheel gauge right" in Words(html).by_id["gauges-working"].lower()
 
 
 def test_a_standard_that_contradicts_itself_is_warned_of(bench: Bench) -> None:
@@ -463,7 +540,7 @@ def test_a_standard_that_contradicts_itself_is_warned_of(bench: Bench) -> None:
 
 def test_a_wheel_not_on_the_axle_has_no_back_to_back(bench: Bench) -> None:
     bench.metric()
-    said = bench.refused(partial(bench.send, "/axles/1/gauges", "/axles/1/gauges", back_to_back="83.5"))
+    said = bench.refused(partial(bench.send, "/axles/1/gauges", "/axles/1/gauges#log", back_to_back="83.5"))
     assert "W1 and W2 are not ticked as on it" in said.text
     bench.quartered()
     gauge(bench, "83.5")
@@ -502,7 +579,7 @@ def test_a_wheel_pressed_since_makes_it_old(bench: Bench) -> None:
     ],
 )
 def test_a_back_to_back_that_cannot_be(still: Bench, typed: dict[str, str], field: str, words: str) -> None:
-    said = still.refused(partial(still.send, "/axles/1/gauges", "/axles/1/gauges", **typed))
+    said = still.refused(partial(still.send, "/axles/1/gauges", "/axles/1/gauges#log", **typed))
     assert said.at(field) and words in said.at(field)
 
 
@@ -510,8 +587,8 @@ def test_gauges_once_only_and_never_on_an_old_page(bench: Bench) -> None:
     bench.metric()
     bench.quartered()
     own = "/axles/1/gauges"
-    form = form_on(bench.get(own), own).filled(back_to_back="83.5")
-    assert [bench.post(own, form).status_code for _ in range(2)] == [303, 303]
+    filled = form_on(bench.get(own), f"{own}#log").filled(back_to_back="83.5")
+    assert [bench.post(own, filled).status_code for _ in range(2)] == [303, 303]
     assert bench.one("SELECT count(*) FROM size WHERE axle_id = 1") == 1
-    said = bench.refused(partial(bench.send, own, own, back_to_back="83.6", seen="1"), 409)
+    said = bench.refused(partial(bench.send, own, f"{own}#log", back_to_back="83.6", seen="1"), 409)
     assert "Nothing of yours was stored" in said.text

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.decision_types import Conformity
+from domain.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.stages import Stage
-from domain.tread_judging import Measured
 from domain.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
+from domain.working import Working
 from webapp.queries.tread_figures import measured_of, standard_of
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, SizeNow
 
@@ -21,10 +22,11 @@ ANSWERS = {
 
 @dataclass(frozen=True, slots=True)
 class GaugeLine:
-    """One gauge as the page names it."""
+    """One gauge as the page names it, and what puts it right where it is wrong."""
 
     name: str
     verdict: GaugeVerdict
+    remedy: str = ""
 
     @property
     def answer(self) -> str:
@@ -50,6 +52,17 @@ class AxleGauges:
     gauges: WheelGauges
     lines: tuple[GaugeLine, ...]
     notes: tuple[str, ...]
+    remedies: tuple[GaugeRemedy, ...] = ()
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """How each figure came about."""
+        return (*self.gauges.workings, *(one.working for one in self.remedies))
+
+    @property
+    def exact(self) -> bool:
+        """Whether a part of what is known was logged without an instrument."""
+        return any(size is not None and size.expanded_nm is None for size in (self.back, *self.flanges))
 
 
 def back_to_back_of(axle: AxleView) -> tuple[SizeNow | None, str]:
@@ -86,9 +99,10 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
     """The gauges of an axle as far as they are known."""
     back, old = back_to_back_of(axle)
     left, right = (_flange(axle.at(side)) for side in SIDES)
-    found = wheel_gauges(
-        standard_of(build), measured_of(back), (measured_of(left), measured_of(right)), build.unit
-    )
+    standard, flanges = standard_of(build), (measured_of(left), measured_of(right))
+    found = wheel_gauges(standard, measured_of(back), flanges, build.unit)
+    remedies = gauge_remedies(standard, found, flanges, build.unit)
+    cure = {one.name: one.words for one in remedies}
     names = (
         "Back to back",
         "Wheel gauge",
@@ -96,8 +110,11 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
         "Check gauge at the right flange",
     )
     verdicts = (found.back_to_back, found.wheel_gauge, *found.check_gauges)
-    lines = tuple(GaugeLine(name, verdict) for name, verdict in zip(names, verdicts, strict=True))
-    return AxleGauges(axle, back, old, (left, right), found, lines, _notes(back, left, right))
+    lines = tuple(
+        GaugeLine(name, verdict, cure.get(verdict.name, ""))
+        for name, verdict in zip(names, verdicts, strict=True)
+    )
+    return AxleGauges(axle, back, old, (left, right), found, lines, _notes(back, left, right), remedies)
 
 
 def _flange(casting: CastingView | None) -> SizeNow | None:
@@ -110,8 +127,3 @@ def _notes(back: SizeNow | None, left: SizeNow | None, right: SizeNow | None) ->
     if not bare:
         return ()
     return (f"Logged without an instrument of the workshop's list, so taken as exact: {', '.join(bare)}.",)
-
-
-def measured_back(axle: AxleView) -> Measured | None:
-    """The back to back with its U."""
-    return measured_of(back_to_back_of(axle)[0])

@@ -19,6 +19,7 @@ from domain.tread_group import (
     spread,
 )
 from domain.tread_judging import Measured
+from domain.tread_odd import OddOnes, odd_ones
 from domain.tread_reach import TreadReach, tread_reach
 from domain.working import Working
 from webapp.queries.metal_sizes import is_ticked, sizes_now
@@ -47,7 +48,10 @@ class ReachLine:
 
 @dataclass(frozen=True, slots=True)
 class GroupView:
-    """One group; group is None until a wheel of it is measured, spread until two treads are."""
+    """One group; group is None until a wheel of it is measured, spread until two treads are.
+
+    odd: the few wheels that fall short of what most are turned to, which `group` then leaves out.
+    """
 
     name: str
     wheels: tuple[CastingView, ...]
@@ -60,6 +64,7 @@ class GroupView:
     full_size: tuple[int, Working]
     notes: tuple[str, ...]
     workings: tuple[Working, ...]
+    odd: OddOnes | None = None
 
     @property
     def spread_head(self) -> tuple[str, str]:
@@ -96,7 +101,9 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
         for mark, now in present.items()
         if now is not None and mark in reaches and 0 < reaches[mark].nm <= now
     }
-    group = group_diameter(drawing, treads, within, build.unit) if treads else None
+    odd = _odd(build, wheels, treads, within)
+    rest = {mark: one for mark, one in treads.items() if odd is None or mark not in odd.marks}
+    group = group_diameter(drawing, rest, within, build.unit) if rest else None
     cuts = {cut.mark: cut for cut in group.cuts} if group else {}
     lines = tuple(
         ReachLine(
@@ -108,6 +115,7 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
     full_size = full_size_match(build.nm("gauge"), build.unit)
     slip = _slip(build, wheels, apart)
     workings = [reach.working_for(mark) for mark, reach in reaches.items()]
+    workings += [odd.working] if odd else []
     workings += [*(group.workings if group else ()), *(apart.workings if apart else ())]
     workings += [*(slip.workings if slip else ()), full_size[1]]
     return GroupView(
@@ -122,7 +130,17 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
         full_size,
         _notes(lines, treads),
         tuple(workings),
+        odd,
     )
+
+
+def _odd(
+    build: BuildView, wheels: tuple[CastingView, ...], treads: dict[str, WheelTread], within_nm: int
+) -> OddOnes | None:
+    if not treads:
+        return None
+    turned = [wheel.mark for wheel in wheels if "tread" in wheel.sizes]
+    return odd_ones(build.nm("tread_diameter"), treads, turned, within_nm, build.unit)
 
 
 def _reach(build: BuildView, casting: CastingView) -> TreadReach | None:

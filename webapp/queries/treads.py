@@ -132,6 +132,8 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
     if rim_unfinished(build, casting):
         rim = show(casting.sizes["rim_height"].nm, build.unit)
         notes.append(f"The rim is {rim} as last logged, with its front not yet faced: no tyre's width yet.")
+    if own is not None and own.odd is not None:
+        notes += [own.odd.words, *(own.odd.ways if casting.mark in own.odd.marks else ())]
     return CastingTread(figures, target, own, standard_of(build), tuple(notes))
 
 

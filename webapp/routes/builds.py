@@ -24,7 +24,7 @@ from webapp.queries.heights import heights_of, rod_figures
 from webapp.queries.history import build_journal
 from webapp.queries.ordering import risk_of
 from webapp.queries.rods import rods_line
-from webapp.queries.set_made import set_made
+from webapp.queries.set_made import made_trouble, set_made
 from webapp.queries.sheets import build_sheet
 from webapp.queries.views import BuildView
 from webapp.routes.common import (
@@ -129,6 +129,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Err
         sheet=build_sheet(build, running),
         risk=risk_of(build),
         made=set_made(build, heights),
+        made_trouble=made_trouble(build, heights),
         # Only once rods are there to be judged: until then the sheet itself is a button away.
         rods_line=rods_line(build, heights, rods) if rods else None,
         build=build,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.length import Length, show
-from domain.route import Strength
+from domain.route import Strength, present_stage
 from domain.size_log import objection_to_size
+from domain.stages import Stage
 from domain.tread_judging import TreadAnswer
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
@@ -29,6 +30,8 @@ from webapp.services.ticks import find_axle
 _NAMES = {key: figure.value for figure, key in KEYS.items()}
 # Metal cannot grow; a flange may get thicker and higher as the tread beside it is turned down, and a root rounder.
 _ONLY_LESS = ("rim_height", "tread")
+# The tyre's width comes with facing; the others only with the tread, which every route turns after boring.
+_OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 
 def log_tread(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
@@ -62,6 +65,7 @@ def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, token
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
     """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
     sizes = logged.sizes
+    _check_not_too_early(build, casting, sizes)
     came = receipt_nm(casting.receipt)
     most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
     outgrown, doubts = {}, []
@@ -88,6 +92,18 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
     if doubts and not logged.grown:
         raise Unconfirmed(" ".join(doubts))
     return outgrown
+
+
+def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> None:
+    early = next((key for key in _OF_TREAD if key in sizes), None)
+    if early is None or casting.has(Stage.BORED):
+        return
+    stage = present_stage(casting.ticked, build.order_of(casting))
+    now = f"only {stage.words}" if stage else "not ticked as received"
+    raise Refused(
+        f"{casting.mark} is {now}: its tread cannot be turned yet. If it is further on, tick that on its own sheet first.",
+        early,
+    )
 
 
 def _check_back(build: BuildView, nm: int) -> None:
