@@ -136,7 +136,14 @@ def jig_throw(over_nm: int, bore_plug_nm: int, pin_plug_nm: int, drawing_nm: int
         raise CrankpinError("The drawing's throw must be more than nothing: type it, such as 22.225 mm.")
     found: CentreDistance = centre_distance_over(over_nm, bore_plug_nm, pin_plug_nm, unit)
     off = found.nm - drawing_nm
-    if abs(off) > FAR_NM:
+    if not drawing_nm < 2 * found.nm < 4 * drawing_nm:
+        much = "more than twice" if off > 0 else "less than half of"
+        name = "inches" if unit is Unit.INCH else "millimetres"
+        words = (
+            f"{show_offset(off, unit)} from the drawing, {much} its throw: was another unit meant? A number alone is in"
+            f" {name}."
+        )
+    elif abs(off) > FAR_NM:
         words = f"{show_offset(off, unit)} from the drawing: measure again, or the jig is for another throw."
     else:
         words = (

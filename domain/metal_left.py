@@ -35,6 +35,9 @@ __all__ = [
     "metal_left",
 ]
 
+# Half of the last figure shown, 0.0001 in: a depth typed as it was shown is no deeper.
+SHOWN_NM = 1_270
+
 
 @dataclass(frozen=True)
 class MetalLeft:
@@ -42,6 +45,7 @@ class MetalLeft:
 
     size_nm is the size now; to_nm the size this face is cut to (at the back, the figure that leaves the front its
     share). stop is None while the next cut may be taken; warning is None while back and front are well shared.
+    off_nm is the eccentricity of a diameter still as it came, which size_nm is twice that smaller for.
     """
 
     face: Face
@@ -54,6 +58,7 @@ class MetalLeft:
     warning: BadShare | None
     words: str
     workings: tuple[Working, ...]
+    off_nm: int = 0
 
     @property
     def dial_to_wind_to(self) -> tuple[DialTo, ...]:
@@ -80,7 +85,8 @@ def metal_left(
     Formula: see left_on, cut_depths, cut_guard
     Parameters: `now`, `finished`, nm; `roughing_depth_nm`, above 0, `finishing_cut_nm`, above 0 and not deeper;
     `rough`, as the casting came, for the back's share; `dial`, touched off at the size now; `proposed_cut_nm`, the
-    cut a person is about to take, one roughing cut when None; `tolerance_nm`, how far under still passes.
+    cut a person is about to take, one roughing cut when None, and not deeper than one; `tolerance_nm`, how far under
+    still passes.
     Returns: lengths in nm.
     Raises: StockError naming the size that is wanted or cannot be.
     Source: geometry; the cuts are common practice, no source.
@@ -99,6 +105,10 @@ def metal_left(
     cuts = planned_cuts(left.size_nm, stock, roughing_depth_nm, finishing_cut_nm, face.on_diameter, dial)
     cut = roughing_depth_nm if proposed_cut_nm is None else proposed_cut_nm
     stop = _stop(face, left, cut, finishing_cut_nm, tolerance_nm, unit)
+    if stop is None and cut > roughing_depth_nm + SHOWN_NM:
+        many = len(cuts) if cut >= stock else -(-cut // roughing_depth_nm)
+        words = say.too_deep(cut, roughing_depth_nm, many, unit)
+        stop = Stop(StopKind.TOO_DEEP, roughing_depth_nm, 0, words)
     warning = None
     if left.back_in_all_nm is not None and left.front_nm is not None:
         warning = badly_shared(
@@ -121,6 +131,7 @@ def metal_left(
         warning,
         say.summary(face, stock, cuts, stop, unit),
         _workings(face, left, cuts, unit),
+        left.off_nm,
     )
 
 
@@ -129,6 +140,9 @@ def _stop(
 ) -> Stop | None:
     """The stop sign that matters most."""
     under = left.least_size_nm - left.size_nm
+    if under > tolerance_nm and left.off_nm and left.size_nm + 2 * left.off_nm >= left.least_size_nm:
+        # Nothing is lost yet: set true to the outside it might do.
+        return Stop(StopKind.UNDER_SIZE, 0, under, say.not_round(face, under, unit))
     if under > tolerance_nm:
         return Stop(StopKind.UNDER_SIZE, 0, under, say.under_size(face, under, unit))
     stock = left.stock_nm
@@ -152,6 +166,9 @@ def _workings(face: Face, left: Left, cuts: tuple[Cut, ...], unit: Unit) -> tupl
         "(size now - finished) / 2",
         f"({show(left.size_nm, unit)} - {show(left.least_size_nm, unit)}) / 2",
     )
+    if left.off_nm:
+        formula += ", the size now being the rough one less twice its eccentricity"
+        numbers += f", from {show(left.size_nm + 2 * left.off_nm, unit)} - 2 x {show(left.off_nm, unit)}"
     if not face.on_diameter:
         formula, numbers = "size now - finished", numbers.strip("(").removesuffix(") / 2")
         if left.front_nm is not None:
@@ -165,7 +182,7 @@ def _workings(face: Face, left: Left, cuts: tuple[Cut, ...], unit: Unit) -> tupl
         metal,
         Working(
             "cuts to go",
-            "roughing cuts until one finishing cut is left",
+            "roughing cuts until one finishing cut is left; a remainder smaller than that goes with it",
             _sum(cuts, unit),
             f"{len(cuts)}",
             "common practice, no source",

@@ -18,6 +18,14 @@ def under_size(face: Face, under_nm: int, unit: Unit) -> str:
     return f"{_name(face).capitalize()} is under size by {show(under_nm, unit)}: do not cut.{_LOST}"
 
 
+def not_round(face: Face, under_nm: int, unit: Unit) -> str:
+    """A rough diameter that stands too far off the centre to clean up."""
+    return (
+        f"Stop: set true to its inside edge, {_name(face)} does not clean up: {show(under_nm, unit)} short on the"
+        " diameter where it is thinnest. Look at receiving before any cut, and ask someone who knows."
+    )
+
+
 def at_size(face: Face, left: Left, unit: Unit) -> str:
     """Nothing more comes off this face."""
     if face.is_back and left.size_nm > left.least_size_nm:
@@ -48,6 +56,14 @@ def would_go_under(cut_nm: int, under_nm: int, left_nm: int, on_diameter: bool, 
     )
 
 
+def too_deep(cut_nm: int, roughing_nm: int, many: int, unit: Unit) -> str:
+    """A cut deeper than one pass may be."""
+    return (
+        f"Stop: too deep for one pass: at most {show(roughing_nm, unit)} at a time, so {show(cut_nm, unit)}"
+        f" in {many} cuts, and measure before the last."
+    )
+
+
 def past_share(cut_nm: int, past_nm: int, left_nm: int, unit: Unit) -> str:
     """A cut that would take the other side's share."""
     return (
@@ -61,9 +77,11 @@ def summary(face: Face, stock_nm: int, cuts: tuple[Cut, ...], stop: Stop | None,
     if not cuts:
         return stop.words if stop else ""
     roughing = sum(cut.kind is CutKind.ROUGHING for cut in cuts)
-    many = {0: "no roughing cut", 1: "1 roughing cut"}.get(roughing, f"{roughing} roughing cuts")
+    many = f"{roughing} roughing cut{'' if roughing == 1 else 's'} and one for finish"
+    if not roughing:
+        many = "one last cut takes it all"
     on = " on the radius" if face.on_diameter else ""
-    words = f"{show(stock_nm, unit)}{on} is left on the {face.words}: {many} and one for finish."
+    words = f"{show(stock_nm, unit)}{on} is left on the {face.words}: {many}."
     if roughing:
         words += " Measure before the last cut."
     return f"{words} {stop.words}" if stop and stop.kind is not StopKind.AT_SIZE else words

@@ -75,5 +75,9 @@ def _rest_words(left: MetalLeft, rest_nm: int, finishing_nm: int, unit: Unit) ->
     if rest_nm >= finishing_nm:
         return f" {show(rest_nm, unit)} {on}is left then."
     words = f" That leaves {show(rest_nm, unit)}, less than a finishing cut"
-    instead = left.stock_nm - finishing_nm
-    return f"{words}: {show(instead, unit)} deep instead leaves one." if instead > 0 else f"{words}."
+    first = left.cuts[0]
+    if len(left.cuts) == 1:
+        # Where not even a finishing cut was left before, there is nothing better to say.
+        whole = f": {show(left.stock_nm, unit)} deep instead takes it all at once"
+        return f"{words}{whole if left.stock_nm > finishing_nm else ''}."
+    return f"{words}: {show(first.depth_nm, unit)} deep instead leaves enough for the last."

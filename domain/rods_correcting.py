@@ -155,6 +155,26 @@ def plan_of(engine: RodEngine, first: tuple[Proposal, ...] | None = None) -> tup
     return tuple(steps)
 
 
+def frees_all(engine: RodEngine, correction: Correction) -> bool | None:
+    """Whether every rod of the engine goes once this correction is made, uncertainty and all.
+
+    Formula: the exact play of every span, worked again.
+    Parameters: `engine`, before it; `correction`.
+    Returns: None where a clearance is not known.
+    Source: derived here; no published source.
+
+    >>> from domain.rods_types import RodAxle, RodSide
+    >>> side = RodSide(150_000_000, 150_000_000, 50_000)
+    >>> axles = [RodAxle(25_400_000, 25_400_000, angle) for angle in (90.02, 90.45)]
+    >>> frees_all(RodEngine(tuple(axles), (RodSpan(side, side),)), Correction(Job.SET_AXLE, 2, turn_deg=-0.45))
+    True
+    """
+    after, spans = corrected(engine, correction), range(len(engine.spans))
+    if not all(clearances_known(engine, span) for span in spans):
+        return None
+    return all(goes(after, span) for span in spans)
+
+
 def _candidates(engine: RodEngine) -> list[Correction]:
     found = []
     for number in range(1, len(engine.axles) + 1):
@@ -192,7 +212,4 @@ def _worse_of_two(engine: RodEngine, number: int) -> Callable[[float], float]:
 
 def _told(engine: RodEngine, proposal: Proposal) -> Proposal:
     """The proposal with whether every rod of the engine goes after it, uncertainty and all."""
-    after, spans = corrected(engine, proposal.correction), range(len(engine.spans))
-    if not all(clearances_known(engine, span) for span in spans):
-        return proposal
-    return replace(proposal, frees=all(goes(after, span) for span in spans))
+    return replace(proposal, frees=frees_all(engine, proposal.correction))

@@ -21,6 +21,7 @@ class StopKind(StrEnum):
     WOULD_GO_UNDER = "would_go_under"
     PAST_SHARE = "past_share"
     LAST_CUT = "last_cut"
+    TOO_DEEP = "too_deep"
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,8 @@ def cut_depths(
     """The cuts that take the metal away: roughing, the first under the skin, and one for finish.
 
     Formula: roughing cuts of the whole depth until stock - finishing cut is gone, the last of them what remains;
-    then the finishing cut, or all there is where that is less
+    then the finishing cut, or all there is where that is less. A remainder smaller than the finishing cut is no cut of
+    its own: it goes with the finishing cut where both are no deeper than a roughing cut, else the two are made even
     Parameters: `stock_nm`, depth of metal, 0 or less gives no cut; `roughing_depth_nm`, above 0;
     `finishing_cut_nm`, above 0 and not deeper than a roughing cut.
     Returns: kind and depth, nm; the depths add up to the stock exactly.
@@ -25,6 +26,8 @@ def cut_depths(
 
     >>> [(kind.value, nm) for kind, nm in cut_depths(1_300_000, 500_000, 100_000)][2:]
     [('roughing', 200000), ('finishing', 100000)]
+    >>> [nm for _, nm in cut_depths(150_000, 500_000, 100_000)]
+    [150000]
     """
     _check_depths(roughing_depth_nm, finishing_cut_nm)
     if stock_nm <= 0:
@@ -33,8 +36,15 @@ def cut_depths(
     whole, rest = divmod(stock_nm - last, roughing_depth_nm)
     if whole > MOST_CUTS:
         raise StockError("roughing_depth", f"That depth would want {whole} cuts: type a deeper roughing cut.")
+    if 0 < rest < finishing_cut_nm:
+        last, rest = _evened(last + rest, roughing_depth_nm)
     rough = [(CutKind.ROUGHING, roughing_depth_nm)] * whole + ([(CutKind.ROUGHING, rest)] if rest else [])
     return (*rough, (CutKind.FINISHING, last))
+
+
+def _evened(both_nm: int, roughing_depth_nm: int) -> tuple[int, int]:
+    """The last cut, and the one before it or 0, of what a finishing cut and too small a remainder are together."""
+    return (both_nm, 0) if both_nm <= roughing_depth_nm else (both_nm // 2, both_nm - both_nm // 2)
 
 
 def planned_cuts(

@@ -15,7 +15,8 @@ from domain.stock_types import Face, Shares, StockError
 class SizesNow:
     """The sizes last measured, nm; None where not known.
 
-    A face counts as faced once its back is done and the wheel may be turned round.
+    A face counts as faced once its back is done and the wheel may be turned round. A diameter still as it came may
+    run out: over_flange_off_nm and tread_off_nm are its eccentricity to the surface that is set true.
     """
 
     rim_thickness_nm: int | None = None
@@ -25,6 +26,8 @@ class SizesNow:
     tread_nm: int | None = None
     rim_back_faced: bool = False
     boss_back_faced: bool = False
+    over_flange_off_nm: int = 0
+    tread_off_nm: int = 0
 
 
 @dataclass(frozen=True)
@@ -33,7 +36,8 @@ class Left:
 
     least_size_nm is the finished size that must not be lost; back_in_all_nm and front_nm are the
     rim's or boss's metal at the back from rough, and at the front, and front_best_nm what the front would
-    have by the best share; None on a diameter or once faced.
+    have by the best share; None on a diameter or once faced. off_nm is the eccentricity taken off a diameter: size_nm
+    is then the largest it can be turned to all round.
     """
 
     size_nm: int
@@ -42,6 +46,7 @@ class Left:
     back_in_all_nm: int | None = None
     front_nm: int | None = None
     front_best_nm: int | None = None
+    off_nm: int = 0
 
 
 def left_on(
@@ -53,8 +58,8 @@ def left_on(
 ) -> Left:
     """Metal left on a face.
 
-    Formula: diameter: (now - finished) / 2, half a nanometre goes down; thickness: now - finished is left in all; with
-    the back faced all of it is at the front; before that the back has its best share of the rough
+    Formula: diameter: (now - finished) / 2 - eccentricity, half a nanometre goes down; thickness: now - finished is
+    left in all; with the back faced all of it is at the front; before that the back has its best share of the rough
     casting (share_metal) less what has gone; a boss behind a faced rim: proud now - proud on the drawing
     Parameters: `now`, `finished`, `rough` (heights not known are taken from `now`), nm; what has gone
     before the back is faced has gone from the back.
@@ -68,7 +73,10 @@ def left_on(
     """
     size, least = _sizes(face, now, finished)
     if face.on_diameter:
-        return Left(size, (size - least) // 2, least)
+        off = now.tread_off_nm if face is Face.TREAD else now.over_flange_off_nm
+        if off < 0:
+            raise StockError("eccentricity", "The eccentricity cannot be below nothing: read it again.")
+        return Left(size - 2 * off, (size - 2 * off - least) // 2, least, off_nm=off)
     in_all = size - least
     if now.rim_back_faced if face in (Face.RIM_BACK, Face.RIM_FRONT) else now.boss_back_faced:
         return Left(size, min(0, in_all) if face.is_back else in_all, least)

@@ -8,6 +8,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 from domain.assignment import cheapest_assignment
 from domain.cylinders import Side
@@ -168,7 +169,7 @@ def pair_throws(
         before[0] if before else None,
         before[1] if before else None,
         doubt,
-        _words((left, right), before, any(pair.moves for pair in pairs), doubt, unit),
+        _words((left, right), before, any(pair.moves for pair in pairs), doubt, unit, _held(places, fixed)),
         _working((left, right), len(free), len(fixed), unit),
     )
 
@@ -257,12 +258,61 @@ def _spread(places: Sequence[ThrowPlace], of: Mapping[str, ThrowWheel], side: Si
     return max(throws) - min(throws) if throws else 0
 
 
+def exchange_words(held: ThrowPairing, free: ThrowPairing, unit: Unit) -> str:
+    """What exchanging wheels would bring, if those on their axles could be had off again.
+
+    Formula: the two pairings compared, side by side.
+    Parameters: `held`, as pair_throws gives it with the wheels on their axles; `free`, with none of them fixed; `unit`.
+    Returns: a sentence, empty where nothing would be gained.
+    Source: none.
+
+    >>> wheels = [ThrowWheel(key, key, nm) for key, nm in (("a", 100), ("b", 140), ("c", 141), ("d", 101))]
+    >>> places = [ThrowPlace(f"{n}{side}", "", side) for n in (1, 2) for side in (Side.LEFT, Side.RIGHT)]
+    >>> today = {"1left": "a", "1right": "b", "2left": "c", "2right": "d"}
+    >>> held = pair_throws(wheels, places, today, Unit.MM, today)
+    >>> exchange_words(held, pair_throws(wheels, places, today, Unit.MM), Unit.MM)[:33]
+    'If they could: exchanging c and d'
+    """
+    merit = (max(free.left_nm, free.right_nm), free.left_nm + free.right_nm)
+    if merit >= (max(held.left_nm, held.right_nm), held.left_nm + held.right_nm):
+        return ""
+    marks = sorted((pair.wheel.mark for pair in free.moves), key=lambda mark: (len(mark), mark))
+    if len(marks) == 2 and not free.spares:
+        what = f"exchanging {marks[0]} and {marks[1]}"
+    else:
+        what = f"putting {', '.join(f'{pair.wheel.mark} at {pair.place.label}' for pair in free.moves)}"
+    would = f"If they could: {what} would bring the left throws to within {show(free.left_nm, unit)}"
+    would += f" and the right to within {show(free.right_nm, unit)}."
+    return would + (" That gain is no more than the measurement can tell." if free.within_doubt else "")
+
+
+class _Held(StrEnum):
+    NONE = "none"
+    SOME = "some"
+    ALL = "all"
+
+
+def _held(places: Sequence[ThrowPlace], fixed: Mapping[str, str]) -> _Held:
+    if not fixed:
+        return _Held.NONE
+    return _Held.ALL if len(fixed) == len(places) else _Held.SOME
+
+
 def _words(
-    after: tuple[int, int], before: tuple[int, int] | None, moved: bool, doubt: bool, unit: Unit
+    after: tuple[int, int],
+    before: tuple[int, int] | None,
+    moved: bool,
+    doubt: bool,
+    unit: Unit,
+    held: _Held,
 ) -> str:
     words = f"The left throws lie within {show(after[0], unit)} and the right within {show(after[1], unit)}"
+    if held is _Held.ALL:
+        return f"{words}. All are on their axles, so none can be exchanged."
     if before is None:
         return f"{words}."
+    if not moved and held is _Held.SOME:
+        return f"{words}: today's places are already the best for those not on their axles yet."
     if not moved:
         return f"{words}: today's places are already the best."
     words += f"; today it is {show(before[0], unit)} and {show(before[1], unit)}."

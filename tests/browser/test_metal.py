@@ -48,9 +48,9 @@ def test_log_a_cut_at_the_lathe(program: str, open_tablet: OpenTablet, script: b
     answer = page.locator("#answer")
     expect(answer).to_contain_text("Stop: a cut of 0.0700 in")
     expect(answer).to_contain_text("past this face's share")
-    page.get_by_label("Depth of the cut", exact=True).fill("0.04")
+    page.get_by_label("Depth of the cut", exact=True).fill("0.039")
     tablet.tap("Go or stop?")
-    expect(answer).to_contain_text("Wind the dial to 0.0500 in")
+    expect(answer).to_contain_text("Wind the dial to 0.0490 in")
     page.get_by_label("Rim, back to front", exact=True).fill("0.585")
     tablet.tap("Log the size")
     # 0.02 in of the back's share is left: a whole roughing cut would take the front's.

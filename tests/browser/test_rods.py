@@ -94,11 +94,13 @@ def _measured_set(path: Path) -> None:
     prepare(path)
     db = Db(path)
     bench = Bench(db, "Rods measured")
+    bench.handled_at_once()
     for number, left in ((1, "3.2955"), (2, "3.2893"), (3, "3.2955")):
         for mark in (f"W{2 * number - 1}", f"W{2 * number}"):
             bench.tick(mark, Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, with_steps=False)
             bench.bore(mark, "0.7511 in", "0.7512 in")
             bench.throw(mark, "1.125 in")
+            bench.tick(mark, Stage.PRESSED, with_steps=False)
         axle, heights = bench.axle(number), {"centre": "2.5", "left": left, "right": "3.2955"}
         read = {name: HeightTyped(parse_length(text, Unit.INCH)) for name, text in heights.items()}
         branches = {"left": Branch.REAR, "right": Branch.FRONT}

@@ -58,3 +58,16 @@ def test_what_cannot_be_is_refused() -> None:
         jig_throw(38_112_000, 19_050_000, 9_525_000, 0, Unit.MM)
     with pytest.raises(PlugsError, match="side by side"):
         jig_throw(20_000_000, 19_050_000, 9_525_000, 23_000_000, Unit.MM)
+
+
+def test_a_throw_that_is_twice_or_half_the_drawing_s_asks_for_the_unit() -> None:
+    # Throw = over - (8 + 4)/2; the drawing's 20: a nanometre beyond half or twice of it is asked about, one within is not.
+    def words(throw_nm: int, unit: Unit = Unit.MM) -> str:
+        return jig_throw(throw_nm + 6_000_000, 8_000_000, 4_000_000, 20_000_000, unit).words
+
+    assert "more than twice its throw: was another unit meant? A number alone is in millimetres." in words(
+        40_000_001
+    )
+    assert "less than half of its throw" in words(9_999_999)
+    assert "in inches" in words(40_000_001, Unit.INCH)
+    assert all("another unit" not in words(nm) for nm in (10_000_001, 20_000_000, 39_999_999))

@@ -22,6 +22,7 @@ from domain.metal_left import (
     metal_left,
 )
 from domain.stock_cuts import cut_depths
+from domain.stock_radial import radial_stock
 
 MM = 1_000_000
 DRAWN = FinishedSizes(96 * MM, 2 * MM, 17 * MM, 21 * MM)
@@ -183,9 +184,77 @@ def test_cuts_add_up_and_none_is_too_deep(stock: int, depth: int, finishing: int
     assert [kind for kind, _ in cuts] == [CutKind.ROUGHING] * (len(cuts) - 1) + [CutKind.FINISHING] * bool(
         cuts
     )
+    assert all(nm >= cuts[-1][1] for _, nm in cuts)
     if stock > finishing:
-        assert cuts[-1][1] == finishing
-        assert len(cuts) == -(-(stock - finishing) // depth) + 1
+        rest = (stock - finishing) % depth
+        evened = 0 < rest < finishing
+        # Too small a remainder goes with the finishing cut, or the two are even to the nanometre.
+        together = evened and rest + finishing <= depth
+        assert len(cuts) == -(-(stock - finishing) // depth) + 1 - together
+        if not evened:
+            assert cuts[-1][1] == finishing
+        elif together:
+            assert cuts[-1][1] == rest + finishing
+        else:
+            assert 0 <= cuts[-2][1] - cuts[-1][1] <= 1
+
+
+@pytest.mark.parametrize(
+    ("stock", "depth", "finishing", "cuts"),
+    [
+        # No roughing cut of 0.05 before a finishing cut of 0.2: all in one, or after whole ones with the last.
+        (250_000, 1_000_000, 200_000, [250_000]),
+        (1_250_000, 1_000_000, 200_000, [1_000_000, 250_000]),
+        (400_000, 1_000_000, 200_000, [200_000, 200_000]),
+        (399_999, 1_000_000, 200_000, [399_999]),
+        # The two together are deeper than a pass may be.
+        (250_001, 200_000, 200_000, [125_001, 125_000]),
+        (450_000, 200_000, 200_000, [200_000, 125_000, 125_000]),
+    ],
+)
+def test_no_roughing_cut_is_smaller_than_the_last(
+    stock: int, depth: int, finishing: int, cuts: list[int]
+) -> None:
+    assert [nm for _, nm in cut_depths(stock, depth, finishing)] == cuts
+
+
+def test_one_cut_for_all_is_said_so() -> None:
+    assert left(Face.RIM_FRONT, 17_150_000).words.startswith(
+        "0.150 mm (0.0059 in) is left on the rim front: one last cut takes it all."
+    )
+
+
+@pytest.mark.parametrize(("cut", "many"), [(501_271, 2), (1_000_000, 2), (1_300_000, 4), (1_200_000, 3)])
+def test_too_deep_for_one_pass(cut: int, many: int) -> None:
+    # 1.3 mm are left; in all 0.5, 0.5, 0.2 and 0.1.
+    stop = left(Face.RIM_FRONT, 18_300_000, proposed_cut_nm=cut).stop
+    assert stop is not None and (stop.kind, stop.left_nm) == (StopKind.TOO_DEEP, 500_000)
+    assert stop.words.startswith(
+        "Stop: too deep for one pass: at most 0.500 mm (0.0197 in) at a time"
+    ) and stop.words.endswith(f"in {many} cuts, and measure before the last.")
+
+
+def test_a_depth_typed_as_it_was_shown_is_not_too_deep() -> None:
+    # 0.5 mm is shown as 0.0197 in, which is 0.50038 mm.
+    assert left(Face.RIM_FRONT, 18_300_000, proposed_cut_nm=500_380).stop is None
+
+
+def test_what_runs_out_is_taken_off_twice() -> None:
+    # A rim of 104 mm 0.4 mm off the centre cleans up all round at 103.2 mm: (103.2 - 100) / 2 = 1.6 mm.
+    now = replace(NOW, over_flange_off_nm=400_000)
+    got = metal_left(Face.OVER_FLANGE, now, DRAWN, 500_000, 100_000, rough=CAME)
+    assert (got.size_nm, got.stock_nm, got.to_nm, got.off_nm) == (103_200_000, 1_600_000, 100 * MM, 400_000)
+    assert got.cuts[-1].size_after_nm == 100 * MM
+    shown = got.workings[0].numbers
+    assert "104.000 mm" in shown and "2 x 0.400 mm" in shown
+    assert got.stock_nm == radial_stock(104 * MM, 105 * MM, 100 * MM, 400_000).stock_nm
+
+
+def test_a_rim_too_far_off_its_centre_is_no_lost_size() -> None:
+    now = replace(NOW, over_flange_off_nm=2_100_000)
+    stop = metal_left(Face.OVER_FLANGE, now, DRAWN, 500_000, 100_000, rough=CAME).stop
+    assert stop is not None and stop.kind is StopKind.UNDER_SIZE
+    assert "does not clean up: 0.200 mm (0.0079 in) short on the diameter" in stop.words
 
 
 @settings(max_examples=100, deadline=None)
@@ -277,6 +346,7 @@ def test_facing_to_the_figure_said_is_a_good_share(back: int, front: int) -> Non
         (lambda: metal_left(Face.TREAD, NOW, DRAWN, 5, 0), "finishing_cut"),
         (lambda: metal_left(Face.TREAD, NOW, DRAWN, 5, 6), "finishing_cut"),
         (lambda: metal_left(Face.TREAD, NOW, DRAWN, 5, 1), "roughing_depth"),
+        (lambda: metal_left(Face.TREAD, replace(NOW, tread_off_nm=-1), DRAWN, 5, 1), "eccentricity"),
         (lambda: cut_guard(5, 0, 4, False), "cut"),
         (lambda: cut_guard(5, 1, 4, False, -1), "tolerance"),
         (lambda: badly_shared(1, 1, 0, 1), "least_cut"),

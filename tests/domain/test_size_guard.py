@@ -104,7 +104,9 @@ def go(face: Face, size: int, cut: int, dial: Dial | None = None, tolerance: int
     ("size", "cut", "after"),
     [
         (11_300_000, MM, 10_300_000),
-        (11_300_000, 1_300_000, 10 * MM),
+        (11_300_000, 1_300_000, None),
+        (11_300_000, 1_001_271, None),
+        (11_000_000, MM, 10 * MM),
         (11_300_000, 1_300_001, None),
         (10_150_000, 150_000, 10 * MM),
         (10_150_000, 100_000, 10_050_000),
@@ -123,6 +125,18 @@ def test_on_a_diameter_twice_the_cut_comes_off() -> None:
     assert answer.after_nm == 111 * MM
     assert answer.dial == DialTo(1_100_000, 0, 1_100_000)
     assert answer.words.endswith("0.500 mm (0.0197 in) of depth is left then.")
+
+
+@pytest.mark.parametrize(
+    ("size", "cut", "words"),
+    [
+        (11_100_000, 950_000, "0.150 mm (0.0059 in), less than a finishing cut: 0.900 mm (0.0354 in) deep instead"),
+        (10_250_000, 100_000, "0.150 mm (0.0059 in), less than a finishing cut: 0.250 mm (0.0098 in) deep instead"),
+    ],
+)  # fmt: skip
+def test_what_is_better_than_less_than_a_finishing_cut(size: int, cut: int, words: str) -> None:
+    answer = go(Face.RIM_FRONT, size, cut)
+    assert answer.go and words in answer.words
 
 
 def test_past_the_size_within_the_tolerance() -> None:

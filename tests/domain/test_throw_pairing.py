@@ -14,6 +14,7 @@ from domain.throw_pairing import (
     ThrowPairingError,
     ThrowPlace,
     ThrowWheel,
+    exchange_words,
     pair_throws,
     throw_spread,
 )
@@ -148,3 +149,30 @@ def test_the_spread_of_a_build() -> None:
 def test_what_cannot_be_paired_is_refused(change: dict[str, object], says: str) -> None:
     with pytest.raises(ThrowPairingError, match=says):
         pair(**{"wheels": wheels_of([1, 2]), "places": places_of(1), **change})
+
+
+def test_what_is_said_of_wheels_on_their_axles_and_what_exchanging_them_would_bring() -> None:
+    """Throws 0, 40, 41, 1 on left, right, left, right: 41 and 39 lie within the sides; with two exchanged 1 and 1."""
+    wheels, places = wheels_of([0, 40_000, 41_000, 1_000]), places_of(2)
+    today = {place.key: wheel.key for place, wheel in zip(places, wheels, strict=True)}
+    held, free = pair(wheels, places, today, fixed=today), pair(wheels, places, today)
+    assert held.words.endswith("All are on their axles, so none can be exchanged.")
+    assert (free.left_nm, free.right_nm) == (1_000, 1_000)
+    words = exchange_words(held, free, Unit.MM)
+    assert words.startswith("If they could: exchanging W")
+    moved = {one.wheel.mark for one in free.moves}
+    assert len(moved) == 2 and all(mark in words for mark in moved)
+    assert "left throws to within 0.001 mm (0.0000 in) and the right to within 0.001 mm" in words
+    assert exchange_words(free, free, Unit.MM) == ""
+    unsure = pair(wheels, places, today, expanded_nm=100_000)
+    assert exchange_words(held, unsure, Unit.MM).endswith("no more than the measurement can tell.")
+    some = {places[0].key: wheels[0].key, places[1].key: wheels[1].key}
+    best = {**some, places[2].key: wheels[3].key, places[3].key: wheels[2].key}
+    assert pair(wheels, places, best, fixed=some).words.endswith(
+        "already the best for those not on their axles yet."
+    )
+    # A spare comes in: it is put somewhere, nothing is exchanged.
+    spare = [*wheels_of([0, 1_000, 40_000, 1_000]), ThrowWheel("s", "S", BASE)]
+    seats = {place.key: wheel.key for place, wheel in zip(places, spare, strict=False)}
+    words = exchange_words(pair(spare, places, seats, fixed=seats), pair(spare, places, seats), Unit.MM)
+    assert "If they could: putting S at axle 2, left would" in words

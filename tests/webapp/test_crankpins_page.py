@@ -87,16 +87,36 @@ def test_the_jig_over_its_plugs(bench: Bench) -> None:
     assert "Over the plugs it must read 38.112 mm" in found["jig-reads"]
     assert "between them 9.537 mm" in found["jig-reads"]  # 23.8245 - 14.2875
     assert "jig-throw" not in found
+    assert "For the plugs typed below, 19.050 mm (0.7500 in) in the bore and 9.525 mm" in found["jig-reads"]
+
+
+def test_another_unit_than_was_meant_is_asked_about(bench: Bench) -> None:
+    # 38.112 in is 968 mm, a throw of 953.76 mm; and 16 - (8 + 4)/2 is 10, less than half of 22.225.
+    found = parts(ask(bench, bore_plug="19.05", pin_plug="9.525", over="38.112 in"))
+    assert (
+        "more than twice its throw: was another unit meant? A number alone is in millimetres."
+        in found["jig-throw"]
+    )
+    found = parts(ask(bench, bore_plug="8", pin_plug="4", over="16"))
+    assert "less than half of its throw: was another unit meant?" in found["jig-throw"]
+    found = parts(ask(bench, bore_plug="19.05", pin_plug="9.525", over="39"))
+    assert "another unit" not in found["jig-throw"]
 
 
 def test_plugs_for_the_bores_logged(bench: Bench) -> None:
     assert "For the bore as typed: no bore is logged yet." in said(bench.get(PAGE))
     bench.bored("W1", bore="19.062 mm")
+    assert "For the one bore logged, W1's." in said(bench.get(PAGE))
     bench.bored("W2", bore="19.068 mm")
     text = said(bench.get(PAGE))
     # the smallest less 0.015 and 0.005; in the largest it may shake 19.068 - 19.047
     assert "Turn the plug 19.047 mm (0.7499 in) to 19.057 mm (0.7503 in)" in text
-    assert "shake by 0.021 mm" in text and "For the 2 bores logged." in text
+    assert "shake by 0.021 mm" in text
+    # Whose bore makes the shake.
+    assert (
+        "the smallest is W1's, 19.062 mm (0.7505 in); the largest, which makes the shake, W2's, 19.068 mm"
+        in text
+    )
 
 
 def test_cranks_of_three_and_of_inclined_cylinders(bench: Bench) -> None:
@@ -138,8 +158,27 @@ def test_wheels_on_their_axles_stay(four: Bench) -> None:
     four.tick("W2", Stage.PRESSED.value)
     text = said(four.get(PAGE))
     # 22.20 stays left and 22.21 right: 22.24 and 22.25 may only change with each other; best is as it is.
-    assert "today's places are already the best" in text and "axle 1, left, on its axle" in text
+    assert "today's places are already the best for those not on their axles yet" in text
+    assert "axle 1, left, on its axle" in text
     assert 'id="moves"' not in four.get(PAGE)
+
+
+def test_all_on_their_axles_and_what_exchanging_would_bring(bench: Bench) -> None:
+    """Left 22.20 and 22.24, right 22.21 and 22.25: with W1 and W4, or W2 and W3, exchanged 0.01 lies within each."""
+    for mark, throw in (("W1", "22.20"), ("W2", "22.21"), ("W3", "22.24"), ("W4", "22.25")):
+        bench.bored(mark)
+        assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
+        bench.tick(mark, Stage.PRESSED.value)
+    html = bench.get(PAGE)
+    assert "All are on their axles, so none can be exchanged." in said(
+        html
+    ) and "already the best" not in said(html)
+    more = parts(html)["if-free"]
+    assert more.startswith("If they could: exchanging W")
+    assert (
+        "would bring the left throws to within 0.010 mm (0.0004 in) and the right to within 0.010 mm" in more
+    )
+    assert 'id="moves"' not in html
 
 
 def test_a_spare_with_a_throw_takes_part(four: Bench) -> None:
@@ -155,7 +194,10 @@ def test_a_spare_with_a_throw_takes_part(four: Bench) -> None:
 def test_no_throws_yet(bench: Bench) -> None:
     text = said(bench.get(PAGE))
     assert "No throw is logged yet: log one on the sheet of each wheel." in text
-    assert "No throw logged: open W1" in text
+    assert "Not bored yet, bore it first: open W1" in text
+    bench.bored("W1")
+    own = bench.id("W1")
+    assert f'No throw logged: <a class="button quiet" href="/castings/{own}#throw-{own}">' in bench.get(PAGE)
 
 
 def test_refused_beside_its_field_and_the_rest_is_answered(bench: Bench) -> None:

@@ -7,8 +7,12 @@ The figures worked by hand: throw 22.225, axle 60. asin(15.80/22.225) = 45.3091,
 from __future__ import annotations
 
 import math
+import re
+from contextlib import closing
+from datetime import UTC, datetime
 from functools import partial
 from itertools import cycle, islice
+from sqlite3 import connect
 
 import pytest
 from fastapi.testclient import TestClient
@@ -35,7 +39,27 @@ SHEET = "/axles/1/quartering"
 def bench(client: TestClient, db: Db) -> Bench:
     found = Bench(client, db).sit_down()
     found.metric(throw="22.225")
+    on_axles(found)
     return found
+
+
+def on_axles(
+    bench: Bench, marks: str = "W1 W2 W3 W4", *keys: str, at: str = "2026-01-01 10:00:00.000000"
+) -> None:
+    """Ticked as far as pressed, without the evenings between."""
+    with closing(connect(bench.db.path)) as connection, connection:
+        for own in map(bench.id, marks.split()):
+            for key in keys or ("received", "back_faced", "bored", "pressed"):
+                connection.execute(
+                    "INSERT INTO tick (casting_id, key, at, who) VALUES (?, ?, ?, 'AB')", (own, key, at)
+                )
+
+
+def off_axle(bench: Bench, *marks: str) -> None:
+    """Off their axles again, still bored."""
+    with closing(connect(bench.db.path)) as connection, connection:
+        for own in map(bench.id, marks):
+            connection.execute("DELETE FROM tick WHERE casting_id = ? AND key = 'pressed'", (own,))
 
 
 def send(bench: Bench, axle: int = 1, /, **changes: object) -> Response:
@@ -100,21 +124,24 @@ def test_how_far_to_turn_in_angle_and_at_the_pin(bench: Bench) -> None:
         f"Seen from the left side, turn the left wheel anticlockwise (forwards) by {off:.3f} degrees, {arc}"
         in text
     )
-    assert "Neither wheel is ticked as on its axle: turn either, before the compound sets." in text
+    assert "Both wheels are bonded on: a bond that has set must be broken" in text
+    assert "If the bond was broken to turn it: untick “Pressed”, bond again and tick it" in text
     assert "Where both wheels may be turned, turn one of them and not both" in text
     then = 60 + 22.225 * math.sin(math.radians(behind - off))
     assert f"the pin goes from 75.000 mm (2.9528 in) to {then:.3f} mm" in text
 
 
 def test_only_the_loose_wheel_is_turned(bench: Bench) -> None:
-    bench.bored("W1", "W2")
-    bench.tick("W1", Stage.PRESSED.value)
+    off_axle(bench, "W2")
+    bench.log("W1", "throw", "22.225 mm")
+    bench.log("W2", "throw", "22.225 mm")
     text = taken(bench, left="75.00")
+    assert "cure clock" not in text
     assert "W1 is on its axle, so turn W2 on the right, before the compound sets." in text
     assert "turn the right wheel" in text and "turn the left wheel" not in text
-    bench.tick("W2", Stage.PRESSED.value)
-    text = said(bench)
-    assert "Both wheels are bonded on: a bond that has set must be broken" in text
+    on_axles(bench, "W2", Stage.PRESSED.value, at=datetime.now(UTC).strftime("%Y-%m-%d %H:%M:%S.%f"))
+    assert "Measured before W2 was last ticked “Pressed”: measure again." in said(bench)
+    text = taken(bench, left="75.00")
     assert "turn the right wheel" in text and "turn the left wheel" in text
 
 
@@ -167,7 +194,6 @@ def test_an_instrument_gives_uncertainty_and_zero(bench: Bench) -> None:
 
 def test_a_logged_throw_takes_the_drawings_place(bench: Bench) -> None:
     assert "22.225 mm (0.8750 in) by the drawing, taken as exact" in said(bench)
-    bench.bored("W1", "W2")
     bench.log("W2", "throw", "22.30 mm")
     text = taken(bench)
     angle = 180 - math.degrees(math.asin(15.62 / 22.225)) - math.degrees(math.asin(15.80 / 22.30))
@@ -224,26 +250,30 @@ def test_what_is_stored_and_the_journal(bench: Bench) -> None:
     ]  # fmt: skip
     for mark in ("W1", "W2"):
         assert sentences(
-            bench.journal(mark), "Axle 1 measured in vee blocks: centre 60 mm (60.000 mm (2.3622 in))",
-            "right pin 75.80 mm", "at the front", "Right ahead of left by 90.038 degrees: cannot tell.",
+            bench.journal(mark), "Axle 1 measured in vee blocks: centre 60.000 mm (2.3622 in);",
+            "right pin 75.800 mm (2.9843 in) at the front", "Right ahead of left by 90.038 degrees: cannot tell.",
         )  # fmt: skip
     assert "Axle 1 measured in vee blocks" in said(bench, "/axles/1")
 
 
 def test_another_wheel_in_a_place_makes_the_heights_count_for_nothing(bench: Bench) -> None:
     taken(bench)
+    off_axle(bench, "W2")
     bench.scrap("W2")
     text = said(bench)
     assert "The right place of axle 1 is empty: a quarter angle needs both wheels." in text
     assert SHEET not in [form.action for form in forms_on(bench.get(SHEET))]
     bench.place(1, "right", "W5")
+    on_axles(bench, "W5")
     assert "90.038°" not in said(bench) and "Log the heights" in said(bench)
 
 
 def test_a_form_drawn_for_another_pair_is_out_of_date(bench: Bench) -> None:
     form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    off_axle(bench, "W2")
     bench.scrap("W2")
     bench.place(1, "right", "W5")
+    on_axles(bench, "W5")
     form["seen"] = str(bench.one("SELECT version FROM axle WHERE id = 1"))
     words = bench.refused(partial(bench.post, SHEET, form), 409)
     assert "out of date" in words.text
@@ -307,7 +337,6 @@ def test_what_was_typed_is_kept(bench: Bench) -> None:
 
 
 def test_a_throw_logged_since_that_the_heights_do_not_reach(bench: Bench) -> None:
-    bench.bored("W1", "W2")
     taken(bench)
     bench.log("W2", "throw", "15.10 mm")
     text = said(bench)
@@ -331,6 +360,7 @@ def test_carrying_axle_and_what_does_not_exist(client: TestClient, db: Db) -> No
 
 def test_an_empty_place_takes_no_heights(bench: Bench) -> None:
     form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    off_axle(bench, "W2")
     bench.scrap("W2")
     words = bench.refused(partial(bench.post, SHEET, form), 422, 409)
     assert "right place of axle 1 is empty" in words.text
@@ -346,12 +376,112 @@ def test_no_nonsense_breaks_it(bench: Bench) -> None:
     assert bench.post(SHEET, {}).status_code == 422
 
 
+# ---- Whether the wheels are on their axle -----------------------------------------------------------
+
+
+def test_no_heights_before_both_wheels_can_be_on_the_axle(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(throw="22.225")
+    on_axles(bench, "W1 W2", "received")
+    fields = {**GIVEN, "seen": "1", "pair": f"{bench.id('W1')}-{bench.id('W2')}"}
+    words = "W1 and W2 are not on axle 1 yet: bond the first wheel on and tick it “Pressed”"
+    assert words in said(bench) and words in said(bench, "/builds/1/quartering")
+    assert f'href="/castings/{bench.id("W1")}"' in bench.get(SHEET)
+    assert words in " ".join(bench.refused(partial(bench.post, SHEET, fields)).text.split())
+    on_axles(bench, "W1", "back_faced", "bored", "pressed")
+    assert "W2 is not on axle 1 yet: bore it first" in said(bench)
+    bench.refused(partial(bench.post, SHEET, fields))
+    on_axles(bench, "W2", "back_faced", "bored")
+    assert "W2 is not on axle 1 yet: drill its crankpin hole and log its throw" in said(bench)
+    bench.refused(partial(bench.post, SHEET, fields))
+    # The hole drilled: quartered and bonded on in one go, with the drawing's throw where none is logged.
+    on_axles(bench, "W2", "quartered.hole")
+    assert "90.038°" in taken(bench)
+
+
+@pytest.mark.parametrize("fit", ["press", "shrink"])
+def test_pressed_or_shrunk_both_must_be_on(bench: Bench, fit: str) -> None:
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute("UPDATE build SET fit = ?", (fit,))
+    off_axle(bench, "W2")
+    bench.log("W2", "throw", "22.225 mm")
+    assert "W2 is not on axle 1 yet: the heights of its crankpins can be measured when both" in said(bench)
+    on_axles(bench, "W2", "pressed")
+    assert "90.038°" in taken(bench)
+
+
+def test_heights_from_before_a_wheel_was_put_on_again_are_old(bench: Bench) -> None:
+    assert "cure clock starts again" in taken(bench)
+    taken(bench, 2)
+    off_axle(bench, "W4")
+    on_axles(bench, "W4", "pressed", at="2999-01-01 10:00:00.000000")
+    words = "Measured before W4 was last ticked “Pressed”: measure again."
+    page = "/axles/2/quartering"
+    text = said(bench, page)
+    assert words in text and "90.038°" not in text
+    # Nor do they stand in the form, to be sent again by a tap.
+    assert not form_on(bench.get(page), page).fields["left"][0]
+    assert words in said(bench, "/builds/1/quartering")
+    assert "quarter angle of axle 2: measured before W4 was last" in said(bench, "/builds/1/rods").replace(
+        "Quarter", "quarter"
+    )
+    off_axle(bench, "W4")
+    assert "W4 is not on axle 2 yet" in said(bench, "/builds/1/rods")
+    assert "Quarter angle of axle 1" not in said(bench, "/builds/1/rods")
+
+
+# ---- A refusal at the top -------------------------------------------------------------------------
+
+
+def test_a_refusal_names_its_field_and_the_old_answer_is_small(bench: Bench) -> None:
+    taken(bench)
+    html = send(bench, right="82.30").text
+    words, top = Words(html), html.split('role="alert"')[1].split("</div>")[0]
+    assert '<a href="#right">Height of the right pin</a>: The right pin is 22.300 mm' in top
+    assert 'id="right"' in html and "right, 90.038°." in " ".join(words.by_id["before"].split())
+    assert "result" not in words.by_id and html.index('id="before"') < html.index('id="heights"')
+    html = send(bench, left_way="").text
+    assert (
+        '<a href="#left_way-error">What was measured at the left pin</a>' in html
+        and 'id="left_way-error"' in html
+    )
+    html = send(bench, left_branch="front").text
+    assert "Both pins cannot be in front" in Words(html).by_id["branches-error"]
+
+
+def test_every_refusal_at_the_top_leads_to_something_on_the_page(bench: Bench) -> None:
+    for changes, _, _ in REFUSED:
+        html = send(bench, **changes).text
+        top = html.split('role="alert"')[1].split("</div>")[0]
+        goals = re.findall(r'href="#([^"]+)"', top)
+        assert goals and all(f'id="{goal}"' in html for goal in goals), (changes, goals)
+
+
+def test_nobody_at_the_bench_and_an_impossible_height_are_said_together(bench: Bench) -> None:
+    bench.client.cookies.clear()
+    words = bench.refused(partial(send, bench, right="82.30", who=""))
+    assert "more than its throw" in words.at("right") and words.at("who")
+
+
+def test_the_form_stands_before_how_to_lay_the_axle(bench: Bench) -> None:
+    html = bench.get(SHEET)
+    assert html.index('id="heights"') < html.index('<details class="more panel" id="lay" open>')
+    taken(bench)
+    html = bench.get(SHEET)
+    assert html.index('id="heights"') < html.index('<details class="more panel" id="lay">')
+
+
+def test_why_the_rods_want_another_turn(bench: Bench) -> None:
+    assert "the sheet of the rods brings it to the angle its fellows have" in taken(bench)
+
+
 # ---- All axles ------------------------------------------------------------------------------------
 
 
 def test_all_axles_compared(client: TestClient, db: Db) -> None:
     bench = Bench(client, db).sit_down()
     bench.metric(throw="22.225", axles="3", coupled="1 2 3", castings="8")
+    on_axles(bench, "W1 W2 W3 W4 W5 W6")
     page = "/builds/1/quartering"
     assert "No axle has an angle yet" in said(bench, page)
 
@@ -389,6 +519,7 @@ def test_all_axles_compared(client: TestClient, db: Db) -> None:
 def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
     bench = Bench(client, db).sit_down()
     bench.metric(throw="22.225")
+    on_axles(bench)
     taken(bench, 1)
     taken(bench, 2, right_branch="rear", left_branch="front", right="75.62", left="75.80")
     assert "Axle 2 has the other side ahead: put its lead right first." in said(bench, "/builds/1/quartering")

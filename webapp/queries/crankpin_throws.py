@@ -13,6 +13,7 @@ from domain.throw_pairing import (
     ThrowPlace,
     ThrowSpread,
     ThrowWheel,
+    exchange_words,
     pair_throws,
     throw_spread,
 )
@@ -31,6 +32,7 @@ class ThrowRow:
     off: str
     sure: str
     pressed: bool
+    bored: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,8 @@ class Throws:
     moves: tuple[ThrowMove, ...]
     spares: tuple[str, ...]
     trouble: str
+    # What more could be had if the wheels on their axles came off again.
+    if_free: str = ""
 
     @property
     def workings(self) -> tuple[Working, ...]:
@@ -67,7 +71,11 @@ def throws_of(build: BuildView) -> Throws:
     logged = [one for one in wheels if one.throw is not None]
     of_places = [one.throw.mean_nm for one in logged if one.throw and one.state == "in_work"]
     spread = throw_spread(of_places, build.nm("throw"), build.unit) if of_places else None
-    pairing, trouble = _paired(build, logged)
+    pairing, trouble = _paired(build, logged, held=True)
+    if_free = ""
+    if pairing and any(pair.fixed for pair in pairing.pairs):
+        free, _ = _paired(build, logged, held=False)
+        if_free = exchange_words(pairing, free, build.unit) if free else ""
     return Throws(
         tuple(_row(build, one) for one in wheels),
         spread,
@@ -75,6 +83,7 @@ def throws_of(build: BuildView) -> Throws:
         _moves(build, pairing) if pairing else (),
         tuple(one.mark for one in pairing.spares) if pairing else (),
         trouble,
+        if_free,
     )
 
 
@@ -87,19 +96,20 @@ def _wheels(build: BuildView) -> list[CastingView]:
 def _row(build: BuildView, casting: CastingView) -> ThrowRow:
     throw = casting.throw
     place = place_words(build, place_of(casting)) if casting.axle_id else "spare"
-    pressed = casting.has(Stage.PRESSED)
+    pressed, bored = casting.has(Stage.PRESSED), casting.has(Stage.BORED)
     if throw is None:
-        return ThrowRow(casting, place, "", "", "", pressed)
+        return ThrowRow(casting, place, "", "", "", pressed, bored)
     sure = "not known" if throw.expanded_nm is None else show(throw.expanded_nm, build.unit)
     off = show_offset(throw.mean_nm - build.nm("throw"), build.unit)
-    return ThrowRow(casting, place, show(throw.mean_nm, build.unit), off, sure, pressed)
+    return ThrowRow(casting, place, show(throw.mean_nm, build.unit), off, sure, pressed, bored)
 
 
 def _key(axle_id: int, side: str) -> str:
     return f"{axle_id} {side}"
 
 
-def _paired(build: BuildView, logged: list[CastingView]) -> tuple[ThrowPairing | None, str]:
+def _paired(build: BuildView, logged: list[CastingView], *, held: bool) -> tuple[ThrowPairing | None, str]:
+    """The best pairing; `held` leaves the wheels on their axles where they are."""
     coupled = [axle for axle in build.axles if axle.coupled]
     if not coupled:
         return None, "No axle of this build is coupled, so there are no crankpins."
@@ -113,7 +123,7 @@ def _paired(build: BuildView, logged: list[CastingView]) -> tuple[ThrowPairing |
     holders = {
         _key(axle.id, side): one for axle in coupled for side in SIDES if (one := axle.at(side)) is not None
     }
-    fixed = {key: str(one.id) for key, one in holders.items() if one.has(Stage.PRESSED)}
+    fixed = {key: str(one.id) for key, one in holders.items() if held and one.has(Stage.PRESSED)}
     today = {key: str(one.id) for key, one in holders.items() if one.throw is not None}
     wheels = [ThrowWheel(str(one.id), one.mark, one.throw.mean_nm) for one in logged if one.throw]
     unsure = max((one.throw.expanded_nm or 0 for one in logged if one.throw), default=0)

@@ -22,6 +22,7 @@ from domain.crankpin_jig import (
     plug_for_bores,
 )
 from domain.cylinders import Cranks, CylindersError, Side, crank_angles
+from domain.length import Unit, show
 from domain.length_fine import fine_both
 from domain.plugs import PlugsError
 from domain.working import Working
@@ -53,6 +54,7 @@ class JigAnswer:
     bore_words: str = ""
     pin_plug: PlugSize | None = None
     readings: JigReadings | None = None
+    plugs_words: str = ""
     between_words: str = ""
     measured: JigThrow | None = None
     throw_words: str = ""
@@ -115,15 +117,15 @@ def _room(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> tuple[Hole
 
 def jig_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> JigAnswer:
     """The plugs for the bores there are, and what a micrometer must read over them."""
-    bores = [
-        casting.bore.mean_nm
+    logged = [
+        (casting.bore.mean_nm, casting.mark)
         for casting in build.castings
         if casting.state != "scrapped"
         and casting.bore is not None
         and not casting.bore.by_plug
         and build.order_of(casting).coupled
     ]
-    words = f"For the {len(bores)} bores logged." if len(bores) > 1 else "For the one bore logged."
+    bores = [nm for nm, _ in logged]
     bore_plug = pin_plug = readings = measured = None
     try:
         if bores or typed.has("bore"):
@@ -139,12 +141,30 @@ def jig_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> JigAn
     )  # fmt: skip
     return JigAnswer(
         bore_plug,
-        words if bores else "For the bore as typed: no bore is logged yet.",
+        _bores_words(logged, build.unit),
         pin_plug,
         readings,
+        f"{show(typed.nm['bore_plug'], build.unit)} in the bore and {show(typed.nm['pin_plug'], build.unit)} in the hole"
+        if readings
+        else "",
         between,
         measured,
         fine_both(measured.throw_nm, build.unit) if measured else "",
+    )
+
+
+def _bores_words(logged: list[tuple[int, str]], unit: Unit) -> str:
+    """Which bores the plug is for, and whose decide: the plug must enter the smallest and shakes most in the largest."""
+    if not logged:
+        return "For the bore as typed: no bore is logged yet."
+    if len(logged) == 1:
+        return f"For the one bore logged, {logged[0][1]}'s."
+    (least, small), (most, large) = min(logged), max(logged)
+    if least == most:
+        return f"For the {len(logged)} bores logged, all alike."
+    return (
+        f"For the {len(logged)} bores logged: the smallest is {small}'s, {show(least, unit)}; the largest, which makes the"
+        f" shake, {large}'s, {show(most, unit)}."
     )
 
 

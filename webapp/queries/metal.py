@@ -11,7 +11,8 @@ from domain.size_guard import UnderSize
 from domain.stages import Stage
 from domain.stock_cut_types import Dial
 from domain.stock_types import Face
-from webapp.queries.metal_faces import FaceLine, ask_metal, face_lines
+from webapp.queries.metal_ask import ask_metal
+from webapp.queries.metal_faces import FaceLine, face_lines
 from webapp.queries.metal_sizes import lost_sizes, terms_of
 from webapp.queries.views import BuildView, CastingView
 
@@ -29,7 +30,7 @@ class MetalSheet:
 
     @property
     def unmeasured(self) -> bool:
-        """Whether a face is known to be done by its tick alone."""
+        """Whether a face is known to be done by its tick alone, with no size of it at all."""
         return any(line.ticked and line.sign == "measure" for line in self.lines)
 
     @property

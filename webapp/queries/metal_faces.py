@@ -5,27 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from domain.metal_left import Cut, MetalLeft, StopKind, metal_left
+from domain.metal_left import Cut, MetalLeft, StopKind
 from domain.route import needed
 from domain.stages import Stage
-from domain.stock_cut_types import Dial
 from domain.stock_types import Face, StockError
 from domain.working import Working
-from webapp.queries.metal_sizes import (
-    TICKS,
-    is_as_came,
-    is_ticked,
-    sizes_now,
-    terms_of,
-    with_rim_faced,
-)
-from webapp.queries.receiving import receipt_nm, rough_of
+from webapp.queries.metal_ask import Unseen, ask_metal
+from webapp.queries.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now
 from webapp.queries.views import BuildView, CastingView
 
 _UNKNOWN = "Measure first: no size is logged, so nothing can be said."
-_NOT_RECEIVED = (
-    "Measure first: how thick it came is not written down, so back and front cannot share the metal."
-)
 _LOST = (
     "Stop: another size of this casting is lost, so no metal is taken off here either until that is settled."
 )
@@ -53,11 +42,13 @@ class FaceLine:
     left: MetalLeft | None
     as_came: bool
     brief: str = ""
+    # A tick says that metal is off which no size shows.
+    unseen: bool = False
 
     @property
     def open(self) -> bool:
-        """Whether there is, or may be, something to cut on it yet."""
-        return not self.ticked and self.sign != "done"
+        """Whether there is, or may be, something to cut or to measure on it yet."""
+        return self.unseen or (not self.ticked and self.sign != "done")
 
     @property
     def head(self) -> str:
@@ -108,50 +99,20 @@ def face_lines(build: BuildView, casting: CastingView, lost: bool) -> Iterator[F
 def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
     ticked = is_ticked(casting, face)
     left: MetalLeft | None = None
+    unseen = False
     try:
         left = ask_metal(build, casting, face)
         sign, words = _sign(left)
+    except Unseen as doubt:
+        sign, words, unseen = "measure", str(doubt), True
     except StockError as error:
         sign, words = "measure", _UNKNOWN if _no_size(casting, face) else str(error)
     first = "" if ticked or sign in ("under", "measure", "done") else _comes_first(build, casting, face)
     if first:
         sign, words = "wait", f"{first} {words}"
     name, as_came = face.words.capitalize(), is_as_came(casting, face)
-    return FaceLine(
-        face, name, ticked, sign, words, left, as_came, first or words.removeprefix("Measure first: ")
-    )
-
-
-def ask_metal(
-    build: BuildView, casting: CastingView, face: Face, *, dial: Dial | None = None, cut_nm: int | None = None
-) -> MetalLeft:
-    """The domain's answer on one face; raises StockError where something is missing or cannot be."""
-    terms, now, came = terms_of(build), sizes_now(casting), rough_of(receipt_nm(casting.receipt))
-
-    def ask(of: Face) -> MetalLeft:
-        return metal_left(
-            of,
-            now,
-            terms.finished,
-            terms.rough_cut_nm,
-            terms.finish_cut_nm,
-            rough=came,
-            dial=dial,
-            proposed_cut_nm=cut_nm,
-            tolerance_nm=terms.tolerance_nm,
-            least_cut_nm=terms.least_cut_nm,
-            unit=build.unit,
-        )
-
-    on_boss = face in (Face.BOSS_BACK, Face.BOSS_FRONT)
-    known = now.boss_thickness_nm if on_boss else now.rim_thickness_nm
-    if not face.on_diameter and not now.rim_back_faced and known is not None:
-        key, wanted = ("boss_height", came.boss_height_nm) if on_boss else ("rim_height", came.rim_height_nm)
-        if wanted is None:
-            raise StockError(key, _NOT_RECEIVED)
-        if on_boss and ask(Face.RIM_BACK).stock_nm == 0:
-            now = with_rim_faced(casting, now)
-    return ask(face)
+    brief = first or words.removeprefix("Measure first: ")
+    return FaceLine(face, name, ticked, sign, words, left, as_came, brief, unseen)
 
 
 def _no_size(casting: CastingView, face: Face) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -71,10 +72,12 @@ def is_ticked(casting: CastingView, face: Face) -> bool:
 def sizes_now(casting: CastingView) -> SizesNow:
     """The sizes last logged; a diameter not turned yet is the rough one where it is least, which is the safe side."""
     nm = {key: size.nm for key, size in casting.sizes.items()}
-    over = nm.get("over_flange", nm.get("rim_least"))
+    out = nm.get("edge_eccentricity", 0)
+    over, over_off = _diameter(nm, "over_flange", ("rim_least",), out)
+    tread, tread_off = _diameter(nm, "tread", ("rough_tread", "rim_least"), out)
     # The rim is turned straight across before the tread is stepped down from it.
-    rough = [one for one in (nm.get("rough_tread", nm.get("rim_least")), over) if one is not None]
-    tread = nm.get("tread", min(rough, default=None))
+    if tread is not None and over is not None and "tread" not in nm:
+        tread, tread_off = min((tread, tread_off), (over, over_off), key=lambda one: one[0] - 2 * one[1])
     faced = is_ticked(casting, Face.RIM_BACK)
     return SizesNow(
         nm.get("rim_height"),
@@ -84,7 +87,19 @@ def sizes_now(casting: CastingView) -> SizesNow:
         tread,
         faced,
         faced,
+        over_off,
+        tread_off,
     )
+
+
+def _diameter(
+    nm: Mapping[str, int], turned: str, rough: tuple[str, ...], out_nm: int
+) -> tuple[int | None, int]:
+    """A diameter now, and how far it is off the centre: not at all once it is turned."""
+    if turned in nm:
+        return nm[turned], 0
+    found = next((nm[key] for key in rough if key in nm), None)
+    return found, 0 if found is None else out_nm
 
 
 def with_rim_faced(casting: CastingView, now: SizesNow) -> SizesNow:

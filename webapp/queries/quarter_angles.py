@@ -6,12 +6,19 @@ from dataclasses import replace
 
 from domain.cylinders import Cranks, Side, crank_angles
 from domain.quartering import measure_axle
-from domain.quartering_types import AxleSheet, Branch, Measured, Pin
+from domain.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
+from domain.stages import Stage
 from webapp.queries.heights import HeightsView, PinHeight
-from webapp.queries.views import AxleView, BuildView
+from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.queries.work_figures import work_figures
 
 _UDEG = 1_000_000
+# The small step that says a wheel has its crankpin hole.
+_HOLE = "quartered.hole"
+
+
+class HeightsGone(QuarteringError):
+    """Heights that were true of the axle once and are not any more; its text is one sentence for the page."""
 
 
 def cranks_of(build: BuildView) -> Cranks:
@@ -40,10 +47,66 @@ def throw_of(build: BuildView, axle: AxleView, side: str) -> Measured:
     return Measured(casting.throw.mean_nm, casting.throw.expanded_nm or 0)
 
 
+def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
+    """The wheels that must be got on their axle before its heights can mean anything.
+
+    With a bond, quartering and fixing are one job: the second wheel counts as on its axle while it stands there wet,
+    if it is bored and has its crankpin hole.
+    """
+    off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
+    if build.fit == "bond" and len(off) == 1 and len(axle.wheels) > 1:
+        only = off[0]
+        ready = only.has(Stage.BORED) and (only.throw is not None or _HOLE in only.ticked)
+        return () if ready else off
+    return off
+
+
+def off_axle_words(build: BuildView, axle: AxleView) -> str:
+    """Which wheel is not on its axle yet, and what to do; empty where the heights can be measured."""
+    off = off_axle(build, axle)
+    if not off:
+        return ""
+    marks = " and ".join(one.mark for one in off)
+    words = f"{marks} {'is' if len(off) == 1 else 'are'} not on axle {axle.number} yet:"
+    if len(off) == 1 and build.fit == "bond":
+        lacking = (
+            "bore it first" if not off[0].has(Stage.BORED) else "drill its crankpin hole and log its throw"
+        )
+        return f"{words} {lacking}; then it can be quartered and bonded on in one go."
+    if build.fit == "bond":
+        return f"{words} bond the first wheel on and tick it “Pressed”; the second is quartered as it is bonded on."
+    return f"{words} the heights of its crankpins can be measured when both wheels are ticked “Pressed”."
+
+
+def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
+    """Why heights logged for these two wheels count no more, or an empty text.
+
+    A wheel taken off and put on again does not stand as it stood, however well it was measured before.
+    """
+    off = off_axle_words(build, axle)
+    if off:
+        return f"Heights are logged, but {off}"
+    later = [
+        one.mark
+        for one in axle.wheels
+        if one.has(Stage.PRESSED) and one.ticks[Stage.PRESSED.value].at > heights.at
+    ]
+    if not later:
+        return ""
+    were = "was" if len(later) == 1 else "were"
+    return f"Measured before {' and '.join(later)} {were} last ticked “Pressed”: measure again."
+
+
 def quarter_angle_of(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleSheet | None:
-    """The axle as measured, None without heights; raises QuarteringError for heights that no axle can have."""
+    """The axle as measured, None without heights; raises QuarteringError for heights that no axle can have.
+
+    Raises: HeightsGone for heights measured before a wheel was put on its axle as it now stands.
+    """
     if heights is None:
         return None
+    gone = heights_gone(build, axle, heights)
+    if gone:
+        raise HeightsGone(gone)
     cranks = cranks_of(build)
     expanded = heights.expanded_nm or 0
     pins = [

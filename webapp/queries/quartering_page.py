@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from domain.decision_types import Conformity
 from domain.length import plain, show
 from domain.quartering_types import QuarteringError, SetUp, elevation_deg
+from domain.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.forms.quartering import CENTRE, typed_again
 from webapp.forms.typed import Typed
@@ -73,6 +74,8 @@ class QuarterPage:
     cautions: tuple[str, ...]
     sure_words: str
     trial: str
+    aim_words: str
+    cure_words: str
 
     @property
     def answers(self) -> tuple[tuple[str, str], ...]:
@@ -110,6 +113,28 @@ def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) 
         (*_FIT_CAUTIONS[build.fit], *CAUTIONS, _LAST),
         _sure_words(build, heights),
         show(TRIAL_U_NM, build.unit),
+        _aim_words(build, result),
+        _cure_words(build, axle),
+    )
+
+
+def _aim_words(build: BuildView, result: QuarterResult | None) -> str:
+    """Why this sheet's turn is not quite that of the sheet of the rods."""
+    if result is None or sum(axle.coupled for axle in build.axles) < 2:
+        return ""
+    return (
+        f"This brings the axle to the {result.quarter.wanted_deg:g} degrees wanted; the sheet of the rods brings it to the"
+        " angle its fellows have, so there the turn may be a little different: the rods ask only that all axles agree."
+    )
+
+
+def _cure_words(build: BuildView, axle: AxleView) -> str:
+    """A bond that was broken to turn a wheel cures anew, and the clock must know."""
+    if build.fit != "bond" or not all(wheel.has(Stage.PRESSED) for wheel in axle.wheels):
+        return ""
+    return (
+        "If the bond was broken to turn it: untick “Pressed”, bond again and tick it, so that the cure clock starts"
+        " again; then measure once more."
     )
 
 

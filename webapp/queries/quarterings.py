@@ -10,7 +10,7 @@ from domain.decision_types import Conformity
 from domain.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
 from domain.quartering_types import AxleSheet, QuarteringError
 from webapp.queries.heights import HeightsView
-from webapp.queries.quarter_angles import cranks_of, quarter_angle_of
+from webapp.queries.quarter_angles import cranks_of, off_axle_words, quarter_angle_of
 from webapp.queries.views import AxleView, BuildView
 from webapp.queries.work_figures import work_figures
 
@@ -105,7 +105,7 @@ def _row(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleR
     except QuarteringError as error:
         return AxleRow(axle, None, str(error))
     if sheet is None:
-        return AxleRow(axle, None, "No heights logged yet.")
+        return AxleRow(axle, None, off_axle_words(build, axle) or "No heights logged yet.")
     return AxleRow(axle, sheet, _WORDS[sheet.quarter.answer])
 
 

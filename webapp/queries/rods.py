@@ -11,9 +11,10 @@ from domain.cylinders import Side
 from domain.length import Unit
 from domain.quartering_types import QuarterAngle, QuarteringError
 from domain.rods import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
+from domain.stages import Stage
 from webapp.forms.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of
 from webapp.queries.heights import HeightsView
-from webapp.queries.quarter_angles import cranks_of, quarter_angle_of, throw_of
+from webapp.queries.quarter_angles import HeightsGone, cranks_of, quarter_angle_of, throw_of
 from webapp.queries.views import AxleView, BuildView
 
 # A picture stepped by hand asks for the same verdict at each step.
@@ -165,7 +166,13 @@ def _look_at_throw(axle: AxleView, side: str, known: _Known) -> None:
         known.missing.append(Missing(words, f"/axles/{axle.id}", f"To axle {axle.number}"))
     elif casting.throw is None:
         words = f"throw of {casting.mark} (axle {axle.number}, {side})"
-        known.missing.append(Missing(words, f"/castings/{casting.id}", f"Log the throw of {casting.mark}"))
+        if casting.has(Stage.BORED):
+            address, link = f"/castings/{casting.id}#throw-{casting.id}", f"Log the throw of {casting.mark}"
+        else:
+            # Its sheet takes a throw only once it is bored: say what comes first.
+            words += f": {casting.mark} is not bored yet, bore it first"
+            address, link = f"/castings/{casting.id}", f"To {casting.mark}"
+        known.missing.append(Missing(words, address, link))
     elif casting.throw.expanded_nm is None:
         known.throws.append(casting.mark)
 
@@ -178,6 +185,10 @@ def _quarter(
     link = f"Measure the quartering of axle {axle.number}"
     try:
         sheet = quarter_angle_of(build, axle, heights)
+    except HeightsGone as error:
+        said = str(error).rstrip(".")
+        known.missing.append(Missing(f"{words}: {said[:1].lower()}{said[1:]}", address, link))
+        return None
     except QuarteringError as error:
         known.missing.append(Missing(f"{words}, for the heights logged cannot be: {error}", address, link))
         return None

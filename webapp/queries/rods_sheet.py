@@ -15,6 +15,7 @@ from webapp.forms.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearan
 from webapp.forms.typed import Typed
 from webapp.queries.heights import HeightsView
 from webapp.queries.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
+from webapp.queries.rods_setting import setting_words
 from webapp.queries.rods_turn import TurnView, turn_view
 from webapp.queries.views import BuildView
 
@@ -37,12 +38,13 @@ class PairCard:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A correction, and where its new figure is logged."""
+    """A correction, and where its new figure is logged; `more` is how to set an axle by the height of a pin."""
 
     words: str
     frees: bool | None
     address: str
     link: str
+    more: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +75,8 @@ def rods_sheet(
         return RodsSheet(found, None, "", "caution", refusal, "", "", (), (), (), None)
     engine = found.engine
     words, state = headline(verdict, found)
-    remedies = tuple(_remedy(build, found, engine, one) for one in verdict.proposals)
-    plan = tuple(_remedy(build, found, engine, one) for one in verdict.plan)
+    remedies = tuple(_remedy(build, found, engine, heights, one) for one in verdict.proposals)
+    plan = tuple(_remedy(build, found, engine, heights, one) for one in verdict.plan)
     cards = tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs))
     turn = turn_view(build, found, engine, verdict, crank)
     culprit, plan_words = _culprit(verdict, found), _plan_words(plan)
@@ -156,12 +158,19 @@ def _plan_words(plan: tuple[Remedy, ...]) -> str:
     )
 
 
-def _remedy(build: BuildView, found: CoupledRods, engine: RodEngine, one: Proposal) -> Remedy:
+def _remedy(
+    build: BuildView,
+    found: CoupledRods,
+    engine: RodEngine,
+    heights: Mapping[int, HeightsView],
+    one: Proposal,
+) -> Remedy:
     words, job = by_number(proposal_words(engine, one, build.unit), found.numbers), one.correction.job
     axle = found.axles[one.correction.number - 1]
     if job is Job.SET_AXLE:
         link = f"Then log the new heights of axle {axle.number}"
-        return Remedy(words, one.frees, f"/axles/{axle.id}/quartering", link)
+        more = setting_words(build, axle, heights.get(axle.id), engine, one.correction)
+        return Remedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
     address = f"/builds/{build.id}/rods#rods-{axle.id}"
     return Remedy(words, one.frees, address, "Then type the rod's new centres")
 

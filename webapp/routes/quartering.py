@@ -8,9 +8,10 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
-from webapp.forms.quartering import read_heights
+from webapp.forms.quartering import read_heights, where
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.heights import heights_of
+from webapp.queries.quarter_angles import heights_gone, off_axle
 from webapp.queries.quartering import pin_sides
 from webapp.queries.quartering_page import quarter_page, start_texts
 from webapp.queries.quarterings import quartering_set
@@ -26,7 +27,7 @@ from webapp.routes.common import (
     trouble_from,
 )
 from webapp.routes.sheets import get_axle, get_build
-from webapp.services.quartering import no_heights_words, pair_key, store_heights
+from webapp.services.quartering import check_heights, no_heights_words, pair_key, store_heights
 
 router = APIRouter()
 
@@ -37,7 +38,9 @@ def _page(
     why = no_heights_words(build, axle)
     with db.read() as session:
         heights = heights_of(session, build.id).get(axle.id)
-    texts = start_texts(build, heights)
+    # Old heights must not be sent again by a tap: they stand in the form only while they count.
+    stands = heights is not None and not heights_gone(build, axle, heights)
+    texts = start_texts(build, heights if stands else None)
     return render.page(
         request,
         "quartering.html",
@@ -45,6 +48,8 @@ def _page(
         build=build,
         axle=axle,
         why=why,
+        off=off_axle(build, axle) if axle.coupled else (),
+        where=where(errors),
         sheet=None if why else quarter_page(build, axle, heights),
         typed=typed if typed.fields else texts,
         pair=pair_key(axle),
@@ -77,6 +82,11 @@ def store(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response
     actor = actor_of(request, typed)
     if actor is None:
         errors["who"] = NO_WHO
+        if found is not None and not why:
+            # Both at once: nobody should be sent to the top of the sheet twice.
+            trouble = trouble_from(lambda: check_heights(build, axle, found), "")
+            if trouble is not None:
+                errors.setdefault(trouble.key, trouble.sentence)
     if found is None or errors or actor is None:
         return _page(request, db, build, axle, typed, errors, UNPROCESSABLE)
     seen, pair, token = typed.version(), typed.get("pair"), typed.token("token")

@@ -5,14 +5,15 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from domain.instruments import InstrumentError
-from domain.length import show
+from domain.length import Length, show
 from domain.quartering_types import AxleSheet, QuarteringError
 from domain.quartering_words import degrees
 from domain.uncertainty import UncertaintyError
 from webapp.db import Db
-from webapp.forms.quartering import HeightsTyped
+from webapp.forms.quartering import HeightsTyped, typed_nm
 from webapp.models import QuarterHeights
 from webapp.queries.heights import HeightsView, PinHeight
+from webapp.queries.quarter_angles import off_axle_words
 from webapp.queries.quarter_centres import heights_view
 from webapp.queries.quartering import measured_sheet
 from webapp.queries.views import AxleView, BuildView
@@ -42,7 +43,12 @@ def no_heights_words(build: BuildView, axle: AxleView) -> str:
     if empty:
         places = " and the ".join(empty)
         return f"The {places} place of axle {axle.number} is empty: a quarter angle needs both wheels."
-    return ""
+    return off_axle_words(build, axle)
+
+
+def check_heights(build: BuildView, axle: AxleView, typed: HeightsTyped) -> None:
+    """Refuse heights that can give no angle, without storing any: for a form that is refused for something else too."""
+    _measured(build, axle, typed, "")
 
 
 def store_heights(
@@ -60,17 +66,17 @@ def store_heights(
             raise Refused(why, WHOLE)
         if pair != pair_key(axle):
             raise OutOfDate("", "", None)
-        heights, sheet = _measured(build, axle, typed, actor)
+        heights, sheet = _measured(build, axle, typed, actor.who)
         _store(session, build, axle, heights)
         _tell(session, build, axle, _told(build, axle, heights, sheet), actor)
         remember_answer(session, token, form)
 
 
 def _measured(
-    build: BuildView, axle: AxleView, typed: HeightsTyped, actor: Actor
+    build: BuildView, axle: AxleView, typed: HeightsTyped, who: str
 ) -> tuple[HeightsView, AxleSheet]:
     try:
-        heights = heights_view(build, axle, typed, actor.who, now())
+        heights = heights_view(build, axle, typed, who, now())
         return heights, measured_sheet(build, axle, heights)
     except QuarteringError as error:
         raise Refused(str(error), error.field or WHOLE) from error
@@ -110,10 +116,10 @@ def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsV
 
 def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet) -> str:
     def pin(side: str, one: PinHeight) -> str:
-        return f"{side} pin {one.height.text} ({show(one.height.nm, build.unit)}) at the {one.branch}"
+        return f"{side} pin {_once(build, one.height)} at the {one.branch}"
 
     centre = heights.centre
-    said = [f"centre {centre.text} ({show(centre.nm, build.unit)})"]
+    said = [f"centre {_once(build, centre)}"]
     said += [pin("right", heights.right), pin("left", heights.left)]
     if heights.inside is not None:
         said.append(pin("inside", heights.inside))
@@ -123,6 +129,12 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleShe
         f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
         f" {quarter.behind} by {degrees(quarter.angle_deg)}: {verdict}."
     )
+
+
+def _once(build: BuildView, height: Length) -> str:
+    """A height in both systems, with what was typed only where that is another figure: over a top, say."""
+    shown = show(height.nm, build.unit)
+    return shown if typed_nm(height.text) == height.nm else f"{shown}, typed {height.text}"
 
 
 def _tell(session: Session, build: BuildView, axle: AxleView, sentence: str, actor: Actor) -> None:

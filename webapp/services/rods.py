@@ -72,4 +72,4 @@ def _named(pair: RodPair, side: str, key: str) -> str:
 
 
 def _value(build: BuildView, one: Length | None) -> str:
-    return "not given any more" if one is None else f"{one.text} ({show(one.nm, build.unit)})"
+    return "not given any more" if one is None else show(one.nm, build.unit)
