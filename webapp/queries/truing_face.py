@@ -6,13 +6,11 @@ from dataclasses import dataclass
 
 from domain.dial_readings import spot_words
 from domain.length import show
-from domain.stages import Stage
 from domain.stock import StockError
-from domain.stock_castings import FinishedSizes, RoughSizes
-from domain.stock_now import SizesNow, left_on
 from domain.stock_types import Face
 from webapp.drawings.clock import Clock, clock_of_face
 from webapp.forms.truing import SetUp
+from webapp.queries.metal_ask import ask_metal
 from webapp.queries.truing import RoundView
 from webapp.queries.truing_words import Leaning, leaning_of
 from webapp.queries.views import BuildView, CastingView
@@ -54,17 +52,13 @@ def face_now(build: BuildView, casting: CastingView, one: RoundView, held: SetUp
 
 
 def face_stock(build: BuildView, casting: CastingView, outward: str) -> int | None:
-    """Metal still to come off the side of the rim that faces out; None where nothing is measured of it."""
-    height = casting.sizes.get("rim_height")
-    rough = casting.receipt.sizes.get("rim_height") if casting.receipt else None
-    if height is None:
+    """Metal still to come off the side of the rim that faces out; None where it was not measured since it was cut."""
+    if casting.sizes.get("rim_height") is None:
         return None
-    now = SizesNow(rim_thickness_nm=height.nm, rim_back_faced=casting.has(Stage.BACK_FACED))
-    drawn = FinishedSizes(None, None, build.nm("tyre_width"), None)
-    face = Face.RIM_BACK if outward == "back" else Face.RIM_FRONT
-    came = RoughSizes(rim_height_nm=rough.nm if rough else None)
     try:
-        return max(0, left_on(face, now, drawn, came, build.unit).stock_nm)
+        return max(
+            0, ask_metal(build, casting, Face.RIM_BACK if outward == "back" else Face.RIM_FRONT).stock_nm
+        )
     except StockError:
-        # Sizes that contradict each other are told on the sheets where they are written down.
+        # Not measured since the cut, or sizes that contradict each other: the metal sheet tells which.
         return None
