@@ -10,8 +10,8 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from domain.batches_search import fewest
-from domain.batches_shop import LOGS, WORKS, Shop, checked, do_all, first_wheels, reach
+from domain.batches_search import Row, fewest
+from domain.batches_shop import LOGS, WORKS, Shop, State, checked, do_all, first_choices, reach
 from domain.batches_types import Batch, BatchWheel, Hold, Plan, SetUp, Turn
 from domain.batches_words import batch_of, turns_of, waiting_of
 from domain.route import Wheel
@@ -47,9 +47,7 @@ def plan_work(
     known = checked(wheels)
     shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
-    shop = replace(shop, firsts=first_wheels(shop, start))
-    goal = reach(shop, start)
-    found = fewest(shop, start, goal, standing)
+    shop, goal, found = _shortest(shop, start, standing)
     batches = tuple(batch_of(shop, set_up, done, goal) for set_up, done in found)
     changes = changes_of_setup(batches, standing)
     working = Working(
@@ -61,6 +59,26 @@ def plan_work(
         _SOURCE,
     )
     return Plan(batches, waiting_of(shop, goal), changes, working)
+
+
+def _shortest(shop: Shop, start: State, standing: SetUp | None) -> tuple[Shop, State, Row]:
+    """The shortest row of set-ups over every choice of the wheels that are fixed first, with that choice."""
+    tried = []
+    for firsts in first_choices(shop, start):
+        one = replace(shop, firsts=firsts)
+        goal = reach(one, start)
+        tried.append((one, goal, fewest(one, start, goal, standing)))
+    # No choice may leave work undone that another does.
+    return min(tried, key=lambda found: (-_done(found[1]), _changes(found[2], standing)))
+
+
+def _done(state: State) -> int:
+    return sum(len(wheel.ticked) for wheel in state)
+
+
+def _changes(row: Row, standing: SetUp | None) -> int:
+    set_ups = [*([standing] if standing else []), *(set_up for set_up, _ in row)]
+    return sum(one is not other for one, other in pairwise(set_ups))
 
 
 def plan_batches(
@@ -113,7 +131,7 @@ def turns_now(
         known = tuple(replace(wheel, facts=_undoubted(wheel.facts)) for wheel in known)
     shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
-    shop = replace(shop, firsts=first_wheels(shop, start))
+    shop, _, _ = _shortest(shop, start, set_up)
     _, done = do_all(shop, start, (*WORKS[set_up], *LOGS.get(set_up, ())))
     return turns_of(shop, set_up, done)
 

@@ -7,8 +7,9 @@ A crankpin hole is drilled before its wheel is fixed, because the jig sits in th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 from domain.batches_types import BatchError, BatchWheel, Hold, SetUp, Work
 from domain.route import (
@@ -217,16 +218,32 @@ def reach(shop: Shop, start: State) -> State:
     return do_all(shop, start, tuple(Work))[0]
 
 
-def first_wheels(shop: Shop, start: State) -> frozenset[int]:
-    """Which wheel of a bonded, coupled axle is fixed first: the one that is on, else the left one if it can be."""
+# Of more axles than this whose wheels stand differently, only the wheel that is further on is tried as the first.
+_MOST_DOUBTS = 4
+
+
+def first_choices(shop: Shop, start: State) -> Iterator[frozenset[int]]:
+    """Each way to choose the wheel of every bonded, coupled axle that is fixed before its fellow; the usual way first.
+
+    A wheel that is on is the first. Of two alike it is the left one; of two that stand differently the one further on
+    is tried first, for it may be fixed in a set-up that the other does not reach yet.
+    """
     ready = reach(shop, start)  # with no first wheel named, none is fixed
-    firsts: dict[int, int] = {}
-    for at, wheel in enumerate(shop.wheels):
-        if not shop.together(at):
-            continue
-        on = start[at].has(Stage.PRESSED)
-        if on or (_fixable(shop, ready, at) and not _held(shop, at, Work.FIX)):
-            known = firsts.setdefault(wheel.axle, at)
-            if on and not start[known].has(Stage.PRESSED):
-                firsts[wheel.axle] = at
-    return frozenset(firsts.values())
+    axles: list[tuple[int, ...]] = []
+    doubts = 0
+    for wheels in shop.by_axle():
+        able = [
+            at
+            for at in wheels
+            if shop.together(at)
+            and (
+                start[at].has(Stage.PRESSED) or (_fixable(shop, ready, at) and not _held(shop, at, Work.FIX))
+            )
+        ]
+        on = [at for at in able if start[at].has(Stage.PRESSED)]
+        able = sorted(on[:1] or able, key=lambda at: -len(start[at].ticked))
+        alike = len({replace(start[at], mark="") for at in able}) <= 1
+        doubts += not alike
+        if able:
+            axles.append(tuple(able[:1] if alike or doubts > _MOST_DOUBTS else able))
+    return (frozenset(chosen) for chosen in product(*axles))

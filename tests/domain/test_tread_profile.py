@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -227,7 +228,8 @@ def test_table_points_lie_on_the_profile(figures: ProfileFigures, origin: TableO
             assert abs(row.diameter_nm - 2 * row.radius_nm) <= 1
             assert _off(made, zero + way * row.along_nm / NM_PER_MM, row.radius_nm / NM_PER_MM) < 2e-6
         along = [way * row.along_nm for row in rows]
-        assert along == sorted(along)
+        # Two places nearer than a nanometre may be rounded past each other.
+        assert all(later - earlier >= -1 for earlier, later in pairwise(along))
         assert rows[0].part == "back of flange tip"
         assert abs(round(zero * NM_PER_MM) + along[-1] - figures.tyre_width_nm) <= 1
     stepped = coordinates(made, step_nm=step, origin=origin)
