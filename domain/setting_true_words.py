@@ -15,16 +15,21 @@ CAUTIONS = (
 )
 
 _LONG_MOVE_NM = NM_PER_MM
-_EIGHTHS = {
-    1: "an eighth of a turn",
-    2: "a quarter turn",
-    3: "three eighths of a turn",
-    4: "half a turn",
-    5: "five eighths of a turn",
-    6: "three quarters of a turn",
-    7: "seven eighths of a turn",
-    8: "one turn",
+# Parts of a turn that a hand can judge on a square key.
+_PARTS = {
+    1 / 8: "an eighth of a turn",
+    1 / 6: "a sixth of a turn",
+    1 / 4: "a quarter turn",
+    1 / 3: "a third of a turn",
+    3 / 8: "three eighths of a turn",
+    1 / 2: "half a turn",
+    5 / 8: "five eighths of a turn",
+    2 / 3: "two thirds of a turn",
+    3 / 4: "three quarters of a turn",
+    7 / 8: "seven eighths of a turn",
+    1.0: "one turn",
 }
+_MOST_OF_ONE_TURN = 1.0625
 _GRIP = {
     Grip.ON_OUTSIDE: "The jaws close on the outside here: tighten means winding a jaw in, towards the middle of the chuck;"
     " slacken means winding it out.",
@@ -97,11 +102,10 @@ def _divisions(count: float) -> str:
 
 
 def _turns(turns: float) -> str:
-    eighths = round(turns * 8)
-    if eighths == 0:
+    if turns < 1 / 16:
         return f"{max(1, round(turns * 360))} degrees of the key"
-    if eighths in _EIGHTHS:
-        return f"{_EIGHTHS[eighths]} of the key"
+    if turns <= _MOST_OF_ONE_TURN:
+        return f"{_PARTS[min(_PARTS, key=lambda part: abs(part - turns))]} of the key"
     return f"{round(turns * 4) / 4:g} turns of the key"
 
 

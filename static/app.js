@@ -184,12 +184,22 @@
     if (!seen) target.scrollIntoView({ block: refused && box.height < innerHeight ? "center" : "start" });
   };
 
+  // Initials given in the masthead hold for the forms on the page too, unless others were typed into one of them.
+  const sayWho = () => {
+    if (document.querySelector(".who-form .error")) return; // not taken
+    const who = document.getElementById("who-initials")?.value ?? "";
+    for (const box of document.querySelectorAll('input[name="who"]')) {
+      if (box.value === box.defaultValue) box.value = box.defaultValue = who;
+    }
+  };
+
   document.addEventListener("htmx:after:settle", (event) => {
     const { task, newContent } = event.detail ?? {};
     const pieces = (newContent ?? []).filter((node) => node.nodeType === Node.ELEMENT_NODE);
     if (!pieces.length) return;
     sayAnswer(pieces);
     if (task?.type !== "main") return;
+    if (task.sourceElement?.matches?.(".who-form")) sayWho();
     // What stands in the boxes after an answer is what the answer put there: nothing, or what was refused.
     if (task.sourceElement?.matches?.("form.log")) task.sourceElement.reset();
     mendFocus(pieces);

@@ -99,6 +99,7 @@ def test_an_inch_dial_counts_in_its_own_divisions() -> None:
     ("pitch", "says"),
     [
         (1_000_000, "about an eighth of a turn"),
+        (720_000, "about a sixth of a turn"),
         (500_000, "about a quarter turn"),
         (120_000, "about one turn of"),
         (80_000, "about 1.5 turns"),

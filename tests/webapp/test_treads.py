@@ -19,7 +19,7 @@ from shutil import copy
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import Bench, Words, form_on, forms_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.settings import Settings
@@ -525,9 +525,20 @@ def test_the_published_gauges(bench: Bench) -> None:
     # 4.705 + 0.248 is 0.013 over 4.940; 4.705 - 0.013 = 4.692 is still above 4.687.
     html = bench.get("/axles/1/gauges")
     judged = part(html, "judged")
-    assert "Does not conform" in judged and "thin both flanges by 0.0065 in (0.165 mm) each" in judged
+    assert (
+        "Does not conform" in judged and "thin both flanges to 0.1175 in (2.984 mm) (W1's by 0.0065" in judged
+    )
     assert "bring the wheels closer together on the axle by 0.0130 in (0.330 mm)" in judged
     assert "what puts the wheel gauge right" in Words(html).by_id["gauges-working"].lower()
+    # 4.695 + 0.140 + 0.122 is 0.017 over: all of it off W1's, which is over the 0.125 of the standard.
+    log(bench, "W1", flange_thickness="0.140")
+    log(bench, "W2", flange_thickness="0.122")
+    gauge(bench, "4.695")
+    html = bench.get("/axles/1/gauges")
+    judged = part(html, "judged")
+    assert "thin W1's flange to 0.1230 in (3.124 mm), by 0.0170 in (0.432 mm)" in judged
+    assert "thin both" not in judged and "0.1135" not in judged
+    assert "W1: 0.1230 in" in Words(html).by_id["gauges-working"]
 
 
 def test_a_standard_that_contradicts_itself_is_warned_of(bench: Bench) -> None:
@@ -540,14 +551,23 @@ def test_a_standard_that_contradicts_itself_is_warned_of(bench: Bench) -> None:
 
 def test_a_wheel_not_on_the_axle_has_no_back_to_back(bench: Bench) -> None:
     bench.metric()
-    said = bench.refused(partial(bench.send, "/axles/1/gauges", "/axles/1/gauges#log", back_to_back="83.5"))
-    assert "W1 and W2 are not ticked as on it" in said.text
+    html = bench.get("/axles/1/gauges")
+    assert "W1 and W2 are not ticked as on it" in part(html, "not-yet")
+    assert not [one for one in forms_on(html) if one.action.startswith("/axles/1/gauges")]
+    top = html[html.index('id="not-yet"') : html.index('id="judged"')]
+    for link in (f"/castings/{bench.id('W1')}", f"/castings/{bench.id('W2')}", "/axles/1"):
+        assert f'href="{link}"' in top
+    version = bench.one("SELECT version FROM axle WHERE id = 1")
+    typed = {"back_to_back": "83.5", "unit": "mm", "who": "AB", "seen": str(version), "token": "t" * 32}
+    said = bench.refused(partial(bench.post, "/axles/1/gauges", typed))
+    assert said.text.count("W1 and W2 are not ticked as on it") == 1 and "nothing was stored" in said.text
     bench.quartered()
     gauge(bench, "83.5")
     assert bench.scrap("W2", confirmed="yes").status_code == 303
     assert bench.at("W2")[0] == "scrapped"
     html = bench.get("/axles/1/gauges")
     assert "the right wheel is not on the axle now" in html
+    assert 'id="log"' not in html and "the right wheel is not ticked as on it" in part(html, "not-yet")
     assert "83.500 mm" not in part(html, "judged")
 
 

@@ -57,7 +57,20 @@ class AxleGauges:
     @property
     def workings(self) -> tuple[Working, ...]:
         """How each figure came about."""
-        return (*self.gauges.workings, *(one.working for one in self.remedies))
+        thinned = [one.thinning for one in self.remedies if one.thinning is not None]
+        return (*self.gauges.workings, *(one.working for one in self.remedies), *thinned)
+
+    @property
+    def not_yet(self) -> str:
+        """Why no back to back can be measured yet; empty when it can."""
+        off = not_pressed(self.axle)
+        return f"Both wheels must be on the axle first: {off} not ticked as on it." if off else ""
+
+    @property
+    def off(self) -> tuple[CastingView, ...]:
+        """The wheels that have this axle for their place and are not on it yet."""
+        wheels = (self.axle.at(side) for side in SIDES)
+        return tuple(wheel for wheel in wheels if wheel is not None and not wheel.has(Stage.PRESSED))
 
     @property
     def exact(self) -> bool:
@@ -101,7 +114,8 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
     left, right = (_flange(axle.at(side)) for side in SIDES)
     standard, flanges = standard_of(build), (measured_of(left), measured_of(right))
     found = wheel_gauges(standard, measured_of(back), flanges, build.unit)
-    remedies = gauge_remedies(standard, found, flanges, build.unit)
+    one, two = (wheel.mark if (wheel := axle.at(side)) else f"the {side} wheel" for side in SIDES)
+    remedies = gauge_remedies(standard, found, flanges, build.unit, (one, two))
     cure = {one.name: one.words for one in remedies}
     names = (
         "Back to back",

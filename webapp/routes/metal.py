@@ -22,6 +22,7 @@ from webapp.queries.metal import MetalSheet, cut_answer, metal_sheet
 from webapp.queries.metal_sizes import terms_of
 from webapp.queries.received import place_words
 from webapp.queries.sizes import casting_sizes
+from webapp.queries.unfit import unfit
 from webapp.queries.views import BuildView, CastingView
 from webapp.queries.workshop import list_instruments
 from webapp.routes.common import (
@@ -58,6 +59,7 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         "metal.html",
         UNPROCESSABLE if wrong and status == 200 else status,
         build=build,
+        unfit=unfit(build, casting),
         casting=casting,
         axle=build.axle(casting.axle_id),
         where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
