@@ -15,6 +15,7 @@ from domain.length import NM_PER_MM, Unit, show
 from domain.rods_causes import Cause, causes_of, main_cause
 from domain.rods_correcting import Proposal, plan_of, proposals_of
 from domain.rods_exact import first_order, needed_play
+from domain.rods_throws import ThrowsPart, throws_part, worth_doing
 from domain.rods_types import (
     RodAxle,
     RodEngine,
@@ -55,7 +56,7 @@ class PairVerdict:
     hand; None where a clearance is not known. u_nm, guard_nm: of either. tightest_deg: the front axle's left crank.
     clearance_nm: summed clearance of a rod's two bushes that would just do; clearance_sure_nm: that surely would.
     with_slack_nm, against_slack_nm: lacking with the boxes giving way, and pushed to the worst ends of their slack;
-    None without slack.
+    None without slack. throws: what unlike throws cause of it.
     """
 
     first: int
@@ -72,6 +73,7 @@ class PairVerdict:
     causes: tuple[Cause, ...]
     main: Cause | None
     lack: Lack
+    throws: ThrowsPart
     headline: str
     reasons: tuple[str, ...]
     workings: tuple[Working, ...]
@@ -116,7 +118,7 @@ def judge_rods(engine: RodEngine, unit: Unit) -> RodsVerdict:
         # There is nothing to free: what a job would gain is said, not that the rods go with it.
         proposals = tuple(replace(one, frees=None) for one in proposals)
     words = tuple(proposal_words(engine, one, unit) for one in proposals)
-    plan = () if answer is RodsAnswer.GOES else plan_of(engine, proposals)
+    plan = () if answer is RodsAnswer.GOES else worth_doing(engine, plan_of(engine, proposals))
     return RodsVerdict(answer, _headline(answer, pairs, unit), pairs, proposals, words, plan, CAUTIONS)
 
 
@@ -153,6 +155,7 @@ def _judge_pair(engine: RodEngine, span: int, unit: Unit) -> PairVerdict:
         causes=causes,
         main=main_cause(causes),
         lack=lack,
+        throws=throws_part(engine, span),
         headline=_pair_headline(span, lack, unit),
         reasons=(),
         workings=(),

@@ -86,6 +86,26 @@ def cause_words(cause: Cause | None, second: int, unit: Unit) -> str:
     return words
 
 
+def throws_words(odd: str, only: bool) -> str:
+    """That unlike throws cause most of it, by the wheels at fault.
+
+    Formula: none.
+    Parameters: `odd`, the odd wheels in words; `only`, whether no setting and no boring frees the rods.
+    Returns: one or two sentences, empty without an odd wheel.
+    Source: none.
+
+    >>> throws_words("W1 is 0.254 mm (0.0100 in) longer than its fellows", True)[:67]
+    'The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fello'
+    """
+    if not odd:
+        return ""
+    if only:
+        return (
+            f"The throws differ: {odd}: nothing else frees them. Exchange what differs, or open the bushes."
+        )
+    return f"The throws differ: {odd}: most of it comes from there."
+
+
 def _fault_words(cause: Cause, second: int, unit: Unit) -> str:
     size, more = shown(abs(cause.size), unit), cause.size > 0
     if cause.fault is Fault.QUARTERING:

@@ -176,3 +176,19 @@ def test_what_is_said_of_wheels_on_their_axles_and_what_exchanging_them_would_br
     seats = {place.key: wheel.key for place, wheel in zip(places, spare, strict=False)}
     words = exchange_words(pair(spare, places, seats, fixed=seats), pair(spare, places, seats), Unit.MM)
     assert "If they could: putting S at axle 2, left would" in words
+
+
+@pytest.mark.parametrize(
+    ("left_high", "right_high", "said"), [(100_000, 100_000, True), (100_000, 195_000, False)]
+)
+def test_an_exchange_that_gains_less_than_a_tenth_is_not_named(
+    left_high: int, right_high: int, said: bool
+) -> None:
+    """Left 0 and the one, right 5 or 190 um and the other: only in the first case do like ones come together."""
+    low = 0 if said else 95_000
+    wheels, places = wheels_of([0, 5_000 if said else low, left_high, right_high]), places_of(2)
+    today = {place.key: wheel.key for place, wheel in zip(places, wheels, strict=True)}
+    held, free = pair(wheels, places, today, fixed=today), pair(wheels, places, today)
+    gain = max(held.left_nm, held.right_nm) - max(free.left_nm, free.right_nm)
+    assert (gain * 10 >= max(held.left_nm, held.right_nm)) is said
+    assert bool(exchange_words(held, free, Unit.MM)) is said

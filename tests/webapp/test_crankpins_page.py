@@ -253,3 +253,19 @@ def test_the_picture_is_to_the_scale_of_the_throw() -> None:
     assert (p.bore, p.hole) == (THROW / 2, THROW / 5)
     assert p.pin_x == pytest.approx(CENTRE - THROW / 2, abs=0.1)
     assert p.pin_y == pytest.approx(CENTRE - THROW * math.sqrt(3) / 2, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("last", "words"),
+    [
+        ("22.275", "Alike."),
+        ("22.325", "Not quite alike: take care. W4 is 0.100 mm (0.0039 in) longer than its fellows."),
+        ("22.425", "Not alike: the rods will bind. W4 is 0.200 mm (0.0079 in) longer than its fellows."),
+    ],
+)
+def test_the_throws_are_judged_and_the_odd_wheel_is_named(bench: Bench, last: str, words: str) -> None:
+    """Alike up to 0.05 mm, with care up to 0.15 mm; three of four at 22.225 make that the middle one."""
+    for mark, throw in (("W1", "22.225"), ("W2", "22.225"), ("W3", "22.225"), ("W4", last)):
+        bench.bored(mark)
+        assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
+    assert parts(bench.get(PAGE))["alike"] == words

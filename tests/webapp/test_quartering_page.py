@@ -219,7 +219,7 @@ def test_wrong_lead(bench: Bench) -> None:
 def test_three_cylinders(bench: Bench) -> None:
     figures(bench, cylinders="3", inside_slope="8")
     text = said(bench)
-    assert "three cylinders want 120: judged is by 120" in text
+    assert "the drawing says 90: change one of the two." in text
     # Right at 60 up from the front, left 120 behind it at 180; inside ahead of the right by 120 - 8, so at -52.
     heights = {side: 60 + 22.225 * math.sin(math.radians(at)) for side, at in (("right", 60), ("left", 180))}
     inside = 60 + 20.0 * math.sin(math.radians(60 - 112))
@@ -544,3 +544,46 @@ def test_words_of_two_pins_on_one_side_do_not_lie_over_each_other() -> None:
     p = end_on([PinAt("right", 10.0, 1, "a"), PinAt("left", 20.0, 1, "b")])
     assert abs(p.pins[0].words_y - p.pins[1].words_y) >= 50
     assert [pin.side for pin in p.pins] == ["right", "left"]
+
+
+# ---- What comes before the quartering -------------------------------------------------------------
+
+CONFLICT = (
+    "Cuts and allowances say three cylinders, which stand 120 degrees apart;"
+    " the drawing says 90: change one of the two."
+)
+
+
+@pytest.mark.parametrize("page", [SHEET, "/builds/1/quartering"])
+def test_cylinders_and_drawing_that_disagree_are_said_before_the_heights_are_blamed(
+    bench: Bench, page: str
+) -> None:
+    taken(bench)
+    assert 'id="odd"' not in bench.get(page)
+    figures(bench, cylinders="3", inside_slope="0")
+    html, text = bench.get(page), said(bench, page)
+    assert CONFLICT in text and "read the heights again" not in text and ".." not in text
+    assert "Not judged while cylinders and drawing do not agree" in text
+    assert "No axle has an angle yet" not in text
+    assert text.index(CONFLICT) < text.index("Not judged while")
+    assert 'href="/builds/1/figures#quarter"' in html and 'href="/builds/1/edit"' in html
+
+
+@pytest.mark.parametrize("page", [SHEET, "/builds/1/quartering"])
+@pytest.mark.parametrize(("far", "unlike"), [("22.275", False), ("22.276", True)])
+def test_throws_that_differ_come_first(bench: Bench, page: str, far: str, unlike: bool) -> None:
+    """Alike up to 0.05 mm on one side of the engine."""
+    for mark, throw in (("W1", "22.225"), ("W2", "22.225"), ("W3", far), ("W4", "22.225")):
+        assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
+    taken(bench)
+    words = "The throws differ more than the rods forgive: see to them first;"
+    words += " breaking a bond will not free the rods."
+    assert (words in said(bench, page)) is unlike
+    assert ('href="/builds/1/crankpins#throws"' in bench.get(page)) is unlike
+
+
+def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -> None:
+    for mark, throw in (("W1", "22.225"), ("W2", "22.425"), ("W3", "22.225"), ("W4", "22.425")):
+        assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
+    assert "The throws differ" not in said(bench, "/builds/1/quartering")
+    assert "The sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")

@@ -566,3 +566,70 @@ def test_the_line_for_the_build_s_sheet(bench: Bench) -> None:
     _heights(bench, 2, 90.0)
     assert line() == ("The rods go round.", "serves")
     assert RodsAnswer.GOES.value == "goes"
+
+
+def _unlike(bench: Bench) -> None:
+    """Three axles whose W1 is 0.254 mm longer and W6 0.127 mm shorter, rods 0.002 mm too long, play 0.02 mm."""
+    _start(bench, 3)
+    _throws(bench, "W1", 25_654_000)
+    _throws(bench, "W6", 25_273_000)
+    _throws(bench, "W2 W3 W4 W5")
+    with closing(connect(bench.db.path)) as connection, connection:
+        for axle, left, right in ((1, 25.654, 25.4), (2, 25.4, 25.4), (3, 25.4, 25.273)):
+            heights = [
+                round((60 + throw * math.sin(math.radians(at))) * MM)
+                for throw, at in ((left, 135), (right, 45))
+            ]
+            connection.execute(_HEIGHTS, (axle, 2 * axle - 1, 2 * axle, 60 * MM, *heights, 0))
+
+
+def test_unlike_throws_are_named_first_and_no_trifle_is_a_cure(bench: Bench) -> None:
+    """A rod between two throws needs their difference in play: 0.254 less 0.020 lacks, boring gains no 0.01."""
+    _unlike(bench)
+    page = _save(bench, **_rods(bench, 1, 2, rod="150.003", clearance="0.04"))
+    answer = _at(page, "answer")
+    words = (
+        "The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter:"
+        " nothing else frees them."
+    )
+    assert words in answer and answer.index(words) < answer.index("Axles 1 and 2: bind")
+    assert 'href="/builds/1/crankpins#throws"' in page
+    assert 'id="plan"' not in page and "One correction" not in page
+
+
+def test_throws_are_not_blamed_for_a_quartering_that_differs(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1", 25_402_000)
+    _throws(bench, "W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    page = _save(bench, **_rods(bench, 1, clearance="0.06"))
+    assert "The throws differ" not in _at(page, "answer") and "One correction frees them" in _at(page, "plan")
+
+
+def test_three_cylinders_against_the_drawing_are_said_first(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.0)
+    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    assert 'id="odd"' not in bench.get(PAGE)
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute("INSERT INTO work_figure VALUES (1, 'cylinders', '3')")
+    page = bench.get(PAGE)
+    assert (
+        "three cylinders, which stand 120 degrees apart; the drawing says 90: change one of the two."
+        in _at(page, "odd")
+    )
+    assert page.index('id="odd"') < page.index('id="answer"')
+    assert "read the heights again" not in _said(page) and ".." not in _said(page)
+    assert 'href="/builds/1/figures#quarter"' in page and 'href="/builds/1/edit"' in page
+
+
+def test_no_sentence_ends_in_two_full_stops(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    _heights(bench, 1, 90.0, throw=40.0)
+    page = bench.get(PAGE)
+    assert "for the heights logged cannot be" in _at(page, "missing") and ".." not in _said(page)

@@ -17,6 +17,7 @@ from domain.throw_pairing import (
     pair_throws,
     throw_spread,
 )
+from domain.throws_alike import MarkedThrow, ThrowsAlike, judge_alike, odd_throws, odd_words, unlike
 from domain.working import Working
 from webapp.queries.places import place_of, place_words
 from webapp.queries.views import SIDES, BuildView, CastingView
@@ -58,11 +59,14 @@ class Throws:
     trouble: str
     # What more could be had if the wheels on their axles came off again.
     if_free: str = ""
+    # Whether they are alike, and which wheels are odd; None with fewer than two.
+    alike: ThrowsAlike | None = None
+    alike_words: str = ""
 
     @property
     def workings(self) -> tuple[Working, ...]:
         """Those of what was answered."""
-        return tuple(part.working for part in (self.spread, self.pairing) if part is not None)
+        return tuple(part.working for part in (self.spread, self.alike, self.pairing) if part is not None)
 
 
 def throws_of(build: BuildView) -> Throws:
@@ -76,6 +80,10 @@ def throws_of(build: BuildView) -> Throws:
     if pairing and any(pair.fixed for pair in pairing.pairs):
         free, _ = _paired(build, logged, held=False)
         if_free = exchange_words(pairing, free, build.unit) if free else ""
+    marked = [
+        MarkedThrow(one.mark, one.throw.mean_nm) for one in logged if one.throw and one.state == "in_work"
+    ]
+    alike = judge_alike(marked, build.unit) if len(marked) > 1 else None
     return Throws(
         tuple(_row(build, one) for one in wheels),
         spread,
@@ -84,7 +92,44 @@ def throws_of(build: BuildView) -> Throws:
         tuple(one.mark for one in pairing.spares) if pairing else (),
         trouble,
         if_free,
+        alike,
+        _alike_words(build, alike) if alike else "",
     )
+
+
+def _alike_words(build: BuildView, alike: ThrowsAlike) -> str:
+    """The judgement in words; two sides that differ only from each other do no harm, for a rod joins one side."""
+    if not unlike(alike.spread_nm):
+        return f"{alike.headline}."
+    if not unlike_sides(build):
+        return f"The sides differ, but each is alike in itself, which is what the rods ask for. {alike.words}"
+    return f"{alike.headline}. {alike.words}"
+
+
+def side_throws(build: BuildView, side: str) -> tuple[MarkedThrow, ...]:
+    """The throws logged on one side of the coupled axles."""
+    wheels = [one for axle in build.axles if axle.coupled and (one := axle.at(side)) is not None]
+    return tuple(MarkedThrow(one.mark, one.throw.mean_nm) for one in wheels if one.throw)
+
+
+def unlike_sides(build: BuildView) -> tuple[str, ...]:
+    """The sides whose throws differ more than alike throws may: a rod joins those of one side."""
+    found = {side: [one.nm for one in side_throws(build, side)] for side in SIDES}
+    return tuple(side for side, nm in found.items() if nm and unlike(max(nm) - min(nm)))
+
+
+def odd_wheels(build: BuildView, marks: frozenset[str], least_nm: int) -> str:
+    """Which of these wheels stand out from the middle throw of the whole set, in words."""
+    throws = [one for side in SIDES for one in side_throws(build, side)]
+    return odd_words([one for one in odd_throws(throws, least_nm) if one.mark in marks], build.unit)
+
+
+def throws_first(build: BuildView) -> str:
+    """That the throws come before the quartering; empty while they are alike."""
+    if not unlike_sides(build):
+        return ""
+    job = "breaking a bond" if build.fit == "bond" else "setting an axle again"
+    return f"The throws differ more than the rods forgive: see to them first; {job} will not free the rods."
 
 
 def _wheels(build: BuildView) -> list[CastingView]:

@@ -39,6 +39,31 @@ def cranks_of(build: BuildView) -> Cranks:
     return replace(cranks, before_right=((Side.RIGHT, 0.0), (Side.LEFT, left)), words=words)
 
 
+def cylinders_conflict(build: BuildView) -> str:
+    """That the number of cylinders and the drawing's quarter angle do not agree, or an empty text."""
+    three, drawn = work_figures(build).chosen("cylinders") == "3", build.quarter_angle
+    if three and drawn != "120":
+        return (
+            "Cuts and allowances say three cylinders, which stand 120 degrees apart; the drawing says"
+            f" {drawn}: change one of the two."
+        )
+    if not three and drawn == "120":
+        return (
+            "Cuts and allowances say two cylinders; the drawing says 120 degrees, as three cylinders stand:"
+            " change one of the two, if that is not meant."
+        )
+    return ""
+
+
+def no_angle_words(build: BuildView, error: QuarteringError) -> str:
+    """Why heights give no angle; while three cylinders and the drawing disagree the heights are not to blame."""
+    # Two cylinders are judged by the drawing's own angle, whatever it is: there the heights are to blame.
+    three = work_figures(build).chosen("cylinders") == "3"
+    if isinstance(error, HeightsGone) or not three or not cylinders_conflict(build):
+        return str(error)
+    return "Not judged while cylinders and drawing do not agree: put that right first, before any height is read again."
+
+
 def throw_of(build: BuildView, axle: AxleView, side: str) -> Measured:
     """The throw at one end of an axle: measured if logged, else the drawing's, taken as exact."""
     casting = axle.at(side)

@@ -19,7 +19,7 @@ from domain.quartering_types import (
 from domain.stages import Stage
 from domain.working import Working
 from webapp.queries.heights import HeightsView, PinHeight
-from webapp.queries.quarter_angles import cranks_of, quarter_angle_of, throw_of
+from webapp.queries.quarter_angles import cranks_of, cylinders_conflict, quarter_angle_of, throw_of
 from webapp.queries.views import SIDES, AxleView, BuildView
 from webapp.queries.work_figures import work_figures
 
@@ -191,13 +191,4 @@ def loose_words(build: BuildView, axle: AxleView) -> str:
 
 def angles_wanted(build: BuildView) -> Mapping[str, str]:
     """The wanted angles in words, and what to look at where cylinders and drawing disagree."""
-    three, drawn = work_figures(build).chosen("cylinders") == "3", build.quarter_angle
-    odd = ""
-    if three and drawn != "120":
-        odd = (
-            f"The drawing's quarter angle is {drawn} degrees, and three cylinders want 120: judged is by 120."
-            " Put right whichever of the two is wrong."
-        )
-    elif not three and drawn == "120":
-        odd = "The drawing's quarter angle is 120 degrees, which is that of three cylinders, and two are said here."
-    return {"words": cranks_of(build).words, "odd": odd}
+    return {"words": cranks_of(build).words, "odd": cylinders_conflict(build)}

@@ -11,7 +11,9 @@ from domain.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.forms.quartering import CENTRE, typed_again
 from webapp.forms.typed import Typed
+from webapp.queries.crankpin_throws import throws_first
 from webapp.queries.heights import HeightsView
+from webapp.queries.quarter_angles import no_angle_words
 from webapp.queries.quarter_centres import tools_for_heights
 from webapp.queries.quarter_set_ups import SetUpLine, set_up_lines, set_ups
 from webapp.queries.quartering import (
@@ -76,6 +78,7 @@ class QuarterPage:
     trial: str
     aim_words: str
     cure_words: str
+    throws_first: str
 
     @property
     def answers(self) -> tuple[tuple[str, str], ...]:
@@ -90,7 +93,7 @@ def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) 
         try:
             result = quarter_result(build, axle, heights)
         except QuarteringError as error:
-            trouble = str(error)
+            trouble = no_angle_words(build, error)
     ways, wanted = set_ups(build, axle, heights), angles_wanted(build)
     sides = pin_sides(build)
     wheels = {"left": axle.left, "right": axle.right}
@@ -115,6 +118,7 @@ def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) 
         show(TRIAL_U_NM, build.unit),
         _aim_words(build, result),
         _cure_words(build, axle),
+        throws_first(build),
     )
 
 

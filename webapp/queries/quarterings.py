@@ -9,8 +9,15 @@ from domain.cylinders import Side
 from domain.decision_types import Conformity
 from domain.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
 from domain.quartering_types import AxleSheet, QuarteringError
+from webapp.queries.crankpin_throws import throws_first
 from webapp.queries.heights import HeightsView
-from webapp.queries.quarter_angles import cranks_of, off_axle_words, quarter_angle_of
+from webapp.queries.quarter_angles import (
+    cranks_of,
+    cylinders_conflict,
+    no_angle_words,
+    off_axle_words,
+    quarter_angle_of,
+)
 from webapp.queries.views import AxleView, BuildView
 from webapp.queries.work_figures import work_figures
 
@@ -36,6 +43,8 @@ class AxleRow:
     standing: AxleStanding | None = None
     worst: bool = False
     reset: bool = False
+    # Heights are logged, whether or not they give an angle.
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +57,8 @@ class QuarteringSet:
     tolerance: str
     wanted: str
     unsure: bool
+    odd: str
+    throws_first: str
 
     @property
     def answer(self) -> tuple[str, str]:
@@ -84,6 +95,8 @@ def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> Quar
         f"{within:g} degrees ({work_figures(build).source('quarter_within')})",
         cranks_of(build).words,
         any(one.expanded_nm is None for one in used),
+        cylinders_conflict(build) if coupled else "",
+        throws_first(build),
     )
 
 
@@ -103,7 +116,7 @@ def _row(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleR
     try:
         sheet = quarter_angle_of(build, axle, heights)
     except QuarteringError as error:
-        return AxleRow(axle, None, str(error))
+        return AxleRow(axle, None, no_angle_words(build, error), measured=True)
     if sheet is None:
         return AxleRow(axle, None, off_axle_words(build, axle) or "No heights logged yet.")
     return AxleRow(axle, sheet, _WORDS[sheet.quarter.answer])
@@ -121,6 +134,8 @@ def _compared(build: BuildView, rows: tuple[AxleRow, ...]) -> tuple[AxleSet | No
         return None, "No axle of this build is coupled, so there is nothing to quarter."
     if len(rows) == 1:
         return None, "One coupled axle has no fellow to agree with: only its own angle counts."
+    if not angles and any(row.measured for row in rows):
+        return None, "The heights logged give no angle as things stand: see each axle below."
     if not angles:
         return None, "No axle has an angle yet: measure the heights of its crankpins on its own sheet."
     within = work_figures(build).number("quarter_within")

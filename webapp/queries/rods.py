@@ -14,7 +14,13 @@ from domain.rods import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, 
 from domain.stages import Stage
 from webapp.forms.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of
 from webapp.queries.heights import HeightsView
-from webapp.queries.quarter_angles import HeightsGone, cranks_of, quarter_angle_of, throw_of
+from webapp.queries.quarter_angles import (
+    HeightsGone,
+    cranks_of,
+    no_angle_words,
+    quarter_angle_of,
+    throw_of,
+)
 from webapp.queries.views import AxleView, BuildView
 
 # A picture stepped by hand asks for the same verdict at each step.
@@ -190,7 +196,17 @@ def _quarter(
         known.missing.append(Missing(f"{words}: {said[:1].lower()}{said[1:]}", address, link))
         return None
     except QuarteringError as error:
-        known.missing.append(Missing(f"{words}, for the heights logged cannot be: {error}", address, link))
+        said = no_angle_words(build, error).rstrip(".")
+        if no_angle_words(build, error) != str(error):
+            known.missing.append(
+                Missing(
+                    f"{words}: {said[:1].lower()}{said[1:]}",
+                    f"/builds/{build.id}/figures#quarter",
+                    "Cylinders",
+                )
+            )
+        else:
+            known.missing.append(Missing(f"{words}, for the heights logged cannot be: {said}", address, link))
         return None
     if sheet is None or heights is None:
         known.missing.append(Missing(words, address, link))

@@ -9,11 +9,14 @@ from domain.length import Unit, show
 from domain.rods import PairVerdict, RodEngine, RodsAnswer, RodsVerdict, proposal_words
 from domain.rods_correcting import Job, Proposal
 from domain.rods_types import RodSide
-from domain.rods_words import crank_words, field_words, shown
+from domain.rods_words import crank_words, field_words, shown, throws_words
+from domain.throws_alike import odd_from
 from domain.working import Working
 from webapp.forms.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
 from webapp.forms.typed import Typed
+from webapp.queries.crankpin_throws import odd_wheels
 from webapp.queries.heights import HeightsView
+from webapp.queries.quarter_angles import cylinders_conflict
 from webapp.queries.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
 from webapp.queries.rods_setting import setting_words
 from webapp.queries.rods_turn import TurnView, turn_view
@@ -62,6 +65,8 @@ class RodsSheet:
     remedies: tuple[Remedy, ...]
     cards: tuple[PairCard, ...]
     turn: TurnView | None
+    odd: str = ""
+    throws: str = ""
 
 
 def rods_sheet(
@@ -72,15 +77,34 @@ def rods_sheet(
     verdict, error = judge(found, build.unit)
     if verdict is None or found.engine is None:
         refusal = None if error is None else _refusal(build, found, str(error), error.field)
-        return RodsSheet(found, None, "", "caution", refusal, "", "", (), (), (), None)
+        return RodsSheet(
+            found, None, "", "caution", refusal, "", "", (), (), (), None, cylinders_conflict(build)
+        )
     engine = found.engine
     words, state = headline(verdict, found)
     remedies = tuple(_remedy(build, found, engine, heights, one) for one in verdict.proposals)
-    plan = tuple(_remedy(build, found, engine, heights, one) for one in verdict.plan)
+    throws = _throws(build, found, verdict)
+    # Where the throws alone bind them, a job on anything else is no cure: it stays folded among what helps a little.
+    steps = () if throws and _only_throws(verdict) else verdict.plan
+    plan = tuple(_remedy(build, found, engine, heights, one) for one in steps)
     cards = tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs))
     turn = turn_view(build, found, engine, verdict, crank)
     culprit, plan_words = _culprit(verdict, found), _plan_words(plan)
-    return RodsSheet(found, verdict, words, state, None, culprit, plan_words, plan, remedies, cards, turn)
+    return RodsSheet(
+        found,
+        verdict,
+        words,
+        state,
+        None,
+        culprit,
+        plan_words,
+        plan,
+        remedies,
+        cards,
+        turn,
+        cylinders_conflict(build),
+        throws,
+    )
 
 
 def stored_texts(build: BuildView, rods: Figures) -> Typed:
@@ -144,6 +168,35 @@ def _culprit(verdict: RodsVerdict, found: CoupledRods) -> str:
         named = " or ".join(str(number) for number in sorted(freeing))
         return f"Their quarter angles do not agree: to set axle {named} right is enough."
     return ""
+
+
+def _throws(build: BuildView, found: CoupledRods, verdict: RodsVerdict) -> str:
+    """Which wheels' throws cause most of what lacks; empty where they do not, or the rods go."""
+    if verdict.answer is RodsAnswer.GOES or not any(one.throws.most for one in verdict.pairs):
+        return ""
+    # With the worst pair's cause known, wheels that alone would bind another pair are named in the same breath.
+    pairs = [one for one in verdict.pairs if one.throws.most or one.throws.only]
+    joined = [
+        (found.axles[pair.first - 1].at(side), found.axles[pair.second - 1].at(side))
+        for pair in pairs
+        for side in SIDES
+    ]
+    differ = [
+        (one, two, abs(one.throw.mean_nm - two.throw.mean_nm))
+        for one, two in joined
+        if one and two and one.throw and two.throw and one.throw.mean_nm != two.throw.mean_nm
+    ]
+    if not differ:
+        return ""
+    marks = frozenset(wheel.mark for one, two, _ in differ for wheel in (one, two))
+    odd = odd_wheels(build, marks, odd_from(max(nm for _, _, nm in differ)))
+    return throws_words(odd, _only_throws(verdict))
+
+
+def _only_throws(verdict: RodsVerdict) -> bool:
+    """Whether no setting and no boring frees the rods, for the throws of a pair alone bind it."""
+    frees = bool(verdict.plan and verdict.plan[-1].frees)
+    return not frees and any(one.throws.most and one.throws.only for one in verdict.pairs)
 
 
 def _plan_words(plan: tuple[Remedy, ...]) -> str:
