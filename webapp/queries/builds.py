@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Executable, Row, bindparam, select
+from sqlalchemy import Row, bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
@@ -29,6 +29,7 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
+from webapp.queries.rows import rows_of
 from webapp.queries.sizes import SizesRead, read_sizes_of
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.workshop import list_instruments
@@ -149,19 +150,15 @@ _BUILD_OF_CASTING = select(col(Casting.build_id)).where(col(Casting.id) == _ID)
 _BUILD_OF_AXLE = select(col(Axle.build_id)).where(col(Axle.id) == _ID)
 
 
-def _rows(session: Session, statement: Executable, row_id: int) -> Sequence[Any]:
-    return session.connection().execute(statement, {"id": row_id}).all()
-
-
 def load_build(session: Session, build_id: int) -> BuildView | None:
     """The build with this id and all that belongs to it; what was added in this session and not flushed is not."""
-    rows = _rows(session, _BUILD, build_id)
+    rows = rows_of(session, _BUILD, build_id)
     if not rows:
         return None
     build = rows[0]
     measured = _current_measurements(session, build_id)
     tools = list_instruments(session)
-    quartered = {axle: Stamp(who, at) for axle, who, at in _rows(session, _QUARTERED, build_id)}
+    quartered = {axle: Stamp(who, at) for axle, who, at in rows_of(session, _QUARTERED, build_id)}
     sizes = read_sizes_of(session, build_id)
     castings = _castings(session, build_id, measured, quartered, sizes)
     return BuildView(
@@ -176,13 +173,13 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         iron=build.iron,
         invented=build.invented,
         version=build.version,
-        dimensions={key: Length(nm, text) for key, nm, text in _rows(session, _DIMENSIONS, build_id)},
+        dimensions={key: Length(nm, text) for key, nm, text in rows_of(session, _DIMENSIONS, build_id)},
         axles=_axles(session, build_id, castings, measured, quartered, sizes),
         castings=castings,
         instruments={row.id: row.instrument for row in tools},
         retired=frozenset(row.id for row in tools if row.retired),
-        joint_texts={row.key: row.text for row in _rows(session, _JOINT_FIGURES, build_id)},
-        work_texts={row.key: row.text for row in _rows(session, _WORK_FIGURES, build_id)},
+        joint_texts={row.key: row.text for row in rows_of(session, _JOINT_FIGURES, build_id)},
+        work_texts={row.key: row.text for row in rows_of(session, _WORK_FIGURES, build_id)},
     )
 
 
@@ -194,9 +191,9 @@ def _castings(
     sizes: SizesRead,
 ) -> tuple[CastingView, ...]:
     ticks: defaultdict[int, dict[str, Stamp]] = defaultdict(dict)
-    for casting_id, key, who, at in _rows(session, _TICKS, build_id):
+    for casting_id, key, who, at in rows_of(session, _TICKS, build_id):
         ticks[casting_id][key] = Stamp(who, at)
-    rows = _rows(session, _CASTINGS, build_id)
+    rows = rows_of(session, _CASTINGS, build_id)
     for row in rows:
         if row.axle_id in quartered:
             ticks[row.id][Stage.QUARTERED.value] = quartered[row.axle_id]
@@ -239,7 +236,7 @@ def _axles(
             quartered.get(axle_id),
             sizes.of_axle.get(axle_id, {}),
         )
-        for axle_id, number, coupled, version in _rows(session, _AXLES, build_id)
+        for axle_id, number, coupled, version in rows_of(session, _AXLES, build_id)
     )
 
 
@@ -257,14 +254,14 @@ def _current_measurements(session: Session, build_id: int) -> list[_Current]:
     readings = readings_of(session, build_id)
     return [
         _Current(m.casting_id, m.axle_id, m.side, as_measured(m, readings))
-        for m in _rows(session, _MEASUREMENTS, build_id)
+        for m in rows_of(session, _MEASUREMENTS, build_id)
     ]
 
 
 def readings_of(session: Session, build_id: int) -> dict[int, list[tuple[Length, str]]]:
     """Every reading of a build by its measurement, in the order taken, with the place it was taken at."""
     found: defaultdict[int, list[tuple[Length, str]]] = defaultdict(list)
-    for measurement_id, nm, text, place, direction in _rows(session, _READINGS, build_id):
+    for measurement_id, nm, text, place, direction in rows_of(session, _READINGS, build_id):
         found[measurement_id].append((Length(nm, text), f"{place or ''} {direction or ''}".strip()))
     return dict(found)
 
@@ -300,11 +297,11 @@ def as_measured(
 
 def build_of_casting(session: Session, casting_id: int) -> int | None:
     """The build a casting belongs to."""
-    rows = _rows(session, _BUILD_OF_CASTING, casting_id)
+    rows = rows_of(session, _BUILD_OF_CASTING, casting_id)
     return rows[0][0] if rows else None
 
 
 def build_of_axle(session: Session, axle_id: int) -> int | None:
     """The build an axle belongs to."""
-    rows = _rows(session, _BUILD_OF_AXLE, axle_id)
+    rows = rows_of(session, _BUILD_OF_AXLE, axle_id)
     return rows[0][0] if rows else None

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Executable, Row, bindparam, select
+from sqlalchemy import Row, bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from webapp.models import Receipt, Size
+from webapp.queries.rows import rows_of
 from webapp.queries.views import ReceiptView, SizeNow
 
 _ID: Any = bindparam("id")
@@ -67,10 +68,6 @@ class SizesRead:
     receipts: Mapping[int, ReceiptView]
 
 
-def _rows(session: Session, statement: Executable, row_id: int) -> Sequence[Any]:
-    return session.connection().execute(statement, {"id": row_id}).all()
-
-
 def _size(row: Row[Any]) -> SizeNow:
     return SizeNow(row.id, row.key, row.nm, row.text, row.who, row.at, row.instrument_id, row.expanded_nm)
 
@@ -95,9 +92,9 @@ def read_sizes_of(session: Session, build_id: int) -> SizesRead:
     of_casting: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
     of_axle: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
     rough: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
-    received = {row.casting_id: row for row in _rows(session, _RECEIPTS, build_id)}
+    received = {row.casting_id: row for row in rows_of(session, _RECEIPTS, build_id)}
     standing = {row.id for row in received.values()}
-    for row in _rows(session, _SIZES, build_id):
+    for row in rows_of(session, _SIZES, build_id):
         size = _size(row)
         if row.receipt_id is not None:
             if row.receipt_id not in standing:
@@ -122,6 +119,6 @@ class SizeLine:
 
 def casting_sizes(session: Session, casting_id: int) -> list[SizeLine]:
     """Every size ever logged of a casting, oldest first, corrected ones too."""
-    rows = _rows(session, _OF_CASTING, casting_id)
+    rows = rows_of(session, _OF_CASTING, casting_id)
     corrected = {row.supersedes_id for row in rows}
     return [SizeLine(_size(row), row.receipt_id is not None, row.id in corrected) for row in rows]

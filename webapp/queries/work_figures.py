@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from domain.length import Unit
-from webapp.forms.figure_fields import Usual
 from webapp.forms.work_fields import FIELDS, GROUPS, WorkField
 from webapp.forms.work_figures import WorkFigures, read_figures
 from webapp.queries.views import BuildView
@@ -41,12 +40,8 @@ def work_groups() -> tuple[WorkGroup, ...]:
 
 
 def hint(one: WorkField) -> str:
-    """What an empty field means, in words."""
-    return usual_words(one, one.usual)
-
-
-def usual_words(one: WorkField, usual: Usual) -> str:
-    """The usual figure and who says so."""
+    """What an empty field means: the usual figure and who says so."""
+    usual = one.usual
     if not usual.text:
         return f"Left empty: {usual.source}."
     text = dict(one.options).get(usual.text, usual.text)

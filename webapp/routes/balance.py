@@ -14,11 +14,10 @@ from webapp.queries.balance import balance_sheet
 from webapp.queries.views import BuildView
 from webapp.queries.work_figures import hint, work_figures
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -68,9 +67,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     texts, errors = balance_texts(typed, build.work_texts, build.unit)
     if not errors:
         _look_together(build, texts, axle, errors)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, build, axle, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

@@ -29,12 +29,11 @@ from webapp.queries.sheets import build_sheet
 from webapp.queries.views import BuildView
 from webapp.routes.common import (
     CONFLICT,
-    NO_WHO,
     UNPROCESSABLE,
     Trouble,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -105,9 +104,7 @@ def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "") -> R
 def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Store a new build."""
     draft, errors = read_build(typed, with_marks=True)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if draft is None or actor is None:
         return _form(request, typed, errors, UNPROCESSABLE, None, None)
     build_id = builds.start_build(db, draft, typed.token("token"), actor)
@@ -155,9 +152,7 @@ def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> 
     get_build(db, build_id)
     errors = Errors()
     marks = read_marks(typed, "marks", errors)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if not errors and actor is not None:
         trouble = trouble_from(
             lambda: castings.add_castings(db, build_id, marks, typed.token("token"), actor), "marks"
@@ -199,9 +194,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     """Change a build; what that affects is said before it is saved."""
     build = get_build(db, build_id)
     draft, errors = read_build(typed, with_marks=False)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if draft is None or actor is None:
         return _form(request, typed, errors, UNPROCESSABLE, build, None)
     trouble = trouble_from(

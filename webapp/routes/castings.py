@@ -11,13 +11,13 @@ from webapp.forms.castings import OTHER, REASONS, read_mark, read_reason
 from webapp.forms.typed import Errors, Typed
 from webapp.routes.common import (
     CONFLICT,
-    NO_WHO,
     UNPROCESSABLE,
     Attempt,
     TypedDep,
     actor_of,
     ask_who,
     do_or_page,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -66,9 +66,7 @@ def scrap(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     _, view = get_casting(db, casting_id)
     errors = Errors()
     reason = read_reason(typed, errors)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if actor is None or reason is None:
         return _scrap_page(request, db, casting_id, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(
@@ -112,9 +110,7 @@ def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
     get_casting(db, casting_id)
     errors, status = Errors(), UNPROCESSABLE
     new = read_mark(typed, errors)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if actor is not None and new is not None:
         trouble = trouble_from(lambda: castings.rename(db, casting_id, new, typed.version(), actor), "mark")
         if trouble is None:

@@ -98,6 +98,14 @@ def see(request: Request, address: str, typed: Typed, actor: Actor | None = None
     return response
 
 
+def need_actor(request: Request, typed: Typed, errors: Errors) -> Actor | None:
+    """Who asks; where nobody has said so, that is among the errors."""
+    actor = actor_of(request, typed)
+    if actor is None:
+        errors["who"] = NO_WHO
+    return actor
+
+
 @dataclass(frozen=True)
 class Trouble:
     """Why a wish was not simply done: refused, to be confirmed, out of date, or nobody said who."""

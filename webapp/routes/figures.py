@@ -12,11 +12,10 @@ from webapp.forms.work_figures import typed_texts
 from webapp.queries.views import BuildView
 from webapp.queries.work_figures import hint, work_groups
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -59,9 +58,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     """Store the figures."""
     build = get_build(db, build_id)
     texts, errors = typed_texts(typed, build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, build, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

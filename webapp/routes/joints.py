@@ -13,11 +13,10 @@ from webapp.queries.joint_sheet import joint_sheet
 from webapp.queries.joint_terms import drawing_of
 from webapp.queries.views import BuildView
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -56,9 +55,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     """Store the figures; the sheet then shows what that does to each joint."""
     build = get_build(db, build_id)
     texts, errors = typed_texts(typed, drawing_of(build))
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, build, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

@@ -18,7 +18,6 @@ from webapp.routes.common import (
     do_or_page,
     fresh_token,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
@@ -67,7 +66,7 @@ def _change(request: Request, db: DbDep, typed: Typed, what: str, view: View) ->
     if trouble is None:
         return see_unit(request, f"/workshop#{what}-{view.id}", typed)
     stale = trouble.kind == "stale"
-    errors["" if stale else trouble.key] = stale_words(trouble) if stale else trouble.words
+    errors["" if stale else trouble.key] = trouble.sentence
     return _form(request, what, typed, errors, trouble.status, view)
 
 

@@ -16,12 +16,11 @@ from webapp.forms.measurements import Log, read_log
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.views import SIDES, BuildView
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     Attempt,
     Trouble,
     TypedDep,
-    actor_of,
+    need_actor,
     remember_who,
     see,
     trouble_from,
@@ -53,9 +52,7 @@ def _attempt(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) 
 
 def _read(request: Request, typed: Typed, build: BuildView) -> tuple[Log | None, Actor | None, Errors]:
     log, errors = read_log(typed, build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     return log, actor, errors
 
 

@@ -26,11 +26,10 @@ from webapp.queries.unfit import unfit
 from webapp.queries.views import BuildView, CastingView
 from webapp.queries.workshop import list_instruments
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -125,9 +124,7 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
     """Write down sizes measured after a cut."""
     build, _ = get_casting(db, casting_id)
     logged, errors = read_log(typed, SIZE_KEYS, build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

@@ -16,11 +16,10 @@ from webapp.queries.receiving import seen_on
 from webapp.queries.receiving_sheet import receiving_sheet
 from webapp.queries.views import BuildView, CastingView
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -75,9 +74,7 @@ def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Res
     """Write down a casting as it came."""
     build, casting = get_casting(db, casting_id)
     receipt, errors = read_receipt(typed, build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, build, casting, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

@@ -19,11 +19,10 @@ from webapp.queries.rods import pairs_of
 from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
 from webapp.queries.views import BuildView
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -98,9 +97,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     figures, errors = read_rods(typed, pairs, build.unit)
     if not errors:
         errors = impossible(figures, pairs, build.nm("throw"), build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, db, build, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

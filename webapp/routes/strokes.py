@@ -27,12 +27,12 @@ from webapp.queries.views import BuildView
 from webapp.queries.work_figures import work_figures
 from webapp.routes.common import (
     CONFLICT,
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
     actor_of,
     ask_who,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -90,9 +90,7 @@ def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     """Start counting."""
     build, _ = get_casting(db, casting_id)
     wish, errors = read_strokes(typed, build.unit, work_figures(build).nm("stroke_cut"))
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if wish is None or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
     begun: list[int] = []

@@ -33,12 +33,11 @@ from webapp.queries.treads import casting_tread, treads_sheet
 from webapp.queries.views import BuildView
 from webapp.queries.workshop import list_instruments
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     Trouble,
     TypedDep,
-    actor_of,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
@@ -150,9 +149,7 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
     """Write down the sizes of a tyre; the sheet then shows what they are worth."""
     build, _ = get_casting(db, casting_id)
     logged, errors = read_log(typed, CASTING_KEYS, build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _tread_page(request, db, casting_id, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(
@@ -192,9 +189,7 @@ def log_gauges(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Res
     """Write down the back to back; the sheet then shows what the three gauges are worth."""
     build, _ = get_axle(db, axle_id)
     logged, errors = read_log(typed, AXLE_KEYS, build.unit)
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
+    actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _gauges_page(request, db, axle_id, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(

@@ -20,20 +20,19 @@ from webapp.queries.truing import TruingView, start_texts, truings_of
 from webapp.queries.truing_form import reading_form
 from webapp.queries.truing_sheet import set_up_sheet
 from webapp.routes.common import (
-    NO_WHO,
     UNPROCESSABLE,
     TypedDep,
     actor_of,
     ask_who,
     do_or_page,
     fresh_token,
+    need_actor,
     page_of,
     see,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
 from webapp.services import truing as service
-from webapp.services.outcome import Actor
 
 router = APIRouter()
 _GONE = "There is no such set-up of this casting."
@@ -89,7 +88,7 @@ def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     """Begin a set-up."""
     get_casting(db, casting_id)
     held, errors = read_set_up(typed)
-    actor = _actor(request, typed, errors)
+    actor = need_actor(request, typed, errors)
     if held is None or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
     seen, token = typed.version(), typed.token("token")
@@ -104,7 +103,7 @@ def add_round(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed:
     """Store a round of readings; the sheet then says what to do."""
     truing = _truing(db, casting_id, truing_id)
     found, errors = read_round(typed, truing.held.dial)
-    actor = _actor(request, typed, errors)
+    actor = need_actor(request, typed, errors)
     how = {"what": typed.get("kind"), "read": typed.get("read")}
     if found is None or errors or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE, **how)
@@ -152,13 +151,6 @@ def _truing(db: Db, casting_id: int, truing_id: int) -> TruingView:
     if found is None:
         raise NotFound(_GONE)
     return found
-
-
-def _actor(request: Request, typed: Typed, errors: Errors) -> Actor | None:
-    actor = actor_of(request, typed)
-    if actor is None:
-        errors["who"] = NO_WHO
-    return actor
 
 
 def _tried(act: Callable[[], object], errors: Errors) -> int:

@@ -37,7 +37,6 @@ from webapp.routes.common import (
     do_or_page,
     fresh_token,
     see,
-    stale_words,
     trouble_from,
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
@@ -175,7 +174,7 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
     if trouble is None:
         return see(request, "/workshop#instruments", typed)
     stale = trouble.kind == "stale"
-    errors["" if stale else trouble.key] = stale_words(trouble) if stale else trouble.words
+    errors["" if stale else trouble.key] = trouble.sentence
     return _form(request, kind, typed, errors, trouble.status, view)
 
 
