@@ -216,6 +216,7 @@ class Submission(SQLModel, table=True):
 
     token: str = Field(primary_key=True)
     answer: str
+    content: str = Field(default="", sa_column_kwargs={"server_default": ""})
     at: datetime = _time()
 
 

@@ -227,7 +227,9 @@ def test_change_retire_and_back_into_use(bench: Bench, what: str) -> None:
 @pytest.mark.parametrize("what", ["machine", "chuck"])
 def test_a_form_sent_twice_is_done_once_and_an_old_page_is_refused(bench: Bench, what: str) -> None:
     _add(bench, what, token="a" * 32)
-    assert bench.post(NEW[what], {**FORM[what], "token": "a" * 32, "name": "again"}).status_code == 303
+    assert bench.post(NEW[what], {**FORM[what], "token": "a" * 32}).status_code == 303
+    other = {**FORM[what], "token": "a" * 32, "name": "again"}
+    assert "“again”" in bench.refused(partial(bench.post, NEW[what], other), 409).text
     assert bench.one(f"SELECT count(*) FROM {what}") == 1
     address = f"/workshop/{what}s/1"
     assert bench.send(address, address, name="second").status_code == 303

@@ -18,6 +18,7 @@ from tests.webapp.scenes import Bench, Words, form_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.forms.receiving import ReceiptTyped
+from webapp.forms.typed import NOTHING_SENT
 from webapp.queries.builds import load_build
 from webapp.queries.metal import MetalLine, cut_answer, metal_sheet, metal_words
 from webapp.queries.metal_sizes import terms_of
@@ -623,7 +624,7 @@ def test_no_casting_of_the_demo_can_be_cut_under_size_without_a_stop(db: Db) -> 
     for extra, casting in enumerate([one for one in build.castings if one.state != "scrapped"][:-2]):
         inch = {"rim_least": 5.5, "rim_height": 0.56 + extra / 100, "boss_height": 0.85, "boss_proud": 0.01}
         sizes = {key: parse_length(f"{size:.3f} in", Unit.INCH) for key, size in inch.items()}
-        receive_casting(db, casting.id, ReceiptTyped(sizes), casting.version, "", actor)
+        receive_casting(db, casting.id, ReceiptTyped(sizes), casting.version, NOTHING_SENT, actor)
     with db.read() as session:
         build = load_build(session, 1)
     assert build is not None

@@ -360,7 +360,9 @@ def test_sent_twice_it_is_stored_once_and_an_old_page_is_refused(bench: Bench) -
     form = form_on(bench.get(PAGE), PAGE).filled(**_rods(bench, 1))
     assert bench.post(PAGE, form).status_code == 303
     count = len(bench.journal())
-    assert bench.post(PAGE, {**form, "rod-left-1": "151"}).status_code == 303
+    assert bench.post(PAGE, form).status_code == 303
+    other = bench.refused(lambda: bench.post(PAGE, {**form, "rod-left-1": "151"}), 409)
+    assert "“150” was stored, now it says “151”" in other.text
     assert len(bench.journal()) == count
     assert bench.one("SELECT nm FROM rod_figure WHERE key = 'rod'") == 150_000_000
     old = {**form, "token": "0" * 32, "page": "f" * 12, "rod-left-1": "150.1"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.batches_types import SetUp
-from webapp.forms.typed import Typed
+from webapp.forms.typed import Sent, Typed
 
 # More castings than this no build has; a longer list was forged.
 _LONGEST = 2000
@@ -18,7 +18,7 @@ class StartWish:
     set_up: SetUp
     castings: tuple[int, ...]
     seen: int
-    token: str
+    sent: Sent
     confirmed: bool
 
 
@@ -27,7 +27,7 @@ def read_start(typed: Typed) -> StartWish | None:
     key, castings = typed.get("set_up"), read_castings(typed)
     if key not in set(SetUp) or castings is None:
         return None
-    return StartWish(SetUp(key), castings, typed.version(), typed.token("token"), confirmed(typed))
+    return StartWish(SetUp(key), castings, typed.version(), typed.sent, confirmed(typed))
 
 
 def read_castings(typed: Typed) -> tuple[int, ...] | None:

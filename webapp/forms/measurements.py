@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from domain.bore_form import Direction, Place
 from domain.length import Length, LengthError, Unit, parse_length
 from webapp.forms.how_measured import NOT_SAID, How, read_how
-from webapp.forms.typed import Errors, Typed
+from webapp.forms.typed import Errors, Sent, Typed
 
 MOST_READINGS = 12
 LONGEST_INSTRUMENT = 40
@@ -22,7 +22,7 @@ class Log:
     readings: tuple[Length, ...]
     instrument: str
     seen: int
-    token: str
+    sent: Sent
     # Where each reading was taken, "front first" and so on; empty where it was not said.
     places: tuple[str, ...] = ()
     how: How = NOT_SAID
@@ -52,7 +52,7 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
     if errors:
         return None, errors
     lengths, places = tuple(length for length, _ in readings), tuple(place for _, place in readings)
-    return Log(lengths, instrument, typed.version(), typed.token("token"), places, how), errors
+    return Log(lengths, instrument, typed.version(), typed.sent, places, how), errors
 
 
 def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -11,6 +12,34 @@ from domain.length import Length, LengthError, Unit, parse_length
 _TOKEN = re.compile(r"[0-9a-f]{12,64}")
 _INITIALS = re.compile(r"[^\W_]{1,4}")
 _LONGEST_VERSION = 12
+# What a form carries besides what a person says with it: by it alone the same form is not another one.
+_CARRIED = frozenset({"token", "page", "seen", "view", "who"})
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """One sending of a form: the token that came with it, and what was in it, as a line that can be kept."""
+
+    token: str = ""
+    content: str = ""
+
+    def differs(self, kept: str) -> dict[str, tuple[str, str]]:
+        """What this form says otherwise than the one kept: by field, what was kept and what is said now."""
+        before, now = _fields(kept), _fields(self.content)
+        names = [name for name in {**before, **now} if before.get(name) != now.get(name)]
+        return {name: (_said(before.get(name)), _said(now.get(name))) for name in names}
+
+
+def _fields(content: str) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = json.loads(content) if content else {}
+    return found
+
+
+def _said(texts: list[str] | None) -> str:
+    return " and ".join(text for text in texts or () if text)
+
+
+NOTHING_SENT = Sent()
 
 
 @dataclass(frozen=True)
@@ -33,6 +62,14 @@ class Typed:
         text = self.get(name)
         return text if _TOKEN.fullmatch(text) else ""
 
+    @property
+    def sent(self) -> Sent:
+        """The form as something to be taken once only; boxes left empty say nothing."""
+        said = {
+            name: texts for name, texts in sorted(self.fields.items()) if name not in _CARRIED and any(texts)
+        }
+        return Sent(self.token("token"), json.dumps(said, ensure_ascii=False))
+
     def version(self, name: str = "seen") -> int:
         """The version the page showed; 0, which no row has, when the form does not say."""
         text = self.get(name)
@@ -44,7 +81,12 @@ class Typed:
 
 
 class Errors(dict[str, str]):
-    """A sentence per field that is wrong; the empty key is for the form as a whole."""
+    """A sentence per field that is wrong; the empty key is for the form as a whole.
+
+    `spent` says that the form's token was taken already with other content: sent again, it is another form.
+    """
+
+    spent = False
 
     def __bool__(self) -> bool:
         """True when anything is wrong."""

@@ -36,6 +36,8 @@ from webapp.routes.common import (
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -86,7 +88,7 @@ def _form(
         "notice": notice(),
         "trouble": trouble,
         "page_id": page_of(typed),
-        "token": typed.token("token") or fresh_token(),
+        "token": token_of(typed, errors),
         "title_block": {"build": build.name if build else "new", "sheet": "Drawing", "number": "D"},
     }
     return render.page(request, "build_form.html", status, **context)
@@ -107,8 +109,12 @@ def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
     actor = need_actor(request, typed, errors)
     if draft is None or actor is None:
         return _form(request, typed, errors, UNPROCESSABLE, None, None)
-    build_id = builds.start_build(db, draft, typed.token("token"), actor)
-    return see(request, f"/builds/{build_id}", typed, actor)
+    started: list[int] = []
+    trouble = trouble_from(lambda: started.append(builds.start_build(db, draft, typed.sent, actor)), "")
+    if trouble is None:
+        return see(request, f"/builds/{started[0]}", typed, actor)
+    tell(errors, trouble)
+    return _form(request, typed, errors, trouble.status, None, None)
 
 
 def _sheet(request: Request, db: DbDep, build_id: int, typed: Typed, errors: Errors, status: int) -> Response:
@@ -152,15 +158,14 @@ def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> 
     get_build(db, build_id)
     errors = Errors()
     marks = read_marks(typed, "marks", errors)
-    actor = need_actor(request, typed, errors)
+    actor, status = need_actor(request, typed, errors), UNPROCESSABLE
     if not errors and actor is not None:
-        trouble = trouble_from(
-            lambda: castings.add_castings(db, build_id, marks, typed.token("token"), actor), "marks"
-        )
+        trouble = trouble_from(lambda: castings.add_castings(db, build_id, marks, typed.sent, actor), "marks")
         if trouble is None:
             return see(request, f"/builds/{build_id}", typed, actor)
-        errors["marks"] = trouble.words
-    return _sheet(request, db, build_id, typed, errors, UNPROCESSABLE)
+        tell(errors, trouble)
+        status = trouble.status
+    return _sheet(request, db, build_id, typed, errors, status)
 
 
 def _text_of(build: BuildView) -> Typed:
@@ -203,6 +208,6 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     if trouble is None:
         return see(request, f"/builds/{build_id}", typed, actor)
     if trouble.kind != "confirm":
-        errors[""] = trouble.sentence
+        tell(errors, trouble)
         return _form(request, typed, errors, trouble.status, build, None)
     return _form(request, typed, errors, CONFLICT, build, trouble)

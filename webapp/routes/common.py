@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from secrets import token_hex
+from textwrap import shorten
 from typing import Annotated
 from urllib.parse import quote
 
@@ -16,7 +17,15 @@ from domain.materials import irons
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken
 from webapp.forms.typed import Errors, Typed, read_initials
-from webapp.services.outcome import WHOLE, Actor, NotThere, OutOfDate, Refused, Unconfirmed
+from webapp.services.outcome import (
+    WHOLE,
+    Actor,
+    NotThere,
+    OutOfDate,
+    Refused,
+    SentOtherwise,
+    Unconfirmed,
+)
 
 # Words and an untouched form that every template may use.
 render.environment.globals.update(
@@ -71,6 +80,11 @@ def fresh_token() -> str:
     return token_hex(16)
 
 
+def token_of(typed: Typed, errors: Errors) -> str:
+    """The form's own token as long as it was not taken; a new one for a form drawn afresh."""
+    return ("" if errors.spent else typed.token("token")) or fresh_token()
+
+
 def who_of(request: Request, typed: Typed) -> str | None:
     """The initials given with the form, else those this device remembers; None when there are none."""
     text = typed.get("who")
@@ -108,7 +122,10 @@ def need_actor(request: Request, typed: Typed, errors: Errors) -> Actor | None:
 
 @dataclass(frozen=True)
 class Trouble:
-    """Why a wish was not simply done: refused, to be confirmed, out of date, or nobody said who."""
+    """Why a wish was not simply done: refused, to be confirmed, out of date, taken before, or nobody said who.
+
+    `beside` has a sentence for each field that was taken otherwise before.
+    """
 
     kind: str
     key: str
@@ -117,6 +134,7 @@ class Trouble:
     affected: tuple[str, ...] = ()
     who: str = ""
     at: datetime | None = None
+    beside: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def sentence(self) -> str:
@@ -161,7 +179,42 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
         return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected)
     except OutOfDate as old:
         return Trouble("stale", key, old.sentence, CONFLICT, (), old.who, old.at)
+    except SentOtherwise as sent:
+        return _sent_otherwise(sent)
     return None
+
+
+_MOST_NAMED = 3
+
+
+def _sent_otherwise(sent: SentOtherwise) -> Trouble:
+    """Both values are shown, in the sentence and beside their fields; nothing is stored until it is sent once more."""
+    both = [
+        f"{_quoted(before)} was stored, now it says {_quoted(now)}" for before, now in sent.differs.values()
+    ]
+    more = len(both) - _MOST_NAMED
+    said = "; ".join(both[:_MOST_NAMED]) + (f"; and {more} more" if more > 0 else "")
+    words = (
+        f"This form was taken already at {render.when(sent.at)}, though its answer may not have reached you: {said}. "
+        "Nothing was stored this time. If what you see now is right, send it once more."
+    )
+    beside = {name: f"Stored already: {_quoted(before)}." for name, (before, _) in sent.differs.items()}
+    return Trouble("sent", "", words, CONFLICT, beside=beside)
+
+
+def _quoted(text: str) -> str:
+    return f"“{shorten(text, 60, placeholder=' …')}”" if text else "nothing"
+
+
+def tell(errors: Errors, trouble: Trouble, *, confirm: str = "") -> None:
+    """Put what stands in the way among the errors: a refusal beside its field, else at the head of the form.
+
+    `confirm` names the box that says yes to what must be confirmed.
+    """
+    errors[{"refused": trouble.key, "confirm": confirm}.get(trouble.kind, "")] = trouble.sentence
+    for name, sentence in trouble.beside.items():
+        errors.setdefault(name, sentence)
+    errors.spent = trouble.kind == "sent"
 
 
 def do_or_page(act: Callable[[], object]) -> None:

@@ -14,10 +14,11 @@ from webapp.queries.work_figures import hint, work_groups
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -40,7 +41,7 @@ def _page(
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": "Cuts and allowances", "number": "C"},
     )
 
@@ -62,9 +63,9 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     if errors or actor is None:
         return _page(request, build, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(
-        lambda: save_work_figures(db, build_id, texts, typed.version(), typed.token("token"), actor), ""
+        lambda: save_work_figures(db, build_id, texts, typed.version(), typed.sent, actor), ""
     )
     if trouble is None:
         return see(request, f"/builds/{build_id}/figures?saved=yes", typed, actor)
-    errors[""] = trouble.sentence
+    tell(errors, trouble)
     return _page(request, build, typed, errors, trouble.status)

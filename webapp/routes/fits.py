@@ -53,7 +53,7 @@ def apply(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
     if actor is None:
         return ask_who(request, typed, "who" in typed.fields)
     trouble = trouble_from(
-        lambda: pairing.apply_pairing(db, build_id, typed.token("proposal"), typed.token("token"), actor), ""
+        lambda: pairing.apply_pairing(db, build_id, typed.token("proposal"), typed.sent, actor), ""
     )
     if trouble is not None:
         return _sheet(request, db, build_id, typed, trouble)

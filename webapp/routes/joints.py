@@ -15,10 +15,11 @@ from webapp.queries.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -37,7 +38,7 @@ def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, stat
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": "Joints", "number": "J"},
     )
 
@@ -58,10 +59,8 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, build, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: save_figures(db, build_id, texts, typed.version(), typed.token("token"), actor), ""
-    )
+    trouble = trouble_from(lambda: save_figures(db, build_id, texts, typed.version(), typed.sent, actor), "")
     if trouble is None:
         return see(request, f"/builds/{build_id}/joints#held", typed, actor)
-    errors[""] = trouble.sentence
+    tell(errors, trouble)
     return _page(request, build, typed, errors, trouble.status)

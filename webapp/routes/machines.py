@@ -16,8 +16,9 @@ from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
     do_or_page,
-    fresh_token,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
@@ -37,7 +38,7 @@ def _form(
         view=view,
         typed=typed,
         errors=errors,
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={
             "build": "every build",
             "sheet": f"{what.capitalize()}, {view.name if view else 'new'}",
@@ -50,10 +51,10 @@ def _add(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
     draft, errors = read_machine(typed) if what == "machine" else read_chuck(typed)
     if draft is None:
         return _form(request, what, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: machines.add_thing(db, what, draft, typed.token("token")), "name")
+    trouble = trouble_from(lambda: machines.add_thing(db, what, draft, typed.sent), "name")
     if trouble is None:
         return see_unit(request, f"/workshop#{what}s", typed)
-    errors[trouble.key] = trouble.words
+    tell(errors, trouble)
     return _form(request, what, typed, errors, trouble.status)
 
 
@@ -61,12 +62,11 @@ def _change(request: Request, db: DbDep, typed: Typed, what: str, view: View) ->
     draft, errors = read_machine(typed) if what == "machine" else read_chuck(typed)
     if draft is None:
         return _form(request, what, typed, errors, UNPROCESSABLE, view)
-    seen, token = typed.version(), typed.token("token")
-    trouble = trouble_from(lambda: machines.change_thing(db, what, view.id, draft, seen, token), "name")
+    seen, sent = typed.version(), typed.sent
+    trouble = trouble_from(lambda: machines.change_thing(db, what, view.id, draft, seen, sent), "name")
     if trouble is None:
         return see_unit(request, f"/workshop#{what}-{view.id}", typed)
-    stale = trouble.kind == "stale"
-    errors["" if stale else trouble.key] = trouble.sentence
+    tell(errors, trouble)
     return _form(request, what, typed, errors, trouble.status, view)
 
 

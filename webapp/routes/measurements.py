@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from fastapi import APIRouter, Request
@@ -16,13 +17,13 @@ from webapp.forms.measurements import Log, read_log
 from webapp.forms.typed import Errors, Typed
 from webapp.queries.views import SIDES, BuildView
 from webapp.routes.common import (
-    UNPROCESSABLE,
     Attempt,
     Trouble,
     TypedDep,
     need_actor,
     remember_who,
     see,
+    tell,
     trouble_from,
 )
 from webapp.routes.sheets import (
@@ -44,10 +45,12 @@ _BESIDE = {"reading", "instrument_id", *FIELDS}
 
 
 def _attempt(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
-    if trouble is not None and trouble.kind == "refused":
-        errors[trouble.key if trouble.key in _BESIDE else ""] = trouble.words
-        trouble = None
-    return Attempt(place, typed, errors, trouble, trouble.status if trouble else UNPROCESSABLE)
+    if trouble is None:
+        return Attempt(place, typed, errors)
+    if trouble.kind not in ("refused", "sent"):
+        return Attempt(place, typed, errors, trouble, trouble.status)
+    tell(errors, trouble if trouble.key in _BESIDE else replace(trouble, key=""))
+    return Attempt(place, typed, errors, None, trouble.status)
 
 
 def _read(request: Request, typed: Typed, build: BuildView) -> tuple[Log | None, Actor | None, Errors]:

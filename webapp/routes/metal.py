@@ -28,10 +28,11 @@ from webapp.queries.workshop import list_instruments
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
@@ -75,7 +76,7 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": f"Metal left {casting.mark}", "number": casting.mark},
         **_read(db, casting_id),
     )
@@ -127,12 +128,9 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
     actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: log_sizes(db, casting_id, logged, typed.version(), typed.token("token"), actor), ""
-    )
+    trouble = trouble_from(lambda: log_sizes(db, casting_id, logged, typed.version(), typed.sent, actor), "")
     if trouble is None:
         query = urlencode(_kept(typed))
         return see(request, f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign", typed, actor)
-    where = {"refused": trouble.key, "confirm": "grown"}.get(trouble.kind, "")
-    errors[where] = trouble.sentence
+    tell(errors, trouble, confirm="grown")
     return _page(request, db, casting_id, typed, errors, trouble.status)

@@ -21,9 +21,10 @@ from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
     actor_of,
-    fresh_token,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_axle, get_build
@@ -55,7 +56,7 @@ def _page(
         pair=pair_key(axle),
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={
             "build": build.name,
             "sheet": f"Quartering axle {axle.number}",
@@ -89,11 +90,11 @@ def store(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response
                 errors.setdefault(trouble.key, trouble.sentence)
     if found is None or errors or actor is None:
         return _page(request, db, build, axle, typed, errors, UNPROCESSABLE)
-    seen, pair, token = typed.version(), typed.get("pair"), typed.token("token")
-    trouble = trouble_from(lambda: store_heights(db, axle_id, found, seen, pair, token, actor), "")
+    seen, pair, sent = typed.version(), typed.get("pair"), typed.sent
+    trouble = trouble_from(lambda: store_heights(db, axle_id, found, seen, pair, sent, actor), "")
     if trouble is None:
         return see(request, f"/axles/{axle_id}/quartering#result", typed, actor)
-    errors[trouble.key if trouble.kind == "refused" else ""] = trouble.sentence
+    tell(errors, trouble)
     return _page(request, db, build, axle, typed, errors, trouble.status)
 
 

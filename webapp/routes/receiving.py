@@ -18,10 +18,11 @@ from webapp.queries.views import BuildView, CastingView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_build, get_casting
@@ -64,7 +65,7 @@ def _page(
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": f"Receiving {casting.mark}", "number": casting.mark},
     )
 
@@ -78,11 +79,11 @@ def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Res
     if errors or actor is None:
         return _page(request, build, casting, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(
-        lambda: receive_casting(db, casting_id, receipt, typed.version(), typed.token("token"), actor), ""
+        lambda: receive_casting(db, casting_id, receipt, typed.version(), typed.sent, actor), ""
     )
     if trouble is None:
         return see(request, f"/castings/{casting_id}/receiving#verdict", typed, actor)
-    errors[trouble.key if trouble.kind == "refused" else ""] = trouble.sentence
+    tell(errors, trouble)
     build, casting = get_casting(db, casting_id)
     return _page(request, build, casting, typed, errors, trouble.status)
 

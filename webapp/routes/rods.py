@@ -21,10 +21,11 @@ from webapp.queries.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_build
@@ -84,7 +85,7 @@ def _page(
         asked=asked,
         cautions=CAUTIONS,
         page_id=page_of(texts),
-        token=texts.token("token") or fresh_token(),
+        token=token_of(texts, errors),
         title_block={"build": build.name, "sheet": "Will the rods go round?", "number": "RODS"},
     )
 
@@ -100,10 +101,8 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _page(request, db, build, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: save_rods(db, build_id, figures, typed.version(), typed.token("token"), actor), ""
-    )
+    trouble = trouble_from(lambda: save_rods(db, build_id, figures, typed.version(), typed.sent, actor), "")
     if trouble is None:
         return see(request, f"/builds/{build_id}/rods#answer", typed, actor)
-    errors[""] = trouble.sentence
+    tell(errors, trouble)
     return _page(request, db, get_build(db, build_id), typed, errors, trouble.status)

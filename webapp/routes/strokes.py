@@ -35,6 +35,8 @@ from webapp.routes.common import (
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
@@ -80,7 +82,7 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": f"Hand strokes, {casting.mark}", "number": casting.mark},
     )
 
@@ -95,15 +97,13 @@ def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
     begun: list[int] = []
     trouble = trouble_from(
-        lambda: begun.append(
-            service.begin(db, casting_id, wish, typed.version(), typed.token("token"), actor)
-        ),
+        lambda: begun.append(service.begin(db, casting_id, wish, typed.version(), typed.sent, actor)),
         "",
     )
     if trouble is None:
         where = f"/castings/{casting_id}/strokes/{begun[0]}?rhythm={wish.rhythm:g}"
         return see(request, where, typed, actor)
-    errors[""] = trouble.sentence
+    tell(errors, trouble)
     return _page(request, db, casting_id, typed, errors, trouble.status)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -34,12 +33,12 @@ from webapp.queries.views import BuildView
 from webapp.queries.workshop import list_instruments
 from webapp.routes.common import (
     UNPROCESSABLE,
-    Trouble,
     TypedDep,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_axle, get_build, get_casting
@@ -105,13 +104,8 @@ def _form(build: BuildView, typed: Typed, errors: Errors) -> dict[str, Any]:
         "typed": typed,
         "errors": errors,
         "page_id": page_of(typed),
-        "token": typed.token("token") or fresh_token(),
+        "token": token_of(typed, errors),
     }
-
-
-def _add_trouble(errors: Errors, trouble: Trouble, places: Mapping[str, str]) -> None:
-    where = places.get(trouble.kind, trouble.key)
-    errors[where] = trouble.sentence
 
 
 @router.get("/castings/{casting_id}/tread")
@@ -152,12 +146,10 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
     actor = need_actor(request, typed, errors)
     if errors or actor is None:
         return _tread_page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: log_tread(db, casting_id, logged, typed.version(), typed.token("token"), actor), ""
-    )
+    trouble = trouble_from(lambda: log_tread(db, casting_id, logged, typed.version(), typed.sent, actor), "")
     if trouble is None:
         return see(request, f"/castings/{casting_id}/tread#judged", typed, actor)
-    _add_trouble(errors, trouble, {"confirm": "grown", "stale": ""})
+    tell(errors, trouble, confirm="grown")
     return _tread_page(request, db, casting_id, typed, errors, trouble.status)
 
 
@@ -193,9 +185,9 @@ def log_gauges(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Res
     if errors or actor is None:
         return _gauges_page(request, db, axle_id, typed, errors, UNPROCESSABLE)
     trouble = trouble_from(
-        lambda: log_back_to_back(db, axle_id, logged, typed.version(), typed.token("token"), actor), ""
+        lambda: log_back_to_back(db, axle_id, logged, typed.version(), typed.sent, actor), ""
     )
     if trouble is None:
         return see(request, f"/axles/{axle_id}/gauges#judged", typed, actor)
-    _add_trouble(errors, trouble, {"stale": ""})
+    tell(errors, trouble)
     return _gauges_page(request, db, axle_id, typed, errors, trouble.status)

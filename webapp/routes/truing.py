@@ -25,10 +25,11 @@ from webapp.routes.common import (
     actor_of,
     ask_who,
     do_or_page,
-    fresh_token,
     need_actor,
     page_of,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.sheets import get_casting
@@ -78,7 +79,7 @@ def _page(
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": f"Setting {casting.mark} true", "number": casting.mark},
     )
 
@@ -91,8 +92,8 @@ def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     actor = need_actor(request, typed, errors)
     if held is None or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    seen, token = typed.version(), typed.token("token")
-    status = _tried(lambda: service.begin(db, casting_id, held, seen, token, actor), errors)
+    seen, sent = typed.version(), typed.sent
+    status = _tried(lambda: service.begin(db, casting_id, held, seen, sent, actor), errors)
     if errors:
         return _page(request, db, casting_id, typed, errors, status)
     return see(request, f"/castings/{casting_id}/true#next", typed, actor)
@@ -107,8 +108,8 @@ def add_round(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed:
     how = {"what": typed.get("kind"), "read": typed.get("read")}
     if found is None or errors or actor is None:
         return _page(request, db, casting_id, typed, errors, UNPROCESSABLE, **how)
-    seen, token = typed.version(), typed.token("token")
-    status = _tried(lambda: service.add_round(db, casting_id, truing_id, found, seen, token, actor), errors)
+    seen, sent = typed.version(), typed.sent
+    status = _tried(lambda: service.add_round(db, casting_id, truing_id, found, seen, sent, actor), errors)
     if errors:
         return _page(request, db, casting_id, typed, errors, status, **how)
     # Only what is known goes on in the address, whatever the form said.
@@ -158,5 +159,5 @@ def _tried(act: Callable[[], object], errors: Errors) -> int:
     trouble = trouble_from(act, "")
     if trouble is None:
         return 200
-    errors[trouble.key if trouble.kind == "refused" else ""] = trouble.sentence
+    tell(errors, trouble)
     return trouble.status

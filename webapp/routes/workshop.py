@@ -37,6 +37,8 @@ from webapp.routes.common import (
     do_or_page,
     fresh_token,
     see,
+    tell,
+    token_of,
     trouble_from,
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
@@ -52,7 +54,12 @@ def _today() -> date:
 
 
 def _page(
-    request: Request, db: DbDep, place: str = "", typed: Typed | None = None, errors: Errors | None = None
+    request: Request,
+    db: DbDep,
+    place: str = "",
+    typed: Typed | None = None,
+    errors: Errors | None = None,
+    status: int = UNPROCESSABLE,
 ) -> Response:
     """The Workshop sheet; a form that was not taken keeps what was typed, in its own place."""
     with db.read() as session:
@@ -60,7 +67,7 @@ def _page(
     return render.page(
         request,
         "workshop.html",
-        UNPROCESSABLE if errors else 200,
+        status if errors else 200,
         sheet=sheet,
         place=place,
         typed=typed or Typed(),
@@ -109,7 +116,7 @@ def _form(
         sure=sure_of_typed(typed) if "sure" in errors else "",
         reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
         today=_today().isoformat(),
-        token=typed.token("token") or fresh_token(),
+        token=token_of(typed, errors),
         title_block={"build": "every build", "sheet": f"Instrument, {name}", "number": "1"},
     )
 
@@ -136,10 +143,10 @@ def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
     draft, errors = read_instrument(typed, kind, _today())
     if draft is None:
         return _form(request, kind, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: workshop.add_instrument(db, draft, typed.token("token")), "name")
+    trouble = trouble_from(lambda: workshop.add_instrument(db, draft, typed.sent), "name")
     if trouble is None:
         return see_unit(request, "/workshop#instruments", typed)
-    errors[trouble.key] = trouble.words
+    tell(errors, trouble)
     return _form(request, kind, typed, errors, trouble.status)
 
 
@@ -168,13 +175,12 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
     if draft is None:
         return _form(request, kind, typed, errors, UNPROCESSABLE, view)
     trouble = trouble_from(
-        lambda: workshop.change_instrument(db, instrument_id, draft, typed.version(), typed.token("token")),
+        lambda: workshop.change_instrument(db, instrument_id, draft, typed.version(), typed.sent),
         "name",
     )
     if trouble is None:
         return see(request, "/workshop#instruments", typed)
-    stale = trouble.kind == "stale"
-    errors["" if stale else trouble.key] = trouble.sentence
+    tell(errors, trouble)
     return _form(request, kind, typed, errors, trouble.status, view)
 
 
@@ -189,11 +195,11 @@ def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response
     drafts, errors = read_tools(typed, what)
     if errors:
         return _page(request, db, what, typed, errors)
-    trouble = trouble_from(lambda: workshop.add_tools(db, what, drafts, typed.token("token")), "size")
+    trouble = trouble_from(lambda: workshop.add_tools(db, what, drafts, typed.sent), "size")
     if trouble is None:
         return see_unit(request, f"/workshop#{what}s", typed)
-    errors[trouble.key] = trouble.words
-    return _page(request, db, what, typed, errors)
+    tell(errors, trouble)
+    return _page(request, db, what, typed, errors, trouble.status)
 
 
 @router.post("/workshop/reamers")

@@ -25,7 +25,7 @@ def start_batch(db: Db, build_id: int, wish: StartWish, actor: Actor) -> int:
         build = load_build(session, build_id)
         if build is None:
             raise NotThere
-        answered = already_answered(session, wish.token, form)
+        answered = already_answered(session, wish.sent, form)
         if answered is not None:
             return int(answered)
         running = running_batch(session, build)
@@ -52,7 +52,7 @@ def start_batch(db: Db, build_id: int, wish: StartWish, actor: Actor) -> int:
         write_line(
             session, actor, "batch", f"Started a batch {first.set_up.words}: {marks}.", build_id=build.id
         )
-        remember_answer(session, wish.token, form, str(row.id))
+        remember_answer(session, wish.sent, form, str(row.id))
         return row.id
 
 

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, delete
 
 from webapp.db import Db
 from webapp.forms.build import Draft
+from webapp.forms.typed import Sent
 from webapp.models import Axle, Build, Casting, Dimension
 from webapp.queries.builds import load_build
 from webapp.queries.changes import affected_by
@@ -19,10 +20,10 @@ from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
 _FORM = "build"
 
 
-def start_build(db: Db, draft: Draft, token: str, actor: Actor, *, invented: bool = False) -> int:
+def start_build(db: Db, draft: Draft, sent: Sent, actor: Actor, *, invented: bool = False) -> int:
     """Store a new build with its axles and castings; the castings fill the places, the rest are spares."""
     with db.write() as session:
-        before = already_answered(session, token, _FORM)
+        before = already_answered(session, sent, _FORM)
         if before:
             return int(before)
         build = Build(created_at=now(), invented=invented, version=0, **_row(draft))
@@ -34,7 +35,7 @@ def start_build(db: Db, draft: Draft, token: str, actor: Actor, *, invented: boo
         _add_castings(session, build.id, draft, places)
         words = f"Started the build {draft.name}: {len(draft.coupled)} axles, {len(draft.marks)} castings."
         write_line(session, actor, "start", words, build_id=build.id)
-        remember_answer(session, token, _FORM, str(build.id))
+        remember_answer(session, sent, _FORM, str(build.id))
         return build.id
 
 

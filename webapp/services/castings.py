@@ -7,6 +7,7 @@ from sqlmodel import Session, col, delete
 
 from domain.stages import Stage
 from webapp.db import Db
+from webapp.forms.typed import Sent
 from webapp.models import Casting, Tick
 from webapp.queries.builds import load_build
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
@@ -144,11 +145,11 @@ def make_spare(db: Db, casting_id: int, seen: int, actor: Actor) -> None:
         _tell(session, build, casting, axle, actor, "spare", sentence)
 
 
-def add_castings(db: Db, build_id: int, marks: tuple[str, ...], token: str, actor: Actor) -> None:
+def add_castings(db: Db, build_id: int, marks: tuple[str, ...], sent: Sent, actor: Actor) -> None:
     """Write down castings that have come since, as spares."""
     with db.write() as session:
         form = f"castings of {build_id}"
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         build = load_build(session, build_id)
         if build is None:
@@ -168,7 +169,7 @@ def add_castings(db: Db, build_id: int, marks: tuple[str, ...], token: str, acto
             )
         words = f"{', '.join(marks)} bought, for the spares."
         write_line(session, actor, "add", words, build_id=build_id)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def rename(db: Db, casting_id: int, mark: str, seen: int, actor: Actor) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from domain.stages import Stage
 from webapp.db import Db
 from webapp.forms.strokes import Tally, read_strokes
+from webapp.forms.typed import NOTHING_SENT
 from webapp.queries.shelf import list_builds
 from webapp.queries.work_figures import work_figures
 from webapp.services import strokes
@@ -113,5 +114,5 @@ def _third_axle(bench: Bench) -> None:
     sound(errors)
     assert wish is not None  # it has no errors
     wheel = bench.wheel("W3")
-    count = strokes.begin(bench.db, wheel.id, wish, wheel.version, "", WHO)
+    count = strokes.begin(bench.db, wheel.id, wish, wheel.version, NOTHING_SENT, WHO)
     strokes.keep(bench.db, wheel.id, count, Tally(16, 16))

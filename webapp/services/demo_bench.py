@@ -13,7 +13,7 @@ from webapp.forms.size_log import read_log
 from webapp.forms.ticks import TickWish
 from webapp.forms.truing import read_set_up
 from webapp.forms.truing_rounds import read_round
-from webapp.forms.typed import Typed
+from webapp.forms.typed import NOTHING_SENT, Typed
 from webapp.queries.builds import load_build
 from webapp.queries.truing import truings_of
 from webapp.queries.views import AxleView, BuildView, CastingView
@@ -49,7 +49,7 @@ class Bench:
         draft, errors = read_build(Typed({**text.fields, "name": [name]}), with_marks=True)
         sound(errors)
         assert draft is not None  # it has no errors
-        self.build_id = start_build(db, draft, "", WHO, invented=True)
+        self.build_id = start_build(db, draft, NOTHING_SENT, WHO, invented=True)
 
     @property
     def build(self) -> BuildView:
@@ -85,7 +85,7 @@ class Bench:
         tick_quartered(self.db, axle.id, TickWish("quartered", True, axle.version), WHO)
 
     def _log(self, seen: int, *texts: str, instrument: str) -> Log:
-        return Log(tuple(parse_length(text, Unit.INCH) for text in texts), instrument, seen, "")
+        return Log(tuple(parse_length(text, Unit.INCH) for text in texts), instrument, seen, NOTHING_SENT)
 
     def bore(self, mark: str, *texts: str) -> None:
         """Log a bore."""
@@ -105,14 +105,14 @@ class Bench:
 
     def handled_at_once(self) -> None:
         """The invented compound is handled at once, as these wheels are bonded and gone on with in one breath."""
-        save_figures(self.db, self.build_id, {"handling": "0 min"}, self.build.version, "", WHO)
+        save_figures(self.db, self.build_id, {"handling": "0 min"}, self.build.version, NOTHING_SENT, WHO)
 
     def receive(self, mark: str, **texts: str) -> None:
         """Write a casting down as it came."""
         receipt, errors = read_receipt(typed(**texts), Unit.INCH)
         sound(errors)
         wheel = self.wheel(mark)
-        receive_casting(self.db, wheel.id, receipt, wheel.version, "", WHO)
+        receive_casting(self.db, wheel.id, receipt, wheel.version, NOTHING_SENT, WHO)
 
     def true(self, mark: str, *rounds: tuple[str, str, str, str], close: bool) -> None:
         """Set a casting true, its back outward, in as many rounds of readings at the four jaws."""
@@ -123,7 +123,7 @@ class Bench:
         sound(errors)
         assert held is not None  # it has no errors
         casting_id = self.wheel(mark).id
-        truing.begin(self.db, casting_id, held, self.wheel(mark).version, "", WHO)
+        truing.begin(self.db, casting_id, held, self.wheel(mark).version, NOTHING_SENT, WHO)
         with self.db.read() as session:
             own = truings_of(session, casting_id)[-1].id
         for one in rounds:
@@ -131,7 +131,7 @@ class Bench:
             read, errors = read_round(typed(kind="radial", read="jaws", **jaws), held.dial)
             sound(errors)
             assert read is not None  # it has no errors
-            truing.add_round(self.db, casting_id, own, read, self.wheel(mark).version, "", WHO)
+            truing.add_round(self.db, casting_id, own, read, self.wheel(mark).version, NOTHING_SENT, WHO)
         if close:
             truing.close(self.db, casting_id, own, self.wheel(mark).version, WHO)
 
@@ -140,4 +140,4 @@ class Bench:
         logged, errors = read_log(typed(**texts), SIZE_KEYS, Unit.INCH)
         sound(errors)
         wheel = self.wheel(mark)
-        log_sizes(self.db, wheel.id, logged, wheel.version, "", WHO)
+        log_sizes(self.db, wheel.id, logged, wheel.version, NOTHING_SENT, WHO)

@@ -10,6 +10,7 @@ from webapp.forms.quartering import read_heights
 from webapp.forms.rods import name_of, read_rods
 from webapp.forms.size_log import read_log
 from webapp.forms.treads import AXLE_KEYS, CASTING_KEYS
+from webapp.forms.typed import NOTHING_SENT
 from webapp.queries.rods import pairs_of
 from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.quartering import pair_key, store_heights
@@ -51,14 +52,14 @@ def _tread(bench: Bench, mark: str) -> None:
     logged, errors = read_log(typed(**sizes, tread=_TREADS[mark]), CASTING_KEYS, bench.build.unit)
     sound(errors)
     wheel = bench.wheel(mark)
-    log_tread(bench.db, wheel.id, logged, wheel.version, "", WHO)
+    log_tread(bench.db, wheel.id, logged, wheel.version, NOTHING_SENT, WHO)
 
 
 def _axle(bench: Bench, number: int) -> None:
     logged, errors = read_log(typed(back_to_back="4.695"), AXLE_KEYS, bench.build.unit)
     sound(errors)
     axle = bench.axle(number)
-    log_back_to_back(bench.db, axle.id, logged, axle.version, "", WHO)
+    log_back_to_back(bench.db, axle.id, logged, axle.version, NOTHING_SENT, WHO)
     right, left = _HEIGHTS[number]
     heights, errors = read_heights(
         typed(axle="3.000", axle_way="centre", right=right, right_way="centre", right_branch="front", left=left,
@@ -67,7 +68,7 @@ def _axle(bench: Bench, number: int) -> None:
     sound(errors)
     assert heights is not None  # it has no errors
     axle = bench.axle(number)
-    store_heights(bench.db, axle.id, heights, axle.version, pair_key(axle), "", WHO)
+    store_heights(bench.db, axle.id, heights, axle.version, pair_key(axle), NOTHING_SENT, WHO)
     bench.quarter(number)
 
 
@@ -85,7 +86,7 @@ def _rods(bench: Bench) -> None:
             texts[name_of(pair.axle_id, "left", key)] = text
     figures, errors = read_rods(typed(**texts), pairs, build.unit)
     sound(errors)
-    save_rods(bench.db, bench.build_id, figures, build.version, "", WHO)
+    save_rods(bench.db, bench.build_id, figures, build.version, NOTHING_SENT, WHO)
 
 
 def _balance(bench: Bench) -> None:
@@ -97,4 +98,4 @@ def _balance(bench: Bench) -> None:
     }  # fmt: skip
     texts, errors = balance_texts(typed(**figures), build.work_texts, build.unit)
     sound(errors)
-    save_work_figures(bench.db, bench.build_id, texts, build.version, "", WHO)
+    save_work_figures(bench.db, bench.build_id, texts, build.version, NOTHING_SENT, WHO)

@@ -8,6 +8,7 @@ from sqlmodel import Session, col, delete
 
 from webapp.db import Db
 from webapp.forms.joint_fields import BY_KEY
+from webapp.forms.typed import Sent
 from webapp.models import JointFigure
 from webapp.queries.builds import load_build
 from webapp.queries.holding import no_longer_hold
@@ -18,14 +19,14 @@ _FORM = "joints"
 
 
 def save_figures(
-    db: Db, build_id: int, texts: dict[str, str], seen: int, token: str, actor: Actor
+    db: Db, build_id: int, texts: dict[str, str], seen: int, sent: Sent, actor: Actor
 ) -> tuple[str, ...]:
     """Store the figures as typed; gives the marks of the wheels that no longer hold by them."""
     with db.write() as session:
         build = load_build(session, build_id)
         if build is None:
             raise NotThere
-        if already_answered(session, token, _FORM) is not None:
+        if already_answered(session, sent, _FORM) is not None:
             return ()
         check_build_seen(session, build_id, build.version, seen, actor)
         changed = _changed(build.joint_texts, texts)
@@ -39,7 +40,7 @@ def save_figures(
                 f" By these figures {' and '.join(failing)} no longer hold{'s' if len(failing) == 1 else ''}."
             )
         write_line(session, actor, "joints", words, build_id=build_id)
-        remember_answer(session, token, _FORM, "stored")
+        remember_answer(session, sent, _FORM, "stored")
         return failing
 
 

@@ -7,8 +7,9 @@ from datetime import UTC, datetime
 from sqlalchemy import insert, text
 from sqlmodel import Session, col, select
 
+from webapp.forms.typed import Sent
 from webapp.models import JournalLine, Submission
-from webapp.services.outcome import Actor, OutOfDate
+from webapp.services.outcome import Actor, OutOfDate, SentOtherwise
 
 _BUMP = {
     "casting": text("UPDATE casting SET version = version + 1 WHERE id = :id RETURNING version"),
@@ -102,15 +103,26 @@ def _raise_if_others(session: Session, mine: object, seen: int, version: int, ac
         raise OutOfDate("", "", None)
 
 
-def already_answered(session: Session, token: str, form: str) -> str | None:
-    """The answer given to this form before, if it was taken before; a token counts for its own form only."""
-    if not token:
+def already_answered(session: Session, sent: Sent, form: str) -> str | None:
+    """The answer given to this form before, if it was taken before; a token counts for its own form only.
+
+    Raise SentOtherwise when it says something else now: the answer to the first may have been lost on its way,
+    and whoever corrected it meanwhile must not be told that the correction was stored.
+    """
+    if not sent.token:
         return None
-    row = session.get(Submission, f"{form} {token}")
-    return None if row is None else row.answer
+    row = session.get(Submission, f"{form} {sent.token}")
+    if row is None:
+        return None
+    # What was taken before contents were kept has none.
+    differs = sent.differs(row.content) if row.content else {}
+    if differs:
+        raise SentOtherwise(row.at, differs)
+    return row.answer
 
 
-def remember_answer(session: Session, token: str, form: str, answer: str = "") -> None:
-    """Keep the token, so that the same form sent twice is done once."""
-    if token:
-        session.add(Submission(token=f"{form} {token}", answer=answer, at=now()))
+def remember_answer(session: Session, sent: Sent, form: str, answer: str = "") -> None:
+    """Keep the token with what was sent, so that the same form sent twice is done once."""
+    if sent.token:
+        row = Submission(token=f"{form} {sent.token}", content=sent.content, answer=answer, at=now())
+        session.add(row)

@@ -11,6 +11,7 @@ from domain.spindle import MachineKind, MachineTool
 from domain.swing import JawReach, SwingChuck, SwingLathe
 from webapp.db import Db
 from webapp.forms.machines import ChuckDraft, MachineDraft, speeds_text
+from webapp.forms.typed import Sent
 from webapp.models import Chuck, Machine
 from webapp.services.journal import already_answered, remember_answer
 from webapp.services.outcome import NotThere, OutOfDate, Refused
@@ -69,28 +70,28 @@ def put_usual(db: Db) -> int:
         return count
 
 
-def add_thing(db: Db, what: str, draft: Draft, token: str) -> None:
+def add_thing(db: Db, what: str, draft: Draft, sent: Sent) -> None:
     """Put one machine or chuck on its list."""
     with db.write() as session:
-        if already_answered(session, token, what) is not None:
+        if already_answered(session, sent, what) is not None:
             return
         _refuse_taken(session, what, _name(draft), None)
         session.add(TABLES[what](**_row(draft)))
-        remember_answer(session, token, what)
+        remember_answer(session, sent, what)
 
 
-def change_thing(db: Db, what: str, row_id: int, draft: Draft, seen: int, token: str) -> None:
+def change_thing(db: Db, what: str, row_id: int, draft: Draft, seen: int, sent: Sent) -> None:
     """Change a machine's or a chuck's figures."""
     with db.write() as session:
         form = f"{what} {row_id}"
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         row = _find(session, what, row_id)
         if row.version != seen:
             raise OutOfDate("", "", None)
         _refuse_taken(session, what, _name(draft), row_id)
         _set(session, what, row, **_row(draft))
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def retire_thing(db: Db, what: str, row_id: int, retired: bool, seen: int) -> None:

@@ -34,7 +34,7 @@ def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
 def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None, actor: Actor) -> None:
     """Log a casting's bore; `against` is the axle and side the page showed it on."""
     with db.write() as session:
-        if already_answered(session, log.token, f"bore of {casting_id}") is not None:
+        if already_answered(session, log.sent, f"bore of {casting_id}") is not None:
             return
         build, casting = find_casting(session, casting_id)
         check_casting_seen(session, casting.id, casting.version, log.seen, actor)
@@ -53,7 +53,7 @@ def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None,
 def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
     """Log a wheel's throw."""
     with db.write() as session:
-        if already_answered(session, log.token, f"throw of {casting_id}") is not None:
+        if already_answered(session, log.sent, f"throw of {casting_id}") is not None:
             return
         build, casting = find_casting(session, casting_id)
         check_casting_seen(session, casting.id, casting.version, log.seen, actor)
@@ -73,7 +73,7 @@ def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
     """Log the wheel seat at one end of an axle."""
     with db.write() as session:
         form = f"seat {side} of {axle_id}"
-        if already_answered(session, log.token, form) is not None:
+        if already_answered(session, log.sent, form) is not None:
             return
         build, axle = find_axle(session, axle_id)
         if side not in SIDES:
@@ -87,7 +87,7 @@ def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
         _insert(session, build.id, "seat", log, size, before, actor, axle_id=axle.id, side=side)
         sentence = f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}."
         write_line(session, actor, "seat", sentence, build_id=build.id, axle_id=axle.id)
-        remember_answer(session, log.token, form)
+        remember_answer(session, log.sent, form)
 
 
 def _store(
@@ -103,7 +103,7 @@ def _store(
         if fit is not None:
             sentence += f" On {fit.seat_words}: {fit.verdict.headline}"
     write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id)
-    remember_answer(session, log.token, f"{kind} of {casting.id}")
+    remember_answer(session, log.sent, f"{kind} of {casting.id}")
 
 
 def _verb(before: Measured | None) -> str:

@@ -9,6 +9,7 @@ from domain.route import Strength
 from domain.size_log import objection_to_size
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
+from webapp.forms.typed import Sent
 from webapp.queries.metal_sizes import lost_sizes, terms_of
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.views import BuildView, CastingView
@@ -23,9 +24,9 @@ _NAMES = {
 }
 
 
-def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
+def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
     """Store the sizes and the journal's line."""
-    log_casting_sizes(db, casting_id, _FORM, logged, seen, token, actor)
+    log_casting_sizes(db, casting_id, _FORM, logged, seen, sent, actor)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:

@@ -48,3 +48,12 @@ class OutOfDate(Exception):
         self.sentence = sentence
         self.who = who
         self.at = at
+
+
+class SentOtherwise(Exception):
+    """This very form was taken before, with other content: by field, what was stored and what it says now."""
+
+    def __init__(self, at: datetime, differs: dict[str, tuple[str, str]]) -> None:
+        super().__init__("sent before with other content")
+        self.at = at
+        self.differs = differs

@@ -8,6 +8,7 @@ from sqlalchemy import update
 from sqlmodel import Session, col
 
 from webapp.db import Db
+from webapp.forms.typed import Sent
 from webapp.models import Casting, Pairing, PairingMove
 from webapp.queries.applied import applied_pairing, latest_pairing, undo_objection
 from webapp.queries.builds import load_build
@@ -18,11 +19,11 @@ from webapp.services.journal import already_answered, now, remember_answer, writ
 from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused
 
 
-def apply_pairing(db: Db, build_id: int, seen: str, token: str, actor: Actor) -> None:
+def apply_pairing(db: Db, build_id: int, seen: str, sent: Sent, actor: Actor) -> None:
     """Put every casting where the best pairing wants it; `seen` is the digest of the proposal that was shown."""
     with db.write() as session:
         form = f"pairing of {build_id}"
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         build = _find(session, build_id)
         proposal = propose(build)
@@ -32,7 +33,7 @@ def apply_pairing(db: Db, build_id: int, seen: str, token: str, actor: Actor) ->
             raise Refused("Today's places are already the best: there is nothing to move.")
         _keep(session, build_id, proposal.moves, actor)
         _carry_out(session, build, proposal.moves, "pair", actor)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def undo_pairing(db: Db, build_id: int, pairing_id: int, actor: Actor) -> None:

@@ -11,6 +11,7 @@ from domain.quartering_words import degrees
 from domain.uncertainty import UncertaintyError
 from webapp.db import Db
 from webapp.forms.quartering import HeightsTyped, typed_nm
+from webapp.forms.typed import Sent
 from webapp.models import QuarterHeights
 from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.quarter_angles import off_axle_words
@@ -52,13 +53,13 @@ def check_heights(build: BuildView, axle: AxleView, typed: HeightsTyped) -> None
 
 
 def store_heights(
-    db: Db, axle_id: int, typed: HeightsTyped, seen: int, pair: str, token: str, actor: Actor
+    db: Db, axle_id: int, typed: HeightsTyped, seen: int, pair: str, sent: Sent, actor: Actor
 ) -> None:
     """Store the heights for the two castings now on the axle; heights that can give no angle are refused."""
     form = f"heights of {axle_id}"
     with db.write() as session:
         build, axle = find_axle(session, axle_id)
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         check_axle_seen(session, axle.id, axle.version, seen, actor)
         why = no_heights_words(build, axle)
@@ -69,7 +70,7 @@ def store_heights(
         heights, sheet = _measured(build, axle, typed, actor.who)
         _store(session, build, axle, heights)
         _tell(session, build, axle, _told(build, axle, heights, sheet), actor)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def _measured(

@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from webapp.db import Db
 from webapp.forms.receiving import ReceiptTyped
+from webapp.forms.typed import Sent
 from webapp.models import Receipt
 from webapp.queries.receiving import objection
 from webapp.queries.views import BuildView, CastingView
@@ -18,13 +19,13 @@ _FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould 
 
 
 def receive_casting(
-    db: Db, casting_id: int, receipt: ReceiptTyped, seen: int, token: str, actor: Actor
+    db: Db, casting_id: int, receipt: ReceiptTyped, seen: int, sent: Sent, actor: Actor
 ) -> None:
     """Store the receipt with its sizes and the journal's line."""
     form = f"receiving of {casting_id}"
     with db.write() as session:
         build, casting = find_casting(session, casting_id)
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         check_casting_seen(session, casting.id, casting.version, seen, actor)
         if casting.state == "scrapped":
@@ -35,7 +36,7 @@ def receive_casting(
         _store(session, build, casting, receipt, actor)
         sentence = _told(build, casting, receipt)
         write_line(session, actor, "receive", sentence, build_id=build.id, casting_id=casting.id)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def _store(

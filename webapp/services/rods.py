@@ -9,6 +9,7 @@ from sqlmodel import col, delete
 from domain.length import Length, show
 from webapp.db import Db
 from webapp.forms.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
+from webapp.forms.typed import Sent
 from webapp.models import RodFigure
 from webapp.queries.builds import load_build
 from webapp.queries.heights import rod_figures
@@ -21,7 +22,7 @@ _KEYS = (*(one.key for one in FIELDS), WITHIN)
 
 
 def save_rods(
-    db: Db, build_id: int, figures: Mapping[tuple[int, str, str], Length], seen: int, token: str, actor: Actor
+    db: Db, build_id: int, figures: Mapping[tuple[int, str, str], Length], seen: int, sent: Sent, actor: Actor
 ) -> None:
     """Store every figure of the rods as typed; one that is not given any more is taken away."""
     form = f"rods of {build_id}"
@@ -29,7 +30,7 @@ def save_rods(
         build = load_build(session, build_id)
         if build is None:
             raise NotThere
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         check_build_seen(session, build_id, build.version, seen, actor)
         pairs = pairs_of(build)
@@ -48,7 +49,7 @@ def save_rods(
                 RodFigure(build_id=build_id, axle_id=axle_id, side=side, key=key, nm=one.nm, text=one.text)
             )
         write_line(session, actor, "rods", f"Rods: {'; '.join(told)}.", build_id=build_id)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def _told(build: BuildView, pairs: tuple[RodPair, ...], was: Figures, now: Figures) -> list[str]:

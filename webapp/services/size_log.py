@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from domain.length import Length
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
+from webapp.forms.typed import Sent
 from webapp.queries.views import BuildView, CastingView
 from webapp.services.journal import already_answered, check_casting_seen, remember_answer, write_line
 from webapp.services.outcome import WHOLE, Actor, Refused
@@ -30,13 +31,13 @@ class SizeForm:
 
 
 def log_casting_sizes(
-    db: Db, casting_id: int, form: SizeForm, logged: SizesLogged, seen: int, token: str, actor: Actor
+    db: Db, casting_id: int, form: SizeForm, logged: SizesLogged, seen: int, sent: Sent, actor: Actor
 ) -> None:
     """Store the sizes and the journal's line in one go."""
     own = f"{form.name} of {casting_id}"
     with db.write() as session:
         build, casting = find_casting(session, casting_id)
-        if already_answered(session, token, own) is not None:
+        if already_answered(session, sent, own) is not None:
             return
         check_casting_seen(session, casting.id, casting.version, seen, actor)
         if casting.state == "scrapped":
@@ -56,4 +57,4 @@ def log_casting_sizes(
             )
         told += form.verdict(*find_casting(session, casting_id), logged.sizes)
         write_line(session, actor, "size", told, build_id=build.id, casting_id=casting.id)
-        remember_answer(session, token, own)
+        remember_answer(session, sent, own)

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, select
 
 from webapp.db import Db
 from webapp.forms.strokes import StrokeWish, Tally
+from webapp.forms.typed import Sent
 from webapp.models import StrokeCount
 from webapp.services.journal import (
     already_answered,
@@ -38,12 +39,12 @@ def merged(stored: int, tally: Tally) -> int:
     return tally.done if tally.top >= stored else max(stored, tally.done)
 
 
-def begin(db: Db, casting_id: int, wish: StrokeWish, seen: int, token: str, actor: Actor) -> int:
+def begin(db: Db, casting_id: int, wish: StrokeWish, seen: int, sent: Sent, actor: Actor) -> int:
     """Begin to count; returns the count's id."""
     form = f"strokes of {casting_id}"
     with db.write() as session:
         build, casting = find_casting(session, casting_id)
-        answered = already_answered(session, token, form)
+        answered = already_answered(session, sent, form)
         if answered is not None:
             return int(answered)
         if casting.state == "scrapped":
@@ -66,7 +67,7 @@ def begin(db: Db, casting_id: int, wish: StrokeWish, seen: int, token: str, acto
         assert row.id is not None  # it was just written
         sentence = f"Began facing {casting.mark} by hand strokes. {wish.plan.words}"
         write_line(session, actor, "strokes", sentence, build_id=build.id, casting_id=casting_id)
-        remember_answer(session, token, form, str(row.id))
+        remember_answer(session, sent, form, str(row.id))
         return row.id
 
 

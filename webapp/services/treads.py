@@ -11,6 +11,7 @@ from domain.stages import Stage
 from domain.tread_judging import TreadAnswer
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
+from webapp.forms.typed import Sent
 from webapp.queries.axle_gauges import axle_gauges, not_pressed
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.tread_figures import DRAWN, KEYS
@@ -34,17 +35,17 @@ _ONLY_LESS = ("rim_height", "tread")
 _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 
-def log_tread(db: Db, casting_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
+def log_tread(db: Db, casting_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
     """Store the sizes and the journal's line, which says what does not conform."""
-    log_casting_sizes(db, casting_id, _FORM, logged, seen, token, actor)
+    log_casting_sizes(db, casting_id, _FORM, logged, seen, sent, actor)
 
 
-def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, token: str, actor: Actor) -> None:
+def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
     """Store the back to back and the journal's line, which says what does not conform."""
     form = f"gauges of {axle_id}"
     with db.write() as session:
         build, axle = find_axle(session, axle_id)
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         check_axle_seen(session, axle.id, axle.version, seen, actor)
         off = not_pressed(axle)
@@ -59,7 +60,7 @@ def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, token
         if wrong:
             told += f" Does not conform: {', '.join(wrong).lower()}."
         write_line(session, actor, "size", told, build_id=build.id, axle_id=axle.id)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:

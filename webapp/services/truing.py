@@ -8,6 +8,7 @@ from sqlmodel import Session, col
 from webapp.db import Db
 from webapp.forms.truing import SetUp
 from webapp.forms.truing_rounds import RoundTyped
+from webapp.forms.typed import Sent
 from webapp.models import DialReading, Truing, TruingRound
 from webapp.queries.truing import TruingView, truings_of
 from webapp.queries.truing_words import closed_sentence, round_sentence, set_up_sentence
@@ -20,12 +21,12 @@ _KIND = "true"
 _MICRO = 1_000_000
 
 
-def begin(db: Db, casting_id: int, held: SetUp, seen: int, token: str, actor: Actor) -> None:
+def begin(db: Db, casting_id: int, held: SetUp, seen: int, sent: Sent, actor: Actor) -> None:
     """Begin a set-up; one at a time is open on a casting."""
     form = f"setting true of {casting_id}"
     with db.write() as session:
         build, casting = find_casting(session, casting_id)
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         _check(session, casting, seen, actor)
         if any(not one.done for one in truings_of(session, casting_id)):
@@ -49,18 +50,18 @@ def begin(db: Db, casting_id: int, held: SetUp, seen: int, token: str, actor: Ac
             )
         )
         _tell(session, build, casting, set_up_sentence(casting.mark, held), actor)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def add_round(
-    db: Db, casting_id: int, truing_id: int, typed: RoundTyped, seen: int, token: str, actor: Actor
+    db: Db, casting_id: int, truing_id: int, typed: RoundTyped, seen: int, sent: Sent, actor: Actor
 ) -> None:
     """Store a round of readings with the texts as typed."""
     form = f"round of {truing_id}"
     with db.write() as session:
         build, casting = find_casting(session, casting_id)
         truing = _truing(session, casting_id, truing_id)
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         _check(session, casting, seen, actor)
         _must_be_open(truing)
@@ -80,7 +81,7 @@ def add_round(
         session.flush()
         sentence = round_sentence(casting.mark, _truing(session, casting_id, truing_id))
         _tell(session, build, casting, sentence, actor)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def strike(db: Db, casting_id: int, truing_id: int, round_id: int, seen: int, actor: Actor) -> None:

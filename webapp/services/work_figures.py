@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlmodel import col, delete
 
 from webapp.db import Db
+from webapp.forms.typed import Sent
 from webapp.forms.work_fields import BY_KEY
 from webapp.models import WorkFigure
 from webapp.queries.builds import load_build
@@ -13,7 +14,7 @@ from webapp.services.outcome import Actor, NotThere
 
 
 def save_work_figures(
-    db: Db, build_id: int, texts: dict[str, str], seen: int, token: str, actor: Actor
+    db: Db, build_id: int, texts: dict[str, str], seen: int, sent: Sent, actor: Actor
 ) -> None:
     """Store the figures as typed."""
     form = f"work figures of {build_id}"
@@ -21,7 +22,7 @@ def save_work_figures(
         build = load_build(session, build_id)
         if build is None:
             raise NotThere
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         check_build_seen(session, build_id, build.version, seen, actor)
         changed = [key for key in BY_KEY if build.work_texts.get(key, "") != texts.get(key, "")]
@@ -32,7 +33,7 @@ def save_work_figures(
             session.add(WorkFigure(build_id=build_id, key=key, text=text))
         told = "; ".join(_told(key, texts.get(key, "")) for key in changed)
         write_line(session, actor, "cuts", f"Changed cuts and allowances: {told}.", build_id=build_id)
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def _told(key: str, text: str) -> str:

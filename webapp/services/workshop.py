@@ -11,6 +11,7 @@ from sqlmodel import Session, col, select
 
 from domain.instruments import Instrument
 from webapp.db import Db
+from webapp.forms.typed import Sent
 from webapp.forms.workshop import InstrumentDraft, ToolDraft, is_starting_note
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
@@ -30,21 +31,21 @@ def add_starters(db: Db, found: tuple[Instrument, ...]) -> int:
         return len(fresh)
 
 
-def add_instrument(db: Db, draft: InstrumentDraft, token: str) -> None:
+def add_instrument(db: Db, draft: InstrumentDraft, sent: Sent) -> None:
     """Put one instrument on the list."""
     with db.write() as session:
-        if already_answered(session, token, "instrument") is not None:
+        if already_answered(session, sent, "instrument") is not None:
             return
         _refuse_taken(session, draft.instrument.name, None)
         session.add(InstrumentRow(**_row(draft)))
-        remember_answer(session, token, "instrument")
+        remember_answer(session, sent, "instrument")
 
 
-def change_instrument(db: Db, instrument_id: int, draft: InstrumentDraft, seen: int, token: str) -> None:
+def change_instrument(db: Db, instrument_id: int, draft: InstrumentDraft, seen: int, sent: Sent) -> None:
     """Change an instrument's figures."""
     with db.write() as session:
         form = f"instrument {instrument_id}"
-        if already_answered(session, token, form) is not None:
+        if already_answered(session, sent, form) is not None:
             return
         row = _find(session, instrument_id)
         if row.version != seen:
@@ -53,7 +54,7 @@ def change_instrument(db: Db, instrument_id: int, draft: InstrumentDraft, seen: 
         if not draft.instrument.note and is_starting_note(row.note):
             draft = _still_starting(row, draft)
         _set(session, row, **_row(draft))
-        remember_answer(session, token, form)
+        remember_answer(session, sent, form)
 
 
 def _still_starting(row: InstrumentRow, draft: InstrumentDraft) -> InstrumentDraft:
@@ -111,11 +112,11 @@ def _refuse_taken(session: Session, name: str, own: int | None) -> None:
             raise Refused(f"{kind} is called {row.name}: {hint} another name, such as {name[:30]} 2.", "name")
 
 
-def add_tools(db: Db, what: str, drafts: tuple[ToolDraft, ...], token: str) -> None:
+def add_tools(db: Db, what: str, drafts: tuple[ToolDraft, ...], sent: Sent) -> None:
     """Put reamers or drills on the list; a retired one of the same name comes back into use."""
     table = _TOOLS[what]
     with db.write() as session:
-        if already_answered(session, token, what) is not None:
+        if already_answered(session, sent, what) is not None:
             return
         listed: Sequence[Tool] = session.exec(select(table)).all()  # type: ignore[assignment]
         rows = {row.name.casefold(): row for row in listed}
@@ -125,7 +126,7 @@ def add_tools(db: Db, what: str, drafts: tuple[ToolDraft, ...], token: str) -> N
                 session.add(table(name=draft.name, nominal_nm=draft.size.nm, text=draft.size.text))
             else:
                 _bring_back(session, what, before, draft)
-        remember_answer(session, token, what)
+        remember_answer(session, sent, what)
 
 
 def _bring_back(session: Session, what: str, row: Tool, draft: ToolDraft) -> None:
