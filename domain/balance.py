@@ -19,7 +19,7 @@ from domain.balance_types import (
 )
 from domain.balance_words import RAILWAY_CAUTION, figure, mass, percent, speed, verdict_words, wheel_words
 from domain.cylinders import Cranks, Side
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
 _SOURCE = "Khurmi & Gupta, Theory of Machines, chapter 22 (balancing of reciprocating masses)"

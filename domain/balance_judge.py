@@ -10,7 +10,7 @@ from domain.balance_room import MOST_DRILLED, PITCH, drilled_share, holes_in_a_r
 from domain.balance_types import BalanceError, check_number
 from domain.balance_weight import Hole, Material, Segment, check_segment, hole_moment_gmm, segment_weight
 from domain.balance_words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION, figure, mass
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
 _MOST_HOLES = 200  # more than that is a wrong size typed, not a job

@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from domain.balance_weight import Hole, Segment
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 
 # Above this share of the weight's volume drilling is no correction any more: common practice, no source.
 MOST_DRILLED: Final = 0.5

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.balance_types import BalanceError, check_number
 from domain.balance_words import mass
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
 _GEOMETRY = "area and first moment of a circular segment: geometry"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from domain.balance_types import BalanceCase, Matters, WheelBalance
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 
 GRAMS_PER_OUNCE = 28.349523125  # exact: international yard and pound agreement, 1959
 LEAD_CAUTION = (

@@ -7,7 +7,7 @@ from domain.bond_types import BondedJoint, BondReport, BondSheet, Reduction, pla
 from domain.bond_words import bond_reasons, bond_workings, gap_working
 from domain.fit_case import mm
 from domain.fit_types import Answer, FitError
-from domain.length import Unit, show_in
+from domain.lengths import Unit, show_in
 
 __all__ = [
     "BondReport",

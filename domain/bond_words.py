@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from domain.bond import GapFit
 from domain.bond_types import BondedJoint, Reduction
 from domain.fit_case import mm
-from domain.length import Unit, show, show_in
+from domain.lengths import Unit, show, show_in
 from domain.working import Working
 
 _FIT_WORDS = {

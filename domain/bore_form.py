@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import Unit
-from domain.length_fine import fine_both
+from domain.lengths import Unit
+from domain.lengths.fine import fine_both
 from domain.readings import summarise
 
 LOBING = "A two-point instrument cannot see lobes: a three-lobed bore measures the same in every direction."

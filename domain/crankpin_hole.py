@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from domain.length import Unit, show, show_offset
+from domain.lengths import Unit, show, show_offset
 from domain.working import Working
 
 # Less metal than a quarter of the hole is a wall that breaks out: common practice, no source.

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from domain.cutting_speeds import CuttingError, cutting_table, iron_class
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 from domain.spindle import check_efficiency
 
 # A drill's or reamer's torque is left out: no published figures for it are held here.

@@ -24,7 +24,7 @@ from domain.cutting_workings import (
     surface_workings,
     wanted_workings,
 )
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.operations import Operation
 from domain.reaming_speed import rpm_from_feet
 from domain.spindle import (

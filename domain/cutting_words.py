@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from domain.cutting_force import IronForce
 from domain.cutting_speeds import M_PER_FOOT, CutKind, Tool, cutting_table
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.operations import Operation
 from domain.reaming import CAUTIONS as REAMING_CAUTIONS
 from domain.spindle import FacingSpeeds, MachineKind, MachineTool, Pick, rpm_words

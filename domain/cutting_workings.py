@@ -5,7 +5,7 @@ from math import prod
 from domain.cutting_speeds import CutKind, CuttingSpeed, Factors, Tool, cutting_table
 from domain.cutting_types import Cut, Feeding, Load, Slowing
 from domain.cutting_words import minutes_words, speed_words
-from domain.length import NM_PER_INCH, NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, show
 from domain.spindle import (
     FacingSpeeds,
     MachineTool,

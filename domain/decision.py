@@ -3,7 +3,7 @@
 from domain.decision_types import Case, Conformity, Decision, DecisionError, check_limits, guard_band_nm
 from domain.decision_words import decision_words, decision_working, interval_words, interval_working
 from domain.fit_types import FitKind
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.plug_gauge import Interval
 
 __all__ = [

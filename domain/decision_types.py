@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.lengths import Unit
+from domain.lengths.fine import fine
 from domain.working import Working
 
 # g = 1.65 u = 0.825 U, kept as a fraction so that limits stay whole nanometres.

@@ -1,8 +1,8 @@
 """The words and the working of a verdict."""
 
 from domain.decision_types import Case, Conformity, largest_u_nm, span
-from domain.length import Unit
-from domain.length_fine import fine, fine_both
+from domain.lengths import Unit
+from domain.lengths.fine import fine, fine_both
 from domain.plug_gauge import Interval
 from domain.working import Working
 

@@ -19,7 +19,7 @@ from domain.dial_spots import (
     from_jaws,
     spot_words,
 )
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.linear_solve import SingularError, inverse, normal_matrix, times
 
 __all__ = [

@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 
 JAWS: Mapping[int, float] = {1: 0.0, 2: 90.0, 3: 180.0, 4: 270.0}
 LARGEST_NM = 25 * NM_PER_MM

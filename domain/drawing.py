@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 
 LARGEST_NM = 3000 * NM_PER_MM
 

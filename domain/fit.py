@@ -16,7 +16,7 @@ from domain.fit_types import Answer, FitError, FitKind, FitVerdict, Joint, Other
 from domain.fit_words import headline, reason
 from domain.fit_workings import workings_for
 from domain.iso286 import hole_class, shaft_class
-from domain.length import Unit
+from domain.lengths import Unit
 
 __all__ = [
     "Answer",

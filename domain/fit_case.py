@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.fit_types import Answer, FitKind, Joint
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.materials import Iron
 
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from domain.fit_types import FitError, Joint, OtherSeat
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.materials import Iron, iron
 
 

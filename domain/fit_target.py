@@ -6,7 +6,7 @@ from domain.fit_checks import known_iron
 from domain.fit_figures import default_range, table
 from domain.fit_types import FitError, FitKind, Joint
 from domain.fit_windows import inward, stood_interference_nm
-from domain.length import Unit
+from domain.lengths import Unit
 
 
 def safe_interference_nm(seat_nm: int, boss_nm: int, iron_key: str, factor: float) -> int:

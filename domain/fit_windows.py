@@ -7,7 +7,7 @@ from domain.fit_case import Case, mm
 from domain.fit_figures import table
 from domain.fit_judging import find, stress_of
 from domain.fit_types import Answer
-from domain.length import NM_PER_MM, Unit
+from domain.lengths import NM_PER_MM, Unit
 from domain.materials import MILD_STEEL, Iron
 
 # The last figure shown: a micrometre, or a tenth of a thou. Windows close in to it: any size shown serves.

@@ -8,7 +8,7 @@ from typing import Any
 
 from domain.fit_types import FitError, FitKind
 from domain.forced_types import ForcedJoint
-from domain.length import Unit, show_in
+from domain.lengths import Unit, show_in
 
 
 @cache

@@ -12,7 +12,7 @@ import math
 from domain import interference
 from domain.fit_case import mm
 from domain.forced_types import ForcedJoint, State
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 from domain.roughness import effective_interference_nm
 
 

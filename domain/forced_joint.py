@@ -19,7 +19,7 @@ from domain.forced_corners import (
 from domain.forced_types import ForcedFinding, ForcedJoint, ForcedReport, State
 from domain.forced_words import cautions, headline, reason
 from domain.forced_workings import workings
-from domain.length import Unit
+from domain.lengths import Unit
 
 __all__ = ["ForcedFinding", "ForcedJoint", "ForcedReport", "State", "report_forced", "safe_interference_nm"]
 

@@ -6,7 +6,7 @@ from domain.fit_types import FitKind
 from domain.fit_words import floor2
 from domain.forced_checks import heating_table
 from domain.forced_types import ForcedFinding, ForcedJoint, State
-from domain.length import Unit, show, show_in
+from domain.lengths import Unit, show, show_in
 
 
 def headline(joint: ForcedJoint, finding: ForcedFinding, interference_nm: int, unit: Unit) -> str:

@@ -7,7 +7,7 @@ from domain.fit_figures import table
 from domain.fit_types import FitKind
 from domain.fit_words import floor2
 from domain.forced_types import ForcedJoint, State
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.roughness import smoothing_nm
 from domain.working import Working
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.dial_readings import DialReading, fit_readings
-from domain.length import Unit, show, show_offset
+from domain.lengths import Unit, show, show_offset
 from domain.working import Working
 
 HOURS = (12, 3, 6, 9)

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from domain.decision import Conformity, Decision, decide
-from domain.length import Unit, show
-from domain.length_fine import fine
+from domain.lengths import Unit, show
+from domain.lengths.fine import fine
 from domain.tread_judging import Measured
 from domain.wheel_gauges import GaugeVerdict, WheelGauges
 from domain.wheel_standard import WheelStandard

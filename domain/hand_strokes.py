@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.working import Working
 
 DEFAULT_FEED_NM = 101_600  # 0.004 in a stroke: common practice, no source

@@ -7,9 +7,9 @@ from typing import Any
 
 from domain import iso286
 from domain.instruments import Instrument, InstrumentError, Kind, Reach
-from domain.length import Unit
+from domain.lengths import Unit
 
-_TABLE = Path(__file__).with_name("tables") / "instruments.toml"
+_TABLE = Path(__file__).parents[1] / "tables" / "instruments.toml"
 
 
 def starters(unit: Unit) -> tuple[Instrument, ...]:

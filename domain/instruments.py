@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import Unit, plain
-from domain.length_fine import fine, fine_both
+from domain.lengths import Unit, plain
+from domain.lengths.fine import fine, fine_both
 
 MOST_ALPHA_PER_K = 200e-6
 

@@ -7,10 +7,10 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 
 _NM_PER_UM = 1_000
-_TABLE = Path(__file__).with_name("tables") / "iso286.toml"
+_TABLE = Path(__file__).parents[1] / "tables" / "iso286.toml"
 
 
 class LimitsError(ValueError):

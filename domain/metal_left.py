@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from domain import metal_left_words as say
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock_castings import FinishedSizes, RoughSizes
 from domain.stock_cut_types import BadShare, Cut, CutKind, Dial, DialTo, Stop, StopKind
 from domain.stock_cuts import cut_guard, planned_cuts

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock_cut_types import Cut, CutKind, Stop, StopKind
 from domain.stock_now import Left
 from domain.stock_types import Face

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.metal_left import MetalLeft
 from domain.stock_cut_types import Dial, DialTo, StopKind
 from domain.stock_cuts import wind_to

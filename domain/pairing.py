@@ -17,7 +17,7 @@ from collections.abc import Mapping, Sequence
 
 from domain.assignment import cheapest_assignment
 from domain.fit_types import Answer
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.pairing_checks import check_pairing
 from domain.pairing_types import (
     Grade,

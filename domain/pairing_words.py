@@ -1,6 +1,6 @@
 """The gain of a pairing over today's places, in words, and how it was found."""
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.pairing_types import Standing
 from domain.working import Working
 

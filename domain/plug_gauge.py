@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from domain.instruments import Instrument, InstrumentError, Kind, faults
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.lengths import Unit
+from domain.lengths.fine import fine
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.lengths import Unit
+from domain.lengths.fine import fine
 from domain.working import Working
 
 _SOURCE = "geometry of two plugs that fit their holes without shake"

@@ -11,7 +11,7 @@ from itertools import product
 
 from domain.cylinders import Cranks, Side
 from domain.decision_types import Conformity
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.quartering_types import (
     STEEPEST_DEG,
     AxleSheet,

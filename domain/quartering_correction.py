@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from domain.cylinders import Side
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.quartering_types import (
     STEEPEST_DEG,
     Measured,

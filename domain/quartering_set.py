@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.cylinders import Side
 from domain.decision_types import Conformity
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.quartering import judge_departure
 from domain.quartering_types import QuarteringError
 from domain.quartering_words import degrees

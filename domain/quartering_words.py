@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from domain.cylinders import Side
 from domain.decision_types import Conformity
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.quartering_types import STEEPEST_DEG, Branch, Measured, Pin, QuarteringError, SetUp
 from domain.working import Working
 

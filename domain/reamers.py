@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.fit_windows import inward
-from domain.length import Unit, show, show_offset
+from domain.lengths import Unit, show, show_offset
 from domain.readings import summarise
 from domain.reaming import ReamingError, table
 from domain.working import Working

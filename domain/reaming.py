@@ -8,7 +8,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from domain.length import NM_PER_INCH, Unit, show
+from domain.lengths import NM_PER_INCH, Unit, show
 from domain.working import Working
 
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from domain.length import NM_PER_INCH, NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, show
 from domain.reaming import ReamingError, table
 from domain.working import Working
 

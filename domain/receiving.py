@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock_castings import FinishedSizes, Flaws, Ranked, Received, RoughSizes, SparesProposal
 from domain.stock_cautions import flaw_cautions, weight_caution
 from domain.stock_judging import Judged, judge

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.pairing_checks import check_pairing
 from domain.pairing_types import Grade, PairCasting, PairingError, PairSeat, Standing, standing
 from domain.pairing_words import count_words

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass, replace
 from itertools import product
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.rods_causes import Cause, causes_of, main_cause
 from domain.rods_correcting import Proposal, plan_of, proposals_of
 from domain.rods_exact import first_order, needed_play

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.rods_exact import Shape
 
 _MM = 1e-6

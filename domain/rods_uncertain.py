@@ -7,7 +7,7 @@ from functools import cache
 from itertools import product
 from statistics import NormalDist
 
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 from domain.rods_exact import Shape, needed_play
 from domain.rods_types import RodEngine, RodsAnswer, RodSide, shape_of
 

@@ -2,7 +2,7 @@
 
 import math
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.rods_causes import Cause, Fault
 from domain.rods_correcting import Correction, Job, Proposal
 from domain.rods_types import RodEngine

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.decision import Conformity, Decision, decide
-from domain.length import Unit, show, show_offset
+from domain.lengths import Unit, show, show_offset
 
 
 class SetAnswer(StrEnum):

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from domain.dial_readings import JAWS, DialFit, DialReading, fit_readings
-from domain.length import NM_PER_MM, show
+from domain.lengths import NM_PER_MM, show
 from domain.setting_true_moves import arrow, displacement_sign, jaw_moves, too_small
 from domain.setting_true_types import (
     Advice,
@@ -51,7 +51,7 @@ def advise(
     Source: derived here from the geometry of jaw, work and plunger; no published source.
 
     >>> from domain.dial_readings import from_jaws
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> at_jaws = from_jaws({1: 470_000, 2: 350_000, 3: 230_000, 4: 350_000})
     >>> move = advise(at_jaws, Surface.OUTSIDE, Grip.ON_OUTSIDE, Dial(10_000, Unit.MM), 20_000).moves[0]
     >>> move.slacken, move.tighten, move.by_nm, move.watch, move.target_nm

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from domain.dial_readings import JAWS, DialFit, DialReading
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 from domain.setting_true_types import Dial, Grip, JawMove, Surface
 
 # Moving one pair by e slides the arc under the plunger at the other pair, which changes its figure by e^2 / 2r: on a
@@ -27,7 +27,7 @@ def displacement_sign(surface: Surface, dial: Dial) -> int:
     Raises: nothing.
     Source: derived here; no published source.
 
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> displacement_sign(Surface.INSIDE, Dial(10_000, Unit.MM))
     -1
     """
@@ -53,7 +53,7 @@ def jaw_moves(
     Source: derived here; no published source.
 
     >>> from domain.dial_readings import fit_readings, from_jaws
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> readings = from_jaws({1: 0, 2: 0, 3: 0, 4: 80_000})
     >>> moves = jaw_moves(readings, fit_readings(readings), 1, Grip.ON_INSIDE, Dial(10_000, Unit.MM), None)
     >>> [(move.slacken, move.tighten, move.by_nm) for move in moves]
@@ -114,7 +114,7 @@ def too_small(part_nm: float, dial: Dial) -> bool:
     Raises: nothing.
     Source: our own choice: a figure is read to the nearest division.
 
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> too_small(-4_999, Dial(10_000, Unit.MM)), too_small(5_000, Dial(10_000, Unit.MM))
     (True, False)
     """

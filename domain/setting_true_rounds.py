@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import show
+from domain.lengths import show
 from domain.setting_true_types import Advice, Stop
 
 # Shares of a move, our own choice: a hand within three tenths is a good one, the rest wants a word.
@@ -65,7 +65,7 @@ def judge_rounds(rounds: Sequence[Advice]) -> Convergence:
     Source: shares derived here; their limits are our own choice, no published source.
 
     >>> from domain.dial_readings import from_jaws
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> from domain.setting_true import advise
     >>> from domain.setting_true_types import Dial, Grip, Surface
     >>> def at(high):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from domain.dial_readings import DialFit, spot_words
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.setting_true_types import Dial, Grip, JawMove, Stop
 
 CAUTIONS = (

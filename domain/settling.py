@@ -45,7 +45,7 @@ def which_settles(
 
     >>> from domain.decision import decide
     >>> from domain.instrument_starters import starters
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> unsure = decide(25_007_000, 40_000, 25_000_000, 25_021_000, Unit.MM, "bore")
     >>> which_settles(unsure, starters(Unit.MM), reach=Reach.INSIDE).words
     'The bore gauge would settle it.'
@@ -90,7 +90,7 @@ def which_settles_fit(
 
     >>> from domain.decision import decide_fit
     >>> from domain.instrument_starters import starters
-    >>> from domain.length import Unit
+    >>> from domain.lengths import Unit
     >>> bore, seat = (Budget(25_000_000, 1, u_nm, 0.0, 0.0, 0.0, None) for u_nm in (20_000.0, 2_500.0))
     >>> unsure = decide_fit(35_000, 40_312, 20_000, 50_000, Unit.MM)
     >>> which_settles_fit(unsure, bore, seat, starters(Unit.MM)).words

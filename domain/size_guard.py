@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock_castings import FinishedSizes
 from domain.stock_now import SizesNow
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.route import Objection, Strength
 
 

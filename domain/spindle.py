@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from domain.cutting_speeds import M_PER_FOOT, CuttingError, cutting_table
-from domain.length import NM_PER_INCH, NM_PER_MM
+from domain.lengths import NM_PER_INCH, NM_PER_MM
 
 # Beyond these it is a slip of the finger, and no figure comes near overflowing.
 _MOST_RPM = 100_000

@@ -7,7 +7,7 @@ from typing import Any
 
 from domain.wheel_standard import WheelStandardError
 
-_TABLE = Path(__file__).with_name("tables") / "starting_figures.toml"
+_TABLE = Path(__file__).parents[1] / "tables" / "starting_figures.toml"
 
 # The lengths every set holds, in the order a drawing is read.
 LENGTHS = ("tread_diameter", "bore", "seat", "boss_diameter", "boss_length", "throw", "crankpin_hole")

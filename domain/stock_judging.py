@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock import radial_stock, share_metal
 from domain.stock_castings import FinishedSizes, RoughSizes
 from domain.stock_faces import finished_faces, rough_faces

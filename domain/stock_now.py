@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock import share_metal
 from domain.stock_castings import FinishedSizes, RoughSizes
 from domain.stock_faces import finished_faces, rough_faces

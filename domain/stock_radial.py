@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.stock_types import JUST_SOURCE, LEAST_CUT_NM, RadialShare, RadialStock, StockError, Verdict
 from domain.stock_verdict import verdict_of
 from domain.stock_words import signed

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from domain import metal_left_words as say
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.stock_cut_types import BadShare
 from domain.stock_types import StockError
 

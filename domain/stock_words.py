@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.length import Unit, show, show_offset
+from domain.lengths import Unit, show, show_offset
 from domain.stock_types import JUST_SOURCE, Face, FaceStock, Verdict
 from domain.working import Working
 

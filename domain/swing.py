@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.swing_checks import check_chuck, check_lathe, check_set_up
 from domain.swing_types import (
     Grips,

@@ -1,6 +1,6 @@
 """Sizes that no lathe, chuck or set-up can have, each refused in one sentence."""
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.swing_types import Grips, SwingChuck, SwingError, SwingLathe, SwingSetUp
 
 

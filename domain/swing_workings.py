@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.swing_types import SwingChuck, SwingLathe, SwingSetUp
 from domain.working import Working
 

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from domain.length import Unit, show_offset
-from domain.length_fine import fine
+from domain.lengths import Unit, show_offset
+from domain.lengths.fine import fine
 from domain.working import Working
 
 REFERENCE_C = 20.0  # ISO 1

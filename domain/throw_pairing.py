@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from domain.assignment import cheapest_assignment
 from domain.cylinders import Side
-from domain.length import Unit, show, show_offset
+from domain.lengths import Unit, show, show_offset
 from domain.working import Working
 
 _Range = tuple[int, int]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.fit_types import Answer
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
 # Common practice, no source: throws drilled with one jig agree within a few hundredths.

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from domain.decision import Conformity, Decision, decide
-from domain.length import NM_PER_INCH, Unit, show
-from domain.length_fine import fine
+from domain.lengths import NM_PER_INCH, Unit, show
+from domain.lengths.fine import fine
 from domain.tread_judging import Measured
 from domain.working import Working
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.decision import Conformity, Decision, decide
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.wheel_standard import Figure, WheelStandard
 from domain.working import Working
 

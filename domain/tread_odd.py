@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.tread_group import WheelTread, group_diameter
 from domain.working import Working
 

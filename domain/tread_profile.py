@@ -2,7 +2,7 @@
 
 import math
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.tread_profile_types import (
     DIAMETER_PLACE,
     NOTHING_MM,

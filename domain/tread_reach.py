@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.tread_group import TreadGroupError
 from domain.working import Working
 

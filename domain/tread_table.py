@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 from domain.tread_profile_types import (
     NOTHING_MM,
     Arc,

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from domain.instruments import Instrument, require_value
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.lengths import Unit
+from domain.lengths.fine import fine
 from domain.readings import summarise
 from domain.working import Working
 

@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 
 from domain.decision import Conformity, Decision, decide
-from domain.length import NM_PER_INCH, Unit, show
-from domain.length_fine import fine
+from domain.lengths import NM_PER_INCH, Unit, show
+from domain.lengths.fine import fine
 from domain.tread_judging import Measured
 from domain.wheel_standard import Figure, WheelStandard
 from domain.working import Working

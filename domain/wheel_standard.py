@@ -6,9 +6,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from domain.length import Unit, parse_length, show
+from domain.lengths import Unit, parse_length, show
 
-_TABLE = Path(__file__).with_name("tables") / "wheel_standards.toml"
+_TABLE = Path(__file__).parents[1] / "tables" / "wheel_standards.toml"
 
 
 class WheelStandardError(ValueError):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from domain.dial_readings import DialFit, DialReading, fit_readings, spot_words
-from domain.length import NM_PER_MM, Unit, show, show_offset
+from domain.lengths import NM_PER_MM, Unit, show, show_offset
 from domain.setting_true_types import Dial
 from domain.working import Working
 

@@ -11,7 +11,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from domain import length
+from domain import lengths as length
 from webapp.settings import STATIC, TEMPLATES
 
 WHO_COOKIE = "spokeshed_who"

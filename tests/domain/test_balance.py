@@ -13,7 +13,7 @@ from domain.balance_inputs import nearer_than_wheels
 from domain.balance_types import BalanceCase, BalanceError, CrankLine, Matters, Revolving
 from domain.balance_words import RAILWAY_CAUTION, mass, percent, speed
 from domain.cylinders import Side, crank_angles
-from domain.length import Unit
+from domain.lengths import Unit
 
 M = 1_000_000_000  # nm in a metre
 MM = 1_000_000

@@ -20,7 +20,7 @@ from domain.balance_weight import (
     segment_weight,
 )
 from domain.balance_words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION
-from domain.length import Unit
+from domain.lengths import Unit
 
 MM = 1_000_000
 IRON, LEAD, BISMUTH = material("iron"), material("lead"), material("bismuth")

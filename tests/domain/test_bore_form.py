@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.bore_form import LOBING, Direction, Place, PlacedReading, bore_form
-from domain.length import Unit
+from domain.lengths import Unit
 
 F, M, B = Place
 ONE, TWO = Direction

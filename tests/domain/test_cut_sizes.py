@@ -7,7 +7,7 @@ import pytest
 from domain.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, usual_cut
 from domain.cutting_plan import plan, wanted_speed
 from domain.cutting_speeds import CutKind, Tool
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.operations import next_operation, operation, operations
 from domain.spindle import MachineKind, MachineTool
 from domain.stages import Route

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from domain.cutting_plan import Conditions, Cut, CuttingPlan, plan
 from domain.cutting_speeds import CuttingError, Factors, Tool
 from domain.cutting_words import cautions, minutes_words, speed_words
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.operations import operation, operations
 from domain.spindle import MachineKind, MachineTool
 from domain.stages import Route

@@ -14,7 +14,7 @@ from domain.cutting_speeds import (
     usual_factors,
     usual_feed,
 )
-from domain.length import NM_PER_INCH
+from domain.lengths import NM_PER_INCH
 from domain.materials import irons
 
 

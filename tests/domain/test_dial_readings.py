@@ -16,7 +16,7 @@ from domain.dial_readings import (
     from_jaws,
     spot_words,
 )
-from domain.length import Unit
+from domain.lengths import Unit
 
 SMALL = st.integers(-2_000_000, 2_000_000)
 

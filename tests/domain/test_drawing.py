@@ -3,7 +3,7 @@
 import pytest
 
 from domain.drawing import KEYS, LARGEST_NM, faults
-from domain.length import Unit
+from domain.lengths import Unit
 
 MM = 1_000_000
 GOOD = {

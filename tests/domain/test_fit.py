@@ -18,7 +18,7 @@ from domain.fit import (
     judge_fit,
 )
 from domain.interference import hoop_stress_mpa, pressure_mpa
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.materials import irons
 
 SEAT = 19_050_000

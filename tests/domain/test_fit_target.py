@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from domain.fit import Answer, FitError, FitKind, Joint, judge_fit
 from domain.fit_target import bore_window, safe_interference_nm, seat_window, usual_range
-from domain.length import Unit
+from domain.lengths import Unit
 
 IRONS = st.sampled_from(["en-gjl-150", "en-gjl-200", "en-gjl-250", "a48-20", "a48-30"])
 KINDS = st.sampled_from(list(FitKind))

@@ -11,7 +11,7 @@ from domain.forced_corners import state_at
 from domain.forced_joint import ForcedFinding, ForcedJoint, report_forced
 from domain.forced_words import cut_off
 from domain.friction import Friction, friction
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.materials import Iron, Steel, iron, irons
 from domain.roughness import Roughness, editions, smoothing_nm
 

@@ -15,7 +15,7 @@ from domain.hand_strokes import (
     strokes,
     time_at,
 )
-from domain.length import NM_PER_INCH, Unit
+from domain.lengths import NM_PER_INCH, Unit
 
 
 def plan_3_by_79() -> StrokePlan:

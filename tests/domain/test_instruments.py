@@ -18,7 +18,7 @@ from domain.instruments import (
     own_unit,
     require_value,
 )
-from domain.length import Unit
+from domain.lengths import Unit
 
 MICROMETER = Instrument(Kind.VALUE, "micrometer", 1_000, 5_000)
 PLUGS = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)

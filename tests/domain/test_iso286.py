@@ -22,7 +22,7 @@ from domain.iso286 import (
     shaft_names,
     source,
 )
-from domain.length import NM_PER_INCH, NM_PER_MM
+from domain.lengths import NM_PER_INCH, NM_PER_MM
 
 MM = NM_PER_MM
 NOT_IN_PRESSFIT = {"r6", "t6"}

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
 from domain.fit_types import Answer
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.pairing import PairCasting, Pairing, PairingError, PairSeat, Standing, pair_castings
 
 SEAT = 19_050_000

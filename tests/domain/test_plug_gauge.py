@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.instruments import Instrument, InstrumentError, Kind
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.plug_gauge import Interval, interval_from_plugs
 
 GO, NOT_GO = 25_000_000, 25_021_000

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.plugs import PlugsError, centre_distance_between, centre_distance_over, centre_distance_u_nm
 
 # A part that is exactly nothing is meant here.

@@ -11,7 +11,7 @@ from uncertainties import ufloat, umath
 
 from domain.cylinders import Cranks, Side, crank_angles
 from domain.decision_types import Conformity
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.quartering import best_set_ups, centre_height, judge_departure, measure_axle
 from domain.quartering_correction import correction
 from domain.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError

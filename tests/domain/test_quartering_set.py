@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from domain.cylinders import Side
 from domain.decision_types import Conformity
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.quartering_set import AxleAngle, AxleSet, compare_axles, rod_play_nm
 from domain.quartering_types import QuarteringError
 

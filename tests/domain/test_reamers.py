@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.reamers import Reamer, Way, choose, learn
 from domain.reaming import ReamingError, table
 

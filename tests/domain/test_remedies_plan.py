@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.fit_types import Answer
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.pairing import PairCasting, PairingError, PairSeat
 from domain.remedies_plan import Swap, SwapKind, swaps
 

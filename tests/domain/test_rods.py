@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.rods import (
     RodAxle,
     RodEngine,

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.rods import RodAxle, RodEngine, RodSide, RodSpan, judge_rods
 from domain.rods_correcting import plan_of
 from domain.rods_throws import throws_part, worth_doing

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.decision import DecisionError
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.set_table import SetAnswer, SetRow, at_pin_nm, set_table
 
 ORDER = [SetAnswer.OUTSIDE, SetAnswer.CANNOT_TELL, SetAnswer.MISSING, SetAnswer.NO_LIMIT, SetAnswer.INSIDE]

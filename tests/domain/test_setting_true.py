@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import f as f_distribution
 
 from domain.dial_readings import DialReading, DialReadingError, from_jaws
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.setting_true import advise
 from domain.setting_true_rounds import Trend, judge_rounds
 from domain.setting_true_types import Advice, Dial, Grip, JawLabel, SettingTrueError, Stop, Surface

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import pytest
 
 from domain.dial_readings import DialReading
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.setting_true import advise
 from domain.setting_true_rounds import Trend, judge_rounds
 from domain.setting_true_types import Advice, Dial, Grip, JawMove, Surface

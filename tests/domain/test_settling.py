@@ -4,7 +4,7 @@ import pytest
 
 from domain.decision import Conformity, decide, decide_fit, decide_interval
 from domain.instruments import Instrument, Kind, Reach
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.plug_gauge import Interval
 from domain.settling import MOST_READINGS, which_settles, which_settles_fit
 from domain.uncertainty import Budget, budget_of_mean, difference_u_nm, expanded_nm

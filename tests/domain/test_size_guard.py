@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.metal_left import Dial, DialTo, Face, FinishedSizes, SizesNow, StockError, metal_left
 from domain.next_cut import CutAnswer, answer_cut
 from domain.route import Strength

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.cutting_speeds import CuttingError
-from domain.length import NM_PER_INCH
+from domain.lengths import NM_PER_INCH
 from domain.reaming_speed import rpm_from_feet, rpm_from_metres
 from domain.spindle import (
     MachineKind,

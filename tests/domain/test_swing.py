@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.swing import (
     Grips,
     JawReach,

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.thermal import ThermalError, Warmth, ask_if_fahrenheit, at_20_c, corrected_to_20_c
 
 IRON, STEEL = 10.5e-6, 11.5e-6  # per kelvin: ASTM class 20 tables; JCGM 100 (GUM) H.1

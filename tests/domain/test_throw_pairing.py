@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.cylinders import Side
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.throw_pairing import (
     ThrowPairing,
     ThrowPairingError,

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.fit import Answer
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.throws import judge_throw
 
 THROWS = st.integers(15_000_000, 40_000_000)

@@ -3,7 +3,7 @@
 import pytest
 
 from domain.fit_types import Answer
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.throws_alike import MarkedThrow, judge_alike, odd_from, odd_throws
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from domain.decision import Conformity
-from domain.length import NM_PER_MM, Unit, parse_length
+from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.tread_group import (
     TreadGroupError,
     WheelTread,

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.decision import DecisionError
-from domain.length import NM_PER_MM, Unit, parse_length
+from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.tread_judging import (
     Limits,
     Measured,

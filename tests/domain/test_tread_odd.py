@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.length import Unit, parse_length
+from domain.lengths import Unit, parse_length
 from domain.tread_group import TreadGroupError, WheelTread
 from domain.tread_odd import OddOnes, odd_ones
 

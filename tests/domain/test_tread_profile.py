@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from domain.length import NM_PER_MM, Unit, parse_length
+from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.tread_profile import (
     EdgeBreak,
     Profile,

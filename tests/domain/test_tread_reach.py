@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.tread_group import TreadGroupError, WheelTread, group_diameter
 from domain.tread_reach import tread_reach
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from uncertainties import correlated_values, ufloat
 
 from domain.instruments import Instrument, InstrumentError, Kind
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.thermal import Warmth, at_20_c
 from domain.uncertainty import (
     Budget,

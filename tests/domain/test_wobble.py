@@ -4,7 +4,7 @@ import random
 import pytest
 
 from domain.dial_readings import DialReading, DialReadingError, from_jaws
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.setting_true_types import Dial
 from domain.wobble import WobbleError, WobbleTooLargeError, find_wobble
 

@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.crankpin_hole import Origin, hole_position
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.stages import Stage
 from tests.webapp.scenes import Bench, Words, forms_on
 from tests.webapp.test_never_5xx import NASTY

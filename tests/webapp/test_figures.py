@@ -7,7 +7,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.length import Unit
+from domain.lengths import Unit
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
 from webapp.forms.work_fields import FIELDS

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.drawing import KEYS
-from domain.length import Unit
+from domain.lengths import Unit
 from webapp.forms.build import read_build, standard_keys, starting_text
 from webapp.forms.castings import OTHER, REASONS, read_mark, read_reason
 from webapp.forms.marks import proposed, read_marks

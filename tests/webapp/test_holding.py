@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from domain.fit import Answer
-from domain.length import Length, Unit
+from domain.lengths import Length, Unit
 from domain.stages import Route
 from webapp.queries.cure import hold_words, objection_to_haste
 from webapp.queries.fits import fit_view

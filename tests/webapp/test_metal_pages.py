@@ -12,7 +12,7 @@ from shutil import copy
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.length import Unit, parse_length
+from domain.lengths import Unit, parse_length
 from domain.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.app import create_app

@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from domain.fit import Answer, FitKind, Joint, judge_fit
-from domain.length import Unit
+from domain.lengths import Unit
 from tests.webapp.scenes import Bench, form_on, sentences
 from tests.webapp.scenes import Words as PlainWords
 from tests.webapp.test_query_count import counting

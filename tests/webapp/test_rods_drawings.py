@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.rods import RodAxle, RodEngine, RodSide, RodSpan
 from domain.rods_picture import positions, turn_series
 from webapp.drawings.rods import WIDTH, engine_picture

@@ -6,7 +6,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.swing import Grips, JawReach, Jaws, SwingChuck, SwingLathe, SwingSetUp, will_it_swing
 from tests.webapp.scenes import Bench, Words, forms_on
 from webapp.db import Db

@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.dial_readings import from_jaws
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.setting_true import advise
 from domain.setting_true_types import Dial, Grip, JawMove, Surface
 from domain.wobble import find_wobble

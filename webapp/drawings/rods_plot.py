@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.rods_picture import PlotPoint
 
 WIDTH: Final = 960.0

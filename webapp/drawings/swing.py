@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from domain.length import Unit, show_in
+from domain.lengths import Unit, show_in
 from domain.swing import Grips, Swing, SwingAnswer, SwingChuck, SwingLathe, SwingSetUp
 
 WIDTH: Final = 400.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.length import Unit
+from domain.lengths import Unit
 from webapp.forms.typed import Errors, Typed
 from webapp.forms.work_fields import BALANCE, FIELDS, WorkField
 from webapp.forms.work_figures import typed_texts

@@ -8,7 +8,7 @@ from fractions import Fraction
 from domain import drawing
 from domain.fit import FitError, FitKind
 from domain.fit_target import usual_range
-from domain.length import Length, Unit, plain
+from domain.lengths import Length, Unit, plain
 from domain.materials import irons
 from domain.stages import Route
 from domain.starting_figures import starting_figures

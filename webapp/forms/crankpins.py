@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from domain.drawing import LARGEST_NM
-from domain.length import LengthError, Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, parse_length, plain, show
 from webapp.forms.quantities import SLOPE, QuantityError, parse_quantity
 from webapp.forms.typed import Errors, Typed
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from domain.length import Unit, parse_length, plain, show
+from domain.lengths import Unit, parse_length, plain, show
 from webapp.forms import quantities as q
 
 _WITHOUT_UNIT = re.compile(r"[^a-zA-Zµμ\"″”“]+")

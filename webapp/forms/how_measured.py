@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from domain.length import Length, LengthError, Unit, parse_length
+from domain.lengths import Length, LengthError, Unit, parse_length
 from domain.thermal import ask_if_fahrenheit
 from webapp.forms.typed import Errors, Typed
 

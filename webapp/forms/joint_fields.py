@@ -12,7 +12,7 @@ from domain.demand import demand_table
 from domain.fit import FitKind, default_range
 from domain.fit_figures import table
 from domain.forced_checks import heating_table
-from domain.length import Unit, plain
+from domain.lengths import Unit, plain
 from domain.roughness import DEFAULT_EDITION, editions
 from webapp.forms import quantities as q
 from webapp.forms.figure_fields import FigureField, Usual

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.bond import GapRange
 from domain.bond_strength import check_gap_range
 from domain.fit import FitError, FitKind
-from domain.length import LengthError, Unit, show
+from domain.lengths import LengthError, Unit, show
 from webapp.forms.figure_fields import Usual, read_figure, unit_left_out
 from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing
 from webapp.forms.quantities import LONGEST, QuantityError

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from domain.cutting_speeds import CuttingError
 from domain.drawing import LARGEST_NM
-from domain.length import LengthError, Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, parse_length, plain, show
 from domain.spindle import MachineKind, MachineTool
 from domain.swing import JawReach, SwingChuck, SwingError, SwingLathe
 from domain.swing_checks import check_chuck, check_lathe

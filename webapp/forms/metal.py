@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.length import LengthError, Unit, parse_length
+from domain.lengths import LengthError, Unit, parse_length
 from domain.stock_cut_types import Dial
 from domain.stock_types import Face
 from webapp.forms.sizes import read_unit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.ordering import EXPERIENCE, MOST_NEEDED, Record
 from webapp.forms.figure_fields import read_figure
 from webapp.forms.quantities import QuantityError

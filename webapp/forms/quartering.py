@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from domain.drawing import LARGEST_NM
-from domain.length import Length, LengthError, Unit, parse_length, show
+from domain.lengths import Length, LengthError, Unit, parse_length, show
 from domain.quartering_types import Branch
 from webapp.forms.typed import Errors, Typed
 

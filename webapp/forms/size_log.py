@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from domain.length import MAX_TEXT, Length, Unit
-from domain.length_parsing import system_typed
+from domain.lengths import MAX_TEXT, Length, Unit
+from domain.lengths.parsing import system_typed
 from webapp.forms.sizes import read_sizes, read_unit
 from webapp.forms.typed import Errors, Typed
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.drawing import LARGEST_NM
-from domain.length import Length, LengthError, Unit, parse_length, show
+from domain.lengths import Length, LengthError, Unit, parse_length, show
 from webapp.forms.typed import Errors, Typed
 
 

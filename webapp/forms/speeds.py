@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.cutting_speeds import Tool
 from domain.drawing import LARGEST_NM
-from domain.length import LengthError, Unit, parse_length, show
+from domain.lengths import LengthError, Unit, parse_length, show
 from webapp.forms.typed import Errors, Typed
 
 FIELDS = ("op", "machine", "tool", "chilled", "interrupted", "diameter", "depth", "feed", "travel")

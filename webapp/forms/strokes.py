@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from domain.hand_strokes import MOST_STROKES, StrokePlan, StrokesError, strokes
-from domain.length import LengthError, Unit
+from domain.lengths import LengthError, Unit
 from webapp.forms.figure_fields import FigureField, read_figure, unit_left_out
 from webapp.forms.quantities import QuantityError
 from webapp.forms.typed import Errors, Typed, read_whole

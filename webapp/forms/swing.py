@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from domain.drawing import LARGEST_NM
-from domain.length import LengthError, Unit, parse_length, show
+from domain.lengths import LengthError, Unit, parse_length, show
 from domain.swing import Grips, Jaws, SwingSetUp
 from webapp.forms.typed import Errors, Typed
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.length import LengthError, Unit, parse_length
+from domain.lengths import LengthError, Unit, parse_length
 from domain.tread_table import TableOrigin
 from webapp.forms.sizes import read_unit
 from webapp.forms.typed import Errors, Typed

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.dial_readings import DialReading, DialReadingError, check_readings, from_jaws
-from domain.length import MAX_TEXT, Length, LengthError, Unit, parse_length
+from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
 from domain.setting_true_types import Dial
 from domain.wobble import WobbleError, find_wobble
 from webapp.forms.truing import ZEROS, choice, length

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from domain.length import Length, LengthError, Unit, parse_length
+from domain.lengths import Length, LengthError, Unit, parse_length
 
 _TOKEN = re.compile(r"[0-9a-f]{12,64}")
 _INITIALS = re.compile(r"[^\W_]{1,4}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from domain.balance_weight import MATERIALS
-from domain.length import Unit
+from domain.lengths import Unit
 from webapp.forms import quantities as q
 from webapp.forms.figure_fields import FigureField, Usual
 

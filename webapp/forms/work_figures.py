@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.length import LengthError, Unit
+from domain.lengths import LengthError, Unit
 from webapp.forms.figure_fields import read_figure, unit_left_out
 from webapp.forms.quantities import LONGEST, QuantityError
 from webapp.forms.typed import Errors, Typed

@@ -17,7 +17,7 @@ from domain.instruments import (
     faults,
     own_unit,
 )
-from domain.length import Length, LengthError, Unit, parse_length, plain, show
+from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
 from webapp.forms.typed import Errors, Typed, read_choice, read_length, read_line
 
 LONGEST_NAME = 40

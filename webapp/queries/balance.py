@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from domain.balance_types import Balance, BalanceCase, BalanceError, Matters
 from domain.balance_words import figure, mass, speed
-from domain.length import show
+from domain.lengths import show
 from domain.working import Working
 from webapp.forms.balance import DRIVEN
 from webapp.forms.work_figures import WorkFigures

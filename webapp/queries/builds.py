@@ -15,7 +15,7 @@ from sqlalchemy import Row, bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
-from domain.length import Length, Unit
+from domain.lengths import Length, Unit
 from domain.stages import Route, Stage
 from webapp.models import (
     Axle,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from domain import drawing
-from domain.length import show
+from domain.lengths import show
 from domain.route import needed
 from domain.stages import Stage
 from webapp.forms.build import Draft

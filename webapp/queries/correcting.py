@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from domain.instruments import Instrument, InstrumentError, Kind, corrected
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.lengths import Unit
+from domain.lengths.fine import fine
 from domain.materials import MILD_STEEL, iron
 from domain.plugs import PlugsError, centre_distance_over, centre_distance_u_nm
 from domain.readings import summarise

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.cylinders import Side
-from domain.length import show, show_offset
+from domain.lengths import show, show_offset
 from domain.stages import Stage
 from domain.throw_pairing import (
     ThrowPairing,

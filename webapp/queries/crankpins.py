@@ -22,8 +22,8 @@ from domain.crankpin_jig import (
     plug_for_bores,
 )
 from domain.cylinders import Cranks, CylindersError, Side, crank_angles
-from domain.length import Unit, show
-from domain.length_fine import fine_both
+from domain.lengths import Unit, show
+from domain.lengths.fine import fine_both
 from domain.plugs import PlugsError
 from domain.working import Working
 from webapp.forms.crankpins import TOUCHES, CrankpinsTyped

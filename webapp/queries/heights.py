@@ -11,7 +11,7 @@ from sqlalchemy import Executable, bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
-from domain.length import Length
+from domain.lengths import Length
 from webapp.models import Casting, QuarterHeights, RodFigure
 
 _ID: Any = bindparam("id")

@@ -11,7 +11,7 @@ from domain.demand import SeatDemand, seat_demand
 from domain.fit import Answer, FitKind
 from domain.forced_joint import safe_interference_nm
 from domain.forced_words import cut_off
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.safety import SafetyFactor, factor_of_safety
 from domain.working import Working
 from webapp.forms.joint_figures import JointFigures

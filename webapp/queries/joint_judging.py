@@ -10,7 +10,7 @@ from domain.bond_strength import BondedJoint, BondReport, report_bond
 from domain.fit import Answer, FitError, FitKind
 from domain.forced_joint import ForcedFinding, ForcedReport, report_forced
 from domain.forced_words import cut_off
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.working import Working
 from webapp.forms.joint_figures import JointFigures
 from webapp.queries.joint_terms import bond_sheet, forced_joint

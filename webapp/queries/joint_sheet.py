@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from domain.demand import PinDemand, pin_demand
 from domain.fit import Answer
-from domain.length import parse_length, show
+from domain.lengths import parse_length, show
 from domain.safety import SafetyFactor, factor_of_safety
 from domain.working import Working
 from webapp.forms.figure_fields import Usual

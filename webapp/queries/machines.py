@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlmodel import Session, col
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.spindle import MachineKind, MachineTool
 from domain.swing import JawReach, SwingChuck, SwingLathe
 from webapp.models import Chuck, Machine

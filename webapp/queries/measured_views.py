@@ -10,9 +10,9 @@ from domain.decision import Conformity, Decision, decide
 from domain.fit_target import bore_window
 from domain.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
 from domain.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
-from domain.length import show, show_offset
-from domain.length_fine import fine, fine_both
-from domain.length_parsing import system_typed
+from domain.lengths import show, show_offset
+from domain.lengths.fine import fine, fine_both
+from domain.lengths.parsing import system_typed
 from domain.plug_gauge import Interval
 from domain.settling import Settling, which_settles
 from domain.working import Working

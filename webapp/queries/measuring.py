@@ -9,7 +9,7 @@ from domain.decision import Conformity, Decision, decide_fit, decide_interval, g
 from domain.decision_words import interval_words, interval_working
 from domain.fit import FitKind, Joint
 from domain.instruments import Instrument
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.plug_gauge import Interval
 from domain.settling import which_settles, which_settles_fit
 from domain.uncertainty import COVERAGE, Budget, difference_u_nm, expanded_nm

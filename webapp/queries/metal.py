@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.length import show
+from domain.lengths import show
 from domain.metal_left import Cut
 from domain.next_cut import CutAnswer, answer_cut
 from domain.size_guard import UnderSize

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.length import show
+from domain.lengths import show
 from domain.metal_left import MetalLeft, metal_left
 from domain.stock_cut_types import Dial
 from domain.stock_types import Face, StockError

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.size_guard import UnderSize, size_troubles, under_sizes
 from domain.stages import Stage
 from domain.stock_castings import FinishedSizes

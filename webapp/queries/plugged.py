@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from domain.fit import Answer, FitKind, FitVerdict, Joint, Remedy
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 
 _WORST = (Answer.SERVES, Answer.CAUTION, Answer.NOT)
 _MEASURE = Remedy(

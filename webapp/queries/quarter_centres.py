@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from domain.instruments import Instrument, Kind, Reach, corrected
-from domain.length import Length
+from domain.lengths import Length
 from domain.quartering import centre_height
 from domain.quartering_types import Measured, QuarteringError
 from domain.uncertainty import budget_of_mean

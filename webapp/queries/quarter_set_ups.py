@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.cylinders import Side
-from domain.length import Length, show
+from domain.lengths import Length, show
 from domain.quartering import best_set_ups
 from domain.quartering_types import Branch, Measured, SetUp
 from webapp.queries.heights import HeightsView

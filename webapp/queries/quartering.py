@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.cylinders import Side
-from domain.length import Length, show
+from domain.lengths import Length, show
 from domain.quartering_correction import Correction, correction
 from domain.quartering_types import (
     AxleSheet,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from domain.fit import Answer, FitError, FitKind, judge_fit
 from domain.fit_windows import inward
-from domain.length import show
+from domain.lengths import show
 from domain.reamers import Cut, Reamer, ReamerChoice, Way, choose, learn
 from domain.reaming import CAUTIONS, Drill, DrillChoice, ReamingError, Stock, drill_below, stock_for
 from domain.reaming_speed import ReamingSpeed, reaming_speed

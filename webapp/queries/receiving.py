@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from domain.four_spots import four_spots
-from domain.length import parse_length
+from domain.lengths import parse_length
 from domain.receiving import FinishedSizes, Flaws, Received, RoughSizes, StockError, Verdict, receive
 from domain.stock import RadialStock, Shares, radial_share, radial_stock, share_metal
 from domain.stock_faces import finished_faces, rough_faces

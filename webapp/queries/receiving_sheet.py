@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.length import show, show_in, show_offset
+from domain.lengths import show, show_in, show_offset
 from domain.receiving import Received, Verdict
 from domain.stages import Stage
 from domain.stock_types import Face

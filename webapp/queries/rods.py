@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from domain.cylinders import Side
-from domain.length import Unit
+from domain.lengths import Unit
 from domain.quartering_types import QuarterAngle, QuarteringError
 from domain.rods import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
 from domain.stages import Stage

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.rods import PairVerdict, RodEngine, RodsAnswer, RodsVerdict, proposal_words
 from domain.rods_correcting import Job, Proposal
 from domain.rods_types import RodSide

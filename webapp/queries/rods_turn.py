@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from domain.length import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.rods import RodEngine, RodSide, RodsVerdict
 from domain.rods_picture import Places, positions, turn_series
 from domain.rods_uncertain import play_of

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.working import Working
 from webapp.queries.fits import FitView, fit_view, joint_of
 from webapp.queries.holding import Holding, holding_of

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from domain.castings import finished
-from domain.length import Unit
-from domain.length_fine import fine
+from domain.lengths import Unit
+from domain.lengths.fine import fine
 from domain.set_table import SetAnswer, SetLine, SetTable, set_table
 from domain.stages import Stage
 from domain.working import Working

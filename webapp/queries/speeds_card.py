@@ -9,7 +9,7 @@ from domain.cut_sizes import DrawnWheel, MeasuredWheel, UsualCut, UsualCuts, usu
 from domain.cutting_plan import Conditions, Cut, CuttingPlan, WantedSpeed, plan, wanted_speed
 from domain.cutting_speeds import CutKind, CuttingError, Tool
 from domain.cutting_words import cautions, minutes_words, speed_words
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.operations import Operation, next_operation
 from domain.spindle import MachineKind, rpm_words
 from domain.working import Working

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.cut_sizes import PresentSize, rim_now
-from domain.length import Unit, plain
+from domain.lengths import Unit, plain
 from domain.swing import Swing, SwingAnswer, SwingError, will_it_swing
 from webapp.drawings.swing import SwingPicture, swing_picture
 from webapp.forms.swing import Asked

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from domain.decision import decide
 from domain.fit_target import bore_window, seat_window
-from domain.length import show
+from domain.lengths import show
 from domain.stages import Stage
 from domain.throws import ThrowVerdict, judge_throw
 from webapp.queries.seats import joint_of, seat_of

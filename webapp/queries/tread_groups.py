@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.decision_types import Conformity
-from domain.length import NM_PER_MM
+from domain.lengths import NM_PER_MM
 from domain.stock_types import Face
 from domain.tread_group import (
     ForcedSlip,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.length import show
+from domain.lengths import show
 from domain.tread_profile import Profile, ProfileFigures, TreadProfileError, profile
 from domain.tread_table import FormAngles, Row, coordinates, form_angles
 from domain.wheel_gauges import contradictions, row_figures

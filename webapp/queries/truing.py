@@ -9,7 +9,7 @@ from datetime import datetime
 from sqlmodel import Session, col, select
 
 from domain.dial_readings import JAWS, DialReading, spot_words
-from domain.length import Unit, plain, shortest
+from domain.lengths import Unit, plain, shortest
 from domain.setting_true_types import Dial, Grip, Surface
 from domain.stages import Stage
 from webapp.forms.truing import DIALS, OWN, SetUp

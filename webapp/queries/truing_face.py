@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.dial_readings import spot_words
-from domain.length import show
+from domain.lengths import show
 from domain.stock import StockError
 from domain.stock_types import Face
 from webapp.drawings.clock import Clock, clock_of_face

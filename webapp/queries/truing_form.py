@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.length import plain, show
+from domain.lengths import plain, show
 from webapp.forms.truing_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
 from webapp.queries.truing import TruingView
 from webapp.queries.views import BuildView

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.dial_readings import spot_words
-from domain.length import Unit, show
+from domain.lengths import Unit, show
 from domain.setting_true_rounds import Convergence, Trend, judge_rounds
 from domain.setting_true_types import Advice, JawMove, Stop
 from domain.setting_true_words import move_words

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.dial_readings import spot_words
-from domain.length import Unit, show, show_in
+from domain.lengths import Unit, show, show_in
 from domain.setting_true import advise
 from domain.setting_true_types import Advice, Dial, Grip, JawMove, Stop, Surface
 from domain.wobble import Wobble, WobbleTooLargeError, find_wobble

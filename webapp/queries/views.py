@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from domain.instruments import Instrument
-from domain.length import Length, Unit
+from domain.lengths import Length, Unit
 from domain.route import Order, present_stage
 from domain.stages import Route, Stage
 

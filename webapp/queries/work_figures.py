@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from domain.length import Unit
+from domain.lengths import Unit
 from webapp.forms.work_fields import FIELDS, GROUPS, WorkField
 from webapp.forms.work_figures import WorkFigures, read_figures
 from webapp.queries.views import BuildView

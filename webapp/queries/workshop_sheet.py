@@ -8,9 +8,9 @@ from datetime import date
 from sqlmodel import Session
 
 from domain.instruments import Instrument, Kind, Reach, own_unit
-from domain.length import Unit, show
-from domain.length_fine import fine, fine_both
-from domain.length_parsing import system_typed
+from domain.lengths import Unit, show
+from domain.lengths.fine import fine, fine_both
+from domain.lengths.parsing import system_typed
 from domain.reamers import Cut, learn
 from webapp.queries.machines import MachinesSheet, machines_sheet
 from webapp.queries.workshop import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import Request
 from fastapi.responses import Response
 
-from domain.length import Unit
+from domain.lengths import Unit
 from webapp.forms.typed import Typed
 from webapp.routes.common import see
 

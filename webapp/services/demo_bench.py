@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.length import Unit, parse_length
+from domain.lengths import Unit, parse_length
 from domain.stages import Stage, steps
 from webapp.db import Db
 from webapp.forms.build import DEFAULT_STANDARD, read_build, starting_text

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from domain.instruments import Instrument, InstrumentError, Kind, Reach
-from domain.length import show, show_offset
-from domain.length_fine import fine_both
+from domain.lengths import show, show_offset
+from domain.lengths.fine import fine_both
 from domain.plug_gauge import Interval, interval_from_plugs
 from domain.plugs import PlugsError
 from domain.thermal import ThermalError, Warmth, corrected_to_20_c

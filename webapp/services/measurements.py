@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
-from domain.length import show
+from domain.lengths import show
 from domain.route import objection_to_measure
 from webapp.db import Db
 from webapp.forms.measurements import Log

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from domain.instruments import InstrumentError
-from domain.length import Length, show
+from domain.lengths import Length, show
 from domain.quartering_types import AxleSheet, QuarteringError
 from domain.quartering_words import degrees
 from domain.uncertainty import UncertaintyError

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from sqlmodel import col, delete
 
-from domain.length import Length, show
+from domain.lengths import Length, show
 from webapp.db import Db
 from webapp.forms.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
 from webapp.forms.typed import Sent

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from domain.length import Length
+from domain.lengths import Length
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
 from webapp.forms.typed import Sent

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from sqlmodel import Session
 
 from domain.instruments import InstrumentError, corrected
-from domain.length import Length, show
+from domain.lengths import Length, show
 from domain.uncertainty import UncertaintyError, budget_of_mean
 from webapp.forms.sizes import BY_KEY
 from webapp.models import Size

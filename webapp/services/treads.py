@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.length import Length, show
+from domain.lengths import Length, show
 from domain.route import Strength, present_stage
 from domain.size_log import objection_to_size
 from domain.stages import Stage

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from domain.length_units import Unit, decimal, nm_in
+from domain.lengths.units import Unit, decimal, nm_in
 
 
 def show_in(nm: int, unit: Unit) -> str:

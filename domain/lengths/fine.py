@@ -1,6 +1,6 @@
 """Lengths written finely enough for guard bands and uncertainties."""
 
-from domain.length_units import Unit, decimal, nm_in
+from domain.lengths.units import Unit, decimal, nm_in
 
 
 def fine(nm: int, unit: Unit, *, down: bool = False) -> str:

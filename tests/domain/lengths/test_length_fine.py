@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.length import NM_PER_INCH, NM_PER_MM, Unit
-from domain.length_fine import fine, fine_both
+from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit
+from domain.lengths.fine import fine, fine_both
 
 
 @pytest.mark.parametrize(

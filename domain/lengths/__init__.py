@@ -3,9 +3,9 @@
 Everything others need of a length is imported from here.
 """
 
-from domain.length_parsing import MAX_NM, MAX_TEXT, Length, LengthError, parse_length
-from domain.length_showing import plain, shortest, show, show_in, show_offset
-from domain.length_units import NM_PER_INCH, NM_PER_MM, Unit
+from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, parse_length
+from domain.lengths.showing import plain, shortest, show, show_in, show_offset
+from domain.lengths.units import NM_PER_INCH, NM_PER_MM, Unit
 
 __all__ = [
     "MAX_NM",

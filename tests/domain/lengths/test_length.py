@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.length import (
+from domain.lengths import (
     MAX_NM,
     NM_PER_INCH,
     NM_PER_MM,
@@ -21,7 +21,7 @@ from domain.length import (
     show_in,
     show_offset,
 )
-from domain.length_parsing import system_typed
+from domain.lengths.parsing import system_typed
 
 THREE_QUARTERS = 19_050_000
 INCH_AND_A_QUARTER = 31_750_000
@@ -334,7 +334,7 @@ def test_shown_figures_are_within_half_a_step(nm: int) -> None:
 
 def test_pint_is_imported_only_when_a_length_is_read() -> None:
     code = (
-        "import sys, domain.length as l; assert 'pint' not in sys.modules;"
+        "import sys, domain.lengths as l; assert 'pint' not in sys.modules;"
         "l.parse_length('1 in', l.Unit.MM); assert 'pint' in sys.modules"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)

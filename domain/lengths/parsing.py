@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
-from domain.length_units import NM_PER_MM, Unit, decimal
+from domain.lengths.units import NM_PER_MM, Unit, decimal
 
 if TYPE_CHECKING:
     import pint
