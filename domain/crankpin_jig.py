@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from domain.crankpin_hole import CrankpinError
 from domain.lengths import NM_PER_MM, Unit, show, show_offset
 from domain.lengths.fine import fine_both
-from domain.plugs import CentreDistance, centre_distance_over
+from domain.measuring.plugs import CentreDistance, centre_distance_over
 from domain.throws import FAR_NM
 from domain.working import Working
 

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from domain.decision import Conformity, Decision, decide
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine
+from domain.measuring.decision import Conformity, Decision, decide
 from domain.tread_judging import Measured
 from domain.wheel_gauges import GaugeVerdict, WheelGauges
 from domain.wheel_standard import WheelStandard

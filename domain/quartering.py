@@ -10,8 +10,8 @@ from dataclasses import replace
 from itertools import product
 
 from domain.cylinders import Cranks, Side
-from domain.decision_types import Conformity
 from domain.lengths import Unit, show
+from domain.measuring.decision_types import Conformity
 from domain.quartering_types import (
     STEEPEST_DEG,
     AxleSheet,

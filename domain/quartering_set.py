@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.cylinders import Side
-from domain.decision_types import Conformity
 from domain.lengths import Unit, show
+from domain.measuring.decision_types import Conformity
 from domain.quartering import judge_departure
 from domain.quartering_types import QuarteringError
 from domain.quartering_words import degrees

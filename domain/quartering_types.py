@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.cylinders import Side
-from domain.decision_types import Conformity
+from domain.measuring.decision_types import Conformity
 from domain.working import Working
 
 STEEPEST_DEG = (

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from domain.cylinders import Side
-from domain.decision_types import Conformity
 from domain.lengths import Unit, show
+from domain.measuring.decision_types import Conformity
 from domain.quartering_types import STEEPEST_DEG, Branch, Measured, Pin, QuarteringError, SetUp
 from domain.working import Working
 

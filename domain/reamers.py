@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from domain.fit_windows import inward
 from domain.lengths import Unit, show, show_offset
-from domain.readings import summarise
+from domain.measuring.readings import summarise
 from domain.reaming import ReamingError, table
 from domain.working import Working
 

@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
-from domain.decision import Conformity, Decision, decide
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
+from domain.measuring.decision import Conformity, Decision, decide
 from domain.tread_judging import Measured
 from domain.working import Working
 

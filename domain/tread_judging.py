@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.decision import Conformity, Decision, decide
 from domain.lengths import Unit, show
+from domain.measuring.decision import Conformity, Decision, decide
 from domain.wheel_standard import Figure, WheelStandard
 from domain.working import Working
 

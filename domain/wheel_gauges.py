@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from domain.decision import Conformity, Decision, decide
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
+from domain.measuring.decision import Conformity, Decision, decide
 from domain.tread_judging import Measured
 from domain.wheel_standard import Figure, WheelStandard
 from domain.working import Working

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from domain.crankpin_hole import CrankpinError
 from domain.crankpin_jig import jig_readings, jig_throw, plug_for_bores
 from domain.lengths import Unit
-from domain.plugs import PlugsError, centre_distance_between, centre_distance_over
+from domain.measuring.plugs import PlugsError, centre_distance_between, centre_distance_over
 
 SIZES = st.integers(3_000_000, 25_000_000)
 

@@ -5,9 +5,9 @@ from dataclasses import replace
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from domain.decision import Conformity
 from domain.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.lengths import Unit, parse_length
+from domain.measuring.decision import Conformity
 from domain.tread_judging import Measured
 from domain.wheel_gauges import wheel_gauges
 from domain.wheel_standard import Figure, preset

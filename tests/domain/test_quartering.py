@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from uncertainties import ufloat, umath
 
 from domain.cylinders import Cranks, Side, crank_angles
-from domain.decision_types import Conformity
 from domain.lengths import Unit
+from domain.measuring.decision_types import Conformity
 from domain.quartering import best_set_ups, centre_height, judge_departure, measure_axle
 from domain.quartering_correction import correction
 from domain.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.cylinders import Side
-from domain.decision_types import Conformity
 from domain.lengths import Unit
+from domain.measuring.decision_types import Conformity
 from domain.quartering_set import AxleAngle, AxleSet, compare_axles, rod_play_nm
 from domain.quartering_types import QuarteringError
 

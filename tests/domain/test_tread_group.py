@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from domain.decision import Conformity
 from domain.lengths import NM_PER_MM, Unit, parse_length
+from domain.measuring.decision import Conformity
 from domain.tread_group import (
     TreadGroupError,
     WheelTread,

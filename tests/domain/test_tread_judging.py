@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.decision import DecisionError
 from domain.lengths import NM_PER_MM, Unit, parse_length
+from domain.measuring.decision import DecisionError
 from domain.tread_judging import (
     Limits,
     Measured,

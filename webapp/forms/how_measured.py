@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
-from domain.thermal import ask_if_fahrenheit
+from domain.measuring.thermal import ask_if_fahrenheit
 from webapp.forms.typed import Errors, Typed
 
 # Every field here, so that a page can tell whether something in its details wants to be seen.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.bore_form import Direction, Place
 from domain.lengths import Length, LengthError, Unit, parse_length
+from domain.measuring.bore_form import Direction, Place
 from webapp.forms.how_measured import NOT_SAID, How, read_how
 from webapp.forms.typed import Errors, Sent, Typed
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from domain.instrument_starters import starter_plugs, starters
-from domain.instruments import (
+from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
+from domain.measuring.instruments import (
     Instrument,
     InstrumentError,
     Kind,
@@ -17,7 +17,7 @@ from domain.instruments import (
     faults,
     own_unit,
 )
-from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
+from domain.measuring.starters import starter_plugs, starters
 from webapp.forms.typed import Errors, Typed, read_choice, read_length, read_line
 
 LONGEST_NAME = 40

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.decision_types import Conformity
 from domain.gauge_remedies import GaugeRemedy, gauge_remedies
+from domain.measuring.decision_types import Conformity
 from domain.stages import Stage
 from domain.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
 from domain.working import Working

@@ -6,14 +6,14 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from domain.instruments import Instrument, InstrumentError, Kind, corrected
 from domain.lengths import Unit
 from domain.lengths.fine import fine
 from domain.materials import MILD_STEEL, iron
-from domain.plugs import PlugsError, centre_distance_over, centre_distance_u_nm
-from domain.readings import summarise
-from domain.thermal import ThermalError, Warmth, corrected_to_20_c
-from domain.uncertainty import Budget, UncertaintyError, budget_of_mean, combined_nm, expanded_nm
+from domain.measuring.instruments import Instrument, InstrumentError, Kind, corrected
+from domain.measuring.plugs import PlugsError, centre_distance_over, centre_distance_u_nm
+from domain.measuring.readings import summarise
+from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
+from domain.measuring.uncertainty import Budget, UncertaintyError, budget_of_mean, combined_nm, expanded_nm
 from domain.working import Working
 from webapp.queries.views import BuildView, Measured
 

@@ -24,7 +24,7 @@ from domain.crankpin_jig import (
 from domain.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine_both
-from domain.plugs import PlugsError
+from domain.measuring.plugs import PlugsError
 from domain.working import Working
 from webapp.forms.crankpins import TOUCHES, CrankpinsTyped
 from webapp.forms.typed import Errors

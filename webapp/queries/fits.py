@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from domain.fit import Answer, FitVerdict, judge_fit
-from domain.readings import ReadingSummary, summarise
+from domain.measuring.readings import ReadingSummary, summarise
 from domain.route import Wheel
 from domain.stages import Stage
 from webapp.queries.measuring import fit_decision

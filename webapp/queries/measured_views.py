@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
-from domain.bore_form import Direction, Place, PlacedReading, bore_form
-from domain.decision import Conformity, Decision, decide
 from domain.fit_target import bore_window
-from domain.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
 from domain.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
-from domain.plug_gauge import Interval
-from domain.settling import Settling, which_settles
+from domain.measuring.bore_form import Direction, Place, PlacedReading, bore_form
+from domain.measuring.decision import Conformity, Decision, decide
+from domain.measuring.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
+from domain.measuring.plug_gauge import Interval
+from domain.measuring.settling import Settling, which_settles
 from domain.working import Working
 from webapp.queries.correcting import Sized, sized_again, taken_of, temperature_words
 from webapp.queries.measuring import at_hand, budget_of

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from domain.decision import Conformity, Decision, decide_fit, decide_interval, guard_band_nm
-from domain.decision_words import interval_words, interval_working
 from domain.fit import FitKind, Joint
-from domain.instruments import Instrument
 from domain.lengths import Unit
-from domain.plug_gauge import Interval
-from domain.settling import which_settles, which_settles_fit
-from domain.uncertainty import COVERAGE, Budget, difference_u_nm, expanded_nm
+from domain.measuring.decision import Conformity, Decision, decide_fit, decide_interval, guard_band_nm
+from domain.measuring.decision_words import interval_words, interval_working
+from domain.measuring.instruments import Instrument
+from domain.measuring.plug_gauge import Interval
+from domain.measuring.settling import which_settles, which_settles_fit
+from domain.measuring.uncertainty import COVERAGE, Budget, difference_u_nm, expanded_nm
 from webapp.queries.correcting import sized_again
 from webapp.queries.seats import joint_of, seat_of
 from webapp.queries.views import BuildView, CastingView, Measured

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.decision_types import Conformity
 from domain.lengths import plain, show
+from domain.measuring.decision_types import Conformity
 from domain.quartering_types import QuarteringError, SetUp, elevation_deg
 from domain.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on

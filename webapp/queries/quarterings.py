@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.cylinders import Side
-from domain.decision_types import Conformity
+from domain.measuring.decision_types import Conformity
 from domain.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
 from domain.quartering_types import AxleSheet, QuarteringError
 from webapp.queries.crankpin_throws import throws_first

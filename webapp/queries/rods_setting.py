@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from domain.decision_types import Conformity
+from domain.measuring.decision_types import Conformity
 from domain.quartering_correction import correction
 from domain.quartering_types import QuarterAngle, QuarteringError
 from domain.quartering_words import degrees

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from domain.castings import finished
 from domain.lengths import Unit
 from domain.lengths.fine import fine
-from domain.set_table import SetAnswer, SetLine, SetTable, set_table
+from domain.measuring.set_table import SetAnswer, SetLine, SetTable, set_table
 from domain.stages import Stage
 from domain.working import Working
 from webapp.queries.heights import HeightsView

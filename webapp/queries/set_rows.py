@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from domain.cylinders import CylindersError
 from domain.fit import FitKind
+from domain.measuring.set_table import SetRow, at_pin_nm
 from domain.quartering_types import QuarterAngle, QuarteringError
-from domain.set_table import SetRow, at_pin_nm
 from domain.throws import ALIKE_NM
 from webapp.queries.axle_gauges import axle_gauges
 from webapp.queries.heights import HeightsView

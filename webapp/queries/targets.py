@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from domain.decision import decide
 from domain.fit_target import bore_window, seat_window
 from domain.lengths import show
+from domain.measuring.decision import decide
 from domain.stages import Stage
 from domain.throws import ThrowVerdict, judge_throw
 from webapp.queries.seats import joint_of, seat_of

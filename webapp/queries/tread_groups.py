@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.decision_types import Conformity
 from domain.lengths import NM_PER_MM
+from domain.measuring.decision_types import Conformity
 from domain.stock_types import Face
 from domain.tread_group import (
     ForcedSlip,

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from domain.instruments import Instrument
 from domain.lengths import Length, Unit
+from domain.measuring.instruments import Instrument
 from domain.route import Order, present_stage
 from domain.stages import Route, Stage
 

@@ -11,7 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
-from domain.instruments import Instrument, Kind, Reach
+from domain.measuring.instruments import Instrument, Kind, Reach
 from domain.reamers import Reamer as TriedReamer
 from domain.reaming import Drill as OwnedDrill
 from webapp.models import Drill, Measurement, Reamer

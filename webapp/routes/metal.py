@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.instruments import Kind, Reach
+from domain.measuring.instruments import Kind, Reach
 from domain.next_cut import CutAnswer
 from domain.stock_types import StockError
 from webapp import render

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
-from domain.instruments import Kind
+from domain.measuring.instruments import Kind
 from domain.stages import Step
 from webapp import render
 from webapp.db import Db

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.instruments import Kind, Reach
+from domain.measuring.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id

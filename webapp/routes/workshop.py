@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.instruments import Kind
+from domain.measuring.instruments import Kind
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from domain.instruments import Instrument, InstrumentError, Kind, Reach
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine_both
-from domain.plug_gauge import Interval, interval_from_plugs
-from domain.plugs import PlugsError
-from domain.thermal import ThermalError, Warmth, corrected_to_20_c
-from domain.uncertainty import UncertaintyError
+from domain.measuring.instruments import Instrument, InstrumentError, Kind, Reach
+from domain.measuring.plug_gauge import Interval, interval_from_plugs
+from domain.measuring.plugs import PlugsError
+from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
+from domain.measuring.uncertainty import UncertaintyError
 from webapp.forms.measurements import Log
 from webapp.queries.correcting import Sized, Taken, alpha_of, size_up
 from webapp.queries.measured_views import REACH

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from sqlmodel import Session
 
-from domain.instruments import InstrumentError, corrected
 from domain.lengths import Length, show
-from domain.uncertainty import UncertaintyError, budget_of_mean
+from domain.measuring.instruments import InstrumentError, corrected
+from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
 from webapp.forms.sizes import BY_KEY
 from webapp.models import Size
 from webapp.queries.correcting import ROOM_U_K, alpha_of

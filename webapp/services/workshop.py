@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import update
 from sqlmodel import Session, col, select
 
-from domain.instruments import Instrument
+from domain.measuring.instruments import Instrument
 from webapp.db import Db
 from webapp.forms.typed import Sent
 from webapp.forms.workshop import InstrumentDraft, ToolDraft, is_starting_note

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.decision import Conformity, Decision
-from domain.instruments import Instrument, Kind, Reach, faults
-from domain.uncertainty import Budget, difference_u_nm, expanded_nm, readings_wanted
+from domain.measuring.decision import Conformity, Decision
+from domain.measuring.instruments import Instrument, Kind, Reach, faults
+from domain.measuring.uncertainty import Budget, difference_u_nm, expanded_nm, readings_wanted
 
 MOST_READINGS = 20  # more is no way to spend an evening: common practice, no source
 
@@ -43,8 +43,8 @@ def which_settles(
 
     Source: ISO 14253-1:2017 for the U; the most readings is common practice, no source.
 
-    >>> from domain.decision import decide
-    >>> from domain.instrument_starters import starters
+    >>> from domain.measuring.decision import decide
+    >>> from domain.measuring.starters import starters
     >>> from domain.lengths import Unit
     >>> unsure = decide(25_007_000, 40_000, 25_000_000, 25_021_000, Unit.MM, "bore")
     >>> which_settles(unsure, starters(Unit.MM), reach=Reach.INSIDE).words
@@ -88,8 +88,8 @@ def which_settles_fit(
 
     Source: ISO 14253-1:2017; JCGM 100:2008 (GUM) 5.1.2.
 
-    >>> from domain.decision import decide_fit
-    >>> from domain.instrument_starters import starters
+    >>> from domain.measuring.decision import decide_fit
+    >>> from domain.measuring.starters import starters
     >>> from domain.lengths import Unit
     >>> bore, seat = (Budget(25_000_000, 1, u_nm, 0.0, 0.0, 0.0, None) for u_nm in (20_000.0, 2_500.0))
     >>> unsure = decide_fit(35_000, 40_312, 20_000, 50_000, Unit.MM)

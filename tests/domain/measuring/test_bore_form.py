@@ -2,8 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.bore_form import LOBING, Direction, Place, PlacedReading, bore_form
 from domain.lengths import Unit
+from domain.measuring.bore_form import LOBING, Direction, Place, PlacedReading, bore_form
 
 F, M, B = Place
 ONE, TWO = Direction

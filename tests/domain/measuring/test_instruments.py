@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.instrument_starters import starter_plugs, starters
-from domain.instruments import (
+from domain.lengths import Unit
+from domain.measuring.instruments import (
     Instrument,
     InstrumentError,
     Kind,
@@ -18,7 +18,7 @@ from domain.instruments import (
     own_unit,
     require_value,
 )
-from domain.lengths import Unit
+from domain.measuring.starters import starter_plugs, starters
 
 MICROMETER = Instrument(Kind.VALUE, "micrometer", 1_000, 5_000)
 PLUGS = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.decision import DecisionError
 from domain.lengths import Unit
-from domain.set_table import SetAnswer, SetRow, at_pin_nm, set_table
+from domain.measuring.decision import DecisionError
+from domain.measuring.set_table import SetAnswer, SetRow, at_pin_nm, set_table
 
 ORDER = [SetAnswer.OUTSIDE, SetAnswer.CANNOT_TELL, SetAnswer.MISSING, SetAnswer.NO_LIMIT, SetAnswer.INSIDE]
 

@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import correlated_values, ufloat
 
-from domain.instruments import Instrument, InstrumentError, Kind
 from domain.lengths import Unit
-from domain.thermal import Warmth, at_20_c
-from domain.uncertainty import (
+from domain.measuring.instruments import Instrument, InstrumentError, Kind
+from domain.measuring.thermal import Warmth, at_20_c
+from domain.measuring.uncertainty import (
     Budget,
     UncertaintyError,
     budget_of_mean,

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from domain.instruments import Instrument, InstrumentError, Kind, faults
 from domain.lengths import Unit
 from domain.lengths.fine import fine
+from domain.measuring.instruments import Instrument, InstrumentError, Kind, faults
 
 
 @dataclass(frozen=True)

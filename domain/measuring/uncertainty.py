@@ -5,10 +5,10 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from domain.instruments import Instrument, require_value
 from domain.lengths import Unit
 from domain.lengths.fine import fine
-from domain.readings import summarise
+from domain.measuring.instruments import Instrument, require_value
+from domain.measuring.readings import summarise
 from domain.working import Working
 
 COVERAGE = 2.0  # k, about 95 %: JCGM 100:2008 (GUM) 6.3.3
@@ -105,7 +105,7 @@ def budget_of_mean(
 
     Source: JCGM 100:2008 (GUM) 4.2.3, 4.3, 5.1.2, F.2.2.1.
 
-    >>> from domain.instruments import Instrument, Kind
+    >>> from domain.measuring.instruments import Instrument, Kind
     >>> gauge = Instrument(Kind.VALUE, "bore gauge", 1_000, 6_000)
     >>> budget_of_mean([25_010_000, 25_012_000, 25_011_000], gauge, 10.5e-6, 1.0).expanded_nm
     6160

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.instruments import Instrument, InstrumentError, Kind
 from domain.lengths import Unit
-from domain.plug_gauge import Interval, interval_from_plugs
+from domain.measuring.instruments import Instrument, InstrumentError, Kind
+from domain.measuring.plug_gauge import Interval, interval_from_plugs
 
 GO, NOT_GO = 25_000_000, 25_021_000
 PLUGS = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=GO, not_go_nm=NOT_GO)

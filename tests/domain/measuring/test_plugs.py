@@ -6,7 +6,12 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from domain.lengths import Unit
-from domain.plugs import PlugsError, centre_distance_between, centre_distance_over, centre_distance_u_nm
+from domain.measuring.plugs import (
+    PlugsError,
+    centre_distance_between,
+    centre_distance_over,
+    centre_distance_u_nm,
+)
 
 # A part that is exactly nothing is meant here.
 pytestmark = pytest.mark.filterwarnings("ignore:Using UFloat objects")

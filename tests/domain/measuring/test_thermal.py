@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.thermal import ThermalError, Warmth, ask_if_fahrenheit, at_20_c, corrected_to_20_c
+from domain.measuring.thermal import ThermalError, Warmth, ask_if_fahrenheit, at_20_c, corrected_to_20_c
 
 IRON, STEEL = 10.5e-6, 11.5e-6  # per kelvin: ASTM class 20 tables; JCGM 100 (GUM) H.1
 warm = st.builds(Warmth, st.floats(-20, 60), st.floats(0, 30e-6))

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.readings import ReadingSummary, summarise
+from domain.measuring.readings import ReadingSummary, summarise
 
 
 def test_one_reading_is_its_own_mean() -> None:

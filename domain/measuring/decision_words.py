@@ -1,9 +1,9 @@
 """The words and the working of a verdict."""
 
-from domain.decision_types import Case, Conformity, largest_u_nm, span
 from domain.lengths import Unit
 from domain.lengths.fine import fine, fine_both
-from domain.plug_gauge import Interval
+from domain.measuring.decision_types import Case, Conformity, largest_u_nm, span
+from domain.measuring.plug_gauge import Interval
 from domain.working import Working
 
 _SOURCE = "ISO 14253-1:2017, guard band 1.65 u on the side of each limit"

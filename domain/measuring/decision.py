@@ -1,10 +1,17 @@
 """Inside, outside, or cannot tell: the verdict on a measured size with its uncertainty."""
 
-from domain.decision_types import Case, Conformity, Decision, DecisionError, check_limits, guard_band_nm
-from domain.decision_words import decision_words, decision_working, interval_words, interval_working
 from domain.fit_types import FitKind
 from domain.lengths import Unit
-from domain.plug_gauge import Interval
+from domain.measuring.decision_types import (
+    Case,
+    Conformity,
+    Decision,
+    DecisionError,
+    check_limits,
+    guard_band_nm,
+)
+from domain.measuring.decision_words import decision_words, decision_working, interval_words, interval_working
+from domain.measuring.plug_gauge import Interval
 
 __all__ = [
     "Conformity",

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from domain import iso286
-from domain.instruments import Instrument, InstrumentError, Kind, Reach
 from domain.lengths import Unit
+from domain.measuring.instruments import Instrument, InstrumentError, Kind, Reach
 
 _TABLE = Path(__file__).parents[1] / "tables" / "instruments.toml"
 

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.decision import Conformity, Decision, decide
 from domain.lengths import Unit, show, show_offset
+from domain.measuring.decision import Conformity, Decision, decide
 
 
 class SetAnswer(StrEnum):

@@ -4,10 +4,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.decision import Conformity, DecisionError, decide, decide_fit, decide_interval, guard_band_nm
 from domain.fit_types import FitKind
 from domain.lengths import Unit
-from domain.plug_gauge import Interval
+from domain.measuring.decision import (
+    Conformity,
+    DecisionError,
+    decide,
+    decide_fit,
+    decide_interval,
+    guard_band_nm,
+)
+from domain.measuring.plug_gauge import Interval
 
 LOW, HIGH, U = 25_000_000, 25_021_000, 6_000  # 25 H7, ISO 286-2:2010
 IN, OUT, UNSURE = Conformity.INSIDE, Conformity.OUTSIDE, Conformity.CANNOT_TELL

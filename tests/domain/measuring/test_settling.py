@@ -2,12 +2,12 @@ from dataclasses import replace
 
 import pytest
 
-from domain.decision import Conformity, decide, decide_fit, decide_interval
-from domain.instruments import Instrument, Kind, Reach
 from domain.lengths import Unit
-from domain.plug_gauge import Interval
-from domain.settling import MOST_READINGS, which_settles, which_settles_fit
-from domain.uncertainty import Budget, budget_of_mean, difference_u_nm, expanded_nm
+from domain.measuring.decision import Conformity, decide, decide_fit, decide_interval
+from domain.measuring.instruments import Instrument, Kind, Reach
+from domain.measuring.plug_gauge import Interval
+from domain.measuring.settling import MOST_READINGS, which_settles, which_settles_fit
+from domain.measuring.uncertainty import Budget, budget_of_mean, difference_u_nm, expanded_nm
 
 CALIPER = Instrument(Kind.VALUE, "caliper", 10_000, 40_000)
 MICROMETER = Instrument(Kind.VALUE, "micrometer", 1_000, 5_000, reach=Reach.OUTSIDE)

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from domain.lengths import Unit
 from domain.lengths.fine import fine_both
-from domain.readings import summarise
+from domain.measuring.readings import summarise
 
 LOBING = "A two-point instrument cannot see lobes: a three-lobed bore measures the same in every direction."
 
