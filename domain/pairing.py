@@ -16,7 +16,7 @@ The last leaves one best pairing and no other, so the answer does not hang on th
 from collections.abc import Mapping, Sequence
 
 from domain.assignment import cheapest_assignment
-from domain.fit_types import Answer
+from domain.joints.fit_types import Answer
 from domain.lengths import Unit
 from domain.pairing_checks import check_pairing
 from domain.pairing_types import (

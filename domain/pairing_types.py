@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from domain.fit_types import Answer
+from domain.joints.fit_types import Answer
 from domain.working import Working
 
 Grade = Callable[[int, int], Answer]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.fit_windows import inward
+from domain.joints.fit_windows import inward
 from domain.lengths import Unit, show, show_offset
 from domain.measuring.readings import summarise
 from domain.reaming import ReamingError, table

@@ -6,7 +6,7 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.fit_types import Answer
+from domain.joints.fit_types import Answer
 from domain.lengths import Unit, show
 from domain.throws import ALIKE_NM, UNLIKE_NM
 from domain.working import Working

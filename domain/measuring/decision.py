@@ -1,6 +1,6 @@
 """Inside, outside, or cannot tell: the verdict on a measured size with its uncertainty."""
 
-from domain.fit_types import FitKind
+from domain.joints.fit_types import FitKind
 from domain.lengths import Unit
 from domain.measuring.decision_types import (
     Case,

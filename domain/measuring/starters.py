@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from domain import iso286
+from domain.joints import iso286
 from domain.lengths import Unit
 from domain.measuring.instruments import Instrument, InstrumentError, Kind, Reach
 

@@ -14,8 +14,8 @@ from domain.cutting_speeds import (
     usual_factors,
     usual_feed,
 )
+from domain.joints.materials import irons
 from domain.lengths import NM_PER_INCH
-from domain.materials import irons
 
 
 @pytest.mark.parametrize(

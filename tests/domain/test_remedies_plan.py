@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.fit_types import Answer
+from domain.joints.fit_types import Answer
 from domain.lengths import Unit
 from domain.pairing import PairCasting, PairingError, PairSeat
 from domain.remedies_plan import Swap, SwapKind, swaps

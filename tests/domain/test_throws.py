@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.fit import Answer
+from domain.joints.fit import Answer
 from domain.lengths import Unit
 from domain.throws import judge_throw
 

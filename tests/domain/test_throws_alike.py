@@ -2,7 +2,7 @@
 
 import pytest
 
-from domain.fit_types import Answer
+from domain.joints.fit_types import Answer
 from domain.lengths import Unit
 from domain.throws_alike import MarkedThrow, judge_alike, odd_from, odd_throws
 

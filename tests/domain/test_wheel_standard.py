@@ -2,7 +2,7 @@
 
 import pytest
 
-from domain.iso286 import hole_limits
+from domain.joints.iso286 import hole_limits
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.starting_figures import LENGTHS, notice, starting_figures
 from domain.wheel_standard import Figure, WheelStandard, WheelStandardError, preset, presets

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from domain.fit import Answer
+from domain.joints.fit import Answer
 from domain.lengths import Length, Unit
 from domain.stages import Route
 from webapp.queries.cure import hold_words, objection_to_haste

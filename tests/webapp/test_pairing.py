@@ -12,7 +12,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from domain.fit import Answer, FitKind, Joint, judge_fit
+from domain.joints.fit import Answer, FitKind, Joint, judge_fit
 from domain.lengths import Unit
 from tests.webapp.scenes import Bench, form_on, sentences
 from tests.webapp.scenes import Words as PlainWords

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from domain import drawing
-from domain.fit import FitError, FitKind
-from domain.fit_target import usual_range
+from domain.joints.fit import FitError, FitKind
+from domain.joints.fit_target import usual_range
+from domain.joints.materials import irons
 from domain.lengths import Length, Unit, plain
-from domain.materials import irons
 from domain.stages import Route
 from domain.starting_figures import starting_figures
 from domain.wheel_standard import WheelStandard, preset, presets

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from domain.bond import DEFAULT_GAP, DEFAULT_SAFETY
-from domain.bond_types import BondedJoint, BondSheet, placeholder_reductions
-from domain.cure import CureTimes
-from domain.demand import demand_table
-from domain.fit import FitKind, default_range
-from domain.fit_figures import table
-from domain.forced_checks import heating_table
+from domain.joints.bond import DEFAULT_GAP, DEFAULT_SAFETY
+from domain.joints.bond_types import BondedJoint, BondSheet, placeholder_reductions
+from domain.joints.cure import CureTimes
+from domain.joints.demand import demand_table
+from domain.joints.fit import FitKind, default_range
+from domain.joints.fit_figures import table
+from domain.joints.forced_checks import heating_table
+from domain.joints.roughness import DEFAULT_EDITION, editions
 from domain.lengths import Unit, plain
-from domain.roughness import DEFAULT_EDITION, editions
 from webapp.forms import quantities as q
 from webapp.forms.figure_fields import FigureField, Usual
 

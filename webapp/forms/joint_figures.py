@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.bond import GapRange
-from domain.bond_strength import check_gap_range
-from domain.fit import FitError, FitKind
+from domain.joints.bond import GapRange
+from domain.joints.bond_strength import check_gap_range
+from domain.joints.fit import FitError, FitKind
 from domain.lengths import LengthError, Unit, show
 from webapp.forms.figure_fields import Usual, read_figure, unit_left_out
 from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing

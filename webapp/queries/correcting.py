@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
+from domain.joints.materials import MILD_STEEL, iron
 from domain.lengths import Unit
 from domain.lengths.fine import fine
-from domain.materials import MILD_STEEL, iron
 from domain.measuring.instruments import Instrument, InstrumentError, Kind, corrected
 from domain.measuring.plugs import PlugsError, centre_distance_over, centre_distance_u_nm
 from domain.measuring.readings import summarise

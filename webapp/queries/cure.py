@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from domain.cure import CureClock, CureTimes, Needs, cure_clock, held_until
+from domain.joints.cure import CureClock, CureTimes, Needs, cure_clock, held_until
 from domain.route import Objection, Strength
 from domain.stages import Stage
 from webapp.queries.joint_terms import cure_figures

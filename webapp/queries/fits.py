@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache, partial
 
-from domain.fit import Answer, FitVerdict, judge_fit
+from domain.joints.fit import Answer, FitVerdict, judge_fit
 from domain.measuring.readings import ReadingSummary, summarise
 from domain.route import Wheel
 from domain.stages import Stage

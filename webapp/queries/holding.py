@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 
-from domain.cure import CureTimes, cold_words
-from domain.demand import SeatDemand, seat_demand
-from domain.fit import Answer, FitKind
-from domain.forced_joint import safe_interference_nm
-from domain.forced_words import cut_off
+from domain.joints.cure import CureTimes, cold_words
+from domain.joints.demand import SeatDemand, seat_demand
+from domain.joints.fit import Answer, FitKind
+from domain.joints.forced_joint import safe_interference_nm
+from domain.joints.forced_words import cut_off
+from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.lengths import Unit, show
-from domain.safety import SafetyFactor, factor_of_safety
 from domain.working import Working
 from webapp.forms.joint_figures import JointFigures
 from webapp.queries.cure import hold_words

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from domain.bond_strength import BondedJoint, BondReport, report_bond
-from domain.fit import Answer, FitError, FitKind
-from domain.forced_joint import ForcedFinding, ForcedReport, report_forced
-from domain.forced_words import cut_off
+from domain.joints.bond_strength import BondedJoint, BondReport, report_bond
+from domain.joints.fit import Answer, FitError, FitKind
+from domain.joints.forced_joint import ForcedFinding, ForcedReport, report_forced
+from domain.joints.forced_words import cut_off
 from domain.lengths import Unit, show
 from domain.working import Working
 from webapp.forms.joint_figures import JointFigures

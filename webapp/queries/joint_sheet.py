@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.demand import PinDemand, pin_demand
-from domain.fit import Answer
+from domain.joints.demand import PinDemand, pin_demand
+from domain.joints.fit import Answer
+from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.lengths import parse_length, show
-from domain.safety import SafetyFactor, factor_of_safety
 from domain.working import Working
 from webapp.forms.figure_fields import Usual
 from webapp.forms.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField

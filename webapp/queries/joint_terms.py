@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from domain.bond import GapRange
-from domain.bond_strength import BondSheet, Reduction, placeholder_reductions
-from domain.demand import demand_table, piston_thrust_n
-from domain.fit import FitError, FitKind
-from domain.fit_checks import known_iron
-from domain.fit_figures import table
-from domain.forced_joint import ForcedJoint
-from domain.friction import Friction, friction
-from domain.roughness import Roughness, edition
+from domain.joints.bond import GapRange
+from domain.joints.bond_strength import BondSheet, Reduction, placeholder_reductions
+from domain.joints.demand import demand_table, piston_thrust_n
+from domain.joints.fit import FitError, FitKind
+from domain.joints.fit_checks import known_iron
+from domain.joints.fit_figures import table
+from domain.joints.forced_joint import ForcedJoint
+from domain.joints.friction import Friction, friction
+from domain.joints.roughness import Roughness, edition
 from domain.working import Working
 from webapp.forms.joint_fields import JointDrawing, usual_factor
 from webapp.forms.joint_figures import JointFigures, read_figures

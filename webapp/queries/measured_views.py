@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
-from domain.fit_target import bore_window
-from domain.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
+from domain.joints.fit_target import bore_window
+from domain.joints.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed

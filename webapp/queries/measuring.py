@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from domain.fit import FitKind, Joint
+from domain.joints.fit import FitKind, Joint
 from domain.lengths import Unit
 from domain.measuring.decision import Conformity, Decision, decide_fit, decide_interval, guard_band_nm
 from domain.measuring.decision_words import interval_words, interval_working

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.batches_shop import as_done
 from domain.batches_types import Batch, Plan, SetUp, Waiting, Work
-from domain.fit import Answer
+from domain.joints.fit import Answer
 from domain.route import next_stage
 from domain.stages import Stage
 from domain.working import Working

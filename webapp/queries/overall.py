@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.fit import Answer
+from domain.joints.fit import Answer
 from webapp.queries.fits import FitView, fit_view
 from webapp.queries.holding import Holding, holding_of
 from webapp.queries.measuring import FitDecision, fit_decision

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import blake2b
 
-from domain.fit import Answer, FitKind, Joint
+from domain.joints.fit import Answer, FitKind, Joint
 from domain.pairing import Grade, PairCasting, Pairing, PairSeat, pair_castings
 from domain.stages import Stage
 from webapp.queries.fits import joint_of, seat_words

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.fit import Answer
+from domain.joints.fit import Answer
 from domain.pairing_words import count_words
 from webapp.queries.overall import Overall
 from webapp.queries.pairing import Group

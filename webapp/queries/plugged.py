@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from domain.fit import Answer, FitKind, FitVerdict, Joint, Remedy
+from domain.joints.fit import Answer, FitKind, FitVerdict, Joint, Remedy
 from domain.lengths import Unit, show
 
 _WORST = (Answer.SERVES, Answer.CAUTION, Answer.NOT)

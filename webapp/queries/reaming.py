@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from domain.fit import Answer, FitError, FitKind, judge_fit
-from domain.fit_windows import inward
+from domain.joints.fit import Answer, FitError, FitKind, judge_fit
+from domain.joints.fit_windows import inward
 from domain.lengths import show
 from domain.reamers import Cut, Reamer, ReamerChoice, Way, choose, learn
 from domain.reaming import CAUTIONS, Drill, DrillChoice, ReamingError, Stock, drill_below, stock_for

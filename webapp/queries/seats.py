@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from domain.bond import Compound, GapRange
-from domain.fit import FitError, FitKind, Joint, OtherSeat
+from domain.joints.bond import Compound, GapRange
+from domain.joints.fit import FitError, FitKind, Joint, OtherSeat
 from domain.stages import Stage
 from webapp.queries.joint_terms import figures_of
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from domain.cylinders import CylindersError
-from domain.fit import FitKind
+from domain.joints.fit import FitKind
 from domain.measuring.set_table import SetRow, at_pin_nm
 from domain.quartering_types import QuarterAngle, QuarteringError
 from domain.throws import ALIKE_NM

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.castings import finished, shortfall, stage_ticks
-from domain.fit import Answer
+from domain.joints.fit import Answer
 from domain.route import (
     Order,
     Strength,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from domain.fit_target import bore_window, seat_window
+from domain.joints.fit_target import bore_window, seat_window
 from domain.lengths import show
 from domain.measuring.decision import decide
 from domain.stages import Stage

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.fit import Answer, FitKind
+from domain.joints.fit import Answer, FitKind
 from domain.pairing_types import PairCasting, PairSeat
 from domain.remedies_plan import Swap, swaps
 from domain.stages import Stage

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain import drawing
+from domain.joints.materials import irons
 from domain.lengths import plain
-from domain.materials import irons
 from domain.starting_figures import notice
 from domain.wheel_standard import preset, presets
 from webapp import render

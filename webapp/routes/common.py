@@ -13,7 +13,7 @@ from urllib.parse import quote
 from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
-from domain.materials import irons
+from domain.joints.materials import irons
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken
 from webapp.forms.typed import Errors, Typed, read_initials

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.fit_types import FitKind
+from domain.joints.fit_types import FitKind
 from domain.lengths import Unit
 from domain.measuring.decision import (
     Conformity,
