@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from domain.cylinders import Side
 from domain.lengths import show, show_offset
-from domain.stages import Stage
-from domain.throw_pairing import (
+from domain.pairing.throws import (
     ThrowPairing,
     ThrowPairingError,
     ThrowPlace,
@@ -17,6 +16,7 @@ from domain.throw_pairing import (
     pair_throws,
     throw_spread,
 )
+from domain.stages import Stage
 from domain.throws_alike import MarkedThrow, ThrowsAlike, judge_alike, odd_throws, odd_words, unlike
 from domain.working import Working
 from webapp.queries.places import place_of, place_words

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from hashlib import blake2b
 
 from domain.joints.fit import Answer, FitKind, Joint
-from domain.pairing import Grade, PairCasting, Pairing, PairSeat, pair_castings
+from domain.pairing.best import Grade, PairCasting, Pairing, PairSeat, pair_castings
 from domain.stages import Stage
 from webapp.queries.fits import joint_of, seat_words
 from webapp.queries.overall import Overall

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.joints.fit import Answer
-from domain.pairing_words import count_words
+from domain.pairing.words import count_words
 from webapp.queries.overall import Overall
 from webapp.queries.pairing import Group
 

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from domain.joints.fit_types import Answer
 from domain.lengths import Unit
-from domain.pairing import PairCasting, PairingError, PairSeat
-from domain.remedies_plan import Swap, SwapKind, swaps
+from domain.pairing.best import PairCasting, PairingError, PairSeat
+from domain.pairing.remedies_plan import Swap, SwapKind, swaps
 
 SEAT = 19_050_000
 

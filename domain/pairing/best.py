@@ -15,11 +15,11 @@ The last leaves one best pairing and no other, so the answer does not hang on th
 
 from collections.abc import Mapping, Sequence
 
-from domain.assignment import cheapest_assignment
 from domain.joints.fit_types import Answer
 from domain.lengths import Unit
-from domain.pairing_checks import check_pairing
-from domain.pairing_types import (
+from domain.pairing.assignment import cheapest_assignment
+from domain.pairing.checks import check_pairing
+from domain.pairing.types import (
     Grade,
     Pair,
     PairCasting,
@@ -29,7 +29,7 @@ from domain.pairing_types import (
     Standing,
     standing,
 )
-from domain.pairing_words import gain_words, working_of
+from domain.pairing.words import gain_words, working_of
 
 __all__ = ["Grade", "Pair", "PairCasting", "PairSeat", "Pairing", "PairingError", "Standing", "pair_castings"]
 

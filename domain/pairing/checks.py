@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from domain.pairing_types import PairCasting, PairingError, PairSeat
+from domain.pairing.types import PairCasting, PairingError, PairSeat
 
 
 def check_pairing(
@@ -20,7 +20,7 @@ def check_pairing(
 
     >>> check_pairing([PairCasting("a", "A", 0)], [], {}, {})
     Traceback (most recent call last):
-    domain.pairing_types.PairingError: The bore of A must be above zero, such as 19.05 mm.
+    domain.pairing.types.PairingError: The bore of A must be above zero, such as 19.05 mm.
     """
     for casting in castings:
         if casting.bore_nm <= 0:

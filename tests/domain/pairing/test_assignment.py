@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
-from domain.assignment import cheapest_assignment
+from domain.pairing.assignment import cheapest_assignment
 
 
 def _total(costs: list[list[int]], columns: tuple[int, ...]) -> int:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.lengths import Unit, show
-from domain.pairing_checks import check_pairing
-from domain.pairing_types import Grade, PairCasting, PairingError, PairSeat, Standing, standing
-from domain.pairing_words import count_words
+from domain.pairing.checks import check_pairing
+from domain.pairing.types import Grade, PairCasting, PairingError, PairSeat, Standing, standing
+from domain.pairing.words import count_words
 
 
 class SwapKind(StrEnum):

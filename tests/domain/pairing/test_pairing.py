@@ -13,7 +13,7 @@ from scipy.optimize import linear_sum_assignment
 
 from domain.joints.fit_types import Answer
 from domain.lengths import Unit
-from domain.pairing import PairCasting, Pairing, PairingError, PairSeat, Standing, pair_castings
+from domain.pairing.best import PairCasting, Pairing, PairingError, PairSeat, Standing, pair_castings
 
 SEAT = 19_050_000
 MIDDLE = 35_000

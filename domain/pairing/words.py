@@ -1,7 +1,7 @@
 """The gain of a pairing over today's places, in words, and how it was found."""
 
 from domain.lengths import Unit, show
-from domain.pairing_types import Standing
+from domain.pairing.types import Standing
 from domain.working import Working
 
 _SOURCE = (

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from domain.cylinders import Side
 from domain.lengths import Unit
-from domain.throw_pairing import (
+from domain.pairing.throws import (
     ThrowPairing,
     ThrowPairingError,
     ThrowPlace,

@@ -1,0 +1,1 @@
+"""Pairing: wheels to seats, throws to sides."""
