@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from domain.dial_readings import DialReadingError
 from domain.four_spots import four_spots
-from domain.stock_types import StockError
-from domain.weight_against import against_fellows, grams
+from domain.stock.types import StockError
+from domain.stock.weight_against import against_fellows, grams
 
 READING = st.integers(-2_000_000, 2_000_000)
 

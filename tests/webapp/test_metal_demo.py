@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import pytest
 from sqlmodel import col, delete, select
 
-from domain.stock_types import Face
+from domain.stock.types import Face
 from webapp.db import Db
 from webapp.forms.ticks import TickWish
 from webapp.models import Casting, Tick

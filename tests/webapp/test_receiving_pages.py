@@ -13,7 +13,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from domain.stock_types import Face, FinishedFaces, RoughFaces
+from domain.stock.types import Face, FinishedFaces, RoughFaces
 from tests.webapp.scenes import Bench, Words, form_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp import render

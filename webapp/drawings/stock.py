@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from domain.stock_types import Face, FinishedFaces, RoughFaces
+from domain.stock.types import Face, FinishedFaces, RoughFaces
 
 WIDTH: Final = 640.0
 _LEFT, _RIGHT = 160.0, 480.0

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.lengths import LengthError, Unit, parse_length
-from domain.stock_cut_types import Dial
-from domain.stock_types import Face
+from domain.stock.cut_types import Dial
+from domain.stock.types import Face
 from webapp.forms.sizes import read_unit
 from webapp.forms.typed import Errors, Typed
 

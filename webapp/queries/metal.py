@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from domain.lengths import show
-from domain.metal_left import Cut
-from domain.next_cut import CutAnswer, answer_cut
-from domain.size_guard import UnderSize
 from domain.stages import Stage
-from domain.stock_cut_types import Dial
-from domain.stock_types import Face
+from domain.stock.cut_types import Dial
+from domain.stock.metal_left import Cut
+from domain.stock.next_cut import CutAnswer, answer_cut
+from domain.stock.size_guard import UnderSize
+from domain.stock.types import Face
 from webapp.queries.metal_ask import ask_metal
 from webapp.queries.metal_faces import FaceLine, face_lines
 from webapp.queries.metal_sizes import lost_sizes, terms_of

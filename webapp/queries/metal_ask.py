@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from domain.lengths import show
-from domain.metal_left import MetalLeft, metal_left
-from domain.stock_cut_types import Dial
-from domain.stock_types import Face, StockError
+from domain.stock.cut_types import Dial
+from domain.stock.metal_left import MetalLeft, metal_left
+from domain.stock.types import Face, StockError
 from webapp.queries.metal_sizes import is_as_came, sizes_now, terms_of, with_rim_faced
 from webapp.queries.metal_unseen import (
     KEYS,

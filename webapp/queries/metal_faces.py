@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from domain.metal_left import Cut, MetalLeft, StopKind
 from domain.route import needed
 from domain.stages import Stage
-from domain.stock_types import Face, StockError
+from domain.stock.metal_left import Cut, MetalLeft, StopKind
+from domain.stock.types import Face, StockError
 from domain.working import Working
 from webapp.queries.metal_ask import Unseen, ask_metal
 from webapp.queries.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now

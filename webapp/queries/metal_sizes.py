@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from domain.lengths import Unit
-from domain.size_guard import UnderSize, size_troubles, under_sizes
 from domain.stages import Stage
-from domain.stock_castings import FinishedSizes
-from domain.stock_now import SizesNow
-from domain.stock_types import Face
+from domain.stock.castings import FinishedSizes
+from domain.stock.now import SizesNow
+from domain.stock.size_guard import UnderSize, size_troubles, under_sizes
+from domain.stock.types import Face
 from webapp.forms.work_figures import read_figures
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.views import BuildView, CastingView

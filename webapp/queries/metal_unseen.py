@@ -8,7 +8,7 @@ from datetime import datetime
 
 from domain.route import Order, needed
 from domain.stages import Stage, Step, tickable
-from domain.stock_types import Face
+from domain.stock.types import Face
 from webapp.queries.metal_sizes import TICKS
 from webapp.queries.views import BuildView, CastingView, SizeNow
 

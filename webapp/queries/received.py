@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.receiving import Ranked, Received, SparesProposal, Verdict, propose_spares, rank
 from domain.stages import Stage
+from domain.stock.receiving import Ranked, Received, SparesProposal, Verdict, propose_spares, rank
 from webapp.forms.receiving import FLAWS
 from webapp.queries.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
 from webapp.queries.views import SIDES, BuildView, CastingView

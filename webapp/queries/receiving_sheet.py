@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import show, show_in, show_offset
-from domain.receiving import Received, Verdict
 from domain.stages import Stage
-from domain.stock_types import Face
+from domain.stock.receiving import Received, Verdict
+from domain.stock.types import Face
 from domain.working import Working
 from webapp.drawings.stock import Outside, Section, Words, section
 from webapp.queries.receiving import (

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.own_standard import as_drawn
-from domain.stock_types import Face
+from domain.stock.types import Face
 from domain.tread_judging import Limits, Measured, TreadAnswer, TreadFigure, TreadVerdict, judge_tyre
 from domain.wheel_standard import WheelStandard, preset
 from webapp.queries.metal_sizes import is_as_came, is_ticked

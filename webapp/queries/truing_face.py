@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from domain.dial_readings import spot_words
 from domain.lengths import show
-from domain.stock import StockError
-from domain.stock_types import Face
+from domain.stock.axial import StockError
+from domain.stock.types import Face
 from webapp.drawings.clock import Clock, clock_of_face
 from webapp.forms.truing import SetUp
 from webapp.queries.metal_ask import ask_metal

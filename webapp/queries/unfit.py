@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from domain.receiving import FinishedSizes, RoughSizes, StockError, Verdict, receive
 from domain.stages import Stage
+from domain.stock.receiving import FinishedSizes, RoughSizes, StockError, Verdict, receive
 from webapp.queries.receiving import finished_of, receipt_nm, rough_of
 from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures

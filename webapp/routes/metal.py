@@ -9,8 +9,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain.measuring.instruments import Kind, Reach
-from domain.next_cut import CutAnswer
-from domain.stock_types import StockError
+from domain.stock.next_cut import CutAnswer
+from domain.stock.types import StockError
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from domain.lengths import Length, show
 from domain.route import Strength
-from domain.size_log import objection_to_size
+from domain.stock.size_log import objection_to_size
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
 from webapp.forms.typed import Sent

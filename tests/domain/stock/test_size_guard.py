@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.metal_left import Dial, DialTo, Face, FinishedSizes, SizesNow, StockError, metal_left
-from domain.next_cut import CutAnswer, answer_cut
 from domain.route import Strength
-from domain.size_guard import size_troubles, under_sizes
-from domain.size_log import objection_to_size
+from domain.stock.metal_left import Dial, DialTo, Face, FinishedSizes, SizesNow, StockError, metal_left
+from domain.stock.next_cut import CutAnswer, answer_cut
+from domain.stock.size_guard import size_troubles, under_sizes
+from domain.stock.size_log import objection_to_size
 
 MM = 1_000_000
 DRAWN = FinishedSizes(110 * MM, 2 * MM, 10 * MM, 15 * MM)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, show
-from domain.stock_radial import radial_share, radial_stock
-from domain.stock_types import (
+from domain.stock.radial import radial_share, radial_stock
+from domain.stock.types import (
     Face,
     FaceStock,
     FinishedFaces,
@@ -15,8 +15,8 @@ from domain.stock_types import (
     StockError,
     Verdict,
 )
-from domain.stock_verdict import verdict_of
-from domain.stock_words import shares_words, shares_workings
+from domain.stock.verdict import verdict_of
+from domain.stock.words import shares_words, shares_workings
 
 __all__ = [
     "Face",
@@ -49,7 +49,7 @@ def share_metal(
     Raises: StockError for a negative figure, faces the wrong way round, or a wobble larger than the metal.
     Source: derived here; no published source. Verdict's 1.5: common practice, no source.
 
-    >>> from domain.stock_faces import finished_faces, rough_faces
+    >>> from domain.stock.faces import finished_faces, rough_faces
     >>> rough, finished = rough_faces(20_000_000), finished_faces(17_000_000)
     >>> share_metal(rough, finished, 500_000, 100_000).words[:88]
     'It cleans up: take 1.500 mm (0.0591 in) off the back of the rim and 1.500 mm (0.0591 in)'

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from statistics import median
 
-from domain.stock_castings import Flaws
-from domain.stock_types import StockError
+from domain.stock.castings import Flaws
+from domain.stock.types import StockError
 
 # More than this from the middle weight is worth a look: common practice, no source.
 WEIGHT_LIMIT = Fraction(5, 100)

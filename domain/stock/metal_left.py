@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import groupby
 
-from domain import metal_left_words as say
 from domain.lengths import Unit, show
-from domain.stock_castings import FinishedSizes, RoughSizes
-from domain.stock_cut_types import BadShare, Cut, CutKind, Dial, DialTo, Stop, StopKind
-from domain.stock_cuts import cut_guard, planned_cuts
-from domain.stock_now import Left, SizesNow, left_on
-from domain.stock_sharing import badly_shared
-from domain.stock_types import LEAST_CUT_NM, Face, StockError
-from domain.stock_words import DERIVED, signed
+from domain.stock import metal_left_words as say
+from domain.stock.castings import FinishedSizes, RoughSizes
+from domain.stock.cut_types import BadShare, Cut, CutKind, Dial, DialTo, Stop, StopKind
+from domain.stock.cuts import cut_guard, planned_cuts
+from domain.stock.now import Left, SizesNow, left_on
+from domain.stock.sharing import badly_shared
+from domain.stock.types import LEAST_CUT_NM, Face, StockError
+from domain.stock.words import DERIVED, signed
 from domain.working import Working
 
 __all__ = [

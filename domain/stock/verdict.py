@@ -1,6 +1,6 @@
 """Cleans up, just, or does not: one rule for every face."""
 
-from domain.stock_types import Verdict
+from domain.stock.types import Verdict
 
 
 def verdict_of(spare_nm: int, least_cut_nm: int) -> Verdict:

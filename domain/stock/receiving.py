@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from domain.lengths import Unit, show
-from domain.stock_castings import FinishedSizes, Flaws, Ranked, Received, RoughSizes, SparesProposal
-from domain.stock_cautions import flaw_cautions, weight_caution
-from domain.stock_judging import Judged, judge
-from domain.stock_ranking import propose_spares, rank
-from domain.stock_types import LEAST_CUT_NM, Face, StockError, Verdict
-from domain.stock_words import join
+from domain.stock.castings import FinishedSizes, Flaws, Ranked, Received, RoughSizes, SparesProposal
+from domain.stock.cautions import flaw_cautions, weight_caution
+from domain.stock.judging import Judged, judge
+from domain.stock.ranking import propose_spares, rank
+from domain.stock.types import LEAST_CUT_NM, Face, StockError, Verdict
+from domain.stock.words import join
 
 __all__ = [
     "Face",

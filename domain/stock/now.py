@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import Unit, show
-from domain.stock import share_metal
-from domain.stock_castings import FinishedSizes, RoughSizes
-from domain.stock_faces import finished_faces, rough_faces
-from domain.stock_types import Face, Shares, StockError
+from domain.stock.axial import share_metal
+from domain.stock.castings import FinishedSizes, RoughSizes
+from domain.stock.faces import finished_faces, rough_faces
+from domain.stock.types import Face, Shares, StockError
 
 
 @dataclass(frozen=True)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, show
-from domain.stock_cut_types import Cut, CutKind, Stop, StopKind
-from domain.stock_now import Left
-from domain.stock_types import Face
+from domain.stock.cut_types import Cut, CutKind, Stop, StopKind
+from domain.stock.now import Left
+from domain.stock.types import Face
 
 _LOST = (
     " It may be scrap, so ask someone who knows before it is thrown away; the finished size of the whole set may be"

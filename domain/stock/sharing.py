@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from domain import metal_left_words as say
 from domain.lengths import Unit
-from domain.stock_cut_types import BadShare
-from domain.stock_types import StockError
+from domain.stock import metal_left_words as say
+from domain.stock.cut_types import BadShare
+from domain.stock.types import StockError
 
 
 def badly_shared(

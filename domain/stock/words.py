@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, show, show_offset
-from domain.stock_types import JUST_SOURCE, Face, FaceStock, Verdict
+from domain.stock.types import JUST_SOURCE, Face, FaceStock, Verdict
 from domain.working import Working
 
 DERIVED = "derived here; no published source"

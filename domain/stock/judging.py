@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from domain.lengths import Unit, show
-from domain.stock import radial_stock, share_metal
-from domain.stock_castings import FinishedSizes, RoughSizes
-from domain.stock_faces import finished_faces, rough_faces
-from domain.stock_types import Face, RadialStock, Shares, StockError, Verdict
-from domain.stock_verdict import verdict_of
-from domain.stock_words import join, share_words
+from domain.stock.axial import radial_stock, share_metal
+from domain.stock.castings import FinishedSizes, RoughSizes
+from domain.stock.faces import finished_faces, rough_faces
+from domain.stock.types import Face, RadialStock, Shares, StockError, Verdict
+from domain.stock.verdict import verdict_of
+from domain.stock.words import join, share_words
 from domain.working import Working
 
 _ROUGH = {
@@ -57,7 +57,7 @@ def judge(
     """The poorest of the faces known decides; a size that is missing leaves the question open.
 
     Formula: least of (metal - needed) over the faces; not known to be short and something missing: cannot tell
-    Parameters: as domain.receiving.receive, nm.
+    Parameters: as domain.stock.receiving.receive, nm.
     Returns: the verdict, lengths in nm.
     Raises: StockError for sizes that cannot be.
     Source: geometry.

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.receiving import (
+from domain.stock.receiving import (
     Face,
     FinishedSizes,
     Flaws,

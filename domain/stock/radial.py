@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, show
-from domain.stock_types import JUST_SOURCE, LEAST_CUT_NM, RadialShare, RadialStock, StockError, Verdict
-from domain.stock_verdict import verdict_of
-from domain.stock_words import signed
+from domain.stock.types import JUST_SOURCE, LEAST_CUT_NM, RadialShare, RadialStock, StockError, Verdict
+from domain.stock.verdict import verdict_of
+from domain.stock.words import signed
 from domain.working import Working
 
 

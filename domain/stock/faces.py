@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, show
-from domain.stock_types import FinishedFaces, RoughFaces, StockError
+from domain.stock.types import FinishedFaces, RoughFaces, StockError
 
 
 def rough_faces(

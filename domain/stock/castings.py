@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.stock_types import Face, Verdict
+from domain.stock.types import Face, Verdict
 from domain.working import Working
 
 

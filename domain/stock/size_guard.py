@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from domain.lengths import Unit, show
-from domain.stock_castings import FinishedSizes
-from domain.stock_now import SizesNow
+from domain.stock.castings import FinishedSizes
+from domain.stock.now import SizesNow
 
 # The ticks that say a size is reached, stage before step.
 _BACK = ("back_faced", "back_faced.to_size")

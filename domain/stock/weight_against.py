@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
 
-from domain.stock_cautions import FEWEST_WEIGHTS
-from domain.stock_types import StockError
+from domain.stock.cautions import FEWEST_WEIGHTS
+from domain.stock.types import StockError
 from domain.working import Working
 
 

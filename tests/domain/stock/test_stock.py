@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.stock import (
+from domain.stock.axial import (
     Face,
     FinishedFaces,
     RoughFaces,
@@ -18,7 +18,7 @@ from domain.stock import (
     radial_stock,
     share_metal,
 )
-from domain.stock_faces import finished_faces, rough_faces
+from domain.stock.faces import finished_faces, rough_faces
 
 MM = 1_000_000
 

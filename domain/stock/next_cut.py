@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import Unit, show
-from domain.metal_left import MetalLeft
-from domain.stock_cut_types import Dial, DialTo, StopKind
-from domain.stock_cuts import wind_to
-from domain.stock_types import StockError
+from domain.stock.cut_types import Dial, DialTo, StopKind
+from domain.stock.cuts import wind_to
+from domain.stock.metal_left import MetalLeft
+from domain.stock.types import StockError
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ def answer_cut(
     Raises: StockError for a cut of nothing.
     Source: arithmetic; a finishing cut is left: common practice, no source.
 
-    >>> from domain.metal_left import Face, FinishedSizes, SizesNow, metal_left
+    >>> from domain.stock.metal_left import Face, FinishedSizes, SizesNow, metal_left
     >>> now = SizesNow(rim_thickness_nm=11_300_000, rim_back_faced=True)
     >>> drawn = FinishedSizes(None, None, 10_000_000, None)
     >>> left = metal_left(Face.RIM_FRONT, now, drawn, 1_000_000, 200_000, proposed_cut_nm=500_000)

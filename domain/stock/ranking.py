@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.stock_castings import Ranked, Received, SparesProposal
-from domain.stock_types import StockError, Verdict
-from domain.stock_words import join
+from domain.stock.castings import Ranked, Received, SparesProposal
+from domain.stock.types import StockError, Verdict
+from domain.stock.words import join
 
 
 def rank(castings: Sequence[tuple[str, Received]]) -> tuple[Ranked, ...]:

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.metal_left import (
+from domain.stock.cuts import cut_depths
+from domain.stock.metal_left import (
     CutKind,
     Dial,
     DialTo,
@@ -21,8 +22,7 @@ from domain.metal_left import (
     cut_guard,
     metal_left,
 )
-from domain.stock_cuts import cut_depths
-from domain.stock_radial import radial_stock
+from domain.stock.radial import radial_stock
 
 MM = 1_000_000
 DRAWN = FinishedSizes(96 * MM, 2 * MM, 17 * MM, 21 * MM)
