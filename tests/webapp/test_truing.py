@@ -8,12 +8,12 @@ from html import unescape
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.dial_readings import from_jaws
 from domain.lengths import Unit
-from domain.setting_true import advise
-from domain.setting_true_types import Dial, Grip, JawMove, Surface
-from domain.wobble import find_wobble
-from tests.domain.test_setting_true_simulated import Casting, Chuck, Lathe
+from domain.truing.dial_readings import from_jaws
+from domain.truing.judging import advise
+from domain.truing.types import Dial, Grip, JawMove, Surface
+from domain.truing.wobble import find_wobble
+from tests.domain.truing.test_setting_true_simulated import Casting, Chuck, Lathe
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from webapp.db import Db
 from webapp.drawings.clock import MOST_OUT, clock_of_edge, clock_of_face

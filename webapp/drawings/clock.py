@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.dial_readings import JAWS, DialReading, direction, fit_readings
-from domain.setting_true_types import ClockFace, ClockJaw, ClockPoint, Dial, Grip, JawLabel
-from domain.wobble import Wobble
+from domain.truing.dial_readings import JAWS, DialReading, direction, fit_readings
+from domain.truing.types import ClockFace, ClockJaw, ClockPoint, Dial, Grip, JawLabel
+from domain.truing.wobble import Wobble
 
 SIZE: Final = 520.0
 CENTRE: Final = SIZE / 2

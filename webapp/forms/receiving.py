@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from domain.dial_readings import DialReadingError
-from domain.four_spots import HOURS, four_spots
 from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
 from domain.lengths.parsing import system_typed
+from domain.truing.dial_readings import DialReadingError
+from domain.truing.four_spots import HOURS, four_spots
 from webapp.forms.quantities import Kind, QuantityError, parse_quantity
 from webapp.forms.sizes import BY_KEY, read_sizes, read_unit
 from webapp.forms.typed import Errors, Typed

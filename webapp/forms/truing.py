@@ -6,11 +6,11 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from domain.dial_readings import DialReading
 from domain.lengths import NM_PER_MM, Length, LengthError, Unit, parse_length, show
 from domain.lengths.parsing import system_typed
-from domain.setting_true import advise
-from domain.setting_true_types import Dial, Grip, SettingTrueError, Surface
+from domain.truing.dial_readings import DialReading
+from domain.truing.judging import advise
+from domain.truing.types import Dial, Grip, SettingTrueError, Surface
 from webapp.forms.typed import Errors, Typed
 
 OUTWARD = ("back", "front")

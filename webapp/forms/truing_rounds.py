@@ -6,10 +6,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.dial_readings import DialReading, DialReadingError, check_readings, from_jaws
 from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
-from domain.setting_true_types import Dial
-from domain.wobble import WobbleError, find_wobble
+from domain.truing.dial_readings import DialReading, DialReadingError, check_readings, from_jaws
+from domain.truing.types import Dial
+from domain.truing.wobble import WobbleError, find_wobble
 from webapp.forms.truing import ZEROS, choice, length
 from webapp.forms.typed import Errors, Typed
 

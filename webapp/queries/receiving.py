@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from domain.four_spots import four_spots
 from domain.lengths import parse_length
 from domain.stock.axial import RadialStock, Shares, radial_share, radial_stock, share_metal
 from domain.stock.faces import finished_faces, rough_faces
 from domain.stock.receiving import FinishedSizes, Flaws, Received, RoughSizes, StockError, Verdict, receive
 from domain.stock.types import Face, FinishedFaces, RoughFaces
 from domain.stock.weight_against import against_fellows
+from domain.truing.four_spots import four_spots
 from domain.working import Working
 from webapp.forms.receiving import READINGS, ReceiptTyped, box, readings_typed
 from webapp.forms.sizes import BY_KEY

@@ -8,10 +8,10 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.dial_readings import JAWS, DialReading, spot_words
 from domain.lengths import Unit, plain, shortest
-from domain.setting_true_types import Dial, Grip, Surface
 from domain.stages import Stage
+from domain.truing.dial_readings import JAWS, DialReading, spot_words
+from domain.truing.types import Dial, Grip, Surface
 from webapp.forms.truing import DIALS, OWN, SetUp
 from webapp.forms.typed import Typed
 from webapp.models import Casting, Chuck, Truing, TruingRound

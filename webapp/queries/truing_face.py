@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.dial_readings import spot_words
 from domain.lengths import show
 from domain.stock.axial import StockError
 from domain.stock.types import Face
+from domain.truing.dial_readings import spot_words
 from webapp.drawings.clock import Clock, clock_of_face
 from webapp.forms.truing import SetUp
 from webapp.queries.metal_ask import ask_metal

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.dial_readings import spot_words
 from domain.lengths import Unit, show
-from domain.setting_true_rounds import Convergence, Trend, judge_rounds
-from domain.setting_true_types import Advice, JawMove, Stop
-from domain.setting_true_words import move_words
 from domain.stages import Stage, Step, tickable
+from domain.truing.dial_readings import spot_words
+from domain.truing.rounds import Convergence, Trend, judge_rounds
+from domain.truing.types import Advice, JawMove, Stop
+from domain.truing.words import move_words
 from webapp.drawings.clock import Clock, clock_of_edge
 from webapp.forms.truing import SetUp
 from webapp.queries.truing import RoundView, TruingView

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.dial_readings import spot_words
 from domain.lengths import Unit, show, show_in
-from domain.setting_true import advise
-from domain.setting_true_types import Advice, Dial, Grip, JawMove, Stop, Surface
-from domain.wobble import Wobble, WobbleTooLargeError, find_wobble
+from domain.truing.dial_readings import spot_words
+from domain.truing.judging import advise
+from domain.truing.types import Advice, Dial, Grip, JawMove, Stop, Surface
+from domain.truing.wobble import Wobble, WobbleTooLargeError, find_wobble
 from webapp.forms.truing import SetUp
 from webapp.queries.truing import RoundView, TruingView
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.four_spots import HOURS
+from domain.truing.four_spots import HOURS
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again

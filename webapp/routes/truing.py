@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.setting_true_words import CAUTIONS
+from domain.truing.words import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.lengths import show
-from domain.setting_true_types import Advice, Stop
+from domain.truing.types import Advice, Stop
 
 # Shares of a move, our own choice: a hand within three tenths is a good one, the rest wants a word.
 _WRONG_BELOW = -0.5
@@ -64,10 +64,10 @@ def judge_rounds(rounds: Sequence[Advice]) -> Convergence:
     Raises: ValueError where there is no round.
     Source: shares derived here; their limits are our own choice, no published source.
 
-    >>> from domain.dial_readings import from_jaws
+    >>> from domain.truing.dial_readings import from_jaws
     >>> from domain.lengths import Unit
-    >>> from domain.setting_true import advise
-    >>> from domain.setting_true_types import Dial, Grip, Surface
+    >>> from domain.truing.judging import advise
+    >>> from domain.truing.types import Dial, Grip, Surface
     >>> def at(high):
     ...     readings = from_jaws({1: high, 2: 0, 3: -high, 4: 0})
     ...     return advise(readings, Surface.OUTSIDE, Grip.ON_OUTSIDE, Dial(10_000, Unit.MM), 20_000)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.dial_readings import DialReading, fit_readings
 from domain.lengths import Unit, show, show_offset
+from domain.truing.dial_readings import DialReading, fit_readings
 from domain.working import Working
 
 HOURS = (12, 3, 6, 9)
@@ -31,7 +31,7 @@ def four_spots(readings_nm: Sequence[int], name: str, unit: Unit = Unit.MM) -> F
     Returns: the amplitude, nm, 0 or more: on an edge the eccentricity, on a face the wobble; and its working.
     Raises: DialReadingError, with the field reading_1 to reading_4, for a reading that no dial shows; ValueError unless
     there are four.
-    Source: geometry of two circles; the fit is domain.dial_readings.fit_readings.
+    Source: geometry of two circles; the fit is domain.truing.dial_readings.fit_readings.
 
     >>> four_spots([400_000, 300_000, 0, 0], "out").amplitude_nm
     250000

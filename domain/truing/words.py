@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.dial_readings import DialFit, spot_words
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.setting_true_types import Dial, Grip, JawMove, Stop
+from domain.truing.dial_readings import DialFit, spot_words
+from domain.truing.types import Dial, Grip, JawMove, Stop
 
 CAUTIONS = (
     "Lathe stopped, out of gear, and turned by hand only: take the chuck key out every time you let go of it.",

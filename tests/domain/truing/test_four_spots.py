@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.dial_readings import DialReadingError
-from domain.four_spots import four_spots
 from domain.stock.types import StockError
 from domain.stock.weight_against import against_fellows, grams
+from domain.truing.dial_readings import DialReadingError
+from domain.truing.four_spots import four_spots
 
 READING = st.integers(-2_000_000, 2_000_000)
 

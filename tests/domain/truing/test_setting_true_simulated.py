@@ -11,11 +11,11 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from domain.dial_readings import DialReading
 from domain.lengths import Unit
-from domain.setting_true import advise
-from domain.setting_true_rounds import Trend, judge_rounds
-from domain.setting_true_types import Advice, Dial, Grip, JawMove, Surface
+from domain.truing.dial_readings import DialReading
+from domain.truing.judging import advise
+from domain.truing.rounds import Trend, judge_rounds
+from domain.truing.types import Advice, Dial, Grip, JawMove, Surface
 
 CASES = 100
 COMBINATIONS = [(surface, grip) for surface in Surface for grip in Grip]

@@ -3,10 +3,10 @@ import random
 
 import pytest
 
-from domain.dial_readings import DialReading, DialReadingError, from_jaws
 from domain.lengths import Unit
-from domain.setting_true_types import Dial
-from domain.wobble import WobbleError, WobbleTooLargeError, find_wobble
+from domain.truing.dial_readings import DialReading, DialReadingError, from_jaws
+from domain.truing.types import Dial
+from domain.truing.wobble import WobbleError, WobbleTooLargeError, find_wobble
 
 DIAL = Dial(10_000, Unit.MM)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from domain.dial_readings import JAWS, DialFit, DialReading, fit_readings
 from domain.lengths import NM_PER_MM, show
-from domain.setting_true_moves import arrow, displacement_sign, jaw_moves, too_small
-from domain.setting_true_types import (
+from domain.truing.dial_readings import JAWS, DialFit, DialReading, fit_readings
+from domain.truing.moves import arrow, displacement_sign, jaw_moves, too_small
+from domain.truing.types import (
     Advice,
     ClockFace,
     ClockJaw,
@@ -21,8 +21,8 @@ from domain.setting_true_types import (
     Stop,
     Surface,
 )
-from domain.setting_true_words import CAUTIONS, advice_words
-from domain.setting_true_workings import advice_workings
+from domain.truing.words import CAUTIONS, advice_words
+from domain.truing.workings import advice_workings
 
 _LARGEST_PITCH_NM = 25 * NM_PER_MM
 _DOUBT = 0.05
@@ -50,7 +50,7 @@ def advise(
     Raises: DialReadingError for the readings; SettingTrueError for a tolerance or pitch that cannot be.
     Source: derived here from the geometry of jaw, work and plunger; no published source.
 
-    >>> from domain.dial_readings import from_jaws
+    >>> from domain.truing.dial_readings import from_jaws
     >>> from domain.lengths import Unit
     >>> at_jaws = from_jaws({1: 470_000, 2: 350_000, 3: 230_000, 4: 350_000})
     >>> move = advise(at_jaws, Surface.OUTSIDE, Grip.ON_OUTSIDE, Dial(10_000, Unit.MM), 20_000).moves[0]

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.circle_fit import fit_circle
-from domain.dial_readings import (
+from domain.lengths import Unit
+from domain.truing.circle_fit import fit_circle
+from domain.truing.dial_readings import (
     DialReading,
     DialReadingError,
     check_readings,
@@ -16,7 +17,6 @@ from domain.dial_readings import (
     from_jaws,
     spot_words,
 )
-from domain.lengths import Unit
 
 SMALL = st.integers(-2_000_000, 2_000_000)
 

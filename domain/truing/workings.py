@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.dial_readings import DialFit, DialReading
 from domain.lengths import Unit, show, show_offset
-from domain.setting_true_types import Dial, Grip, JawMove, Surface
+from domain.truing.dial_readings import DialFit, DialReading
+from domain.truing.types import Dial, Grip, JawMove, Surface
 from domain.working import Working
 
 DERIVED = "derived here; no published source"

@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from domain.dial_readings import JAWS, DialFit, DialReading
 from domain.lengths import NM_PER_MM
-from domain.setting_true_types import Dial, Grip, JawMove, Surface
+from domain.truing.dial_readings import JAWS, DialFit, DialReading
+from domain.truing.types import Dial, Grip, JawMove, Surface
 
 # Moving one pair by e slides the arc under the plunger at the other pair, which changes its figure by e^2 / 2r: on a
 # small wheel of this radius a long first move makes the second pair's figure to wind to worthless.
@@ -52,7 +52,7 @@ def jaw_moves(
     Raises: ValueError where no pair is off by half a division.
     Source: derived here; no published source.
 
-    >>> from domain.dial_readings import fit_readings, from_jaws
+    >>> from domain.truing.dial_readings import fit_readings, from_jaws
     >>> from domain.lengths import Unit
     >>> readings = from_jaws({1: 0, 2: 0, 3: 0, 4: 80_000})
     >>> moves = jaw_moves(readings, fit_readings(readings), 1, Grip.ON_INSIDE, Dial(10_000, Unit.MM), None)
@@ -130,7 +130,7 @@ def arrow(moves: Sequence[JawMove], fit: DialFit, sign: int) -> float:
     Raises: nothing.
     Source: derived here; no published source.
 
-    >>> from domain.dial_readings import fit_readings, from_jaws
+    >>> from domain.truing.dial_readings import fit_readings, from_jaws
     >>> fit = fit_readings(from_jaws({1: 0, 2: 0, 3: 0, 4: 80_000}))
     >>> arrow([JawMove(4, 2, 40_000, 4.0, None, 2, 40_000, 40_000)], fit, 1)
     90.0

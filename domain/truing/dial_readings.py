@@ -9,7 +9,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.dial_spots import (
+from domain.lengths import Unit
+from domain.truing.dial_spots import (
     JAWS,
     LARGEST_NM,
     DialReading,
@@ -19,8 +20,7 @@ from domain.dial_spots import (
     from_jaws,
     spot_words,
 )
-from domain.lengths import Unit
-from domain.linear_solve import SingularError, inverse, normal_matrix, times
+from domain.truing.linear_solve import SingularError, inverse, normal_matrix, times
 
 __all__ = [
     "JAWS",
@@ -91,7 +91,7 @@ def check_readings(readings: Sequence[DialReading], unit: Unit = Unit.MM) -> Non
     >>> check_readings([DialReading(0, 0), DialReading(90, 0), DialReading(170, 0)])
     Traceback (most recent call last):
     ...
-    domain.dial_spots.DialReadingError: All the readings lie in one half of the circle: read a spot near 265 degrees too.
+    domain.truing.dial_spots.DialReadingError: All the readings lie in one half of the circle: read a spot near 265 degrees too.
     """
     for place, one in enumerate(readings, 1):
         if not math.isfinite(one.angle_deg):

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
-from domain.circle_fit import CircleFitError, fit_circle
+from domain.truing.circle_fit import CircleFitError, fit_circle
 
 GANDER = [(1.0, 7.0), (2.0, 6.0), (5.0, 8.0), (7.0, 7.0), (9.0, 5.0), (3.0, 7.0)]
 

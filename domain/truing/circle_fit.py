@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.linear_solve import SingularError, inverse, normal_matrix, times
+from domain.truing.linear_solve import SingularError, inverse, normal_matrix, times
 
 Point = tuple[float, float]
 

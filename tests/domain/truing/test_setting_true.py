@@ -4,11 +4,11 @@ import math
 import pytest
 from scipy.stats import f as f_distribution
 
-from domain.dial_readings import DialReading, DialReadingError, from_jaws
 from domain.lengths import Unit
-from domain.setting_true import advise
-from domain.setting_true_rounds import Trend, judge_rounds
-from domain.setting_true_types import Advice, Dial, Grip, JawLabel, SettingTrueError, Stop, Surface
+from domain.truing.dial_readings import DialReading, DialReadingError, from_jaws
+from domain.truing.judging import advise
+from domain.truing.rounds import Trend, judge_rounds
+from domain.truing.types import Advice, Dial, Grip, JawLabel, SettingTrueError, Stop, Surface
 
 DIAL = Dial(10_000, Unit.MM)
 DOWN = Dial(10_000, Unit.MM, counts_up_when_pushed_in=False)

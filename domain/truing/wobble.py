@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from domain.dial_readings import DialFit, DialReading, fit_readings, spot_words
 from domain.lengths import NM_PER_MM, Unit, show, show_offset
-from domain.setting_true_types import Dial
+from domain.truing.dial_readings import DialFit, DialReading, fit_readings, spot_words
+from domain.truing.types import Dial
 from domain.working import Working
 
 _LARGEST_RADIUS_NM = 1_000 * NM_PER_MM
@@ -70,7 +70,7 @@ def find_wobble(
     where the wobble takes more than the stock.
     Source: geometry of a plane; derived here, no published source.
 
-    >>> from domain.dial_readings import from_jaws
+    >>> from domain.truing.dial_readings import from_jaws
     >>> wobble = find_wobble(from_jaws({1: 0, 2: 300_000, 3: 0, 4: -300_000}), 50_000_000, Dial(10_000, Unit.MM))
     >>> wobble.amplitude_nm, wobble.tap_deg, round(wobble.tilt_deg, 4)
     (300000, 90.0, 0.3438)

@@ -1,0 +1,1 @@
+"""Setting true: dial readings, which jaw to move, rounds of readings, wobble."""
