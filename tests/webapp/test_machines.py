@@ -5,8 +5,8 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.spindle import MachineKind
-from domain.swing import JawReach, SwingChuck, SwingLathe
+from domain.cutting.spindle import MachineKind
+from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
 from webapp.forms.power import read_power

@@ -6,8 +6,8 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
+from domain.cutting.swing import Grips, JawReach, Jaws, SwingChuck, SwingLathe, SwingSetUp, will_it_swing
 from domain.lengths import Unit
-from domain.swing import Grips, JawReach, Jaws, SwingChuck, SwingLathe, SwingSetUp, will_it_swing
 from tests.webapp.scenes import Bench, Words, forms_on
 from webapp.db import Db
 from webapp.drawings.swing import HEIGHT, WIDTH, swing_picture

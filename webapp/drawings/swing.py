@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from domain.cutting.swing import Grips, Swing, SwingAnswer, SwingChuck, SwingLathe, SwingSetUp
 from domain.lengths import Unit, show_in
-from domain.swing import Grips, Swing, SwingAnswer, SwingChuck, SwingLathe, SwingSetUp
 
 WIDTH: Final = 400.0
 HEIGHT: Final = 430.0

@@ -6,12 +6,12 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from domain.cutting_speeds import CuttingError
+from domain.cutting.speeds import CuttingError
+from domain.cutting.spindle import MachineKind, MachineTool
+from domain.cutting.swing import JawReach, SwingChuck, SwingError, SwingLathe
+from domain.cutting.swing_checks import check_chuck, check_lathe
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, plain, show
-from domain.spindle import MachineKind, MachineTool
-from domain.swing import JawReach, SwingChuck, SwingError, SwingLathe
-from domain.swing_checks import check_chuck, check_lathe
 from webapp.forms.power import read_power
 from webapp.forms.quantities import QuantityError
 from webapp.forms.typed import Errors, Typed, read_choice, read_line

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from domain.cutting_speeds import Tool
+from domain.cutting.speeds import Tool
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, show
 from webapp.forms.typed import Errors, Typed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from domain.hand_strokes import MOST_STROKES, StrokePlan, StrokesError, strokes
+from domain.cutting.hand_strokes import MOST_STROKES, StrokePlan, StrokesError, strokes
 from domain.lengths import LengthError, Unit
 from webapp.forms.figure_fields import FigureField, read_figure, unit_left_out
 from webapp.forms.quantities import QuantityError

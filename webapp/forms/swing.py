@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from domain.cutting.swing import Grips, Jaws, SwingSetUp
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, show
-from domain.swing import Grips, Jaws, SwingSetUp
 from webapp.forms.typed import Errors, Typed
 
 FIELDS = ("lathe", "chuck", "jaws", "grips", "held", "work", "along")

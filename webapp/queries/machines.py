@@ -9,9 +9,9 @@ from typing import Any
 from sqlalchemy import select
 from sqlmodel import Session, col
 
+from domain.cutting.spindle import MachineKind, MachineTool
+from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from domain.lengths import Unit, show
-from domain.spindle import MachineKind, MachineTool
-from domain.swing import JawReach, SwingChuck, SwingLathe
 from webapp.models import Chuck, Machine
 
 _MACHINES = select(

@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from domain.cutting.reamers import Cut, Reamer, ReamerChoice, Way, choose, learn
+from domain.cutting.reaming import CAUTIONS, Drill, DrillChoice, ReamingError, Stock, drill_below, stock_for
+from domain.cutting.reaming_speed import ReamingSpeed, reaming_speed
 from domain.joints.fit import Answer, FitError, FitKind, judge_fit
 from domain.joints.fit_windows import inward
 from domain.lengths import show
-from domain.reamers import Cut, Reamer, ReamerChoice, Way, choose, learn
-from domain.reaming import CAUTIONS, Drill, DrillChoice, ReamingError, Stock, drill_below, stock_for
-from domain.reaming_speed import ReamingSpeed, reaming_speed
 from domain.working import Working
 from webapp.queries.fits import joint_of
 from webapp.queries.views import BuildView

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from domain.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, rim_now
-from domain.cutting_plan import Conditions
-from domain.cutting_speeds import CuttingError, Factors, Tool, usual_factors
-from domain.operations import Operation, next_operation, operations
-from domain.reaming import ReamingError, drill_below
+from domain.cutting.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, rim_now
+from domain.cutting.operations import Operation, next_operation, operations
+from domain.cutting.plan import Conditions
+from domain.cutting.reaming import ReamingError, drill_below
+from domain.cutting.speeds import CuttingError, Factors, Tool, usual_factors
 from domain.stages import Route
 from webapp.forms.speeds import Tried
 from webapp.forms.work_figures import WorkFigures

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from domain.cut_sizes import DrawnWheel, MeasuredWheel, UsualCut, UsualCuts, usual_cut
-from domain.cutting_plan import Conditions, Cut, CuttingPlan, WantedSpeed, plan, wanted_speed
-from domain.cutting_speeds import CutKind, CuttingError, Tool
-from domain.cutting_words import cautions, minutes_words, speed_words
+from domain.cutting.cut_sizes import DrawnWheel, MeasuredWheel, UsualCut, UsualCuts, usual_cut
+from domain.cutting.operations import Operation, next_operation
+from domain.cutting.plan import Conditions, Cut, CuttingPlan, WantedSpeed, plan, wanted_speed
+from domain.cutting.speeds import CutKind, CuttingError, Tool
+from domain.cutting.spindle import MachineKind, rpm_words
+from domain.cutting.words import cautions, minutes_words, speed_words
 from domain.lengths import Unit, show
-from domain.operations import Operation, next_operation
-from domain.spindle import MachineKind, rpm_words
 from domain.working import Working
 from webapp.forms.speeds import Tried
 from webapp.queries.machines import MachineView

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.hand_strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
+from domain.cutting.hand_strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
 from domain.lengths import plain, show
 from webapp.forms.strokes import MOST_COUNTED, StrokeWish, read_strokes
 from webapp.forms.typed import Typed

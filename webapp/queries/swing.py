@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.cut_sizes import PresentSize, rim_now
+from domain.cutting.cut_sizes import PresentSize, rim_now
+from domain.cutting.swing import Swing, SwingAnswer, SwingError, will_it_swing
 from domain.lengths import Unit, plain
-from domain.swing import Swing, SwingAnswer, SwingError, will_it_swing
 from webapp.drawings.swing import SwingPicture, swing_picture
 from webapp.forms.swing import Asked
 from webapp.forms.typed import Typed

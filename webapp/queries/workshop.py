@@ -11,9 +11,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
+from domain.cutting.reamers import Reamer as TriedReamer
+from domain.cutting.reaming import Drill as OwnedDrill
 from domain.measuring.instruments import Instrument, Kind, Reach
-from domain.reamers import Reamer as TriedReamer
-from domain.reaming import Drill as OwnedDrill
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
 

@@ -7,11 +7,11 @@ from datetime import date
 
 from sqlmodel import Session
 
+from domain.cutting.reamers import Cut, learn
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
 from domain.measuring.instruments import Instrument, Kind, Reach, own_unit
-from domain.reamers import Cut, learn
 from webapp.queries.machines import MachinesSheet, machines_sheet
 from webapp.queries.workshop import (
     DrillView,

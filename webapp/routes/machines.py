@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.spindle import MachineKind
+from domain.cutting.spindle import MachineKind
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.cutting_speeds import Tool
+from domain.cutting.speeds import Tool
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.speeds import FIELDS, SIZES, read_tried

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 
-from domain.hand_strokes import CAUTIONS
+from domain.cutting.hand_strokes import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id

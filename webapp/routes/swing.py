@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.swing import CAUTIONS
+from domain.cutting.swing import CAUTIONS
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing

@@ -7,8 +7,8 @@ from typing import Any
 from sqlalchemy import update
 from sqlmodel import Session, col, select
 
-from domain.spindle import MachineKind, MachineTool
-from domain.swing import JawReach, SwingChuck, SwingLathe
+from domain.cutting.spindle import MachineKind, MachineTool
+from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from webapp.db import Db
 from webapp.forms.machines import ChuckDraft, MachineDraft, speeds_text
 from webapp.forms.typed import Sent

@@ -4,12 +4,12 @@ import math
 
 import pytest
 
-from domain.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, usual_cut
-from domain.cutting_plan import plan, wanted_speed
-from domain.cutting_speeds import CutKind, Tool
+from domain.cutting.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, usual_cut
+from domain.cutting.operations import next_operation, operation, operations
+from domain.cutting.plan import plan, wanted_speed
+from domain.cutting.speeds import CutKind, Tool
+from domain.cutting.spindle import MachineKind, MachineTool
 from domain.lengths import Unit
-from domain.operations import next_operation, operation, operations
-from domain.spindle import MachineKind, MachineTool
 from domain.stages import Route
 
 MM = 1_000_000

@@ -2,11 +2,8 @@
 
 from math import prod
 
-from domain.cutting_speeds import CutKind, CuttingSpeed, Factors, Tool, cutting_table
-from domain.cutting_types import Cut, Feeding, Load, Slowing
-from domain.cutting_words import minutes_words, speed_words
-from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, show
-from domain.spindle import (
+from domain.cutting.speeds import CutKind, CuttingSpeed, Factors, Tool, cutting_table
+from domain.cutting.spindle import (
     FacingSpeeds,
     MachineTool,
     Pick,
@@ -14,6 +11,9 @@ from domain.spindle import (
     shop_rule_rpm,
     usual_efficiency,
 )
+from domain.cutting.types import Cut, Feeding, Load, Slowing
+from domain.cutting.words import minutes_words, speed_words
+from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, show
 from domain.working import Working
 
 _DEFINITION = "by definition"

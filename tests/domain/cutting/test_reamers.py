@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from domain.cutting.reamers import Reamer, Way, choose, learn
+from domain.cutting.reaming import ReamingError, table
 from domain.lengths import Unit
-from domain.reamers import Reamer, Way, choose, learn
-from domain.reaming import ReamingError, table
 
 THREE_QUARTERS = 19_050_000
 

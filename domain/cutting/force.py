@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from domain.cutting_speeds import CuttingError, cutting_table, iron_class
+from domain.cutting.speeds import CuttingError, cutting_table, iron_class
+from domain.cutting.spindle import check_efficiency
 from domain.lengths import NM_PER_MM
-from domain.spindle import check_efficiency
 
 # A drill's or reamer's torque is left out: no published figures for it are held here.
 

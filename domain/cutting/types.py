@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass, field
 
-from domain.cutting_force import IronForce
-from domain.cutting_speeds import CutKind, CuttingError, Factors, usual_factors
-from domain.operations import Operation
+from domain.cutting.force import IronForce
+from domain.cutting.operations import Operation
+from domain.cutting.speeds import CutKind, CuttingError, Factors, usual_factors
 
 _FACE_ONLY = "Only a facing cut has an inner diameter: leave it empty for this operation."
 

@@ -2,9 +2,9 @@
 
 import pytest
 
-from domain.cutting_speeds import CutKind, CuttingError
-from domain.operations import Governing, operation, operations
-from domain.spindle import MachineKind
+from domain.cutting.operations import Governing, operation, operations
+from domain.cutting.speeds import CutKind, CuttingError
+from domain.cutting.spindle import MachineKind
 from domain.stages import Route, Stage, stages
 
 

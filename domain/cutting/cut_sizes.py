@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from domain.cutting_types import Cut
-from domain.operations import Governing, Operation
+from domain.cutting.operations import Governing, Operation
+from domain.cutting.types import Cut
 
 # A casting not measured yet is taken to be so much larger than the finished wheel, on the diameter.
 ROUGH_ALLOWANCE_NM = 6_000_000
@@ -105,7 +105,7 @@ def usual_cut(one: Operation, drawn: DrawnWheel, measured: MeasuredWheel, usual:
     Raises: CuttingError as Cut does; ValueError for an operation by hand strokes.
     Source: geometry; which diameter and depth are taken is common practice, no source.
 
-    >>> from domain.operations import operation
+    >>> from domain.cutting.operations import operation
     >>> wheel = DrawnWheel(100_000_000, 2_000_000, 2_000_000, 10_000_000, 1_000_000, 30_000_000, 15_000_000, 19_000_000,
     ...     8_000_000)
     >>> found = usual_cut(operation("face_back"), wheel, MeasuredWheel(), UsualCuts(1_000_000, 200_000, 203_200, 101_600))

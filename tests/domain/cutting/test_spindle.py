@@ -6,10 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.cutting_speeds import CuttingError
-from domain.lengths import NM_PER_INCH
-from domain.reaming_speed import rpm_from_feet, rpm_from_metres
-from domain.spindle import (
+from domain.cutting.reaming_speed import rpm_from_feet, rpm_from_metres
+from domain.cutting.speeds import CuttingError
+from domain.cutting.spindle import (
     MachineKind,
     MachineTool,
     NoSpeedLowEnough,
@@ -20,6 +19,7 @@ from domain.spindle import (
     shop_rule_rpm,
     surface_speed,
 )
+from domain.lengths import NM_PER_INCH
 
 SPEEDS = st.lists(st.floats(0.1, 5000), min_size=1, max_size=12)
 WANTED = st.floats(0.1, 5000)

@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass
 
-from domain.cutting_force import IronForce
-from domain.cutting_speeds import M_PER_FOOT, CutKind, Tool, cutting_table
+from domain.cutting.force import IronForce
+from domain.cutting.operations import Operation
+from domain.cutting.reaming import CAUTIONS as REAMING_CAUTIONS
+from domain.cutting.speeds import M_PER_FOOT, CutKind, Tool, cutting_table
+from domain.cutting.spindle import FacingSpeeds, MachineKind, MachineTool, Pick, rpm_words
 from domain.lengths import Unit, show
-from domain.operations import Operation
-from domain.reaming import CAUTIONS as REAMING_CAUTIONS
-from domain.spindle import FacingSpeeds, MachineKind, MachineTool, Pick, rpm_words
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ def cautions(operation: Operation, machine: MachineKind) -> tuple[str, ...]:
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> from domain.operations import operation
+    >>> from domain.cutting.operations import operation
     >>> cautions(operation("face_back"), MachineKind.LATHE)[0]
     'Take the chuck key out before the power goes on, every time.'
     """
@@ -111,7 +111,7 @@ def condition_flags(
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> from domain.operations import operation
+    >>> from domain.cutting.operations import operation
     >>> [f.key for f in condition_flags(operation("face_back"), interrupted=False, chilled=True, tool=Tool.HSS)]
     ['chilled']
     """
@@ -172,7 +172,7 @@ def power_flags(
     Raises: nothing.
     Source: our own.
 
-    >>> from domain.operations import operation
+    >>> from domain.cutting.operations import operation
     >>> lathe = MachineTool("A", MachineKind.LATHE, (60,), 370)
     >>> power_flags(operation("face_back"), 400.0, lathe, 1_000_000, Unit.MM)[0].grave
     True

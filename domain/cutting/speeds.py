@@ -9,8 +9,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from domain.cutting.reaming import table as reaming_table
 from domain.lengths import NM_PER_INCH
-from domain.reaming import table as reaming_table
 
 M_PER_FOOT = 0.3048  # exact: international yard and pound agreement, 1959
 

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from domain.cutting.reaming import ReamingError, table
 from domain.joints.fit_windows import inward
 from domain.lengths import Unit, show, show_offset
 from domain.measuring.readings import summarise
-from domain.reaming import ReamingError, table
 from domain.working import Working
 
 _FEWEST = 2  # one bore shows no spread, so nothing can be expected of the next

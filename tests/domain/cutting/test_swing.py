@@ -7,8 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.lengths import Unit
-from domain.swing import (
+from domain.cutting.swing import (
     Grips,
     JawReach,
     Jaws,
@@ -20,6 +19,7 @@ from domain.swing import (
     SwingSetUp,
     will_it_swing,
 )
+from domain.lengths import Unit
 
 MM = 1_000_000
 LATHE = SwingLathe(89 * MM)

@@ -3,31 +3,11 @@
 from dataclasses import dataclass
 from math import prod
 
-from domain.cutting_force import IronForce, cutting_force, deepest_cut_for_power, iron_force, power_needed
-from domain.cutting_speeds import CutKind, CuttingError, CuttingSpeed, Tool, cutting_speed, usual_feed
-from domain.cutting_types import Conditions, Cut, Feeding, Load, Slowing
-from domain.cutting_words import (
-    Flag,
-    cautions,
-    chilled_force_flag,
-    condition_flags,
-    feed_flags,
-    minutes_words,
-    power_flags,
-    slowing_flag,
-    speed_flags,
-)
-from domain.cutting_workings import (
-    feed_workings,
-    load_workings,
-    pick_working,
-    surface_workings,
-    wanted_workings,
-)
-from domain.lengths import Unit, show
-from domain.operations import Operation
-from domain.reaming_speed import rpm_from_feet
-from domain.spindle import (
+from domain.cutting.force import IronForce, cutting_force, deepest_cut_for_power, iron_force, power_needed
+from domain.cutting.operations import Operation
+from domain.cutting.reaming_speed import rpm_from_feet
+from domain.cutting.speeds import CutKind, CuttingError, CuttingSpeed, Tool, cutting_speed, usual_feed
+from domain.cutting.spindle import (
     FacingSpeeds,
     MachineKind,
     MachineTool,
@@ -38,6 +18,26 @@ from domain.spindle import (
     rpm_words,
     surface_speed,
 )
+from domain.cutting.types import Conditions, Cut, Feeding, Load, Slowing
+from domain.cutting.words import (
+    Flag,
+    cautions,
+    chilled_force_flag,
+    condition_flags,
+    feed_flags,
+    minutes_words,
+    power_flags,
+    slowing_flag,
+    speed_flags,
+)
+from domain.cutting.workings import (
+    feed_workings,
+    load_workings,
+    pick_working,
+    surface_workings,
+    wanted_workings,
+)
+from domain.lengths import Unit, show
 from domain.working import Working
 
 __all__ = ["Conditions", "Cut", "CuttingPlan", "WantedSpeed", "plan", "wanted_speed"]
@@ -95,7 +95,7 @@ def wanted_speed(
     Raises: CuttingError with its `field`, as cutting_speed does.
     Source: each working's own.
 
-    >>> from domain.operations import operation
+    >>> from domain.cutting.operations import operation
     >>> wanted_speed(Cut(operation("face_back"), 107_950_000), Tool.HSS, "en-gjl-250", Unit.MM).words
     'Select the nearest spindle speed not above 71.9 rpm.'
     """
@@ -134,8 +134,8 @@ def plan(
     Raises: CuttingError with its `field`.
     Source: each working's own.
 
-    >>> from domain.operations import operation
-    >>> from domain.spindle import MachineKind
+    >>> from domain.cutting.operations import operation
+    >>> from domain.cutting.spindle import MachineKind
     >>> lathe = MachineTool("A", MachineKind.LATHE, (45, 60, 105), 370)
     >>> rim = Cut(operation("face_back"), 107_950_000, 30_000_000, 38_000_000, 500_000)
     >>> plan(rim, Tool.HSS, "en-gjl-250", lathe, Unit.MM).words

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from domain.cutting_speeds import (
+from domain.cutting.speeds import (
     CutKind,
     CuttingError,
     Factors,

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from domain.lengths import Unit, show
-from domain.swing_checks import check_chuck, check_lathe, check_set_up
-from domain.swing_types import (
+from domain.cutting.swing_checks import check_chuck, check_lathe, check_set_up
+from domain.cutting.swing_types import (
     Grips,
     JawReach,
     Jaws,
@@ -15,7 +14,8 @@ from domain.swing_types import (
     SwingLathe,
     SwingSetUp,
 )
-from domain.swing_workings import swing_workings
+from domain.cutting.swing_workings import swing_workings
+from domain.lengths import Unit, show
 
 __all__ = [
     "BARELY_NM",

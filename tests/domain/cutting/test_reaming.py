@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.cutting.reaming import CAUTIONS, Drill, ReamingError, drill_below, stock_for, table
+from domain.cutting.reaming_speed import reaming_speed, rpm_from_feet, rpm_from_metres
 from domain.joints.materials import irons
 from domain.lengths import NM_PER_INCH, Unit
-from domain.reaming import CAUTIONS, Drill, ReamingError, drill_below, stock_for, table
-from domain.reaming_speed import reaming_speed, rpm_from_feet, rpm_from_metres
 
 
 def inch(figure: str) -> int:

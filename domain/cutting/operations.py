@@ -4,8 +4,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from domain.cutting_speeds import CutKind, CuttingError
-from domain.spindle import MachineKind
+from domain.cutting.speeds import CutKind, CuttingError
+from domain.cutting.spindle import MachineKind
 from domain.stages import Route, Stage, stages
 
 

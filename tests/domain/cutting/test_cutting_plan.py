@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.cutting_plan import Conditions, Cut, CuttingPlan, plan
-from domain.cutting_speeds import CuttingError, Factors, Tool
-from domain.cutting_words import cautions, minutes_words, speed_words
+from domain.cutting.operations import operation, operations
+from domain.cutting.plan import Conditions, Cut, CuttingPlan, plan
+from domain.cutting.speeds import CuttingError, Factors, Tool
+from domain.cutting.spindle import MachineKind, MachineTool
+from domain.cutting.words import cautions, minutes_words, speed_words
 from domain.lengths import Unit
-from domain.operations import operation, operations
-from domain.spindle import MachineKind, MachineTool
 from domain.stages import Route
 
 LATHE = MachineTool("A", MachineKind.LATHE, (30, 45, 60, 105, 180, 300, 520), 370, 50_000)

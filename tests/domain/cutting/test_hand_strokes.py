@@ -4,7 +4,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from domain.hand_strokes import (
+from domain.cutting.hand_strokes import (
     CAUTIONS,
     DEFAULT_FEED_NM,
     MOST_STROKES,

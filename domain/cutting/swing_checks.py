@@ -1,7 +1,7 @@
 """Sizes that no lathe, chuck or set-up can have, each refused in one sentence."""
 
+from domain.cutting.swing_types import Grips, SwingChuck, SwingError, SwingLathe, SwingSetUp
 from domain.lengths import Unit, show
-from domain.swing_types import Grips, SwingChuck, SwingError, SwingLathe, SwingSetUp
 
 
 def check_lathe(lathe: SwingLathe) -> None:
@@ -42,7 +42,7 @@ def check_chuck(chuck: SwingChuck) -> None:
     Raises: SwingError, field "body", "depth" or "jaw_length".
     Source: geometry.
 
-    >>> from domain.swing_types import JawReach
+    >>> from domain.cutting.swing_types import JawReach
     >>> check_chuck(SwingChuck(125_000_000, 60_000_000, JawReach(), JawReach()))
     """
     if chuck.body_nm <= 0:
@@ -66,7 +66,7 @@ def check_set_up(set_up: SwingSetUp, unit: Unit) -> None:
     Raises: SwingError, field "held", "work" or "along".
     Source: geometry.
 
-    >>> from domain.swing_types import Jaws
+    >>> from domain.cutting.swing_types import Jaws
     >>> check_set_up(SwingSetUp(Jaws.NORMAL, Grips.OUTSIDE, 90_000_000, 96_000_000), Unit.MM)
     """
     if set_up.held_nm <= 0:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from domain.cutting_speeds import M_PER_FOOT, CuttingError, cutting_table
+from domain.cutting.speeds import M_PER_FOOT, CuttingError, cutting_table
 from domain.lengths import NM_PER_INCH, NM_PER_MM
 
 # Beyond these it is a slip of the finger, and no figure comes near overflowing.

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from domain.cutting.reaming import ReamingError, table
 from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, show
-from domain.reaming import ReamingError, table
 from domain.working import Working
 
 _M_PER_FOOT = 0.3048  # exact: international yard and pound agreement, 1959

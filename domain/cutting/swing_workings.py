@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from domain.cutting.swing_types import SwingChuck, SwingLathe, SwingSetUp
 from domain.lengths import Unit, show
-from domain.swing_types import SwingChuck, SwingLathe, SwingSetUp
 from domain.working import Working
 
 _SOURCE = "geometry; distances measured from the lathe's axis"

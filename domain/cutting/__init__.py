@@ -1,0 +1,1 @@
+"""Cutting: operations, speeds, spindles, reamers, hand strokes, swing."""
