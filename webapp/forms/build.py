@@ -11,8 +11,8 @@ from domain.joints.fit_target import usual_range
 from domain.joints.materials import irons
 from domain.lengths import Length, Unit, plain
 from domain.stages import Route
-from domain.starting_figures import starting_figures
-from domain.wheel_standard import WheelStandard, preset, presets
+from domain.treads.starting_figures import starting_figures
+from domain.treads.wheel_standard import WheelStandard, preset, presets
 from webapp.forms.marks import proposed, read_marks
 from webapp.forms.typed import Errors, Typed, read_choice, read_length, read_line, read_whole
 

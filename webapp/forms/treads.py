@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.lengths import LengthError, Unit, parse_length
-from domain.tread_table import TableOrigin
+from domain.treads.table import TableOrigin
 from webapp.forms.sizes import read_unit
 from webapp.forms.typed import Errors, Typed
 

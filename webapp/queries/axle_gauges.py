@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.measuring.decision_types import Conformity
 from domain.stages import Stage
-from domain.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
+from domain.treads.gauge_remedies import GaugeRemedy, gauge_remedies
+from domain.treads.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
 from domain.working import Working
 from webapp.queries.tread_figures import measured_of, standard_of
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, SizeNow

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.own_standard import as_drawn
 from domain.stock.types import Face
-from domain.tread_judging import Limits, Measured, TreadAnswer, TreadFigure, TreadVerdict, judge_tyre
-from domain.wheel_standard import WheelStandard, preset
+from domain.treads.judging import Limits, Measured, TreadAnswer, TreadFigure, TreadVerdict, judge_tyre
+from domain.treads.own_standard import as_drawn
+from domain.treads.wheel_standard import WheelStandard, preset
 from webapp.queries.metal_sizes import is_as_came, is_ticked
 from webapp.queries.views import BuildView, CastingView, SizeNow
 from webapp.queries.work_figures import work_figures

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from domain.lengths import NM_PER_MM
 from domain.measuring.decision_types import Conformity
 from domain.stock.types import Face
-from domain.tread_group import (
+from domain.treads.group import (
     ForcedSlip,
     Group,
     RemainingCut,
@@ -18,9 +18,9 @@ from domain.tread_group import (
     group_diameter,
     spread,
 )
-from domain.tread_judging import Measured
-from domain.tread_odd import OddOnes, odd_ones
-from domain.tread_reach import TreadReach, tread_reach
+from domain.treads.judging import Measured
+from domain.treads.odd import OddOnes, odd_ones
+from domain.treads.reach import TreadReach, tread_reach
 from domain.working import Working
 from webapp.queries.metal_sizes import is_ticked, sizes_now
 from webapp.queries.tread_figures import measured_of

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import show
-from domain.tread_profile import Profile, ProfileFigures, TreadProfileError, profile
-from domain.tread_table import FormAngles, Row, coordinates, form_angles
-from domain.wheel_gauges import contradictions, row_figures
-from domain.wheel_standard import WheelStandard
+from domain.treads.profile import Profile, ProfileFigures, TreadProfileError, profile
+from domain.treads.table import FormAngles, Row, coordinates, form_angles
+from domain.treads.wheel_gauges import contradictions, row_figures
+from domain.treads.wheel_standard import WheelStandard
 from domain.working import Working
 from webapp.drawings.tread import TyreSection, tyre_section
 from webapp.forms.treads import TableAsk

@@ -10,8 +10,8 @@ from fastapi.responses import Response
 from domain import drawing
 from domain.joints.materials import irons
 from domain.lengths import plain
-from domain.starting_figures import notice
-from domain.wheel_standard import preset, presets
+from domain.treads.starting_figures import notice
+from domain.treads.wheel_standard import preset, presets
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound

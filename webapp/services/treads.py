@@ -8,7 +8,7 @@ from domain.lengths import Length, show
 from domain.route import Strength, present_stage
 from domain.stages import Stage
 from domain.stock.size_log import objection_to_size
-from domain.tread_judging import TreadAnswer
+from domain.treads.judging import TreadAnswer
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged
 from webapp.forms.typed import Sent

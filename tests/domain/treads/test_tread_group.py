@@ -9,7 +9,7 @@ from uncertainties import ufloat
 
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.measuring.decision import Conformity
-from domain.tread_group import (
+from domain.treads.group import (
     TreadGroupError,
     WheelTread,
     forced_slip,
@@ -17,7 +17,7 @@ from domain.tread_group import (
     group_diameter,
     spread,
 )
-from domain.tread_judging import Measured
+from domain.treads.judging import Measured
 
 DRAWING = 127_000_000
 _WHEELS = st.dictionaries(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.lengths import NM_PER_MM
-from domain.tread_profile_types import (
+from domain.treads.profile_types import (
     NOTHING_MM,
     Arc,
     Line,
@@ -68,7 +68,7 @@ def coordinates(
     Raises: TreadProfileError, field `chord` or `step`, for none or both given, not above zero, or over 1000 rows.
     Source: geometry (the height of an arc over its chord is R (1 - cos(sweep / 2n))).
 
-    >>> from domain.tread_profile import ProfileFigures, profile
+    >>> from domain.treads.profile import ProfileFigures, profile
     >>> made = profile(ProfileFigures(127_000_000, 12_827_000, 3_175_000, 3_556_000, 1_841_500, edge_break_nm=600_000))
     >>> [row.diameter_nm for row in coordinates(made, step_nm=1_000_000, origin=TableOrigin.GAUGE_POINT)
     ...     if row.along_nm == 0]

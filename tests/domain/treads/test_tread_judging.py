@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.measuring.decision import DecisionError
-from domain.tread_judging import (
+from domain.treads.judging import (
     Limits,
     Measured,
     TreadAnswer,
@@ -16,7 +16,7 @@ from domain.tread_judging import (
     judge_tyre,
     limits_of,
 )
-from domain.wheel_standard import preset
+from domain.treads.wheel_standard import preset
 
 
 def _in(text: str) -> int:

@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from domain.wheel_standard import WheelStandardError
+from domain.treads.wheel_standard import WheelStandardError
 
 _TABLE = Path(__file__).parents[1] / "tables" / "starting_figures.toml"
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.tread_judging import Measured
-from domain.wheel_standard import Figure, WheelStandard
+from domain.treads.judging import Measured
+from domain.treads.wheel_standard import Figure, WheelStandard
 from domain.working import Working
 
 # Printed figures are rounded to 0.001 in; a sum of two may be that far from a third without contradicting it.
@@ -71,7 +71,7 @@ def row_figures(standard: WheelStandard) -> RowFigures:
     Returns: its figures, nm.
     Source: the standard's own.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> row_figures(preset("ibls-5")).gauge_nm
     127000000
     """
@@ -97,7 +97,7 @@ def contradictions(row: RowFigures, unit: Unit) -> tuple[str, ...]:
     Returns: a sentence for each contradiction; empty when there is none.
     Source: geometry of a wheel set; the rounding is the documents' last decimal.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> contradictions(row_figures(preset("ibls-5")), Unit.INCH)
     ()
     >>> len(contradictions(row_figures(preset("ibls-7.25")), Unit.INCH))
@@ -124,7 +124,7 @@ def wheel_gauges(
     Raises: WheelGaugesError, field `back_to_back`, `flange.1` or `flange.2`, for a size not above zero.
     Source: geometry; ISO 14253-1:2017; JCGM 100:2008 (GUM) 5.1.2.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> flange = Measured(3_100_000, 20_000)
     >>> found = wheel_gauges(preset("ibls-5"), Measured(119_200_000, 20_000), (flange, flange), Unit.MM)
     >>> found.wheel_gauge.nm, found.clearance_nm

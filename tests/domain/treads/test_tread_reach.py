@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.tread_group import TreadGroupError, WheelTread, group_diameter
-from domain.tread_reach import tread_reach
+from domain.treads.group import TreadGroupError, WheelTread, group_diameter
+from domain.treads.reach import tread_reach
 
 MM = 1_000_000
 

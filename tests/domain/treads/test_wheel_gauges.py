@@ -9,15 +9,15 @@ from uncertainties import ufloat
 
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.measuring.decision import Conformity
-from domain.tread_judging import Measured
-from domain.wheel_gauges import (
+from domain.treads.judging import Measured
+from domain.treads.wheel_gauges import (
     RowFigures,
     WheelGaugesError,
     contradictions,
     row_figures,
     wheel_gauges,
 )
-from domain.wheel_standard import Figure, preset, presets
+from domain.treads.wheel_standard import Figure, preset, presets
 
 
 def _in(text: str) -> int:

@@ -8,7 +8,7 @@ from itertools import combinations
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.tread_judging import Measured
+from domain.treads.judging import Measured
 from domain.working import Working
 
 # Standard gauge, and how alike full-size drivers must be when turned: 49 CFR 230.112(a), 230.113(k).

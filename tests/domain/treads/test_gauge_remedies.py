@@ -5,12 +5,12 @@ from dataclasses import replace
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from domain.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.lengths import Unit, parse_length
 from domain.measuring.decision import Conformity
-from domain.tread_judging import Measured
-from domain.wheel_gauges import wheel_gauges
-from domain.wheel_standard import Figure, preset
+from domain.treads.gauge_remedies import GaugeRemedy, gauge_remedies
+from domain.treads.judging import Measured
+from domain.treads.wheel_gauges import wheel_gauges
+from domain.treads.wheel_standard import Figure, preset
 
 
 def _in(text: str) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from domain.lengths import Unit, show
-from domain.tread_group import WheelTread, group_diameter
+from domain.treads.group import WheelTread, group_diameter
 from domain.working import Working
 
 
@@ -43,7 +43,7 @@ def odd_ones(
     Raises: TreadGroupError as group_diameter does.
     Source: derived here; that a majority of finished wheels is left alone is common practice, no source.
 
-    >>> from domain.tread_group import WheelTread
+    >>> from domain.treads.group import WheelTread
     >>> good = WheelTread(127_000_000, 127_000_000)
     >>> found = odd_ones(127_000_000, {"A": good, "B": good, "C": WheelTread(126_400_000, 126_400_000)},
     ...     ("A", "B", "C"), 50_000, Unit.MM)

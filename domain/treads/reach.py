@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from domain.lengths import Unit, show
-from domain.tread_group import TreadGroupError
+from domain.treads.group import TreadGroupError
 from domain.working import Working
 
 _ROUGH_SOURCE = "geometry of two circles; that a rough skin takes a least cut is common practice, no source"

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from domain.lengths import NM_PER_MM, Unit, parse_length
-from domain.tread_profile import (
+from domain.treads.profile import (
     EdgeBreak,
     Profile,
     ProfileFigures,
@@ -19,9 +19,9 @@ from domain.tread_profile import (
     figures_of,
     profile,
 )
-from domain.tread_profile_types import Arc, Line
-from domain.tread_table import TableOrigin, coordinates, form_angles
-from domain.wheel_standard import preset
+from domain.treads.profile_types import Arc, Line
+from domain.treads.table import TableOrigin, coordinates, form_angles
+from domain.treads.wheel_standard import preset
 
 FIVE = ProfileFigures(127_000_000, 12_827_000, 3_175_000, 3_556_000, 1_841_500, edge_break_nm=600_000)
 IBLS = ["ibls-3.5", "ibls-4.75", "ibls-5", "ibls-7.25", "ibls-7.5", "gauge-1"]

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from domain.wheel_standard import Figure, WheelStandard
+from domain.treads.wheel_standard import Figure, WheelStandard
 
 # Nearer than this two figures are one, written in the two systems.
 _SAME_NM = 1_000
@@ -23,7 +23,7 @@ def as_drawn(standard: WheelStandard, drawn: Mapping[str, int]) -> WheelStandard
     Raises: nothing.
     Source: the deviations are the standard's own; that the track owner's figures rule is common practice, no source.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> own = as_drawn(preset("ibls-5"), {"flange_width": 3_300_000, "tyre_width": 13_000_000})
     >>> own.flange_width.high_nm, own.tyre_width == preset("ibls-5").tyre_width
     (3300000, True)

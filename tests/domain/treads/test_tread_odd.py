@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import Unit, parse_length
-from domain.tread_group import TreadGroupError, WheelTread
-from domain.tread_odd import OddOnes, odd_ones
+from domain.treads.group import TreadGroupError, WheelTread
+from domain.treads.odd import OddOnes, odd_ones
 
 
 def _in(text: str) -> int:

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from domain.lengths import Unit, show
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.wheel_standard import Figure, WheelStandard
+from domain.treads.wheel_standard import Figure, WheelStandard
 from domain.working import Working
 
 
@@ -107,7 +107,7 @@ def limits_of(standard: WheelStandard) -> dict[TreadFigure, Limits]:
     Returns: limits by figure, nm; the tread diameter is never among them.
     Source: the standard's own.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> limits_of(preset("ibls-5"))[TreadFigure.FLANGE_WIDTH].high_nm
     3175000
     """
@@ -175,7 +175,7 @@ def judge_tyre(
     Raises: as judge_figure does.
     Source: ISO 14253-1:2017.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> [one.answer.value for one in judge_tyre(preset("gauge-1"), {}, Unit.MM)][:2]
     ['not logged yet', 'not logged yet']
     """

@@ -3,7 +3,7 @@
 import math
 
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.tread_profile_types import (
+from domain.treads.profile_types import (
     DIAMETER_PLACE,
     NOTHING_MM,
     Arc,
@@ -17,7 +17,7 @@ from domain.tread_profile_types import (
     TreadProfileError,
     check_angles,
 )
-from domain.wheel_standard import WheelStandard
+from domain.treads.wheel_standard import WheelStandard
 
 __all__ = [
     "DIAMETER_PLACE",
@@ -49,7 +49,7 @@ def figures_of(
     Raises: TreadProfileError, field `flange_width` or `root_radius`, where neither standard nor caller gives it.
     Source: the standard's own; 1 in 20 where it is silent and the edge break are common practice, no source.
 
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_standard import preset
     >>> figures_of(preset("ibls-5"), 127_000_000).root_radius_nm
     1841500
     """

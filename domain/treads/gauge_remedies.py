@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.tread_judging import Measured
-from domain.wheel_gauges import GaugeVerdict, WheelGauges
-from domain.wheel_standard import WheelStandard
+from domain.treads.judging import Measured
+from domain.treads.wheel_gauges import GaugeVerdict, WheelGauges
+from domain.treads.wheel_standard import WheelStandard
 from domain.working import Working
 
 Flanges = tuple[Measured | None, Measured | None]
@@ -58,8 +58,8 @@ def gauge_remedies(
     Raises: nothing.
     Source: geometry; ISO 14253-1:2017; what to thin or move first is common practice, no source.
 
-    >>> from domain.wheel_gauges import wheel_gauges
-    >>> from domain.wheel_standard import preset
+    >>> from domain.treads.wheel_gauges import wheel_gauges
+    >>> from domain.treads.wheel_standard import preset
     >>> row, flange = preset("ibls-5"), Measured(3_149_600, 0)
     >>> found = wheel_gauges(row, Measured(119_507_000, 0), (flange, flange), Unit.INCH)
     >>> [(one.name, one.need_nm) for one in gauge_remedies(row, found, (flange, flange), Unit.INCH)]

@@ -1,0 +1,1 @@
+"""Treads: wheel standards, the profile, gauges, the diameter of a group."""
