@@ -18,7 +18,7 @@ from domain.balance_types import (
     check_number,
 )
 from domain.balance_words import RAILWAY_CAUTION, figure, mass, percent, speed, verdict_words, wheel_words
-from domain.cylinders import Cranks, Side
+from domain.cranks.cylinders import Cranks, Side
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
@@ -43,7 +43,7 @@ def crank_lines(
     Raises: BalanceError when a crank has no plane.
     Source: our own.
 
-    >>> from domain.cylinders import crank_angles
+    >>> from domain.cranks.cylinders import crank_angles
     >>> planes = {Side.RIGHT: 60_000_000, Side.LEFT: -60_000_000}
     >>> [line.angle_deg for line in crank_lines(crank_angles(2, Side.LEFT), planes, 22_000_000, 90, 120)]
     [0.0, 90.0]

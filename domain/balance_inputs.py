@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from domain.balance_types import check_number
 from domain.balance_words import figure
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
 from domain.lengths import Unit, show
 from domain.working import Working
 

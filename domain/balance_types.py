@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
 from domain.working import Working
 
 # Out-of-balance force up to this share of what stands on the wheel is let pass: common practice, no source; editable.

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
 from domain.lengths import Unit, show, show_offset
 from domain.pairing.assignment import cheapest_assignment
 from domain.working import Working

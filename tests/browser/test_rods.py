@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import Page, expect
 
+from domain.cranks.quartering_types import Branch
 from domain.lengths import Unit, parse_length
-from domain.quartering_types import Branch
 from domain.stages import Stage
 from webapp.db import Db
 from webapp.forms.quartering import HeightsTyped, HeightTyped

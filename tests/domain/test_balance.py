@@ -12,7 +12,7 @@ from domain.balance import balance_axle, crank_lines, force_n, turns_per_minute
 from domain.balance_inputs import nearer_than_wheels
 from domain.balance_types import BalanceCase, BalanceError, CrankLine, Matters, Revolving
 from domain.balance_words import RAILWAY_CAUTION, mass, percent, speed
-from domain.cylinders import Side, crank_angles
+from domain.cranks.cylinders import Side, crank_angles
 from domain.lengths import Unit
 
 M = 1_000_000_000  # nm in a metre

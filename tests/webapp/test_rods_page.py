@@ -9,8 +9,8 @@ from sqlite3 import connect
 import pytest
 from fastapi.testclient import TestClient
 
+from domain.cranks.quartering_types import QuarteringError
 from domain.lengths import Unit
-from domain.quartering_types import QuarteringError
 from domain.rods import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db

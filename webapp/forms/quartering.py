@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from domain.cranks.quartering_types import Branch
 from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
-from domain.quartering_types import Branch
 from webapp.forms.typed import Errors, Typed
 
 CENTRE, OVER = "centre", "over"

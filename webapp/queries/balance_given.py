@@ -9,7 +9,7 @@ from domain.balance import balance_axle, crank_lines
 from domain.balance_inputs import nearer_than_wheels, planes, weight_planes, wheel_load
 from domain.balance_types import Balance, BalanceCase, BalanceError
 from domain.balance_weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
-from domain.cylinders import Cranks, CylindersError, Side, crank_angles
+from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
 from webapp.forms.balance import DRIVEN, OTHER
 from webapp.forms.work_fields import BY_KEY

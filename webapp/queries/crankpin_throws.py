@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.throws_alike import MarkedThrow, ThrowsAlike, judge_alike, odd_throws, odd_words, unlike
 from domain.lengths import show, show_offset
 from domain.pairing.throws import (
     ThrowPairing,
@@ -17,7 +18,6 @@ from domain.pairing.throws import (
     throw_spread,
 )
 from domain.stages import Stage
-from domain.throws_alike import MarkedThrow, ThrowsAlike, judge_alike, odd_throws, odd_words, unlike
 from domain.working import Working
 from webapp.queries.places import place_of, place_words
 from webapp.queries.views import SIDES, BuildView, CastingView

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.crankpin_hole import (
+from domain.cranks.crankpin_hole import (
     CrankpinError,
     HolePosition,
     HoleRoom,
@@ -13,7 +13,7 @@ from domain.crankpin_hole import (
     hole_position,
     hole_room,
 )
-from domain.crankpin_jig import (
+from domain.cranks.crankpin_jig import (
     JigReadings,
     JigThrow,
     PlugSize,
@@ -21,7 +21,7 @@ from domain.crankpin_jig import (
     jig_throw,
     plug_for_bores,
 )
-from domain.cylinders import Cranks, CylindersError, Side, crank_angles
+from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine_both
 from domain.measuring.plugs import PlugsError

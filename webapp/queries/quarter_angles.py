@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from domain.cylinders import Cranks, Side, crank_angles
-from domain.quartering import measure_axle
-from domain.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
+from domain.cranks.cylinders import Cranks, Side, crank_angles
+from domain.cranks.quartering import measure_axle
+from domain.cranks.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
 from domain.stages import Stage
 from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.views import AxleView, BuildView, CastingView

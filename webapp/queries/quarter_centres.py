@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from domain.cranks.quartering import centre_height
+from domain.cranks.quartering_types import Measured, QuarteringError
 from domain.lengths import Length
 from domain.measuring.instruments import Instrument, Kind, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
-from domain.quartering import centre_height
-from domain.quartering_types import Measured, QuarteringError
 from webapp.forms.quartering import HeightsTyped, HeightTyped
 from webapp.queries.correcting import ROOM_U_K, STEEL_PER_K
 from webapp.queries.heights import HeightsView, PinHeight

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering import best_set_ups
+from domain.cranks.quartering_types import Branch, Measured, SetUp
 from domain.lengths import Length, show
-from domain.quartering import best_set_ups
-from domain.quartering_types import Branch, Measured, SetUp
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import cranks_of, throw_of
 from webapp.queries.quartering import TRIAL_U_NM, pin_sides

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.cylinders import Side
-from domain.lengths import Length, show
-from domain.quartering_correction import Correction, correction
-from domain.quartering_types import (
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_correction import Correction, correction
+from domain.cranks.quartering_types import (
     AxleSheet,
     Branch,
     Measured,
@@ -16,6 +15,7 @@ from domain.quartering_types import (
     QuarterAngle,
     pin_u_deg,
 )
+from domain.lengths import Length, show
 from domain.stages import Stage
 from domain.working import Working
 from webapp.queries.heights import HeightsView, PinHeight

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from domain.cranks.quartering_types import QuarteringError, SetUp, elevation_deg
 from domain.lengths import plain, show
 from domain.measuring.decision_types import Conformity
-from domain.quartering_types import QuarteringError, SetUp, elevation_deg
 from domain.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.forms.quartering import CENTRE, typed_again

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
+from domain.cranks.quartering_types import AxleSheet, QuarteringError
 from domain.measuring.decision_types import Conformity
-from domain.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
-from domain.quartering_types import AxleSheet, QuarteringError
 from webapp.queries.crankpin_throws import throws_first
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import (

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_types import QuarterAngle, QuarteringError
 from domain.lengths import Unit
-from domain.quartering_types import QuarterAngle, QuarteringError
 from domain.rods import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
 from domain.stages import Stage
 from webapp.forms.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of

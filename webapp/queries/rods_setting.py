@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from domain.cranks.quartering_correction import correction
+from domain.cranks.quartering_types import QuarterAngle, QuarteringError
+from domain.cranks.quartering_words import degrees
 from domain.measuring.decision_types import Conformity
-from domain.quartering_correction import correction
-from domain.quartering_types import QuarterAngle, QuarteringError
-from domain.quartering_words import degrees
 from domain.rods import RodEngine
 from domain.rods_correcting import Correction, frees_all
 from webapp.queries.heights import HeightsView

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from domain.cylinders import CylindersError
+from domain.cranks.cylinders import CylindersError
+from domain.cranks.quartering_types import QuarterAngle, QuarteringError
+from domain.cranks.throws import ALIKE_NM
 from domain.joints.fit import FitKind
 from domain.measuring.set_table import SetRow, at_pin_nm
-from domain.quartering_types import QuarterAngle, QuarteringError
-from domain.throws import ALIKE_NM
 from webapp.queries.axle_gauges import axle_gauges
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import quarter_angle_of

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.castings import finished, shortfall, stage_ticks
+from domain.cranks.throws import ThrowVerdict
 from domain.joints.fit import Answer
 from domain.route import (
     Order,
@@ -16,7 +17,6 @@ from domain.route import (
     present_stage,
 )
 from domain.stages import Stage, stages, steps
-from domain.throws import ThrowVerdict
 from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
 from webapp.queries.batch_views import BatchView

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
+from domain.cranks.quartering_types import AxleSheet, QuarteringError
+from domain.cranks.quartering_words import degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
-from domain.quartering_types import AxleSheet, QuarteringError
-from domain.quartering_words import degrees
 from webapp.db import Db
 from webapp.forms.quartering import HeightsTyped, typed_nm
 from webapp.forms.typed import Sent

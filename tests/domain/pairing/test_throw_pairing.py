@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
 from domain.lengths import Unit
 from domain.pairing.throws import (
     ThrowPairing,

@@ -3,9 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from domain.cylinders import Side
-from domain.lengths import Unit, show
-from domain.quartering_types import (
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_types import (
     STEEPEST_DEG,
     Measured,
     Pin,
@@ -15,7 +14,8 @@ from domain.quartering_types import (
     height_nm,
     wrapped_deg,
 )
-from domain.quartering_words import degrees
+from domain.cranks.quartering_words import degrees
+from domain.lengths import Unit, show
 from domain.working import Working
 
 
@@ -56,8 +56,8 @@ def correction(quarter: QuarterAngle, pin: Pin, centre: Measured, unit: Unit) ->
     Raises: QuarteringError when the pin is neither of the two.
     Source: geometry.
 
-    >>> from domain.cylinders import crank_angles
-    >>> from domain.quartering import Branch, measure_axle
+    >>> from domain.cranks.cylinders import crank_angles
+    >>> from domain.cranks.quartering import Branch, measure_axle
     >>> right = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000), Measured(22_225_000))
     >>> left = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000), Measured(22_225_000))
     >>> hc = Measured(60_000_000)

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_types import STEEPEST_DEG, Branch, Measured, Pin, QuarteringError, SetUp
 from domain.lengths import Unit, show
 from domain.measuring.decision_types import Conformity
-from domain.quartering_types import STEEPEST_DEG, Branch, Measured, Pin, QuarteringError, SetUp
 from domain.working import Working
 
 _GUM = "JCGM 100:2008 (GUM) 5.1.2, k = 2; the sensitivities are derived here"

@@ -6,9 +6,9 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from domain.cranks.throws import ALIKE_NM, UNLIKE_NM
 from domain.joints.fit_types import Answer
 from domain.lengths import Unit, show
-from domain.throws import ALIKE_NM, UNLIKE_NM
 from domain.working import Working
 
 # Throws further apart than the alike limit have at least one wheel half of it from the middle.

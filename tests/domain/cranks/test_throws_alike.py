@@ -2,9 +2,9 @@
 
 import pytest
 
+from domain.cranks.throws_alike import MarkedThrow, judge_alike, odd_from, odd_throws
 from domain.joints.fit_types import Answer
 from domain.lengths import Unit
-from domain.throws_alike import MarkedThrow, judge_alike, odd_from, odd_throws
 
 
 def throws(*nm: int) -> list[MarkedThrow]:

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.cranks.throws import judge_throw
 from domain.joints.fit import Answer
 from domain.lengths import Unit
-from domain.throws import judge_throw
 
 THROWS = st.integers(15_000_000, 40_000_000)
 

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_set import AxleAngle, AxleSet, compare_axles, rod_play_nm
+from domain.cranks.quartering_types import QuarteringError
 from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
-from domain.quartering_set import AxleAngle, AxleSet, compare_axles, rod_play_nm
-from domain.quartering_types import QuarteringError
 
 R = 22_225_000
 OFFS = st.lists(st.floats(-1, 1), min_size=2, max_size=6)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.cylinders import CylindersError, Side, crank_angles
+from domain.cranks.cylinders import CylindersError, Side, crank_angles
 
 SLOPES = st.floats(-20, 20)
 LEADS = st.sampled_from([Side.LEFT, Side.RIGHT])

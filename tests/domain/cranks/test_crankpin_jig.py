@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.crankpin_hole import CrankpinError
-from domain.crankpin_jig import jig_readings, jig_throw, plug_for_bores
+from domain.cranks.crankpin_hole import CrankpinError
+from domain.cranks.crankpin_jig import jig_readings, jig_throw, plug_for_bores
 from domain.lengths import Unit
 from domain.measuring.plugs import PlugsError, centre_distance_between, centre_distance_over
 

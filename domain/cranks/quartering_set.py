@@ -5,12 +5,12 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering import judge_departure
+from domain.cranks.quartering_types import QuarteringError
+from domain.cranks.quartering_words import degrees
 from domain.lengths import Unit, show
 from domain.measuring.decision_types import Conformity
-from domain.quartering import judge_departure
-from domain.quartering_types import QuarteringError
-from domain.quartering_words import degrees
 from domain.working import Working
 
 _SHARED = "A shared departure from the drawing does not bind the rods"

@@ -134,7 +134,7 @@ def hole_room(
     3012500
     >>> hole_room(26_000_000, 9_525_000, 19_050_000, 30_000_000, Unit.MM)
     Traceback (most recent call last):
-    domain.crankpin_hole.CrankpinError: The throw is larger than the crank boss allows: with this hole at most \
+    domain.cranks.crankpin_hole.CrankpinError: The throw is larger than the crank boss allows: with this hole at most \
 25.237 mm (0.9936 in), so check throw and boss.
     """
     if min(throw_nm, hole_nm, bore_nm, reach_nm) <= 0:

@@ -9,12 +9,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat, umath
 
-from domain.cylinders import Cranks, Side, crank_angles
+from domain.cranks.cylinders import Cranks, Side, crank_angles
+from domain.cranks.quartering import best_set_ups, centre_height, judge_departure, measure_axle
+from domain.cranks.quartering_correction import correction
+from domain.cranks.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
 from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
-from domain.quartering import best_set_ups, centre_height, judge_departure, measure_axle
-from domain.quartering_correction import correction
-from domain.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
 
 HC = 60_000_000
 R = 22_225_000

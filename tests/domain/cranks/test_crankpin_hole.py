@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.crankpin_hole import CrankpinError, Origin, boss_angle_deg, hole_position, hole_room
+from domain.cranks.crankpin_hole import CrankpinError, Origin, boss_angle_deg, hole_position, hole_room
 from domain.lengths import Unit
 
 THROWS = st.integers(10_000_000, 60_000_000)

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.cylinders import Side
+from domain.cranks.cylinders import Side
 from domain.measuring.decision_types import Conformity
 from domain.working import Working
 

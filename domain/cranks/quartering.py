@@ -9,10 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import product
 
-from domain.cylinders import Cranks, Side
-from domain.lengths import Unit, show
-from domain.measuring.decision_types import Conformity
-from domain.quartering_types import (
+from domain.cranks.cylinders import Cranks, Side
+from domain.cranks.quartering_types import (
     STEEPEST_DEG,
     AxleSheet,
     Branch,
@@ -29,7 +27,7 @@ from domain.quartering_types import (
     pin_u_deg,
     wrapped_deg,
 )
-from domain.quartering_words import (
+from domain.cranks.quartering_words import (
     angle_workings,
     pin_working,
     quarter_words,
@@ -37,6 +35,8 @@ from domain.quartering_words import (
     too_steep,
     wrong_branches,
 )
+from domain.lengths import Unit, show
+from domain.measuring.decision_types import Conformity
 from domain.working import Working
 
 # A set this far from the drawing is a misnamed branch, not a wheel slipped: common practice, no source.
@@ -84,7 +84,7 @@ def measure_axle(
     which the pins are nowhere near the wanted angle, a pin missing or twice, a figure not above zero.
     Source: geometry; ISO 14253-1:2017 for the verdict.
 
-    >>> from domain.cylinders import crank_angles
+    >>> from domain.cranks.cylinders import crank_angles
     >>> right = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, 10_000), Measured(22_225_000, 10_000))
     >>> left = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000, 10_000), Measured(22_225_000, 10_000))
     >>> sheet = measure_axle([right, left], Measured(60_000_000), crank_angles(2, Side.RIGHT), 0.1, Unit.MM)
@@ -193,7 +193,7 @@ def best_set_ups(
     Source: derived here from the uncertainty's sensitivities; no published source. Both pins on one branch, one up
     and one down, is the surest when the axle's own height is unsure: its error then goes out of the difference.
 
-    >>> from domain.cylinders import crank_angles
+    >>> from domain.cranks.cylinders import crank_angles
     >>> throws = {Side.RIGHT: Measured(22_225_000), Side.LEFT: Measured(22_225_000)}
     >>> found = best_set_ups(throws, Measured(60_000_000), crank_angles(2, Side.RIGHT), 10_000, Unit.MM)
     >>> found[0].from_level_deg, found[0].pins[0][2]

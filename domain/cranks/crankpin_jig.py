@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.crankpin_hole import CrankpinError
+from domain.cranks.crankpin_hole import CrankpinError
+from domain.cranks.throws import FAR_NM
 from domain.lengths import NM_PER_MM, Unit, show, show_offset
 from domain.lengths.fine import fine_both
 from domain.measuring.plugs import CentreDistance, centre_distance_over
-from domain.throws import FAR_NM
 from domain.working import Working
 
 # A locating plug slides into a reamed bore by hand without shake one can feel: common practice, no source.

@@ -1,0 +1,1 @@
+"""Cranks: cylinders, holes and the jig, throws, quartering."""
