@@ -20,7 +20,7 @@ from time import perf_counter
 
 from scipy.optimize import brute, minimize, minimize_scalar
 
-from domain.rods_exact import REACH, Shape, least_error
+from domain.rods.exact import REACH, Shape, least_error
 
 _AIM, _AGREE_MM = 100.0, 1e-6
 # Two degrees either way, for the ways that are spared most of the 20 degrees that ours is sure of.

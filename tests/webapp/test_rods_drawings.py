@@ -6,8 +6,8 @@ import re
 import pytest
 
 from domain.lengths import Unit
-from domain.rods import RodAxle, RodEngine, RodSide, RodSpan
-from domain.rods_picture import positions, turn_series
+from domain.rods.judging import RodAxle, RodEngine, RodSide, RodSpan
+from domain.rods.picture import positions, turn_series
 from webapp.drawings.rods import WIDTH, engine_picture
 from webapp.drawings.rods_plot import FOOT, LEFT, RIGHT, TOP, rods_plot
 

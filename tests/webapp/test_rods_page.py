@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 
 from domain.cranks.quartering_types import QuarteringError
 from domain.lengths import Unit
-from domain.rods import RodsAnswer
+from domain.rods.judging import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
 from webapp.forms.rods import by_number

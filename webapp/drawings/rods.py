@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.rods_picture import Places, Point, SidePlaces
+from domain.rods.picture import Places, Point, SidePlaces
 
 WIDTH: Final = 960.0
 _EDGE: Final = 12.0

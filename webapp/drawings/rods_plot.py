@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from domain.lengths import Unit
-from domain.rods_picture import PlotPoint
+from domain.rods.picture import PlotPoint
 
 WIDTH: Final = 960.0
 HEIGHT: Final = 400.0

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
-from domain.rods import RodAxle, RodEngine, RodsError, RodSide, RodSpan
-from domain.rods_types import check_engine
+from domain.rods.judging import RodAxle, RodEngine, RodsError, RodSide, RodSpan
+from domain.rods.types import check_engine
 from webapp.forms.figure_fields import FigureField, unit_left_out
 from webapp.forms.typed import Errors, Typed
 

@@ -8,8 +8,8 @@ from domain.cranks.quartering_correction import correction
 from domain.cranks.quartering_types import QuarterAngle, QuarteringError
 from domain.cranks.quartering_words import degrees
 from domain.measuring.decision_types import Conformity
-from domain.rods import RodEngine
-from domain.rods_correcting import Correction, frees_all
+from domain.rods.correcting import Correction, frees_all
+from domain.rods.judging import RodEngine
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import cranks_of
 from webapp.queries.quartering import loose_sides, measured_sheet, pins_of

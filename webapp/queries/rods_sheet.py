@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from domain.cranks.throws_alike import odd_from
 from domain.lengths import Unit, show
-from domain.rods import PairVerdict, RodEngine, RodsAnswer, RodsVerdict, proposal_words
-from domain.rods_correcting import Job, Proposal
-from domain.rods_types import RodSide
-from domain.rods_words import crank_words, field_words, shown, throws_words
+from domain.rods.correcting import Job, Proposal
+from domain.rods.judging import PairVerdict, RodEngine, RodsAnswer, RodsVerdict, proposal_words
+from domain.rods.types import RodSide
+from domain.rods.words import crank_words, field_words, shown, throws_words
 from domain.working import Working
 from webapp.forms.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
 from webapp.forms.typed import Typed

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.rods import RodEngine, RodSide, RodsVerdict
-from domain.rods_picture import Places, positions, turn_series
-from domain.rods_uncertain import play_of
-from domain.rods_words import crank_words
+from domain.rods.judging import RodEngine, RodSide, RodsVerdict
+from domain.rods.picture import Places, positions, turn_series
+from domain.rods.uncertain import play_of
+from domain.rods.words import crank_words
 from webapp.drawings.rods import EnginePicture, engine_picture
 from webapp.drawings.rods_plot import RodsPlot, rods_plot
 from webapp.forms.rods import SIDES

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.rods import CAUTIONS
+from domain.rods.judging import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id

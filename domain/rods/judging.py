@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.rods_causes import Cause, causes_of, main_cause
-from domain.rods_correcting import Proposal, plan_of, proposals_of
-from domain.rods_exact import first_order, needed_play
-from domain.rods_throws import ThrowsPart, throws_part, worth_doing
-from domain.rods_types import (
+from domain.rods.causes import Cause, causes_of, main_cause
+from domain.rods.correcting import Proposal, plan_of, proposals_of
+from domain.rods.exact import first_order, needed_play
+from domain.rods.throws import ThrowsPart, throws_part, worth_doing
+from domain.rods.types import (
     RodAxle,
     RodEngine,
     RodsAnswer,
@@ -26,8 +26,8 @@ from domain.rods_types import (
     check_engine,
     shape_of,
 )
-from domain.rods_uncertain import Lack, clearances_known, judge_lack, lack_mm, play_of
-from domain.rods_words import CAUTIONS, cause_words, crank_words, proposal_words, settling_words, shown
+from domain.rods.uncertain import Lack, clearances_known, judge_lack, lack_mm, play_of
+from domain.rods.words import CAUTIONS, cause_words, crank_words, proposal_words, settling_words, shown
 from domain.working import Working
 
 __all__ = [

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from domain.rods_exact import Shape, needed_play
-from domain.rods_types import RodAxle, RodEngine, RodsAnswer, RodSide, RodSpan, shape_of
-from domain.rods_uncertain import judge_lack, lack_mm, play_of
+from domain.rods.exact import Shape, needed_play
+from domain.rods.types import RodAxle, RodEngine, RodsAnswer, RodSide, RodSpan, shape_of
+from domain.rods.uncertain import judge_lack, lack_mm, play_of
 
 AXLE = RodAxle(25_400_000, 25_400_000, 90.0, 10_000, 10_000, 0.03)
 SIDE = RodSide(150_000_000, 150_000_000, 120_000, 0, 12_000, 8_000, 5_000)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from domain.rods_exact import REACH, Shape, first_order, least_error, needed_play, phase_held
+from domain.rods.exact import REACH, Shape, first_order, least_error, needed_play, phase_held
 
 QUARTER = math.pi / 2
 

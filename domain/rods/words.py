@@ -3,10 +3,10 @@
 import math
 
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.rods_causes import Cause, Fault
-from domain.rods_correcting import Correction, Job, Proposal
-from domain.rods_types import RodEngine
-from domain.rods_uncertain import Contribution, Settling
+from domain.rods.causes import Cause, Fault
+from domain.rods.correcting import Correction, Job, Proposal
+from domain.rods.types import RodEngine
+from domain.rods.uncertain import Contribution, Settling
 
 CAUTIONS = (
     "Turn the wheels by hand with the fingers clear of the rods and spokes, and find every tight place before steam "
@@ -166,7 +166,7 @@ def correction_words(engine: RodEngine, correction: Correction, unit: Unit) -> s
     Returns: words without a full stop.
     Source: geometry.
 
-    >>> from domain.rods_types import RodAxle
+    >>> from domain.rods.types import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
     >>> correction_words(RodEngine((axle, axle), ()), Correction(Job.SET_AXLE, 2, turn_deg=0.23), Unit.MM)
     'Re-set axle 2 by +0.23 degrees: the right pin 0.102 mm (0.0040 in) forwards'
@@ -198,7 +198,7 @@ def proposal_words(engine: RodEngine, proposal: Proposal, unit: Unit) -> str:
     Returns: one or two sentences.
     Source: none.
 
-    >>> from domain.rods_types import RodAxle
+    >>> from domain.rods.types import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
     >>> one = Proposal(Correction(Job.SET_AXLE, 2, turn_deg=0.23), 0.036, 0.0, True)
     >>> proposal_words(RodEngine((axle, axle), ()), one, Unit.MM).split("; ")[1]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.lengths import Unit, show
-from domain.rods_exact import Shape
+from domain.rods.exact import Shape
 
 _MM = 1e-6
 # Beyond these a figure is a misreading, and the second axle's best phase would lie outside the range searched.
@@ -122,7 +122,7 @@ def check_engine(engine: RodEngine, unit: Unit) -> None:
 
     >>> check_engine(RodEngine((RodAxle(25_400_000, 25_400_000, 90.0),), ()), Unit.MM)
     Traceback (most recent call last):
-    domain.rods_types.RodsError: There is one axle only: rods couple two to six, so add the others.
+    domain.rods.types.RodsError: There is one axle only: rods couple two to six, so add the others.
     """
     count = len(engine.axles)
     if count == 1:

@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.rods_exact import Least, least_error
-from domain.rods_types import RodEngine, shape_of
-from domain.rods_uncertain import clearances_known, play_of
+from domain.rods.exact import Least, least_error
+from domain.rods.types import RodEngine, shape_of
+from domain.rods.uncertain import clearances_known, play_of
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def turn_series(engine: RodEngine, span: int, positions: int = 120) -> tuple[Plo
     Raises: ValueError for fewer than one position.
     Source: derived here; no published source.
 
-    >>> from domain.rods_types import RodAxle, RodSide, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)
     >>> round(turn_series(RodEngine((axle, axle), (RodSpan(side, side),)), 0, 8)[3].needed_mm, 4)
     0.02
@@ -95,7 +95,7 @@ def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] |
     Raises: ValueError for a count of phases that is not one for each further axle.
     Source: geometry.
 
-    >>> from domain.rods_types import RodAxle, RodSide, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_000_000, 25_000_000, 90.0), RodSide(150_000_000, 150_000_000)
     >>> places = positions(RodEngine((axle, axle), (RodSpan(side, side),)), 0.0)
     >>> places.left.pins[1].x, round(places.right.pins[0].y, 6)

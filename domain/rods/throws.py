@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.rods_causes import Fault, righted
-from domain.rods_correcting import Proposal, corrected
-from domain.rods_types import RodEngine, shape_of
-from domain.rods_uncertain import lack_mm
+from domain.rods.causes import Fault, righted
+from domain.rods.correcting import Proposal, corrected
+from domain.rods.types import RodEngine, shape_of
+from domain.rods.uncertain import lack_mm
 
 # A job that takes away less than this share of what lacks is not offered as a cure; our own choice, no published source.
 WORTH_SHARE = 0.1
@@ -47,7 +47,7 @@ def throws_part(engine: RodEngine, span: int) -> ThrowsPart:
     Raises: nothing.
     Source: derived here; no published source.
 
-    >>> from domain.rods_types import RodAxle, RodSide, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSide, RodSpan
     >>> side = RodSide(150_000_000, 150_000_000, 50_000)
     >>> axles = (RodAxle(25_654_000, 25_400_000, 90.0), RodAxle(25_400_000, 25_400_000, 90.0))
     >>> part = throws_part(RodEngine(axles, (RodSpan(side, side),)), 0)

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from domain.rods_causes import Fault, alone, causes_of, main_cause, righted, size_of
-from domain.rods_correcting import Correction, Job, corrected, plan_of, proposals_of
-from domain.rods_exact import Shape, needed_play
-from domain.rods_types import RodAxle, RodEngine, RodSide, RodSpan, shape_of
+from domain.rods.causes import Fault, alone, causes_of, main_cause, righted, size_of
+from domain.rods.correcting import Correction, Job, corrected, plan_of, proposals_of
+from domain.rods.exact import Shape, needed_play
+from domain.rods.types import RodAxle, RodEngine, RodSide, RodSpan, shape_of
 
 QUARTER = math.pi / 2
 PLAIN = Shape(150.0, 150.0, 150.0, 150.0, 25.4, 25.4, 25.4, 25.4, QUARTER, QUARTER)

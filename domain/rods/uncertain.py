@@ -8,8 +8,8 @@ from itertools import product
 from statistics import NormalDist
 
 from domain.lengths import NM_PER_MM
-from domain.rods_exact import Shape, needed_play
-from domain.rods_types import RodEngine, RodsAnswer, RodSide, shape_of
+from domain.rods.exact import Shape, needed_play
+from domain.rods.types import RodEngine, RodsAnswer, RodSide, shape_of
 
 # How much better a measurement can be made in a small shop; our own choice, no published source.
 _BETTER = 0.25
@@ -78,7 +78,7 @@ def lack_mm(engine: RodEngine, span: int, shape: Shape | None = None) -> tuple[f
     Returns: mm, below 0 for play in hand, the play needed itself where a clearance is not known; and radians.
     Source: derived here; no published source.
 
-    >>> from domain.rods_types import RodAxle, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000, 100_000)
     >>> round(lack_mm(RodEngine((axle, axle), (RodSpan(side, side),)), 0)[0], 6)
     -0.03
@@ -103,7 +103,7 @@ def clearances_known(engine: RodEngine, span: int) -> bool:
     Returns: whether.
     Source: none.
 
-    >>> from domain.rods_types import RodAxle, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)
     >>> clearances_known(RodEngine((axle, axle), (RodSpan(side, side),)), 0)
     False
@@ -123,7 +123,7 @@ def judge_lack(engine: RodEngine, span: int) -> Lack:
     Returns: the lack.
     Source: JCGM 101:2008 (propagation of distributions by drawing); ISO 14253-1:2017 for the risk of 5 %.
 
-    >>> from domain.rods_types import RodAxle, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000, 100_000)
     >>> judge_lack(RodEngine((axle, axle), (RodSpan(side, side),)), 0).answer.value
     'goes'
@@ -144,7 +144,7 @@ def goes(engine: RodEngine, span: int) -> bool:
     Returns: whether; False where a clearance is not known.
     Source: as judge_lack.
 
-    >>> from domain.rods_types import RodAxle, RodSpan
+    >>> from domain.rods.types import RodAxle, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000, 100_000)
     >>> goes(RodEngine((axle, axle), (RodSpan(side, side),)), 0)
     True

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.rods_exact import Shape, needed_play
+from domain.rods.exact import Shape, needed_play
 
 # An error that takes away less than this share of the play is not the one that causes most of it.
 _MOST_SHARE = 0.1

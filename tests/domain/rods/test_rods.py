@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from domain.lengths import Unit
-from domain.rods import (
+from domain.rods.causes import Fault
+from domain.rods.correcting import corrected
+from domain.rods.judging import (
     RodAxle,
     RodEngine,
     RodsAnswer,
@@ -14,9 +16,7 @@ from domain.rods import (
     RodSpan,
     judge_rods,
 )
-from domain.rods_causes import Fault
-from domain.rods_correcting import corrected
-from domain.rods_types import check_engine
+from domain.rods.types import check_engine
 
 AXLE = RodAxle(22_225_000, 22_225_000, 90.0, 6_000, 6_000, 0.02)
 SIDE = RodSide(130_000_000, 130_000_000, 80_000, 0, 6_000, 6_000, 4_000)

@@ -4,9 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from domain.rods_exact import golden, needed_play
-from domain.rods_types import RodEngine, RodSpan, shape_of
-from domain.rods_uncertain import clearances_known, goes, lack_mm
+from domain.rods.exact import golden, needed_play
+from domain.rods.types import RodEngine, RodSpan, shape_of
+from domain.rods.uncertain import clearances_known, goes, lack_mm
 
 # A gain smaller than this is not worth a job; our own choice, no published source.
 _WORTH_MM = 0.002
@@ -70,7 +70,7 @@ def corrected(engine: RodEngine, correction: Correction) -> RodEngine:
     Returns: the engine.
     Source: by definition.
 
-    >>> from domain.rods_types import RodAxle, RodSide
+    >>> from domain.rods.types import RodAxle, RodSide
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)
     >>> engine = RodEngine((axle, axle), (RodSpan(side, side),))
     >>> corrected(engine, Correction(Job.LEFT_ROD, 1, left_nm=-20_000)).spans[0].left.rod_nm
@@ -103,7 +103,7 @@ def proposals_of(engine: RodEngine) -> tuple[Proposal, ...]:
     Returns: the proposals; none where no correction takes away 0.002 mm, as where only the throws differ.
     Source: derived here; no published source.
 
-    >>> from domain.rods_types import RodAxle, RodSide
+    >>> from domain.rods.types import RodAxle, RodSide
     >>> side = RodSide(150_000_000, 150_000_000)
     >>> axles = [RodAxle(25_400_000, 25_400_000, angle) for angle in (90.0, 90.3, 90.0)]
     >>> best = proposals_of(RodEngine(tuple(axles), (RodSpan(side, side),) * 2))[0]
@@ -138,7 +138,7 @@ def plan_of(engine: RodEngine, first: tuple[Proposal, ...] | None = None) -> tup
     Returns: the steps; the last one's `frees` says whether that is enough.
     Source: derived here; no published source.
 
-    >>> from domain.rods_types import RodAxle, RodSide
+    >>> from domain.rods.types import RodAxle, RodSide
     >>> side = RodSide(150_000_000, 150_000_000, 50_000)
     >>> axles = [RodAxle(25_400_000, 25_400_000, angle) for angle in (90.0, 90.3, 90.0)]
     >>> [step.frees for step in plan_of(RodEngine(tuple(axles), (RodSpan(side, side),) * 2))]
@@ -163,7 +163,7 @@ def frees_all(engine: RodEngine, correction: Correction) -> bool | None:
     Returns: None where a clearance is not known.
     Source: derived here; no published source.
 
-    >>> from domain.rods_types import RodAxle, RodSide
+    >>> from domain.rods.types import RodAxle, RodSide
     >>> side = RodSide(150_000_000, 150_000_000, 50_000)
     >>> axles = [RodAxle(25_400_000, 25_400_000, angle) for angle in (90.02, 90.45)]
     >>> frees_all(RodEngine(tuple(axles), (RodSpan(side, side),)), Correction(Job.SET_AXLE, 2, turn_deg=-0.45))

@@ -1,0 +1,1 @@
+"""Coupling rods: exact play, how sure, causes and corrections."""
