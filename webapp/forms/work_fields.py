@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from domain.balance_weight import MATERIALS
+from domain.balance.weight import MATERIALS
 from domain.lengths import Unit
 from webapp.forms import quantities as q
 from webapp.forms.figure_fields import FigureField, Usual

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.balance_types import Balance, BalanceCase, BalanceError, Matters
-from domain.balance_words import figure, mass, speed
+from domain.balance.types import Balance, BalanceCase, BalanceError, Matters
+from domain.balance.words import figure, mass, speed
 from domain.lengths import show
 from domain.working import Working
 from webapp.forms.balance import DRIVEN

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from domain.balance import balance_axle, crank_lines
-from domain.balance_inputs import nearer_than_wheels, planes, weight_planes, wheel_load
-from domain.balance_types import Balance, BalanceCase, BalanceError
-from domain.balance_weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
+from domain.balance.inputs import nearer_than_wheels, planes, weight_planes, wheel_load
+from domain.balance.solving import balance_axle, crank_lines
+from domain.balance.types import Balance, BalanceCase, BalanceError
+from domain.balance.weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
 from webapp.forms.balance import DRIVEN, OTHER

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.balance_judge import Adjustment, Verdict, judge_weight
-from domain.balance_types import BalanceCase, BalanceError, Matters, WheelBalance
-from domain.balance_words import figure, mass
+from domain.balance.judging import Adjustment, Verdict, judge_weight
+from domain.balance.types import BalanceCase, BalanceError, Matters, WheelBalance
+from domain.balance.words import figure, mass
 from domain.working import Working
 from webapp.drawings.balance import BalanceFace, BalancePicture, balance_picture
 from webapp.queries.balance_given import BalanceTrouble, Cast, trouble_of

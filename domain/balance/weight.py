@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from domain.balance_types import BalanceError, check_number
-from domain.balance_words import mass
+from domain.balance.types import BalanceError, check_number
+from domain.balance.words import mass
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 

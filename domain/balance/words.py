@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.balance_types import BalanceCase, Matters, WheelBalance
+from domain.balance.types import BalanceCase, Matters, WheelBalance
 from domain.lengths import Unit, show
 
 GRAMS_PER_OUNCE = 28.349523125  # exact: international yard and pound agreement, 1959

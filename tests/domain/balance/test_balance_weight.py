@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate
 
-from domain.balance_judge import Verdict, judge_weight
-from domain.balance_room import holes_in_a_row, holes_in_rows
-from domain.balance_types import BalanceError
-from domain.balance_weight import (
+from domain.balance.judging import Verdict, judge_weight
+from domain.balance.room import holes_in_a_row, holes_in_rows
+from domain.balance.types import BalanceError
+from domain.balance.weight import (
     MATERIALS,
     Hole,
     Segment,
@@ -19,7 +19,7 @@ from domain.balance_weight import (
     material,
     segment_weight,
 )
-from domain.balance_words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION
+from domain.balance.words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION
 from domain.lengths import Unit
 
 MM = 1_000_000

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.balance_room import MOST_DRILLED, PITCH, drilled_share, holes_in_a_row, holes_in_rows
-from domain.balance_types import BalanceError, check_number
-from domain.balance_weight import Hole, Material, Segment, check_segment, hole_moment_gmm, segment_weight
-from domain.balance_words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION, figure, mass
+from domain.balance.room import MOST_DRILLED, PITCH, drilled_share, holes_in_a_row, holes_in_rows
+from domain.balance.types import BalanceError, check_number
+from domain.balance.weight import Hole, Material, Segment, check_segment, hole_moment_gmm, segment_weight
+from domain.balance.words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION, figure, mass
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
@@ -71,7 +71,7 @@ def judge_weight(
     Raises: BalanceError with its sentence and field for a figure outside its limits.
     Source: derived here from first moments; no published source.
 
-    >>> from domain.balance_weight import material
+    >>> from domain.balance.weight import material
     >>> shape, hole = Segment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000)
     >>> done = judge_weight(2_500, 2_693.9, shape, material("iron"), hole, material("lead"), Unit.MM)
     >>> done.verdict.value, done.holes, round(done.left_gmm, 1)

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from domain.balance import balance_axle, crank_lines, force_n, turns_per_minute
-from domain.balance_inputs import nearer_than_wheels
-from domain.balance_types import BalanceCase, BalanceError, CrankLine, Matters, Revolving
-from domain.balance_words import RAILWAY_CAUTION, mass, percent, speed
+from domain.balance.inputs import nearer_than_wheels
+from domain.balance.solving import balance_axle, crank_lines, force_n, turns_per_minute
+from domain.balance.types import BalanceCase, BalanceError, CrankLine, Matters, Revolving
+from domain.balance.words import RAILWAY_CAUTION, mass, percent, speed
 from domain.cranks.cylinders import Side, crank_angles
 from domain.lengths import Unit
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.balance_types import check_number
-from domain.balance_words import figure
+from domain.balance.types import check_number
+from domain.balance.words import figure
 from domain.cranks.cylinders import Side
 from domain.lengths import Unit, show
 from domain.working import Working

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from domain.balance_weight import Hole, Segment
+from domain.balance.weight import Hole, Segment
 from domain.lengths import NM_PER_MM
 
 # Above this share of the weight's volume drilling is no correction any more: common practice, no source.

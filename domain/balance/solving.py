@@ -6,7 +6,7 @@ import cmath
 import math
 from collections.abc import Mapping, Sequence
 
-from domain.balance_types import (
+from domain.balance.types import (
     NEWTON_PER_GMM,
     Balance,
     BalanceCase,
@@ -17,7 +17,7 @@ from domain.balance_types import (
     WheelBalance,
     check_number,
 )
-from domain.balance_words import RAILWAY_CAUTION, figure, mass, percent, speed, verdict_words, wheel_words
+from domain.balance.words import RAILWAY_CAUTION, figure, mass, percent, speed, verdict_words, wheel_words
 from domain.cranks.cylinders import Cranks, Side
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working

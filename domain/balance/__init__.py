@@ -1,0 +1,1 @@
+"""Balance: what a wheel needs and what it has."""
