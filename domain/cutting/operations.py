@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from domain.cutting.speeds import CutKind, CuttingError
 from domain.cutting.spindle import MachineKind
-from domain.stages import Route, Stage, stages
+from domain.route.stages import Route, Stage, stages
 
 
 class Governing(StrEnum):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, show
-from domain.route import Objection, Strength
+from domain.route.guards import Objection, Strength
 
 
 def objection_to_size(

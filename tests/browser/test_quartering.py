@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import Page, expect
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.services.demo_bench import Bench
 from webapp.upgrade import prepare

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from domain.cranks.quartering_types import Branch
 from domain.lengths import Unit, parse_length
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.forms.quartering import HeightsTyped, HeightTyped
 from webapp.services.demo_bench import WHO, Bench

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.batches import plan_work
-from domain.batches_types import BatchWheel, SetUp
-from domain.route import Wheel
-from domain.stages import Route
+from domain.route.guards import Wheel
+from domain.route.planning import plan_work
+from domain.route.stages import Route
+from domain.route.types import BatchWheel, SetUp
 from tests.webapp.scenes import Bench, FormOnPage, Words, form_on, forms_on, is_whole, sentences
 from webapp.db import Db
 

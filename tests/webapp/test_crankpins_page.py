@@ -10,7 +10,7 @@ from fastapi.testclient import TestClient
 
 from domain.cranks.crankpin_hole import Origin, hole_position
 from domain.lengths import Unit
-from domain.stages import Stage
+from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, forms_on
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db

@@ -10,7 +10,7 @@ import pytest
 
 from domain.joints.fit import Answer
 from domain.lengths import Length, Unit
-from domain.stages import Route
+from domain.route.stages import Route
 from webapp.queries.cure import hold_words, objection_to_haste
 from webapp.queries.fits import fit_view
 from webapp.queries.holding import holding_of, never_holds_words, no_longer_hold

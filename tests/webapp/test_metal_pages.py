@@ -13,7 +13,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.lengths import Unit, parse_length
-from domain.stages import Stage
+from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.app import create_app
 from webapp.db import Db

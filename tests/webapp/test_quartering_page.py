@@ -18,7 +18,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.batches_types import SetUp
+from domain.route.types import SetUp
 from webapp.forms.typed import Sent, Typed
 
 # More castings than this no build has; a longer list was forged.

@@ -10,7 +10,7 @@ from domain.joints.fit import FitError, FitKind
 from domain.joints.fit_target import usual_range
 from domain.joints.materials import irons
 from domain.lengths import Length, Unit, plain
-from domain.stages import Route
+from domain.route.stages import Route
 from domain.treads.starting_figures import starting_figures
 from domain.treads.wheel_standard import WheelStandard, preset, presets
 from webapp.forms.marks import proposed, read_marks

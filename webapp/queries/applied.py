@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import bindparam, select
 from sqlmodel import Session, col
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.models import Pairing, PairingMove
 from webapp.queries.places import Move, Place, place_of
 from webapp.queries.views import BuildView

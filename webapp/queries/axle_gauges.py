@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.measuring.decision_types import Conformity
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.treads.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.treads.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
 from domain.working import Working

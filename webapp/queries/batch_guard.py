@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from domain.batches_types import SetUp
-from domain.route import Objection, objection_to_quarter, objection_to_tick
+from domain.route.guards import Objection, objection_to_quarter, objection_to_tick
+from domain.route.types import SetUp
 from webapp.queries.batch_views import STAGE_OF
 from webapp.queries.fits import wheel_facts
 from webapp.queries.views import BuildView, CastingView

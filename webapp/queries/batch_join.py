@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.batches import turns_now
-from domain.batches_types import SetUp
+from domain.route.planning import turns_now
+from domain.route.types import SetUp
 from webapp.queries.batch_guard import objection_in
 from webapp.queries.batch_views import STAGE_OF, BatchView
 from webapp.queries.planned import cure_holds, planned_wheels

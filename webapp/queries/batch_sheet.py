@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from domain.batches_types import SetUp, Work
-from domain.stages import Stage, steps
+from domain.route.stages import Stage, steps
+from domain.route.types import SetUp, Work
 from webapp.drawings.wheel import WheelPicture
 from webapp.queries.batch_guard import objection_in
 from webapp.queries.batch_views import LOGS, STAGE_OF, BatchView, TurnView

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from domain.batches_types import Hold, SetUp, Work
-from domain.stages import Stage
+from domain.route.stages import Stage
+from domain.route.types import Hold, SetUp, Work
 from webapp.queries.views import CastingView
 
 # What a set-up leads to; the jig's hole is known by its throw.

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from sqlmodel import Session, col, select
 
-from domain.batches import turns_now
-from domain.batches_types import SetUp, Work
+from domain.route.planning import turns_now
+from domain.route.types import SetUp, Work
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.queries.batch_views import STAGE_OF, BatchView, TurnView
 from webapp.queries.planned import planned_wheels

@@ -16,7 +16,7 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.lengths import Length, Unit
-from domain.stages import Route, Stage
+from domain.route.stages import Route, Stage
 from webapp.models import (
     Axle,
     Build,

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from domain import drawing
 from domain.lengths import show
-from domain.route import needed
-from domain.stages import Stage
+from domain.route.guards import needed
+from domain.route.stages import Stage
 from webapp.forms.build import Draft
 from webapp.queries.fits import fit_view
 from webapp.queries.views import BuildView, CastingView

@@ -17,7 +17,7 @@ from domain.pairing.throws import (
     pair_throws,
     throw_spread,
 )
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.working import Working
 from webapp.queries.places import place_of, place_words
 from webapp.queries.views import SIDES, BuildView, CastingView

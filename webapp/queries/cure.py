@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from domain.joints.cure import CureClock, CureTimes, Needs, cure_clock, held_until
-from domain.route import Objection, Strength
-from domain.stages import Stage
+from domain.route.guards import Objection, Strength
+from domain.route.stages import Stage
 from webapp.queries.joint_terms import cure_figures
 from webapp.queries.views import BuildView, CastingView
 

@@ -7,8 +7,8 @@ from functools import lru_cache, partial
 
 from domain.joints.fit import Answer, FitVerdict, judge_fit
 from domain.measuring.readings import ReadingSummary, summarise
-from domain.route import Wheel
-from domain.stages import Stage
+from domain.route.guards import Wheel
+from domain.route.stages import Stage
 from webapp.queries.measuring import fit_decision
 from webapp.queries.metal_sizes import size_troubles_of
 from webapp.queries.plugged import judge_plugged

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from domain.lengths import show
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.stock.cut_types import Dial
 from domain.stock.metal_left import Cut
 from domain.stock.next_cut import CutAnswer, answer_cut

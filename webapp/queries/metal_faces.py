@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from domain.route import needed
-from domain.stages import Stage
+from domain.route.guards import needed
+from domain.route.stages import Stage
 from domain.stock.metal_left import Cut, MetalLeft, StopKind
 from domain.stock.types import Face, StockError
 from domain.working import Working

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from domain.lengths import Unit
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.stock.castings import FinishedSizes
 from domain.stock.now import SizesNow
 from domain.stock.size_guard import UnderSize, size_troubles, under_sizes

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from domain.route import Order, needed
-from domain.stages import Stage, Step, tickable
+from domain.route.guards import Order, needed
+from domain.route.stages import Stage, Step, tickable
 from domain.stock.types import Face
 from webapp.queries.metal_sizes import TICKS
 from webapp.queries.views import BuildView, CastingView, SizeNow

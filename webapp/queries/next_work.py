@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from domain.batches_shop import as_done
-from domain.batches_types import Batch, Plan, SetUp, Waiting, Work
 from domain.joints.fit import Answer
-from domain.route import next_stage
-from domain.stages import Stage
+from domain.route.guards import next_stage
+from domain.route.shop import as_done
+from domain.route.stages import Stage
+from domain.route.types import Batch, Plan, SetUp, Waiting, Work
 from domain.working import Working
 from webapp.queries.batch_views import BatchView, title_of
 from webapp.queries.fits import fit_view

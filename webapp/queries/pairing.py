@@ -9,7 +9,7 @@ from hashlib import blake2b
 
 from domain.joints.fit import Answer, FitKind, Joint
 from domain.pairing.best import Grade, PairCasting, Pairing, PairSeat, pair_castings
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.queries.fits import joint_of, seat_words
 from webapp.queries.overall import Overall
 from webapp.queries.places import Move, Place, place_of

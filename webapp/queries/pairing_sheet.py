@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.working import Working
 from webapp.queries.applied import Applied, undo_objection
 from webapp.queries.measured_views import MeasuredView, measured_view

@@ -7,10 +7,10 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache
 
-from domain.batches import plan_work
-from domain.batches_types import BatchWheel, Hold, Plan, SetUp
-from domain.route import Order, Wheel, next_stage
-from domain.stages import Route, Stage
+from domain.route.guards import Order, Wheel, next_stage
+from domain.route.planning import plan_work
+from domain.route.stages import Route, Stage
+from domain.route.types import BatchWheel, Hold, Plan, SetUp
 from webapp.queries.cure import objection_to_haste
 from webapp.queries.fits import wheel_facts
 from webapp.queries.unfit import unfit

@@ -7,7 +7,7 @@ from dataclasses import replace
 from domain.cranks.cylinders import Cranks, Side, crank_angles
 from domain.cranks.quartering import measure_axle
 from domain.cranks.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.queries.work_figures import work_figures

@@ -16,7 +16,7 @@ from domain.cranks.quartering_types import (
     pin_u_deg,
 )
 from domain.lengths import Length, show
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.working import Working
 from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.quarter_angles import cranks_of, cylinders_conflict, quarter_angle_of, throw_of

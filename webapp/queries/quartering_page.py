@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from domain.cranks.quartering_types import QuarteringError, SetUp, elevation_deg
 from domain.lengths import plain, show
 from domain.measuring.decision_types import Conformity
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.forms.quartering import CENTRE, typed_again
 from webapp.forms.typed import Typed

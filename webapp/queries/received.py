@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.stock.receiving import Ranked, Received, SparesProposal, Verdict, propose_spares, rank
 from webapp.forms.receiving import FLAWS
 from webapp.queries.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import show, show_in, show_offset
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.stock.receiving import Received, Verdict
 from domain.stock.types import Face
 from domain.working import Working

@@ -11,7 +11,7 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering_types import QuarterAngle, QuarteringError
 from domain.lengths import Unit
 from domain.rods.judging import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.forms.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import (

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from domain.joints.bond import Compound, GapRange
 from domain.joints.fit import FitError, FitKind, Joint, OtherSeat
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.queries.joint_terms import figures_of
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from domain.castings import finished
 from domain.lengths import Unit
 from domain.lengths.fine import fine
 from domain.measuring.set_table import SetAnswer, SetLine, SetTable, set_table
-from domain.stages import Stage
+from domain.route.castings import finished
+from domain.route.stages import Stage
 from domain.working import Working
 from webapp.queries.heights import HeightsView
 from webapp.queries.set_rows import MORE_THAN_NOTHING_NM, rows_of

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.castings import finished, shortfall, stage_ticks
 from domain.cranks.throws import ThrowVerdict
 from domain.joints.fit import Answer
-from domain.route import (
+from domain.route.castings import finished, shortfall, stage_ticks
+from domain.route.guards import (
     Order,
     Strength,
     next_stage,
@@ -16,7 +16,7 @@ from domain.route import (
     objection_to_tick,
     present_stage,
 )
-from domain.stages import Stage, stages, steps
+from domain.route.stages import Stage, stages, steps
 from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
 from webapp.queries.batch_views import BatchView

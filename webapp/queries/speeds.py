@@ -10,7 +10,7 @@ from domain.cutting.operations import Operation, next_operation, operations
 from domain.cutting.plan import Conditions
 from domain.cutting.reaming import ReamingError, drill_below
 from domain.cutting.speeds import CuttingError, Factors, Tool, usual_factors
-from domain.stages import Route
+from domain.route.stages import Route
 from webapp.forms.speeds import Tried
 from webapp.forms.work_figures import WorkFigures
 from webapp.queries.machines import MachineView

@@ -8,7 +8,7 @@ from domain.cranks.throws import ThrowVerdict, judge_throw
 from domain.joints.fit_target import bore_window, seat_window
 from domain.lengths import show
 from domain.measuring.decision import decide
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.queries.seats import joint_of, seat_of
 from webapp.queries.views import AxleView, BuildView, CastingView
 

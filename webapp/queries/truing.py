@@ -9,7 +9,7 @@ from datetime import datetime
 from sqlmodel import Session, col, select
 
 from domain.lengths import Unit, plain, shortest
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.truing.dial_readings import JAWS, DialReading, spot_words
 from domain.truing.types import Dial, Grip, Surface
 from webapp.forms.truing import DIALS, OWN, SetUp

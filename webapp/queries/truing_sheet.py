@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import Unit, show
-from domain.stages import Stage, Step, tickable
+from domain.route.stages import Stage, Step, tickable
 from domain.truing.dial_readings import spot_words
 from domain.truing.rounds import Convergence, Trend, judge_rounds
 from domain.truing.types import Advice, JawMove, Stop

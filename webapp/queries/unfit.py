@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from domain.stock.receiving import FinishedSizes, RoughSizes, StockError, Verdict, receive
 from webapp.queries.receiving import finished_of, receipt_nm, rough_of
 from webapp.queries.views import BuildView, CastingView

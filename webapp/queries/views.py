@@ -8,8 +8,8 @@ from datetime import datetime
 
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
-from domain.route import Order, present_stage
-from domain.stages import Route, Stage
+from domain.route.guards import Order, present_stage
+from domain.route.stages import Route, Stage
 
 SIDES = ("left", "right")
 

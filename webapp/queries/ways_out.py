@@ -5,7 +5,7 @@ from __future__ import annotations
 from domain.joints.fit import Answer, FitKind
 from domain.pairing.remedies_plan import Swap, swaps
 from domain.pairing.types import PairCasting, PairSeat
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.queries.fits import FitView, joint_of, judge, seat_words
 from webapp.queries.views import SIDES, BuildView, CastingView
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.queries.views import CastingView
 
 

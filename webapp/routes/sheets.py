@@ -8,7 +8,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from domain.measuring.instruments import Kind
-from domain.stages import Step
+from domain.route.stages import Step
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound

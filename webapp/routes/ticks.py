@@ -8,7 +8,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.stages import Step, tickable
+from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.forms.typed import Sent
 from webapp.models import Casting, Tick

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.forms.strokes import Tally, read_strokes
 from webapp.forms.typed import NOTHING_SENT

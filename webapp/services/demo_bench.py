@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, parse_length
-from domain.stages import Stage, steps
+from domain.route.stages import Stage, steps
 from webapp.db import Db
 from webapp.forms.build import DEFAULT_STANDARD, read_build, starting_text
 from webapp.forms.measurements import Log

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.stages import Stage
+from domain.route.stages import Stage
 from webapp.forms.balance import balance_texts
 from webapp.forms.quartering import read_heights
 from webapp.forms.rods import name_of, read_rods

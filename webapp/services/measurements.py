@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from domain.lengths import show
-from domain.route import objection_to_measure
+from domain.route.guards import objection_to_measure
 from webapp.db import Db
 from webapp.forms.measurements import Log
 from webapp.models import Measurement, Reading

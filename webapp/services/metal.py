@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.lengths import Length, show
-from domain.route import Strength
+from domain.route.guards import Strength
 from domain.stock.size_log import objection_to_size
 from webapp.db import Db
 from webapp.forms.size_log import SizesLogged

@@ -8,7 +8,7 @@ from dataclasses import replace
 from sqlalchemy import bindparam, insert
 from sqlmodel import Session, col, delete
 
-from domain.route import (
+from domain.route.guards import (
     Objection,
     Order,
     Strength,
@@ -17,7 +17,7 @@ from domain.route import (
     objection_to_tick,
     objection_to_untick,
 )
-from domain.stages import Stage, Step, steps, tickable
+from domain.route.stages import Stage, Step, steps, tickable
 from webapp.db import Db
 from webapp.forms.ticks import TickWish
 from webapp.models import Quartering, Tick

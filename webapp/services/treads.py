@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.lengths import Length, show
-from domain.route import Strength, present_stage
-from domain.stages import Stage
+from domain.route.guards import Strength, present_stage
+from domain.route.stages import Stage
 from domain.stock.size_log import objection_to_size
 from domain.treads.judging import TreadAnswer
 from webapp.db import Db

@@ -10,7 +10,7 @@ from domain.cutting.plan import plan, wanted_speed
 from domain.cutting.speeds import CutKind, Tool
 from domain.cutting.spindle import MachineKind, MachineTool
 from domain.lengths import Unit
-from domain.stages import Route
+from domain.route.stages import Route
 
 MM = 1_000_000
 WHEEL = DrawnWheel(110 * MM, 2 * MM, 2 * MM, 10 * MM, 1_200_000, 32 * MM, 15 * MM, 19_050_000, 8 * MM)

@@ -13,7 +13,7 @@ from domain.cutting.speeds import CuttingError, Factors, Tool
 from domain.cutting.spindle import MachineKind, MachineTool
 from domain.cutting.words import cautions, minutes_words, speed_words
 from domain.lengths import Unit
-from domain.stages import Route
+from domain.route.stages import Route
 
 LATHE = MachineTool("A", MachineKind.LATHE, (30, 45, 60, 105, 180, 300, 520), 370, 50_000)
 DRILL = MachineTool("B", MachineKind.DRILL, (180, 300, 520, 900), 250)

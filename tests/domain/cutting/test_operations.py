@@ -5,7 +5,7 @@ import pytest
 from domain.cutting.operations import Governing, operation, operations
 from domain.cutting.speeds import CutKind, CuttingError
 from domain.cutting.spindle import MachineKind
-from domain.stages import Route, Stage, stages
+from domain.route.stages import Route, Stage, stages
 
 
 @pytest.mark.parametrize("coupled", [True, False])

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.route import Strength
+from domain.route.guards import Strength
 from domain.stock.metal_left import Dial, DialTo, Face, FinishedSizes, SizesNow, StockError, metal_left
 from domain.stock.next_cut import CutAnswer, answer_cut
 from domain.stock.size_guard import size_troubles, under_sizes

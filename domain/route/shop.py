@@ -11,8 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
-from domain.batches_types import BatchError, BatchWheel, Hold, SetUp, Work
-from domain.route import (
+from domain.route.guards import (
     Order,
     Wheel,
     needed,
@@ -21,7 +20,8 @@ from domain.route import (
     objection_to_quarter,
     objection_to_tick,
 )
-from domain.stages import Route, Stage, steps
+from domain.route.stages import Route, Stage, steps
+from domain.route.types import BatchError, BatchWheel, Hold, SetUp, Work
 
 State = tuple[Wheel, ...]
 Done = tuple[int, Work]

@@ -7,11 +7,11 @@ no published source.
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.batches import turns_now
-from domain.batches_shop import as_done
-from domain.batches_types import BatchWheel, Hold, SetUp, Work
-from domain.route import Order, Wheel, objection_to_tick
-from domain.stages import Route, Stage, stages
+from domain.route.guards import Order, Wheel, objection_to_tick
+from domain.route.planning import turns_now
+from domain.route.shop import as_done
+from domain.route.stages import Route, Stage, stages
+from domain.route.types import BatchWheel, Hold, SetUp, Work
 
 FITTED = Route.FITTED_FIRST
 # Set-ups whose one tick is the wheel's own.

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from domain.stages import Route, Stage, Step, stages, steps, tickable
+from domain.route.stages import Route, Stage, Step, stages, steps, tickable
 
 _NOT_ON_AXLE = "Both wheels must be on the axle before it is quartered"
 

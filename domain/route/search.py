@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import chain
 
-from domain.batches_shop import WORKS, Done, Shop, State, do_all
-from domain.batches_types import SetUp, Work
-from domain.stages import Route, Stage
+from domain.route.shop import WORKS, Done, Shop, State, do_all
+from domain.route.stages import Route, Stage
+from domain.route.types import SetUp, Work
 
 Row = tuple[tuple[SetUp, tuple[Done, ...]], ...]
 # How each axle stands, by the number its standing has in the search's own list.

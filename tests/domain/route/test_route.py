@@ -8,7 +8,7 @@ from itertools import chain, combinations
 
 import pytest
 
-from domain.route import (
+from domain.route.guards import (
     Objection,
     Order,
     Strength,
@@ -22,7 +22,7 @@ from domain.route import (
     objection_to_untick,
     present_stage,
 )
-from domain.stages import Route, Stage
+from domain.route.stages import Route, Stage
 
 FITTED, MANDREL = Route.FITTED_FIRST, Route.MANDREL_FIRST
 LETTERS = {

@@ -12,9 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.batches import changes_of_setup, first_batch, plan_batches, plan_work, step
-from domain.batches_types import BatchError, BatchWheel, Hold, SetUp, Work
-from domain.route import (
+from domain.route.guards import (
     Order,
     Wheel,
     next_stage,
@@ -23,7 +21,9 @@ from domain.route import (
     objection_to_quarter,
     objection_to_tick,
 )
-from domain.stages import Route, Stage, steps
+from domain.route.planning import changes_of_setup, first_batch, plan_batches, plan_work, step
+from domain.route.stages import Route, Stage, steps
+from domain.route.types import BatchError, BatchWheel, Hold, SetUp, Work
 
 FITTED, MANDREL = Route.FITTED_FIRST, Route.MANDREL_FIRST
 HOLE = "quartered.hole"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.route import Wheel
-from domain.stages import Stage
+from domain.route.guards import Wheel
+from domain.route.stages import Stage
 from domain.working import Working
 
 

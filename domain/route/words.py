@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.batches_shop import WORKS, Done, Shop, State, stage_held
-from domain.batches_types import Batch, SetUp, Turn, Waiting, Work
-from domain.route import next_stage, objection_to_fix_and_quarter, objection_to_quarter, objection_to_tick
-from domain.stages import Stage
+from domain.route.guards import (
+    next_stage,
+    objection_to_fix_and_quarter,
+    objection_to_quarter,
+    objection_to_tick,
+)
+from domain.route.shop import WORKS, Done, Shop, State, stage_held
+from domain.route.stages import Stage
+from domain.route.types import Batch, SetUp, Turn, Waiting, Work
 
 _WHY = {
     SetUp.RECEIVING: "See every casting before the first cut, so that a poor one can be changed for a spare.",

@@ -2,9 +2,9 @@
 
 import pytest
 
-from domain.castings import finished, shortfall, stage_ticks
-from domain.route import Order
-from domain.stages import Route
+from domain.route.castings import finished, shortfall, stage_ticks
+from domain.route.guards import Order
+from domain.route.stages import Route
 
 COUPLED = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
 CARRYING = Order(Route.FITTED_FIRST, coupled=False, bonded=False)

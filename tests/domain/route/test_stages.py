@@ -2,7 +2,7 @@
 
 import pytest
 
-from domain.stages import Route, Stage, Step, stages, steps, tickable
+from domain.route.stages import Route, Stage, Step, stages, steps, tickable
 
 EXPECTED = {
     (Route.FITTED_FIRST, True): "received, back faced, bored, pressed, tread turned, quartered, painted",

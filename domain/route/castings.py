@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from domain.route import Order
+from domain.route.guards import Order
 
 
 def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
@@ -16,7 +16,7 @@ def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
     Raises: nothing.
     Source: our own.
 
-    >>> from domain.stages import Route
+    >>> from domain.route.stages import Route
     >>> stage_ticks([(frozenset({"received", "received.marked"}), Order(Route.FITTED_FIRST, True, False))])
     1
     """
@@ -52,7 +52,7 @@ def finished(ticked: frozenset[str], order: Order) -> bool:
     Raises: nothing.
     Source: our own.
 
-    >>> from domain.stages import Route, Stage
+    >>> from domain.route.stages import Route, Stage
     >>> finished(frozenset({Stage.PAINTED.value}), Order(Route.FITTED_FIRST, True, False))
     False
     """

@@ -10,12 +10,12 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from domain.batches_search import Row, fewest
-from domain.batches_shop import LOGS, WORKS, Shop, State, checked, do_all, first_choices, reach
-from domain.batches_types import Batch, BatchWheel, Hold, Plan, SetUp, Turn
-from domain.batches_words import batch_of, turns_of, waiting_of
-from domain.route import Wheel
-from domain.stages import Route
+from domain.route.guards import Wheel
+from domain.route.search import Row, fewest
+from domain.route.shop import LOGS, WORKS, Shop, State, checked, do_all, first_choices, reach
+from domain.route.stages import Route
+from domain.route.types import Batch, BatchWheel, Hold, Plan, SetUp, Turn
+from domain.route.words import batch_of, turns_of, waiting_of
 from domain.working import Working
 
 _SOURCE = "fewest by search over all orders the guards allow; derived here, no published source"
