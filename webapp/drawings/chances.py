@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.ordering import OrderRow, per_cent
+from domain.ordering.advice import OrderRow, per_cent
 
 WIDTH: Final = 640.0
 HEIGHT: Final = 330.0

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from domain.lengths import Unit
-from domain.ordering import EXPERIENCE, MOST_NEEDED, Record
+from domain.ordering.advice import EXPERIENCE, MOST_NEEDED, Record
 from webapp.forms.figure_fields import read_figure
 from webapp.forms.quantities import QuantityError
 from webapp.forms.typed import Errors, Typed, read_whole

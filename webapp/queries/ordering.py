@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.ordering import EXPERIENCE, OrderAdvice, Record, order_table, per_cent
+from domain.ordering.advice import EXPERIENCE, OrderAdvice, Record, order_table, per_cent
+from domain.ordering.running_out import MOST_LEFT, Risk, risk_of_running_out
 from domain.route.stages import Stage
-from domain.running_out import MOST_LEFT, Risk, risk_of_running_out
 from webapp.drawings.chances import ChancesPicture, chances_picture
 from webapp.forms.ordering import OrderFigures
 from webapp.queries.sheets import Stock, stock

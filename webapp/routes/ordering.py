@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.ordering import OrderingError
+from domain.ordering.advice import OrderingError
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.ordering import FIGURES, asked, read_order, start_texts

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from domain.chances import MOST_NEEDED, MOST_ORDERED, Record, chance_of_enough, per_cent
-from domain.ordering import OrderRow
+from domain.ordering.advice import OrderRow
+from domain.ordering.chances import MOST_NEEDED, MOST_ORDERED, Record, chance_of_enough, per_cent
 from domain.working import Working
 
 _MOST_MORE = 3

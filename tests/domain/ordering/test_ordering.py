@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import betabinom, binom
 
-from domain.ordering import (
+from domain.ordering.advice import (
     EXPERIENCE,
     OrderingError,
     Record,

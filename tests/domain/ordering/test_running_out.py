@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import betabinom, binom
 
-from domain.ordering import Record
-from domain.running_out import RunningOutError, chance_words, risk_of_running_out
+from domain.ordering.advice import Record
+from domain.ordering.running_out import RunningOutError, chance_words, risk_of_running_out
 
 PRIOR = Record(9, 1)
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from domain.chances import (
+from domain.ordering.chances import (
     MOST_NEEDED,
     MOST_ORDERED,
     OrderingError,

@@ -1,0 +1,1 @@
+"""Ordering castings: chances and risk."""
