@@ -10,10 +10,10 @@ from fastapi.testclient import TestClient
 from domain.lengths import Unit
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
-from webapp.forms.work_fields import FIELDS
-from webapp.forms.work_figures import WorkFigures, read_figures
 from webapp.queries.builds import load_build
 from webapp.queries.work_figures import work_figures
+from webapp.typed.work_fields import FIELDS
+from webapp.typed.work_figures import WorkFigures, read_figures
 
 PAGE = "/builds/1/figures"
 

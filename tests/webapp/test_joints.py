@@ -9,8 +9,8 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
-from webapp.forms.joint_fields import FIELDS
-from webapp.forms.quantities import (
+from webapp.typed.joint_fields import FIELDS
+from webapp.typed.quantities import (
     CELSIUS,
     FORCE,
     HOURS,

@@ -9,10 +9,10 @@ from domain.cutting.spindle import MachineKind
 from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
-from webapp.forms.power import read_power
-from webapp.forms.quantities import QuantityError
 from webapp.queries.machines import list_chucks, list_machines
 from webapp.services.machines import put_usual
+from webapp.typed.power import read_power
+from webapp.typed.quantities import QuantityError
 
 LATHE = {
     "name": "bench lathe", "kind": "lathe", "unit": "mm", "speeds": "105 45 60", "motor": "550 W",

@@ -11,7 +11,6 @@ from sqlmodel import col, delete, select
 
 from domain.stock.types import Face
 from webapp.db import Db
-from webapp.forms.ticks import TickWish
 from webapp.models import Casting, Tick
 from webapp.queries.builds import load_build
 from webapp.queries.metal import cut_answer, metal_sheet
@@ -21,6 +20,7 @@ from webapp.queries.work_figures import work_figures
 from webapp.services.demo import make_demo
 from webapp.services.outcome import Actor, Refused
 from webapp.services.ticks import tick_casting, tick_quartered
+from webapp.typed.ticks import TickWish
 
 ACTOR = Actor("AB", "test", "")
 TOGGLED = (

@@ -17,8 +17,6 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.app import create_app
 from webapp.db import Db
-from webapp.forms.receiving import ReceiptTyped
-from webapp.forms.typed import NOTHING_SENT
 from webapp.queries.builds import load_build
 from webapp.queries.metal import MetalLine, cut_answer, metal_sheet, metal_words
 from webapp.queries.metal_sizes import terms_of
@@ -27,6 +25,8 @@ from webapp.services.demo import make_demo
 from webapp.services.outcome import Actor
 from webapp.services.receiving import receive_casting
 from webapp.settings import Settings
+from webapp.typed.receiving import ReceiptTyped
+from webapp.typed.texts import NOTHING_SENT
 
 ORIGIN = "http://127.0.0.1:8730"
 

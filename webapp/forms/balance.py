@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.lengths import Unit
-from webapp.forms.typed import Errors, Typed
-from webapp.forms.work_fields import BALANCE, FIELDS, WorkField
-from webapp.forms.work_figures import typed_texts
+from webapp.typed.texts import Errors, Typed
+from webapp.typed.work_fields import BALANCE, FIELDS, WorkField
+from webapp.typed.work_figures import typed_texts
 
 # The form's parts, in the order in which the figures are found out at the bench.
 _PARTS = (

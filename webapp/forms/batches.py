@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.route.types import SetUp
-from webapp.forms.typed import Sent, Typed
+from webapp.typed.texts import Sent, Typed
 
 # More castings than this no build has; a longer list was forged.
 _LONGEST = 2000

@@ -13,8 +13,8 @@ from domain.lengths import Length, Unit, plain
 from domain.route.stages import Route
 from domain.treads.starting_figures import starting_figures
 from domain.treads.wheel_standard import WheelStandard, preset, presets
-from webapp.forms.marks import proposed, read_marks
-from webapp.forms.typed import Errors, Typed, read_choice, read_length, read_line, read_whole
+from webapp.typed.marks import proposed, read_marks
+from webapp.typed.texts import Errors, Typed, read_choice, read_length, read_line, read_whole
 
 MOST_AXLES = 12
 LONGEST_NAME = 60

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from webapp.forms.marks import read_marks
-from webapp.forms.typed import Errors, Typed, read_line
+from webapp.typed.marks import read_marks
+from webapp.typed.texts import Errors, Typed, read_line
 
 # Our own list, in the trade's words.
 REASONS = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from webapp.forms.typed import Errors
+from webapp.typed.texts import Errors
 
 _DEGREES = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,6})?")
 _TURN = 360.0

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, plain, show
-from webapp.forms.quantities import SLOPE, QuantityError, parse_quantity
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.quantities import SLOPE, QuantityError, parse_quantity
+from webapp.typed.texts import Errors, Typed
 
 SIZES = ("throw", "hole", "bore", "reach", "bore_plug", "pin_plug", "over")
 PLACES = ("origin_x", "origin_y")

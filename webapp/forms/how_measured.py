@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
 from domain.measuring.thermal import ask_if_fahrenheit
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 # Every field here, so that a page can tell whether something in its details wants to be seen.
 FIELDS = ("work_c", "gauge_c", "go_enters", "not_go_enters", "plug_one", "plug_two", "reamer_id")

@@ -12,10 +12,10 @@ from domain.cutting.swing import JawReach, SwingChuck, SwingError, SwingLathe
 from domain.cutting.swing_checks import check_chuck, check_lathe
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, plain, show
-from webapp.forms.power import read_power
-from webapp.forms.quantities import QuantityError
-from webapp.forms.typed import Errors, Typed, read_choice, read_line
 from webapp.forms.workshop import LONGEST_NAME, read_unit
+from webapp.typed.power import read_power
+from webapp.typed.quantities import QuantityError
+from webapp.typed.texts import Errors, Typed, read_choice, read_line
 
 MOST_SPEEDS = 40
 _LARGEST_FEED_NM = 5_000_000

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from domain.lengths import LengthError, Unit, parse_length
 from domain.stock.cut_types import Dial
 from domain.stock.types import Face
-from webapp.forms.sizes import read_unit
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.sizes import read_unit
+from webapp.typed.texts import Errors, Typed
 
 SIZE_KEYS = ("rim_height", "boss_height", "boss_proud", "over_flange", "tread")
 # What the address of the sheet may carry, and of that what stays the same from cut to cut.

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from domain.lengths import Unit
 from domain.ordering.advice import EXPERIENCE, MOST_NEEDED, Record
-from webapp.forms.figure_fields import read_figure
-from webapp.forms.quantities import QuantityError
-from webapp.forms.typed import Errors, Typed, read_whole
-from webapp.forms.work_fields import BY_KEY, WorkField
+from webapp.typed.fields import read_figure
+from webapp.typed.quantities import QuantityError
+from webapp.typed.texts import Errors, Typed, read_whole
+from webapp.typed.work_fields import BY_KEY, WorkField
 
 _SLIP = "if it is per cent, write the % too"
 FIGURES: tuple[WorkField, ...] = (

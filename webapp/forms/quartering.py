@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from domain.cranks.quartering_types import Branch
 from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 CENTRE, OVER = "centre", "over"
 # What a height over the top and a diameter are kept as, so that the form opens with both again.

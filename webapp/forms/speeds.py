@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.cutting.speeds import Tool
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, show
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 FIELDS = ("op", "machine", "tool", "chilled", "interrupted", "diameter", "depth", "feed", "travel")
 SIZES = ("diameter", "depth", "feed", "travel")

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from domain.cutting.hand_strokes import MOST_STROKES, StrokePlan, StrokesError, strokes
 from domain.lengths import LengthError, Unit
-from webapp.forms.figure_fields import FigureField, read_figure, unit_left_out
-from webapp.forms.quantities import QuantityError
-from webapp.forms.typed import Errors, Typed, read_whole
-from webapp.forms.work_fields import BY_KEY, STROKES
+from webapp.typed.fields import FigureField, read_figure, unit_left_out
+from webapp.typed.quantities import QuantityError
+from webapp.typed.texts import Errors, Typed, read_whole
+from webapp.typed.work_fields import BY_KEY, STROKES
 
 _MM = 1_000_000
 # A counter may run past what was planned: the metal decides, not the plan.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.cutting.swing import Grips, Jaws, SwingSetUp
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, show
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 FIELDS = ("lathe", "chuck", "jaws", "grips", "held", "work", "along")
 JAWS_WORDS = ((Jaws.NORMAL.value, "normal, steps rising outward"), (Jaws.REVERSED.value, "reversed"))

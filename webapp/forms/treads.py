@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from domain.lengths import LengthError, Unit, parse_length
 from domain.treads.table import TableOrigin
-from webapp.forms.sizes import read_unit
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.sizes import read_unit
+from webapp.typed.texts import Errors, Typed
 
 CASTING_KEYS = ("flange_thickness", "flange_height", "rim_height", "root_radius", "tread")
 AXLE_KEYS = ("back_to_back",)

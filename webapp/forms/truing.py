@@ -11,7 +11,7 @@ from domain.lengths.parsing import system_typed
 from domain.truing.dial_readings import DialReading
 from domain.truing.judging import advise
 from domain.truing.types import Dial, Grip, SettingTrueError, Surface
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 OUTWARD = ("back", "front")
 OWN = "own"

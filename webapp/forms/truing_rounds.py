@@ -11,7 +11,7 @@ from domain.truing.dial_readings import DialReading, DialReadingError, check_rea
 from domain.truing.types import Dial
 from domain.truing.wobble import WobbleError, find_wobble
 from webapp.forms.truing import ZEROS, choice, length
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 KINDS = ("radial", "face")
 UNIT_WORDS = {Unit.MM: "millimetres", Unit.INCH: "inches"}

@@ -18,7 +18,7 @@ from domain.measuring.instruments import (
     own_unit,
 )
 from domain.measuring.starters import starter_plugs, starters
-from webapp.forms.typed import Errors, Typed, read_choice, read_length, read_line
+from webapp.typed.texts import Errors, Typed, read_choice, read_length, read_line
 
 LONGEST_NAME = 40
 LONGEST_NOTE = 200

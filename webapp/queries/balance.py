@@ -9,7 +9,6 @@ from domain.balance.words import figure, mass, speed
 from domain.lengths import show
 from domain.working import Working
 from webapp.forms.balance import DRIVEN
-from webapp.forms.work_figures import WorkFigures
 from webapp.queries.balance_given import (
     HOLE,
     NEEDED,
@@ -27,6 +26,7 @@ from webapp.queries.balance_given import (
 )
 from webapp.queries.balance_wheels import Fact, WheelPart, gmm, judged_of, wheel_part
 from webapp.queries.views import BuildView
+from webapp.typed.work_figures import WorkFigures
 
 _ANSWERS = {
     Matters.NO: ("serves", "At this speed it does not matter"),

@@ -12,10 +12,10 @@ from domain.balance.weight import Hole, Material, Segment, SegmentWeight, materi
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
 from webapp.forms.balance import DRIVEN, OTHER
-from webapp.forms.work_fields import BY_KEY
-from webapp.forms.work_figures import WorkFigures
 from webapp.queries.joint_terms import cure_figures
 from webapp.queries.views import BuildView
+from webapp.typed.work_fields import BY_KEY
+from webapp.typed.work_figures import WorkFigures
 
 # Which of the form's boxes a refusal of the domain belongs to, where the two are called differently.
 _BOX = {

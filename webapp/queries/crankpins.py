@@ -27,8 +27,8 @@ from domain.lengths.fine import fine_both
 from domain.measuring.plugs import PlugsError
 from domain.working import Working
 from webapp.forms.crankpins import TOUCHES, CrankpinsTyped
-from webapp.forms.typed import Errors
 from webapp.queries.views import BuildView
+from webapp.typed.texts import Errors
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,12 +14,12 @@ from domain.joints.forced_words import cut_off
 from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.lengths import Unit, show
 from domain.working import Working
-from webapp.forms.joint_figures import JointFigures
 from webapp.queries.cure import hold_words
 from webapp.queries.joint_judging import Judged, Size, judge_pair, size_of
 from webapp.queries.joint_terms import figures_of, forced_joint, sourced, thrust_n, wanted_of
 from webapp.queries.seats import seat_of
 from webapp.queries.views import AxleView, BuildView, CastingView, Measured
+from webapp.typed.joint_figures import JointFigures
 
 # The same joint is asked about for every page that shows it.
 _demand = lru_cache(maxsize=256)(seat_demand)

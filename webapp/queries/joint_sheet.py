@@ -9,14 +9,14 @@ from domain.joints.fit import Answer
 from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.lengths import parse_length, show
 from domain.working import Working
-from webapp.forms.figure_fields import Usual
-from webapp.forms.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
-from webapp.forms.joint_figures import JointFigures, pin_kind, read_figures
-from webapp.forms.typed import Errors
 from webapp.queries.holding import Holding, holding_keys, holding_of, worse
 from webapp.queries.joint_judging import Judged, Size, judge_pair
 from webapp.queries.joint_terms import drawing_of, figures_of, sourced, thrust_n, wanted_of
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.typed.fields import Usual
+from webapp.typed.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
+from webapp.typed.joint_figures import JointFigures, pin_kind, read_figures
+from webapp.typed.texts import Errors
 
 _SMALLEST_SHOWN_NM = 1_000
 

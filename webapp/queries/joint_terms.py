@@ -15,9 +15,9 @@ from domain.joints.forced_joint import ForcedJoint
 from domain.joints.friction import Friction, friction
 from domain.joints.roughness import Roughness, edition
 from domain.working import Working
-from webapp.forms.joint_fields import JointDrawing, usual_factor
-from webapp.forms.joint_figures import JointFigures, read_figures
 from webapp.queries.views import BuildView
+from webapp.typed.joint_fields import JointDrawing, usual_factor
+from webapp.typed.joint_figures import JointFigures, read_figures
 
 _TABLED = {"adhesion": "adhesion", "service": "service_factor", "bush": "bush_friction"}
 _DRY = {FitKind.PRESS: "dry", FitKind.SHRINK: "degreased"}

@@ -12,9 +12,9 @@ from domain.stock.castings import FinishedSizes
 from domain.stock.now import SizesNow
 from domain.stock.size_guard import UnderSize, size_troubles, under_sizes
 from domain.stock.types import Face
-from webapp.forms.work_figures import read_figures
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.views import BuildView, CastingView
+from webapp.typed.work_figures import read_figures
 
 # The stage and the step whose tick says that a face is done.
 TICKS: dict[Face, tuple[Stage, str]] = {

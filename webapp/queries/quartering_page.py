@@ -10,7 +10,6 @@ from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.forms.quartering import CENTRE, typed_again
-from webapp.forms.typed import Typed
 from webapp.queries.crankpin_throws import throws_first
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import no_angle_words
@@ -27,6 +26,7 @@ from webapp.queries.quartering import (
 )
 from webapp.queries.views import AxleView, BuildView
 from webapp.queries.work_figures import work_figures
+from webapp.typed.texts import Typed
 
 CAUTIONS = (
     "The axle can roll: clamp it in its vee blocks or wedge it before you let go, and keep fingers from under the wheels.",

@@ -13,10 +13,10 @@ from domain.stock.types import Face, FinishedFaces, RoughFaces
 from domain.stock.weight_against import against_fellows
 from domain.truing.four_spots import four_spots
 from domain.working import Working
-from webapp.forms.receiving import READINGS, ReceiptTyped, box, readings_typed
-from webapp.forms.sizes import BY_KEY
 from webapp.queries.views import BuildView, CastingView, ReceiptView
 from webapp.queries.work_figures import work_figures
+from webapp.typed.receiving import READINGS, ReceiptTyped, box, readings_typed
+from webapp.typed.sizes import BY_KEY
 
 # Where a figure that the sums refuse stands on the form; one that is not here is the drawing's.
 _FIELDS = {

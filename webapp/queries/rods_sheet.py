@@ -12,8 +12,6 @@ from domain.rods.judging import PairVerdict, RodEngine, RodsAnswer, RodsVerdict,
 from domain.rods.types import RodSide
 from domain.rods.words import crank_words, field_words, shown, throws_words
 from domain.working import Working
-from webapp.forms.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
-from webapp.forms.typed import Typed
 from webapp.queries.crankpin_throws import odd_wheels
 from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import cylinders_conflict
@@ -21,6 +19,8 @@ from webapp.queries.rods import CoupledRods, Missing, coupled_rods, headline, ju
 from webapp.queries.rods_setting import setting_words
 from webapp.queries.rods_turn import TurnView, turn_view
 from webapp.queries.views import BuildView
+from webapp.typed.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
+from webapp.typed.texts import Typed
 
 _STATES = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
 _MOST_PARTS = 6

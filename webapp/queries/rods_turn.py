@@ -13,9 +13,9 @@ from domain.rods.uncertain import play_of
 from domain.rods.words import crank_words
 from webapp.drawings.rods import EnginePicture, engine_picture
 from webapp.drawings.rods_plot import RodsPlot, rods_plot
-from webapp.forms.rods import SIDES
 from webapp.queries.rods import CoupledRods
 from webapp.queries.views import BuildView
+from webapp.typed.rods import SIDES
 
 _STEPS = (("15° back", -15), ("1° back", -1), ("1° forward", 1), ("15° forward", 15))
 # The curves do not change while the picture is stepped.

@@ -13,11 +13,11 @@ from domain.route.stages import Stage
 from domain.truing.dial_readings import JAWS, DialReading, spot_words
 from domain.truing.types import Dial, Grip, Surface
 from webapp.forms.truing import DIALS, OWN, SetUp
-from webapp.forms.typed import Typed
 from webapp.models import Casting, Chuck, Truing, TruingRound
 from webapp.models import DialReading as ReadingRow
 from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.typed.texts import Typed
 
 _MICRO = 1_000_000
 

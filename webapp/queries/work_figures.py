@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from domain.lengths import Unit
-from webapp.forms.work_fields import FIELDS, GROUPS, WorkField
-from webapp.forms.work_figures import WorkFigures, read_figures
 from webapp.queries.views import BuildView
+from webapp.typed.work_fields import FIELDS, GROUPS, WorkField
+from webapp.typed.work_figures import WorkFigures, read_figures
 
 
 def work_figures(build: BuildView) -> WorkFigures:

@@ -6,10 +6,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp.deps import DbDep, Id
-from webapp.forms.typed import Typed
 from webapp.routes.common import TypedDep, actor_of, ask_who, do_or_page, see
 from webapp.routes.sheets import show_axle
 from webapp.services import castings
+from webapp.typed.texts import Typed
 
 router = APIRouter()
 

@@ -8,8 +8,6 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
-from webapp.forms.typed import Errors, Typed
-from webapp.forms.work_figures import read_figures
 from webapp.queries.balance import balance_sheet
 from webapp.queries.views import BuildView
 from webapp.queries.work_figures import hint, work_figures
@@ -25,6 +23,8 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build
 from webapp.services.work_figures import save_work_figures
+from webapp.typed.texts import Errors, Typed
+from webapp.typed.work_figures import read_figures
 
 router = APIRouter()
 _VIEWS = ((DRIVEN, "the driven axle"), (OTHER, "another coupled axle"))

@@ -12,8 +12,6 @@ from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.batches import read_castings, read_start
-from webapp.forms.ticks import read_wish
-from webapp.forms.typed import Typed
 from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
 from webapp.queries.batch_views import BatchView, TurnView
@@ -37,6 +35,8 @@ from webapp.routes.sheets import get_build
 from webapp.services import batches as service
 from webapp.services import ticks
 from webapp.services.outcome import Actor, NotThere
+from webapp.typed.texts import Typed
+from webapp.typed.ticks import read_wish
 
 router = APIRouter()
 _GONE = "There is no such batch."

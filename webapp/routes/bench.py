@@ -8,8 +8,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.forms.typed import read_initials
 from webapp.routes.common import TypedDep, remember_who, see
+from webapp.typed.texts import read_initials
 
 router = APIRouter()
 

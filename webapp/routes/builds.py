@@ -16,8 +16,6 @@ from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, standard_keys, starting_text
-from webapp.forms.marks import read_marks
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.batches import running_batch
 from webapp.queries.builds import load_build
 from webapp.queries.heights import heights_of, rod_figures
@@ -42,6 +40,8 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build
 from webapp.services import builds, castings
+from webapp.typed.marks import read_marks
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

@@ -8,7 +8,6 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.castings import OTHER, REASONS, read_mark, read_reason
-from webapp.forms.typed import Errors, Typed
 from webapp.routes.common import (
     CONFLICT,
     UNPROCESSABLE,
@@ -24,6 +23,7 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_casting, show_casting
 from webapp.services import castings
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

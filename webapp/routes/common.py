@@ -16,7 +16,6 @@ from fastapi.responses import RedirectResponse, Response
 from domain.joints.materials import irons
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken
-from webapp.forms.typed import Errors, Typed, read_initials
 from webapp.services.outcome import (
     WHOLE,
     Actor,
@@ -26,6 +25,7 @@ from webapp.services.outcome import (
     SentOtherwise,
     Unconfirmed,
 )
+from webapp.typed.texts import Errors, Typed, read_initials
 
 # Words and an untouched form that every template may use.
 render.environment.globals.update(

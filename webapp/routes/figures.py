@@ -7,8 +7,6 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.deps import DbDep, Id
-from webapp.forms.typed import Errors, Typed
-from webapp.forms.work_figures import typed_texts
 from webapp.queries.views import BuildView
 from webapp.queries.work_figures import hint, work_groups
 from webapp.routes.common import (
@@ -23,6 +21,8 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build
 from webapp.services.work_figures import save_work_figures
+from webapp.typed.texts import Errors, Typed
+from webapp.typed.work_figures import typed_texts
 
 router = APIRouter()
 render.environment.filters["hint"] = hint

@@ -7,8 +7,6 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.deps import DbDep, Id
-from webapp.forms.joint_figures import typed_texts
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.joint_sheet import joint_sheet
 from webapp.queries.joint_terms import drawing_of
 from webapp.queries.views import BuildView
@@ -24,6 +22,8 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build
 from webapp.services.joint_figures import save_figures
+from webapp.typed.joint_figures import typed_texts
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

@@ -10,7 +10,6 @@ from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.machines import chuck_text, machine_text, read_chuck, read_machine
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.machines import ChuckView, MachineView, list_chucks, list_machines
 from webapp.routes.common import (
     UNPROCESSABLE,
@@ -23,6 +22,7 @@ from webapp.routes.common import (
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
 from webapp.services import machines
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter(prefix="/workshop")
 View = MachineView | ChuckView

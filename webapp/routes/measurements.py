@@ -14,7 +14,6 @@ from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import Log, read_log
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.views import SIDES, BuildView
 from webapp.routes.common import (
     Attempt,
@@ -37,6 +36,7 @@ from webapp.routes.sheets import (
 )
 from webapp.services import measurements
 from webapp.services.outcome import Actor
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

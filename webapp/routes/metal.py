@@ -15,9 +15,6 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
-from webapp.forms.size_log import GROWN, read_log
-from webapp.forms.sizes import BY_KEY
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.metal import MetalSheet, cut_answer, metal_sheet
 from webapp.queries.metal_sizes import terms_of
 from webapp.queries.received import place_words
@@ -37,6 +34,9 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_casting
 from webapp.services.metal import log_sizes
+from webapp.typed.size_log import GROWN, read_log
+from webapp.typed.sizes import BY_KEY
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 # Where the domain's sentence about a dial or a cut stands on the form.

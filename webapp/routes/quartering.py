@@ -9,7 +9,6 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.forms.quartering import read_heights, where
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.heights import heights_of
 from webapp.queries.quarter_angles import heights_gone, off_axle
 from webapp.queries.quartering import pin_sides
@@ -29,6 +28,7 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_axle, get_build
 from webapp.services.quartering import check_heights, no_heights_words, pair_key, store_heights
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

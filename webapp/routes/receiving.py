@@ -8,9 +8,6 @@ from fastapi.responses import Response
 from domain.truing.four_spots import HOURS
 from webapp import render
 from webapp.deps import DbDep, Id
-from webapp.forms.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
-from webapp.forms.sizes import BY_KEY
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.received import place_words, received_table
 from webapp.queries.receiving import seen_on
 from webapp.queries.receiving_sheet import receiving_sheet
@@ -27,6 +24,9 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build, get_casting
 from webapp.services.receiving import receive_casting
+from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
+from webapp.typed.sizes import BY_KEY
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

@@ -12,8 +12,6 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.forms.crank import read_crank
-from webapp.forms.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.heights import HeightsView, heights_of, rod_figures
 from webapp.queries.rods import pairs_of
 from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
@@ -30,6 +28,8 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build
 from webapp.services.rods import save_rods
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

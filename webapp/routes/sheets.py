@@ -14,7 +14,6 @@ from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import PLACES
-from webapp.forms.typed import Typed
 from webapp.queries.batches import running_id
 from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.history import axle_journal, casting_journal, casting_measurements
@@ -25,6 +24,7 @@ from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.queries.work_sheets import all_of
 from webapp.queries.workshop import list_instruments, list_reamers
 from webapp.routes.common import Attempt, fresh_token, page_of, who_of
+from webapp.typed.texts import Typed
 
 render.environment.globals.update(
     reading_places={name: words.replace(" ", ", ").capitalize() + " way" for name, words in PLACES.items()},

@@ -10,10 +10,7 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound, NotTaken
-from webapp.forms.figure_fields import read_figure
-from webapp.forms.quantities import QuantityError
 from webapp.forms.strokes import FIELDS, asked, read_strokes, read_tally
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.strokes import (
     count_of,
     counter_sheet,
@@ -42,6 +39,9 @@ from webapp.routes.common import (
 from webapp.routes.sheets import get_casting
 from webapp.services import strokes as service
 from webapp.services.outcome import NotThere
+from webapp.typed.fields import read_figure
+from webapp.typed.quantities import QuantityError
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 _GONE = "There is no such count of strokes."

@@ -12,8 +12,6 @@ from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
-from webapp.forms.ticks import TickWish, read_wish
-from webapp.forms.typed import Typed
 from webapp.routes.common import (
     NO_WHO,
     UNPROCESSABLE,
@@ -38,6 +36,8 @@ from webapp.routes.sheets import (
 )
 from webapp.services import ticks
 from webapp.services.outcome import Actor
+from webapp.typed.texts import Typed
+from webapp.typed.ticks import TickWish, read_wish
 
 router = APIRouter()
 

@@ -11,8 +11,6 @@ from domain.measuring.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
-from webapp.forms.size_log import GROWN, read_log
-from webapp.forms.sizes import BY_KEY
 from webapp.forms.treads import (
     AXLE_KEYS,
     BY,
@@ -22,7 +20,6 @@ from webapp.forms.treads import (
     asked,
     read_table,
 )
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.axle_gauges import axle_gauges
 from webapp.queries.heights import heights_of
 from webapp.queries.received import place_words
@@ -43,6 +40,9 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_axle, get_build, get_casting
 from webapp.services.treads import log_back_to_back, log_tread
+from webapp.typed.size_log import GROWN, read_log
+from webapp.typed.sizes import BY_KEY
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

@@ -15,7 +15,6 @@ from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.truing import DIALS, OWN, read_set_up
 from webapp.forms.truing_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
-from webapp.forms.typed import Errors, Typed
 from webapp.queries.truing import TruingView, start_texts, truings_of
 from webapp.queries.truing_form import reading_form
 from webapp.queries.truing_sheet import set_up_sheet
@@ -34,6 +33,7 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_casting
 from webapp.services import truing as service
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 _GONE = "There is no such set-up of this casting."

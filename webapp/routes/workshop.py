@@ -11,7 +11,6 @@ from domain.measuring.instruments import Kind
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
-from webapp.forms.typed import Errors, Typed
 from webapp.forms.workshop import (
     PLUG_CLASSES,
     is_starting_note,
@@ -43,6 +42,7 @@ from webapp.routes.common import (
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
 from webapp.services import workshop
+from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()
 

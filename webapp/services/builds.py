@@ -9,13 +9,13 @@ from sqlmodel import Session, col, delete
 
 from webapp.db import Db
 from webapp.forms.build import Draft
-from webapp.forms.typed import Sent
 from webapp.models import Axle, Build, Casting, Dimension
 from webapp.queries.builds import load_build
 from webapp.queries.changes import affected_by
 from webapp.queries.views import SIDES, AxleView, BuildView
 from webapp.services.journal import already_answered, check_build_seen, now, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.typed.texts import Sent
 
 _FORM = "build"
 

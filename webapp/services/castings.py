@@ -7,7 +7,6 @@ from sqlmodel import Session, col, delete
 
 from domain.route.stages import Stage
 from webapp.db import Db
-from webapp.forms.typed import Sent
 from webapp.models import Casting, Tick
 from webapp.queries.builds import load_build
 from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
@@ -20,6 +19,7 @@ from webapp.services.journal import (
 )
 from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
 from webapp.services.ticks import find_axle, find_casting, forget_quarterings
+from webapp.typed.texts import Sent
 
 # What belongs to the axle a wheel is on, and so does not go with the wheel to another place.
 _ON_AXLE = (Stage.PRESSED, Stage.PAINTED)

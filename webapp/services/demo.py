@@ -5,7 +5,6 @@ from __future__ import annotations
 from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.forms.strokes import Tally, read_strokes
-from webapp.forms.typed import NOTHING_SENT
 from webapp.queries.shelf import list_builds
 from webapp.queries.work_figures import work_figures
 from webapp.services import strokes
@@ -14,6 +13,7 @@ from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.demo_set import NAME as SET_NAME
 from webapp.services.demo_set import ready_for_rods
 from webapp.services.machines import put_usual
+from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled tank engine"
 _TO_BORED = (Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED)

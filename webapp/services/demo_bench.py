@@ -8,12 +8,8 @@ from webapp.db import Db
 from webapp.forms.build import DEFAULT_STANDARD, read_build, starting_text
 from webapp.forms.measurements import Log
 from webapp.forms.metal import SIZE_KEYS
-from webapp.forms.receiving import read_receipt
-from webapp.forms.size_log import read_log
-from webapp.forms.ticks import TickWish
 from webapp.forms.truing import read_set_up
 from webapp.forms.truing_rounds import read_round
-from webapp.forms.typed import NOTHING_SENT, Typed
 from webapp.queries.builds import load_build
 from webapp.queries.truing import truings_of
 from webapp.queries.views import AxleView, BuildView, CastingView
@@ -25,6 +21,10 @@ from webapp.services.metal import log_sizes
 from webapp.services.outcome import Actor
 from webapp.services.receiving import receive_casting
 from webapp.services.ticks import tick_casting, tick_quartered
+from webapp.typed.receiving import read_receipt
+from webapp.typed.size_log import read_log
+from webapp.typed.texts import NOTHING_SENT, Typed
+from webapp.typed.ticks import TickWish
 
 WHO = Actor("JD", "demo", "")
 

@@ -7,16 +7,16 @@ from collections.abc import Mapping
 from domain.route.stages import Stage
 from webapp.forms.balance import balance_texts
 from webapp.forms.quartering import read_heights
-from webapp.forms.rods import name_of, read_rods
-from webapp.forms.size_log import read_log
 from webapp.forms.treads import AXLE_KEYS, CASTING_KEYS
-from webapp.forms.typed import NOTHING_SENT
 from webapp.queries.rods import pairs_of
 from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.quartering import pair_key, store_heights
 from webapp.services.rods import save_rods
 from webapp.services.treads import log_back_to_back, log_tread
 from webapp.services.work_figures import save_work_figures
+from webapp.typed.rods import name_of, read_rods
+from webapp.typed.size_log import read_log
+from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled set, ready for its rods"
 _SIDES = ("left", "right")

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from sqlmodel import Session, col, delete
 
 from webapp.db import Db
-from webapp.forms.joint_fields import BY_KEY
-from webapp.forms.typed import Sent
 from webapp.models import JointFigure
 from webapp.queries.builds import load_build
 from webapp.queries.holding import no_longer_hold
 from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere
+from webapp.typed.joint_fields import BY_KEY
+from webapp.typed.texts import Sent
 
 _FORM = "joints"
 

@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 from sqlalchemy import insert, text
 from sqlmodel import Session, col, select
 
-from webapp.forms.typed import Sent
 from webapp.models import JournalLine, Submission
 from webapp.services.outcome import Actor, OutOfDate, SentOtherwise
+from webapp.typed.texts import Sent
 
 _BUMP = {
     "casting": text("UPDATE casting SET version = version + 1 WHERE id = :id RETURNING version"),

@@ -11,10 +11,10 @@ from domain.cutting.spindle import MachineKind, MachineTool
 from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from webapp.db import Db
 from webapp.forms.machines import ChuckDraft, MachineDraft, speeds_text
-from webapp.forms.typed import Sent
 from webapp.models import Chuck, Machine
 from webapp.services.journal import already_answered, remember_answer
 from webapp.services.outcome import NotThere, OutOfDate, Refused
+from webapp.typed.texts import Sent
 
 Table = type[Machine] | type[Chuck]
 Draft = MachineDraft | ChuckDraft

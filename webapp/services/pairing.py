@@ -8,7 +8,6 @@ from sqlalchemy import update
 from sqlmodel import Session, col
 
 from webapp.db import Db
-from webapp.forms.typed import Sent
 from webapp.models import Casting, Pairing, PairingMove
 from webapp.queries.applied import applied_pairing, latest_pairing, undo_objection
 from webapp.queries.builds import load_build
@@ -17,6 +16,7 @@ from webapp.queries.places import Move, Place, move_words, place_words, rearrang
 from webapp.queries.views import SIDES, AxleView, BuildView
 from webapp.services.journal import already_answered, now, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused
+from webapp.typed.texts import Sent
 
 
 def apply_pairing(db: Db, build_id: int, seen: str, sent: Sent, actor: Actor) -> None:

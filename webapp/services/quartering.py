@@ -11,7 +11,6 @@ from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.db import Db
 from webapp.forms.quartering import HeightsTyped, typed_nm
-from webapp.forms.typed import Sent
 from webapp.models import QuarterHeights
 from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.quarter_angles import off_axle_words
@@ -27,6 +26,7 @@ from webapp.services.journal import (
 )
 from webapp.services.outcome import WHOLE, Actor, OutOfDate, Refused
 from webapp.services.ticks import find_axle
+from webapp.typed.texts import Sent
 
 _KIND = "heights"
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from webapp.db import Db
-from webapp.forms.receiving import ReceiptTyped
-from webapp.forms.typed import Sent
 from webapp.models import Receipt
 from webapp.queries.receiving import objection
 from webapp.queries.views import BuildView, CastingView
@@ -14,6 +12,8 @@ from webapp.services.journal import already_answered, check_casting_seen, now, r
 from webapp.services.outcome import WHOLE, Actor, Refused
 from webapp.services.sizes import sizes_words, store_sizes
 from webapp.services.ticks import find_casting
+from webapp.typed.receiving import ReceiptTyped
+from webapp.typed.texts import Sent
 
 _FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould shift"}
 

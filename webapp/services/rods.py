@@ -8,8 +8,6 @@ from sqlmodel import col, delete
 
 from domain.lengths import Length, show
 from webapp.db import Db
-from webapp.forms.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
-from webapp.forms.typed import Sent
 from webapp.models import RodFigure
 from webapp.queries.builds import load_build
 from webapp.queries.heights import rod_figures
@@ -17,6 +15,8 @@ from webapp.queries.rods import pairs_of
 from webapp.queries.views import BuildView
 from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere, OutOfDate
+from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
+from webapp.typed.texts import Sent
 
 _KEYS = (*(one.key for one in FIELDS), WITHIN)
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 
 from domain.lengths import Length
 from webapp.db import Db
-from webapp.forms.size_log import SizesLogged
-from webapp.forms.typed import Sent
 from webapp.queries.views import BuildView, CastingView
 from webapp.services.journal import already_answered, check_casting_seen, remember_answer, write_line
 from webapp.services.outcome import WHOLE, Actor, Refused
 from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.services.ticks import find_casting
+from webapp.typed.size_log import SizesLogged
+from webapp.typed.texts import Sent
 
 
 @dataclass(frozen=True, slots=True)

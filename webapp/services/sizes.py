@@ -9,12 +9,12 @@ from sqlmodel import Session
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
-from webapp.forms.sizes import BY_KEY
 from webapp.models import Size
 from webapp.queries.correcting import ROOM_U_K, alpha_of
 from webapp.queries.views import BuildView
 from webapp.services.journal import now
 from webapp.services.outcome import Actor, Refused
+from webapp.typed.sizes import BY_KEY
 
 
 def store_sizes(

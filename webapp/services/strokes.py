@@ -9,7 +9,6 @@ from sqlmodel import Session, col, select
 
 from webapp.db import Db
 from webapp.forms.strokes import StrokeWish, Tally
-from webapp.forms.typed import Sent
 from webapp.models import StrokeCount
 from webapp.services.journal import (
     already_answered,
@@ -20,6 +19,7 @@ from webapp.services.journal import (
 )
 from webapp.services.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.services.ticks import find_casting
+from webapp.typed.texts import Sent
 
 
 @dataclass(frozen=True, slots=True)

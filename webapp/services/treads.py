@@ -10,8 +10,6 @@ from domain.route.stages import Stage
 from domain.stock.size_log import objection_to_size
 from domain.treads.judging import TreadAnswer
 from webapp.db import Db
-from webapp.forms.size_log import SizesLogged
-from webapp.forms.typed import Sent
 from webapp.queries.axle_gauges import axle_gauges, not_pressed
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.tread_figures import DRAWN, KEYS
@@ -27,6 +25,8 @@ from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
 from webapp.services.size_log import SizeForm, log_casting_sizes
 from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.services.ticks import find_axle
+from webapp.typed.size_log import SizesLogged
+from webapp.typed.texts import Sent
 
 _NAMES = {key: figure.value for figure, key in KEYS.items()}
 # Metal cannot grow; a flange may get thicker and higher as the tread beside it is turned down, and a root rounder.

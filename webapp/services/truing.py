@@ -8,7 +8,6 @@ from sqlmodel import Session, col
 from webapp.db import Db
 from webapp.forms.truing import SetUp
 from webapp.forms.truing_rounds import RoundTyped
-from webapp.forms.typed import Sent
 from webapp.models import DialReading, Truing, TruingRound
 from webapp.queries.truing import TruingView, truings_of
 from webapp.queries.truing_words import closed_sentence, round_sentence, set_up_sentence
@@ -16,6 +15,7 @@ from webapp.queries.views import BuildView, CastingView
 from webapp.services.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.services.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.services.ticks import find_casting
+from webapp.typed.texts import Sent
 
 _KIND = "true"
 _MICRO = 1_000_000

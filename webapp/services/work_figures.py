@@ -5,12 +5,12 @@ from __future__ import annotations
 from sqlmodel import col, delete
 
 from webapp.db import Db
-from webapp.forms.typed import Sent
-from webapp.forms.work_fields import BY_KEY
 from webapp.models import WorkFigure
 from webapp.queries.builds import load_build
 from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
 from webapp.services.outcome import Actor, NotThere
+from webapp.typed.texts import Sent
+from webapp.typed.work_fields import BY_KEY
 
 
 def save_work_figures(

@@ -11,12 +11,12 @@ from sqlmodel import Session, col, select
 
 from domain.measuring.instruments import Instrument
 from webapp.db import Db
-from webapp.forms.typed import Sent
 from webapp.forms.workshop import InstrumentDraft, ToolDraft, is_starting_note
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
 from webapp.services.journal import already_answered, remember_answer
 from webapp.services.outcome import NotThere, OutOfDate, Refused
+from webapp.typed.texts import Sent
 
 Tool = Reamer | Drill
 _TOOLS: dict[str, type[Reamer] | type[Drill]] = {"reamer": Reamer, "drill": Drill}

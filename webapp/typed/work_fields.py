@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from domain.balance.weight import MATERIALS
 from domain.lengths import Unit
-from webapp.forms import quantities as q
-from webapp.forms.figure_fields import FigureField, Usual
+from webapp.typed import quantities as q
+from webapp.typed.fields import FigureField, Usual
 
 _COMMON = "common practice, no source"
 _ASKED = "not given"

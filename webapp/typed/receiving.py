@@ -9,9 +9,9 @@ from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
 from domain.lengths.parsing import system_typed
 from domain.truing.dial_readings import DialReadingError
 from domain.truing.four_spots import HOURS, four_spots
-from webapp.forms.quantities import Kind, QuantityError, parse_quantity
-from webapp.forms.sizes import BY_KEY, read_sizes, read_unit
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.quantities import Kind, QuantityError, parse_quantity
+from webapp.typed.sizes import BY_KEY, read_sizes, read_unit
+from webapp.typed.texts import Errors, Typed
 
 SIZE_KEYS = ("rim_least", "rim_most", "rough_tread", "rim_height", "boss_height", "boss_proud")
 # The boxes of readings: how their names begin, and the size they come to.

@@ -8,10 +8,10 @@ from domain.drawing import KEYS
 from domain.lengths import Unit
 from webapp.forms.build import read_build, standard_keys, starting_text
 from webapp.forms.castings import OTHER, REASONS, read_mark, read_reason
-from webapp.forms.marks import proposed, read_marks
 from webapp.forms.measurements import read_log
-from webapp.forms.ticks import read_wish
-from webapp.forms.typed import Errors, Typed, read_initials, read_line, read_whole
+from webapp.typed.marks import proposed, read_marks
+from webapp.typed.texts import Errors, Typed, read_initials, read_line, read_whole
+from webapp.typed.ticks import read_wish
 
 TEXT = st.text(max_size=40) | st.sampled_from(
     ["", " ", "\0", "9" * 5000, "-1", "²", "１", "٣", "0x10", "1_0", "🛞"]

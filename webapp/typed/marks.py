@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 LONGEST = 12
 MOST = 60

@@ -14,8 +14,8 @@ from domain.joints.fit_figures import table
 from domain.joints.forced_checks import heating_table
 from domain.joints.roughness import DEFAULT_EDITION, editions
 from domain.lengths import Unit, plain
-from webapp.forms import quantities as q
-from webapp.forms.figure_fields import FigureField, Usual
+from webapp.typed import quantities as q
+from webapp.typed.fields import FigureField, Usual
 
 _OURS = "a placeholder of our own, no source"
 _UM = 1_000

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.lengths import LengthError, Unit
-from webapp.forms.figure_fields import read_figure, unit_left_out
-from webapp.forms.quantities import LONGEST, QuantityError
-from webapp.forms.typed import Errors, Typed
-from webapp.forms.work_fields import BY_KEY, FIELDS, WorkField
+from webapp.typed.fields import read_figure, unit_left_out
+from webapp.typed.quantities import LONGEST, QuantityError
+from webapp.typed.texts import Errors, Typed
+from webapp.typed.work_fields import BY_KEY, FIELDS, WorkField
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from webapp.forms.quantities import LONGEST, Kind, QuantityError, parse_quantity
+from webapp.typed.quantities import LONGEST, Kind, QuantityError, parse_quantity
 
 # One horsepower is 550 foot-pounds a second: 550 x 0.3048 x 0.45359237 x 9.80665 W, by definition.
 _HP_W = 745.6998715822702

@@ -10,8 +10,8 @@ from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
 from domain.rods.judging import RodAxle, RodEngine, RodsError, RodSide, RodSpan
 from domain.rods.types import check_engine
-from webapp.forms.figure_fields import FigureField, unit_left_out
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.fields import FigureField, unit_left_out
+from webapp.typed.texts import Errors, Typed
 
 SIDES = ("left", "right")
 WITHIN = "within"

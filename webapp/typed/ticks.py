@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.forms.typed import Typed
+from webapp.typed.texts import Typed
 
 _WORDS = {"yes": True, "no": False}
 

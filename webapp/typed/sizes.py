@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.texts import Errors, Typed
 
 
 @dataclass(frozen=True)

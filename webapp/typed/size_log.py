@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from domain.lengths import MAX_TEXT, Length, Unit
 from domain.lengths.parsing import system_typed
-from webapp.forms.sizes import read_sizes, read_unit
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.sizes import read_sizes, read_unit
+from webapp.typed.texts import Errors, Typed
 
 GROWN = (
     ("misread", "The earlier one was misread: this one stands in for it"),

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from domain.lengths import Unit, parse_length, plain, show
-from webapp.forms import quantities as q
+from webapp.typed import quantities as q
 
 _WITHOUT_UNIT = re.compile(r"[^a-zA-Zµμ\"″”“]+")
 _BARE_CELSIUS = re.compile(r"[^a-zA-Z°º]+")

@@ -9,10 +9,10 @@ from domain.joints.bond import GapRange
 from domain.joints.bond_strength import check_gap_range
 from domain.joints.fit import FitError, FitKind
 from domain.lengths import LengthError, Unit, show
-from webapp.forms.figure_fields import Usual, read_figure, unit_left_out
-from webapp.forms.joint_fields import BY_KEY, FIELDS, JointDrawing
-from webapp.forms.quantities import LONGEST, QuantityError
-from webapp.forms.typed import Errors, Typed
+from webapp.typed.fields import Usual, read_figure, unit_left_out
+from webapp.typed.joint_fields import BY_KEY, FIELDS, JointDrawing
+from webapp.typed.quantities import LONGEST, QuantityError
+from webapp.typed.texts import Errors, Typed
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""What a person types: field tables, quantities, refusals."""
