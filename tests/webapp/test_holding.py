@@ -17,7 +17,7 @@ from webapp.queries.holding import holding_of, never_holds_words, no_longer_hold
 from webapp.queries.joint_judging import Size, uncertainty_nm
 from webapp.queries.joint_sheet import joint_sheet, pin_report
 from webapp.queries.overall import overall
-from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
 
 AT = datetime(2026, 5, 3, 21, 0, tzinfo=UTC)
 MM = {

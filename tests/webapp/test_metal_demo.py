@@ -12,13 +12,13 @@ from sqlmodel import col, delete, select
 from domain.stock.types import Face
 from webapp.db import Db
 from webapp.models import Casting, Tick
-from webapp.queries.builds import load_build
 from webapp.queries.metal import cut_answer, metal_sheet
 from webapp.queries.receiving import metal_of, receipt_nm
-from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.builds import load_build
+from webapp.records.outcome import Actor, Refused
+from webapp.records.views import BuildView, CastingView
 from webapp.services.demo import make_demo
-from webapp.services.outcome import Actor, Refused
 from webapp.services.ticks import tick_casting, tick_quartered
 from webapp.typed.ticks import TickWish
 

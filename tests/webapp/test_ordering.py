@@ -12,9 +12,9 @@ from scipy.stats import betabinom, binom
 from domain.ordering.advice import per_cent
 from tests.webapp.scenes import Bench, Words, forms_on
 from webapp.db import Db
-from webapp.queries.builds import load_build
 from webapp.queries.ordering import risk_of
-from webapp.queries.views import BuildView
+from webapp.records.builds import load_build
+from webapp.records.views import BuildView
 from webapp.render import environment
 
 OWN = "/builds/1/ordering"

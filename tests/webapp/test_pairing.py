@@ -19,14 +19,14 @@ from tests.webapp.scenes import Words as PlainWords
 from tests.webapp.test_query_count import counting
 from webapp.db import Db
 from webapp.queries import trials
-from webapp.queries.builds import load_build
 from webapp.queries.fits import fit_view
 from webapp.queries.holding import holding_of
 from webapp.queries.overall import Overall, overall
 from webapp.queries.pairing import propose
 from webapp.queries.places import Move, rearranged
-from webapp.queries.views import BuildView, CastingView
-from webapp.services import journal
+from webapp.records import journal
+from webapp.records.builds import load_build
+from webapp.records.views import BuildView, CastingView
 from webapp.services import pairing as pairing_service
 
 FITS, APPLY = "/builds/1/fits", "/builds/1/pairing"

@@ -14,10 +14,10 @@ from domain.lengths import Unit
 from domain.rods.judging import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
-from webapp.queries.builds import load_build
-from webapp.queries.heights import heights_of, rod_figures
 from webapp.queries.quarter_angles import cranks_of, quarter_angle_of
 from webapp.queries.rods import engine_of, rods_line
+from webapp.records.builds import load_build
+from webapp.records.heights import heights_of, rod_figures
 from webapp.typed.rods import by_number
 
 MM = 1_000_000

@@ -12,9 +12,9 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
-from webapp.queries.builds import load_build
-from webapp.queries.heights import heights_of
 from webapp.queries.set_made import SetMade, made_table, made_trouble, set_made
+from webapp.records.builds import load_build
+from webapp.records.heights import heights_of
 
 
 @pytest.fixture

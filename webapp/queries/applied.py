@@ -12,7 +12,7 @@ from sqlmodel import Session, col
 from domain.route.stages import Stage
 from webapp.models import Pairing, PairingMove
 from webapp.queries.places import Move, Place, place_of
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 
 _ID: Any = bindparam("id")
 _APPLIED = select(

@@ -10,7 +10,7 @@ from domain.treads.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.treads.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
 from domain.working import Working
 from webapp.queries.tread_figures import measured_of, standard_of
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, SizeNow
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, SizeNow
 
 _LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 ANSWERS = {

@@ -25,7 +25,7 @@ from webapp.queries.balance_given import (
     worked,
 )
 from webapp.queries.balance_wheels import Fact, WheelPart, gmm, judged_of, wheel_part
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.typed.work_figures import WorkFigures
 
 _ANSWERS = {

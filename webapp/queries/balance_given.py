@@ -13,7 +13,7 @@ from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
 from webapp.forms.balance import DRIVEN, OTHER
 from webapp.queries.joint_terms import cure_figures
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.typed.work_fields import BY_KEY
 from webapp.typed.work_figures import WorkFigures
 

@@ -10,7 +10,7 @@ from domain.balance.words import figure, mass
 from domain.working import Working
 from webapp.drawings.balance import BalanceFace, BalancePicture, balance_picture
 from webapp.queries.balance_given import BalanceTrouble, Cast, trouble_of
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 
 Fact = tuple[str, str, str]
 

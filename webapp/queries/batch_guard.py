@@ -6,7 +6,7 @@ from domain.route.guards import Objection, objection_to_quarter, objection_to_ti
 from domain.route.types import SetUp
 from webapp.queries.batch_views import STAGE_OF
 from webapp.queries.fits import wheel_facts
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 
 def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objection | None:

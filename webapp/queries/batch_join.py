@@ -10,7 +10,7 @@ from domain.route.types import SetUp
 from webapp.queries.batch_guard import objection_in
 from webapp.queries.batch_views import STAGE_OF, BatchView
 from webapp.queries.planned import cure_holds, planned_wheels
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)

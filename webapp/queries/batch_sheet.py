@@ -14,8 +14,8 @@ from webapp.queries.metal import MetalLine, metal_words
 from webapp.queries.next_work import operation_words
 from webapp.queries.sheets import picture_of
 from webapp.queries.targets import bore_target
-from webapp.queries.views import BuildView, CastingView, Stamp
 from webapp.queries.work_sheets import WorkSheet, of_stage
+from webapp.records.views import BuildView, CastingView, Stamp
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from domain.route.stages import Stage
 from domain.route.types import Hold, SetUp, Work
-from webapp.queries.views import CastingView
+from webapp.records.views import CastingView
 
 # What a set-up leads to; the jig's hole is known by its throw.
 STAGE_OF: dict[SetUp, Stage] = {

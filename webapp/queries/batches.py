@@ -12,7 +12,7 @@ from domain.route.types import SetUp, Work
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.queries.batch_views import STAGE_OF, BatchView, TurnView
 from webapp.queries.planned import planned_wheels
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 
 def running_batch(session: Session, build: BuildView) -> BatchView | None:

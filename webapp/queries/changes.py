@@ -10,7 +10,7 @@ from domain.route.guards import needed
 from domain.route.stages import Stage
 from webapp.forms.build import Draft
 from webapp.queries.fits import fit_view
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 _CHOICES = (
     ("name", "name"),

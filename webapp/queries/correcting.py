@@ -15,7 +15,7 @@ from domain.measuring.readings import summarise
 from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
 from domain.measuring.uncertainty import Budget, UncertaintyError, budget_of_mean, combined_nm, expanded_nm
 from domain.working import Working
-from webapp.queries.views import BuildView, Measured
+from webapp.records.views import BuildView, Measured
 
 STEEL_PER_K = MILD_STEEL.alpha_per_k
 # Standard uncertainties of the temperatures, K: of one that was read, and of a workshop where none was read and

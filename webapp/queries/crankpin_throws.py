@@ -20,7 +20,7 @@ from domain.pairing.throws import (
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.queries.places import place_of, place_words
-from webapp.queries.views import SIDES, BuildView, CastingView
+from webapp.records.views import SIDES, BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from domain.lengths.fine import fine_both
 from domain.measuring.plugs import PlugsError
 from domain.working import Working
 from webapp.forms.crankpins import TOUCHES, CrankpinsTyped
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.typed.texts import Errors
 
 

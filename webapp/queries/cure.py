@@ -10,7 +10,7 @@ from domain.joints.cure import CureClock, CureTimes, Needs, cure_clock, held_unt
 from domain.route.guards import Objection, Strength
 from domain.route.stages import Stage
 from webapp.queries.joint_terms import cure_figures
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 # What may not begin before the bond can be handled; fixing the second wheel and quartering in one go may.
 _WORK = {

@@ -14,7 +14,7 @@ from webapp.queries.metal_sizes import size_troubles_of
 from webapp.queries.plugged import judge_plugged
 from webapp.queries.seats import joint_of, other_seats, seat_of, seat_words
 from webapp.queries.targets import throw_verdict
-from webapp.queries.views import BuildView, CastingView, Measured
+from webapp.records.views import BuildView, CastingView, Measured
 
 __all__ = ["FitView", "fit_view", "joint_of", "judge", "other_seats", "seat_words", "wheel_facts"]
 

@@ -18,7 +18,7 @@ from webapp.queries.cure import hold_words
 from webapp.queries.joint_judging import Judged, Size, judge_pair, size_of
 from webapp.queries.joint_terms import figures_of, forced_joint, sourced, thrust_n, wanted_of
 from webapp.queries.seats import seat_of
-from webapp.queries.views import AxleView, BuildView, CastingView, Measured
+from webapp.records.views import AxleView, BuildView, CastingView, Measured
 from webapp.typed.joint_figures import JointFigures
 
 # The same joint is asked about for every page that shows it.

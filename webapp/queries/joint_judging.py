@@ -13,7 +13,7 @@ from domain.joints.forced_words import cut_off
 from domain.lengths import Unit, show
 from domain.working import Working
 from webapp.queries.joint_terms import bond_sheet, forced_joint
-from webapp.queries.views import BuildView, Measured
+from webapp.records.views import BuildView, Measured
 from webapp.typed.joint_figures import JointFigures
 
 # The same joint is asked about for every page that shows it.

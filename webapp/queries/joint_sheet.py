@@ -12,7 +12,7 @@ from domain.working import Working
 from webapp.queries.holding import Holding, holding_keys, holding_of, worse
 from webapp.queries.joint_judging import Judged, Size, judge_pair
 from webapp.queries.joint_terms import drawing_of, figures_of, sourced, thrust_n, wanted_of
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.typed.fields import Usual
 from webapp.typed.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
 from webapp.typed.joint_figures import JointFigures, pin_kind, read_figures

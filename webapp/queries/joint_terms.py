@@ -15,7 +15,7 @@ from domain.joints.forced_joint import ForcedJoint
 from domain.joints.friction import Friction, friction
 from domain.joints.roughness import Roughness, edition
 from domain.working import Working
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.typed.joint_fields import JointDrawing, usual_factor
 from webapp.typed.joint_figures import JointFigures, read_figures
 

@@ -19,7 +19,7 @@ from domain.working import Working
 from webapp.queries.correcting import Sized, sized_again, taken_of, temperature_words
 from webapp.queries.measuring import at_hand, budget_of
 from webapp.queries.seats import joint_of, seat_of
-from webapp.queries.views import BuildView, Measured
+from webapp.records.views import BuildView, Measured
 
 # What an instrument must get at for each thing measured.
 REACH = {"bore": Reach.INSIDE, "seat": Reach.OUTSIDE, "throw": Reach.BOTH}

@@ -15,7 +15,7 @@ from domain.measuring.settling import which_settles, which_settles_fit
 from domain.measuring.uncertainty import COVERAGE, Budget, difference_u_nm, expanded_nm
 from webapp.queries.correcting import sized_again
 from webapp.queries.seats import joint_of, seat_of
-from webapp.queries.views import BuildView, CastingView, Measured
+from webapp.records.views import BuildView, CastingView, Measured
 
 _EXACT = "so this answer takes {} as exact."
 

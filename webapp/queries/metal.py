@@ -14,7 +14,7 @@ from domain.stock.types import Face
 from webapp.queries.metal_ask import ask_metal
 from webapp.queries.metal_faces import FaceLine, face_lines
 from webapp.queries.metal_sizes import lost_sizes, terms_of
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12
 

@@ -16,7 +16,7 @@ from webapp.queries.metal_unseen import (
     words_of,
 )
 from webapp.queries.receiving import receipt_nm, rough_of
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 _NOT_RECEIVED = (
     "Measure first: how thick it came is not written down, so back and front cannot share the metal."

@@ -12,7 +12,7 @@ from domain.stock.types import Face, StockError
 from domain.working import Working
 from webapp.queries.metal_ask import Unseen, ask_metal
 from webapp.queries.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 _UNKNOWN = "Measure first: no size is logged, so nothing can be said."
 _LOST = (

@@ -13,7 +13,7 @@ from domain.stock.now import SizesNow
 from domain.stock.size_guard import UnderSize, size_troubles, under_sizes
 from domain.stock.types import Face
 from webapp.queries.receiving import receipt_nm
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 from webapp.typed.work_figures import read_figures
 
 # The stage and the step whose tick says that a face is done.

@@ -10,7 +10,7 @@ from domain.route.guards import Order, needed
 from domain.route.stages import Stage, Step, tickable
 from domain.stock.types import Face
 from webapp.queries.metal_sizes import TICKS
-from webapp.queries.views import BuildView, CastingView, SizeNow
+from webapp.records.views import BuildView, CastingView, SizeNow
 
 # The tyre is turned straight across, then stepped down: whatever of it is done, the rough rim is gone.
 _TURNED = ("tread_turned.to_size", "tread_turned.flange", "tread_turned.edge")

@@ -14,7 +14,7 @@ from domain.working import Working
 from webapp.queries.batch_views import BatchView, title_of
 from webapp.queries.fits import fit_view
 from webapp.queries.planned import plan_of
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 _OPERATIONS = {
     Work.RECEIVE: "look over and mark",

@@ -8,7 +8,7 @@ from domain.joints.fit import Answer
 from webapp.queries.fits import FitView, fit_view
 from webapp.queries.holding import Holding, holding_of
 from webapp.queries.measuring import FitDecision, fit_decision
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from webapp.queries.fits import joint_of, seat_words
 from webapp.queries.overall import Overall
 from webapp.queries.places import Move, Place, place_of
 from webapp.queries.trials import Trials
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 Judge = Callable[[str, str], Overall]
 """What is said of a casting on a seat, both by their keys."""

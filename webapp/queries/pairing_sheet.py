@@ -14,7 +14,7 @@ from webapp.queries.pairing import Proposal, bore_size, propose
 from webapp.queries.pairing_counts import Counts, counts_of, gain_of
 from webapp.queries.places import Place, move_words, place_of, place_words, rearranged
 from webapp.queries.seated import SeatedWheel, seated
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from domain.route.types import BatchWheel, Hold, Plan, SetUp
 from webapp.queries.cure import objection_to_haste
 from webapp.queries.fits import wheel_facts
 from webapp.queries.unfit import unfit
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.
 _COUNTS = frozenset({*(stage.value for stage in Stage), "quartered.hole"})

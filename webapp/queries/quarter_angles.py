@@ -8,9 +8,9 @@ from domain.cranks.cylinders import Cranks, Side, crank_angles
 from domain.cranks.quartering import measure_axle
 from domain.cranks.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
 from domain.route.stages import Stage
-from webapp.queries.heights import HeightsView, PinHeight
-from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.heights import HeightsView, PinHeight
+from webapp.records.views import AxleView, BuildView, CastingView
 
 _UDEG = 1_000_000
 # The small step that says a wheel has its crankpin hole.

@@ -11,8 +11,8 @@ from domain.measuring.instruments import Instrument, Kind, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
 from webapp.forms.quartering import HeightsTyped, HeightTyped
 from webapp.queries.correcting import ROOM_U_K, STEEL_PER_K
-from webapp.queries.heights import HeightsView, PinHeight
-from webapp.queries.views import AxleView, BuildView
+from webapp.records.heights import HeightsView, PinHeight
+from webapp.records.views import AxleView, BuildView
 
 
 def tools_for_heights(build: BuildView) -> list[tuple[int, str]]:

@@ -18,10 +18,10 @@ from domain.cranks.quartering_types import (
 from domain.lengths import Length, show
 from domain.route.stages import Stage
 from domain.working import Working
-from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.quarter_angles import cranks_of, cylinders_conflict, quarter_angle_of, throw_of
-from webapp.queries.views import SIDES, AxleView, BuildView
 from webapp.queries.work_figures import work_figures
+from webapp.records.heights import HeightsView, PinHeight
+from webapp.records.views import SIDES, AxleView, BuildView
 
 # How sure a height is taken to be while nothing is said: only to tell set-ups apart. Common practice, no source.
 TRIAL_U_NM = 10_000

@@ -11,7 +11,6 @@ from domain.route.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.forms.quartering import CENTRE, typed_again
 from webapp.queries.crankpin_throws import throws_first
-from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import no_angle_words
 from webapp.queries.quarter_centres import tools_for_heights
 from webapp.queries.quarter_set_ups import SetUpLine, set_up_lines, set_ups
@@ -24,8 +23,9 @@ from webapp.queries.quartering import (
     quarter_result,
     throw_words,
 )
-from webapp.queries.views import AxleView, BuildView
 from webapp.queries.work_figures import work_figures
+from webapp.records.heights import HeightsView
+from webapp.records.views import AxleView, BuildView
 from webapp.typed.texts import Typed
 
 CAUTIONS = (

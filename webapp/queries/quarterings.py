@@ -10,7 +10,6 @@ from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compa
 from domain.cranks.quartering_types import AxleSheet, QuarteringError
 from domain.measuring.decision_types import Conformity
 from webapp.queries.crankpin_throws import throws_first
-from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import (
     cranks_of,
     cylinders_conflict,
@@ -18,8 +17,9 @@ from webapp.queries.quarter_angles import (
     off_axle_words,
     quarter_angle_of,
 )
-from webapp.queries.views import AxleView, BuildView
 from webapp.queries.work_figures import work_figures
+from webapp.records.heights import HeightsView
+from webapp.records.views import AxleView, BuildView
 
 _WORDS = {
     Conformity.INSIDE: "right",

@@ -14,8 +14,8 @@ from domain.joints.fit_windows import inward
 from domain.lengths import show
 from domain.working import Working
 from webapp.queries.fits import joint_of
-from webapp.queries.views import BuildView
-from webapp.queries.workshop import USUAL_RESOLUTION_NM, DrillView, ReamerView
+from webapp.records.views import BuildView
+from webapp.records.workshop import USUAL_RESOLUTION_NM, DrillView, ReamerView
 
 HEADLINES = {
     Way.REAM: "Ream it",

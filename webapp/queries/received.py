@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.route.stages import Stage
 from domain.stock.receiving import Ranked, Received, SparesProposal, Verdict, propose_spares, rank
 from webapp.queries.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
-from webapp.queries.views import SIDES, BuildView, CastingView
+from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.typed.receiving import FLAWS
 
 _SURE = (Verdict.CLEANS_UP, Verdict.JUST)

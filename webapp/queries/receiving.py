@@ -13,8 +13,8 @@ from domain.stock.types import Face, FinishedFaces, RoughFaces
 from domain.stock.weight_against import against_fellows
 from domain.truing.four_spots import four_spots
 from domain.working import Working
-from webapp.queries.views import BuildView, CastingView, ReceiptView
 from webapp.queries.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView, ReceiptView
 from webapp.typed.receiving import READINGS, ReceiptTyped, box, readings_typed
 from webapp.typed.sizes import BY_KEY
 

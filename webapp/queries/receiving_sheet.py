@@ -22,7 +22,7 @@ from webapp.queries.receiving import (
     weight_words,
     weight_workings,
 )
-from webapp.queries.views import BuildView, CastingView, ReceiptView
+from webapp.records.views import BuildView, CastingView, ReceiptView
 
 
 @dataclass(frozen=True, slots=True)

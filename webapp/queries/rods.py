@@ -12,7 +12,6 @@ from domain.cranks.quartering_types import QuarterAngle, QuarteringError
 from domain.lengths import Unit
 from domain.rods.judging import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
 from domain.route.stages import Stage
-from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import (
     HeightsGone,
     cranks_of,
@@ -20,7 +19,8 @@ from webapp.queries.quarter_angles import (
     quarter_angle_of,
     throw_of,
 )
-from webapp.queries.views import AxleView, BuildView
+from webapp.records.heights import HeightsView
+from webapp.records.views import AxleView, BuildView
 from webapp.typed.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of
 
 # A picture stepped by hand asks for the same verdict at each step.

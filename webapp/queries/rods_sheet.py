@@ -13,12 +13,12 @@ from domain.rods.types import RodSide
 from domain.rods.words import crank_words, field_words, shown, throws_words
 from domain.working import Working
 from webapp.queries.crankpin_throws import odd_wheels
-from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import cylinders_conflict
 from webapp.queries.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
 from webapp.queries.rods_setting import setting_words
 from webapp.queries.rods_turn import TurnView, turn_view
-from webapp.queries.views import BuildView
+from webapp.records.heights import HeightsView
+from webapp.records.views import BuildView
 from webapp.typed.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
 from webapp.typed.texts import Typed
 

@@ -14,7 +14,7 @@ from domain.rods.words import crank_words
 from webapp.drawings.rods import EnginePicture, engine_picture
 from webapp.drawings.rods_plot import RodsPlot, rods_plot
 from webapp.queries.rods import CoupledRods
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.typed.rods import SIDES
 
 _STEPS = (("15° back", -15), ("1° back", -1), ("1° forward", 1), ("15° forward", 15))

@@ -13,8 +13,8 @@ from webapp.queries.holding import Holding, holding_of
 from webapp.queries.measured_views import MeasuredView, measured_view
 from webapp.queries.measuring import FitDecision, budget_of, fit_decision
 from webapp.queries.overall import Overall, overall
-from webapp.queries.views import BuildView, CastingView, Measured
 from webapp.queries.ways_out import ways_out
+from webapp.records.views import BuildView, CastingView, Measured
 
 _NOTHING = "0.00"
 

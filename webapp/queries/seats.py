@@ -8,7 +8,7 @@ from domain.joints.bond import Compound, GapRange
 from domain.joints.fit import FitError, FitKind, Joint, OtherSeat
 from domain.route.stages import Stage
 from webapp.queries.joint_terms import figures_of
-from webapp.queries.views import AxleView, BuildView, CastingView, Measured
+from webapp.records.views import AxleView, BuildView, CastingView, Measured
 
 
 def joint_of(build: BuildView) -> Joint:

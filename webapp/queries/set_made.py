@@ -11,9 +11,9 @@ from domain.measuring.set_table import SetAnswer, SetLine, SetTable, set_table
 from domain.route.castings import finished
 from domain.route.stages import Stage
 from domain.working import Working
-from webapp.queries.heights import HeightsView
 from webapp.queries.set_rows import MORE_THAN_NOTHING_NM, rows_of
-from webapp.queries.views import SIDES, BuildView, CastingView
+from webapp.records.heights import HeightsView
+from webapp.records.views import SIDES, BuildView, CastingView
 
 LOOKS: Mapping[SetAnswer, str] = {
     SetAnswer.OUTSIDE: "not",

@@ -12,13 +12,13 @@ from domain.cranks.throws import ALIKE_NM
 from domain.joints.fit import FitKind
 from domain.measuring.set_table import SetRow, at_pin_nm
 from webapp.queries.axle_gauges import axle_gauges
-from webapp.queries.heights import HeightsView
 from webapp.queries.quarter_angles import quarter_angle_of
 from webapp.queries.seats import seat_of
 from webapp.queries.tread_figures import DRAWN, FigureLine, judge_wheel
 from webapp.queries.tread_groups import GroupView, groups_of, target_of
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.heights import HeightsView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # The least limit of what must only be more than nothing, nm.
 MORE_THAN_NOTHING_NM = 1

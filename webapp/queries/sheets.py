@@ -30,9 +30,9 @@ from webapp.queries.overall import Overall, overall_of
 from webapp.queries.received import ReceivedBrief, received_brief
 from webapp.queries.targets import bore_target, seat_target, throw_verdict
 from webapp.queries.unfit import unfit
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.queries.ways_out import ways_out
 from webapp.queries.work_sheets import WorkSheet, of_stage
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 
 _UPRIGHT = 90.0
 STAGE_KEYS = frozenset(stage.value for stage in Stage)

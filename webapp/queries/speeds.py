@@ -12,11 +12,11 @@ from domain.cutting.reaming import ReamingError, drill_below
 from domain.cutting.speeds import CuttingError, Factors, Tool, usual_factors
 from domain.route.stages import Route
 from webapp.forms.speeds import Tried
-from webapp.queries.machines import MachineView
 from webapp.queries.speeds_card import Going, SpeedCard, speed_card
-from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
-from webapp.queries.workshop import DrillView
+from webapp.records.machines import MachineView
+from webapp.records.views import BuildView, CastingView
+from webapp.records.workshop import DrillView
 from webapp.typed.work_figures import WorkFigures
 
 

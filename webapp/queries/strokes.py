@@ -13,7 +13,7 @@ from domain.cutting.hand_strokes import StrokePlan, StrokesLeft, ring_width, sti
 from domain.lengths import plain, show
 from webapp.forms.strokes import MOST_COUNTED, StrokeWish, read_strokes
 from webapp.models import StrokeCount
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 from webapp.typed.texts import Typed
 from webapp.typed.work_fields import BY_KEY
 

@@ -10,9 +10,9 @@ from domain.cutting.swing import Swing, SwingAnswer, SwingError, will_it_swing
 from domain.lengths import Unit, plain
 from webapp.drawings.swing import SwingPicture, swing_picture
 from webapp.forms.swing import Asked
-from webapp.queries.machines import ChuckView, MachineView
 from webapp.queries.speeds import drawn_wheel, measured_wheel
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.machines import ChuckView, MachineView
+from webapp.records.views import BuildView, CastingView
 from webapp.typed.texts import Typed
 
 _OF_LATHE = {"centre_height", "gap_radius", "gap_width"}

@@ -10,7 +10,7 @@ from domain.lengths import show
 from domain.measuring.decision import decide
 from domain.route.stages import Stage
 from webapp.queries.seats import joint_of, seat_of
-from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.records.views import AxleView, BuildView, CastingView
 
 _window = lru_cache(maxsize=256)(bore_window)
 _seat_window = lru_cache(maxsize=256)(seat_window)

@@ -10,8 +10,8 @@ from domain.treads.judging import Limits, Measured, TreadAnswer, TreadFigure, Tr
 from domain.treads.own_standard import as_drawn
 from domain.treads.wheel_standard import WheelStandard, preset
 from webapp.queries.metal_sizes import is_as_came, is_ticked
-from webapp.queries.views import BuildView, CastingView, SizeNow
 from webapp.queries.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView, SizeNow
 
 # The key each figure is logged by; the rim's back to front is the width of the tyre.
 KEYS: Mapping[TreadFigure, str] = {

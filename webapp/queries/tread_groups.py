@@ -24,8 +24,8 @@ from domain.treads.reach import TreadReach, tread_reach
 from domain.working import Working
 from webapp.queries.metal_sizes import is_ticked, sizes_now
 from webapp.queries.tread_figures import measured_of
-from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView
 
 _NM_PER_M = 1_000 * NM_PER_MM
 SPREAD_WORDS = {

@@ -16,8 +16,8 @@ from webapp.queries.axle_gauges import AxleGauges, axle_gauges
 from webapp.queries.received import place_words
 from webapp.queries.tread_figures import FigureLine, judge_wheel, rim_unfinished, standard_of
 from webapp.queries.tread_groups import GroupView, groups_of, target_of
-from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)

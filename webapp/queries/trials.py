@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from webapp.queries.overall import Overall, overall
 from webapp.queries.places import Move, Place, place_of, rearranged
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 
 class Trials:

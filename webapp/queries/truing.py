@@ -15,8 +15,8 @@ from domain.truing.types import Dial, Grip, Surface
 from webapp.forms.truing import DIALS, OWN, SetUp
 from webapp.models import Casting, Chuck, Truing, TruingRound
 from webapp.models import DialReading as ReadingRow
-from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView
 from webapp.typed.texts import Typed
 
 _MICRO = 1_000_000

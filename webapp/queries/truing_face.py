@@ -13,7 +13,7 @@ from webapp.forms.truing import SetUp
 from webapp.queries.metal_ask import ask_metal
 from webapp.queries.truing import RoundView
 from webapp.queries.truing_words import Leaning, leaning_of
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from domain.lengths import plain, show
 from webapp.forms.truing_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
 from webapp.queries.truing import TruingView
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 
 
 @dataclass(frozen=True, slots=True)

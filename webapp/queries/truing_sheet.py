@@ -23,7 +23,7 @@ from webapp.queries.truing_words import (
     leaning_of,
     off_words,
 )
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 _SURE = (Stop.TRUE, Stop.SHAPE)
 _STEP = {

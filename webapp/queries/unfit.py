@@ -7,8 +7,8 @@ from functools import lru_cache
 from domain.route.stages import Stage
 from domain.stock.receiving import FinishedSizes, RoughSizes, StockError, Verdict, receive
 from webapp.queries.receiving import finished_of, receipt_nm, rough_of
-from webapp.queries.views import BuildView, CastingView
 from webapp.queries.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView
 
 
 def unfit(build: BuildView, casting: CastingView) -> bool:

@@ -7,7 +7,7 @@ from domain.pairing.remedies_plan import Swap, swaps
 from domain.pairing.types import PairCasting, PairSeat
 from domain.route.stages import Stage
 from webapp.queries.fits import FitView, joint_of, judge, seat_words
-from webapp.queries.views import SIDES, BuildView, CastingView
+from webapp.records.views import SIDES, BuildView, CastingView
 
 _MOST_SWAPS = 3  # more to choose from is no help at the bench
 

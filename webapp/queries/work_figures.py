@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from domain.lengths import Unit
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.typed.work_fields import FIELDS, GROUPS, WorkField
 from webapp.typed.work_figures import WorkFigures, read_figures
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.route.stages import Stage
-from webapp.queries.views import CastingView
+from webapp.records.views import CastingView
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ from domain.lengths import Unit, show
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
 from domain.measuring.instruments import Instrument, Kind, Reach, own_unit
-from webapp.queries.machines import MachinesSheet, machines_sheet
-from webapp.queries.workshop import (
+from webapp.records.machines import MachinesSheet, machines_sheet
+from webapp.records.workshop import (
     DrillView,
     InstrumentView,
     ReamerView,

@@ -9,8 +9,8 @@ from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
 from webapp.queries.balance import balance_sheet
-from webapp.queries.views import BuildView
 from webapp.queries.work_figures import hint, work_figures
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

@@ -17,7 +17,8 @@ from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, t
 from webapp.queries.batch_views import BatchView, TurnView
 from webapp.queries.batches import past_batches, running_batch
 from webapp.queries.next_work import next_work
-from webapp.queries.views import BuildView
+from webapp.records.outcome import Actor, NotThere
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     NO_WHO,
     UNPROCESSABLE,
@@ -34,7 +35,6 @@ from webapp.routes.common import (
 from webapp.routes.sheets import get_build
 from webapp.services import batches as service
 from webapp.services import ticks
-from webapp.services.outcome import Actor, NotThere
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 

@@ -17,14 +17,14 @@ from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, standard_keys, starting_text
 from webapp.queries.batches import running_batch
-from webapp.queries.builds import load_build
-from webapp.queries.heights import heights_of, rod_figures
-from webapp.queries.history import build_journal
 from webapp.queries.ordering import risk_of
 from webapp.queries.rods import rods_line
 from webapp.queries.set_made import made_trouble, set_made
 from webapp.queries.sheets import build_sheet
-from webapp.queries.views import BuildView
+from webapp.records.builds import load_build
+from webapp.records.heights import heights_of, rod_figures
+from webapp.records.history import build_journal
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     CONFLICT,
     UNPROCESSABLE,

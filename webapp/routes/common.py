@@ -16,7 +16,7 @@ from fastapi.responses import RedirectResponse, Response
 from domain.joints.materials import irons
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken
-from webapp.services.outcome import (
+from webapp.records.outcome import (
     WHOLE,
     Actor,
     NotThere,

@@ -7,8 +7,8 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.deps import DbDep, Id
-from webapp.queries.views import BuildView
 from webapp.queries.work_figures import hint, work_groups
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

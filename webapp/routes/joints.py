@@ -9,7 +9,7 @@ from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.queries.joint_sheet import joint_sheet
 from webapp.queries.joint_terms import drawing_of
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

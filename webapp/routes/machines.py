@@ -10,7 +10,7 @@ from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.machines import chuck_text, machine_text, read_chuck, read_machine
-from webapp.queries.machines import ChuckView, MachineView, list_chucks, list_machines
+from webapp.records.machines import ChuckView, MachineView, list_chucks, list_machines
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

@@ -14,7 +14,8 @@ from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import Log, read_log
-from webapp.queries.views import SIDES, BuildView
+from webapp.records.outcome import Actor
+from webapp.records.views import SIDES, BuildView
 from webapp.routes.common import (
     Attempt,
     Trouble,
@@ -35,7 +36,6 @@ from webapp.routes.sheets import (
     show_casting,
 )
 from webapp.services import measurements
-from webapp.services.outcome import Actor
 from webapp.typed.texts import Errors, Typed
 
 router = APIRouter()

@@ -18,10 +18,10 @@ from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_erro
 from webapp.queries.metal import MetalSheet, cut_answer, metal_sheet
 from webapp.queries.metal_sizes import terms_of
 from webapp.queries.received import place_words
-from webapp.queries.sizes import casting_sizes
 from webapp.queries.unfit import unfit
-from webapp.queries.views import BuildView, CastingView
-from webapp.queries.workshop import list_instruments
+from webapp.records.read_sizes import casting_sizes
+from webapp.records.views import BuildView, CastingView
+from webapp.records.workshop import list_instruments
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

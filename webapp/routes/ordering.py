@@ -10,7 +10,7 @@ from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.forms.ordering import FIGURES, asked, read_order, start_texts
 from webapp.queries.ordering import counts_of, order_sheet, risk_lines, risk_with
-from webapp.queries.views import BuildView
+from webapp.records.views import BuildView
 from webapp.routes.common import UNPROCESSABLE
 from webapp.routes.sheets import get_build
 

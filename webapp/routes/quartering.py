@@ -9,12 +9,12 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.forms.quartering import read_heights, where
-from webapp.queries.heights import heights_of
 from webapp.queries.quarter_angles import heights_gone, off_axle
 from webapp.queries.quartering import pin_sides
 from webapp.queries.quartering_page import quarter_page, start_texts
 from webapp.queries.quarterings import quartering_set
-from webapp.queries.views import AxleView, BuildView
+from webapp.records.heights import heights_of
+from webapp.records.views import AxleView, BuildView
 from webapp.routes.common import (
     NO_WHO,
     UNPROCESSABLE,

@@ -11,7 +11,7 @@ from webapp.deps import DbDep, Id
 from webapp.queries.received import place_words, received_table
 from webapp.queries.receiving import seen_on
 from webapp.queries.receiving_sheet import receiving_sheet
-from webapp.queries.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

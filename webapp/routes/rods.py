@@ -12,10 +12,10 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.forms.crank import read_crank
-from webapp.queries.heights import HeightsView, heights_of, rod_figures
 from webapp.queries.rods import pairs_of
 from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
-from webapp.queries.views import BuildView
+from webapp.records.heights import HeightsView, heights_of, rod_figures
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

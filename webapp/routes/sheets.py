@@ -15,14 +15,14 @@ from webapp.errors import NotFound
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import PLACES
 from webapp.queries.batches import running_id
-from webapp.queries.builds import build_of_axle, build_of_casting, load_build
-from webapp.queries.history import axle_journal, casting_journal, casting_measurements
 from webapp.queries.measured_views import REACH, measured_view
 from webapp.queries.received import received_brief
 from webapp.queries.sheets import axle_sheet, wheel_card
-from webapp.queries.views import AxleView, BuildView, CastingView
 from webapp.queries.work_sheets import all_of
-from webapp.queries.workshop import list_instruments, list_reamers
+from webapp.records.builds import build_of_axle, build_of_casting, load_build
+from webapp.records.history import axle_journal, casting_journal, casting_measurements
+from webapp.records.views import AxleView, BuildView, CastingView
+from webapp.records.workshop import list_instruments, list_reamers
 from webapp.routes.common import Attempt, fresh_token, page_of, who_of
 from webapp.typed.texts import Typed
 

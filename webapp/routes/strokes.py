@@ -20,8 +20,9 @@ from webapp.queries.strokes import (
     start_texts,
     width_hint,
 )
-from webapp.queries.views import BuildView
 from webapp.queries.work_figures import work_figures
+from webapp.records.outcome import NotThere
+from webapp.records.views import BuildView
 from webapp.routes.common import (
     CONFLICT,
     UNPROCESSABLE,
@@ -38,7 +39,6 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_casting
 from webapp.services import strokes as service
-from webapp.services.outcome import NotThere
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed

@@ -12,6 +12,7 @@ from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.records.outcome import Actor
 from webapp.routes.common import (
     NO_WHO,
     UNPROCESSABLE,
@@ -35,7 +36,6 @@ from webapp.routes.sheets import (
     show_casting,
 )
 from webapp.services import ticks
-from webapp.services.outcome import Actor
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import TickWish, read_wish
 

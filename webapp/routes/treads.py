@@ -21,13 +21,13 @@ from webapp.forms.treads import (
     read_table,
 )
 from webapp.queries.axle_gauges import axle_gauges
-from webapp.queries.heights import heights_of
 from webapp.queries.received import place_words
 from webapp.queries.set_made import made_table
-from webapp.queries.sizes import casting_sizes
 from webapp.queries.treads import casting_tread, treads_sheet
-from webapp.queries.views import BuildView
-from webapp.queries.workshop import list_instruments
+from webapp.records.heights import heights_of
+from webapp.records.read_sizes import casting_sizes
+from webapp.records.views import BuildView
+from webapp.records.workshop import list_instruments
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

@@ -21,15 +21,15 @@ from webapp.forms.workshop import (
     sure_of_typed,
     text_of,
 )
-from webapp.queries.builds import load_build
 from webapp.queries.reaming import reaming_sheet, trial_answer
-from webapp.queries.workshop import (
+from webapp.queries.workshop_sheet import REACH_WORDS, workshop_sheet
+from webapp.records.builds import load_build
+from webapp.records.workshop import (
     InstrumentView,
     list_drills,
     list_instruments,
     list_reamers,
 )
-from webapp.queries.workshop_sheet import REACH_WORDS, workshop_sheet
 from webapp.routes.common import (
     UNPROCESSABLE,
     TypedDep,

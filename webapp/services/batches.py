@@ -11,11 +11,11 @@ from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_views import BatchView, TurnView
 from webapp.queries.batches import batch_of, build_of_batch, running_batch
-from webapp.queries.builds import load_build
 from webapp.queries.next_work import plan_beside
-from webapp.queries.views import BuildView
-from webapp.services.journal import already_answered, check_build_seen, now, remember_answer, write_line
-from webapp.services.outcome import WHOLE, Actor, NotThere, OutOfDate, Refused, Unconfirmed
+from webapp.records.builds import load_build
+from webapp.records.journal import already_answered, check_build_seen, now, remember_answer, write_line
+from webapp.records.outcome import WHOLE, Actor, NotThere, OutOfDate, Refused, Unconfirmed
+from webapp.records.views import BuildView
 
 
 def start_batch(db: Db, build_id: int, wish: StartWish, actor: Actor) -> int:

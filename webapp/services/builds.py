@@ -10,11 +10,11 @@ from sqlmodel import Session, col, delete
 from webapp.db import Db
 from webapp.forms.build import Draft
 from webapp.models import Axle, Build, Casting, Dimension
-from webapp.queries.builds import load_build
 from webapp.queries.changes import affected_by
-from webapp.queries.views import SIDES, AxleView, BuildView
-from webapp.services.journal import already_answered, check_build_seen, now, remember_answer, write_line
-from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.records.builds import load_build
+from webapp.records.journal import already_answered, check_build_seen, now, remember_answer, write_line
+from webapp.records.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.typed.texts import Sent
 
 _FORM = "build"

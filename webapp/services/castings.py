@@ -8,16 +8,16 @@ from sqlmodel import Session, col, delete
 from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.models import Casting, Tick
-from webapp.queries.builds import load_build
-from webapp.queries.views import SIDES, AxleView, BuildView, CastingView
-from webapp.services.journal import (
+from webapp.records.builds import load_build
+from webapp.records.journal import (
     already_answered,
     check_axle_seen,
     check_casting_seen,
     remember_answer,
     write_line,
 )
-from webapp.services.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.records.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.services.ticks import find_axle, find_casting, forget_quarterings
 from webapp.typed.texts import Sent
 

@@ -10,15 +10,15 @@ from webapp.forms.measurements import Log
 from webapp.forms.metal import SIZE_KEYS
 from webapp.forms.truing import read_set_up
 from webapp.forms.truing_rounds import read_round
-from webapp.queries.builds import load_build
 from webapp.queries.truing import truings_of
-from webapp.queries.views import AxleView, BuildView, CastingView
+from webapp.records.builds import load_build
+from webapp.records.outcome import Actor
+from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.services import truing
 from webapp.services.builds import start_build
 from webapp.services.joint_figures import save_figures
 from webapp.services.measurements import log_bore, log_seat, log_throw
 from webapp.services.metal import log_sizes
-from webapp.services.outcome import Actor
 from webapp.services.receiving import receive_casting
 from webapp.services.ticks import tick_casting, tick_quartered
 from webapp.typed.receiving import read_receipt

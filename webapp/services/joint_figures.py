@@ -8,10 +8,10 @@ from sqlmodel import Session, col, delete
 
 from webapp.db import Db
 from webapp.models import JointFigure
-from webapp.queries.builds import load_build
 from webapp.queries.holding import no_longer_hold
-from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
-from webapp.services.outcome import Actor, NotThere
+from webapp.records.builds import load_build
+from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line
+from webapp.records.outcome import Actor, NotThere
 from webapp.typed.joint_fields import BY_KEY
 from webapp.typed.texts import Sent
 

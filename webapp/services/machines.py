@@ -12,8 +12,8 @@ from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from webapp.db import Db
 from webapp.forms.machines import ChuckDraft, MachineDraft, speeds_text
 from webapp.models import Chuck, Machine
-from webapp.services.journal import already_answered, remember_answer
-from webapp.services.outcome import NotThere, OutOfDate, Refused
+from webapp.records.journal import already_answered, remember_answer
+from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.typed.texts import Sent
 
 Table = type[Machine] | type[Chuck]

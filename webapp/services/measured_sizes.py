@@ -16,9 +16,9 @@ from domain.measuring.uncertainty import UncertaintyError
 from webapp.forms.measurements import Log
 from webapp.queries.correcting import Sized, Taken, alpha_of, size_up
 from webapp.queries.measured_views import REACH
-from webapp.queries.views import BuildView
-from webapp.queries.workshop import list_instruments, list_reamers
-from webapp.services.outcome import Refused
+from webapp.records.outcome import Refused
+from webapp.records.views import BuildView
+from webapp.records.workshop import list_instruments, list_reamers
 
 _REACH_WORDS = {
     Reach.INSIDE: "does not get into holes: choose one that does, such as a bore gauge",

@@ -10,8 +10,7 @@ from webapp.db import Db
 from webapp.forms.measurements import Log
 from webapp.models import Measurement, Reading
 from webapp.queries.fits import fit_view, seat_words, wheel_facts
-from webapp.queries.views import SIDES, BuildView, CastingView, Measured
-from webapp.services.journal import (
+from webapp.records.journal import (
     already_answered,
     check_axle_seen,
     check_casting_seen,
@@ -19,8 +18,9 @@ from webapp.services.journal import (
     remember_answer,
     write_line,
 )
+from webapp.records.outcome import Actor, Refused
+from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.services.measured_sizes import Size, found_words, size_of
-from webapp.services.outcome import Actor, Refused
 from webapp.services.ticks import find_axle, find_casting, weigh
 
 

@@ -10,12 +10,12 @@ from sqlmodel import Session, col
 from webapp.db import Db
 from webapp.models import Casting, Pairing, PairingMove
 from webapp.queries.applied import applied_pairing, latest_pairing, undo_objection
-from webapp.queries.builds import load_build
 from webapp.queries.pairing import propose
 from webapp.queries.places import Move, Place, move_words, place_words, rearranged
-from webapp.queries.views import SIDES, AxleView, BuildView
-from webapp.services.journal import already_answered, now, remember_answer, write_line
-from webapp.services.outcome import Actor, NotThere, OutOfDate, Refused
+from webapp.records.builds import load_build
+from webapp.records.journal import already_answered, now, remember_answer, write_line
+from webapp.records.outcome import Actor, NotThere, OutOfDate, Refused
+from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.typed.texts import Sent
 
 

@@ -12,19 +12,19 @@ from domain.measuring.uncertainty import UncertaintyError
 from webapp.db import Db
 from webapp.forms.quartering import HeightsTyped, typed_nm
 from webapp.models import QuarterHeights
-from webapp.queries.heights import HeightsView, PinHeight
 from webapp.queries.quarter_angles import off_axle_words
 from webapp.queries.quarter_centres import heights_view
 from webapp.queries.quartering import measured_sheet
-from webapp.queries.views import AxleView, BuildView
-from webapp.services.journal import (
+from webapp.records.heights import HeightsView, PinHeight
+from webapp.records.journal import (
     already_answered,
     check_axle_seen,
     now,
     remember_answer,
     write_line,
 )
-from webapp.services.outcome import WHOLE, Actor, OutOfDate, Refused
+from webapp.records.outcome import WHOLE, Actor, OutOfDate, Refused
+from webapp.records.views import AxleView, BuildView
 from webapp.services.ticks import find_axle
 from webapp.typed.texts import Sent
 

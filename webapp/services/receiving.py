@@ -7,9 +7,9 @@ from sqlmodel import Session
 from webapp.db import Db
 from webapp.models import Receipt
 from webapp.queries.receiving import objection
-from webapp.queries.views import BuildView, CastingView
-from webapp.services.journal import already_answered, check_casting_seen, now, remember_answer, write_line
-from webapp.services.outcome import WHOLE, Actor, Refused
+from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
+from webapp.records.outcome import WHOLE, Actor, Refused
+from webapp.records.views import BuildView, CastingView
 from webapp.services.sizes import sizes_words, store_sizes
 from webapp.services.ticks import find_casting
 from webapp.typed.receiving import ReceiptTyped

@@ -9,12 +9,12 @@ from sqlmodel import col, delete
 from domain.lengths import Length, show
 from webapp.db import Db
 from webapp.models import RodFigure
-from webapp.queries.builds import load_build
-from webapp.queries.heights import rod_figures
 from webapp.queries.rods import pairs_of
-from webapp.queries.views import BuildView
-from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
-from webapp.services.outcome import Actor, NotThere, OutOfDate
+from webapp.records.builds import load_build
+from webapp.records.heights import rod_figures
+from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line
+from webapp.records.outcome import Actor, NotThere, OutOfDate
+from webapp.records.views import BuildView
 from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
 from webapp.typed.texts import Sent
 

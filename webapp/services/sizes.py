@@ -11,9 +11,9 @@ from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
 from webapp.models import Size
 from webapp.queries.correcting import ROOM_U_K, alpha_of
-from webapp.queries.views import BuildView
-from webapp.services.journal import now
-from webapp.services.outcome import Actor, Refused
+from webapp.records.journal import now
+from webapp.records.outcome import Actor, Refused
+from webapp.records.views import BuildView
 from webapp.typed.sizes import BY_KEY
 
 

@@ -10,14 +10,14 @@ from sqlmodel import Session, col, select
 from webapp.db import Db
 from webapp.forms.strokes import StrokeWish, Tally
 from webapp.models import StrokeCount
-from webapp.services.journal import (
+from webapp.records.journal import (
     already_answered,
     check_casting_seen,
     now,
     remember_answer,
     write_line,
 )
-from webapp.services.outcome import WHOLE, Actor, NotThere, Refused
+from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.services.ticks import find_casting
 from webapp.typed.texts import Sent
 

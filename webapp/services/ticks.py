@@ -20,12 +20,12 @@ from domain.route.guards import (
 from domain.route.stages import Stage, Step, steps, tickable
 from webapp.db import Db
 from webapp.models import Quartering, Tick
-from webapp.queries.builds import build_of_axle, build_of_casting, load_build
 from webapp.queries.cure import objection_to_haste
 from webapp.queries.fits import wheel_facts
-from webapp.queries.views import AxleView, BuildView, CastingView
-from webapp.services.journal import check_axle_seen, check_casting_seen, now, write_line
-from webapp.services.outcome import WHOLE, Actor, NotThere, Refused, Unconfirmed
+from webapp.records.builds import build_of_axle, build_of_casting, load_build
+from webapp.records.journal import check_axle_seen, check_casting_seen, now, write_line
+from webapp.records.outcome import WHOLE, Actor, NotThere, Refused, Unconfirmed
+from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.typed.ticks import TickWish
 
 _CONFIRMED = " Confirmed against the program's advice."

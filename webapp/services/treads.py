@@ -14,14 +14,14 @@ from webapp.queries.axle_gauges import axle_gauges, not_pressed
 from webapp.queries.receiving import receipt_nm
 from webapp.queries.tread_figures import DRAWN, KEYS
 from webapp.queries.treads import casting_tread
-from webapp.queries.views import BuildView, CastingView
-from webapp.services.journal import (
+from webapp.records.journal import (
     already_answered,
     check_axle_seen,
     remember_answer,
     write_line,
 )
-from webapp.services.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.records.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.records.views import BuildView, CastingView
 from webapp.services.size_log import SizeForm, log_casting_sizes
 from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.services.ticks import find_axle

@@ -11,9 +11,9 @@ from webapp.forms.truing_rounds import RoundTyped
 from webapp.models import DialReading, Truing, TruingRound
 from webapp.queries.truing import TruingView, truings_of
 from webapp.queries.truing_words import closed_sentence, round_sentence, set_up_sentence
-from webapp.queries.views import BuildView, CastingView
-from webapp.services.journal import already_answered, check_casting_seen, now, remember_answer, write_line
-from webapp.services.outcome import WHOLE, Actor, NotThere, Refused
+from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
+from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
+from webapp.records.views import BuildView, CastingView
 from webapp.services.ticks import find_casting
 from webapp.typed.texts import Sent
 

@@ -6,9 +6,9 @@ from sqlmodel import col, delete
 
 from webapp.db import Db
 from webapp.models import WorkFigure
-from webapp.queries.builds import load_build
-from webapp.services.journal import already_answered, check_build_seen, remember_answer, write_line
-from webapp.services.outcome import Actor, NotThere
+from webapp.records.builds import load_build
+from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line
+from webapp.records.outcome import Actor, NotThere
 from webapp.typed.texts import Sent
 from webapp.typed.work_fields import BY_KEY
 

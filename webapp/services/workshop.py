@@ -14,8 +14,8 @@ from webapp.db import Db
 from webapp.forms.workshop import InstrumentDraft, ToolDraft, is_starting_note
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
-from webapp.services.journal import already_answered, remember_answer
-from webapp.services.outcome import NotThere, OutOfDate, Refused
+from webapp.records.journal import already_answered, remember_answer
+from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.typed.texts import Sent
 
 Tool = Reamer | Drill

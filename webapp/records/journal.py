@@ -8,7 +8,7 @@ from sqlalchemy import insert, text
 from sqlmodel import Session, col, select
 
 from webapp.models import JournalLine, Submission
-from webapp.services.outcome import Actor, OutOfDate, SentOtherwise
+from webapp.records.outcome import Actor, OutOfDate, SentOtherwise
 from webapp.typed.texts import Sent
 
 _BUMP = {

@@ -29,10 +29,10 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
-from webapp.queries.rows import rows_of
-from webapp.queries.sizes import SizesRead, read_sizes_of
-from webapp.queries.views import AxleView, BuildView, CastingView, Measured, Stamp
-from webapp.queries.workshop import list_instruments
+from webapp.records.read_sizes import SizesRead, read_sizes_of
+from webapp.records.rows import rows_of
+from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.records.workshop import list_instruments
 
 _ID: Any = bindparam("id")
 

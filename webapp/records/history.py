@@ -12,8 +12,8 @@ from sqlalchemy import select as columns
 from sqlmodel import Session, col, select
 
 from webapp.models import JournalLine, Measurement
-from webapp.queries.builds import as_measured, readings_of
-from webapp.queries.views import Measured
+from webapp.records.builds import as_measured, readings_of
+from webapp.records.views import Measured
 
 
 @dataclass(frozen=True, slots=True)

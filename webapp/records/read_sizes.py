@@ -12,8 +12,8 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from webapp.models import Receipt, Size
-from webapp.queries.rows import rows_of
-from webapp.queries.views import ReceiptView, SizeNow
+from webapp.records.rows import rows_of
+from webapp.records.views import ReceiptView, SizeNow
 
 _ID: Any = bindparam("id")
 _later = aliased(Size)
