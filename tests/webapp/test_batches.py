@@ -618,14 +618,14 @@ def test_the_axle_page_makes_no_plan(bench: Bench, monkeypatch: pytest.MonkeyPat
     def never(*_: object, **__: object) -> None:
         raise AssertionError("planned for an axle's page")
 
-    monkeypatch.setattr("webapp.queries.planned.plan_work", never)
-    monkeypatch.setattr("webapp.queries.planned._planned", never)
+    monkeypatch.setattr("webapp.facts.planned.plan_work", never)
+    monkeypatch.setattr("webapp.facts.planned._planned", never)
     bench.get("/axles/1")
     bench.get("/castings/1")
 
 
 def test_the_same_facts_are_planned_once(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    from webapp.queries import planned
+    from webapp.facts import planned
 
     bench.metric()
     bench.get("/builds/1")

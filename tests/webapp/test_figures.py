@@ -10,7 +10,7 @@ from fastapi.testclient import TestClient
 from domain.lengths import Unit
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
-from webapp.queries.work_figures import work_figures
+from webapp.facts.work_figures import work_figures
 from webapp.records.builds import load_build
 from webapp.typed.work_fields import FIELDS
 from webapp.typed.work_figures import WorkFigures, read_figures

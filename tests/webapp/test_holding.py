@@ -11,12 +11,12 @@ import pytest
 from domain.joints.fit import Answer
 from domain.lengths import Length, Unit
 from domain.route.stages import Route
-from webapp.queries.cure import hold_words, objection_to_haste
-from webapp.queries.fits import fit_view
-from webapp.queries.holding import holding_of, never_holds_words, no_longer_hold
-from webapp.queries.joint_judging import Size, uncertainty_nm
+from webapp.facts.cure import hold_words, objection_to_haste
+from webapp.facts.fits import fit_view
+from webapp.facts.holding import holding_of, never_holds_words, no_longer_hold
+from webapp.facts.joint_judging import Size, uncertainty_nm
+from webapp.facts.overall import overall
 from webapp.queries.joint_sheet import joint_sheet, pin_report
-from webapp.queries.overall import overall
 from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
 
 AT = datetime(2026, 5, 3, 21, 0, tzinfo=UTC)

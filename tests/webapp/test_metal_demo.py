@@ -11,10 +11,10 @@ from sqlmodel import col, delete, select
 
 from domain.stock.types import Face
 from webapp.db import Db
+from webapp.facts.metal import cut_answer, metal_sheet
+from webapp.facts.receiving import metal_of, receipt_nm
+from webapp.facts.work_figures import work_figures
 from webapp.models import Casting, Tick
-from webapp.queries.metal import cut_answer, metal_sheet
-from webapp.queries.receiving import metal_of, receipt_nm
-from webapp.queries.work_figures import work_figures
 from webapp.records.builds import load_build
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView, CastingView

@@ -18,12 +18,12 @@ from tests.webapp.scenes import Bench, form_on, sentences
 from tests.webapp.scenes import Words as PlainWords
 from tests.webapp.test_query_count import counting
 from webapp.db import Db
-from webapp.queries import trials
-from webapp.queries.fits import fit_view
-from webapp.queries.holding import holding_of
-from webapp.queries.overall import Overall, overall
-from webapp.queries.pairing import propose
-from webapp.queries.places import Move, rearranged
+from webapp.facts import trials
+from webapp.facts.fits import fit_view
+from webapp.facts.holding import holding_of
+from webapp.facts.overall import Overall, overall
+from webapp.facts.pairing import propose
+from webapp.facts.places import Move, rearranged
 from webapp.records import journal
 from webapp.records.builds import load_build
 from webapp.records.views import BuildView, CastingView

@@ -23,7 +23,7 @@ from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
 from webapp.drawings.quartering import AXLE_X, AXLE_Y, REACH, PinAt, end_on
-from webapp.queries.quartering import quarter_result
+from webapp.facts.quartering import quarter_result
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of
 from webapp.records.views import BuildView

@@ -20,7 +20,7 @@ from webapp import render
 from webapp.db import Db
 from webapp.drawings.stock import Outside, section
 from webapp.drawings.stock import Words as Said
-from webapp.queries.received import received_brief
+from webapp.facts.received import received_brief
 from webapp.records.builds import load_build
 
 COMES = {"rim_least": "118", "rim_most": "119", "rim_height": "13", "boss_height": "18", "boss_proud": "1"}

@@ -14,8 +14,8 @@ from domain.lengths import Unit
 from domain.rods.judging import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
-from webapp.queries.quarter_angles import cranks_of, quarter_angle_of
-from webapp.queries.rods import engine_of, rods_line
+from webapp.facts.quarter_angles import cranks_of, quarter_angle_of
+from webapp.facts.rods import engine_of, rods_line
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of, rod_figures
 from webapp.typed.rods import by_number

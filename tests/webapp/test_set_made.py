@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
-from webapp.queries.set_made import SetMade, made_table, made_trouble, set_made
+from webapp.facts.set_made import SetMade, made_table, made_trouble, set_made
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of
 

@@ -10,8 +10,8 @@ from sqlalchemy import bindparam, select
 from sqlmodel import Session, col
 
 from domain.route.stages import Stage
+from webapp.facts.places import Move, Place, place_of
 from webapp.models import Pairing, PairingMove
-from webapp.queries.places import Move, Place, place_of
 from webapp.records.views import BuildView
 
 _ID: Any = bindparam("id")

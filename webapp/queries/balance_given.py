@@ -11,8 +11,8 @@ from domain.balance.types import Balance, BalanceCase, BalanceError
 from domain.balance.weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
+from webapp.facts.joint_terms import cure_figures
 from webapp.forms.balance import DRIVEN, OTHER
-from webapp.queries.joint_terms import cure_figures
 from webapp.records.views import BuildView
 from webapp.typed.work_fields import BY_KEY
 from webapp.typed.work_figures import WorkFigures

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from domain.route.planning import turns_now
 from domain.route.types import SetUp
-from webapp.queries.batch_guard import objection_in
-from webapp.queries.batch_views import STAGE_OF, BatchView
-from webapp.queries.planned import cure_holds, planned_wheels
+from webapp.facts.batch_guard import objection_in
+from webapp.facts.batch_views import STAGE_OF, BatchView
+from webapp.facts.planned import cure_holds, planned_wheels
 from webapp.records.views import BuildView, CastingView
 
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from domain.route.stages import Stage, steps
 from domain.route.types import SetUp, Work
 from webapp.drawings.wheel import WheelPicture
-from webapp.queries.batch_guard import objection_in
-from webapp.queries.batch_views import LOGS, STAGE_OF, BatchView, TurnView
-from webapp.queries.metal import MetalLine, metal_words
-from webapp.queries.next_work import operation_words
+from webapp.facts.batch_guard import objection_in
+from webapp.facts.batch_views import LOGS, STAGE_OF, BatchView, TurnView
+from webapp.facts.metal import MetalLine, metal_words
+from webapp.facts.next_work import operation_words
+from webapp.facts.targets import bore_target
+from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.queries.sheets import picture_of
-from webapp.queries.targets import bore_target
-from webapp.queries.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
 
 # Works that take metal off, so that what is left of it is said before the cut.

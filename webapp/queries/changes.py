@@ -8,8 +8,8 @@ from domain import drawing
 from domain.lengths import show
 from domain.route.guards import needed
 from domain.route.stages import Stage
+from webapp.facts.fits import fit_view
 from webapp.forms.build import Draft
-from webapp.queries.fits import fit_view
 from webapp.records.views import BuildView, CastingView
 
 _CHOICES = (

@@ -9,9 +9,9 @@ from domain.joints.fit import Answer
 from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.lengths import parse_length, show
 from domain.working import Working
-from webapp.queries.holding import Holding, holding_keys, holding_of, worse
-from webapp.queries.joint_judging import Judged, Size, judge_pair
-from webapp.queries.joint_terms import drawing_of, figures_of, sourced, thrust_n, wanted_of
+from webapp.facts.holding import Holding, holding_keys, holding_of, worse
+from webapp.facts.joint_judging import Judged, Size, judge_pair
+from webapp.facts.joint_terms import drawing_of, figures_of, sourced, thrust_n, wanted_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.typed.fields import Usual
 from webapp.typed.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField

@@ -8,9 +8,9 @@ from domain.ordering.advice import EXPERIENCE, OrderAdvice, Record, order_table,
 from domain.ordering.running_out import MOST_LEFT, Risk, risk_of_running_out
 from domain.route.stages import Stage
 from webapp.drawings.chances import ChancesPicture, chances_picture
+from webapp.facts.work_figures import work_figures
 from webapp.forms.ordering import OrderFigures
 from webapp.queries.sheets import Stock, stock
-from webapp.queries.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
 
 # Far beyond what a build can lose, and within what a record may hold.

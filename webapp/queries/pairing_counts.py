@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from domain.joints.fit import Answer
 from domain.pairing.words import count_words
-from webapp.queries.overall import Overall
-from webapp.queries.pairing import Group
+from webapp.facts.overall import Overall
+from webapp.facts.pairing import Group
 
 
 @dataclass(frozen=True, slots=True)

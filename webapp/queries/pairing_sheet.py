@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from domain.route.stages import Stage
 from domain.working import Working
+from webapp.facts.measured_views import MeasuredView, measured_view
+from webapp.facts.pairing import Proposal, bore_size, propose
+from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
 from webapp.queries.applied import Applied, undo_objection
-from webapp.queries.measured_views import MeasuredView, measured_view
-from webapp.queries.pairing import Proposal, bore_size, propose
 from webapp.queries.pairing_counts import Counts, counts_of, gain_of
-from webapp.queries.places import Place, move_words, place_of, place_words, rearranged
 from webapp.queries.seated import SeatedWheel, seated
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 

@@ -9,8 +9,8 @@ from domain.cranks.quartering_types import Measured, QuarteringError
 from domain.lengths import Length
 from domain.measuring.instruments import Instrument, Kind, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
+from webapp.facts.correcting import ROOM_U_K, STEEL_PER_K
 from webapp.forms.quartering import HeightsTyped, HeightTyped
-from webapp.queries.correcting import ROOM_U_K, STEEL_PER_K
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.views import AxleView, BuildView
 

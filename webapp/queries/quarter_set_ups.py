@@ -8,8 +8,8 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering import best_set_ups
 from domain.cranks.quartering_types import Branch, Measured, SetUp
 from domain.lengths import Length, show
-from webapp.queries.quarter_angles import cranks_of, throw_of
-from webapp.queries.quartering import TRIAL_U_NM, pin_sides
+from webapp.facts.quarter_angles import cranks_of, throw_of
+from webapp.facts.quartering import TRIAL_U_NM, pin_sides
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 

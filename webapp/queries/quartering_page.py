@@ -9,12 +9,8 @@ from domain.lengths import plain, show
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from webapp.drawings.quartering import EndOn, PinAt, end_on
-from webapp.forms.quartering import CENTRE, typed_again
-from webapp.queries.crankpin_throws import throws_first
-from webapp.queries.quarter_angles import no_angle_words
-from webapp.queries.quarter_centres import tools_for_heights
-from webapp.queries.quarter_set_ups import SetUpLine, set_up_lines, set_ups
-from webapp.queries.quartering import (
+from webapp.facts.quarter_angles import no_angle_words
+from webapp.facts.quartering import (
     TRIAL_U_NM,
     QuarterResult,
     angles_wanted,
@@ -23,7 +19,11 @@ from webapp.queries.quartering import (
     quarter_result,
     throw_words,
 )
-from webapp.queries.work_figures import work_figures
+from webapp.facts.throws import throws_first
+from webapp.facts.work_figures import work_figures
+from webapp.forms.quartering import CENTRE, typed_again
+from webapp.queries.quarter_centres import tools_for_heights
+from webapp.queries.quarter_set_ups import SetUpLine, set_up_lines, set_ups
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.typed.texts import Typed

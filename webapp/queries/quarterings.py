@@ -9,15 +9,15 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
 from domain.cranks.quartering_types import AxleSheet, QuarteringError
 from domain.measuring.decision_types import Conformity
-from webapp.queries.crankpin_throws import throws_first
-from webapp.queries.quarter_angles import (
+from webapp.facts.quarter_angles import (
     cranks_of,
     cylinders_conflict,
     no_angle_words,
     off_axle_words,
     quarter_angle_of,
 )
-from webapp.queries.work_figures import work_figures
+from webapp.facts.throws import throws_first
+from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 

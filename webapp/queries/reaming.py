@@ -13,7 +13,7 @@ from domain.joints.fit import Answer, FitError, FitKind, judge_fit
 from domain.joints.fit_windows import inward
 from domain.lengths import show
 from domain.working import Working
-from webapp.queries.fits import joint_of
+from webapp.facts.fits import joint_of
 from webapp.records.views import BuildView
 from webapp.records.workshop import USUAL_RESOLUTION_NM, DrillView, ReamerView
 

@@ -10,7 +10,7 @@ from domain.stock.receiving import Received, Verdict
 from domain.stock.types import Face
 from domain.working import Working
 from webapp.drawings.stock import Outside, Section, Words, section
-from webapp.queries.receiving import (
+from webapp.facts.receiving import (
     FaceLine,
     Judgement,
     Metal,

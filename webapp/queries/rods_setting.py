@@ -10,8 +10,8 @@ from domain.cranks.quartering_words import degrees
 from domain.measuring.decision_types import Conformity
 from domain.rods.correcting import Correction, frees_all
 from domain.rods.judging import RodEngine
-from webapp.queries.quarter_angles import cranks_of
-from webapp.queries.quartering import loose_sides, measured_sheet, pins_of
+from webapp.facts.quarter_angles import cranks_of
+from webapp.facts.quartering import loose_sides, measured_sheet, pins_of
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 

@@ -12,9 +12,9 @@ from domain.rods.judging import PairVerdict, RodEngine, RodsAnswer, RodsVerdict,
 from domain.rods.types import RodSide
 from domain.rods.words import crank_words, field_words, shown, throws_words
 from domain.working import Working
-from webapp.queries.crankpin_throws import odd_wheels
-from webapp.queries.quarter_angles import cylinders_conflict
-from webapp.queries.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
+from webapp.facts.quarter_angles import cylinders_conflict
+from webapp.facts.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
+from webapp.facts.throws import odd_wheels
 from webapp.queries.rods_setting import setting_words
 from webapp.queries.rods_turn import TurnView, turn_view
 from webapp.records.heights import HeightsView

@@ -13,7 +13,7 @@ from domain.rods.uncertain import play_of
 from domain.rods.words import crank_words
 from webapp.drawings.rods import EnginePicture, engine_picture
 from webapp.drawings.rods_plot import RodsPlot, rods_plot
-from webapp.queries.rods import CoupledRods
+from webapp.facts.rods import CoupledRods
 from webapp.records.views import BuildView
 from webapp.typed.rods import SIDES
 

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 
 from domain.lengths import Unit, show
 from domain.working import Working
-from webapp.queries.fits import FitView, fit_view, joint_of
-from webapp.queries.holding import Holding, holding_of
-from webapp.queries.measured_views import MeasuredView, measured_view
-from webapp.queries.measuring import FitDecision, budget_of, fit_decision
-from webapp.queries.overall import Overall, overall
-from webapp.queries.ways_out import ways_out
+from webapp.facts.fits import FitView, fit_view, joint_of
+from webapp.facts.holding import Holding, holding_of
+from webapp.facts.measured_views import MeasuredView, measured_view
+from webapp.facts.measuring import FitDecision, budget_of, fit_decision
+from webapp.facts.overall import Overall, overall
+from webapp.facts.ways_out import ways_out
 from webapp.records.views import BuildView, CastingView, Measured
 
 _NOTHING = "0.00"

@@ -19,19 +19,19 @@ from domain.route.guards import (
 from domain.route.stages import Stage, stages, steps
 from domain.working import Working
 from webapp.drawings.wheel import WheelPicture, wheel_picture
-from webapp.queries.batch_views import BatchView
-from webapp.queries.fits import FitView, fit_view, wheel_facts
-from webapp.queries.holding import Holding, holding_of, never_holds_words
-from webapp.queries.measured_views import MeasuredView, measured_view
-from webapp.queries.measuring import FitDecision, fit_decision
-from webapp.queries.metal import MetalLine, metal_words
-from webapp.queries.next_work import NextWork, next_work
-from webapp.queries.overall import Overall, overall_of
-from webapp.queries.received import ReceivedBrief, received_brief
-from webapp.queries.targets import bore_target, seat_target, throw_verdict
-from webapp.queries.unfit import unfit
-from webapp.queries.ways_out import ways_out
-from webapp.queries.work_sheets import WorkSheet, of_stage
+from webapp.facts.batch_views import BatchView
+from webapp.facts.fits import FitView, fit_view, wheel_facts
+from webapp.facts.holding import Holding, holding_of, never_holds_words
+from webapp.facts.measured_views import MeasuredView, measured_view
+from webapp.facts.measuring import FitDecision, fit_decision
+from webapp.facts.metal import MetalLine, metal_words
+from webapp.facts.next_work import NextWork, next_work
+from webapp.facts.overall import Overall, overall_of
+from webapp.facts.received import ReceivedBrief, received_brief
+from webapp.facts.targets import bore_target, seat_target, throw_verdict
+from webapp.facts.unfit import unfit
+from webapp.facts.ways_out import ways_out
+from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 
 _UPRIGHT = 90.0

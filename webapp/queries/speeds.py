@@ -11,9 +11,9 @@ from domain.cutting.plan import Conditions
 from domain.cutting.reaming import ReamingError, drill_below
 from domain.cutting.speeds import CuttingError, Factors, Tool, usual_factors
 from domain.route.stages import Route
+from webapp.facts.work_figures import work_figures
 from webapp.forms.speeds import Tried
 from webapp.queries.speeds_card import Going, SpeedCard, speed_card
-from webapp.queries.work_figures import work_figures
 from webapp.records.machines import MachineView
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import DrillView

@@ -9,8 +9,8 @@ from domain.stock.axial import StockError
 from domain.stock.types import Face
 from domain.truing.dial_readings import spot_words
 from webapp.drawings.clock import Clock, clock_of_face
+from webapp.facts.metal_ask import ask_metal
 from webapp.forms.truing import SetUp
-from webapp.queries.metal_ask import ask_metal
 from webapp.queries.truing import RoundView
 from webapp.queries.truing_words import Leaning, leaning_of
 from webapp.records.views import BuildView, CastingView

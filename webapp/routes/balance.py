@@ -7,9 +7,9 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.deps import DbDep, Id
+from webapp.facts.work_figures import hint, work_figures
 from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
 from webapp.queries.balance import balance_sheet
-from webapp.queries.work_figures import hint, work_figures
 from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,

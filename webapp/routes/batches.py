@@ -11,12 +11,12 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
+from webapp.facts.batch_views import BatchView, TurnView
+from webapp.facts.batches import past_batches, running_batch
+from webapp.facts.next_work import next_work
 from webapp.forms.batches import read_castings, read_start
 from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
-from webapp.queries.batch_views import BatchView, TurnView
-from webapp.queries.batches import past_batches, running_batch
-from webapp.queries.next_work import next_work
 from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.routes.common import (

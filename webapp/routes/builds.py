@@ -15,11 +15,11 @@ from domain.treads.wheel_standard import preset, presets
 from webapp import render
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
+from webapp.facts.batches import running_batch
+from webapp.facts.rods import rods_line
+from webapp.facts.set_made import made_trouble, set_made
 from webapp.forms.build import DEFAULT_STANDARD, USUAL, lender_of, read_build, standard_keys, starting_text
-from webapp.queries.batches import running_batch
 from webapp.queries.ordering import risk_of
-from webapp.queries.rods import rods_line
-from webapp.queries.set_made import made_trouble, set_made
 from webapp.queries.sheets import build_sheet
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of, rod_figures

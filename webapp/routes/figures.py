@@ -7,7 +7,7 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.deps import DbDep, Id
-from webapp.queries.work_figures import hint, work_groups
+from webapp.facts.work_figures import hint, work_groups
 from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,

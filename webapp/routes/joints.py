@@ -7,8 +7,8 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.deps import DbDep, Id
+from webapp.facts.joint_terms import drawing_of
 from webapp.queries.joint_sheet import joint_sheet
-from webapp.queries.joint_terms import drawing_of
 from webapp.records.views import BuildView
 from webapp.routes.common import (
     UNPROCESSABLE,

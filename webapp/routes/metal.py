@@ -14,11 +14,11 @@ from domain.stock.types import StockError
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.facts.metal import MetalSheet, cut_answer, metal_sheet
+from webapp.facts.metal_sizes import terms_of
+from webapp.facts.received import place_words
+from webapp.facts.unfit import unfit
 from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
-from webapp.queries.metal import MetalSheet, cut_answer, metal_sheet
-from webapp.queries.metal_sizes import terms_of
-from webapp.queries.received import place_words
-from webapp.queries.unfit import unfit
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments

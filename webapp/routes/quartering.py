@@ -8,9 +8,9 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.facts.quarter_angles import heights_gone, off_axle
+from webapp.facts.quartering import pin_sides
 from webapp.forms.quartering import read_heights, where
-from webapp.queries.quarter_angles import heights_gone, off_axle
-from webapp.queries.quartering import pin_sides
 from webapp.queries.quartering_page import quarter_page, start_texts
 from webapp.queries.quarterings import quartering_set
 from webapp.records.heights import heights_of

@@ -8,8 +8,8 @@ from fastapi.responses import Response
 from domain.truing.four_spots import HOURS
 from webapp import render
 from webapp.deps import DbDep, Id
-from webapp.queries.received import place_words, received_table
-from webapp.queries.receiving import seen_on
+from webapp.facts.received import place_words, received_table
+from webapp.facts.receiving import seen_on
 from webapp.queries.receiving_sheet import receiving_sheet
 from webapp.records.views import BuildView, CastingView
 from webapp.routes.common import (

@@ -11,8 +11,8 @@ from domain.rods.judging import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.facts.rods import pairs_of
 from webapp.forms.crank import read_crank
-from webapp.queries.rods import pairs_of
 from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
 from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView

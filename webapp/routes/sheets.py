@@ -12,13 +12,13 @@ from domain.route.stages import Step
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
+from webapp.facts.batches import running_id
+from webapp.facts.measured_views import REACH, measured_view
+from webapp.facts.received import received_brief
+from webapp.facts.work_sheets import all_of
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import PLACES
-from webapp.queries.batches import running_id
-from webapp.queries.measured_views import REACH, measured_view
-from webapp.queries.received import received_brief
 from webapp.queries.sheets import axle_sheet, wheel_card
-from webapp.queries.work_sheets import all_of
 from webapp.records.builds import build_of_axle, build_of_casting, load_build
 from webapp.records.history import axle_journal, casting_journal, casting_measurements
 from webapp.records.views import AxleView, BuildView, CastingView

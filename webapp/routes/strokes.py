@@ -10,6 +10,7 @@ from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound, NotTaken
+from webapp.facts.work_figures import work_figures
 from webapp.forms.strokes import FIELDS, asked, read_strokes, read_tally
 from webapp.queries.strokes import (
     count_of,
@@ -20,7 +21,6 @@ from webapp.queries.strokes import (
     start_texts,
     width_hint,
 )
-from webapp.queries.work_figures import work_figures
 from webapp.records.outcome import NotThere
 from webapp.records.views import BuildView
 from webapp.routes.common import (

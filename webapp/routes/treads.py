@@ -11,6 +11,9 @@ from domain.measuring.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
 from webapp.deps import DbDep, Id
+from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.received import place_words
+from webapp.facts.set_made import made_table
 from webapp.forms.treads import (
     AXLE_KEYS,
     BY,
@@ -20,9 +23,6 @@ from webapp.forms.treads import (
     asked,
     read_table,
 )
-from webapp.queries.axle_gauges import axle_gauges
-from webapp.queries.received import place_words
-from webapp.queries.set_made import made_table
 from webapp.queries.treads import casting_tread, treads_sheet
 from webapp.records.heights import heights_of
 from webapp.records.read_sizes import casting_sizes

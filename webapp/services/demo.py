@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from domain.route.stages import Stage
 from webapp.db import Db
+from webapp.facts.work_figures import work_figures
 from webapp.forms.strokes import Tally, read_strokes
 from webapp.queries.shelf import list_builds
-from webapp.queries.work_figures import work_figures
 from webapp.services import strokes
 from webapp.services.castings import place_spare, scrap
 from webapp.services.demo_bench import WHO, Bench, sound, typed

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.route.stages import Stage
+from webapp.facts.rods import pairs_of
 from webapp.forms.balance import balance_texts
 from webapp.forms.quartering import read_heights
 from webapp.forms.treads import AXLE_KEYS, CASTING_KEYS
-from webapp.queries.rods import pairs_of
 from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.quartering import pair_key, store_heights
 from webapp.services.rods import save_rods

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from sqlmodel import Session, col, delete
 
 from webapp.db import Db
+from webapp.facts.holding import no_longer_hold
 from webapp.models import JointFigure
-from webapp.queries.holding import no_longer_hold
 from webapp.records.builds import load_build
 from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line
 from webapp.records.outcome import Actor, NotThere

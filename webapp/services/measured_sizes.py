@@ -13,9 +13,9 @@ from domain.measuring.plug_gauge import Interval, interval_from_plugs
 from domain.measuring.plugs import PlugsError
 from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
 from domain.measuring.uncertainty import UncertaintyError
+from webapp.facts.correcting import Sized, Taken, alpha_of, size_up
+from webapp.facts.measured_views import REACH
 from webapp.forms.measurements import Log
-from webapp.queries.correcting import Sized, Taken, alpha_of, size_up
-from webapp.queries.measured_views import REACH
 from webapp.records.outcome import Refused
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments, list_reamers

@@ -7,9 +7,9 @@ from sqlmodel import Session
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
 from webapp.db import Db
+from webapp.facts.fits import fit_view, seat_words, wheel_facts
 from webapp.forms.measurements import Log
 from webapp.models import Measurement, Reading
-from webapp.queries.fits import fit_view, seat_words, wheel_facts
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,

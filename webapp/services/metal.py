@@ -8,8 +8,8 @@ from domain.lengths import Length, show
 from domain.route.guards import Strength
 from domain.stock.size_log import objection_to_size
 from webapp.db import Db
-from webapp.queries.metal_sizes import lost_sizes, terms_of
-from webapp.queries.receiving import receipt_nm
+from webapp.facts.metal_sizes import lost_sizes, terms_of
+from webapp.facts.receiving import receipt_nm
 from webapp.records.outcome import Actor, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.services.size_log import SizeForm, log_casting_sizes

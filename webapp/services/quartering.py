@@ -10,11 +10,11 @@ from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.db import Db
+from webapp.facts.quarter_angles import off_axle_words
+from webapp.facts.quartering import measured_sheet
 from webapp.forms.quartering import HeightsTyped, typed_nm
 from webapp.models import QuarterHeights
-from webapp.queries.quarter_angles import off_axle_words
 from webapp.queries.quarter_centres import heights_view
-from webapp.queries.quartering import measured_sheet
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.journal import (
     already_answered,

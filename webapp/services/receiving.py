@@ -5,8 +5,8 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from webapp.db import Db
+from webapp.facts.receiving import objection
 from webapp.models import Receipt
-from webapp.queries.receiving import objection
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, Refused
 from webapp.records.views import BuildView, CastingView

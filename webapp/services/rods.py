@@ -8,8 +8,8 @@ from sqlmodel import col, delete
 
 from domain.lengths import Length, show
 from webapp.db import Db
+from webapp.facts.rods import pairs_of
 from webapp.models import RodFigure
-from webapp.queries.rods import pairs_of
 from webapp.records.builds import load_build
 from webapp.records.heights import rod_figures
 from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line

@@ -9,8 +9,8 @@ from sqlmodel import Session
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
+from webapp.facts.correcting import ROOM_U_K, alpha_of
 from webapp.models import Size
-from webapp.queries.correcting import ROOM_U_K, alpha_of
 from webapp.records.journal import now
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView

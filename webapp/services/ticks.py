@@ -19,9 +19,9 @@ from domain.route.guards import (
 )
 from domain.route.stages import Stage, Step, steps, tickable
 from webapp.db import Db
+from webapp.facts.cure import objection_to_haste
+from webapp.facts.fits import wheel_facts
 from webapp.models import Quartering, Tick
-from webapp.queries.cure import objection_to_haste
-from webapp.queries.fits import wheel_facts
 from webapp.records.builds import build_of_axle, build_of_casting, load_build
 from webapp.records.journal import check_axle_seen, check_casting_seen, now, write_line
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused, Unconfirmed

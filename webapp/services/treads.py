@@ -10,9 +10,9 @@ from domain.route.stages import Stage
 from domain.stock.size_log import objection_to_size
 from domain.treads.judging import TreadAnswer
 from webapp.db import Db
-from webapp.queries.axle_gauges import axle_gauges, not_pressed
-from webapp.queries.receiving import receipt_nm
-from webapp.queries.tread_figures import DRAWN, KEYS
+from webapp.facts.axle_gauges import axle_gauges, not_pressed
+from webapp.facts.receiving import receipt_nm
+from webapp.facts.tread_figures import DRAWN, KEYS
 from webapp.queries.treads import casting_tread
 from webapp.records.journal import (
     already_answered,

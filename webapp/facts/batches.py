@@ -1,0 +1,147 @@
+"""Batches that were started: their turns, and how each stands by what is ticked and logged now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from sqlmodel import Session, col, select
+
+from domain.route.planning import turns_now
+from domain.route.types import SetUp, Work
+from webapp.facts.batch_views import STAGE_OF, BatchView, TurnView
+from webapp.facts.planned import planned_wheels
+from webapp.models import WorkBatch, WorkBatchWheel
+from webapp.records.views import BuildView, CastingView
+
+
+def running_batch(session: Session, build: BuildView) -> BatchView | None:
+    """The batch that is running in a build, if any."""
+    row = session.exec(
+        select(WorkBatch)
+        .where(col(WorkBatch.build_id) == build.id, col(WorkBatch.ended).is_(False))
+        .order_by(col(WorkBatch.id).desc())
+    ).first()
+    return None if row is None else _view(session, build, row)
+
+
+def running_id(session: Session, build_id: int) -> int | None:
+    """The number of the batch that is running, for a way back to it; nothing else is looked up."""
+    return session.exec(
+        select(WorkBatch.id)
+        .where(col(WorkBatch.build_id) == build_id, col(WorkBatch.ended).is_(False))
+        .order_by(col(WorkBatch.id).desc())
+    ).first()
+
+
+def batch_of(session: Session, build: BuildView, batch_id: int) -> BatchView | None:
+    """A batch of this build."""
+    row = session.get(WorkBatch, batch_id)
+    return None if row is None or row.build_id != build.id else _view(session, build, row)
+
+
+def build_of_batch(session: Session, batch_id: int) -> int | None:
+    """Which build a batch is of."""
+    return session.exec(select(WorkBatch.build_id).where(col(WorkBatch.id) == batch_id)).first()
+
+
+def past_batches(session: Session, build: BuildView, most: int = 12) -> tuple[BatchView, ...]:
+    """The batches that were ended, newest first, without their turns."""
+    rows = session.exec(
+        select(WorkBatch)
+        .where(col(WorkBatch.build_id) == build.id, col(WorkBatch.ended).is_(True))
+        .order_by(col(WorkBatch.id).desc())
+        .limit(most)
+    ).all()
+    return tuple(_bare(row) for row in rows)
+
+
+def _bare(row: WorkBatch) -> BatchView:
+    assert row.id is not None  # it was read from the file
+    return BatchView(row.id, row.build_id, SetUp(row.key), row.words, row.who, row.at, row.ended)
+
+
+def _view(session: Session, build: BuildView, row: WorkBatch) -> BatchView:
+    wheels = session.exec(
+        select(WorkBatchWheel)
+        .where(col(WorkBatchWheel.batch_id) == row.id)
+        .order_by(col(WorkBatchWheel.ordinal))
+    ).all()
+    bare = _bare(row)
+    listed = [
+        (one.ordinal, casting, one.passed) for one in wheels if (casting := build.casting(one.casting_id))
+    ]
+    return replace(bare, turns=_turns(build, bare.set_up, listed))
+
+
+def _turns(
+    build: BuildView, set_up: SetUp, listed: Sequence[tuple[int, CastingView, bool]]
+) -> tuple[TurnView, ...]:
+    to_do = _to_do(build, set_up)
+
+    def group(one: tuple[int, CastingView, bool]) -> tuple[str, int]:
+        """Quartering is an axle's turn; all else is a wheel's."""
+        _, casting, _ = one
+        together = set_up is SetUp.QUARTERING and casting.axle_id is not None
+        return ("axle", casting.axle_id or 0) if together else ("wheel", casting.id)
+
+    groups: dict[tuple[str, int], list[tuple[int, CastingView, bool]]] = {}
+    for one in listed:  # a wheel put in later stands last, and its axle has one turn all the same
+        groups.setdefault(group(one), []).append(one)
+    return tuple(_turn(build, set_up, rows, to_do) for rows in groups.values())
+
+
+def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ...], str]]:
+    """What each wheel can have done in this set-up now, by casting; doubts are weighed when it is ticked."""
+    wheels, bonded = planned_wheels(build), build.fit == "bond"
+    found: dict[int, tuple[tuple[Work, ...], str]] = {}
+    for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
+        for turn in turns_now(wheels, build.route, bonded, set_up, over_doubts=over_doubts):
+            found |= dict.fromkeys(turn.keys, (turn.works, turn.words))
+    return found
+
+
+def _turn(
+    build: BuildView,
+    set_up: SetUp,
+    rows: Sequence[tuple[int, CastingView, bool]],
+    to_do: Mapping[int, tuple[tuple[Work, ...], str]],
+) -> TurnView:
+    castings = tuple(casting for _, casting, _ in rows)
+    where = _where(build, castings)
+    bare = TurnView(rows[0][0], castings, where, "done")
+    gone = [casting for casting in castings if casting.state != "in_work"]
+    if gone:
+        return replace(bare, state="out", words=_gone_words(gone))
+    works, words = next((to_do[one.id] for one in castings if one.id in to_do), ((), ""))
+    if works:
+        return replace(bare, state="passed" if rows[0][2] else "open", works=works, words=words)
+    if all(_finished(build, set_up, casting) for casting in castings):
+        return bare
+    return replace(bare, state="stuck")
+
+
+def _where(build: BuildView, castings: Sequence[CastingView]) -> str:
+    axle = build.axle(castings[0].axle_id)
+    if axle is None:
+        return "on no axle"
+    return f"axle {axle.number}" if len(castings) > 1 else f"axle {axle.number}, {castings[0].side}"
+
+
+def _gone_words(gone: Iterable[CastingView]) -> str:
+    return " ".join(
+        f"{one.mark} was scrapped: {one.scrap_reason}."
+        if one.state == "scrapped"
+        else f"{one.mark} is among the spares now."
+        for one in gone
+    )
+
+
+def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
+    """Whether the set-up has given this wheel all it is for."""
+    if set_up is SetUp.CRANKPIN_JIG:
+        return casting.throw is not None
+    if casting.has(STAGE_OF[set_up]):
+        return True
+    # The second wheel of a bonded axle is only measured here: it is bonded when the axle is quartered.
+    return set_up is SetUp.FIXING and build.order_of(casting).bonded and casting.bore is not None

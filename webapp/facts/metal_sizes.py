@@ -1,0 +1,144 @@
+"""What is known of a casting's metal: its sizes now, the drawing's, and the cuts meant. Asks no database."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from domain.lengths import Unit
+from domain.route.stages import Stage
+from domain.stock.castings import FinishedSizes
+from domain.stock.now import SizesNow
+from domain.stock.size_guard import UnderSize, size_troubles, under_sizes
+from domain.stock.types import Face
+from webapp.facts.receiving import receipt_nm
+from webapp.records.views import BuildView, CastingView
+from webapp.typed.work_figures import read_figures
+
+# The stage and the step whose tick says that a face is done.
+TICKS: dict[Face, tuple[Stage, str]] = {
+    Face.RIM_BACK: (Stage.BACK_FACED, "back_faced.to_size"),
+    Face.BOSS_BACK: (Stage.BACK_FACED, "back_faced.to_size"),
+    Face.RIM_FRONT: (Stage.BORED, "bored.front_faced"),
+    Face.BOSS_FRONT: (Stage.BORED, "bored.front_faced"),
+    Face.OVER_FLANGE: (Stage.TREAD_TURNED, "tread_turned.flange"),
+    Face.TREAD: (Stage.TREAD_TURNED, "tread_turned.to_size"),
+}
+_DRAWN = ("tread_diameter", "flange_depth", "tyre_width", "boss_length")
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The wheel on the drawing and the cuts it is brought there with, nm."""
+
+    finished: FinishedSizes
+    rough_cut_nm: int
+    finish_cut_nm: int
+    least_cut_nm: int
+    tolerance_nm: int
+
+
+def terms_of(build: BuildView) -> Terms:
+    """The terms of a build; asked for every wheel by every guard, so they are worked out once."""
+    drawn = tuple((key, length.nm) for key, length in build.dimensions.items() if key in _DRAWN)
+    return _terms(tuple(sorted(build.work_texts.items())), build.unit, drawn)
+
+
+@lru_cache(maxsize=64)
+def _terms(texts: tuple[tuple[str, str], ...], unit: Unit, drawn: tuple[tuple[str, int], ...]) -> Terms:
+    figures, nm = read_figures(dict(texts), unit)[0], dict(drawn)
+    return Terms(
+        FinishedSizes(
+            nm.get("tread_diameter"),
+            nm.get("flange_depth"),
+            nm.get("tyre_width"),
+            nm.get("boss_length"),
+            figures.nm("boss_proud"),
+        ),
+        figures.nm("rough_cut"),
+        figures.nm("finish_cut"),
+        figures.nm("least_cut"),
+        figures.nm("size_tolerance"),
+    )
+
+
+def is_ticked(casting: CastingView, face: Face) -> bool:
+    """Whether a tick says that this face is done."""
+    stage, step = TICKS[face]
+    return casting.has(stage) or step in casting.ticks
+
+
+def sizes_now(casting: CastingView) -> SizesNow:
+    """The sizes last logged; a diameter not turned yet is the rough one where it is least, which is the safe side."""
+    nm = {key: size.nm for key, size in casting.sizes.items()}
+    out = nm.get("edge_eccentricity", 0)
+    over, over_off = _diameter(nm, "over_flange", ("rim_least",), out)
+    tread, tread_off = _diameter(nm, "tread", ("rough_tread", "rim_least"), out)
+    # The rim is turned straight across before the tread is stepped down from it.
+    if tread is not None and over is not None and "tread" not in nm:
+        tread, tread_off = min((tread, tread_off), (over, over_off), key=lambda one: one[0] - 2 * one[1])
+    faced = is_ticked(casting, Face.RIM_BACK)
+    return SizesNow(
+        nm.get("rim_height"),
+        nm.get("boss_height"),
+        nm.get("boss_proud"),
+        over,
+        tread,
+        faced,
+        faced,
+        over_off,
+        tread_off,
+    )
+
+
+def _diameter(
+    nm: Mapping[str, int], turned: str, rough: tuple[str, ...], out_nm: int
+) -> tuple[int | None, int]:
+    """A diameter now, and how far it is off the centre: not at all once it is turned."""
+    if turned in nm:
+        return nm[turned], 0
+    found = next((nm[key] for key in rough if key in nm), None)
+    return found, 0 if found is None else out_nm
+
+
+def with_rim_faced(casting: CastingView, now: SizesNow) -> SizesNow:
+    """With the rim's back down to its share, a boss measured from it since is faced by that measure."""
+    proud, came = casting.sizes.get("boss_proud"), receipt_nm(casting.receipt)
+    if proud is None or now.boss_back_faced or "boss_proud" not in came:
+        return now
+    assert casting.receipt is not None  # a size came with it
+    cut = [casting.sizes[key] for key in ("rim_height", "boss_height") if key in casting.sizes]
+    fresh = proud.id != casting.receipt.sizes["boss_proud"].id and all(proud.at >= one.at for one in cut)
+    return replace(now, rim_back_faced=True) if fresh else now
+
+
+def is_as_came(casting: CastingView, face: Face) -> bool:
+    """Whether the size a face is judged by is still the rough one."""
+    if face.on_diameter:
+        return face.value not in casting.sizes
+    key = "rim_height" if face in (Face.RIM_BACK, Face.RIM_FRONT) else "boss_height"
+    came = casting.receipt.sizes.get(key) if casting.receipt else None
+    return came is not None and key in casting.sizes and casting.sizes[key].id == came.id
+
+
+def lost_sizes(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
+    """The sizes that are under the drawing's by more than may be."""
+    terms = terms_of(build)
+    return under_sizes(sizes_now(casting), terms.finished, terms.tolerance_nm)
+
+
+def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str, str], ...]:
+    """What the order of work is told of a casting's sizes; nothing of one that was never measured."""
+    if not casting.sizes:
+        return ()
+    terms = terms_of(build)
+    return size_troubles(
+        casting.mark,
+        sizes_now(casting),
+        terms.finished,
+        terms.tolerance_nm,
+        terms.least_cut_nm,
+        is_ticked(casting, Face.RIM_FRONT),
+        build.unit,
+    )

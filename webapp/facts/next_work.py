@@ -1,0 +1,212 @@
+"""What next: the planned order of all remaining work, with the fewest changes of set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from domain.joints.fit import Answer
+from domain.route.guards import next_stage
+from domain.route.shop import as_done
+from domain.route.stages import Stage
+from domain.route.types import Batch, Plan, SetUp, Waiting, Work
+from domain.working import Working
+from webapp.facts.batch_views import BatchView, title_of
+from webapp.facts.fits import fit_view
+from webapp.facts.planned import plan_of
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+_OPERATIONS = {
+    Work.RECEIVE: "look over and mark",
+    Work.FACE_BACK: "set true and face the back",
+    Work.BORE: "turn round, set true again, face the front and bore",
+    Work.LOG_BORE: "measure and log the bore",
+    Work.CRANKPIN_HOLE: "drill the crankpin hole and log the throw",
+    Work.LOG_THROW: "measure and log the throw",
+    Work.FIX: "fix on the axle",
+    Work.TURN_TREAD: "turn the tread",
+    Work.FIX_AND_QUARTER: "bond the second wheel and quarter the axle in one go",
+    Work.QUARTER: "quarter the axle",
+    Work.PAINT: "paint",
+}
+# Measurements still to be logged of what was done before.
+_MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
+_MEND_FIT = "Settle the fit: the logged bore does not serve"
+# So many batches the build sheet tells; the rest are on the plan's own page.
+_TOLD = 3
+
+
+@dataclass(frozen=True, slots=True)
+class NextWheel:
+    """A wheel that waits for an operation."""
+
+    casting_id: int
+    mark: str
+    where: str
+    axle_id: int
+
+
+@dataclass(frozen=True, slots=True)
+class NextGroup:
+    """A batch of the plan: the set-up, what is done in it, to which wheels, and why so."""
+
+    set_up: SetUp
+    # One line for each thing done; what is left to measure comes before it and names its wheels.
+    operations: tuple[str, ...]
+    wheels: tuple[NextWheel, ...]
+    turns: tuple[str, ...]
+    why: str
+
+    @property
+    def title(self) -> str:
+        """The set-up as a heading."""
+        return title_of(self.set_up)
+
+    @property
+    def castings(self) -> str:
+        """Its castings' numbers, as the form that starts it sends them."""
+        return " ".join(str(wheel.casting_id) for wheel in self.wheels)
+
+
+@dataclass(frozen=True, slots=True)
+class NextWork:
+    """The planned batches, the one that runs, the wheels to settle first, and what waits."""
+
+    groups: tuple[NextGroup, ...]
+    changes: str
+    working: Working
+    running: BatchView | None
+    mend: tuple[NextWheel, ...]
+    mend_words: str
+    waiting: tuple[str, ...]
+
+    @property
+    def told(self) -> tuple[NextGroup, ...]:
+        """The batches the build sheet tells."""
+        return self.groups[:_TOLD]
+
+    @property
+    def untold(self) -> int:
+        """How many batches more the plan has."""
+        return len(self.groups) - len(self.told)
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether the batch that runs has wheels still to do."""
+        return self.running is not None and bool(self.running.of("open"))
+
+    @property
+    def startable(self) -> bool:
+        """Whether the first batch is another one than the one to go on with."""
+        same = (
+            self.goes_on
+            and self.running is not None
+            and self.groups[:1]
+            and (self.groups[0].set_up is self.running.set_up)
+        )
+        return bool(self.groups) and not same
+
+    @property
+    def first(self) -> NextGroup | None:
+        """The batch to start with."""
+        return self.groups[0] if self.groups else None
+
+
+def plan_beside(build: BuildView, running: BatchView | None) -> Plan:
+    """The plan while a batch runs, or none: its set-up stands, and what was skipped in it is left for later."""
+    if running is None:
+        return plan_of(build)
+    return plan_of(build, running.set_up, running.skipped)
+
+
+def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
+    """What can be done next on the wheels in work; the spares are left in their box."""
+    plan = plan_beside(build, running)
+    wheels = {
+        wheel.id: NextWheel(wheel.id, wheel.mark, f"axle {axle.number}, {wheel.side}", axle.id)
+        for axle in build.axles
+        for wheel in axle.wheels
+    }
+    mend = [wheel.id for axle in build.axles for wheel in axle.wheels if _to_mend(build, axle, wheel)]
+    waiting = [
+        *_empty_places(build),
+        *(_waiting_words(one) for one in plan.waiting if one.key not in mend),
+    ]
+    return NextWork(
+        groups=tuple(_group(batch, wheels) for batch in plan.batches),
+        changes=_changes_words(plan, running),
+        working=plan.working,
+        running=running,
+        mend=tuple(wheels[key] for key in mend),
+        mend_words=_MEND_FIT,
+        waiting=tuple(dict.fromkeys(waiting)),
+    )
+
+
+def operation_words(works: Sequence[Work]) -> str:
+    """Works one after the other, as a heading."""
+    return _sentence(_joined(works))
+
+
+def _joined(works: Sequence[Work]) -> str:
+    return ", then ".join(_OPERATIONS[work] for work in works)
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _group(batch: Batch, wheels: dict[int, NextWheel]) -> NextGroup:
+    return NextGroup(
+        batch.set_up,
+        _operation_lines(batch),
+        tuple(wheels[key] for key in batch.keys),
+        tuple(turn.words for turn in batch.turns),
+        batch.why,
+    )
+
+
+def _operation_lines(batch: Batch) -> tuple[str, ...]:
+    """What is done in a batch, in the order it is done; measuring alone is a line of its own, with its wheels."""
+    works = as_done(batch.set_up, (work for turn in batch.turns for work in turn.works))
+    measuring = tuple(work for work in works if work in _MEASURED_LATE)
+    rest = tuple(work for work in works if work not in _MEASURED_LATE)
+    first = "First " if rest else ""
+    lines = [_sentence(f"{first}{_OPERATIONS[work]}: {_marks_with(batch, work)}") for work in measuring]
+    return (*lines, *((f"Then {_joined(rest)}" if lines else operation_words(rest),) if rest else ()))
+
+
+def _marks_with(batch: Batch, work: Work) -> str:
+    """Its wheels, or its axle where both wheels have their turn together."""
+    mine = [turn for turn in batch.turns if work in turn.works]
+    return ", ".join(turn.marks[0] if len(turn.marks) == 1 else turn.where for turn in mine)
+
+
+def _changes_words(plan: Plan, running: BatchView | None) -> str:
+    if not plan.batches:
+        return ""
+    batches = "one batch" if len(plan.batches) == 1 else f"{len(plan.batches)} batches"
+    changes = {0: "no change", 1: "one change"}.get(plan.changes, f"{plan.changes} changes")
+    now = f", counted from the set-up that stands now ({running.set_up.words})" if running else ""
+    return f"All that can be planned now is {batches} with {changes} of set-up{now}. Fewer will not do."
+
+
+def _waiting_words(one: Waiting) -> str:
+    return one.why if one.mark in one.why.split(":")[0].split() else f"{one.mark} ({one.where}): {one.why}"
+
+
+def _empty_places(build: BuildView) -> Iterable[str]:
+    for axle in build.axles:
+        empty = [side for side in SIDES if axle.at(side) is None]
+        if empty:
+            yield (
+                f"Axle {axle.number}, {' and '.join(empty)}: no wheel there. "
+                + ("Open the axle and choose a spare." if build.spares else "No spare is left.")
+            )
+
+
+def _to_mend(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
+    if wheel.bore is None or next_stage(wheel.ticked, build.order(axle.coupled)) is not Stage.PRESSED:
+        return False
+    fit = fit_view(build, wheel)
+    return fit is not None and fit.verdict.answer is Answer.NOT

@@ -1,0 +1,212 @@
+"""Which casting should go on which seat of a build."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from hashlib import blake2b
+
+from domain.joints.fit import Answer, FitKind, Joint
+from domain.pairing.best import Grade, PairCasting, Pairing, PairSeat, pair_castings
+from domain.route.stages import Stage
+from webapp.facts.fits import joint_of, seat_words
+from webapp.facts.overall import Overall
+from webapp.facts.places import Move, Place, place_of
+from webapp.facts.trials import Trials
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+Judge = Callable[[str, str], Overall]
+"""What is said of a casting on a seat, both by their keys."""
+_KEPT = "; where that would leave fewer in all, wheels that serve, with care or not, keep their places"
+
+
+class _SizeOf(int):
+    """A size that remembers whose it is: equal sizes, differently measured, are not equally good."""
+
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Wheels that may take each other's places, how they are best paired, and what was said of those that count."""
+
+    coupled: bool
+    pairing: Pairing
+    best: tuple[Overall, ...]
+    today: tuple[Overall, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """The best pairing of a whole build; the digest changes with anything that the page shows of it."""
+
+    groups: tuple[Group, ...]
+    moves: tuple[Move, ...]
+    digest: str
+
+
+def middle_of(joint: Joint) -> int:
+    """The clearance in the middle of the wanted fit; below zero for an interference."""
+    middle = (joint.least_nm + joint.most_nm) // 2
+    return middle if joint.kind is FitKind.BOND else -middle
+
+
+def bore_size(casting: CastingView) -> int | None:
+    """The bore a casting is paired by; plug gauges only say what it lies between, which is no size."""
+    return None if casting.bore is None or casting.bore.by_plug else casting.bore.mean_nm
+
+
+def propose(build: BuildView) -> Proposal:
+    """Find the best pairing of coupled and of carrying wheels, each among themselves."""
+    trials = Trials(build)
+    kinds = [kind for kind in (True, False) if any(axle.coupled is kind for axle in build.axles)]
+    groups = tuple(_group(build, kind, trials) for kind in kinds)
+    moves = tuple(move for group in groups for move in _moves(build, group.pairing))
+    return Proposal(groups, moves, _digest(build, groups))
+
+
+def _group(build: BuildView, coupled: bool, trials: Trials) -> Group:
+    axles = [axle for axle in build.axles if axle.coupled is coupled]
+    places = {seat_key(axle, side): (axle.id, side) for axle in axles for side in SIDES}
+    holders = {
+        seat_key(axle, side): casting
+        for axle in axles
+        for side in SIDES
+        if (casting := axle.at(side)) is not None
+    }
+    # A spare is taken to be for a coupled axle if the build has one, as everywhere.
+    spares = [casting for casting in build.spares if build.order_of(casting).coupled is coupled]
+    castings = {casting_key(one): one for one in (*holders.values(), *spares) if bore_size(one) is not None}
+
+    def judged(casting: str, seat: str) -> Overall:
+        return trials.on(castings[casting], places[seat])
+
+    pairing = _pair(build, axles, castings, holders, judged)
+    free = {key: one for key, one in holders.items() if bore_size(one) is not None and not _pressed(one)}
+    return Group(
+        coupled,
+        pairing,
+        tuple(judged(pair.casting.key, pair.seat.key) for pair in pairing.pairs if not pair.pressed),
+        tuple(judged(casting_key(one), key) for key, one in free.items()),
+    )
+
+
+def _pair(
+    build: BuildView,
+    axles: Iterable[AxleView],
+    castings: Mapping[str, CastingView],
+    holders: Mapping[str, CastingView],
+    judged: Judge,
+) -> Pairing:
+    pair_of = [
+        PairCasting(key, one.mark, _size(bore, key))
+        for key, one in castings.items()
+        if (bore := bore_size(one)) is not None
+    ]
+    seats = [
+        PairSeat(key, seat_words(axle, side), _size(build.seat_nm(axle, side), key))
+        for axle in axles
+        for side in SIDES
+        for key in [seat_key(axle, side)]
+    ]
+    today = _keys(holders)
+    pressed = _keys({key: one for key, one in holders.items() if _pressed(one)})
+    middle = middle_of(joint_of(build))
+
+    def pair(answer: Callable[[str, str], Answer]) -> Pairing:
+        return pair_castings(pair_of, seats, today, middle, _grade(answer), build.unit, pressed)
+
+    best = pair(lambda casting, seat: judged(casting, seat).answer)
+    kept = pair(_keeping(judged, {seat: casting for seat, casting in today.items() if casting in castings}))
+    if best.best.serves + best.best.caution >= kept.best.serves + kept.best.caution:
+        return best
+    # More would serve without care, but fewer in all: the whole must not come down for that.
+    return replace(kept, working=replace(kept.working, formula=kept.working.formula + _KEPT))
+
+
+def _size(size_nm: int, key: str) -> _SizeOf:
+    size = _SizeOf(size_nm)
+    size.key = key
+    return size
+
+
+def _grade(answer: Callable[[str, str], Answer]) -> Grade:
+    def grade(bore: int, seat: int) -> Answer:
+        assert isinstance(bore, _SizeOf) and isinstance(seat, _SizeOf)  # as they were given
+        return answer(bore.key, seat.key)
+
+    return grade
+
+
+def _keeping(judged: Judge, today: Mapping[str, str]) -> Callable[[str, str], Answer]:
+    """The same answers, but a wheel that is good enough today is good on its own seat only, and that for it only."""
+    good = {
+        (casting, seat) for seat, casting in today.items() if judged(casting, seat).answer is not Answer.NOT
+    }
+    wheels, seats = {casting for casting, _ in good}, {seat for _, seat in good}
+
+    def answer(casting: str, seat: str) -> Answer:
+        free = casting not in wheels and seat not in seats
+        return judged(casting, seat).answer if free or (casting, seat) in good else Answer.NOT
+
+    return answer
+
+
+def _pressed(casting: CastingView) -> bool:
+    return casting.has(Stage.PRESSED)
+
+
+def _keys(holders: Mapping[str, CastingView]) -> dict[str, str]:
+    return {key: casting_key(casting) for key, casting in holders.items()}
+
+
+def seat_key(axle: AxleView, side: str) -> str:
+    """A seat's key in the pairing; keys are in the order of the axles."""
+    return f"{axle.number:06} {side}"
+
+
+def casting_key(casting: CastingView) -> str:
+    """A casting's key in the pairing; keys are in the order of the castings."""
+    return f"{casting.id:020}"
+
+
+def _moves(build: BuildView, pairing: Pairing) -> Iterable[Move]:
+    castings = {casting_key(casting): casting for casting in build.castings}
+    places: dict[str, Place] = {
+        seat_key(axle, side): (axle.id, side) for axle in build.axles for side in SIDES
+    }
+    for pair in pairing.moves:
+        casting = castings[pair.casting.key]
+        yield Move(casting, place_of(casting), places[pair.seat.key])
+    for spare in pairing.spares:
+        casting = castings[spare.key]
+        if casting.axle_id is not None:
+            yield Move(casting, place_of(casting), None)
+
+
+def _digest(build: BuildView, groups: Sequence[Group]) -> str:
+    """A sum over today's places and sizes, and over what is proposed."""
+    today = [
+        [
+            axle.id,
+            side,
+            build.seat_nm(axle, side),
+            holder and [holder.id, holder.has(Stage.PRESSED), bore_size(holder)],
+        ]
+        for axle in build.axles
+        for side in SIDES
+        for holder in [axle.at(side)]
+    ]
+    proposed = [
+        [
+            [
+                [pair.seat.key, pair.casting.key, pair.clearance_nm, pair.answer, pair.moves]
+                for pair in g.pairing.pairs
+            ],
+            [one.word for one in (*g.best, *g.today)],
+            [[spare.key, spare.bore_nm] for spare in g.pairing.spares],
+        ]
+        for g in groups
+    ]
+    return blake2b(json.dumps([today, proposed]).encode(), digest_size=16).hexdigest()

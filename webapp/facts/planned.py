@@ -1,0 +1,93 @@
+"""The plan of all remaining work of a build: its wheels and what holds them, handed to the domain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import UTC, datetime
+from functools import lru_cache
+
+from domain.route.guards import Order, Wheel, next_stage
+from domain.route.planning import plan_work
+from domain.route.stages import Route, Stage
+from domain.route.types import BatchWheel, Hold, Plan, SetUp
+from webapp.facts.cure import objection_to_haste
+from webapp.facts.fits import wheel_facts
+from webapp.facts.unfit import unfit
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+# A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.
+_COUNTS = frozenset({*(stage.value for stage in Stage), "quartered.hole"})
+
+
+@lru_cache(maxsize=64)
+def _planned(
+    wheels: tuple[BatchWheel, ...],
+    route: Route,
+    bonded: bool,
+    holds: tuple[Hold, ...],
+    standing: SetUp | None,
+) -> Plan:
+    return plan_work(wheels, route, bonded, holds, standing)
+
+
+def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
+    """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
+    holds = (*unfit_holds(build), *cure_holds(build), *skipped)
+    return _planned(planned_wheels(build), build.route, build.fit == "bond", holds, standing)
+
+
+def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
+    """The wheels in work as the domain's planner asks for them; the spares are left in their box."""
+    return tuple(
+        BatchWheel(wheel.id, axle.number, wheel.side or "", axle.coupled, _facts(build, wheel))
+        for axle in build.axles
+        for wheel in axle.wheels
+    )
+
+
+def _facts(build: BuildView, wheel: CastingView) -> Wheel:
+    facts = wheel_facts(build, wheel)
+    return replace(
+        facts,
+        ticked=facts.ticked & _COUNTS,
+        size_troubles=tuple((key, words) for key, words in facts.size_troubles if key in _COUNTS),
+    )
+
+
+def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
+    """The castings in work that will not clean up: no cut is worth making on them."""
+    why = "{} does not clean up: give its place to a better one, or measure it again."
+    return tuple(
+        Hold(wheel.id, why.format(wheel.mark))
+        for axle in build.axles
+        for wheel in axle.wheels
+        if unfit(build, wheel)
+    )
+
+
+def cure_holds(build: BuildView, now: datetime | None = None) -> tuple[Hold, ...]:
+    """The bonded wheels whose next operation must wait for the bond, and until when."""
+    if build.fit != "bond":
+        return ()
+    moment = now or datetime.now(UTC)
+    found = []
+    for axle in build.axles:
+        order = build.order(axle.coupled)
+        for wheel in axle.wheels:
+            stage = next_stage(wheel.ticked, order)
+            haste = objection_to_haste(build, (wheel,), stage.value if stage else "", moment)
+            if haste:
+                why = haste.words.split(". ")[0] + "."
+                found.append(Hold(wheel.id, why, _before(axle, order)))
+    return tuple(found)
+
+
+def _before(axle: AxleView, order: Order) -> Stage | None:
+    """The first stage a curing bond holds: all that is left, unless the second wheel is bonded and quartered first."""
+    second_to_come = axle.coupled and not (
+        len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
+    )
+    if not second_to_come:
+        return None
+    return Stage.TREAD_TURNED if order.route is Route.FITTED_FIRST else Stage.PAINTED

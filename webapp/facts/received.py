@@ -1,0 +1,194 @@
+"""The castings of a build side by side as they came: ranked, and which are proposed for the places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from domain.route.stages import Stage
+from domain.stock.receiving import Ranked, Received, SparesProposal, Verdict, propose_spares, rank
+from webapp.facts.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
+from webapp.records.views import SIDES, BuildView, CastingView
+from webapp.typed.receiving import FLAWS
+
+_SURE = (Verdict.CLEANS_UP, Verdict.JUST)
+
+
+@dataclass(frozen=True, slots=True)
+class ReceivedLine:
+    """One casting in its order."""
+
+    casting: CastingView
+    where: str
+    # None where it is not measured yet.
+    rank: int | None
+    verdict: str
+    answer: str
+    words: str
+    weight: str
+    flaws: tuple[str, ...]
+    proposed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One thing to do so that the places get the castings proposed, and where to do it."""
+
+    words: str
+    href: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReceivedTable:
+    """Everything on the build's sheet."""
+
+    lines: tuple[ReceivedLine, ...]
+    troubled: tuple[tuple[CastingView, str], ...]
+    waiting: tuple[CastingView, ...]
+    any_received: bool
+    words: str
+    moves: tuple[Move, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Pool:
+    """The castings by mark, those already cut in their places, and what is proposed for the rest."""
+
+    by_mark: dict[str, CastingView]
+    judged: dict[str, Received]
+    held: frozenset[str]
+    proposal: SparesProposal
+
+
+def received_table(build: BuildView) -> ReceivedTable:
+    """All castings that are not scrapped, best first."""
+    castings = _in_order(build)
+    judged = {one.mark: judge_casting(build, one) for one in castings}
+    ranked = rank([(mark, one.received) for mark, one in judged.items() if one.received])
+    by_mark = {one.mark: one for one in castings}
+    held = frozenset(mark for mark, one in by_mark.items() if _held(one))
+    free = [one for one in ranked if one.mark not in held]
+    proposal = propose_spares(free, max(0, len(SIDES) * len(build.axles) - len(held)))
+    pool = _Pool(by_mark, {one.mark: one.received for one in ranked}, held, proposal)
+    measured = rank([(one.mark, one.received) for one in ranked if by_mark[one.mark].receipt])
+    unmeasured = [one for one in ranked if by_mark[one.mark].receipt is None]
+    return ReceivedTable(
+        tuple(_line(build, one, pool) for one in (*measured, *unmeasured)),
+        tuple((by_mark[mark], one.trouble.words) for mark, one in judged.items() if one.trouble),
+        tuple(one for one in castings if one.receipt is None and one.mark not in held),
+        any(one.receipt for one in castings),
+        proposal.words,
+        tuple(_moves(build, pool)),
+    )
+
+
+def _in_order(build: BuildView) -> list[CastingView]:
+    """Those at their places first, so that castings alike stay where they are."""
+    places = [wheel for axle in build.axles for wheel in axle.wheels]
+    return places + [one for one in build.castings if one.state == "spare"]
+
+
+def _held(casting: CastingView) -> bool:
+    """Whether it is in work and has been cut already: it keeps its place."""
+    return casting.state == "in_work" and casting.has(Stage.BACK_FACED)
+
+
+def place_words(build: BuildView, casting: CastingView) -> str:
+    """Where a casting is."""
+    axle = build.axle(casting.axle_id)
+    return f"axle {axle.number}, {casting.side}" if axle else "spare"
+
+
+def _line(build: BuildView, one: Ranked, pool: _Pool) -> ReceivedLine:
+    casting = pool.by_mark[one.mark]
+    receipt = casting.receipt
+    verdict = one.received.verdict
+    return ReceivedLine(
+        casting,
+        place_words(build, casting),
+        one.rank if receipt else None,
+        verdict.words if receipt else f"not measured {'as it came' if one.mark in pool.held else 'yet'}",
+        ANSWERS[verdict],
+        one.words if receipt else "",
+        weight_words(build, receipt),
+        tuple(FLAWS[name][0] for name in FLAWS if name in seen_on(receipt)),
+        _proposed(one.mark, pool),
+    )
+
+
+def _proposed(mark: str, pool: _Pool) -> str:
+    if mark in pool.held:
+        return "in work, cut already"
+    if mark in pool.proposal.in_work:
+        return "a place"
+    return "spare" if mark in pool.proposal.spares else "no place: too small"
+
+
+def _moves(build: BuildView, pool: _Pool) -> Iterator[Move]:
+    """What differs from the places now, one move at a time; nothing is moved for a casting not measured."""
+    wanted = [
+        pool.by_mark[mark]
+        for mark in pool.proposal.in_work
+        if pool.by_mark[mark].state == "spare" and pool.judged[mark].verdict in _SURE
+    ]
+    for axle in build.axles:
+        for side in SIDES:
+            if axle.at(side) is None and wanted:
+                better = wanted.pop(0)
+                words = f"Put {better.mark} in the empty place at axle {axle.number}, {side}."
+                yield Move(words, f"/axles/{axle.id}", f"To axle {axle.number}")
+    leaving = [*pool.proposal.unfit, *reversed(pool.proposal.spares)]
+    for mark in leaving:
+        casting = pool.by_mark[mark]
+        if casting.state != "in_work":
+            continue
+        unfit = mark in pool.proposal.unfit
+        if not unfit and (not wanted or pool.judged[mark].verdict not in _SURE):
+            continue
+        yield from _swap(build, casting, wanted.pop(0) if wanted else None, unfit)
+
+
+def _swap(build: BuildView, casting: CastingView, better: CastingView | None, unfit: bool) -> Iterator[Move]:
+    where = place_words(build, casting)
+    why = "does not clean up" if unfit else "is one of the poorest"
+    words = f"{casting.mark} at {where} {why}: take it out of its place, to the spares."
+    yield Move(words, f"/castings/{casting.id}", f"To {casting.mark}")
+    axle = build.axle(casting.axle_id)
+    if axle is None:
+        return
+    if better is None:
+        yield Move(
+            f"No spare is known to clean up for {where}: measure the others, or order one.",
+            f"/builds/{build.id}#more-castings",
+            "Castings have come",
+        )
+        return
+    yield Move(f"Then put {better.mark} there.", f"/axles/{axle.id}", f"To axle {axle.number}")
+
+
+@dataclass(frozen=True, slots=True)
+class ReceivedBrief:
+    """The short verdict on a casting's own sheet."""
+
+    casting: CastingView
+    judgement: Judgement
+    words: str
+    headline: str
+
+    @property
+    def answer(self) -> str:
+        """How the verdict looks."""
+        return self.judgement.answer
+
+
+def received_brief(build: BuildView, casting: CastingView) -> ReceivedBrief:
+    """The verdict in short, or that there is none yet."""
+    judgement = judge_casting(build, casting)
+    if casting.receipt is None:
+        return ReceivedBrief(casting, judgement, "Measure it before the first cut.", "Not looked over yet")
+    if judgement.received is None:
+        words = judgement.trouble.words if judgement.trouble else ""
+        return ReceivedBrief(casting, judgement, words, "Cannot be judged")
+    headline = judgement.received.verdict.words.capitalize()
+    return ReceivedBrief(casting, judgement, judgement.received.words, headline)

@@ -1,0 +1,230 @@
+"""The engine's coupled axles and rods as measured, the drawing standing in where they are not, and whether they go."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_types import QuarterAngle, QuarteringError
+from domain.lengths import Unit
+from domain.rods.judging import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
+from domain.route.stages import Stage
+from webapp.facts.quarter_angles import (
+    HeightsGone,
+    cranks_of,
+    no_angle_words,
+    quarter_angle_of,
+    throw_of,
+)
+from webapp.records.heights import HeightsView
+from webapp.records.views import AxleView, BuildView
+from webapp.typed.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of
+
+# A picture stepped by hand asks for the same verdict at each step.
+judged = lru_cache(maxsize=64)(judge_rods)
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A figure that is not measured, and where it is."""
+
+    words: str
+    address: str
+    link: str
+
+
+@dataclass(slots=True)
+class _Known:
+    """What comes to light while the engine is put together."""
+
+    missing: list[Missing] = field(default_factory=list)
+    throws: list[str] = field(default_factory=list)
+    exact: list[str] = field(default_factory=list)
+    blocked: list[Missing] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class CoupledRods:
+    """The coupled axles, and the engine they make; None where it cannot be put together, for what is in `blocked`.
+
+    missing: the drawing stands in for these. exact: measured, but how sure was not said.
+    """
+
+    axles: tuple[AxleView, ...]
+    engine: RodEngine | None
+    missing: tuple[Missing, ...] = ()
+    exact: tuple[str, ...] = ()
+    blocked: tuple[Missing, ...] = ()
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """The numbers of the coupled axles, from the front."""
+        return tuple(axle.number for axle in self.axles)
+
+
+@dataclass(frozen=True, slots=True)
+class RodsLine:
+    """Whether the rods go round in one line, for the build's own sheet; state is serves, caution or not."""
+
+    words: str
+    address: str
+    state: str
+
+
+def coupled_of(build: BuildView) -> tuple[AxleView, ...]:
+    """The coupled axles from the front; carrying axles between them are passed over."""
+    return tuple(sorted((axle for axle in build.axles if axle.coupled), key=lambda axle: axle.number))
+
+
+def pairs_of(build: BuildView) -> tuple[RodPair, ...]:
+    """Each two neighbouring coupled axles."""
+    axles = coupled_of(build)
+    return tuple(RodPair(one.id, one.number, two.number) for one, two in pairwise(axles))
+
+
+def coupled_rods(build: BuildView, heights: Mapping[int, HeightsView], rods: Figures) -> CoupledRods:
+    """Put the engine together from what is logged."""
+    axles, known = coupled_of(build), _Known()
+    if len(axles) < 2:
+        return CoupledRods(axles, None)
+    measured = tuple(_axle(build, axle, heights.get(axle.id), known) for axle in axles)
+    spans = []
+    for pair in pairs_of(build):
+        span = span_of(rods, pair.axle_id)
+        _what_is_missing(build, pair, rods, known)
+        if span is not None:
+            spans.append(span)
+    if any(figure_of(rods, pair.axle_id, "left", "centre") for pair in pairs_of(build)) and not within_of(
+        rods
+    ):
+        known.exact.append("the axle centres and rods")
+    if known.throws:
+        known.exact.insert(0, f"the throws of {', '.join(known.throws)}")
+    engine = None if known.blocked else RodEngine(measured, tuple(spans), build.lead == Side.RIGHT)
+    return CoupledRods(axles, engine, tuple(known.missing), tuple(known.exact), tuple(known.blocked))
+
+
+def engine_of(
+    build: BuildView, heights: Mapping[int, HeightsView], rods: Figures
+) -> tuple[RodEngine | None, tuple[str, ...]]:
+    """The engine, with the drawing's figures where something is not measured, and in words what that is."""
+    found = coupled_rods(build, heights, rods)
+    return found.engine, tuple(one.words for one in (*found.blocked, *found.missing))
+
+
+def judge(found: CoupledRods, unit: Unit) -> tuple[RodsVerdict | None, RodsError | None]:
+    """The verdict, or why there is none; neither where the engine cannot be put together."""
+    if found.engine is None:
+        return None, None
+    try:
+        return judged(found.engine, unit), None
+    except RodsError as error:
+        return None, error
+
+
+def headline(verdict: RodsVerdict, found: CoupledRods) -> tuple[str, str]:
+    """The answer in a line and as serves, caution or not; never sure while something is not measured."""
+    words = by_number(verdict.headline, found.numbers)
+    if found.missing and verdict.answer is RodsAnswer.GOES:
+        return "They would go round, if what is not measured yet is as the drawing says", "caution"
+    if found.missing:
+        return (
+            f"With the drawing's figures for what is not measured yet: {words[:1].lower()}{words[1:]}",
+            "caution",
+        )
+    states = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
+    return words, states.get(verdict.answer, "caution")
+
+
+def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: Figures) -> RodsLine | None:
+    """The line for the build's sheet; None where there are no rods."""
+    found, address = coupled_rods(build, heights, rods), f"/builds/{build.id}/rods"
+    if len(found.axles) < 2:
+        return None
+    verdict, error = judge(found, build.unit)
+    if verdict is not None:
+        return RodsLine(f"{headline(verdict, found)[0]}.", address, headline(verdict, found)[1])
+    if error is not None:
+        return RodsLine(by_number(str(error), found.numbers), address, "caution")
+    return RodsLine(f"Not judged yet: {found.blocked[0].words}.", address, "caution")
+
+
+def _axle(build: BuildView, axle: AxleView, heights: HeightsView | None, known: _Known) -> RodAxle:
+    for side in SIDES:
+        _look_at_throw(axle, side, known)
+    left, right = (throw_of(build, axle, side) for side in SIDES)
+    quarter = _quarter(build, axle, heights, known)
+    if quarter is None:
+        cranks = cranks_of(build)
+        angle, expanded = cranks.ahead_deg(*cranks.pairs()[0]), 0.0
+    else:
+        angle, expanded = quarter.angle_deg, quarter.expanded_deg
+    return RodAxle(left.nm, right.nm, angle, left.expanded_nm, right.expanded_nm, expanded)
+
+
+def _look_at_throw(axle: AxleView, side: str, known: _Known) -> None:
+    casting = axle.at(side)
+    if casting is None:
+        words = f"throw of axle {axle.number}, {side}: no wheel stands there"
+        known.missing.append(Missing(words, f"/axles/{axle.id}", f"To axle {axle.number}"))
+    elif casting.throw is None:
+        words = f"throw of {casting.mark} (axle {axle.number}, {side})"
+        if casting.has(Stage.BORED):
+            address, link = f"/castings/{casting.id}#throw-{casting.id}", f"Log the throw of {casting.mark}"
+        else:
+            # Its sheet takes a throw only once it is bored: say what comes first.
+            words += f": {casting.mark} is not bored yet, bore it first"
+            address, link = f"/castings/{casting.id}", f"To {casting.mark}"
+        known.missing.append(Missing(words, address, link))
+    elif casting.throw.expanded_nm is None:
+        known.throws.append(casting.mark)
+
+
+def _quarter(
+    build: BuildView, axle: AxleView, heights: HeightsView | None, known: _Known
+) -> QuarterAngle | None:
+    """The angle measured; without one it is missing, and with the wrong crank ahead no rods can be put on."""
+    words, address = f"quarter angle of axle {axle.number}", f"/axles/{axle.id}/quartering"
+    link = f"Measure the quartering of axle {axle.number}"
+    try:
+        sheet = quarter_angle_of(build, axle, heights)
+    except HeightsGone as error:
+        said = str(error).rstrip(".")
+        known.missing.append(Missing(f"{words}: {said[:1].lower()}{said[1:]}", address, link))
+        return None
+    except QuarteringError as error:
+        said = no_angle_words(build, error).rstrip(".")
+        if no_angle_words(build, error) != str(error):
+            known.missing.append(
+                Missing(
+                    f"{words}: {said[:1].lower()}{said[1:]}",
+                    f"/builds/{build.id}/figures#quarter",
+                    "Cylinders",
+                )
+            )
+        else:
+            known.missing.append(Missing(f"{words}, for the heights logged cannot be: {said}", address, link))
+        return None
+    if sheet is None or heights is None:
+        known.missing.append(Missing(words, address, link))
+        return None
+    if not sheet.quarter.lead_right:
+        known.blocked.append(Missing(f"axle {axle.number}: {sheet.quarter.words}".rstrip("."), address, link))
+    if heights.expanded_nm is None:
+        known.exact.append(f"the heights of axle {axle.number}")
+    return sheet.quarter
+
+
+def _what_is_missing(build: BuildView, pair: RodPair, rods: Figures, known: _Known) -> None:
+    address, link = f"/builds/{build.id}/rods#rods-{pair.axle_id}", "Type the rods' figures"
+    axles = f"axles {pair.front} and {pair.rear}"
+    has = {key: figure_of(rods, pair.axle_id, "left", key) is not None for key in ("centre", "rod")}
+    if not any(has.values()):
+        known.blocked.append(Missing(f"type the axle centres and the rods of {axles}", address, link))
+    elif not has["centre"]:
+        known.missing.append(Missing(f"axle centres of {axles}, taken as long as the rods", address, link))
+    elif not has["rod"]:
+        known.missing.append(Missing(f"rods of {axles}, taken as long as the axle centres", address, link))

@@ -1,0 +1,198 @@
+"""Wheels whose treads must be alike: what each can reach, the group's diameter, the spread, and what it costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.lengths import NM_PER_MM
+from domain.measuring.decision_types import Conformity
+from domain.stock.types import Face
+from domain.treads.group import (
+    ForcedSlip,
+    Group,
+    RemainingCut,
+    Spread,
+    WheelTread,
+    forced_slip,
+    full_size_match,
+    group_diameter,
+    spread,
+)
+from domain.treads.judging import Measured
+from domain.treads.odd import OddOnes, odd_ones
+from domain.treads.reach import TreadReach, tread_reach
+from domain.working import Working
+from webapp.facts.metal_sizes import is_ticked, sizes_now
+from webapp.facts.tread_figures import measured_of
+from webapp.facts.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView
+
+_NM_PER_M = 1_000 * NM_PER_MM
+SPREAD_WORDS = {
+    Conformity.INSIDE: ("Alike", "serves"),
+    Conformity.OUTSIDE: ("Not alike", "not"),
+    Conformity.CANNOT_TELL: ("Cannot tell with these instruments", "caution"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ReachLine:
+    """One wheel of a group: what it is now, what it can reach, and what is still to come off."""
+
+    casting: CastingView
+    present_nm: int | None
+    reach: TreadReach | None
+    cut: RemainingCut | None
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """One group; group is None until a wheel of it is measured, spread until two treads are.
+
+    odd: the few wheels that fall short of what most are turned to, which `group` then leaves out.
+    """
+
+    name: str
+    wheels: tuple[CastingView, ...]
+    lines: tuple[ReachLine, ...]
+    group: Group | None
+    spread: Spread | None
+    slip: ForcedSlip | None
+    tolerance_nm: int
+    target_nm: int
+    full_size: tuple[int, Working]
+    notes: tuple[str, ...]
+    workings: tuple[Working, ...]
+    odd: OddOnes | None = None
+
+    @property
+    def spread_head(self) -> tuple[str, str]:
+        """The answer on the spread in a word or two, and how it looks."""
+        return SPREAD_WORDS[self.spread.answer] if self.spread else ("", "open")
+
+
+def groups_of(build: BuildView) -> tuple[GroupView, ...]:
+    """The coupled wheels as one group, and each carrying axle as one of its own."""
+    coupled = tuple(wheel for axle in build.axles if axle.coupled for wheel in axle.wheels)
+    found = [_group(build, "Coupled wheels", coupled)] if any(axle.coupled for axle in build.axles) else []
+    found += [
+        _group(build, f"Axle {axle.number}, carrying", axle.wheels)
+        for axle in build.axles
+        if not axle.coupled
+    ]
+    return tuple(found)
+
+
+def target_of(build: BuildView, groups: tuple[GroupView, ...], casting: CastingView) -> int:
+    """The diameter a wheel's tread is to be turned to; a spare's is that of the first group, whose place it may take."""
+    own = next((one for one in groups if any(wheel.id == casting.id for wheel in one.wheels)), None)
+    group = own or next(iter(groups), None)
+    return group.target_nm if group else build.nm("tread_diameter")
+
+
+def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> GroupView:
+    figures, drawing = work_figures(build), build.nm("tread_diameter")
+    within = figures.nm("tread_match")
+    reaches = {wheel.mark: reach for wheel in wheels if (reach := _reach(build, wheel)) is not None}
+    present = {wheel.mark: sizes_now(wheel).tread_nm for wheel in wheels}
+    treads = {
+        mark: WheelTread(now, reaches[mark].nm)
+        for mark, now in present.items()
+        if now is not None and mark in reaches and 0 < reaches[mark].nm <= now
+    }
+    odd = _odd(build, wheels, treads, within)
+    rest = {mark: one for mark, one in treads.items() if odd is None or mark not in odd.marks}
+    group = group_diameter(drawing, rest, within, build.unit) if rest else None
+    cuts = {cut.mark: cut for cut in group.cuts} if group else {}
+    lines = tuple(
+        ReachLine(
+            one, present[one.mark], reaches.get(one.mark), cuts.get(one.mark), is_ticked(one, Face.TREAD)
+        )
+        for one in wheels
+    )
+    apart = _spread(build, wheels, within)
+    full_size = full_size_match(build.nm("gauge"), build.unit)
+    slip = _slip(build, wheels, apart)
+    workings = [reach.working_for(mark) for mark, reach in reaches.items()]
+    workings += [odd.working] if odd else []
+    workings += [*(group.workings if group else ()), *(apart.workings if apart else ())]
+    workings += [*(slip.workings if slip else ()), full_size[1]]
+    return GroupView(
+        name,
+        wheels,
+        lines,
+        group,
+        apart,
+        slip,
+        within,
+        group.diameter_nm if group else drawing,
+        full_size,
+        _notes(lines, treads),
+        tuple(workings),
+        odd,
+    )
+
+
+def _odd(
+    build: BuildView, wheels: tuple[CastingView, ...], treads: dict[str, WheelTread], within_nm: int
+) -> OddOnes | None:
+    if not treads:
+        return None
+    turned = [wheel.mark for wheel in wheels if "tread" in wheel.sizes]
+    return odd_ones(build.nm("tread_diameter"), treads, turned, within_nm, build.unit)
+
+
+def _reach(build: BuildView, casting: CastingView) -> TreadReach | None:
+    nm = {key: size.nm for key, size in casting.sizes.items()}
+    return tread_reach(
+        build.nm("flange_depth"),
+        work_figures(build).nm("least_cut"),
+        build.unit,
+        rim_least_nm=nm.get("rim_least"),
+        rough_tread_nm=nm.get("rough_tread"),
+        over_flange_nm=nm.get("over_flange"),
+        tread_nm=nm.get("tread"),
+        eccentricity_nm=nm.get("edge_eccentricity", 0),
+    )
+
+
+def _treads(wheels: tuple[CastingView, ...]) -> dict[str, Measured]:
+    found = {wheel.mark: measured_of(wheel.sizes.get("tread")) for wheel in wheels}
+    return {mark: tread for mark, tread in found.items() if tread is not None}
+
+
+def _spread(build: BuildView, wheels: tuple[CastingView, ...], within_nm: int) -> Spread | None:
+    treads = _treads(wheels)
+    return spread(treads, within_nm, build.unit) if len(treads) > 1 else None
+
+
+def _slip(build: BuildView, wheels: tuple[CastingView, ...], apart: Spread | None) -> ForcedSlip | None:
+    if apart is None:
+        return None
+    treads, lap_m = _treads(wheels), work_figures(build).perhaps("lap")
+    lap = round(lap_m * _NM_PER_M) if lap_m else None
+    return forced_slip(treads[apart.largest].nm, treads[apart.smallest].nm, lap, build.unit)
+
+
+def _notes(lines: tuple[ReachLine, ...], treads: dict[str, WheelTread]) -> tuple[str, ...]:
+    """What the figures of a group leave open."""
+    notes = []
+    unknown = [one.casting.mark for one in lines if one.reach is None]
+    if unknown:
+        notes.append(
+            f"Not measured, so left out: {', '.join(unknown)}. The group may come out smaller with them."
+        )
+    lost = [one.casting.mark for one in lines if one.reach is not None and one.casting.mark not in treads]
+    if lost:
+        notes.append(f"No metal is left for a tread on {', '.join(lost)}: measure again, or take a spare.")
+    logged = [one for one in lines if "tread" in one.casting.sizes]
+    unticked = [one.casting.mark for one in logged if not one.turned]
+    if unticked:
+        notes.append(f"Not ticked as turned to size yet, so still to come down: {', '.join(unticked)}.")
+    bare = [one.casting.mark for one in logged if one.casting.sizes["tread"].expanded_nm is None]
+    if bare:
+        notes.append(
+            f"Logged without an instrument of the workshop's list, so taken as exact: the tread of {', '.join(bare)}."
+        )
+    return tuple(notes)

@@ -1,0 +1,41 @@
+"""Castings that will not clean up: they are in the box, and count for nothing."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from domain.route.stages import Stage
+from domain.stock.receiving import FinishedSizes, RoughSizes, StockError, Verdict, receive
+from webapp.facts.receiving import finished_of, receipt_nm, rough_of
+from webapp.facts.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView
+
+
+def unfit(build: BuildView, casting: CastingView) -> bool:
+    """Whether its rough sizes say that it will not clean up. Once its back is faced the sizes after the cut count."""
+    if casting.receipt is None or casting.state == "scrapped" or casting.has(Stage.BACK_FACED):
+        return False
+    nm = receipt_nm(casting.receipt)
+    least_cut = work_figures(build).nm("least_cut")
+    return _does_not(
+        rough_of(nm), finished_of(build), least_cut, nm.get("edge_eccentricity"), nm.get("face_wobble")
+    )
+
+
+# The build sheet and every axle sheet ask this of every casting.
+@lru_cache(maxsize=512)
+def _does_not(
+    rough: RoughSizes,
+    finished: FinishedSizes,
+    least_cut_nm: int,
+    eccentricity_nm: int | None,
+    wobble_nm: int | None,
+) -> bool:
+    try:
+        received = receive(
+            rough, finished, least_cut_nm, eccentricity_nm=eccentricity_nm, wobble_nm=wobble_nm
+        )
+    except StockError:
+        # Figures that contradict each other say nothing; the receiving sheet tells what is wrong with them.
+        return False
+    return received.verdict is Verdict.DOES_NOT
