@@ -12,9 +12,10 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from tests.webapp.scenes import Bench, Words, form_on
+from webapp.acts import ticks
 from webapp.app import create_app
 from webapp.db import Db
-from webapp.services import builds, castings, measurements, ticks
+from webapp.services import builds, castings, measurements
 from webapp.settings import Settings
 
 ORIGIN = "http://127.0.0.1:8730"

@@ -10,6 +10,7 @@ import pytest
 from sqlmodel import col, delete, select
 
 from domain.stock.types import Face
+from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
 from webapp.facts.metal import cut_answer, metal_sheet
 from webapp.facts.receiving import metal_of, receipt_nm
@@ -19,7 +20,6 @@ from webapp.records.builds import load_build
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView, CastingView
 from webapp.services.demo import make_demo
-from webapp.services.ticks import tick_casting, tick_quartered
 from webapp.typed.ticks import TickWish
 
 ACTOR = Actor("AB", "test", "")

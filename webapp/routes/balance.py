@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
+from webapp.acts.work_figures import save_work_figures
 from webapp.deps import DbDep, Id
 from webapp.facts.work_figures import hint, work_figures
 from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
@@ -22,7 +23,6 @@ from webapp.routes.common import (
     trouble_from,
 )
 from webapp.routes.sheets import get_build
-from webapp.services.work_figures import save_work_figures
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import read_figures
 

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
+from webapp.acts import ticks
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
@@ -34,7 +35,6 @@ from webapp.routes.common import (
 )
 from webapp.routes.sheets import get_build
 from webapp.services import batches as service
-from webapp.services import ticks
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 

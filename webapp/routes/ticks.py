@@ -10,6 +10,7 @@ from fastapi.responses import Response
 
 from domain.route.stages import Step, tickable
 from webapp import render
+from webapp.acts import ticks
 from webapp.db import Db
 from webapp.deps import DbDep, Id
 from webapp.records.outcome import Actor
@@ -35,7 +36,6 @@ from webapp.routes.sheets import (
     show_axle,
     show_casting,
 )
-from webapp.services import ticks
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import TickWish, read_wish
 

@@ -6,6 +6,7 @@ from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
 from domain.route.stages import Stage
+from webapp.acts.ticks import find_axle, find_casting, forget_quarterings
 from webapp.db import Db
 from webapp.models import Casting, Tick
 from webapp.records.builds import load_build
@@ -18,7 +19,6 @@ from webapp.records.journal import (
 )
 from webapp.records.outcome import Actor, NotThere, Refused, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
-from webapp.services.ticks import find_axle, find_casting, forget_quarterings
 from webapp.typed.texts import Sent
 
 # What belongs to the axle a wheel is on, and so does not go with the wheel to another place.

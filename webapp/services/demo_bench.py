@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage, steps
+from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
 from webapp.forms.build import DEFAULT_STANDARD, read_build, starting_text
 from webapp.forms.measurements import Log
@@ -20,7 +21,6 @@ from webapp.services.joint_figures import save_figures
 from webapp.services.measurements import log_bore, log_seat, log_throw
 from webapp.services.metal import log_sizes
 from webapp.services.receiving import receive_casting
-from webapp.services.ticks import tick_casting, tick_quartered
 from webapp.typed.receiving import read_receipt
 from webapp.typed.size_log import read_log
 from webapp.typed.texts import NOTHING_SENT, Typed

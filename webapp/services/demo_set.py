@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.route.stages import Stage
+from webapp.acts.work_figures import save_work_figures
 from webapp.facts.rods import pairs_of
 from webapp.forms.balance import balance_texts
 from webapp.forms.quartering import read_heights
@@ -13,7 +14,6 @@ from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.quartering import pair_key, store_heights
 from webapp.services.rods import save_rods
 from webapp.services.treads import log_back_to_back, log_tread
-from webapp.services.work_figures import save_work_figures
 from webapp.typed.rods import name_of, read_rods
 from webapp.typed.size_log import read_log
 from webapp.typed.texts import NOTHING_SENT

@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
+from webapp.acts.ticks import find_axle, find_casting, weigh
 from webapp.db import Db
 from webapp.facts.fits import fit_view, seat_words, wheel_facts
 from webapp.forms.measurements import Log
@@ -21,7 +22,6 @@ from webapp.records.journal import (
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.services.measured_sizes import Size, found_words, size_of
-from webapp.services.ticks import find_axle, find_casting, weigh
 
 
 def loggable(build: BuildView, casting: CastingView, kind: str) -> None:

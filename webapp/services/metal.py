@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from domain.lengths import Length, show
 from domain.route.guards import Strength
 from domain.stock.size_log import objection_to_size
+from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.db import Db
 from webapp.facts.metal_sizes import lost_sizes, terms_of
 from webapp.facts.receiving import receipt_nm
 from webapp.records.outcome import Actor, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
-from webapp.services.size_log import SizeForm, log_casting_sizes
 from webapp.typed.size_log import SizesLogged
 from webapp.typed.texts import Sent
 

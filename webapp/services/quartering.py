@@ -9,6 +9,7 @@ from domain.cranks.quartering_words import degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
+from webapp.acts.ticks import find_axle
 from webapp.db import Db
 from webapp.facts.quarter_angles import off_axle_words
 from webapp.facts.quartering import measured_sheet
@@ -25,7 +26,6 @@ from webapp.records.journal import (
 )
 from webapp.records.outcome import WHOLE, Actor, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
-from webapp.services.ticks import find_axle
 from webapp.typed.texts import Sent
 
 _KIND = "heights"

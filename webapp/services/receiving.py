@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
+from webapp.acts.sizes import sizes_words, store_sizes
+from webapp.acts.ticks import find_casting
 from webapp.db import Db
 from webapp.facts.receiving import objection
 from webapp.models import Receipt
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, Refused
 from webapp.records.views import BuildView, CastingView
-from webapp.services.sizes import sizes_words, store_sizes
-from webapp.services.ticks import find_casting
 from webapp.typed.receiving import ReceiptTyped
 from webapp.typed.texts import Sent
 

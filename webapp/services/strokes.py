@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sqlalchemy import update
 from sqlmodel import Session, col, select
 
+from webapp.acts.ticks import find_casting
 from webapp.db import Db
 from webapp.forms.strokes import StrokeWish, Tally
 from webapp.models import StrokeCount
@@ -18,7 +19,6 @@ from webapp.records.journal import (
     write_line,
 )
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
-from webapp.services.ticks import find_casting
 from webapp.typed.texts import Sent
 
 

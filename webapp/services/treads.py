@@ -9,6 +9,9 @@ from domain.route.guards import Strength, present_stage
 from domain.route.stages import Stage
 from domain.stock.size_log import objection_to_size
 from domain.treads.judging import TreadAnswer
+from webapp.acts.size_log import SizeForm, log_casting_sizes
+from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
+from webapp.acts.ticks import find_axle
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
 from webapp.facts.receiving import receipt_nm
@@ -22,9 +25,6 @@ from webapp.records.journal import (
 )
 from webapp.records.outcome import WHOLE, Actor, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
-from webapp.services.size_log import SizeForm, log_casting_sizes
-from webapp.services.sizes import sizes_words, store_sizes, without_zero_offset
-from webapp.services.ticks import find_axle
 from webapp.typed.size_log import SizesLogged
 from webapp.typed.texts import Sent
 

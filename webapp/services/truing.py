@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col
 
+from webapp.acts.ticks import find_casting
 from webapp.db import Db
 from webapp.forms.truing import SetUp
 from webapp.forms.truing_rounds import RoundTyped
@@ -14,7 +15,6 @@ from webapp.queries.truing_words import closed_sentence, round_sentence, set_up_
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.records.views import BuildView, CastingView
-from webapp.services.ticks import find_casting
 from webapp.typed.texts import Sent
 
 _KIND = "true"

@@ -1,0 +1,1 @@
+"""What a person does from more than one sheet."""
