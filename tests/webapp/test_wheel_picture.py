@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.drawings.wheel import SIZE, STAGE_WORDS, Circle, Line, Outline, WheelPicture, wheel_picture
+from webapp.drawing.wheel import SIZE, STAGE_WORDS, Circle, Line, Outline, WheelPicture, wheel_picture
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
 ORDER = list(STAGE_WORDS)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from domain.route.stages import Stage, steps
 from domain.route.types import SetUp, Work
-from webapp.drawings.wheel import WheelPicture
+from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_guard import objection_in
 from webapp.facts.batch_views import LOGS, STAGE_OF, BatchView, TurnView
 from webapp.facts.metal import MetalLine, metal_words

@@ -18,7 +18,7 @@ from domain.route.guards import (
 )
 from domain.route.stages import Stage, stages, steps
 from domain.working import Working
-from webapp.drawings.wheel import WheelPicture, wheel_picture
+from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.batch_views import BatchView
 from webapp.facts.fits import FitView, fit_view, wheel_facts
 from webapp.facts.holding import Holding, holding_of, never_holds_words
