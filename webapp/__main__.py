@@ -42,7 +42,7 @@ def _run(settings: Settings) -> None:
 
         app = create_app(settings)
         if settings.demo:
-            from webapp.services.demo import make_demo
+            from webapp.demo.builds import make_demo
 
             make_demo(app.state.db)
         _serve(app, settings, sock)

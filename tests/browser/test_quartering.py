@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from domain.route.stages import Stage
 from webapp.db import Db
-from webapp.services.demo_bench import Bench
+from webapp.demo.bench import Bench
 from webapp.upgrade import prepare
 
 if TYPE_CHECKING:

@@ -11,8 +11,8 @@ from domain.cranks.quartering_types import Branch
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
 from webapp.db import Db
+from webapp.demo.bench import WHO, Bench
 from webapp.forms.quartering import HeightsTyped, HeightTyped
-from webapp.services.demo_bench import WHO, Bench
 from webapp.services.quartering import pair_key, store_heights
 from webapp.upgrade import prepare
 

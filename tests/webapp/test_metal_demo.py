@@ -12,6 +12,7 @@ from sqlmodel import col, delete, select
 from domain.stock.types import Face
 from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
+from webapp.demo.builds import make_demo
 from webapp.facts.metal import cut_answer, metal_sheet
 from webapp.facts.receiving import metal_of, receipt_nm
 from webapp.facts.work_figures import work_figures
@@ -19,7 +20,6 @@ from webapp.models import Casting, Tick
 from webapp.records.builds import load_build
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView, CastingView
-from webapp.services.demo import make_demo
 from webapp.typed.ticks import TickWish
 
 ACTOR = Actor("AB", "test", "")

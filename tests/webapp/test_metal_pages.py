@@ -17,12 +17,12 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.app import create_app
 from webapp.db import Db
+from webapp.demo.builds import make_demo
 from webapp.facts.metal import MetalLine, cut_answer, metal_sheet, metal_words
 from webapp.facts.metal_sizes import terms_of
 from webapp.records.builds import load_build
 from webapp.records.outcome import Actor
 from webapp.records.views import BuildView, CastingView
-from webapp.services.demo import make_demo
 from webapp.services.receiving import receive_casting
 from webapp.settings import Settings
 from webapp.typed.receiving import ReceiptTyped

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from domain.route.stages import Stage
 from webapp.db import Db
+from webapp.demo.bench import WHO, Bench, sound, typed
+from webapp.demo.set import NAME as SET_NAME
+from webapp.demo.set import ready_for_rods
 from webapp.facts.work_figures import work_figures
 from webapp.forms.strokes import Tally, read_strokes
 from webapp.queries.shelf import list_builds
 from webapp.services import strokes
 from webapp.services.castings import place_spare, scrap
-from webapp.services.demo_bench import WHO, Bench, sound, typed
-from webapp.services.demo_set import NAME as SET_NAME
-from webapp.services.demo_set import ready_for_rods
 from webapp.services.machines import put_usual
 from webapp.typed.texts import NOTHING_SENT
 

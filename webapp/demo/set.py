@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from domain.route.stages import Stage
 from webapp.acts.work_figures import save_work_figures
+from webapp.demo.bench import WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
 from webapp.forms.balance import balance_texts
 from webapp.forms.quartering import read_heights
 from webapp.forms.treads import AXLE_KEYS, CASTING_KEYS
-from webapp.services.demo_bench import WHO, Bench, sound, typed
 from webapp.services.quartering import pair_key, store_heights
 from webapp.services.rods import save_rods
 from webapp.services.treads import log_back_to_back, log_tread
