@@ -40,6 +40,6 @@ def create_app(settings: Settings) -> FastAPI:
 
 def _work() -> ASGIApp:
     # Loading every sheet takes longer than all the rest of the start.
-    from webapp.routes.work import work_router
+    from webapp.web.register import work_router
 
     return work_router()

@@ -71,7 +71,7 @@ def answer(request: Request, error: HTTPException) -> Response:
     title = (error.title if isinstance(error, PageError) else "") or _TITLES.get(status, "Refused")
     context: dict[str, Any] = {"title": title, "sentence": sentence}
     if render.wants_fragment(request):
-        response = render.fragment(request, "_error.html", status, **context)
+        response = render.fragment(request, "parts/_error.html", status, **context)
         # The sheet stays as it is; the sentence stands at the foot of the screen.
         response.headers["HX-Retarget"] = "#trouble"
         response.headers["HX-Reswap"] = "innerHTML"

@@ -11,7 +11,7 @@ from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
 
 from webapp import errors, render
-from webapp.deps import DbDep, DeviceDep, Id
+from webapp.web.deps import DbDep, DeviceDep, Id
 
 PIECE = {"HX-Request": "true", "HX-Request-Type": "partial"}
 SENTENCE = "There is no such sheet."

@@ -250,7 +250,9 @@ def test_nonsense_is_refused(changes: dict[str, Any]) -> None:
 def svg_of(picture: WheelPicture) -> ElementTree.Element:
     loader = jinja2.FileSystemLoader(TEMPLATES)
     env = jinja2.Environment(loader=loader, autoescape=True, undefined=jinja2.StrictUndefined)
-    page = env.from_string('{% from "_wheel_picture.html" import wheel_picture %}{{ wheel_picture(p) }}')
+    page = env.from_string(
+        '{% from "parts/_wheel_picture.html" import wheel_picture %}{{ wheel_picture(p) }}'
+    )
     return ElementTree.fromstring(page.render(p=picture))
 
 
@@ -270,7 +272,7 @@ def test_macro_renders_well_formed_without_inline_style(
 
 
 def test_patterns_the_macro_points_at_are_in_the_page_frame() -> None:
-    used = set(re.findall(r"url\(#([\w-]+)\)", (TEMPLATES / "_wheel_picture.html").read_text()))
+    used = set(re.findall(r"url\(#([\w-]+)\)", (TEMPLATES / "parts/_wheel_picture.html").read_text()))
     base = (TEMPLATES / "base.html").read_text()
     assert used
     for name in used:

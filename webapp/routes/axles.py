@@ -5,11 +5,11 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from webapp.deps import DbDep, Id
-from webapp.routes.common import TypedDep, actor_of, ask_who, do_or_page, see
 from webapp.routes.sheets import show_axle
 from webapp.services import castings
 from webapp.typed.texts import Typed
+from webapp.web.common import TypedDep, actor_of, ask_who, do_or_page, see
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

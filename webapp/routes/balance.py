@@ -7,12 +7,14 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.acts.work_figures import save_work_figures
-from webapp.deps import DbDep, Id
 from webapp.facts.work_figures import hint, work_figures
 from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
 from webapp.queries.balance import balance_sheet
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build
+from webapp.typed.texts import Errors, Typed
+from webapp.typed.work_figures import read_figures
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -22,9 +24,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_build
-from webapp.typed.texts import Errors, Typed
-from webapp.typed.work_figures import read_figures
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 _VIEWS = ((DRIVEN, "the driven axle"), (OTHER, "another coupled axle"))

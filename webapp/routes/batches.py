@@ -10,7 +10,6 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import past_batches, running_batch
@@ -20,7 +19,11 @@ from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
 from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build
+from webapp.services import batches as service
+from webapp.typed.texts import Typed
+from webapp.typed.ticks import read_wish
+from webapp.web.common import (
     NO_WHO,
     UNPROCESSABLE,
     Trouble,
@@ -33,10 +36,7 @@ from webapp.routes.common import (
     see,
     trouble_from,
 )
-from webapp.routes.sheets import get_build
-from webapp.services import batches as service
-from webapp.typed.texts import Typed
-from webapp.typed.ticks import read_wish
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 _GONE = "There is no such batch."

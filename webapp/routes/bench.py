@@ -8,8 +8,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.routes.common import TypedDep, remember_who, see
 from webapp.typed.texts import read_initials
+from webapp.web.common import TypedDep, remember_who, see
 
 router = APIRouter()
 
@@ -44,5 +44,5 @@ def remember(request: Request, typed: TypedDep) -> Response:
 def _answer_piece(request: Request, typed: TypedDep, who: str | None) -> Response:
     if who is None:
         context = {"who": typed.get("initials"), "who_error": _SENTENCE}
-        return render.fragment(request, "_who_said.html", 422, **context)
-    return remember_who(render.fragment(request, "_who_said.html", who=who, who_error=""), who)
+        return render.fragment(request, "parts/_who_said.html", 422, **context)
+    return remember_who(render.fragment(request, "parts/_who_said.html", who=who, who_error=""), who)

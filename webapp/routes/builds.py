@@ -13,7 +13,6 @@ from domain.lengths import plain
 from domain.treads.starting_figures import notice
 from domain.treads.wheel_standard import preset, presets
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
 from webapp.facts.rods import rods_line
@@ -25,7 +24,11 @@ from webapp.records.builds import load_build
 from webapp.records.heights import heights_of, rod_figures
 from webapp.records.history import build_journal
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build
+from webapp.services import builds, castings
+from webapp.typed.marks import read_marks
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     CONFLICT,
     UNPROCESSABLE,
     Trouble,
@@ -38,10 +41,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_build
-from webapp.services import builds, castings
-from webapp.typed.marks import read_marks
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -6,9 +6,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.forms.castings import OTHER, REASONS, read_mark, read_reason
-from webapp.routes.common import (
+from webapp.routes.sheets import get_casting, show_casting
+from webapp.services import castings
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     CONFLICT,
     UNPROCESSABLE,
     Attempt,
@@ -21,9 +23,7 @@ from webapp.routes.common import (
     see,
     trouble_from,
 )
-from webapp.routes.sheets import get_casting, show_casting
-from webapp.services import castings
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

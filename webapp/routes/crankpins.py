@@ -6,14 +6,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.drawings.crankpin import crankpin_picture
 from webapp.facts.throws import throws_of
 from webapp.facts.work_figures import work_figures
 from webapp.forms.crankpins import FIELDS, asked, read_crankpins, start_texts
 from webapp.queries.crankpins import cranks_answer, hole_answer, jig_answer
-from webapp.routes.common import UNPROCESSABLE
 from webapp.routes.sheets import get_build
+from webapp.web.common import UNPROCESSABLE
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -7,10 +7,12 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.acts.work_figures import save_work_figures
-from webapp.deps import DbDep, Id
 from webapp.facts.work_figures import hint, work_groups
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build
+from webapp.typed.texts import Errors, Typed
+from webapp.typed.work_figures import typed_texts
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -20,9 +22,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_build
-from webapp.typed.texts import Errors, Typed
-from webapp.typed.work_figures import typed_texts
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 render.environment.filters["hint"] = hint

@@ -6,14 +6,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.queries.applied import latest_pairing
 from webapp.queries.pairing_sheet import fits_sheet
 from webapp.records.builds import load_build
-from webapp.routes.common import Trouble, TypedDep, actor_of, ask_who, fresh_token, page_of, see, trouble_from
 from webapp.services import pairing
 from webapp.typed.texts import Typed
+from webapp.web.common import Trouble, TypedDep, actor_of, ask_who, fresh_token, page_of, see, trouble_from
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -6,11 +6,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.facts.joint_terms import drawing_of
 from webapp.queries.joint_sheet import joint_sheet
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build
+from webapp.services.joint_figures import save_figures
+from webapp.typed.joint_figures import typed_texts
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -20,10 +23,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_build
-from webapp.services.joint_figures import save_figures
-from webapp.typed.joint_figures import typed_texts
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

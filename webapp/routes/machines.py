@@ -7,11 +7,13 @@ from fastapi.responses import Response
 
 from domain.cutting.spindle import MachineKind
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.machines import chuck_text, machine_text, read_chuck, read_machine
 from webapp.records.machines import ChuckView, MachineView, list_chucks, list_machines
-from webapp.routes.common import (
+from webapp.routes.workshop_unit import chosen_unit, see_unit
+from webapp.services import machines
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     do_or_page,
@@ -20,9 +22,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.workshop_unit import chosen_unit, see_unit
-from webapp.services import machines
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter(prefix="/workshop")
 View = MachineView | ChuckView

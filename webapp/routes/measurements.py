@@ -10,22 +10,11 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.how_measured import FIELDS
 from webapp.forms.measurements import Log, read_log
 from webapp.records.outcome import Actor
 from webapp.records.views import SIDES, BuildView
-from webapp.routes.common import (
-    Attempt,
-    Trouble,
-    TypedDep,
-    need_actor,
-    remember_who,
-    see,
-    tell,
-    trouble_from,
-)
 from webapp.routes.sheets import (
     answer_axle,
     answer_casting,
@@ -37,6 +26,17 @@ from webapp.routes.sheets import (
 )
 from webapp.services import measurements
 from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
+    Attempt,
+    Trouble,
+    TypedDep,
+    need_actor,
+    remember_who,
+    see,
+    tell,
+    trouble_from,
+)
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -13,7 +13,6 @@ from domain.stock.next_cut import CutAnswer
 from domain.stock.types import StockError
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.facts.metal import MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
 from webapp.facts.received import place_words
@@ -22,7 +21,12 @@ from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_erro
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments
-from webapp.routes.common import (
+from webapp.routes.sheets import get_casting
+from webapp.services.metal import log_sizes
+from webapp.typed.size_log import GROWN, read_log
+from webapp.typed.sizes import BY_KEY
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -32,11 +36,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_casting
-from webapp.services.metal import log_sizes
-from webapp.typed.size_log import GROWN, read_log
-from webapp.typed.sizes import BY_KEY
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 # Where the domain's sentence about a dial or a cut stands on the form.

@@ -7,12 +7,12 @@ from fastapi.responses import Response
 
 from domain.ordering.advice import OrderingError
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.forms.ordering import FIGURES, asked, read_order, start_texts
 from webapp.queries.ordering import counts_of, order_sheet, risk_lines, risk_with
 from webapp.records.views import BuildView
-from webapp.routes.common import UNPROCESSABLE
 from webapp.routes.sheets import get_build
+from webapp.web.common import UNPROCESSABLE
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 _EXAMPLE_WHEELS = 6

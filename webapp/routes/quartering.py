@@ -7,7 +7,6 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.facts.quarter_angles import heights_gone, off_axle
 from webapp.facts.quartering import pin_sides
 from webapp.forms.quartering import read_heights, where
@@ -15,7 +14,10 @@ from webapp.queries.quartering_page import quarter_page, start_texts
 from webapp.queries.quarterings import quartering_set
 from webapp.records.heights import heights_of
 from webapp.records.views import AxleView, BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_axle, get_build
+from webapp.services.quartering import check_heights, no_heights_words, pair_key, store_heights
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     NO_WHO,
     UNPROCESSABLE,
     TypedDep,
@@ -26,9 +28,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_axle, get_build
-from webapp.services.quartering import check_heights, no_heights_words, pair_key, store_heights
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

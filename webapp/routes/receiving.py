@@ -7,12 +7,16 @@ from fastapi.responses import Response
 
 from domain.truing.four_spots import HOURS
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.facts.received import place_words, received_table
 from webapp.facts.receiving import seen_on
 from webapp.queries.receiving_sheet import receiving_sheet
 from webapp.records.views import BuildView, CastingView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build, get_casting
+from webapp.services.receiving import receive_casting
+from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
+from webapp.typed.sizes import BY_KEY
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -22,11 +26,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_build, get_casting
-from webapp.services.receiving import receive_casting
-from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
-from webapp.typed.sizes import BY_KEY
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -10,13 +10,16 @@ from fastapi.responses import Response
 from domain.rods.judging import CAUTIONS
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.facts.rods import pairs_of
 from webapp.forms.crank import read_crank
 from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
 from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_build
+from webapp.services.rods import save_rods
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -26,10 +29,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_build
-from webapp.services.rods import save_rods
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

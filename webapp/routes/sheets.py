@@ -23,8 +23,8 @@ from webapp.records.builds import build_of_axle, build_of_casting, load_build
 from webapp.records.history import axle_journal, casting_journal, casting_measurements
 from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.records.workshop import list_instruments, list_reamers
-from webapp.routes.common import Attempt, fresh_token, page_of, who_of
 from webapp.typed.texts import Typed
+from webapp.web.common import Attempt, fresh_token, page_of, who_of
 
 render.environment.globals.update(
     reading_places={name: words.replace(" ", ", ").capitalize() + " way" for name, words in PLACES.items()},

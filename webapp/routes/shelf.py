@@ -6,8 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.deps import DbDep
 from webapp.queries.shelf import list_builds
+from webapp.web.deps import DbDep
 
 router = APIRouter()
 

@@ -7,15 +7,15 @@ from fastapi.responses import Response
 
 from domain.cutting.speeds import Tool
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.forms.speeds import FIELDS, SIZES, read_tried
 from webapp.queries.speeds import operations_of, speed_sheet
 from webapp.records.machines import list_machines
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_drills
-from webapp.routes.common import UNPROCESSABLE
 from webapp.routes.sheets import get_build, get_casting
 from webapp.typed.texts import Typed
+from webapp.web.common import UNPROCESSABLE
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

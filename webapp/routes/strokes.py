@@ -8,7 +8,6 @@ from fastapi.responses import JSONResponse, Response
 from domain.cutting.hand_strokes import CAUTIONS
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound, NotTaken
 from webapp.facts.work_figures import work_figures
 from webapp.forms.strokes import FIELDS, asked, read_strokes, read_tally
@@ -23,7 +22,12 @@ from webapp.queries.strokes import (
 )
 from webapp.records.outcome import NotThere
 from webapp.records.views import BuildView
-from webapp.routes.common import (
+from webapp.routes.sheets import get_casting
+from webapp.services import strokes as service
+from webapp.typed.fields import read_figure
+from webapp.typed.quantities import QuantityError
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     CONFLICT,
     UNPROCESSABLE,
     TypedDep,
@@ -37,11 +41,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_casting
-from webapp.services import strokes as service
-from webapp.typed.fields import read_figure
-from webapp.typed.quantities import QuantityError
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 _GONE = "There is no such count of strokes."

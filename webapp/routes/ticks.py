@@ -12,19 +12,7 @@ from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.records.outcome import Actor
-from webapp.routes.common import (
-    NO_WHO,
-    UNPROCESSABLE,
-    Attempt,
-    Trouble,
-    TypedDep,
-    actor_of,
-    remember_who,
-    see,
-    trouble_from,
-)
 from webapp.routes.sheets import (
     answer_axle,
     answer_casting,
@@ -38,6 +26,18 @@ from webapp.routes.sheets import (
 )
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import TickWish, read_wish
+from webapp.web.common import (
+    NO_WHO,
+    UNPROCESSABLE,
+    Attempt,
+    Trouble,
+    TypedDep,
+    actor_of,
+    remember_who,
+    see,
+    trouble_from,
+)
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -10,7 +10,6 @@ from fastapi.responses import Response
 from domain.measuring.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.facts.axle_gauges import axle_gauges
 from webapp.facts.received import place_words
 from webapp.facts.set_made import made_table
@@ -28,7 +27,12 @@ from webapp.records.heights import heights_of
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments
-from webapp.routes.common import (
+from webapp.routes.sheets import get_axle, get_build, get_casting
+from webapp.services.treads import log_back_to_back, log_tread
+from webapp.typed.size_log import GROWN, read_log
+from webapp.typed.sizes import BY_KEY
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     need_actor,
@@ -38,11 +42,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_axle, get_build, get_casting
-from webapp.services.treads import log_back_to_back, log_tread
-from webapp.typed.size_log import GROWN, read_log
-from webapp.typed.sizes import BY_KEY
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -11,14 +11,16 @@ from fastapi.responses import Response
 from domain.truing.words import CAUTIONS
 from webapp import render
 from webapp.db import Db
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.truing import DIALS, OWN, read_set_up
 from webapp.forms.truing_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
 from webapp.queries.truing import TruingView, start_texts, truings_of
 from webapp.queries.truing_form import reading_form
 from webapp.queries.truing_sheet import set_up_sheet
-from webapp.routes.common import (
+from webapp.routes.sheets import get_casting
+from webapp.services import truing as service
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     actor_of,
@@ -31,9 +33,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.sheets import get_casting
-from webapp.services import truing as service
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 _GONE = "There is no such set-up of this casting."

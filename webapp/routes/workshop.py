@@ -9,7 +9,6 @@ from fastapi.responses import Response
 
 from domain.measuring.instruments import Kind
 from webapp import render
-from webapp.deps import DbDep, Id
 from webapp.errors import NotFound
 from webapp.forms.workshop import (
     PLUG_CLASSES,
@@ -30,7 +29,10 @@ from webapp.records.workshop import (
     list_instruments,
     list_reamers,
 )
-from webapp.routes.common import (
+from webapp.routes.workshop_unit import chosen_unit, see_unit
+from webapp.services import workshop
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
     UNPROCESSABLE,
     TypedDep,
     do_or_page,
@@ -40,9 +42,7 @@ from webapp.routes.common import (
     token_of,
     trouble_from,
 )
-from webapp.routes.workshop_unit import chosen_unit, see_unit
-from webapp.services import workshop
-from webapp.typed.texts import Errors, Typed
+from webapp.web.deps import DbDep, Id
 
 router = APIRouter()
 

@@ -6,8 +6,8 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from domain.lengths import Unit
-from webapp.routes.common import see
 from webapp.typed.texts import Typed
+from webapp.web.common import see
 
 # What a number alone was last said to be in, on this device: never guessed from a build, which may be of either system.
 _UNIT_COOKIE = "spokeshed_unit"
