@@ -10,8 +10,9 @@ from webapp.devices import Devices, Gate, read_key
 from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
-from webapp.routes import bench, device, shelf
+from webapp.routes import bench, device
 from webapp.settings import STATIC, Settings
+from webapp.sheets.shelf import page as shelf
 
 
 def create_app(settings: Settings) -> FastAPI:

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.queries.shelf import list_builds
+from webapp.sheets.shelf.view import list_builds
 from webapp.web.deps import DbDep
 
 router = APIRouter()
@@ -17,4 +17,4 @@ def index(request: Request, db: DbDep) -> Response:
     """Every build."""
     with db.read() as session:
         found = list_builds(session)
-    return render.page(request, "builds.html", builds=found)
+    return render.page(request, "sheets/shelf/builds.html", builds=found)

@@ -1,0 +1,1 @@
+"""The sheets, a folder for each subject."""
