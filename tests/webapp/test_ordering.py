@@ -209,7 +209,7 @@ def test_a_way_on_and_a_way_back(bench: Bench, path: str) -> None:
 
 
 def test_the_risk_for_the_build_sheet(bench: Bench) -> None:
-    template = environment.get_template("_risk.html")
+    template = environment.get_template("sheets/build/_risk.html")
 
     def shown() -> str:
         build = build_of(bench)

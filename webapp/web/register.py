@@ -6,7 +6,6 @@ from webapp.routes import (
     axles,
     balance,
     batches,
-    builds,
     castings,
     crankpins,
     figures,
@@ -27,6 +26,7 @@ from webapp.routes import (
     truing,
     workshop,
 )
+from webapp.sheets.build import page as builds
 
 
 def work_router() -> APIRouter:
