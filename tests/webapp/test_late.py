@@ -28,7 +28,7 @@ path = Path(sys.argv[1])
 prepare(path)
 with TestClient(create_app(Settings(path)), base_url="http://127.0.0.1:8730") as client:
     assert client.get("/").status_code == 200
-    print(sorted(name for name in sys.modules if name in ("webapp.web.register", "webapp.queries.sheets", "pint")))
+    print(sorted(name for name in sys.modules if name in ("webapp.web.register", "webapp.sheets.wheel.view", "pint")))
     assert client.get("/builds/new").status_code == 200
     print("webapp.web.register" in sys.modules)
 """

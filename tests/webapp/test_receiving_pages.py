@@ -445,7 +445,7 @@ def test_the_short_verdict_for_the_castings_own_sheet(bench: Bench) -> None:
         assert build is not None
         casting = build.casting(bench.id(mark))
         assert casting is not None
-        fragment = render.environment.get_template("_received.html")
+        fragment = render.environment.get_template("sheets/wheel/_received.html")
         return " ".join(Words(fragment.render(received=received_brief(build, casting))).text.split())
 
     assert "Not looked over yet. Measure it before the first cut." in brief("W1")

@@ -6,7 +6,6 @@ from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage, steps
 from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
-from webapp.forms.measurements import Log
 from webapp.forms.metal import SIZE_KEYS
 from webapp.forms.truing import read_set_up
 from webapp.forms.truing_rounds import read_round
@@ -16,11 +15,12 @@ from webapp.records.outcome import Actor
 from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.services import truing
 from webapp.services.joint_figures import save_figures
-from webapp.services.measurements import log_bore, log_seat, log_throw
 from webapp.services.metal import log_sizes
 from webapp.services.receiving import receive_casting
 from webapp.sheets.build.change import start_build
 from webapp.sheets.build.form import DEFAULT_STANDARD, read_build, starting_text
+from webapp.sheets.wheel.change_readings import log_bore, log_seat, log_throw
+from webapp.sheets.wheel.form_readings import Log
 from webapp.typed.receiving import read_receipt
 from webapp.typed.size_log import read_log
 from webapp.typed.texts import NOTHING_SENT, Typed

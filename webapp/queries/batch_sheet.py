@@ -14,8 +14,8 @@ from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
 from webapp.facts.targets import bore_target
 from webapp.facts.work_sheets import WorkSheet, of_stage
-from webapp.queries.sheets import picture_of
 from webapp.records.views import BuildView, CastingView, Stamp
+from webapp.sheets.wheel.view import picture_of
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})

@@ -10,8 +10,8 @@ from domain.route.stages import Stage
 from webapp.drawings.chances import ChancesPicture, chances_picture
 from webapp.facts.work_figures import work_figures
 from webapp.forms.ordering import OrderFigures
-from webapp.queries.sheets import Stock, stock
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.wheel.view import Stock, stock
 
 # Far beyond what a build can lose, and within what a record may hold.
 _MOST_LOST = 5000

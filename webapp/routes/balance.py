@@ -11,7 +11,7 @@ from webapp.facts.work_figures import hint, work_figures
 from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
 from webapp.queries.balance import balance_sheet
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_build
+from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import read_figures
 from webapp.web.common import (

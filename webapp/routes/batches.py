@@ -19,8 +19,8 @@ from webapp.queries.batch_join import newcomers
 from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
 from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_build
 from webapp.services import batches as service
+from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (

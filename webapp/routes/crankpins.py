@@ -11,7 +11,7 @@ from webapp.facts.throws import throws_of
 from webapp.facts.work_figures import work_figures
 from webapp.forms.crankpins import FIELDS, asked, read_crankpins, start_texts
 from webapp.queries.crankpins import cranks_answer, hole_answer, jig_answer
-from webapp.routes.sheets import get_build
+from webapp.sheets.wheel.page import get_build
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
 

@@ -9,7 +9,7 @@ from webapp import render
 from webapp.acts.work_figures import save_work_figures
 from webapp.facts.work_figures import hint, work_groups
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_build
+from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import typed_texts
 from webapp.web.common import (

@@ -9,8 +9,8 @@ from webapp import render
 from webapp.facts.joint_terms import drawing_of
 from webapp.queries.joint_sheet import joint_sheet
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_build
 from webapp.services.joint_figures import save_figures
+from webapp.sheets.wheel.page import get_build
 from webapp.typed.joint_figures import typed_texts
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (

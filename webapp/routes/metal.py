@@ -21,8 +21,8 @@ from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_erro
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments
-from webapp.routes.sheets import get_casting
 from webapp.services.metal import log_sizes
+from webapp.sheets.wheel.page import get_casting
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed

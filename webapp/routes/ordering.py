@@ -10,7 +10,7 @@ from webapp import render
 from webapp.forms.ordering import FIGURES, asked, read_order, start_texts
 from webapp.queries.ordering import counts_of, order_sheet, risk_lines, risk_with
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_build
+from webapp.sheets.wheel.page import get_build
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
 

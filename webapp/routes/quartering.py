@@ -14,8 +14,8 @@ from webapp.queries.quartering_page import quarter_page, start_texts
 from webapp.queries.quarterings import quartering_set
 from webapp.records.heights import heights_of
 from webapp.records.views import AxleView, BuildView
-from webapp.routes.sheets import get_axle, get_build
 from webapp.services.quartering import check_heights, no_heights_words, pair_key, store_heights
+from webapp.sheets.wheel.page import get_axle, get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     NO_WHO,

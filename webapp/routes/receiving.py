@@ -11,8 +11,8 @@ from webapp.facts.received import place_words, received_table
 from webapp.facts.receiving import seen_on
 from webapp.queries.receiving_sheet import receiving_sheet
 from webapp.records.views import BuildView, CastingView
-from webapp.routes.sheets import get_build, get_casting
 from webapp.services.receiving import receive_casting
+from webapp.sheets.wheel.page import get_build, get_casting
 from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed

@@ -15,8 +15,8 @@ from webapp.forms.crank import read_crank
 from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
 from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_build
 from webapp.services.rods import save_rods
+from webapp.sheets.wheel.page import get_build
 from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (

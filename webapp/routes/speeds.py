@@ -12,7 +12,7 @@ from webapp.queries.speeds import operations_of, speed_sheet
 from webapp.records.machines import list_machines
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_drills
-from webapp.routes.sheets import get_build, get_casting
+from webapp.sheets.wheel.page import get_build, get_casting
 from webapp.typed.texts import Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id

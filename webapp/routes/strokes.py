@@ -22,8 +22,8 @@ from webapp.queries.strokes import (
 )
 from webapp.records.outcome import NotThere
 from webapp.records.views import BuildView
-from webapp.routes.sheets import get_casting
 from webapp.services import strokes as service
+from webapp.sheets.wheel.page import get_casting
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed

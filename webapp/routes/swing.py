@@ -10,7 +10,7 @@ from webapp import render
 from webapp.forms.swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing
 from webapp.queries.swing import SwingAnswered, starting, swing_answer
 from webapp.records.machines import list_chucks, list_machines
-from webapp.routes.sheets import get_casting
+from webapp.sheets.wheel.page import get_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id

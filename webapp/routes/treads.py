@@ -27,8 +27,8 @@ from webapp.records.heights import heights_of
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments
-from webapp.routes.sheets import get_axle, get_build, get_casting
 from webapp.services.treads import log_back_to_back, log_tread
+from webapp.sheets.wheel.page import get_axle, get_build, get_casting
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed

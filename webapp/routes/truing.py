@@ -17,8 +17,8 @@ from webapp.forms.truing_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
 from webapp.queries.truing import TruingView, start_texts, truings_of
 from webapp.queries.truing_form import reading_form
 from webapp.queries.truing_sheet import set_up_sheet
-from webapp.routes.sheets import get_casting
 from webapp.services import truing as service
+from webapp.sheets.wheel.page import get_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,

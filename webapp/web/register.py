@@ -3,16 +3,13 @@
 from fastapi import APIRouter
 
 from webapp.routes import (
-    axles,
     balance,
     batches,
-    castings,
     crankpins,
     figures,
     fits,
     joints,
     machines,
-    measurements,
     metal,
     ordering,
     quartering,
@@ -21,12 +18,15 @@ from webapp.routes import (
     speeds,
     strokes,
     swing,
-    ticks,
     treads,
     truing,
     workshop,
 )
 from webapp.sheets.build import page as builds
+from webapp.sheets.wheel import page_axles as axles
+from webapp.sheets.wheel import page_castings as castings
+from webapp.sheets.wheel import page_readings as measurements
+from webapp.sheets.wheel import page_ticks as ticks
 
 
 def work_router() -> APIRouter:

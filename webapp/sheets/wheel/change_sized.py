@@ -15,10 +15,10 @@ from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.facts.correcting import Sized, Taken, alpha_of, size_up
 from webapp.facts.measured_views import REACH
-from webapp.forms.measurements import Log
 from webapp.records.outcome import Refused
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments, list_reamers
+from webapp.sheets.wheel.form_readings import Log
 
 _REACH_WORDS = {
     Reach.INSIDE: "does not get into holes: choose one that does, such as a bore gauge",

@@ -15,9 +15,10 @@ from tests.webapp.scenes import Bench, Words, form_on
 from webapp.acts import ticks
 from webapp.app import create_app
 from webapp.db import Db
-from webapp.services import castings, measurements
 from webapp.settings import Settings
 from webapp.sheets.build import change as builds
+from webapp.sheets.wheel import change_castings as castings
+from webapp.sheets.wheel import change_readings as measurements
 
 ORIGIN = "http://127.0.0.1:8730"
 WROTE = "the journal could not be written"

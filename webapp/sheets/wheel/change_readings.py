@@ -9,7 +9,6 @@ from domain.route.guards import objection_to_measure
 from webapp.acts.ticks import find_axle, find_casting, weigh
 from webapp.db import Db
 from webapp.facts.fits import fit_view, seat_words, wheel_facts
-from webapp.forms.measurements import Log
 from webapp.models import Measurement, Reading
 from webapp.records.journal import (
     already_answered,
@@ -21,7 +20,8 @@ from webapp.records.journal import (
 )
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
-from webapp.services.measured_sizes import Size, found_words, size_of
+from webapp.sheets.wheel.change_sized import Size, found_words, size_of
+from webapp.sheets.wheel.form_readings import Log
 
 
 def loggable(build: BuildView, casting: CastingView, kind: str) -> None:

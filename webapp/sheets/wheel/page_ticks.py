@@ -13,7 +13,7 @@ from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
 from webapp.records.outcome import Actor
-from webapp.routes.sheets import (
+from webapp.sheets.wheel.page import (
     answer_axle,
     answer_casting,
     answer_step,

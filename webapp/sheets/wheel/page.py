@@ -16,13 +16,13 @@ from webapp.facts.batches import running_id
 from webapp.facts.measured_views import REACH, measured_view
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
-from webapp.forms.how_measured import FIELDS
-from webapp.forms.measurements import PLACES
-from webapp.queries.sheets import axle_sheet, wheel_card
 from webapp.records.builds import build_of_axle, build_of_casting, load_build
 from webapp.records.history import axle_journal, casting_journal, casting_measurements
 from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.records.workshop import list_instruments, list_reamers
+from webapp.sheets.wheel.form_how import FIELDS
+from webapp.sheets.wheel.form_readings import PLACES
+from webapp.sheets.wheel.view import axle_sheet, wheel_card
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, fresh_token, page_of, who_of
 
@@ -114,7 +114,7 @@ def show_axle(
         "journal": journal,
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
     }
-    return render.page(request, "axle.html", status, **context)
+    return render.page(request, "sheets/wheel/axle.html", status, **context)
 
 
 def show_casting(
@@ -128,7 +128,7 @@ def show_casting(
         "received": received_brief(build, casting),
     }
     context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
-    return render.page(request, "casting.html", status, **context)
+    return render.page(request, "sheets/wheel/casting.html", status, **context)
 
 
 def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
@@ -162,14 +162,14 @@ def answer_casting(
     axle = build.axle(casting.axle_id)
     if typed.get("view") == "casting" or axle is None:
         context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
-        return render.fragment(request, "_casting_answer.html", status, **context)
+        return render.fragment(request, "sheets/wheel/_casting_answer.html", status, **context)
     sheet = axle_sheet(build, axle)
     context = _shared(request, build, "axle", typed, attempt)
     cards = [place.card for place in sheet.places if place.card]
     context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
     context["others"] = [card for card in cards if both and card.casting.id != casting_id]
     context["tools"] = _tools(db)
-    return render.fragment(request, "_axle_answer.html", status, **context)
+    return render.fragment(request, "sheets/wheel/_axle_answer.html", status, **context)
 
 
 def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: Step) -> Response:
@@ -179,7 +179,7 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     context = _shared(request, build, "axle", typed, None)
     context |= {"card": card, "opened": step.stage.value}
     context["line"] = next(line for line in card.lines if line.key == step.stage.value)
-    return render.fragment(request, "_step_answer.html", **context)
+    return render.fragment(request, "sheets/wheel/_step_answer.html", **context)
 
 
 def answer_axle(
@@ -191,7 +191,9 @@ def answer_axle(
         journal = axle_journal(session, axle_id)
     context = _shared(request, build, "axle", typed, attempt)
     context |= {"sheet": axle_sheet(build, axle), "journal": journal, "tools": _tools(db)}
-    return render.fragment(request, "_axle_own_answer.html", attempt.status if attempt else 200, **context)
+    return render.fragment(
+        request, "sheets/wheel/_axle_own_answer.html", attempt.status if attempt else 200, **context
+    )
 
 
 def on_axle(typed: Typed) -> bool:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from webapp.drawing.wheel import SIZE, STAGE_WORDS, Circle, Line, Outline, WheelPicture, wheel_picture
 
-TEMPLATES = Path(__file__).parents[2] / "templates"
+TEMPLATES = Path(__file__).parents[4] / "templates"
 ORDER = list(STAGE_WORDS)
 
 # A 5 in gauge driving wheel: 5.25 in tread, 1.75 in boss, 3/4 in bore, 1.125 in throw.

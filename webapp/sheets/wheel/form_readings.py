@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
 from domain.measuring.bore_form import Direction, Place
-from webapp.forms.how_measured import NOT_SAID, How, read_how
+from webapp.sheets.wheel.form_how import NOT_SAID, How, read_how
 from webapp.typed.texts import Errors, Sent, Typed
 
 MOST_READINGS = 12

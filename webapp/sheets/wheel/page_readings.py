@@ -11,11 +11,12 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
-from webapp.forms.how_measured import FIELDS
-from webapp.forms.measurements import Log, read_log
 from webapp.records.outcome import Actor
 from webapp.records.views import SIDES, BuildView
-from webapp.routes.sheets import (
+from webapp.sheets.wheel import change_readings as measurements
+from webapp.sheets.wheel.form_how import FIELDS
+from webapp.sheets.wheel.form_readings import Log, read_log
+from webapp.sheets.wheel.page import (
     answer_axle,
     answer_casting,
     casting_address,
@@ -24,7 +25,6 @@ from webapp.routes.sheets import (
     show_axle,
     show_casting,
 )
-from webapp.services import measurements
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     Attempt,

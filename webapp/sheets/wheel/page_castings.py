@@ -6,9 +6,9 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.forms.castings import OTHER, REASONS, read_mark, read_reason
-from webapp.routes.sheets import get_casting, show_casting
-from webapp.services import castings
+from webapp.sheets.wheel import change_castings as castings
+from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
+from webapp.sheets.wheel.page import get_casting, show_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     CONFLICT,
@@ -46,7 +46,7 @@ def _scrap_page(
     build, view = get_casting(db, casting_id)
     return render.page(
         request,
-        "scrap.html",
+        "sheets/wheel/scrap.html",
         status,
         build=build,
         casting=view,

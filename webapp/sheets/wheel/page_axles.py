@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from webapp.routes.sheets import show_axle
-from webapp.services import castings
+from webapp.sheets.wheel import change_castings as castings
+from webapp.sheets.wheel.page import show_axle
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep, actor_of, ask_who, do_or_page, see
 from webapp.web.deps import DbDep, Id

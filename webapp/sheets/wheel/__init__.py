@@ -1,0 +1,1 @@
+"""An axle and its wheels: the checklist, readings, scrapping and places."""
