@@ -4,7 +4,6 @@ from fastapi import APIRouter
 
 from webapp.routes import (
     balance,
-    batches,
     crankpins,
     figures,
     fits,
@@ -23,6 +22,7 @@ from webapp.routes import (
     workshop,
 )
 from webapp.sheets.build import page as builds
+from webapp.sheets.route import page as batches
 from webapp.sheets.wheel import page_axles as axles
 from webapp.sheets.wheel import page_castings as castings
 from webapp.sheets.wheel import page_readings as measurements

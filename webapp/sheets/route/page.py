@@ -14,12 +14,12 @@ from webapp.errors import NotFound
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import past_batches, running_batch
 from webapp.facts.next_work import next_work
-from webapp.forms.batches import read_castings, read_start
-from webapp.queries.batch_join import newcomers
-from webapp.queries.batch_sheet import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
 from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
-from webapp.services import batches as service
+from webapp.sheets.route import change as service
+from webapp.sheets.route.form import read_castings, read_start
+from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
+from webapp.sheets.route.view_join import newcomers
 from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
@@ -57,7 +57,7 @@ def _plan_page(request: Request, db: Db, build_id: int, typed: Typed, trouble: T
         running, past = running_batch(session, build), past_batches(session, build)
     return render.page(
         request,
-        "batches.html",
+        "sheets/route/batches.html",
         trouble.status if trouble else 200,
         build=build,
         next=next_work(build, running),
@@ -116,7 +116,7 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
             context["next"] = next_work(build, running_batch(session, build))
     return render.page(
         request,
-        "batch.html",
+        "sheets/route/batch.html",
         trouble.status if trouble else 200,
         build=build,
         batch=view,

@@ -9,13 +9,13 @@ from webapp.db import Db
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import batch_of, build_of_batch, running_batch
 from webapp.facts.next_work import plan_beside
-from webapp.forms.batches import StartWish
 from webapp.models import WorkBatch, WorkBatchWheel
-from webapp.queries.batch_join import newcomers
 from webapp.records.builds import load_build
 from webapp.records.journal import already_answered, check_build_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, NotThere, OutOfDate, Refused, Unconfirmed
 from webapp.records.views import BuildView
+from webapp.sheets.route.form import StartWish
+from webapp.sheets.route.view_join import newcomers
 
 
 def start_batch(db: Db, build_id: int, wish: StartWish, actor: Actor) -> int:

@@ -1,0 +1,1 @@
+"""What next, and batches stepped from wheel to wheel."""
