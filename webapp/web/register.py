@@ -9,10 +9,8 @@ from webapp.routes import (
     fits,
     joints,
     machines,
-    metal,
     ordering,
     quartering,
-    receiving,
     rods,
     speeds,
     strokes,
@@ -23,6 +21,8 @@ from webapp.routes import (
 )
 from webapp.sheets.build import page as builds
 from webapp.sheets.route import page as batches
+from webapp.sheets.stock import page_metal as metal
+from webapp.sheets.stock import page_receiving as receiving
 from webapp.sheets.wheel import page_axles as axles
 from webapp.sheets.wheel import page_castings as castings
 from webapp.sheets.wheel import page_readings as measurements

@@ -18,10 +18,10 @@ from tests.webapp.scenes import Bench, Words, form_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp import render
 from webapp.db import Db
-from webapp.drawings.stock import Outside, section
-from webapp.drawings.stock import Words as Said
 from webapp.facts.received import received_brief
 from webapp.records.builds import load_build
+from webapp.sheets.stock.drawing import Outside, section
+from webapp.sheets.stock.drawing import Words as Said
 
 COMES = {"rim_least": "118", "rim_most": "119", "rim_height": "13", "boss_height": "18", "boss_proud": "1"}
 EDGE = {"edge_12": "0.4", "edge_3": "0.3", "edge_6": "0", "edge_9": "0"}  # 0.25 out: 0.20 and 0.15

@@ -23,8 +23,8 @@ from webapp.facts.metal_sizes import terms_of
 from webapp.records.builds import load_build
 from webapp.records.outcome import Actor
 from webapp.records.views import BuildView, CastingView
-from webapp.services.receiving import receive_casting
 from webapp.settings import Settings
+from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.typed.receiving import ReceiptTyped
 from webapp.typed.texts import NOTHING_SENT
 

@@ -9,7 +9,6 @@ from domain.route.stages import Stage
 from domain.stock.receiving import Received, Verdict
 from domain.stock.types import Face
 from domain.working import Working
-from webapp.drawings.stock import Outside, Section, Words, section
 from webapp.facts.receiving import (
     FaceLine,
     Judgement,
@@ -23,6 +22,7 @@ from webapp.facts.receiving import (
     weight_workings,
 )
 from webapp.records.views import BuildView, CastingView, ReceiptView
+from webapp.sheets.stock.drawing import Outside, Section, Words, section
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,11 +17,11 @@ from webapp.facts.metal import MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
 from webapp.facts.received import place_words
 from webapp.facts.unfit import unfit
-from webapp.forms.metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments
-from webapp.services.metal import log_sizes
+from webapp.sheets.stock.change_metal import log_sizes
+from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
 from webapp.sheets.wheel.page import get_casting
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
@@ -56,7 +56,7 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
     sheet, answer = _asked(build, casting, wish, wrong)
     return render.page(
         request,
-        "metal.html",
+        "sheets/stock/metal.html",
         UNPROCESSABLE if wrong and status == 200 else status,
         build=build,
         unfit=unfit(build, casting),

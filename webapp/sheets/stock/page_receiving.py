@@ -9,9 +9,9 @@ from domain.truing.four_spots import HOURS
 from webapp import render
 from webapp.facts.received import place_words, received_table
 from webapp.facts.receiving import seen_on
-from webapp.queries.receiving_sheet import receiving_sheet
 from webapp.records.views import BuildView, CastingView
-from webapp.services.receiving import receive_casting
+from webapp.sheets.stock.change_receiving import receive_casting
+from webapp.sheets.stock.view_receiving import receiving_sheet
 from webapp.sheets.wheel.page import get_build, get_casting
 from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
 from webapp.typed.sizes import BY_KEY
@@ -51,7 +51,7 @@ def _page(
 ) -> Response:
     return render.page(
         request,
-        "receiving.html",
+        "sheets/stock/receiving.html",
         status,
         build=build,
         casting=casting,
@@ -94,7 +94,7 @@ def received(request: Request, build_id: Id, db: DbDep) -> Response:
     build = get_build(db, build_id)
     return render.page(
         request,
-        "received.html",
+        "sheets/stock/received.html",
         build=build,
         table=received_table(build),
         title_block={"build": build.name, "sheet": "Receiving", "number": "R"},

@@ -1,0 +1,1 @@
+"""Castings as they came, and the metal left on them."""
