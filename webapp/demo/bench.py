@@ -6,19 +6,19 @@ from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage, steps
 from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
-from webapp.forms.truing import read_set_up
-from webapp.forms.truing_rounds import read_round
-from webapp.queries.truing import truings_of
 from webapp.records.builds import load_build
 from webapp.records.outcome import Actor
 from webapp.records.views import AxleView, BuildView, CastingView
-from webapp.services import truing
 from webapp.services.joint_figures import save_figures
 from webapp.sheets.build.change import start_build
 from webapp.sheets.build.form import DEFAULT_STANDARD, read_build, starting_text
 from webapp.sheets.stock.change_metal import log_sizes
 from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.sheets.stock.form_metal import SIZE_KEYS
+from webapp.sheets.truing import change as truing
+from webapp.sheets.truing.form import read_set_up
+from webapp.sheets.truing.form_rounds import read_round
+from webapp.sheets.truing.view_stored import truings_of
 from webapp.sheets.wheel.change_readings import log_bore, log_seat, log_throw
 from webapp.sheets.wheel.form_readings import Log
 from webapp.typed.receiving import read_receipt

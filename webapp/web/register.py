@@ -16,13 +16,13 @@ from webapp.routes import (
     strokes,
     swing,
     treads,
-    truing,
     workshop,
 )
 from webapp.sheets.build import page as builds
 from webapp.sheets.route import page as batches
 from webapp.sheets.stock import page_metal as metal
 from webapp.sheets.stock import page_receiving as receiving
+from webapp.sheets.truing import page as truing
 from webapp.sheets.wheel import page_axles as axles
 from webapp.sheets.wheel import page_castings as castings
 from webapp.sheets.wheel import page_readings as measurements

@@ -10,7 +10,7 @@ from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
 from domain.truing.dial_readings import DialReading, DialReadingError, check_readings, from_jaws
 from domain.truing.types import Dial
 from domain.truing.wobble import WobbleError, find_wobble
-from webapp.forms.truing import ZEROS, choice, length
+from webapp.sheets.truing.form import ZEROS, choice, length
 from webapp.typed.texts import Errors, Typed
 
 KINDS = ("radial", "face")

@@ -13,10 +13,10 @@ from domain.route.stages import Stage
 from domain.truing.dial_readings import JAWS, DialReading, spot_words
 from domain.truing.types import Dial, Grip, Surface
 from webapp.facts.work_figures import work_figures
-from webapp.forms.truing import DIALS, OWN, SetUp
 from webapp.models import Casting, Chuck, Truing, TruingRound
 from webapp.models import DialReading as ReadingRow
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.truing.form import DIALS, OWN, SetUp
 from webapp.typed.texts import Typed
 
 _MICRO = 1_000_000

@@ -16,7 +16,7 @@ from domain.truing.wobble import find_wobble
 from tests.domain.truing.test_setting_true_simulated import Casting, Chuck, Lathe
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from webapp.db import Db
-from webapp.drawings.clock import MOST_OUT, clock_of_edge, clock_of_face
+from webapp.sheets.truing.drawing import MOST_OUT, clock_of_edge, clock_of_face
 
 NM = {"mm": 1_000_000, "in": 25_400_000}
 MOVE = re.compile(

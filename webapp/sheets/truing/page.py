@@ -12,12 +12,12 @@ from domain.truing.words import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
-from webapp.forms.truing import DIALS, OWN, read_set_up
-from webapp.forms.truing_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
-from webapp.queries.truing import TruingView, start_texts, truings_of
-from webapp.queries.truing_form import reading_form
-from webapp.queries.truing_sheet import set_up_sheet
-from webapp.services import truing as service
+from webapp.sheets.truing import change as service
+from webapp.sheets.truing.form import DIALS, OWN, read_set_up
+from webapp.sheets.truing.form_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
+from webapp.sheets.truing.view import set_up_sheet
+from webapp.sheets.truing.view_form import reading_form
+from webapp.sheets.truing.view_stored import TruingView, start_texts, truings_of
 from webapp.sheets.wheel.page import get_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
@@ -63,7 +63,7 @@ def _page(
         start = Typed() if current else start_texts(session, build, casting)
     return render.page(
         request,
-        "true.html",
+        "sheets/truing/true.html",
         status,
         build=build,
         casting=casting,

@@ -10,11 +10,12 @@ from domain.truing.dial_readings import spot_words
 from domain.truing.rounds import Convergence, Trend, judge_rounds
 from domain.truing.types import Advice, JawMove, Stop
 from domain.truing.words import move_words
-from webapp.drawings.clock import Clock, clock_of_edge
-from webapp.forms.truing import SetUp
-from webapp.queries.truing import RoundView, TruingView
-from webapp.queries.truing_face import FaceNow, face_now
-from webapp.queries.truing_words import (
+from webapp.records.views import BuildView, CastingView
+from webapp.sheets.truing.drawing import Clock, clock_of_edge
+from webapp.sheets.truing.form import SetUp
+from webapp.sheets.truing.view_face import FaceNow, face_now
+from webapp.sheets.truing.view_stored import RoundView, TruingView
+from webapp.sheets.truing.view_words import (
     STOP_WORDS,
     advice_of,
     dial_words,
@@ -23,7 +24,6 @@ from webapp.queries.truing_words import (
     leaning_of,
     off_words,
 )
-from webapp.records.views import BuildView, CastingView
 
 _SURE = (Stop.TRUE, Stop.SHAPE)
 _STEP = {

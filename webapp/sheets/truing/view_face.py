@@ -8,12 +8,12 @@ from domain.lengths import show
 from domain.stock.axial import StockError
 from domain.stock.types import Face
 from domain.truing.dial_readings import spot_words
-from webapp.drawings.clock import Clock, clock_of_face
 from webapp.facts.metal_ask import ask_metal
-from webapp.forms.truing import SetUp
-from webapp.queries.truing import RoundView
-from webapp.queries.truing_words import Leaning, leaning_of
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.truing.drawing import Clock, clock_of_face
+from webapp.sheets.truing.form import SetUp
+from webapp.sheets.truing.view_stored import RoundView
+from webapp.sheets.truing.view_words import Leaning, leaning_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ from domain.truing.dial_readings import spot_words
 from domain.truing.judging import advise
 from domain.truing.types import Advice, Dial, Grip, JawMove, Stop, Surface
 from domain.truing.wobble import Wobble, WobbleTooLargeError, find_wobble
-from webapp.forms.truing import SetUp
-from webapp.queries.truing import RoundView, TruingView
+from webapp.sheets.truing.form import SetUp
+from webapp.sheets.truing.view_stored import RoundView, TruingView
 
 SURFACE_WORDS = {
     Surface.INSIDE: "the inside edge of the rim",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import plain, show
-from webapp.forms.truing_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
-from webapp.queries.truing import TruingView
 from webapp.records.views import BuildView
+from webapp.sheets.truing.form_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
+from webapp.sheets.truing.view_stored import TruingView
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,14 @@ from sqlmodel import Session, col
 
 from webapp.acts.ticks import find_casting
 from webapp.db import Db
-from webapp.forms.truing import SetUp
-from webapp.forms.truing_rounds import RoundTyped
 from webapp.models import DialReading, Truing, TruingRound
-from webapp.queries.truing import TruingView, truings_of
-from webapp.queries.truing_words import closed_sentence, round_sentence, set_up_sentence
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.truing.form import SetUp
+from webapp.sheets.truing.form_rounds import RoundTyped
+from webapp.sheets.truing.view_stored import TruingView, truings_of
+from webapp.sheets.truing.view_words import closed_sentence, round_sentence, set_up_sentence
 from webapp.typed.texts import Sent
 
 _KIND = "true"

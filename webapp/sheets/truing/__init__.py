@@ -1,0 +1,1 @@
+"""Setting a casting true in the independent chuck."""
