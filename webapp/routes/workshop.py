@@ -20,7 +20,6 @@ from webapp.forms.workshop import (
     sure_of_typed,
     text_of,
 )
-from webapp.queries.reaming import reaming_sheet, trial_answer
 from webapp.queries.workshop_sheet import REACH_WORDS, workshop_sheet
 from webapp.records.builds import load_build
 from webapp.records.workshop import (
@@ -31,6 +30,7 @@ from webapp.records.workshop import (
 )
 from webapp.routes.workshop_unit import chosen_unit, see_unit
 from webapp.services import workshop
+from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,
@@ -249,7 +249,7 @@ def reaming(request: Request, build_id: Id, db: DbDep) -> Response:
             trial = None if errors else trial_answer(build, view, bores)
     return render.page(
         request,
-        "reaming.html",
+        "sheets/cutting/reaming.html",
         UNPROCESSABLE if errors else 200,
         build=build,
         sheet=sheet,

@@ -12,13 +12,13 @@ from webapp.routes import (
     ordering,
     quartering,
     rods,
-    speeds,
-    strokes,
-    swing,
     treads,
     workshop,
 )
 from webapp.sheets.build import page as builds
+from webapp.sheets.cutting import page_speeds as speeds
+from webapp.sheets.cutting import page_strokes as strokes
+from webapp.sheets.cutting import page_swing as swing
 from webapp.sheets.route import page as batches
 from webapp.sheets.stock import page_metal as metal
 from webapp.sheets.stock import page_receiving as receiving

@@ -7,9 +7,9 @@ from fastapi.responses import Response
 
 from domain.cutting.swing import CAUTIONS
 from webapp import render
-from webapp.forms.swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing
-from webapp.queries.swing import SwingAnswered, starting, swing_answer
 from webapp.records.machines import list_chucks, list_machines
+from webapp.sheets.cutting.form_swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing
+from webapp.sheets.cutting.view_swing import SwingAnswered, starting, swing_answer
 from webapp.sheets.wheel.page import get_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE
@@ -38,7 +38,7 @@ def swing(request: Request, casting_id: Id, db: DbDep) -> Response:
             errors[found.field] = found.words
     return render.page(
         request,
-        "swing.html",
+        "sheets/cutting/swing.html",
         UNPROCESSABLE if errors else 200,
         build=build,
         casting=casting,

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from domain.cutting.cut_sizes import PresentSize, rim_now
 from domain.cutting.swing import Swing, SwingAnswer, SwingError, will_it_swing
 from domain.lengths import Unit, plain
-from webapp.drawings.swing import SwingPicture, swing_picture
-from webapp.forms.swing import Asked
-from webapp.queries.speeds import drawn_wheel, measured_wheel
 from webapp.records.machines import ChuckView, MachineView
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.cutting.drawing_swing import SwingPicture, swing_picture
+from webapp.sheets.cutting.form_swing import Asked
+from webapp.sheets.cutting.view_speeds import drawn_wheel, measured_wheel
 from webapp.typed.texts import Typed
 
 _OF_LATHE = {"centre_height", "gap_radius", "gap_width"}

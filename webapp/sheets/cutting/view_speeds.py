@@ -12,11 +12,11 @@ from domain.cutting.reaming import ReamingError, drill_below
 from domain.cutting.speeds import CuttingError, Factors, Tool, usual_factors
 from domain.route.stages import Route
 from webapp.facts.work_figures import work_figures
-from webapp.forms.speeds import Tried
-from webapp.queries.speeds_card import Going, SpeedCard, speed_card
 from webapp.records.machines import MachineView
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import DrillView
+from webapp.sheets.cutting.form_speeds import Tried
+from webapp.sheets.cutting.view_speeds_card import Going, SpeedCard, speed_card
 from webapp.typed.work_figures import WorkFigures
 
 

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
-from webapp.forms.strokes import Tally
-from webapp.queries.strokes import minutes_words
-from webapp.services.strokes import merged
+from webapp.sheets.cutting.change_strokes import merged
+from webapp.sheets.cutting.form_strokes import Tally
+from webapp.sheets.cutting.view_strokes import minutes_words
 
 PAGE = "/castings/1/strokes"
 COUNT = f"{PAGE}/1"

@@ -10,8 +10,11 @@ from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound, NotTaken
 from webapp.facts.work_figures import work_figures
-from webapp.forms.strokes import FIELDS, asked, read_strokes, read_tally
-from webapp.queries.strokes import (
+from webapp.records.outcome import NotThere
+from webapp.records.views import BuildView
+from webapp.sheets.cutting import change_strokes as service
+from webapp.sheets.cutting.form_strokes import FIELDS, asked, read_strokes, read_tally
+from webapp.sheets.cutting.view_strokes import (
     count_of,
     counter_sheet,
     counts_on,
@@ -20,9 +23,6 @@ from webapp.queries.strokes import (
     start_texts,
     width_hint,
 )
-from webapp.records.outcome import NotThere
-from webapp.records.views import BuildView
-from webapp.services import strokes as service
 from webapp.sheets.wheel.page import get_casting
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
@@ -67,7 +67,7 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         errors = Errors(errors | wrong)
     return render.page(
         request,
-        "strokes.html",
+        "sheets/cutting/strokes.html",
         UNPROCESSABLE if errors and status == 200 else status,
         build=build,
         casting=casting,
@@ -127,7 +127,7 @@ def counter(request: Request, casting_id: Id, count_id: Id, db: DbDep, rhythm: s
         raise NotFound(_GONE)
     return render.page(
         request,
-        "stroke_counter.html",
+        "sheets/cutting/stroke_counter.html",
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),

@@ -9,7 +9,6 @@ from sqlmodel import Session, col, select
 
 from webapp.acts.ticks import find_casting
 from webapp.db import Db
-from webapp.forms.strokes import StrokeWish, Tally
 from webapp.models import StrokeCount
 from webapp.records.journal import (
     already_answered,
@@ -19,6 +18,7 @@ from webapp.records.journal import (
     write_line,
 )
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
+from webapp.sheets.cutting.form_strokes import StrokeWish, Tally
 from webapp.typed.texts import Sent
 
 

@@ -10,7 +10,7 @@ from domain.cutting.swing import Grips, JawReach, Jaws, SwingChuck, SwingLathe, 
 from domain.lengths import Unit
 from tests.webapp.scenes import Bench, Words, forms_on
 from webapp.db import Db
-from webapp.drawings.swing import HEIGHT, WIDTH, swing_picture
+from webapp.sheets.cutting.drawing_swing import HEIGHT, WIDTH, swing_picture
 
 MM = 1_000_000
 LATHE = {

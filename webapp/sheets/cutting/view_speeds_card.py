@@ -13,9 +13,9 @@ from domain.cutting.spindle import MachineKind, rpm_words
 from domain.cutting.words import cautions, minutes_words, speed_words
 from domain.lengths import Unit, show
 from domain.working import Working
-from webapp.forms.speeds import Tried
 from webapp.records.machines import MachineView
 from webapp.records.views import BuildView
+from webapp.sheets.cutting.form_speeds import Tried
 
 # Which of the form's boxes a refusal of the domain belongs to, where the two are called differently.
 _BOX = {"length": "travel", "inner_diameter": "diameter"}

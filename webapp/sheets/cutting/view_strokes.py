@@ -11,9 +11,9 @@ from sqlmodel import Session, col, select
 
 from domain.cutting.hand_strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
 from domain.lengths import plain, show
-from webapp.forms.strokes import MOST_COUNTED, StrokeWish, read_strokes
 from webapp.models import StrokeCount
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.cutting.form_strokes import MOST_COUNTED, StrokeWish, read_strokes
 from webapp.typed.texts import Typed
 from webapp.typed.work_fields import BY_KEY
 

@@ -7,11 +7,11 @@ from fastapi.responses import Response
 
 from domain.cutting.speeds import Tool
 from webapp import render
-from webapp.forms.speeds import FIELDS, SIZES, read_tried
-from webapp.queries.speeds import operations_of, speed_sheet
 from webapp.records.machines import list_machines
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_drills
+from webapp.sheets.cutting.form_speeds import FIELDS, SIZES, read_tried
+from webapp.sheets.cutting.view_speeds import operations_of, speed_sheet
 from webapp.sheets.wheel.page import get_build, get_casting
 from webapp.typed.texts import Typed
 from webapp.web.common import UNPROCESSABLE
@@ -34,7 +34,7 @@ def _page(request: Request, db: DbDep, build: BuildView, casting: CastingView | 
             errors.setdefault(card.trouble_box, card.trouble)
     return render.page(
         request,
-        "speeds.html",
+        "sheets/cutting/speeds.html",
         UNPROCESSABLE if errors else 200,
         build=build,
         casting=casting,

@@ -1,0 +1,1 @@
+"""Speeds and feeds, swing, hand strokes, reamer or boring bar."""
