@@ -9,9 +9,9 @@ from webapp.db import Db
 from webapp.records.builds import load_build
 from webapp.records.outcome import Actor
 from webapp.records.views import AxleView, BuildView, CastingView
-from webapp.services.joint_figures import save_figures
 from webapp.sheets.build.change import start_build
 from webapp.sheets.build.form import DEFAULT_STANDARD, read_build, starting_text
+from webapp.sheets.joints.change import save_figures
 from webapp.sheets.stock.change_metal import log_sizes
 from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.sheets.stock.form_metal import SIZE_KEYS

@@ -7,7 +7,6 @@ from webapp.routes import (
     crankpins,
     figures,
     fits,
-    joints,
     machines,
     ordering,
     quartering,
@@ -19,6 +18,7 @@ from webapp.sheets.build import page as builds
 from webapp.sheets.cutting import page_speeds as speeds
 from webapp.sheets.cutting import page_strokes as strokes
 from webapp.sheets.cutting import page_swing as swing
+from webapp.sheets.joints import page as joints
 from webapp.sheets.route import page as batches
 from webapp.sheets.stock import page_metal as metal
 from webapp.sheets.stock import page_receiving as receiving

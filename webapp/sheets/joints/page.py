@@ -7,9 +7,9 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.facts.joint_terms import drawing_of
-from webapp.queries.joint_sheet import joint_sheet
 from webapp.records.views import BuildView
-from webapp.services.joint_figures import save_figures
+from webapp.sheets.joints.change import save_figures
+from webapp.sheets.joints.view import joint_sheet
 from webapp.sheets.wheel.page import get_build
 from webapp.typed.joint_figures import typed_texts
 from webapp.typed.texts import Errors, Typed
@@ -31,7 +31,7 @@ router = APIRouter()
 def _page(request: Request, build: BuildView, typed: Typed, errors: Errors, status: int) -> Response:
     return render.page(
         request,
-        "joints.html",
+        "sheets/joints/joints.html",
         status,
         build=build,
         sheet=joint_sheet(build),

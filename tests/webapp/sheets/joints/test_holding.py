@@ -16,8 +16,8 @@ from webapp.facts.fits import fit_view
 from webapp.facts.holding import holding_of, never_holds_words, no_longer_hold
 from webapp.facts.joint_judging import Size, uncertainty_nm
 from webapp.facts.overall import overall
-from webapp.queries.joint_sheet import joint_sheet, pin_report
 from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.sheets.joints.view import joint_sheet, pin_report
 
 AT = datetime(2026, 5, 3, 21, 0, tzinfo=UTC)
 MM = {

@@ -1,0 +1,1 @@
+"""What the joints must carry, and what each holds."""
