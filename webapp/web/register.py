@@ -2,23 +2,13 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import (
-    balance,
-    crankpins,
-    figures,
-    fits,
-    machines,
-    ordering,
-    quartering,
-    rods,
-    treads,
-    workshop,
-)
+from webapp.routes import balance, crankpins, figures, machines, ordering, quartering, rods, treads, workshop
 from webapp.sheets.build import page as builds
 from webapp.sheets.cutting import page_speeds as speeds
 from webapp.sheets.cutting import page_strokes as strokes
 from webapp.sheets.cutting import page_swing as swing
 from webapp.sheets.joints import page as joints
+from webapp.sheets.pairing import page as fits
 from webapp.sheets.route import page as batches
 from webapp.sheets.stock import page_metal as metal
 from webapp.sheets.stock import page_receiving as receiving

@@ -27,7 +27,7 @@ from webapp.facts.places import Move, rearranged
 from webapp.records import journal
 from webapp.records.builds import load_build
 from webapp.records.views import BuildView, CastingView
-from webapp.services import pairing as pairing_service
+from webapp.sheets.pairing import change as pairing_service
 
 FITS, APPLY = "/builds/1/fits", "/builds/1/pairing"
 BORES = {

@@ -11,10 +11,10 @@ from domain.working import Working
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.pairing import Proposal, bore_size, propose
 from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
-from webapp.queries.applied import Applied, undo_objection
-from webapp.queries.pairing_counts import Counts, counts_of, gain_of
-from webapp.queries.seated import SeatedWheel, seated
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.sheets.pairing.view_applied import Applied, undo_objection
+from webapp.sheets.pairing.view_counts import Counts, counts_of, gain_of
+from webapp.sheets.pairing.view_seated import SeatedWheel, seated
 
 
 @dataclass(frozen=True, slots=True)

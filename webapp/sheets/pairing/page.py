@@ -7,10 +7,10 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.errors import NotFound
-from webapp.queries.applied import latest_pairing
-from webapp.queries.pairing_sheet import fits_sheet
 from webapp.records.builds import load_build
-from webapp.services import pairing
+from webapp.sheets.pairing import change as pairing
+from webapp.sheets.pairing.view import fits_sheet
+from webapp.sheets.pairing.view_applied import latest_pairing
 from webapp.typed.texts import Typed
 from webapp.web.common import Trouble, TypedDep, actor_of, ask_who, fresh_token, page_of, see, trouble_from
 from webapp.web.deps import DbDep, Id
@@ -28,7 +28,7 @@ def _sheet(
         raise NotFound("There is no such build.")
     return render.page(
         request,
-        "fits.html",
+        "sheets/pairing/fits.html",
         trouble.status if trouble else 200,
         build=build,
         sheet=fits_sheet(build, applied),

@@ -11,11 +11,11 @@ from webapp.db import Db
 from webapp.facts.pairing import propose
 from webapp.facts.places import Move, Place, move_words, place_words, rearranged
 from webapp.models import Casting, Pairing, PairingMove
-from webapp.queries.applied import applied_pairing, latest_pairing, undo_objection
 from webapp.records.builds import load_build
 from webapp.records.journal import already_answered, now, remember_answer, write_line
 from webapp.records.outcome import Actor, NotThere, OutOfDate, Refused
 from webapp.records.views import SIDES, AxleView, BuildView
+from webapp.sheets.pairing.view_applied import applied_pairing, latest_pairing, undo_objection
 from webapp.typed.texts import Sent
 
 

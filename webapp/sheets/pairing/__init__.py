@@ -1,0 +1,1 @@
+"""Fits, and which wheel goes on which seat."""
