@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import balance, crankpins, figures, machines, ordering, quartering, rods, treads, workshop
+from webapp.routes import balance, crankpins, figures, machines, ordering, quartering, rods, workshop
 from webapp.sheets.build import page as builds
 from webapp.sheets.cutting import page_speeds as speeds
 from webapp.sheets.cutting import page_strokes as strokes
@@ -12,6 +12,7 @@ from webapp.sheets.pairing import page as fits
 from webapp.sheets.route import page as batches
 from webapp.sheets.stock import page_metal as metal
 from webapp.sheets.stock import page_receiving as receiving
+from webapp.sheets.treads import page as treads
 from webapp.sheets.truing import page as truing
 from webapp.sheets.wheel import page_axles as axles
 from webapp.sheets.wheel import page_castings as castings

@@ -13,7 +13,12 @@ from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges
 from webapp.facts.received import place_words
 from webapp.facts.set_made import made_table
-from webapp.forms.treads import (
+from webapp.records.heights import heights_of
+from webapp.records.read_sizes import casting_sizes
+from webapp.records.views import BuildView
+from webapp.records.workshop import list_instruments
+from webapp.sheets.treads.change import log_back_to_back, log_tread
+from webapp.sheets.treads.form import (
     AXLE_KEYS,
     BY,
     CASTING_KEYS,
@@ -22,12 +27,7 @@ from webapp.forms.treads import (
     asked,
     read_table,
 )
-from webapp.queries.treads import casting_tread, treads_sheet
-from webapp.records.heights import heights_of
-from webapp.records.read_sizes import casting_sizes
-from webapp.records.views import BuildView
-from webapp.records.workshop import list_instruments
-from webapp.services.treads import log_back_to_back, log_tread
+from webapp.sheets.treads.view import casting_tread, treads_sheet
 from webapp.sheets.wheel.page import get_axle, get_build, get_casting
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
@@ -58,7 +58,7 @@ def treads(request: Request, build_id: Id, db: DbDep) -> Response:
         errors["size"] = sheet.profile.table_trouble
     return render.page(
         request,
-        "treads.html",
+        "sheets/treads/treads.html",
         UNPROCESSABLE if errors else 200,
         build=build,
         sheet=sheet,
@@ -123,7 +123,7 @@ def _tread_page(
     shown = [(line, BY_KEY[line.size.key]) for line in reversed(history) if line.size.key in CASTING_KEYS]
     return render.page(
         request,
-        "tread.html",
+        "sheets/treads/tread.html",
         status,
         casting=casting,
         axle=build.axle(casting.axle_id),
@@ -165,7 +165,7 @@ def _gauges_page(
     build, axle = get_axle(db, axle_id)
     return render.page(
         request,
-        "gauges.html",
+        "sheets/treads/gauges.html",
         status,
         axle=axle,
         gauges=axle_gauges(build, axle),

@@ -16,7 +16,6 @@ from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
 from webapp.facts.receiving import receipt_nm
 from webapp.facts.tread_figures import DRAWN, KEYS
-from webapp.queries.treads import casting_tread
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,
@@ -25,6 +24,7 @@ from webapp.records.journal import (
 )
 from webapp.records.outcome import WHOLE, Actor, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.treads.view import casting_tread
 from webapp.typed.size_log import SizesLogged
 from webapp.typed.texts import Sent
 

@@ -10,14 +10,14 @@ from domain.treads.table import FormAngles, Row, coordinates, form_angles
 from domain.treads.wheel_gauges import contradictions, row_figures
 from domain.treads.wheel_standard import WheelStandard
 from domain.working import Working
-from webapp.drawings.tread import TyreSection, tyre_section
 from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.received import place_words
 from webapp.facts.tread_figures import FigureLine, judge_wheel, rim_unfinished, standard_of
 from webapp.facts.tread_groups import GroupView, groups_of, target_of
 from webapp.facts.work_figures import work_figures
-from webapp.forms.treads import TableAsk
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.treads.drawing import TyreSection, tyre_section
+from webapp.sheets.treads.form import TableAsk
 
 
 @dataclass(frozen=True, slots=True)

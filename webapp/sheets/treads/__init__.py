@@ -1,0 +1,1 @@
+"""Treads and gauges."""
