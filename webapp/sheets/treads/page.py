@@ -79,7 +79,7 @@ def made(request: Request, build_id: Id, db: DbDep) -> Response:
         heights = heights_of(session, build_id)
     return render.page(
         request,
-        "set_made.html",
+        "sheets/made/set_made.html",
         build=build,
         made=made_table(build, heights),
         title_block={"build": build.name, "sheet": "The set as made", "number": "M"},
