@@ -12,8 +12,8 @@ from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.demo.bench import WHO, Bench
-from webapp.forms.quartering import HeightsTyped, HeightTyped
-from webapp.services.quartering import pair_key, store_heights
+from webapp.sheets.cranks.change import pair_key, store_heights
+from webapp.sheets.cranks.form_quartering import HeightsTyped, HeightTyped
 from webapp.upgrade import prepare
 
 if TYPE_CHECKING:

@@ -2,8 +2,10 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import balance, crankpins, figures, machines, ordering, quartering, rods, workshop
+from webapp.routes import balance, figures, machines, ordering, rods, workshop
 from webapp.sheets.build import page as builds
+from webapp.sheets.cranks import page_crankpins as crankpins
+from webapp.sheets.cranks import page_quartering as quartering
 from webapp.sheets.cutting import page_speeds as speeds
 from webapp.sheets.cutting import page_strokes as strokes
 from webapp.sheets.cutting import page_swing as swing

@@ -22,11 +22,11 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
-from webapp.drawings.quartering import AXLE_X, AXLE_Y, REACH, PinAt, end_on
 from webapp.facts.quartering import quarter_result
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of
 from webapp.records.views import BuildView
+from webapp.sheets.cranks.drawing_quartering import AXLE_X, AXLE_Y, REACH, PinAt, end_on
 
 GIVEN = {
     "axle_way": "centre", "axle": "60", "right_way": "centre", "right": "75.80", "right_branch": "front",

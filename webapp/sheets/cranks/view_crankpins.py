@@ -26,8 +26,8 @@ from domain.lengths import Unit, show
 from domain.lengths.fine import fine_both
 from domain.measuring.plugs import PlugsError
 from domain.working import Working
-from webapp.forms.crankpins import TOUCHES, CrankpinsTyped
 from webapp.records.views import BuildView
+from webapp.sheets.cranks.form_crankpins import TOUCHES, CrankpinsTyped
 from webapp.typed.texts import Errors
 
 

@@ -14,7 +14,7 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, forms_on
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
-from webapp.drawings.crankpin import CENTRE, THROW, crankpin_picture
+from webapp.sheets.cranks.drawing_crankpin import CENTRE, THROW, crankpin_picture
 
 PAGE = "/builds/1/crankpins"
 

@@ -13,9 +13,7 @@ from webapp.acts.ticks import find_axle
 from webapp.db import Db
 from webapp.facts.quarter_angles import off_axle_words
 from webapp.facts.quartering import measured_sheet
-from webapp.forms.quartering import HeightsTyped, typed_nm
 from webapp.models import QuarterHeights
-from webapp.queries.quarter_centres import heights_view
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.journal import (
     already_answered,
@@ -26,6 +24,8 @@ from webapp.records.journal import (
 )
 from webapp.records.outcome import WHOLE, Actor, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
+from webapp.sheets.cranks.form_quartering import HeightsTyped, typed_nm
+from webapp.sheets.cranks.view_centres import heights_view
 from webapp.typed.texts import Sent
 
 _KIND = "heights"

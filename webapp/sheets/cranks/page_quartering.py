@@ -9,12 +9,12 @@ from webapp import render
 from webapp.db import Db
 from webapp.facts.quarter_angles import heights_gone, off_axle
 from webapp.facts.quartering import pin_sides
-from webapp.forms.quartering import read_heights, where
-from webapp.queries.quartering_page import quarter_page, start_texts
-from webapp.queries.quarterings import quartering_set
 from webapp.records.heights import heights_of
 from webapp.records.views import AxleView, BuildView
-from webapp.services.quartering import check_heights, no_heights_words, pair_key, store_heights
+from webapp.sheets.cranks.change import check_heights, no_heights_words, pair_key, store_heights
+from webapp.sheets.cranks.form_quartering import read_heights, where
+from webapp.sheets.cranks.view_quartering import quarter_page, start_texts
+from webapp.sheets.cranks.view_quarterings import quartering_set
 from webapp.sheets.wheel.page import get_axle, get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
@@ -44,7 +44,7 @@ def _page(
     texts = start_texts(build, heights if stands else None)
     return render.page(
         request,
-        "quartering.html",
+        "sheets/cranks/quartering.html",
         status,
         build=build,
         axle=axle,
@@ -106,7 +106,7 @@ def side_by_side(request: Request, build_id: Id, db: DbDep) -> Response:
         heights = heights_of(session, build_id)
     return render.page(
         request,
-        "quarterings.html",
+        "sheets/cranks/quarterings.html",
         build=build,
         sheet=quartering_set(build, heights),
         title_block={"build": build.name, "sheet": "Quartering, all axles", "number": "Q"},

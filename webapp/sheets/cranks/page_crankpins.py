@@ -6,11 +6,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.drawings.crankpin import crankpin_picture
 from webapp.facts.throws import throws_of
 from webapp.facts.work_figures import work_figures
-from webapp.forms.crankpins import FIELDS, asked, read_crankpins, start_texts
-from webapp.queries.crankpins import cranks_answer, hole_answer, jig_answer
+from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
+from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
+from webapp.sheets.cranks.view_crankpins import cranks_answer, hole_answer, jig_answer
 from webapp.sheets.wheel.page import get_build
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
@@ -37,7 +37,7 @@ def crankpins(request: Request, build_id: Id, db: DbDep) -> Response:
     tried = any(name in FIELDS for name, _ in query)
     return render.page(
         request,
-        "crankpins.html",
+        "sheets/cranks/crankpins.html",
         # Figures of the drawing that do not agree with each other are no fault of the one who only looks.
         UNPROCESSABLE if errors and tried else 200,
         build=build,

@@ -8,7 +8,6 @@ from domain.cranks.quartering_types import QuarteringError, SetUp, elevation_deg
 from domain.lengths import plain, show
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
-from webapp.drawings.quartering import EndOn, PinAt, end_on
 from webapp.facts.quarter_angles import no_angle_words
 from webapp.facts.quartering import (
     TRIAL_U_NM,
@@ -21,11 +20,12 @@ from webapp.facts.quartering import (
 )
 from webapp.facts.throws import throws_first
 from webapp.facts.work_figures import work_figures
-from webapp.forms.quartering import CENTRE, typed_again
-from webapp.queries.quarter_centres import tools_for_heights
-from webapp.queries.quarter_set_ups import SetUpLine, set_up_lines, set_ups
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
+from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
+from webapp.sheets.cranks.form_quartering import CENTRE, typed_again
+from webapp.sheets.cranks.view_centres import tools_for_heights
+from webapp.sheets.cranks.view_set_ups import SetUpLine, set_up_lines, set_ups
 from webapp.typed.texts import Typed
 
 CAUTIONS = (

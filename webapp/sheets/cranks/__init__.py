@@ -1,0 +1,1 @@
+"""Crankpins and quartering."""
