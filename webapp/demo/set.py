@@ -9,9 +9,9 @@ from webapp.acts.work_figures import save_work_figures
 from webapp.demo.bench import WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
 from webapp.forms.balance import balance_texts
-from webapp.services.rods import save_rods
 from webapp.sheets.cranks.change import pair_key, store_heights
 from webapp.sheets.cranks.form_quartering import read_heights
+from webapp.sheets.rods.change import save_rods
 from webapp.sheets.treads.change import log_back_to_back, log_tread
 from webapp.sheets.treads.form import AXLE_KEYS, CASTING_KEYS
 from webapp.typed.rods import name_of, read_rods

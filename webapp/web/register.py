@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import balance, figures, machines, ordering, rods, workshop
+from webapp.routes import balance, figures, machines, ordering, workshop
 from webapp.sheets.build import page as builds
 from webapp.sheets.cranks import page_crankpins as crankpins
 from webapp.sheets.cranks import page_quartering as quartering
@@ -11,6 +11,7 @@ from webapp.sheets.cutting import page_strokes as strokes
 from webapp.sheets.cutting import page_swing as swing
 from webapp.sheets.joints import page as joints
 from webapp.sheets.pairing import page as fits
+from webapp.sheets.rods import page as rods
 from webapp.sheets.route import page as batches
 from webapp.sheets.stock import page_metal as metal
 from webapp.sheets.stock import page_receiving as receiving

@@ -11,10 +11,10 @@ from domain.rods.judging import RodEngine, RodSide, RodsVerdict
 from domain.rods.picture import Places, positions, turn_series
 from domain.rods.uncertain import play_of
 from domain.rods.words import crank_words
-from webapp.drawings.rods import EnginePicture, engine_picture
-from webapp.drawings.rods_plot import RodsPlot, rods_plot
 from webapp.facts.rods import CoupledRods
 from webapp.records.views import BuildView
+from webapp.sheets.rods.drawing import EnginePicture, engine_picture
+from webapp.sheets.rods.drawing_plot import RodsPlot, rods_plot
 from webapp.typed.rods import SIDES
 
 _STEPS = (("15° back", -15), ("1° back", -1), ("1° forward", 1), ("15° forward", 15))

@@ -11,11 +11,11 @@ from domain.rods.judging import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.facts.rods import pairs_of
-from webapp.forms.crank import read_crank
-from webapp.queries.rods_sheet import rods_sheet, stored_texts, taken_alike
 from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView
-from webapp.services.rods import save_rods
+from webapp.sheets.rods.change import save_rods
+from webapp.sheets.rods.form import read_crank
+from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
 from webapp.sheets.wheel.page import get_build
 from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
 from webapp.typed.texts import Errors, Typed
@@ -51,7 +51,7 @@ def rods(request: Request, build_id: Id, db: DbDep) -> Response:
     sheet = rods_sheet(build, heights, figures, crank)
     status = UNPROCESSABLE if errors else 200
     return render.fragment(
-        request, "_rods_turn.html", status, build=build, sheet=sheet, errors=errors, asked=asked
+        request, "sheets/rods/_rods_turn.html", status, build=build, sheet=sheet, errors=errors, asked=asked
     )
 
 
@@ -69,7 +69,7 @@ def _page(
     texts = stored_texts(build, figures) if typed is None else typed
     return render.page(
         request,
-        "rods.html",
+        "sheets/rods/rods.html",
         status,
         build=build,
         sheet=rods_sheet(build, heights, figures, crank),

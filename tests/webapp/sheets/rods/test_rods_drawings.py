@@ -8,8 +8,8 @@ import pytest
 from domain.lengths import Unit
 from domain.rods.judging import RodAxle, RodEngine, RodSide, RodSpan
 from domain.rods.picture import positions, turn_series
-from webapp.drawings.rods import WIDTH, engine_picture
-from webapp.drawings.rods_plot import FOOT, LEFT, RIGHT, TOP, rods_plot
+from webapp.sheets.rods.drawing import WIDTH, engine_picture
+from webapp.sheets.rods.drawing_plot import FOOT, LEFT, RIGHT, TOP, rods_plot
 
 SIDE = RodSide(150_000_000, 150_000_000, 60_000)
 

@@ -15,10 +15,10 @@ from domain.working import Working
 from webapp.facts.quarter_angles import cylinders_conflict
 from webapp.facts.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
 from webapp.facts.throws import odd_wheels
-from webapp.queries.rods_setting import setting_words
-from webapp.queries.rods_turn import TurnView, turn_view
 from webapp.records.heights import HeightsView
 from webapp.records.views import BuildView
+from webapp.sheets.rods.view_setting import setting_words
+from webapp.sheets.rods.view_turn import TurnView, turn_view
 from webapp.typed.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
 from webapp.typed.texts import Typed
 

@@ -1,0 +1,1 @@
+"""Will the rods go round?"""
