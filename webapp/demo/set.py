@@ -8,7 +8,7 @@ from domain.route.stages import Stage
 from webapp.acts.work_figures import save_work_figures
 from webapp.demo.bench import WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
-from webapp.forms.balance import balance_texts
+from webapp.sheets.balance.form import balance_texts
 from webapp.sheets.cranks.change import pair_key, store_heights
 from webapp.sheets.cranks.form_quartering import read_heights
 from webapp.sheets.rods.change import save_rods

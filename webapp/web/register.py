@@ -2,7 +2,8 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import balance, figures, machines, ordering, workshop
+from webapp.routes import figures, machines, ordering, workshop
+from webapp.sheets.balance import page as balance
 from webapp.sheets.build import page as builds
 from webapp.sheets.cranks import page_crankpins as crankpins
 from webapp.sheets.cranks import page_quartering as quartering

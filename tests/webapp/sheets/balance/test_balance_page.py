@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
-from webapp.drawings.balance import BalanceFace, balance_picture
+from webapp.sheets.balance.drawing import BalanceFace, balance_picture
 
 PAGE = "/builds/1/balance"
 # Khurmi & Gupta, Theory of Machines, example 22.1: throw 0.3 m, cylinders 0.7 m apart, wheels 1.5 m apart (here

@@ -8,8 +8,9 @@ from domain.balance.types import Balance, BalanceCase, BalanceError, Matters
 from domain.balance.words import figure, mass, speed
 from domain.lengths import show
 from domain.working import Working
-from webapp.forms.balance import DRIVEN
-from webapp.queries.balance_given import (
+from webapp.records.views import BuildView
+from webapp.sheets.balance.form import DRIVEN
+from webapp.sheets.balance.view_given import (
     HOLE,
     NEEDED,
     ROTATING,
@@ -24,8 +25,7 @@ from webapp.queries.balance_given import (
     trouble_of,
     worked,
 )
-from webapp.queries.balance_wheels import Fact, WheelPart, gmm, judged_of, wheel_part
-from webapp.records.views import BuildView
+from webapp.sheets.balance.view_wheels import Fact, WheelPart, gmm, judged_of, wheel_part
 from webapp.typed.work_figures import WorkFigures
 
 _ANSWERS = {

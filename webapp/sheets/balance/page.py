@@ -8,9 +8,17 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.acts.work_figures import save_work_figures
 from webapp.facts.work_figures import hint, work_figures
-from webapp.forms.balance import DRIVEN, KEYS, OTHER, balance_parts, balance_texts, read_axle, stored_form
-from webapp.queries.balance import balance_sheet
 from webapp.records.views import BuildView
+from webapp.sheets.balance.form import (
+    DRIVEN,
+    KEYS,
+    OTHER,
+    balance_parts,
+    balance_texts,
+    read_axle,
+    stored_form,
+)
+from webapp.sheets.balance.view import balance_sheet
 from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import read_figures
@@ -36,7 +44,7 @@ def _page(
 ) -> Response:
     return render.page(
         request,
-        "balance.html",
+        "sheets/balance/balance.html",
         status,
         build=build,
         sheet=balance_sheet(build, work_figures(build), axle),

@@ -8,9 +8,9 @@ from domain.balance.judging import Adjustment, Verdict, judge_weight
 from domain.balance.types import BalanceCase, BalanceError, Matters, WheelBalance
 from domain.balance.words import figure, mass
 from domain.working import Working
-from webapp.drawings.balance import BalanceFace, BalancePicture, balance_picture
-from webapp.queries.balance_given import BalanceTrouble, Cast, trouble_of
 from webapp.records.views import BuildView
+from webapp.sheets.balance.drawing import BalanceFace, BalancePicture, balance_picture
+from webapp.sheets.balance.view_given import BalanceTrouble, Cast, trouble_of
 
 Fact = tuple[str, str, str]
 

@@ -12,8 +12,8 @@ from domain.balance.weight import Hole, Material, Segment, SegmentWeight, materi
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
 from webapp.facts.joint_terms import cure_figures
-from webapp.forms.balance import DRIVEN, OTHER
 from webapp.records.views import BuildView
+from webapp.sheets.balance.form import DRIVEN, OTHER
 from webapp.typed.work_fields import BY_KEY
 from webapp.typed.work_figures import WorkFigures
 
