@@ -7,9 +7,9 @@ from fastapi.responses import Response
 
 from domain.ordering.advice import OrderingError
 from webapp import render
-from webapp.forms.ordering import FIGURES, asked, read_order, start_texts
-from webapp.queries.ordering import counts_of, order_sheet, risk_lines, risk_with
 from webapp.records.views import BuildView
+from webapp.sheets.ordering.form import FIGURES, asked, read_order, start_texts
+from webapp.sheets.ordering.view import counts_of, order_sheet, risk_lines, risk_with
 from webapp.sheets.wheel.page import get_build
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
@@ -46,7 +46,7 @@ def _page(request: Request, build: BuildView | None) -> Response:
         risk = risk_with(build, figures.prior, figures.confidence) if build else None
     return render.page(
         request,
-        "ordering.html",
+        "sheets/ordering/ordering.html",
         UNPROCESSABLE if errors else 200,
         build=build,
         counts=counts,

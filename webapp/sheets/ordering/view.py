@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from domain.ordering.advice import EXPERIENCE, OrderAdvice, Record, order_table, per_cent
 from domain.ordering.running_out import MOST_LEFT, Risk, risk_of_running_out
 from domain.route.stages import Stage
-from webapp.drawings.chances import ChancesPicture, chances_picture
 from webapp.facts.work_figures import work_figures
-from webapp.forms.ordering import OrderFigures
 from webapp.records.views import BuildView, CastingView
+from webapp.sheets.ordering.drawing import ChancesPicture, chances_picture
+from webapp.sheets.ordering.form import OrderFigures
 from webapp.sheets.wheel.view import Stock, stock
 
 # Far beyond what a build can lose, and within what a record may hold.

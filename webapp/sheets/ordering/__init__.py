@@ -1,0 +1,1 @@
+"""How many castings to buy."""
