@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import figures, machines, workshop
+from webapp.routes import machines, workshop
 from webapp.sheets.balance import page as balance
 from webapp.sheets.build import page as builds
 from webapp.sheets.cranks import page_crankpins as crankpins
@@ -10,6 +10,7 @@ from webapp.sheets.cranks import page_quartering as quartering
 from webapp.sheets.cutting import page_speeds as speeds
 from webapp.sheets.cutting import page_strokes as strokes
 from webapp.sheets.cutting import page_swing as swing
+from webapp.sheets.figures import page as figures
 from webapp.sheets.joints import page as joints
 from webapp.sheets.ordering import page as ordering
 from webapp.sheets.pairing import page as fits

@@ -33,7 +33,7 @@ def _page(
 ) -> Response:
     return render.page(
         request,
-        "figures.html",
+        "sheets/figures/figures.html",
         status,
         build=build,
         groups=work_groups(),

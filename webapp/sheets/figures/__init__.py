@@ -1,0 +1,1 @@
+"""Cuts and allowances."""
