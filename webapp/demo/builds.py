@@ -8,11 +8,11 @@ from webapp.demo.bench import WHO, Bench, sound, typed
 from webapp.demo.set import NAME as SET_NAME
 from webapp.demo.set import ready_for_rods
 from webapp.facts.work_figures import work_figures
-from webapp.services.machines import put_usual
 from webapp.sheets.cutting import change_strokes as strokes
 from webapp.sheets.cutting.form_strokes import Tally, read_strokes
 from webapp.sheets.shelf.view import list_builds
 from webapp.sheets.wheel.change_castings import place_spare, scrap
+from webapp.sheets.workshop.change_machines import put_usual
 from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled tank engine"

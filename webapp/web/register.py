@@ -2,7 +2,6 @@
 
 from fastapi import APIRouter
 
-from webapp.routes import machines, workshop
 from webapp.sheets.balance import page as balance
 from webapp.sheets.build import page as builds
 from webapp.sheets.cranks import page_crankpins as crankpins
@@ -24,6 +23,8 @@ from webapp.sheets.wheel import page_axles as axles
 from webapp.sheets.wheel import page_castings as castings
 from webapp.sheets.wheel import page_readings as measurements
 from webapp.sheets.wheel import page_ticks as ticks
+from webapp.sheets.workshop import page as workshop
+from webapp.sheets.workshop import page_machines as machines
 
 
 def work_router() -> APIRouter:

@@ -11,11 +11,11 @@ from sqlmodel import Session, col, select
 
 from domain.measuring.instruments import Instrument
 from webapp.db import Db
-from webapp.forms.workshop import InstrumentDraft, ToolDraft, is_starting_note
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
 from webapp.records.journal import already_answered, remember_answer
 from webapp.records.outcome import NotThere, OutOfDate, Refused
+from webapp.sheets.workshop.form import InstrumentDraft, ToolDraft, is_starting_note
 from webapp.typed.texts import Sent
 
 Tool = Reamer | Drill

@@ -10,10 +10,10 @@ from sqlmodel import Session, col, select
 from domain.cutting.spindle import MachineKind, MachineTool
 from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from webapp.db import Db
-from webapp.forms.machines import ChuckDraft, MachineDraft, speeds_text
 from webapp.models import Chuck, Machine
 from webapp.records.journal import already_answered, remember_answer
 from webapp.records.outcome import NotThere, OutOfDate, Refused
+from webapp.sheets.workshop.form_machines import ChuckDraft, MachineDraft, speeds_text
 from webapp.typed.texts import Sent
 
 Table = type[Machine] | type[Chuck]

@@ -12,7 +12,7 @@ from domain.cutting.swing import JawReach, SwingChuck, SwingError, SwingLathe
 from domain.cutting.swing_checks import check_chuck, check_lathe
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, plain, show
-from webapp.forms.workshop import LONGEST_NAME, read_unit
+from webapp.sheets.workshop.form import LONGEST_NAME, read_unit
 from webapp.typed.power import read_power
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed, read_choice, read_line

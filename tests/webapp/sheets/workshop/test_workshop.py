@@ -9,7 +9,7 @@ from sqlalchemy import event
 
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
-from webapp.queries.workshop_sheet import checked_words
+from webapp.sheets.workshop.view import checked_words
 
 NEW = "/workshop/instruments/new"
 # A form names its own place in its address: refused, the browser comes back to it.

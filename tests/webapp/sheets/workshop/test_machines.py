@@ -10,7 +10,7 @@ from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
 from webapp.records.machines import list_chucks, list_machines
-from webapp.services.machines import put_usual
+from webapp.sheets.workshop.change_machines import put_usual
 from webapp.typed.power import read_power
 from webapp.typed.quantities import QuantityError
 

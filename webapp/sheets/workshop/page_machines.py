@@ -8,10 +8,10 @@ from fastapi.responses import Response
 from domain.cutting.spindle import MachineKind
 from webapp import render
 from webapp.errors import NotFound
-from webapp.forms.machines import chuck_text, machine_text, read_chuck, read_machine
 from webapp.records.machines import ChuckView, MachineView, list_chucks, list_machines
-from webapp.routes.workshop_unit import chosen_unit, see_unit
-from webapp.services import machines
+from webapp.sheets.workshop import change_machines as machines
+from webapp.sheets.workshop.form_machines import chuck_text, machine_text, read_chuck, read_machine
+from webapp.sheets.workshop.page_unit import chosen_unit, see_unit
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,

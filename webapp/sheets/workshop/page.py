@@ -10,7 +10,16 @@ from fastapi.responses import Response
 from domain.measuring.instruments import Kind
 from webapp import render
 from webapp.errors import NotFound
-from webapp.forms.workshop import (
+from webapp.records.builds import load_build
+from webapp.records.workshop import (
+    InstrumentView,
+    list_drills,
+    list_instruments,
+    list_reamers,
+)
+from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
+from webapp.sheets.workshop import change as workshop
+from webapp.sheets.workshop.form import (
     PLUG_CLASSES,
     is_starting_note,
     read_instrument,
@@ -20,17 +29,8 @@ from webapp.forms.workshop import (
     sure_of_typed,
     text_of,
 )
-from webapp.queries.workshop_sheet import REACH_WORDS, workshop_sheet
-from webapp.records.builds import load_build
-from webapp.records.workshop import (
-    InstrumentView,
-    list_drills,
-    list_instruments,
-    list_reamers,
-)
-from webapp.routes.workshop_unit import chosen_unit, see_unit
-from webapp.services import workshop
-from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
+from webapp.sheets.workshop.page_unit import chosen_unit, see_unit
+from webapp.sheets.workshop.view import REACH_WORDS, workshop_sheet
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,
@@ -66,7 +66,7 @@ def _page(
         sheet = workshop_sheet(session, _today(), chosen_unit(request))
     return render.page(
         request,
-        "workshop.html",
+        "sheets/workshop/workshop.html",
         status if errors else 200,
         sheet=sheet,
         place=place,
@@ -106,7 +106,7 @@ def _form(
     name = view.instrument.name if view else "new"
     return render.page(
         request,
-        "instrument_form.html",
+        "sheets/workshop/instrument_form.html",
         status,
         view=view,
         plug=kind is Kind.PLUG,

@@ -1,0 +1,1 @@
+"""The workshop: instruments, tools and machines."""
