@@ -241,5 +241,10 @@ def ask_who(request: Request, typed: Typed, bad: bool) -> Response:
     """A page that asks for the initials and then sends the same form again."""
     kept = [(name, text) for name, texts in typed.fields.items() for text in texts if name != "who"]
     return render.page(
-        request, "who.html", UNPROCESSABLE, kept=kept, typed_who=typed.get("who"), words=NO_WHO if bad else ""
+        request,
+        "sheets/bench/who.html",
+        UNPROCESSABLE,
+        kept=kept,
+        typed_who=typed.get("who"),
+        words=NO_WHO if bad else "",
     )

@@ -37,7 +37,7 @@ def remember(request: Request, typed: TypedDep) -> Response:
     back = back or "/"
     if who is None:
         context = {"words": _SENTENCE, "typed_who": typed.get("initials"), "back": back}
-        return render.page(request, "initials.html", 422, **context)
+        return render.page(request, "sheets/bench/initials.html", 422, **context)
     return remember_who(see(request, back, typed), who)
 
 
