@@ -10,9 +10,9 @@ from webapp.devices import Devices, Gate, read_key
 from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
-from webapp.routes import device
 from webapp.settings import STATIC, Settings
 from webapp.sheets.bench import page as bench
+from webapp.sheets.device import page as device
 from webapp.sheets.shelf import page as shelf
 
 

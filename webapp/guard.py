@@ -83,7 +83,7 @@ class Guard:
         if request.headers.get("hx-request") == "true":
             # A sheet left open when its pass ran out: take the whole page to the form, not a piece of it.
             return Response(status_code=401, headers={"HX-Redirect": "/device"})
-        return render.page(request, "device.html", 401, sentence="")
+        return render.page(request, "sheets/device/device.html", 401, sentence="")
 
     def _right_name(self, request: Request) -> bool:
         names = request.headers.getlist("host")

@@ -16,7 +16,7 @@ def ask(request: Request) -> Response:
     """Show the form, or go on when the device is known already."""
     if request.state.known:
         return RedirectResponse("/", 303)
-    return render.page(request, "device.html", sentence="")
+    return render.page(request, "sheets/device/device.html", sentence="")
 
 
 @router.post("/device")
@@ -26,7 +26,7 @@ def give(request: Request, code: Annotated[str, Form(max_length=40)] = "") -> Re
     if gate is not None and not request.state.known:
         sentence = gate.refusal(code)
         if sentence is not None:
-            return render.page(request, "device.html", 422, sentence=sentence)
+            return render.page(request, "sheets/device/device.html", 422, sentence=sentence)
     answer = RedirectResponse("/", 303)
     if gate is not None:
         answer.headers.append(

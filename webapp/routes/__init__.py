@@ -1,1 +1,0 @@
-"""The handlers, thin: form, service or query, template."""

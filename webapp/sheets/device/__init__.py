@@ -1,0 +1,1 @@
+"""A new device gives the code."""
