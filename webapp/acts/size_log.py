@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from domain.lengths import Length
 from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
-from webapp.acts.ticks import find_casting
 from webapp.db import Db
+from webapp.records.builds import find_casting
 from webapp.records.journal import already_answered, check_casting_seen, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, Refused
 from webapp.records.views import BuildView, CastingView

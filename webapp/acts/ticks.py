@@ -22,10 +22,10 @@ from webapp.db import Db
 from webapp.facts.cure import objection_to_haste
 from webapp.facts.fits import wheel_facts
 from webapp.models import Quartering, Tick
-from webapp.records.builds import build_of_axle, build_of_casting, load_build
+from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import check_axle_seen, check_casting_seen, now, write_line
-from webapp.records.outcome import WHOLE, Actor, NotThere, Refused, Unconfirmed
-from webapp.records.views import AxleView, BuildView, CastingView
+from webapp.records.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.records.views import AxleView, BuildView
 from webapp.typed.ticks import TickWish
 
 _CONFIRMED = " Confirmed against the program's advice."
@@ -34,26 +34,6 @@ _TICK = insert(Tick)
 _UNTICK = delete(Tick).where(
     col(Tick.casting_id) == bindparam("casting_id"), col(Tick.key) == bindparam("key")
 )
-
-
-def find_casting(session: Session, casting_id: int) -> tuple[BuildView, CastingView]:
-    """The casting and its build, or NotThere."""
-    build_id = build_of_casting(session, casting_id)
-    build = None if build_id is None else load_build(session, build_id)
-    casting = None if build is None else build.casting(casting_id)
-    if build is None or casting is None:
-        raise NotThere
-    return build, casting
-
-
-def find_axle(session: Session, axle_id: int) -> tuple[BuildView, AxleView]:
-    """The axle and its build, or NotThere."""
-    build_id = build_of_axle(session, axle_id)
-    build = None if build_id is None else load_build(session, build_id)
-    axle = None if build is None else build.axle(axle_id)
-    if build is None or axle is None:
-        raise NotThere
-    return build, axle
 
 
 def weigh(objection: Objection | None, confirmed: bool) -> bool:

@@ -29,6 +29,7 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
+from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import SizesRead, read_sizes_of
 from webapp.records.rows import rows_of
 from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
@@ -305,3 +306,31 @@ def build_of_axle(session: Session, axle_id: int) -> int | None:
     """The build an axle belongs to."""
     rows = rows_of(session, _BUILD_OF_AXLE, axle_id)
     return rows[0][0] if rows else None
+
+
+def find_build(session: Session, build_id: int) -> BuildView:
+    """The build, or NotThere."""
+    build = load_build(session, build_id)
+    if build is None:
+        raise NotThere("build")
+    return build
+
+
+def find_casting(session: Session, casting_id: int) -> tuple[BuildView, CastingView]:
+    """The casting and its build, or NotThere."""
+    build_id = build_of_casting(session, casting_id)
+    build = None if build_id is None else load_build(session, build_id)
+    casting = None if build is None else build.casting(casting_id)
+    if build is None or casting is None:
+        raise NotThere("casting")
+    return build, casting
+
+
+def find_axle(session: Session, axle_id: int) -> tuple[BuildView, AxleView]:
+    """The axle and its build, or NotThere."""
+    build_id = build_of_axle(session, axle_id)
+    build = None if build_id is None else load_build(session, build_id)
+    axle = None if build is None else build.axle(axle_id)
+    if build is None or axle is None:
+        raise NotThere("axle")
+    return build, axle

@@ -16,7 +16,12 @@ class Actor:
 
 
 class NotThere(Exception):
-    """The build, axle or casting does not exist."""
+    """The build, axle or casting does not exist; what it was to be stands in the text, where that is known."""
+
+    @property
+    def sentence(self) -> str:
+        """What is not there."""
+        return f"There is no such {self.args[0] if self.args else 'sheet'}."
 
 
 WHOLE = "whole"

@@ -19,7 +19,6 @@ from webapp.sheets.balance.form import (
     stored_form,
 )
 from webapp.sheets.balance.view import balance_sheet
-from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import read_figures
 from webapp.web.common import (
@@ -33,6 +32,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 _VIEWS = ((DRIVEN, "the driven axle"), (OTHER, "another coupled axle"))

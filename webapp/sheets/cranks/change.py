@@ -9,11 +9,11 @@ from domain.cranks.quartering_words import degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
-from webapp.acts.ticks import find_axle
 from webapp.db import Db
 from webapp.facts.quarter_angles import off_axle_words
 from webapp.facts.quartering import measured_sheet
 from webapp.models import QuarterHeights
+from webapp.records.builds import find_axle
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.journal import (
     already_answered,

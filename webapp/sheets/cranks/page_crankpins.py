@@ -11,9 +11,9 @@ from webapp.facts.work_figures import work_figures
 from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
 from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
 from webapp.sheets.cranks.view_crankpins import cranks_answer, hole_answer, jig_answer
-from webapp.sheets.wheel.page import get_build
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 

@@ -15,7 +15,6 @@ from webapp.sheets.cranks.change import check_heights, no_heights_words, pair_ke
 from webapp.sheets.cranks.form_quartering import read_heights, where
 from webapp.sheets.cranks.view_quartering import quarter_page, start_texts
 from webapp.sheets.cranks.view_quarterings import quartering_set
-from webapp.sheets.wheel.page import get_axle, get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     NO_WHO,
@@ -29,6 +28,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_axle, get_build
 
 router = APIRouter()
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from sqlalchemy import update
 from sqlmodel import Session, col, select
 
-from webapp.acts.ticks import find_casting
 from webapp.db import Db
 from webapp.models import StrokeCount
+from webapp.records.builds import find_casting
 from webapp.records.journal import (
     already_answered,
     check_casting_seen,

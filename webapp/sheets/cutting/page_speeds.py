@@ -12,10 +12,10 @@ from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_drills
 from webapp.sheets.cutting.form_speeds import FIELDS, SIZES, read_tried
 from webapp.sheets.cutting.view_speeds import operations_of, speed_sheet
-from webapp.sheets.wheel.page import get_build, get_casting
 from webapp.typed.texts import Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build, get_casting
 
 router = APIRouter()
 

@@ -23,7 +23,6 @@ from webapp.sheets.cutting.view_strokes import (
     start_texts,
     width_hint,
 )
-from webapp.sheets.wheel.page import get_casting
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed
@@ -42,6 +41,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_casting
 
 router = APIRouter()
 _GONE = "There is no such count of strokes."

@@ -10,10 +10,10 @@ from webapp import render
 from webapp.records.machines import list_chucks, list_machines
 from webapp.sheets.cutting.form_swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing
 from webapp.sheets.cutting.view_swing import SwingAnswered, starting, swing_answer
-from webapp.sheets.wheel.page import get_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_casting
 
 router = APIRouter()
 

@@ -9,7 +9,6 @@ from webapp import render
 from webapp.acts.work_figures import save_work_figures
 from webapp.facts.work_figures import hint, work_groups
 from webapp.records.views import BuildView
-from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import typed_texts
 from webapp.web.common import (
@@ -23,6 +22,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 render.environment.filters["hint"] = hint

@@ -10,7 +10,6 @@ from webapp.facts.joint_terms import drawing_of
 from webapp.records.views import BuildView
 from webapp.sheets.joints.change import save_figures
 from webapp.sheets.joints.view import joint_sheet
-from webapp.sheets.wheel.page import get_build
 from webapp.typed.joint_figures import typed_texts
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
@@ -24,6 +23,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 

@@ -10,9 +10,9 @@ from webapp import render
 from webapp.records.views import BuildView
 from webapp.sheets.ordering.form import FIGURES, asked, read_order, start_texts
 from webapp.sheets.ordering.view import counts_of, order_sheet, risk_lines, risk_with
-from webapp.sheets.wheel.page import get_build
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 _EXAMPLE_WHEELS = 6

@@ -16,7 +16,6 @@ from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import read_crank
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
-from webapp.sheets.wheel.page import get_build
 from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
@@ -30,6 +29,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 

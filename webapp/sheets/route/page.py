@@ -20,7 +20,6 @@ from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
 from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
 from webapp.sheets.route.view_join import newcomers
-from webapp.sheets.wheel.page import get_build
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (
@@ -37,6 +36,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build
 
 router = APIRouter()
 _GONE = "There is no such batch."

@@ -5,10 +5,10 @@ from __future__ import annotations
 from sqlmodel import Session
 
 from webapp.acts.sizes import sizes_words, store_sizes
-from webapp.acts.ticks import find_casting
 from webapp.db import Db
 from webapp.facts.receiving import objection
 from webapp.models import Receipt
+from webapp.records.builds import find_casting
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, Refused
 from webapp.records.views import BuildView, CastingView

@@ -22,7 +22,6 @@ from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments
 from webapp.sheets.stock.change_metal import log_sizes
 from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
-from webapp.sheets.wheel.page import get_casting
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed
@@ -37,6 +36,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_casting
 
 router = APIRouter()
 # Where the domain's sentence about a dial or a cut stands on the form.

@@ -12,7 +12,6 @@ from webapp.facts.receiving import seen_on
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.sheets.stock.view_receiving import receiving_sheet
-from webapp.sheets.wheel.page import get_build, get_casting
 from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed
@@ -27,6 +26,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_build, get_casting
 
 router = APIRouter()
 

@@ -28,7 +28,6 @@ from webapp.sheets.treads.form import (
     read_table,
 )
 from webapp.sheets.treads.view import casting_tread, treads_sheet
-from webapp.sheets.wheel.page import get_axle, get_build, get_casting
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed
@@ -43,6 +42,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_axle, get_build, get_casting
 
 router = APIRouter()
 

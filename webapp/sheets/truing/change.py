@@ -5,9 +5,9 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col
 
-from webapp.acts.ticks import find_casting
 from webapp.db import Db
 from webapp.models import DialReading, Truing, TruingRound
+from webapp.records.builds import find_casting
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.records.views import BuildView, CastingView

@@ -18,7 +18,6 @@ from webapp.sheets.truing.form_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
 from webapp.sheets.truing.view import set_up_sheet
 from webapp.sheets.truing.view_form import reading_form
 from webapp.sheets.truing.view_stored import TruingView, start_texts, truings_of
-from webapp.sheets.wheel.page import get_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,
@@ -34,6 +33,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_casting
 
 router = APIRouter()
 _GONE = "There is no such set-up of this casting."

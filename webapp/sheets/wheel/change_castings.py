@@ -6,10 +6,10 @@ from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
 from domain.route.stages import Stage
-from webapp.acts.ticks import find_axle, find_casting, forget_quarterings
+from webapp.acts.ticks import forget_quarterings
 from webapp.db import Db
 from webapp.models import Casting, Tick
-from webapp.records.builds import load_build
+from webapp.records.builds import find_axle, find_casting, load_build
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,

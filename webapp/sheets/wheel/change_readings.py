@@ -6,10 +6,11 @@ from sqlmodel import Session
 
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
-from webapp.acts.ticks import find_axle, find_casting, weigh
+from webapp.acts.ticks import weigh
 from webapp.db import Db
 from webapp.facts.fits import fit_view, seat_words, wheel_facts
 from webapp.models import Measurement, Reading
+from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,

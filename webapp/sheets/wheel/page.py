@@ -11,57 +11,25 @@ from domain.measuring.instruments import Kind
 from domain.route.stages import Step
 from webapp import render
 from webapp.db import Db
-from webapp.errors import NotFound
 from webapp.facts.batches import running_id
 from webapp.facts.measured_views import REACH, measured_view
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
-from webapp.records.builds import build_of_axle, build_of_casting, load_build
 from webapp.records.history import axle_journal, casting_journal, casting_measurements
-from webapp.records.views import AxleView, BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments, list_reamers
 from webapp.sheets.wheel.form_how import FIELDS
 from webapp.sheets.wheel.form_readings import PLACES
 from webapp.sheets.wheel.view import axle_sheet, wheel_card
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, fresh_token, page_of, who_of
+from webapp.web.load import get_axle, get_casting
 
 render.environment.globals.update(
     reading_places={name: words.replace(" ", ", ").capitalize() + " way" for name, words in PLACES.items()},
     deep_fields=(*FIELDS, *PLACES),
     enters_words=[("yes", "goes in"), ("no", "does not go in")],
 )
-
-
-def get_build(db: Db, build_id: int) -> BuildView:
-    """The build, or not found."""
-    with db.read() as session:
-        build = load_build(session, build_id)
-    if build is None:
-        raise NotFound("There is no such build.")
-    return build
-
-
-def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
-    """The axle and its build, or not found."""
-    with db.read() as session:
-        build_id = build_of_axle(session, axle_id)
-        build = None if build_id is None else load_build(session, build_id)
-    axle = build.axle(axle_id) if build else None
-    if build is None or axle is None:
-        raise NotFound("There is no such axle.")
-    return build, axle
-
-
-def get_casting(db: Db, casting_id: int) -> tuple[BuildView, CastingView]:
-    """The casting and its build, or not found."""
-    with db.read() as session:
-        build_id = build_of_casting(session, casting_id)
-        build = None if build_id is None else load_build(session, build_id)
-    casting = build.casting(casting_id) if build else None
-    if build is None or casting is None:
-        raise NotFound("There is no such casting.")
-    return build, casting
 
 
 def _tools(db: Db) -> dict[str, Any]:

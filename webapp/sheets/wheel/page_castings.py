@@ -8,7 +8,7 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
-from webapp.sheets.wheel.page import get_casting, show_casting
+from webapp.sheets.wheel.page import show_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     CONFLICT,
@@ -24,6 +24,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_casting
 
 router = APIRouter()
 

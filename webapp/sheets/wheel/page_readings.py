@@ -16,15 +16,7 @@ from webapp.records.views import SIDES, BuildView
 from webapp.sheets.wheel import change_readings as measurements
 from webapp.sheets.wheel.form_how import FIELDS
 from webapp.sheets.wheel.form_readings import Log, read_log
-from webapp.sheets.wheel.page import (
-    answer_axle,
-    answer_casting,
-    casting_address,
-    get_axle,
-    get_casting,
-    show_axle,
-    show_casting,
-)
+from webapp.sheets.wheel.page import answer_axle, answer_casting, casting_address, show_axle, show_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     Attempt,
@@ -37,6 +29,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_axle, get_casting
 
 router = APIRouter()
 

@@ -18,8 +18,6 @@ from webapp.sheets.wheel.page import (
     answer_casting,
     answer_step,
     casting_address,
-    get_axle,
-    get_casting,
     on_axle,
     show_axle,
     show_casting,
@@ -38,6 +36,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.load import get_axle, get_casting
 
 router = APIRouter()
 

@@ -33,7 +33,7 @@ def _form(
 ) -> Response:
     return render.page(
         request,
-        f"{what}_form.html",
+        f"sheets/workshop/{what}_form.html",
         status,
         view=view,
         typed=typed,

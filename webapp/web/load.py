@@ -1,0 +1,39 @@
+"""What an address names, loaded with its build; what is not there is a page that says so."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from sqlmodel import Session
+
+from webapp.db import Db
+from webapp.errors import NotFound
+from webapp.records.builds import find_axle, find_build, find_casting
+from webapp.records.outcome import NotThere
+from webapp.records.views import AxleView, BuildView, CastingView
+
+Found = TypeVar("Found")
+
+
+def _get(db: Db, find: Callable[[Session, int], Found], row_id: int) -> Found:
+    try:
+        with db.read() as session:
+            return find(session, row_id)
+    except NotThere as missing:
+        raise NotFound(missing.sentence) from None
+
+
+def get_build(db: Db, build_id: int) -> BuildView:
+    """The build, or not found."""
+    return _get(db, find_build, build_id)
+
+
+def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
+    """The axle and its build, or not found."""
+    return _get(db, find_axle, axle_id)
+
+
+def get_casting(db: Db, casting_id: int) -> tuple[BuildView, CastingView]:
+    """The casting and its build, or not found."""
+    return _get(db, find_casting, casting_id)
