@@ -8,6 +8,7 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
+from tests.webapp.scenes import Bench
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.settings import Settings
@@ -53,3 +54,20 @@ def client(app: FastAPI) -> Iterator[TestClient]:
     """A browser on one of our pages: it sends the right Origin and follows no redirect by itself."""
     with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
         yield client
+
+
+@pytest.fixture(scope="module")
+def shed(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Iterator[Bench]:
+    """One build with something of everything; it is not put back between examples."""
+    path = tmp_path_factory.mktemp("shed") / "spokeshed.db"
+    shutil.copy(empty_file, path)
+    app = create_app(Settings(path))
+    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
+        bench = Bench(client, app.state.db).sit_down()
+        bench.metric()
+        bench.quartered()
+        bench.bored("W3")
+        assert bench.seat(1, "left", "19.05").status_code == 303
+        assert bench.scrap("W5").status_code == 303
+        yield bench
+    app.state.db.close()

@@ -36,6 +36,17 @@ METRIC = {
     "fit_most": "0.05",
 }
 
+# Every sheet of a build that has something of everything.
+PATHS = ("/", "/builds/new", "/builds/1", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits",
+         "/builds/1/reaming", "/workshop", "/workshop/instruments/new", "/axles/1", "/axles/2", "/castings/1",
+         "/castings/3", "/castings/5", "/castings/6", "/castings/1/scrap", "/ordering", "/builds/1/figures",
+         "/builds/1/ordering", "/builds/1/receiving", "/builds/1/speeds", "/builds/1/treads",
+         "/builds/1/crankpins", "/builds/1/quartering", "/builds/1/rods", "/builds/1/balance",
+         "/builds/1/made", "/builds/1/batches", "/axles/1/quartering", "/axles/1/gauges",
+         "/castings/1/receiving", "/castings/1/true", "/castings/1/metal", "/castings/1/speeds",
+         "/castings/1/swing", "/castings/1/strokes", "/castings/1/tread", "/workshop/machines/new",
+         "/workshop/chucks/new")  # fmt: skip
+
 
 @dataclass
 class FormOnPage:
@@ -287,6 +298,16 @@ class Bench:
         assert answer.status_code in (statuses or (422,)), (answer.status_code, Words(answer.text).text[:500])
         assert self.dump() == before
         return Words(answer.text)
+
+
+def every_form(bench: Bench) -> list[FormOnPage]:
+    """Every form on every sheet."""
+    found = []
+    for path in PATHS:
+        answer = bench.client.get(path)
+        assert answer.status_code == 200, path
+        found += forms_on(answer.text)
+    return found
 
 
 def is_whole(html: str) -> bool:

@@ -2,21 +2,14 @@
 
 import logging
 import re
-from collections.abc import Iterator
 from itertools import cycle, islice
-from pathlib import Path
-from shutil import copy
 
 import pytest
-from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.webapp.scenes import HX, Bench, FormOnPage, forms_on
-from webapp.app import create_app
-from webapp.settings import Settings
+from tests.webapp.scenes import HX, PATHS, Bench, FormOnPage, every_form
 
-ORIGIN = "http://127.0.0.1:8730"
 NASTY = (
     "", " ", "\0", "-1", "0", "1", "2", "99", str(2**63 - 1), str(2**63), str(2**70), "1" + "0" * 30, "9" * 5000,
     "nan", "1e999",
@@ -27,41 +20,6 @@ NASTY = (
     "a" * 64, "0" * 32,
 )  # fmt: skip
 TEXT = st.sampled_from(NASTY) | st.text(max_size=30)
-PATHS = ("/", "/builds/new", "/builds/1", "/builds/1/edit", "/builds/1/joints", "/builds/1/fits",
-         "/builds/1/reaming", "/workshop", "/workshop/instruments/new", "/axles/1", "/axles/2", "/castings/1",
-         "/castings/3", "/castings/5", "/castings/6", "/castings/1/scrap", "/ordering", "/builds/1/figures",
-         "/builds/1/ordering", "/builds/1/receiving", "/builds/1/speeds", "/builds/1/treads",
-         "/builds/1/crankpins", "/builds/1/quartering", "/builds/1/rods", "/builds/1/balance",
-         "/builds/1/made", "/builds/1/batches", "/axles/1/quartering", "/axles/1/gauges",
-         "/castings/1/receiving", "/castings/1/true", "/castings/1/metal", "/castings/1/speeds",
-         "/castings/1/swing", "/castings/1/strokes", "/castings/1/tread", "/workshop/machines/new",
-         "/workshop/chucks/new")  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def shed(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Iterator[Bench]:
-    """One build with something of everything; it is not put back between examples."""
-    path = tmp_path_factory.mktemp("shed") / "spokeshed.db"
-    copy(empty_file, path)
-    app = create_app(Settings(path))
-    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
-        bench = Bench(client, app.state.db).sit_down()
-        bench.metric()
-        bench.quartered()
-        bench.bored("W3")
-        assert bench.seat(1, "left", "19.05").status_code == 303
-        assert bench.scrap("W5").status_code == 303
-        yield bench
-    app.state.db.close()
-
-
-def _forms(bench: Bench) -> list[FormOnPage]:
-    found = []
-    for path in PATHS:
-        answer = bench.client.get(path)
-        assert answer.status_code == 200, path
-        found += forms_on(answer.text)
-    return found
 
 
 # Plain numbers choose among what the pages show at that moment: which forms there are changes with what was sent.
@@ -78,7 +36,7 @@ PICK = st.integers(0, 10_000)
 def test_no_text_in_any_form_is_an_error(
     shed: Bench, which: int, button: int | None, changes: list[tuple[int, str | list[str]]], hx: bool
 ) -> None:
-    _KNOWN[:] = _KNOWN or _forms(shed)
+    _KNOWN[:] = _KNOWN or every_form(shed)
     form = _KNOWN[which % len(_KNOWN)]
     names = sorted({*form.fields, *form.choices, *(name for name, _ in form.buttons), "who", "confirmed"})
     fields: dict[str, object] = dict(form.fields)
@@ -114,7 +72,7 @@ def test_every_field_with_nasty_texts(shed: Bench, caplog: pytest.LogCaptureFixt
     caplog.set_level(logging.ERROR, "spokeshed")
     dealt = cycle(NASTY)
     tried = 0
-    for form in {re.sub(r"\d+", "1", f.method + f.action): f for f in _forms(shed)}.values():
+    for form in {re.sub(r"\d+", "1", f.method + f.action): f for f in every_form(shed)}.values():
         for name in sorted({*form.fields, *form.choices, *(name for name, _ in form.buttons)}):
             for text in islice(dealt, 3):
                 tried += 1

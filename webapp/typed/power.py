@@ -28,7 +28,7 @@ def read_power(text: str) -> float:
     """
     typed = " ".join(text.split())
     said = f"“{typed[:24]}”"
-    plain = _without_fraction(typed, said)
+    plain = _without_fraction(typed, said) if len(typed) <= LONGEST else typed
     unit = plain.lstrip("0123456789., ").lower().rstrip(". ")
     if unit in _METRIC or "metric" in unit:
         worth = f"one of them is {_METRIC_HP_W:.1f} W"
@@ -43,7 +43,7 @@ def _without_fraction(typed: str, said: str) -> str:
     """A fraction such as 1 1/2 as a decimal, for that is how plates give horsepower."""
     for sign, fraction in _VULGAR.items():
         typed = typed.replace(sign, f" {fraction} ")
-    found = _FRACTION.fullmatch(" ".join(typed.split())[: LONGEST + 1])
+    found = _FRACTION.fullmatch(" ".join(typed.split()))
     if found is None:
         return typed
     if int(found["bottom"]) == 0:

@@ -71,7 +71,11 @@ def parse_quantity(text: str, kind: Kind) -> float:
     """The figure typed, in the kind's own unit (N, MPa, C, minutes, hours, or none)."""
     typed = " ".join(text.translate(_SAME).split())
     said = f"“{text.strip()[:24]}”"
-    found = _TYPED.fullmatch(typed) if len(typed) <= LONGEST else None
+    if len(typed) > LONGEST:
+        raise QuantityError(
+            f"“{typed[:23]}…” is too long for {kind.words}: write one figure, such as {kind.example}."
+        )
+    found = _TYPED.fullmatch(typed)
     if found is None:
         raise QuantityError(f"{said} is not {kind.words}: write one figure, such as {kind.example}.")
     if _GROUPED.fullmatch(found["figure"]):

@@ -11,7 +11,7 @@ from domain.truing.dial_readings import DialReadingError
 from domain.truing.four_spots import HOURS, four_spots
 from webapp.typed.quantities import Kind, QuantityError, parse_quantity
 from webapp.typed.sizes import BY_KEY, read_sizes, read_unit
-from webapp.typed.texts import Errors, Typed
+from webapp.typed.texts import Errors, Typed, read_short
 
 SIZE_KEYS = ("rim_least", "rim_most", "rough_tread", "rim_height", "boss_height", "boss_proud")
 # The boxes of readings: how their names begin, and the size they come to.
@@ -140,10 +140,8 @@ def _weight(typed: Typed, errors: Errors) -> tuple[int | None, str]:
 
 
 def _note(typed: Typed, errors: Errors) -> str:
-    note = " ".join(typed.get("note").split())
-    if len(note) > LONGEST_NOTE:
-        errors["note"] = f"The note is {len(note)} characters long: {LONGEST_NOTE} is the most."
-    elif not note.isprintable():
+    note = read_short(typed, "note", "The note", LONGEST_NOTE, errors) or ""
+    if not note.isprintable():
         errors["note"] = "The note holds a character that cannot be shown: type it again."
     return note
 

@@ -123,14 +123,25 @@ def read_choice(typed: Typed, name: str, words: str, choices: Iterable[str], err
     return text
 
 
-def read_line(typed: Typed, name: str, words: str, longest: int, errors: Errors) -> str | None:
-    """A line of text that must be there and must fit."""
+def read_short(typed: Typed, name: str, words: str, longest: int, errors: Errors) -> str | None:
+    """A text with one blank at most between its words, or None where it is longer than this field can mean.
+
+    To be asked before a pattern is tried on the text, for a form may send a quarter of a million characters.
+    """
     text = " ".join(typed.get(name).split())
-    if not text:
-        errors[name] = f"{words} is empty: write it here."
-        return None
     if len(text) > longest:
         errors[name] = f"{words} is {len(text)} characters long: {longest} is the most."
+        return None
+    return text
+
+
+def read_line(typed: Typed, name: str, words: str, longest: int, errors: Errors) -> str | None:
+    """A line of text that must be there and must fit."""
+    text = read_short(typed, name, words, longest, errors)
+    if text is None:
+        return None
+    if not text:
+        errors[name] = f"{words} is empty: write it here."
         return None
     if not text.isprintable():
         errors[name] = f"{words} holds a character that cannot be shown: type it again."

@@ -35,8 +35,9 @@ def read_castings(typed: Typed) -> tuple[int, ...] | None:
 
     They are to be compared, never looked up: a number too long for the data file is simply not one of them.
     """
-    listed = typed.get("castings")[:_LONGEST].split()
-    if not all(one.isascii() and one.isdigit() for one in listed):
+    text = typed.get("castings")
+    listed = text.split()
+    if len(text) > _LONGEST or not all(one.isascii() and one.isdigit() for one in listed):
         return None
     return tuple(int(one) for one in listed)
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
 from domain.measuring.thermal import ask_if_fahrenheit
-from webapp.typed.texts import Errors, Typed
+from webapp.typed.texts import Errors, Typed, read_short
 
 # Every field here, so that a page can tell whether something in its details wants to be seen.
 FIELDS = ("work_c", "gauge_c", "go_enters", "not_go_enters", "plug_one", "plug_two", "reamer_id")
 _ID = re.compile(r"[0-9]{1,12}")
-_DEGREES = re.compile(r"[+-]?[0-9]{1,4}([.,][0-9]{1,4})?")
-_TAIL = re.compile(r"\s*(°|deg(rees)?)?\s*C?$", re.IGNORECASE)
+_CELSIUS = re.compile(r"([+-]?[0-9]{1,4}(?:[.,][0-9]{1,4})?) ?(?:°|deg(?:rees)?)? ?C?", re.IGNORECASE)
+_LONGEST_TEMPERATURE = 40
 _ENTERS = {"": None, "yes": True, "no": False}
 
 
@@ -75,14 +75,14 @@ def _chosen(typed: Typed, name: str, what: str, errors: Errors) -> int | None:
 
 def _temperature(typed: Typed, name: str, errors: Errors) -> int | None:
     """Tenths of a degree; a figure that can only be Fahrenheit is asked about."""
-    text = typed.get(name).strip()
+    text = read_short(typed, name, "The temperature", _LONGEST_TEMPERATURE, errors)
     if not text:
         return None
-    digits = _TAIL.sub("", text)
-    if not _DEGREES.fullmatch(digits):
+    found = _CELSIUS.fullmatch(text)
+    if found is None:
         errors[name] = "Type the temperature in C as a number, such as 21.5."
         return None
-    celsius = float(digits.replace(",", "."))
+    celsius = float(found[1].replace(",", "."))
     question = ask_if_fahrenheit(celsius)
     if question:
         errors[name] = question

@@ -59,10 +59,11 @@ def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, st
     """The readings with a place first, then those without, as the form has them."""
     texts = typed.all("reading")
     boxes = [(name, typed.get(name), place) for name, place in PLACES.items()]
-    boxes += [(f"reading{number}", text, "") for number, text in enumerate(texts)]
-    found = [(_read_one(text, name, unit, errors), place) for name, text, place in boxes if text.strip()]
     if len(texts) > MOST_READINGS:
         errors["reading"] = f"That is more than {MOST_READINGS} readings: log them in two goes."
+        texts = []
+    boxes += [(f"reading{number}", text, "") for number, text in enumerate(texts)]
+    found = [(_read_one(text, name, unit, errors), place) for name, text, place in boxes if text.strip()]
     return [(length, place) for length, place in found if length is not None]
 
 

@@ -255,6 +255,9 @@ def read_trial(typed: Typed, nominal_nm: int, unit: Unit) -> tuple[tuple[int, ..
     """Bores cut with a reamer in scrap; boxes left empty are passed over, but one there must be."""
     errors = Errors()
     found: list[int] = []
+    if len(typed.all("trial")) > MOST_TRIALS:
+        errors["trial0"] = f"That is more than {MOST_TRIALS} trial bores: type the last {MOST_TRIALS}."
+        return (), errors
     for number, text in enumerate(typed.all("trial")):
         if not text.strip():
             continue
@@ -269,8 +272,6 @@ def read_trial(typed: Typed, nominal_nm: int, unit: Unit) -> tuple[tuple[int, ..
                 f"“{bore.text}” is far from the reamer's marked size, {size}: check figure and unit."
             )
         found.append(bore.nm)
-    if len(typed.all("trial")) > MOST_TRIALS:
-        errors["trial0"] = f"That is more than {MOST_TRIALS} trial bores: type the last {MOST_TRIALS}."
-    elif not found and not errors:
+    if not found and not errors:
         errors["trial0"] = "Type what the trial bore measured, such as 19.06 mm or 0.7505 in."
     return (() if errors else tuple(found)), errors

@@ -15,14 +15,15 @@ from domain.lengths import LengthError, Unit, parse_length, plain, show
 from webapp.sheets.workshop.form import LONGEST_NAME, read_unit
 from webapp.typed.power import read_power
 from webapp.typed.quantities import QuantityError
-from webapp.typed.texts import Errors, Typed, read_choice, read_line
+from webapp.typed.texts import Errors, Typed, read_choice, read_line, read_short
 
 MOST_SPEEDS = 40
+_LONGEST_SPEEDS = 12 * MOST_SPEEDS  # each with its decimals, a comma and a blank
 _LARGEST_FEED_NM = 5_000_000
 # A part of a machine in a small workshop is no longer than this: a larger figure is a slip of the unit.
 _LARGEST_PART_NM = LARGEST_NM
 _SPEED = re.compile(r"[0-9]{1,6}(?:\.[0-9]{1,3})?")
-_TIGHT_COMMA = re.compile(r"[0-9]+,[0-9]+")
+_TIGHT_COMMA = re.compile(r"(?<![0-9])[0-9]+,[0-9]+")
 _FIELDS = {"motor_w": "motor"}  # the others are the domain's names
 REACHES = ("normal_outside", "normal_inside", "reversed_outside", "reversed_inside")
 
@@ -95,7 +96,9 @@ def _try(make: Callable[[], object], errors: Errors) -> MachineTool | None:
 
 def _read_speeds(typed: Typed, errors: Errors) -> tuple[float, ...]:
     """The spindle speeds, slowest first, each once."""
-    text = " ".join(typed.get("speeds").split())
+    text = read_short(typed, "speeds", "The list of speeds", _LONGEST_SPEEDS, errors)
+    if text is None:
+        return ()
     tight = _TIGHT_COMMA.search(text)
     if tight:
         errors["speeds"] = (
