@@ -2,7 +2,6 @@
 
 from fastapi import FastAPI
 from starlette.staticfiles import StaticFiles
-from starlette.types import ASGIApp
 
 from webapp import errors
 from webapp.db import Db
@@ -11,9 +10,7 @@ from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
 from webapp.settings import STATIC, Settings
-from webapp.sheets.bench import page as bench
-from webapp.sheets.device import page as device
-from webapp.sheets.shelf import page as shelf
+from webapp.web.register import first_router, work_router
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -25,10 +22,10 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.db = Db(settings.data)
     app.state.devices = Devices(read_key(settings.key_file))
     app.state.gate = None if settings.device_code is None else Gate(settings.device_code)
-    for first in (device, bench, shelf):
-        app.include_router(first.router)
+    app.include_router(first_router())
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    app.state.late = app.router.default = Late(_work)
+    # Loading every sheet takes longer than all the rest of the start.
+    app.state.late = app.router.default = Late(work_router)
     errors.add_handlers(app)
     # Added last, so it stands outermost.
     app.add_middleware(
@@ -38,10 +35,3 @@ def create_app(settings: Settings) -> FastAPI:
         ask_code=settings.device_code is not None,
     )
     return app
-
-
-def _work() -> ASGIApp:
-    # Loading every sheet takes longer than all the rest of the start.
-    from webapp.web.register import work_router
-
-    return work_router()

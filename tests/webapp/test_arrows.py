@@ -13,7 +13,7 @@ from jinja2 import Environment, nodes
 
 ROOT = Path(__file__).parents[2]
 DATABASE = ("sqlmodel", "sqlalchemy", "sqlite3", "alembic", "webapp.db", "webapp.models", "webapp.upgrade")
-WEB = ("fastapi", "starlette", "jinja2", "uvicorn", "webapp.routes", "webapp.render", "webapp.app")
+WEB = ("fastapi", "starlette", "jinja2", "uvicorn", "webapp.web", "webapp.render", "webapp.app")
 OUTSIDE = ("webapp", *DATABASE, *WEB)
 CLOCKS = {"now", "utcnow", "today", "time", "monotonic", "perf_counter", "time_ns"}
 MACHINE = {"random", "secrets", "os", "time", "socket", "subprocess"}
@@ -25,11 +25,43 @@ HTML = re.compile(r"(?<!\?P)</?[a-z][a-z0-9-]*(\s[^<>]*)?/?>", re.IGNORECASE)
 SQL = tuple(name for name in DATABASE if name != "webapp.db")
 FORBIDDEN = {
     "domain": OUTSIDE,
-    "webapp/services": WEB,
-    "webapp/queries": (*WEB, "webapp.services"),
-    "webapp/forms": (*DATABASE, "jinja2", "webapp.routes", "webapp.services", "webapp.app"),
-    "webapp/drawings": (*DATABASE, *WEB, "webapp.services"),
-    "webapp/routes": (*SQL, "jinja2", "webapp.app"),
+    "webapp/typed": (*DATABASE, *WEB),
+    "webapp/records": WEB,
+    "webapp/facts": WEB,
+    "webapp/acts": WEB,
+    "webapp/drawing": (*DATABASE, *WEB),
+}
+ROLES_FORBIDDEN = {
+    "form": (*DATABASE, "jinja2"),
+    "drawing": (*DATABASE, *WEB),
+    "view": WEB,
+    "change": WEB,
+    "page": (*SQL, "jinja2", "webapp.app"),
+}
+# What a room or a file by its role may know of the program, besides its own folder; `domain` all but `domain` may know.
+ROOMS = {
+    "typed": ("typed",),
+    "records": ("typed", "records", "models", "db"),
+    "drawing": ("drawing",),
+    "facts": ("typed", "records", "models", "drawing", "facts"),
+    "acts": ("typed", "records", "models", "db", "facts", "acts"),
+    "web": ("typed", "records", "facts", "web", "render", "errors", "db"),
+}
+ROLES = {
+    "form": ("typed",),
+    "drawing": ("drawing",),
+    "view": ("typed", "records", "models", "drawing", "facts"),
+    "change": ("typed", "records", "models", "db", "facts", "acts"),
+    "page": ("typed", "records", "facts", "acts", "web", "render", "errors", "db", "devices"),
+}
+# Which files of its own folder a file of a sheet may know. A change knows its view, for the journal's sentence is the
+# sheet's own.
+OWN = {
+    "form": {"form"},
+    "drawing": {"drawing"},
+    "view": {"form", "view", "drawing"},
+    "change": {"form", "view", "change"},
+    "page": {"form", "view", "change", "drawing", "page"},
 }
 
 
@@ -59,6 +91,42 @@ def wrong_imports(source: str, forbidden: tuple[str, ...]) -> list[str]:
     return sorted(
         name for name in found if any(name == bad or name.startswith(f"{bad}.") for bad in forbidden)
     )
+
+
+def wrong_arrows(file: str, source: str) -> list[str]:
+    """Imports that a file of this place and role may not have, of the program's own."""
+    place = file.removesuffix(".py").split("/")[1:]
+    found = sorted({name for name in imports(ast.parse(source)) if name.startswith("webapp.")})
+    if place[0] == "sheets" and len(place) > 2:
+        return [name for name in found if not _sheet_may(place, name.split(".")[1:])]
+    known = ROOMS.get(place[0])
+    return [] if known is None else [name for name in found if name.split(".")[1] not in known]
+
+
+def _sheet_may(place: list[str], name: list[str]) -> bool:
+    """Whether a file of a sheet may know a name; `from webapp import render` also names the module it is in."""
+    role = place[2].partition("_")[0]
+    if role not in ROLES:
+        return role == ""  # __init__, which has nothing in it
+    if name[0] != "sheets":
+        return name[0] in ROLES[role]
+    return name[1] == place[1] and (len(name) < 3 or name[2].partition("_")[0] in OWN[role])
+
+
+def circles(files: dict[str, str]) -> list[str]:
+    """Packages of a tree that know each other, by any way round; a file at the tree's top is no package."""
+    known: dict[str, set[str]] = {}
+    for file, source in files.items():
+        parts = file.removesuffix(".py").split("/")
+        if len(parts) > 2:
+            names = {
+                name.split(".")[1] for name in imports(ast.parse(source)) if name.startswith(f"{parts[0]}.")
+            }
+            known.setdefault(parts[1], set()).update(names)
+    known = {package: names & known.keys() - {package} for package, names in known.items()}
+    while leaves := {package for package, names in known.items() if not names}:
+        known = {package: names - leaves for package, names in known.items() if package not in leaves}
+    return sorted(known)
 
 
 def clocks_and_files(source: str) -> list[str]:
@@ -173,17 +241,41 @@ STATIC = [
 ]
 
 
+def by_role(role: str) -> list[Path]:
+    """The files of the sheets that have a role; a name may say more after it, as in view_turn."""
+    return [file for file in python("webapp/sheets") if file.stem.partition("_")[0] == role]
+
+
 @pytest.mark.parametrize("part", FORBIDDEN)
 def test_imports_point_down(part: str) -> None:
     assert complaints(python(part), lambda source: wrong_imports(source, FORBIDDEN[part])) == {}
+
+
+@pytest.mark.parametrize("role", ROLES_FORBIDDEN)
+def test_a_file_of_a_sheet_knows_what_its_role_may(role: str) -> None:
+    assert complaints(by_role(role), lambda source: wrong_imports(source, ROLES_FORBIDDEN[role])) == {}
+
+
+def test_arrows_go_as_the_house_is_drawn() -> None:
+    found = {str(file.relative_to(ROOT)): file.read_text() for file in python("webapp")}
+    assert {name: wrong for name, text in found.items() if (wrong := wrong_arrows(name, text))} == {}
+
+
+def test_every_file_of_a_sheet_has_a_role() -> None:
+    odd = [file.name for file in python("webapp/sheets") if file.stem.partition("_")[0] not in {*ROLES, ""}]
+    assert odd == []
+
+
+def test_the_trades_rooms_form_no_circle() -> None:
+    assert circles({str(file.relative_to(ROOT)): file.read_text() for file in python("domain")}) == []
 
 
 def test_the_trade_looks_at_no_clock_and_no_file_but_its_tables() -> None:
     assert complaints(python("domain"), clocks_and_files) == {}
 
 
-def test_queries_never_write() -> None:
-    assert complaints(python("webapp/queries"), writes) == {}
+def test_facts_and_views_never_write() -> None:
+    assert complaints(python("webapp/facts") + by_role("view"), writes) == {}
 
 
 def test_only_app_joins_the_parts() -> None:
@@ -211,7 +303,26 @@ BAD = [
     (lambda s: wrong_imports(s, OUTSIDE), "from sqlmodel import Session"),
     (lambda s: wrong_imports(s, OUTSIDE), "def f():\n    import webapp.db as d"),
     (lambda s: wrong_imports(s, OUTSIDE), "from fastapi.responses import Response"),
-    (lambda s: wrong_imports(s, ("webapp.routes",)), "from webapp import routes"),
+    (lambda s: wrong_imports(s, ("webapp.web",)), "from webapp import web"),
+    (lambda s: wrong_arrows("webapp/sheets/rods/form.py", s), "from webapp.facts.rods import judge"),
+    (
+        lambda s: wrong_arrows("webapp/sheets/rods/drawing_plot.py", s),
+        "from webapp.records.views import BuildView",
+    ),
+    (lambda s: wrong_arrows("webapp/sheets/rods/view.py", s), "from webapp.sheets.cranks.view import x"),
+    (lambda s: wrong_arrows("webapp/sheets/rods/view.py", s), "from webapp.sheets.rods.change import save"),
+    (lambda s: wrong_arrows("webapp/sheets/rods/change.py", s), "from webapp.web.common import see"),
+    (lambda s: wrong_arrows("webapp/sheets/rods/page.py", s), "from webapp.models import Build"),
+    (lambda s: wrong_arrows("webapp/sheets/rods/helper.py", s), "from webapp.typed.texts import Typed"),
+    (lambda s: wrong_arrows("webapp/facts/rods.py", s), "from webapp.sheets.rods.view import x"),
+    (lambda s: wrong_arrows("webapp/typed/texts.py", s), "def f():\n    from webapp import records"),
+    (lambda s: circles({"domain/a/x.py": s, "domain/b/y.py": "import domain.a.x"}), "from domain.b import y"),
+    (
+        lambda s: circles(
+            {"domain/a/x.py": s, "domain/b/y.py": "import domain.c.z", "domain/c/z.py": "import domain.a.x"}
+        ),
+        "from domain.b.y import z",
+    ),
     (clocks_and_files, "from datetime import datetime\nx = datetime.now()"),
     (clocks_and_files, "import time"),
     (clocks_and_files, "open('x')"),
@@ -242,6 +353,18 @@ BAD = [
     (leaves_the_machine, "body { background: url(https://cdn.example/x.png) }"),
 ]
 GOOD = [
+    (
+        lambda s: wrong_arrows("webapp/sheets/rods/page.py", s),
+        "from webapp.sheets.rods import form",
+    ),
+    (
+        lambda s: wrong_arrows("webapp/sheets/rods/view_turn.py", s),
+        "from webapp.sheets.rods.drawing_plot import plot",
+    ),
+    (
+        lambda s: circles({"domain/a/x.py": s, "domain/b/y.py": "import domain.words"}),
+        "from domain.b import y",
+    ),
     (lambda s: wrong_imports(s, OUTSIDE), "from domain import length\nimport webapplication"),
     (clocks_and_files, "from datetime import datetime\ndef f(at: datetime): return at.isoformat()"),
     (clocks_and_files, "_TABLE = Path(__file__).parent / 'tables' / 'a.toml'\n_TABLE.open()"),

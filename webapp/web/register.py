@@ -1,59 +1,84 @@
-"""Every sheet but the first page, joined; knows the whole program, so it is loaded late."""
+"""The register of sheets: where each is, what it is called, and the module that shows it, named as text.
+
+So that a start loads no sheet but those that are asked for first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import import_module
 
 from fastapi import APIRouter
 
-from webapp.sheets.balance import page as balance
-from webapp.sheets.build import page as builds
-from webapp.sheets.cranks import page_crankpins as crankpins
-from webapp.sheets.cranks import page_quartering as quartering
-from webapp.sheets.cutting import page_speeds as speeds
-from webapp.sheets.cutting import page_strokes as strokes
-from webapp.sheets.cutting import page_swing as swing
-from webapp.sheets.figures import page as figures
-from webapp.sheets.joints import page as joints
-from webapp.sheets.ordering import page as ordering
-from webapp.sheets.pairing import page as fits
-from webapp.sheets.rods import page as rods
-from webapp.sheets.route import page as batches
-from webapp.sheets.stock import page_metal as metal
-from webapp.sheets.stock import page_receiving as receiving
-from webapp.sheets.treads import page as treads
-from webapp.sheets.truing import page as truing
-from webapp.sheets.wheel import page_axles as axles
-from webapp.sheets.wheel import page_castings as castings
-from webapp.sheets.wheel import page_readings as measurements
-from webapp.sheets.wheel import page_ticks as ticks
-from webapp.sheets.workshop import page as workshop
-from webapp.sheets.workshop import page_machines as machines
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet: the address a person opens it at, its name, and its module under `webapp.sheets`."""
+
+    address: str
+    name: str
+    module: str
+
+
+# Opened first, so they are joined at the start.
+FIRST = (
+    Sheet("/", "Builds", "shelf.page"),
+    Sheet("/device", "A new device", "device.page"),
+    Sheet("/who", "Who is at the bench", "bench.page"),
+)
+SHEETS = (
+    Sheet("/builds/new", "A new build", "build.page"),
+    Sheet("/builds/{build_id}", "Build", "build.page"),
+    Sheet("/builds/{build_id}/edit", "Drawing", "build.page"),
+    Sheet("/builds/{build_id}/figures", "Cuts and allowances", "figures.page"),
+    Sheet("/builds/{build_id}/batches", "Work in batches", "route.page"),
+    Sheet("/ordering", "How many castings to buy", "ordering.page"),
+    Sheet("/builds/{build_id}/ordering", "How many castings to buy", "ordering.page"),
+    Sheet("/builds/{build_id}/receiving", "Castings as they came", "stock.page_receiving"),
+    Sheet("/castings/{casting_id}/receiving", "Receiving", "stock.page_receiving"),
+    Sheet("/castings/{casting_id}/metal", "Metal left", "stock.page_metal"),
+    Sheet("/castings/{casting_id}/true", "Setting true", "truing.page"),
+    Sheet("/builds/{build_id}/speeds", "Speeds and feeds", "cutting.page_speeds"),
+    Sheet("/castings/{casting_id}/speeds", "Speeds and feeds", "cutting.page_speeds"),
+    Sheet("/castings/{casting_id}/swing", "Will it swing?", "cutting.page_swing"),
+    Sheet("/castings/{casting_id}/strokes", "Hand strokes", "cutting.page_strokes"),
+    Sheet("/builds/{build_id}/reaming", "Reamer or boring bar", "cutting.page_reaming"),
+    Sheet("/axles/{axle_id}", "Axle", "wheel.page_axles"),
+    Sheet("/castings/{casting_id}", "Casting", "wheel.page_castings"),
+    Sheet("/castings/{casting_id}/scrap", "Scrap", "wheel.page_castings"),
+    Sheet("/builds/{build_id}/fits", "Fits and pairing", "pairing.page"),
+    Sheet("/builds/{build_id}/joints", "What the joints must carry", "joints.page"),
+    Sheet("/builds/{build_id}/treads", "Treads and gauges", "treads.page"),
+    Sheet("/castings/{casting_id}/tread", "Tread and flange", "treads.page"),
+    Sheet("/axles/{axle_id}/gauges", "Back to back", "treads.page"),
+    Sheet("/builds/{build_id}/crankpins", "Crankpins", "cranks.page_crankpins"),
+    Sheet("/builds/{build_id}/quartering", "Quartering", "cranks.page_quartering"),
+    Sheet("/axles/{axle_id}/quartering", "Quartering", "cranks.page_quartering"),
+    Sheet("/builds/{build_id}/rods", "Will the rods go round?", "rods.page"),
+    Sheet("/builds/{build_id}/balance", "Balance", "balance.page"),
+    Sheet("/builds/{build_id}/made", "The set as made", "made.page"),
+    Sheet("/workshop", "Workshop", "workshop.page"),
+    Sheet("/workshop/instruments/new", "A new instrument", "workshop.page"),
+    Sheet("/workshop/machines/new", "A new machine", "workshop.page_machines"),
+    Sheet("/workshop/chucks/new", "A new chuck", "workshop.page_machines"),
+)
+# They take forms and show no sheet of their own.
+_FORMS = ("wheel.page_ticks", "wheel.page_readings")
+
+
+def router(sheets: tuple[Sheet, ...], forms: tuple[str, ...] = ()) -> APIRouter:
+    """One router with the sheets and what takes their forms; loads their modules."""
+    joined = APIRouter(redirect_slashes=False)
+    for module in dict.fromkeys((*(sheet.module for sheet in sheets), *forms)):
+        joined.include_router(import_module(f"webapp.sheets.{module}").router)
+    return joined
+
+
+def first_router() -> APIRouter:
+    """What a start joins."""
+    return router(FIRST)
 
 
 def work_router() -> APIRouter:
-    """One router with all of them."""
-    joined = APIRouter(redirect_slashes=False)
-    for sheet in (
-        builds,
-        axles,
-        castings,
-        ticks,
-        measurements,
-        workshop,
-        joints,
-        fits,
-        figures,
-        ordering,
-        strokes,
-        receiving,
-        truing,
-        metal,
-        machines,
-        speeds,
-        swing,
-        batches,
-        quartering,
-        crankpins,
-        balance,
-        rods,
-        treads,
-    ):
-        joined.include_router(sheet.router)
-    return joined
+    """Every other sheet, joined when one is first asked for."""
+    return router(SHEETS, _FORMS)

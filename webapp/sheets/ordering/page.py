@@ -7,9 +7,10 @@ from fastapi.responses import Response
 
 from domain.ordering.advice import OrderingError
 from webapp import render
+from webapp.facts.running_out import counts_of, risk_with
 from webapp.records.views import BuildView
 from webapp.sheets.ordering.form import FIGURES, asked, read_order, start_texts
-from webapp.sheets.ordering.view import counts_of, order_sheet, risk_lines, risk_with
+from webapp.sheets.ordering.view import order_sheet, risk_lines
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_build

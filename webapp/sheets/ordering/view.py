@@ -4,37 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.ordering.advice import EXPERIENCE, OrderAdvice, Record, order_table, per_cent
-from domain.ordering.running_out import MOST_LEFT, Risk, risk_of_running_out
-from domain.route.stages import Stage
-from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView
+from domain.ordering.advice import OrderAdvice, Record, order_table, per_cent
+from domain.ordering.running_out import Risk
+from webapp.facts.running_out import BuildCounts
 from webapp.sheets.ordering.drawing import ChancesPicture, chances_picture
 from webapp.sheets.ordering.form import OrderFigures
-from webapp.sheets.wheel.view import Stock, stock
-
-# Far beyond what a build can lose, and within what a record may hold.
-_MOST_LOST = 5000
-
-
-@dataclass(frozen=True, slots=True)
-class BuildCounts:
-    """What a build's own castings have come to."""
-
-    stock: Stock
-    finished: int
-    scrapped: int
-
-    @property
-    def in_hand(self) -> int:
-        """Good castings not made yet, as many as can be reckoned with."""
-        done = self.stock.places - self.stock.unfinished
-        return min(self.stock.good - (self.finished - done), MOST_LEFT)
-
-    @property
-    def unfilled(self) -> int:
-        """Places whose wheel can still be lost."""
-        return self.stock.places - self.finished
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,36 +40,6 @@ class RiskLine:
     words: str
     chance: str
     enough: bool
-
-
-def counts_of(build: BuildView) -> BuildCounts:
-    """What a build's own castings have come to."""
-    found = stock(build)
-    made = sum(_made(build, wheel) for axle in build.axles for wheel in axle.wheels)
-    return BuildCounts(found, made, min(len(build.scrapped), _MOST_LOST))
-
-
-def _made(build: BuildView, wheel: CastingView) -> bool:
-    """Whether only the paint is missing, which ruins no casting."""
-    return all(wheel.has(stage) for stage in build.order_of(wheel).stages if stage is not Stage.PAINTED)
-
-
-def risk_of(build: BuildView) -> Risk | None:
-    """The present risk of running out, by the build's own figures; None when every wheel is finished."""
-    figures = work_figures(build)
-    fixed = figures.perhaps("scrap_chance")
-    prior = EXPERIENCE[figures.chosen("experience")].prior if fixed is None else fixed
-    return risk_with(build, prior, figures.number("confidence"))
-
-
-def risk_with(build: BuildView, prior: Record | float, confidence: float) -> Risk | None:
-    """The risk by other figures than the build's own."""
-    counts = counts_of(build)
-    if not counts.unfilled:
-        return None
-    return risk_of_running_out(
-        counts.unfilled, counts.in_hand, prior, counts.finished, counts.scrapped, confidence
-    )
 
 
 def risk_lines(risk: Risk) -> tuple[RiskLine, ...]:

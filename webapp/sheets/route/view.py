@@ -10,12 +10,12 @@ from domain.route.types import SetUp, Work
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_guard import objection_in
 from webapp.facts.batch_views import LOGS, STAGE_OF, BatchView, TurnView
+from webapp.facts.castings import picture_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
 from webapp.facts.targets import bore_target
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
-from webapp.sheets.wheel.view import picture_of
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})

@@ -12,8 +12,6 @@ from webapp import render
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges
 from webapp.facts.received import place_words
-from webapp.facts.set_made import made_table
-from webapp.records.heights import heights_of
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments
@@ -68,21 +66,6 @@ def treads(request: Request, build_id: Id, db: DbDep) -> Response:
         origins=ORIGINS,
         usual_size=USUAL_SIZE[build.unit],
         title_block={"build": build.name, "sheet": "Treads", "number": "T"},
-    )
-
-
-@router.get("/builds/{build_id}/made")
-def made(request: Request, build_id: Id, db: DbDep) -> Response:
-    """The set as measured, whether it is finished or not."""
-    build = get_build(db, build_id)
-    with db.read() as session:
-        heights = heights_of(session, build_id)
-    return render.page(
-        request,
-        "sheets/made/set_made.html",
-        build=build,
-        made=made_table(build, heights),
-        title_block={"build": build.name, "sheet": "The set as made", "number": "M"},
     )
 
 

@@ -9,17 +9,14 @@ from domain.route.stages import Stage
 from webapp.acts.ticks import forget_quarterings
 from webapp.db import Db
 from webapp.models import Casting, Tick
-from webapp.records.builds import find_axle, find_casting, load_build
+from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import (
-    already_answered,
     check_axle_seen,
     check_casting_seen,
-    remember_answer,
     write_line,
 )
-from webapp.records.outcome import Actor, NotThere, Refused, Unconfirmed
+from webapp.records.outcome import Actor, Refused, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
-from webapp.typed.texts import Sent
 
 # What belongs to the axle a wheel is on, and so does not go with the wheel to another place.
 _ON_AXLE = (Stage.PRESSED, Stage.PAINTED)
@@ -143,33 +140,6 @@ def make_spare(db: Db, casting_id: int, seen: int, actor: Actor) -> None:
         _change(session, casting, state="spare", axle_id=None, side=None)
         sentence = f"{casting.mark} left its place at axle {axle.number}, {casting.side}, for the spares."
         _tell(session, build, casting, axle, actor, "spare", sentence)
-
-
-def add_castings(db: Db, build_id: int, marks: tuple[str, ...], sent: Sent, actor: Actor) -> None:
-    """Write down castings that have come since, as spares."""
-    with db.write() as session:
-        form = f"castings of {build_id}"
-        if already_answered(session, sent, form) is not None:
-            return
-        build = load_build(session, build_id)
-        if build is None:
-            raise NotThere
-        taken = {c.mark.casefold() for c in build.castings}
-        twice = [mark for mark in marks if mark.casefold() in taken]
-        if twice:
-            raise Refused(
-                f"The mark {twice[0]} is taken in this build: give the new casting another.", "marks"
-            )
-        for mark in marks:
-            row = Casting(build_id=build_id, mark=mark, state="spare", version=0)
-            session.add(row)
-            session.flush()
-            write_line(
-                session, actor, "add", f"{mark} bought, a spare.", build_id=build_id, casting_id=row.id
-            )
-        words = f"{', '.join(marks)} bought, for the spares."
-        write_line(session, actor, "add", words, build_id=build_id)
-        remember_answer(session, sent, form)
 
 
 def rename(db: Db, casting_id: int, mark: str, seen: int, actor: Actor) -> None:

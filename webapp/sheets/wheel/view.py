@@ -1,4 +1,4 @@
-"""The sheets a person looks at, put together from what is known of a build. Nothing here asks the database."""
+"""An axle's sheet and a casting's, put together from what is true of them. Nothing here asks the database."""
 
 from __future__ import annotations
 
@@ -6,36 +6,38 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.cranks.throws import ThrowVerdict
-from domain.joints.fit import Answer
-from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import (
     Order,
     Strength,
     next_stage,
     objection_to_fix_and_quarter,
     objection_to_tick,
-    present_stage,
 )
 from domain.route.stages import Stage, stages, steps
 from domain.working import Working
-from webapp.drawing.wheel import WheelPicture, wheel_picture
-from webapp.facts.batch_views import BatchView
+from webapp.drawing.wheel import WheelPicture
+from webapp.facts.castings import (
+    Progress,
+    Stock,
+    Tile,
+    next_words,
+    picture_of,
+    progress_of,
+    stage_words,
+    stock,
+    tiles,
+)
 from webapp.facts.fits import FitView, fit_view, wheel_facts
 from webapp.facts.holding import Holding, holding_of, never_holds_words
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.measuring import FitDecision, fit_decision
 from webapp.facts.metal import MetalLine, metal_words
-from webapp.facts.next_work import NextWork, next_work
 from webapp.facts.overall import Overall, overall_of
 from webapp.facts.received import ReceivedBrief, received_brief
 from webapp.facts.targets import bore_target, seat_target, throw_verdict
-from webapp.facts.unfit import unfit
 from webapp.facts.ways_out import ways_out
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
-
-_UPRIGHT = 90.0
-STAGE_KEYS = frozenset(stage.value for stage in Stage)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,22 +123,13 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class SpareLine:
-    """A spare, how far it is, and its picture."""
-
-    casting: CastingView
-    stage_words: str
-    picture: WheelPicture
-
-
-@dataclass(frozen=True, slots=True)
 class AxleSheet:
     """The checklist page of one axle."""
 
     build: BuildView
     axle: AxleView
     places: tuple[Place, ...]
-    spares: tuple[SpareLine, ...]
+    spares: tuple[Tile, ...]
     may_fix_and_quarter: bool
     second: CastingView | None
     previous: AxleView | None
@@ -150,40 +143,6 @@ class AxleSheet:
         return len(self.axle.wheels) == len(SIDES) and all(w.has(Stage.PRESSED) for w in self.axle.wheels)
 
 
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """Stage ticks done of all there are to do."""
-
-    done: int
-    total: int
-
-
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """Whether the castings will do."""
-
-    places: int
-    unfinished: int
-    good: int
-    spares: int
-    order: int
-    # Not scrapped, but their rough sizes say that they will not clean up: they count for nothing.
-    unfit: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class BuildSheet:
-    """The engine's wheels side by side."""
-
-    build: BuildView
-    axles: tuple[tuple[AxleView, tuple[Place, ...]], ...]
-    spares: tuple[SpareLine, ...]
-    scrapped: tuple[SpareLine, ...]
-    progress: Progress
-    stock: Stock
-    next: NextWork
-
-
 def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) -> WheelCard:
     """The checklist of one casting; not whole where only a tile of it is shown."""
     fit = fit_view(build, casting)
@@ -195,7 +154,7 @@ def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) ->
         axle=axle,
         where=_where(casting, axle),
         stage_words=stage_words(build, casting),
-        next_words=_next_words(following, fit),
+        next_words=next_words(build, casting),
         picture=picture_of(build, casting),
         lines=tuple(_stage_lines(build, casting, order, following)),
         fit=fit,
@@ -245,26 +204,10 @@ def _ways(
     return (first, *ways)
 
 
-def _next_words(following: Stage | None, fit: FitView | None) -> str:
-    """What comes next; a fit that does not serve comes before fixing."""
-    if following is Stage.PRESSED and fit is not None and fit.verdict.answer is Answer.NOT:
-        return "settle the fit"
-    return following.words if following else ""
-
-
 def _where(casting: CastingView, axle: AxleView | None) -> str:
     if axle is not None:
         return f"axle {axle.number}, {casting.side}"
     return "scrapped" if casting.state == "scrapped" else "spare"
-
-
-def stage_words(build: BuildView, casting: CastingView) -> str:
-    """How far a casting is, in a word or two."""
-    order = build.order_of(casting)
-    if finished(casting.ticked, order):
-        return "finished"
-    stage = present_stage(casting.ticked, order)
-    return stage.words if stage else "not received yet"
 
 
 def _stage_lines(
@@ -299,43 +242,18 @@ def _stage_lines(
         )
 
 
-def picture_of(build: BuildView, casting: CastingView | None, coupled: bool = True) -> WheelPicture:
-    """The picture of a casting, or of an empty place."""
-    # Each wheel is seen from its own side of the engine. With the pair set evenly about the vertical, the pins
-    # of both stand before it when the right leads and behind it when the left does.
-    half = build.quarter_angle_udeg / 2_000_000
-    angle = _UPRIGHT - half if build.lead == "right" else _UPRIGHT + half
-    return wheel_picture(
-        tread_diameter_nm=build.nm("tread_diameter"),
-        boss_diameter_nm=build.nm("boss_diameter"),
-        bore_nm=build.nm("bore"),
-        throw_nm=build.nm("throw"),
-        crankpin_hole_nm=build.nm("crankpin_hole"),
-        flange_depth_nm=build.nm("flange_depth"),
-        coupled=build.order_of(casting).coupled if casting else coupled,
-        ticked=casting.ticked & STAGE_KEYS if casting else frozenset(),
-        crank_angle_deg=angle,
-        scrapped=casting is not None and casting.state == "scrapped",
-        label=f"Casting {casting.mark}" if casting else "Empty place",
-    )
-
-
-def _places(build: BuildView, axle: AxleView, *, whole: bool) -> tuple[Place, ...]:
+def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
     return tuple(
         Place(
             side,
-            wheel_card(build, wheel, whole=whole) if (wheel := axle.at(side)) else None,
+            wheel_card(build, wheel) if (wheel := axle.at(side)) else None,
             build.seat_nm(axle, side),
             seat,
-            measured_view(build, seat) if seat and whole else None,
-            seat_target(build, axle, side) if whole else "",
+            measured_view(build, seat) if seat else None,
+            seat_target(build, axle, side),
         )
         for side, seat in ((side, axle.seats.get(side)) for side in SIDES)
     )
-
-
-def _lines(build: BuildView, castings: Iterable[CastingView]) -> tuple[SpareLine, ...]:
-    return tuple(SpareLine(c, stage_words(build, c), picture_of(build, c)) for c in castings)
 
 
 def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
@@ -351,47 +269,12 @@ def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
     return AxleSheet(
         build=build,
         axle=axle,
-        places=_places(build, axle, whole=True),
-        spares=_lines(build, build.spares),
+        places=_places(build, axle),
+        spares=tiles(build, build.spares),
         may_fix_and_quarter=together,
         second=second,
         previous=build.axles[index - 1] if index > 0 else None,
         following=build.axles[index + 1] if index + 1 < len(build.axles) else None,
-        progress=_progress(build, (axle,)),
+        progress=progress_of(build, (axle,)),
         stock=stock(build),
-    )
-
-
-def _progress(build: BuildView, axles: Iterable[AxleView]) -> Progress:
-    wheels = [(w.ticked, build.order(axle.coupled)) for axle in axles for w in axle.wheels]
-    total = sum(len(SIDES) * len(build.order(axle.coupled).stages) for axle in axles)
-    return Progress(stage_ticks(wheels), total)
-
-
-def stock(build: BuildView) -> Stock:
-    """Whether the castings left will do for the wheels still to finish."""
-    places = len(SIDES) * len(build.axles)
-    done = sum(finished(w.ticked, build.order(axle.coupled)) for axle in build.axles for w in axle.wheels)
-    unfit_ones = {c.id for c in build.castings if unfit(build, c)}
-    good = sum(c.state != "scrapped" and c.id not in unfit_ones for c in build.castings) - done
-    return Stock(
-        places=places,
-        unfinished=places - done,
-        good=good,
-        spares=sum(c.id not in unfit_ones for c in build.spares),
-        order=shortfall(places, done, good),
-        unfit=len(unfit_ones),
-    )
-
-
-def build_sheet(build: BuildView, running: BatchView | None = None) -> BuildSheet:
-    """The whole engine on one sheet, with the batch that is running."""
-    return BuildSheet(
-        build=build,
-        axles=tuple((axle, _places(build, axle, whole=False)) for axle in build.axles),
-        spares=_lines(build, build.spares),
-        scrapped=_lines(build, build.scrapped),
-        progress=_progress(build, build.axles),
-        stock=stock(build),
-        next=next_work(build, running),
     )

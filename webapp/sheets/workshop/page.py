@@ -10,14 +10,10 @@ from fastapi.responses import Response
 from domain.measuring.instruments import Kind
 from webapp import render
 from webapp.errors import NotFound
-from webapp.records.builds import load_build
 from webapp.records.workshop import (
     InstrumentView,
-    list_drills,
     list_instruments,
-    list_reamers,
 )
-from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
 from webapp.sheets.workshop import change as workshop
 from webapp.sheets.workshop.form import (
     PLUG_CLASSES,
@@ -25,7 +21,6 @@ from webapp.sheets.workshop.form import (
     read_instrument,
     read_starters,
     read_tools,
-    read_trial,
     sure_of_typed,
     text_of,
 )
@@ -226,35 +221,3 @@ def retire_drill(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> R
     """Take a drill out of use, or back into it."""
     do_or_page(lambda: workshop.retire_tool(db, "drill", tool_id, typed.yes("retired")))
     return see(request, "/workshop#drills", typed)
-
-
-@router.get("/builds/{build_id}/reaming")
-def reaming(request: Request, build_id: Id, db: DbDep) -> Response:
-    """Reamer or boring bar for this build's bore; with trial bores typed, what they say. Nothing is stored."""
-    with db.read() as session:
-        build = load_build(session, build_id)
-        reamers, drills = list_reamers(session), list_drills(session)
-    if build is None:
-        raise NotFound("There is no such build.")
-    sheet = reaming_sheet(build, reamers, drills)
-    asked = request.query_params
-    typed = Typed({name: asked.getlist(name) for name in ("reamer", "trial") if name in asked})
-    errors, trial = Errors(), None
-    if typed.fields and sheet.wanted:
-        view = next((one for one in reamers if str(one.id) == typed.get("reamer")), None)
-        if view is None:
-            errors["reamer"] = "Choose a reamer from the list."
-        else:
-            bores, errors = read_trial(typed, view.reamer.nominal_nm, build.unit)
-            trial = None if errors else trial_answer(build, view, bores)
-    return render.page(
-        request,
-        "sheets/cutting/reaming.html",
-        UNPROCESSABLE if errors else 200,
-        build=build,
-        sheet=sheet,
-        typed=typed,
-        errors=errors,
-        trial=trial,
-        title_block={"build": build.name, "sheet": "Reaming", "number": "1"},
-    )

@@ -12,10 +12,10 @@ from scipy.stats import betabinom, binom
 from domain.ordering.advice import per_cent
 from tests.webapp.scenes import Bench, Words, forms_on
 from webapp.db import Db
+from webapp.facts.running_out import risk_of
 from webapp.records.builds import load_build
 from webapp.records.views import BuildView
 from webapp.render import environment
-from webapp.sheets.ordering.view import risk_of
 
 OWN = "/builds/1/ordering"
 

@@ -1,0 +1,117 @@
+"""A casting as a tile shows it, how far a build is, and whether its castings will do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from domain.joints.fit import Answer
+from domain.route.castings import finished, shortfall, stage_ticks
+from domain.route.guards import next_stage, present_stage
+from domain.route.stages import Stage
+from webapp.drawing.wheel import WheelPicture, wheel_picture
+from webapp.facts.fits import fit_view
+from webapp.facts.unfit import unfit
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+_UPRIGHT = 90.0
+STAGE_KEYS = frozenset(stage.value for stage in Stage)
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """A casting, how far it is, what comes next, and its picture."""
+
+    casting: CastingView
+    stage_words: str
+    next_words: str
+    picture: WheelPicture
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Stage ticks done of all there are to do."""
+
+    done: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Whether the castings will do."""
+
+    places: int
+    unfinished: int
+    good: int
+    spares: int
+    order: int
+    # Not scrapped, but their rough sizes say that they will not clean up: they count for nothing.
+    unfit: int = 0
+
+
+def tiles(build: BuildView, castings: Iterable[CastingView]) -> tuple[Tile, ...]:
+    """Castings side by side."""
+    return tuple(Tile(c, stage_words(build, c), next_words(build, c), picture_of(build, c)) for c in castings)
+
+
+def next_words(build: BuildView, casting: CastingView) -> str:
+    """What comes next; a fit that does not serve comes before fixing."""
+    following = next_stage(casting.ticked, build.order_of(casting))
+    if following is Stage.PRESSED:
+        fit = fit_view(build, casting)
+        if fit is not None and fit.verdict.answer is Answer.NOT:
+            return "settle the fit"
+    return following.words if following else ""
+
+
+def stage_words(build: BuildView, casting: CastingView) -> str:
+    """How far a casting is, in a word or two."""
+    order = build.order_of(casting)
+    if finished(casting.ticked, order):
+        return "finished"
+    stage = present_stage(casting.ticked, order)
+    return stage.words if stage else "not received yet"
+
+
+def picture_of(build: BuildView, casting: CastingView | None, coupled: bool = True) -> WheelPicture:
+    """The picture of a casting, or of an empty place."""
+    # Each wheel is seen from its own side of the engine. With the pair set evenly about the vertical, the pins
+    # of both stand before it when the right leads and behind it when the left does.
+    half = build.quarter_angle_udeg / 2_000_000
+    angle = _UPRIGHT - half if build.lead == "right" else _UPRIGHT + half
+    return wheel_picture(
+        tread_diameter_nm=build.nm("tread_diameter"),
+        boss_diameter_nm=build.nm("boss_diameter"),
+        bore_nm=build.nm("bore"),
+        throw_nm=build.nm("throw"),
+        crankpin_hole_nm=build.nm("crankpin_hole"),
+        flange_depth_nm=build.nm("flange_depth"),
+        coupled=build.order_of(casting).coupled if casting else coupled,
+        ticked=casting.ticked & STAGE_KEYS if casting else frozenset(),
+        crank_angle_deg=angle,
+        scrapped=casting is not None and casting.state == "scrapped",
+        label=f"Casting {casting.mark}" if casting else "Empty place",
+    )
+
+
+def progress_of(build: BuildView, axles: Iterable[AxleView]) -> Progress:
+    """How much is ticked of all there is to tick on these axles."""
+    wheels = [(w.ticked, build.order(axle.coupled)) for axle in axles for w in axle.wheels]
+    total = sum(len(SIDES) * len(build.order(axle.coupled).stages) for axle in axles)
+    return Progress(stage_ticks(wheels), total)
+
+
+def stock(build: BuildView) -> Stock:
+    """Whether the castings left will do for the wheels still to finish."""
+    places = len(SIDES) * len(build.axles)
+    done = sum(finished(w.ticked, build.order(axle.coupled)) for axle in build.axles for w in axle.wheels)
+    unfit_ones = {c.id for c in build.castings if unfit(build, c)}
+    good = sum(c.state != "scrapped" and c.id not in unfit_ones for c in build.castings) - done
+    return Stock(
+        places=places,
+        unfinished=places - done,
+        good=good,
+        spares=sum(c.id not in unfit_ones for c in build.spares),
+        order=shortfall(places, done, good),
+        unfit=len(unfit_ones),
+    )
