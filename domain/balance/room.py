@@ -21,7 +21,6 @@ def holes_in_a_row(segment: Segment, hole: Hole) -> int:
     Formula: n d + (n + 1) d / 2 <= 2 sqrt(R^2 - (b + d/2)^2)
     Parameters: `segment`, `hole`, nm.
     Returns: a count.
-    Raises: nothing.
     Source: geometry; the iron left between is common practice, no source.
 
     >>> holes_in_a_row(Segment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000))
@@ -41,7 +40,6 @@ def holes_in_rows(segment: Segment, hole: Hole, enough: int) -> int:
     short of b, which is the wider place, as long as b - 1.5 k d - d >= h
     Parameters: `segment`, `hole`, nm; `enough`, the count from which on no more are looked for, 1 or more.
     Returns: a count; once it is `enough` or more there may be room for more still.
-    Raises: nothing.
     Source: geometry; the iron left between is common practice, no source.
 
     >>> shape, hole = Segment(45_000_000, 18_000_000, 8_000_000), Hole(3_000_000, 8_000_000, 30_000_000)
@@ -65,7 +63,6 @@ def drilled_share(holes: int, hole: Hole, segment_mm3: float) -> float:
     Formula: n (pi / 4) d^2 depth / volume
     Parameters: `holes`, a count; `hole`, nm; `segment_mm3`, what of the weight is there for balance, above 0.
     Returns: a share, above 1 for more than there is.
-    Raises: nothing.
     Source: volume of a cylinder.
 
     >>> round(drilled_share(10, Hole(6_000_000, 8_000_000, 30_000_000), 4523.9), 3)

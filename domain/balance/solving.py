@@ -82,7 +82,6 @@ def force_n(moment_gmm: float, rpm: float) -> float:
     Formula: F = m r w^2, w = 2 pi rpm / 60
     Parameters: `moment_gmm`, g mm, 0 or more; `rpm`, turns a minute.
     Returns: newtons.
-    Raises: nothing.
     Source: centripetal force, any textbook.
 
     >>> round(force_n(1e6, 30 / math.pi), 9)

@@ -136,7 +136,6 @@ def check_number(field: str, value: float, what: str, example: str, *, zero: boo
 
     Formula: value > 0, or value >= 0 with `zero`.
     Parameters: `field`, the box; `value`; `what`, the figure's name in words; `example`; `zero`, whether 0 will do.
-    Returns: nothing.
     Raises: BalanceError with its sentence.
     Source: our own.
 

@@ -42,7 +42,6 @@ MATERIALS = (
 def material(key: str) -> Material:
     """The material with this key.
 
-    Formula: none, a look-up.
     Parameters: `key`, one of MATERIALS, such as "iron".
     Returns: the Material, density in g/cm3.
     Raises: BalanceError when none has the key.
@@ -169,7 +168,6 @@ def check_segment(segment: Segment, of: Material) -> None:
 
     Formula: R > h >= 0, t > 0, 0 < added share <= 1
     Parameters: `segment`, nm; `of`, its material, density above 0.
-    Returns: nothing.
     Raises: BalanceError with its sentence and field.
     Source: our own.
 

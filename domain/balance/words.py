@@ -28,10 +28,8 @@ ADDED_CAUTION = (
 def figure(value: float, digits: int) -> str:
     """A figure with so many digits, never in powers of ten, and nothing at all as 0.
 
-    Formula: none.
     Parameters: `value`; `digits`, how many count, 1 or more.
     Returns: text.
-    Raises: nothing.
     Source: our own.
 
     >>> figure(27_725.4, 3), figure(0.01234, 3), figure(3e-16, 4)
@@ -49,7 +47,6 @@ def mass(grams: float, first: Unit) -> str:
     Formula: 1 oz = 28.349523125 g; 16 oz = 1 lb.
     Parameters: `grams`; `first`, MM for the metric figure first.
     Returns: text with units.
-    Raises: nothing.
     Source: international yard and pound agreement, 1959.
 
     >>> mass(92.46, Unit.MM), mass(105_340.0, Unit.INCH)
@@ -69,7 +66,6 @@ def speed(metres_per_second: float) -> str:
     Formula: 1 m/s = 3.6 km/h; 1 mile = 1609.344 m.
     Parameters: `metres_per_second`.
     Returns: text with units.
-    Raises: nothing.
     Source: international yard and pound agreement, 1959, for the mile.
 
     >>> speed(2.5)
@@ -85,7 +81,6 @@ def percent(share: float) -> str:
     Formula: 100 x share.
     Parameters: `share`, 0 or more.
     Returns: text.
-    Raises: nothing.
     Source: by definition.
 
     >>> percent(0.0213), percent(0.00001)
@@ -99,11 +94,9 @@ def percent(share: float) -> str:
 def wheel_words(side: str, grams: float, radius_nm: int, from_opposite: float | None, unit: Unit) -> str:
     """What weight a wheel needs and where, in one sentence.
 
-    Formula: none.
     Parameters: `side`; `grams`; `radius_nm`; `from_opposite`, degrees ahead of straight opposite the wheel's own
     crankpin, None without one; `unit`.
     Returns: a sentence.
-    Raises: nothing.
     Source: our own.
 
     >>> wheel_words("left", 92.46, 30_000_000, -3.21, Unit.MM)[:51]
@@ -125,10 +118,8 @@ def verdict_words(
 ) -> str:
     """Whether the balance matters at this speed, plainly.
 
-    Formula: none.
     Parameters: `case`; `matters`; `wheels`, both; `lifting`, m/s, None when not known.
     Returns: one or two sentences.
-    Raises: nothing.
     Source: our own; the share let pass is common practice, no source.
     """
     hammer = max(wheel.hammer_n for wheel in wheels)

@@ -152,7 +152,6 @@ def judge_departure(departure_deg: float, expanded_deg: float, tolerance_deg: fl
     Formula: inside when |d| + 0.825 U <= tolerance; outside when |d| - 0.825 U > tolerance; else cannot tell.
     Parameters: `departure_deg`; `expanded_deg`, U (k = 2), 0 or more; `tolerance_deg`, either way, 0 or more.
     Returns: the answer.
-    Raises: nothing.
     Source: ISO 14253-1:2017.
 
     >>> judge_departure(-0.04, 0.05, 0.1).value, judge_departure(0.08, 0.05, 0.1).value

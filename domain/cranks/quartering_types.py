@@ -142,7 +142,6 @@ def height_nm(elevation: float, centre_nm: int, throw_nm: int) -> int:
     Formula: h = hc + r sin(elevation), rounded to whole nanometres.
     Parameters: `elevation`, degrees; `centre_nm`, the axle's height, `throw_nm`, nm.
     Returns: nm.
-    Raises: nothing.
     Source: geometry.
 
     >>> height_nm(90.0, 60_000_000, 22_225_000)
@@ -158,7 +157,6 @@ def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre
     part is |1/(r1 cos e1) - 1/(r2 cos e2)| U_hc; all parts added as squares.
     Parameters: `ahead`, `behind`, the pins, their U in nm; `elevations`, theirs, degrees, not 90 or 270; `centre`.
     Returns: U (k = 2), degrees.
-    Raises: nothing.
     Source: JCGM 100:2008 (GUM) 5.1.2, inputs independent; the sensitivities are derived here.
 
     >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, 10_000), Measured(22_225_000))
@@ -180,7 +178,6 @@ def pin_u_deg(pin: Pin, elevation: float, centre: Measured) -> float:
     Formula: as angle_u_deg(), with the axle's height as one more independent part.
     Parameters: `pin`, its U in nm; `elevation`, degrees, not 90 or 270; `centre`, the axle's height.
     Returns: U (k = 2), degrees.
-    Raises: nothing.
     Source: JCGM 100:2008 (GUM) 5.1.2; the sensitivities are derived here.
 
     >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(60_000_000, 3_000), Measured(20_000_000))
@@ -203,7 +200,6 @@ def wrapped_deg(angle: float) -> float:
     Formula: angle + n 360.
     Parameters: `angle`, degrees.
     Returns: degrees.
-    Raises: nothing.
     Source: by definition.
 
     >>> wrapped_deg(270.0), wrapped_deg(-180.0)

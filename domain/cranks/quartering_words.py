@@ -15,11 +15,8 @@ _PLACE = {Branch.FRONT: "in front of", Branch.REAR: "behind"}
 def degrees(angle: float) -> str:
     """An angle in words, to a thousandth of a degree and without a minus before nothing.
 
-    Formula: none.
     Parameters: `angle`, degrees.
     Returns: the text.
-    Raises: nothing.
-    Source: none.
 
     >>> degrees(90.03784), degrees(-0.0001)
     ('90.038 degrees', '0.000 degrees')
@@ -31,11 +28,8 @@ def degrees(angle: float) -> str:
 def too_far(pin: Pin, centre: Measured, unit: Unit) -> QuarteringError:
     """The refusal of a pin that stands further from the axle's height than its throw reaches.
 
-    Formula: none.
     Parameters: `pin`, as read; `centre`, height of the axle, nm; `unit`, shown first.
     Returns: the error to raise.
-    Raises: nothing.
-    Source: none.
 
     >>> too_far(Pin(Side.LEFT, Branch.REAR, Measured(90_000_000), Measured(22_000_000)), Measured(60_000_000), Unit.MM)
     QuarteringError('The left pin is 30.000 mm (1.1811 in) above the axle, more than its throw of 22.000 mm (0.8661 in): \
@@ -53,11 +47,8 @@ read both heights again, and take half the diameter off a height over a pin or o
 def too_steep(pin: Pin, from_level: float, best: SetUp | None) -> QuarteringError:
     """The refusal of a pin so near to the top or the bottom that its height tells nothing.
 
-    Formula: none.
     Parameters: `pin`; `from_level`, degrees; `best`, where to lay the axle instead, or None.
     Returns: the error to raise.
-    Raises: nothing.
-    Source: none.
 
     >>> too_steep(Pin(Side.LEFT, Branch.REAR, Measured(1), Measured(1)), 80.0, None).args[0][-39:]
     'roll the axle nearer to level and read.'
@@ -79,12 +70,9 @@ def wrong_branches(
 ) -> QuarteringError:
     """The refusal of branches on which the pins cannot be anywhere near the wanted angle.
 
-    Formula: none.
     Parameters: `ahead`, `behind`, the pins; `angle`, `wanted`, degrees; `would_do`, the branches, of `ahead` first, on which
     they would be near it.
     Returns: the error to raise.
-    Raises: nothing.
-    Source: none.
 
     >>> lower = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000), Measured(22_225_000))
     >>> print(wrong_branches(lower, lower, 0.7, 90.0, []).args[0])
@@ -120,11 +108,8 @@ def quarter_words(
 ) -> str:
     """The verdict on one angle in a sentence or two.
 
-    Formula: none.
     Parameters: the crank wanted ahead and the one behind; `angle`, 0 up to 360, and the others in degrees; `answer`.
     Returns: one or two sentences.
-    Raises: nothing.
-    Source: none.
 
     >>> quarter_words(Side.RIGHT, Side.LEFT, 90.0378, 0.0378, 0.05, 0.1, Conformity.INSIDE)
     'The right pin is 90.038 degrees ahead of the left one, 0.038 degrees more than wanted: within 0.100 degrees.'
@@ -150,11 +135,8 @@ def quarter_words(
 def pin_working(pin: Pin, elevation: float, centre: Measured, unit: Unit) -> Working:
     """The working of where one pin points.
 
-    Formula: none.
     Parameters: `pin`; `elevation`, degrees; `centre`, height of the axle, nm; `unit`, shown first.
     Returns: the working.
-    Raises: nothing.
-    Source: none.
 
     >>> right = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000), Measured(22_225_000))
     >>> pin_working(right, 45.3091, Measured(60_000_000), Unit.MM).result
@@ -175,11 +157,8 @@ def angle_workings(
 ) -> tuple[Working, Working]:
     """The workings of an angle and of its uncertainty, degrees.
 
-    Formula: none.
     Parameters: `sides`, the crank ahead first, and their `elevations`; `angle`, `expanded`, `wanted`; all degrees.
     Returns: the two workings.
-    Raises: nothing.
-    Source: none.
 
     >>> angle_workings((Side.RIGHT, Side.LEFT), (45.3091, 135.3469), 90.0378, 0.052, 90.0)[0].numbers
     '135.347 degrees - 45.309 degrees, wanted 90.000 degrees'

@@ -42,7 +42,6 @@ def odd_throws(throws: Sequence[MarkedThrow], least_nm: int = ODD_NM) -> tuple[M
     Formula: off = throw - median of the set, rounded to a nanometre.
     Parameters: `throws`, nm > 0, may be empty; `least_nm` > 0, from how far off a wheel counts.
     Returns: marks with nm, above 0 where longer.
-    Raises: nothing.
     Source: the median is by definition; the limit is half of that for alike throws, common practice, no source.
 
     >>> odd_throws([MarkedThrow("W1", 28_829_000), MarkedThrow("W2", 28_575_000), MarkedThrow("W3", 28_575_000)])
@@ -63,7 +62,6 @@ def odd_from(apart_nm: int) -> int:
     Formula: half of the lesser of the difference and the alike limit, 0.05 mm: one of the two is always that far off.
     Parameters: `apart_nm` > 0, the difference of two throws, nm.
     Returns: nm, 1 or more.
-    Raises: nothing.
     Source: geometry; the limit is common practice, no source.
 
     >>> odd_from(254_000), odd_from(20_000)
@@ -75,11 +73,8 @@ def odd_from(apart_nm: int) -> int:
 def odd_words(odd: Sequence[MarkedThrow], unit: Unit) -> str:
     """Which wheels differ, and by how much.
 
-    Formula: none.
     Parameters: `odd`, as odd_throws() gives them; `unit`, shown first.
     Returns: words without a full stop, empty where none is odd.
-    Raises: nothing.
-    Source: none.
 
     >>> odd_words([MarkedThrow("W1", 254_000), MarkedThrow("W6", -127_000)], Unit.MM)
     'W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter'
@@ -138,7 +133,6 @@ def unlike(spread_nm: int) -> bool:
     Formula: spread > 0.05 mm.
     Parameters: `spread_nm`, of the throws one side's rods join, nm, 0 or more.
     Returns: the answer.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> unlike(50_000), unlike(50_001)

@@ -80,7 +80,6 @@ def rim_now(drawn: DrawnWheel, measured: MeasuredWheel) -> PresentSize:
     Formula: over the flange if turned; else the rough rim's largest; else tread + 2 flange depth + 6 mm.
     Parameters: `drawn` and `measured`, nm.
     Returns: the diameter, nm, with where it comes from.
-    Raises: nothing.
     Source: geometry; the 6 mm is common practice, no source.
 
     >>> wheel = DrawnWheel(100_000_000, 2_000_000, 2_000_000, 10_000_000, 1_000_000, 30_000_000, 15_000_000, 19_000_000,

@@ -139,10 +139,8 @@ _OPERATIONS = (
 def operations(route: Route, *, coupled: bool) -> tuple[Operation, ...]:
     """The operations of a wheel in the order of its route; a carrying wheel has no crank to break the cut.
 
-    Formula: none, a list.
     Parameters: `route`, the order of work; `coupled`, whether the axle has crankpins.
     Returns: the operations, first to last (no unit).
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> [one.key for one in operations(Route.FITTED_FIRST, coupled=False)][:3]
@@ -158,7 +156,6 @@ def operations(route: Route, *, coupled: bool) -> tuple[Operation, ...]:
 def operation(key: str) -> Operation:
     """The operation with this key.
 
-    Formula: none, a look-up.
     Parameters: `key`, such as "face_back".
     Returns: the operation (no unit).
     Raises: CuttingError, field "operation", when there is none.
@@ -193,10 +190,8 @@ _DONE_BY = {
 def next_operation(found: Sequence[Operation], ticked: Collection[str]) -> Operation | None:
     """The first operation of a wheel that is not done: neither its stage nor its small step is ticked.
 
-    Formula: none, a look-up.
     Parameters: `found`, the operations in the order of the route; `ticked`, the keys ticked on the wheel.
     Returns: the operation, or None when all are done (no unit).
-    Raises: nothing.
     Source: our own; the order is common practice, no source.
 
     >>> mine = operations(Route.FITTED_FIRST, coupled=True)

@@ -103,9 +103,7 @@ def usual_factors() -> Factors:
     """The slowing factors that the table starts with.
 
     Formula: none, the figures are read from tables/cutting.toml.
-    Parameters: none.
     Returns: the factors, without unit.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> usual_factors().chilled

@@ -29,9 +29,7 @@ def usual_efficiency() -> float:
     """The share of the motor's power taken to reach the tool, until another is set.
 
     Formula: none, the figure is read from tables/cutting.toml.
-    Parameters: none.
     Returns: a share, without unit.
-    Raises: nothing.
     Source: from memory, verify; it is a setting.
 
     >>> usual_efficiency()

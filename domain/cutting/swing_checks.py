@@ -9,7 +9,6 @@ def check_lathe(lathe: SwingLathe) -> None:
 
     Formula: centre height > 0; a gap has both its sizes, its radius above the centre height.
     Parameters: `lathe`, lengths in nm.
-    Returns: nothing.
     Raises: SwingError, field "centre_height", "gap_radius" or "gap_width".
     Source: geometry.
 
@@ -38,7 +37,6 @@ def check_chuck(chuck: SwingChuck) -> None:
 
     Formula: body, depth and, where known, the length of a jaw > 0.
     Parameters: `chuck`, lengths in nm.
-    Returns: nothing.
     Raises: SwingError, field "body", "depth" or "jaw_length".
     Source: geometry.
 
@@ -62,7 +60,6 @@ def check_set_up(set_up: SwingSetUp, unit: Unit) -> None:
 
     Formula: every length > 0; the work is larger than an inside, and no smaller than an outside, the jaws grip.
     Parameters: `set_up`, lengths in nm; `unit`, the system of the words.
-    Returns: nothing.
     Raises: SwingError, field "held", "work" or "along".
     Source: geometry.
 

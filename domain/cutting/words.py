@@ -41,10 +41,8 @@ _HAND_CAUTION = "Switch off at the wall before working the saddle by hand stroke
 def cautions(operation: Operation, machine: MachineKind) -> tuple[str, ...]:
     """The cautions to show beside an operation.
 
-    Formula: none, a list.
     Parameters: `operation`; `machine`, lathe or drilling machine.
     Returns: sentences (no unit).
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> from domain.cutting.operations import operation
@@ -68,7 +66,6 @@ def speed_flags(
     Parameters: `pick`; `unslowed_rpm`, what would be wanted without the slowing factors, rpm; `carbide_rpm`, what
     carbide would want, rpm, None where carbide is already used; `kind`, the kind of cut; `machine`.
     Returns: flags.
-    Raises: nothing.
     Source: our own.
 
     >>> speed_flags(Pick(60, 71.9, True, 0.0, ""), 71.9, None, CutKind.TURN, MachineTool("A", MachineKind.LATHE, (60,)))
@@ -105,10 +102,8 @@ def condition_flags(
 ) -> tuple[Flag, ...]:
     """What to say of a cut that is interrupted, or that meets chilled skin.
 
-    Formula: none.
     Parameters: `operation`; `interrupted` and `chilled`, whether it is; `tool`.
     Returns: flags.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> from domain.cutting.operations import operation
@@ -134,11 +129,9 @@ def feed_flags(
 ) -> tuple[Flag, ...]:
     """What to say where the machine cannot feed as finely as is wanted.
 
-    Formula: none, comparisons.
     Parameters: `feed_nm`, the feed the cut gets; `wanted_nm`, the feed wanted; `finishing_nm`, a fine enough
     finishing feed; each nm a turn; `finishing`, whether this is the finishing cut; `unit`, to show first.
     Returns: flags.
-    Raises: nothing.
     Source: our own.
 
     >>> [f.key for f in feed_flags(150_000, 101_600, 101_600, finishing=True, unit=Unit.MM)]
@@ -169,7 +162,6 @@ def power_flags(
     Parameters: `operation`; `power_w`, needed at the motor, W, or None; `machine`; `deepest_nm`, the deepest cut
     that fits, nm, or None; `unit`, to show first.
     Returns: flags.
-    Raises: nothing.
     Source: our own.
 
     >>> from domain.cutting.operations import operation

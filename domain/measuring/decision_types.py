@@ -169,7 +169,6 @@ def check_limits(low_nm: int | None, high_nm: int | None) -> None:
 def span(limits_nm: tuple[int | None, int | None], unit: Unit) -> str:
     """Limits in a few words.
 
-    Formula: none.
 
     Args:
         limits_nm: least and most, nm; at most one None.
@@ -178,7 +177,6 @@ def span(limits_nm: tuple[int | None, int | None], unit: Unit) -> str:
     Returns:
         The words.
 
-    Source: none.
 
     >>> span((25_000_000, None), Unit.MM)
     'from 25.000 mm up'

@@ -13,7 +13,6 @@ _FORMULA = "g = 0.825 U; inside: low + g <= value <= high - g; outside: value < 
 def decision_words(case: Case, answer: Conformity) -> str:
     """The verdict on a measured size in one to three sentences.
 
-    Formula: none.
 
     Args:
         case: the size, its U and its limits, nm.
@@ -73,7 +72,6 @@ def decision_working(case: Case, answer: Conformity) -> Working:
 def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, unit: Unit) -> str:
     """The verdict of plug gauges in one or two sentences.
 
-    Formula: none.
 
     Args:
         answer: what came of it.
@@ -84,7 +82,6 @@ def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, uni
     Returns:
         The sentences.
 
-    Source: none.
 
     >>> print(interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
     The bore is between 25.000 mm and 25.021 mm: inside its limits. That is only as sure as the plugs' own sizes, \

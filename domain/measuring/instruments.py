@@ -244,7 +244,6 @@ def caution_if_too_fine(
 def require_value(instrument: Instrument) -> None:
     """Refuse an instrument that shows no value or has a fault.
 
-    Formula: none.
 
     Args:
         instrument: any.

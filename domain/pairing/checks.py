@@ -13,7 +13,6 @@ def check_pairing(
 ) -> None:
     """Refuse doubled keys, a casting with two seats, a size not above zero, and a pressed wheel gone astray.
 
-    Formula: none.
     castings, seats: sizes in nm; today, pressed: seat key to casting key.
     Raises: PairingError, one sentence.
     Source: our own.

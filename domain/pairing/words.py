@@ -42,7 +42,6 @@ def gain_words(best: Standing, today: Standing, moved: bool, unit: Unit) -> str:
 def count_words(one: Standing) -> str:
     """The counts of a standing; what is none is not said.
 
-    Formula: none.
     one: the standing.
     Returns: words without a full stop.
     Source: our own.

@@ -44,7 +44,6 @@ def throws_part(engine: RodEngine, span: int) -> ThrowsPart:
     Formula: the exact play over a turn, worked again with both sides' throws alike, and with all else right.
     Parameters: `engine`, one that check_engine passes; `span`, from 0.
     Returns: mm.
-    Raises: nothing.
     Source: derived here; no published source.
 
     >>> from domain.rods.types import RodAxle, RodSide, RodSpan
@@ -67,7 +66,6 @@ def worth_doing(engine: RodEngine, plan: Sequence[Proposal]) -> tuple[Proposal, 
     Formula: a step stays where on some pair it bears on it takes away a tenth of what lacks there.
     Parameters: `engine`, before the first step; `plan`, as plan_of() gives it.
     Returns: the steps that stay, in their order.
-    Raises: nothing.
     Source: our own choice, no published source.
 
     >>> worth_doing(RodEngine((), ()), ())

@@ -98,10 +98,8 @@ def lack_mm(engine: RodEngine, span: int, shape: Shape | None = None) -> tuple[f
 def clearances_known(engine: RodEngine, span: int) -> bool:
     """Whether the clearances of both rods are known.
 
-    Formula: none.
     Parameters: `engine`; `span`, from 0.
     Returns: whether.
-    Source: none.
 
     >>> from domain.rods.types import RodAxle, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)

@@ -23,7 +23,6 @@ def shown(mm: float, unit: Unit) -> str:
     Formula: mm to whole nm, then as show().
     Parameters: `mm`; `unit`, shown first.
     Returns: the words.
-    Source: none.
 
     >>> shown(0.0471, Unit.MM)
     '0.047 mm (0.0019 in)'
@@ -34,10 +33,8 @@ def shown(mm: float, unit: Unit) -> str:
 def field_words(field: str) -> str:
     """What was measured, from its field.
 
-    Formula: none.
     Parameters: `field`, such as `axle.2.quarter` or `span.1.left.rod`.
     Returns: the words.
-    Source: none.
 
     >>> field_words("axle.2.quarter"), field_words("span.1.left.rod")
     ('quarter angle of axle 2', 'left rod of axles 1 and 2')
@@ -54,7 +51,6 @@ def crank_words(theta: float) -> str:
     Formula: radians to degrees, whole.
     Parameters: `theta`, from front dead centre, forwards, radians.
     Returns: the words.
-    Source: none.
 
     >>> crank_words(math.pi / 4)
     'with the left crank 45 degrees past front dead centre, turning forwards'
@@ -68,10 +64,8 @@ def crank_words(theta: float) -> str:
 def cause_words(cause: Cause | None, second: int, unit: Unit) -> str:
     """Which error causes most of the play, and what would do without it.
 
-    Formula: none.
     Parameters: `cause`, or None where no single one does; `second`, the number of the pair's second axle; `unit`.
     Returns: one or more sentences.
-    Source: none.
 
     >>> cause_words(Cause(Fault.QUARTERING, math.radians(0.23), 0.036, 0.036, 0.0), 2, Unit.MM)
     'Most of it is the quartering: axle 2 is 0.23 degrees wider than axle 1. With that right 0.000 mm (0.0000 in) would do.'
@@ -89,10 +83,8 @@ def cause_words(cause: Cause | None, second: int, unit: Unit) -> str:
 def throws_words(odd: str, only: bool) -> str:
     """That unlike throws cause most of it, by the wheels at fault.
 
-    Formula: none.
     Parameters: `odd`, the odd wheels in words; `only`, whether no setting and no boring frees the rods.
     Returns: one or two sentences, empty without an odd wheel.
-    Source: none.
 
     >>> throws_words("W1 is 0.254 mm (0.0100 in) longer than its fellows", True)[:67]
     'The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fello'
@@ -125,7 +117,6 @@ def settling_words(settling: Settling | None, contributions: tuple[Contribution,
     Formula: U wanted = share x U of today, rounded down.
     Parameters: `settling`, or None where none would; `contributions`, of the same pair; `unit`.
     Returns: one sentence.
-    Source: none.
 
     >>> part = Contribution("axle.2.quarter", 0.05, 0.01)
     >>> settling_words(Settling(("axle.2.quarter",), 0.5), (part,), Unit.MM)
@@ -193,10 +184,8 @@ def correction_words(engine: RodEngine, correction: Correction, unit: Unit) -> s
 def proposal_words(engine: RodEngine, proposal: Proposal, unit: Unit) -> str:
     """What to do and what it gains.
 
-    Formula: none.
     Parameters: `engine`, before it; `proposal`; `unit`.
     Returns: one or two sentences.
-    Source: none.
 
     >>> from domain.rods.types import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)

@@ -13,7 +13,6 @@ def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
     Formula: sum over the wheels of the stages of the route that are ticked.
     Parameters: `wheels`, for each the keys ticked and its order of work.
     Returns: a count.
-    Raises: nothing.
     Source: our own.
 
     >>> from domain.route.stages import Route
@@ -46,10 +45,8 @@ def shortfall(places: int, finished: int, good_unfinished: int) -> int:
 def finished(ticked: frozenset[str], order: Order) -> bool:
     """Whether every stage of a wheel is ticked.
 
-    Formula: none.
     Parameters: `ticked`, keys ticked; `order`, its order of work.
     Returns: True or False.
-    Raises: nothing.
     Source: our own.
 
     >>> from domain.route.stages import Route, Stage

@@ -105,7 +105,6 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
     the axle's tick.
     Parameters: `key`, the stage's or step's key; `wheel`, its facts; `order`, its order of work.
     Returns: the objection, or None.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
@@ -172,7 +171,6 @@ def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | Non
     measurement resting on it wants to be confirmed, and the measurement stays.
     Parameters: `key`, the stage's or step's key; `wheel`, its facts; `order`, its order of work.
     Returns: the objection, or None.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
@@ -213,7 +211,6 @@ def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) 
     route puts before quartering; throws that do not serve want to be confirmed.
     Parameters: `left`, `right`, the wheels (None for an empty place); `order`, their order of work.
     Returns: the objection, or None.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
@@ -257,7 +254,6 @@ def objection_to_fix_and_quarter(fixed: Wheel | None, second: Wheel | None, orde
     quartered.
     Parameters: `fixed`, the wheel already on; `second`, the wheel to be bonded now; `order`.
     Returns: the objection, or None.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> on = Wheel("A", frozenset({"received", "back_faced", "bored", "pressed"}), True, True, True)
@@ -291,7 +287,6 @@ def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | N
     Formula: none; a bore can be there only after the back is faced, a crankpin hole only after the bore.
     Parameters: `what`, "bore" or "throw"; `wheel`; `order`.
     Returns: the objection, or None.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
@@ -318,7 +313,6 @@ def present_stage(ticked: frozenset[str], order: Order) -> Stage | None:
     Formula: none, the longest unbroken run from the start of the route.
     Parameters: `ticked`, keys ticked; `order`.
     Returns: the Stage or None.
-    Raises: nothing.
     Source: our own.
 
     >>> present_stage(frozenset({"received", "bored"}), Order(Route.FITTED_FIRST, True, False)).words
@@ -338,7 +332,6 @@ def next_stage(ticked: frozenset[str], order: Order) -> Stage | None:
     Formula: none, the first gap in the route.
     Parameters: `ticked`, keys ticked; `order`.
     Returns: the Stage or None.
-    Raises: nothing.
     Source: our own.
 
     >>> next_stage(frozenset({"received"}), Order(Route.FITTED_FIRST, True, False)).words

@@ -143,10 +143,8 @@ def _undoubted(wheel: Wheel) -> Wheel:
 def first_batch(batches: Sequence[Batch]) -> Batch | None:
     """The batch to start with, or None when there is nothing to do.
 
-    Formula: none, the first.
     Parameters: `batches`, a plan's.
     Returns: the Batch or None.
-    Raises: nothing.
     Source: our own.
 
     >>> first_batch(()) is None
@@ -161,7 +159,6 @@ def changes_of_setup(batches: Sequence[Batch], standing: SetUp | None = None) ->
     Formula: count of neighbours with different set-ups, the standing one before the first if there is one.
     Parameters: `batches`, in order; `standing`, the set-up set out now, None when nothing is.
     Returns: a count.
-    Raises: nothing.
     Source: our own.
 
     >>> changes_of_setup((), SetUp.MANDREL)
@@ -177,7 +174,6 @@ def step(batch: Batch, wheels_done: Collection[int]) -> Turn | None:
     Formula: none, the first turn with a wheel not done.
     Parameters: `batch`; `wheels_done`, keys of the castings done in it.
     Returns: the Turn (both wheels where the axle gets the work), or None.
-    Raises: nothing.
     Source: our own.
 
     >>> new = [BatchWheel(n, 1, side, True, Wheel(f"W{n}", frozenset())) for n, side in ((1, "left"), (2, "right"))]

@@ -108,10 +108,8 @@ _CARRYING_ORDER = {
 def stages(route: Route, *, coupled: bool) -> tuple[Stage, ...]:
     """The stages of a wheel in the order of its route; a carrying wheel is never quartered.
 
-    Formula: none, a list.
     Parameters: `route`, the order of work; `coupled`, whether the axle has crankpins.
     Returns: the stages, first to last (no unit).
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> [stage.words for stage in stages(Route.MANDREL_FIRST, coupled=True)][3:5]
@@ -126,10 +124,8 @@ def stages(route: Route, *, coupled: bool) -> tuple[Stage, ...]:
 def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
     """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
 
-    Formula: none, a list.
     Parameters: `stage`; `coupled`, whether the axle has crankpins.
     Returns: the steps in the order they are done (no unit).
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> [step.words for step in steps(Stage.PAINTED, coupled=True)]
@@ -141,10 +137,8 @@ def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
 def tickable(key: str) -> Stage | Step | None:
     """The stage or step with this key, or None when there is no such thing to tick.
 
-    Formula: none, a look-up.
     Parameters: `key`, such as `bored` or `bored.reamed`.
     Returns: the Stage, the Step, or None (no unit).
-    Raises: nothing.
     Source: our own keys.
 
     >>> tickable("bored.reamed").words

@@ -25,10 +25,8 @@ _FLAWS = {
 def flaw_cautions(flaws: Flaws) -> tuple[str, ...]:
     """A caution for each flaw seen.
 
-    Formula: none, a table.
     Parameters: `flaws`, what was seen.
     Returns: sentences.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> [text[:13] for text in flaw_cautions(Flaws(chill=True))]

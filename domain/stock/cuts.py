@@ -83,7 +83,6 @@ def wind_to(dial: Dial, depth_nm: int) -> DialTo:
     Formula: touch-off + depth (twice the depth on a diametral dial), then whole turns and what is left
     Parameters: `dial`; `depth_nm`, 0 or more.
     Returns: readings, nm; turns are counted from the dial's zero.
-    Raises: nothing.
     Source: geometry.
 
     >>> wind_to(Dial(0, 2_000_000, diametral=True), 1_250_000)

@@ -9,7 +9,6 @@ def verdict_of(spare_nm: int, least_cut_nm: int) -> Verdict:
     Formula: does not below 0 to spare; just below half the least cut to spare (1.5 times the least cut in all)
     Parameters: `spare_nm`, metal beyond what is needed, nm; `least_cut_nm`, nm, 0 or more.
     Returns: the verdict.
-    Raises: nothing.
     Source: common practice, no source.
 
     >>> verdict_of(249_999, 500_000).words, verdict_of(250_000, 500_000).words

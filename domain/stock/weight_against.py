@@ -59,7 +59,6 @@ def grams(mg: int | Fraction) -> str:
     Formula: mg / 1000
     Parameters: `mg`, milligrams, 0 or more.
     Returns: text such as "410 g" or "410.5 g".
-    Raises: nothing.
     Source: by definition.
 
     >>> grams(410_000), grams(410_520), grams(20)

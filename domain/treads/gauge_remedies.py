@@ -55,7 +55,6 @@ def gauge_remedies(
     Parameters: `standard`; `gauges` as wheel_gauges gave them of the two `flanges`, nm; `unit`, shown first; `marks`,
     what the two wheels are called.
     Returns: a remedy for each gauge that is outside, in their order; empty where none is.
-    Raises: nothing.
     Source: geometry; ISO 14253-1:2017; what to thin or move first is common practice, no source.
 
     >>> from domain.treads.wheel_gauges import wheel_gauges

@@ -20,7 +20,6 @@ def as_drawn(standard: WheelStandard, drawn: Mapping[str, int]) -> WheelStandard
     `back_to_back`, `tyre_width`, `flange_width`, `flange_depth`, `root_radius`.
     Returns: the row to judge by, its source saying where it is the drawing's own; the very row where nothing differs.
     A figure that the document does not print stays without limits.
-    Raises: nothing.
     Source: the deviations are the standard's own; that the track owner's figures rule is common practice, no source.
 
     >>> from domain.treads.wheel_standard import preset

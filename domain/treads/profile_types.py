@@ -235,7 +235,6 @@ def check_angles(cone: float | None, flange_face_deg: float) -> None:
 
     Formula: N >= 5; 0 <= lean <= 45 degrees.
     Parameters: `cone` N of 1 in N, or None; `flange_face_deg`, from square to the axle.
-    Returns: nothing.
     Raises: TreadProfileError, field `cone` or `flange_face_deg`.
     Source: common practice, no source.
 

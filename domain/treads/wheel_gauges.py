@@ -66,7 +66,6 @@ class RowFigures:
 def row_figures(standard: WheelStandard) -> RowFigures:
     """The figures of a published row that can contradict one another.
 
-    Formula: none.
     Parameters: `standard`, one row.
     Returns: its figures, nm.
     Source: the standard's own.

@@ -84,7 +84,6 @@ def check_readings(readings: Sequence[DialReading], unit: Unit = Unit.MM) -> Non
     Formula: three or more; spots at least 1 degree apart; the largest gap between neighbours under 180 degrees;
     sqrt(var a + var b) at most 3 for readings of variance 1.
     Parameters: `readings`, any order; `unit`, for the sentences.
-    Returns: nothing.
     Raises: DialReadingError with the sentence and its field.
     Source: the limits are our own choice; three evenly spread spots give 1.15, four give 1.
 

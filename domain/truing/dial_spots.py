@@ -42,7 +42,6 @@ def direction(angle_deg: float) -> tuple[float, float]:
     Formula: cos phi, sin phi, with phi brought into 0 to 360 degrees.
     Parameters: `angle_deg`, degrees.
     Returns: two numbers from -1 to 1: how far along jaw 1, and along jaw 2.
-    Raises: nothing.
     Source: by definition.
 
     >>> direction(450.0)
@@ -88,7 +87,6 @@ def spot_words(angle_deg: float) -> str:
     Formula: whole degrees past the jaw before it.
     Parameters: `angle_deg`, degrees clockwise from jaw 1.
     Returns: words such as "jaw 2" or "30 degrees past jaw 2 towards jaw 3".
-    Raises: nothing.
     Source: our own.
 
     >>> spot_words(120.2), spot_words(359.8), spot_words(300)

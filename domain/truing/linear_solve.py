@@ -63,7 +63,6 @@ def normal_matrix(design: Matrix) -> list[list[float]]:
     Formula: A^T A.
     Parameters: `design`, one row of sensitivities for each observation.
     Returns: a square matrix, one row for each unknown.
-    Raises: nothing.
     Source: Gauss's normal equations, any textbook of least squares.
 
     >>> normal_matrix([[1.0, 2.0], [1.0, 3.0]])

@@ -24,7 +24,6 @@ def displacement_sign(surface: Surface, dial: Dial) -> int:
     Formula: (+1 outside, -1 inside) x (+1 counts up as the plunger is pushed in, -1 counts down).
     Parameters: `surface`, where the plunger rides; `dial`.
     Returns: +1 or -1.
-    Raises: nothing.
     Source: derived here; no published source.
 
     >>> from domain.lengths import Unit
@@ -111,7 +110,6 @@ def too_small(part_nm: float, dial: Dial) -> bool:
     Formula: |offset| < division / 2.
     Parameters: `part_nm`, the offset, nm; `dial`.
     Returns: True or False.
-    Raises: nothing.
     Source: our own choice: a figure is read to the nearest division.
 
     >>> from domain.lengths import Unit
@@ -127,7 +125,6 @@ def arrow(moves: Sequence[JawMove], fit: DialFit, sign: int) -> float:
     Formula: atan2 of -s b and -s a, over the pairs that move.
     Parameters: `moves`, one or more; `fit` of the readings; `sign` from displacement_sign().
     Returns: degrees 0 to 360, clockwise from jaw 1 facing the chuck.
-    Raises: nothing.
     Source: derived here; no published source.
 
     >>> from domain.truing.dial_readings import fit_readings, from_jaws
