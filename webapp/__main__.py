@@ -1,13 +1,14 @@
-"""The command `spokeshed`: take the address, make the data file ready, serve."""
+"""The command `spokeshed`: take the address, make the data file ready, serve; or back up, or restore."""
 
 import argparse
+import os
 import secrets
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from socket import socket
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from webapp.settings import DEFAULT_HOST, DEFAULT_PORT, Settings, StartError, default_data
 
@@ -18,10 +19,11 @@ LAST_PORT = 65535
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run until stopped; 2 when it cannot start, with one sentence why."""
-    settings = _settings(arguments)
+    """Run until stopped, or do the one thing asked; 2 when it cannot, with one sentence why."""
+    given = _parser().parse_args(arguments)
+    settings = _settings(given)
     try:
-        _run(settings)
+        _do(given, settings)
     except StartError as error:
         print(f"spokeshed: {error}", file=sys.stderr)
         return 2
@@ -30,22 +32,56 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
+def _do(given: argparse.Namespace, settings: Settings) -> None:
+    if given.command is None:
+        _run(settings)
+        return
+    from webapp import backup
+
+    file = given.file.expanduser().absolute()
+    if given.command == "backup":
+        backup.back_up(settings.data, file, demo=settings.demo)
+        print(f"Backed up {settings.data} to {file}.")
+    else:
+        aside = backup.restore(settings.data, file, demo=settings.demo)
+        kept = "" if aside is None else f" What was there is kept as {aside}."
+        print(f"Restored {settings.data} from {file}.{kept}")
+
+
 def _run(settings: Settings) -> None:
+    from webapp.datafile import held
     from webapp.listen import bind
-    from webapp.upgrade import prepare
+    from webapp.upgrade import admit, prepare
 
     # The port first: a second start must not touch the data of the first.
     with bind(settings.host, settings.port) as sock:
         settings = replace(settings, port=sock.getsockname()[1])
-        prepare(settings.data, demo=settings.demo)
-        from webapp.app import create_app
+        admit(settings.data, demo=settings.demo)
+        with held(settings.data):
+            prepare(settings.data, demo=settings.demo)
+            from webapp.app import create_app
 
-        app = create_app(settings)
-        if settings.demo:
-            from webapp.demo.builds import make_demo
+            app = create_app(settings)
+            try:
+                if settings.demo:
+                    from webapp.demo.builds import make_demo
 
-            make_demo(app.state.db)
-        _serve(app, settings, sock)
+                    make_demo(app.state.db)
+                _serve(app, settings, sock)
+            finally:
+                _close(app)
+
+
+def _close(app: "FastAPI") -> None:
+    from webapp.db import FileGone
+
+    try:
+        app.state.db.close()
+    except FileGone as error:
+        print(f"spokeshed: {error}", file=sys.stderr, flush=True)
+        # At an ordinary end Python closes the connections, and SQLite then folds the log into an emptied
+        # file and deletes it: what is left is to be left alone.
+        os._exit(2)
 
 
 def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
@@ -61,7 +97,7 @@ def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
 
         async def shutdown(self, sockets: list[socket] | None = None) -> None:
             await super().shutdown(sockets)
-            app.state.db.close()
+            _close(app)
 
     config = uvicorn.Config(
         app,
@@ -96,8 +132,7 @@ class _Parser(argparse.ArgumentParser):
         self.exit(2, f"spokeshed: {message}; spokeshed --help shows what can be given.\n")
 
 
-def _settings(arguments: Sequence[str] | None) -> Settings:
-    given = _parser().parse_args(arguments)
+def _settings(given: argparse.Namespace) -> Settings:
     data: Path = default_data(given.demo) if given.data is None else given.data.expanduser().absolute()
     settings = Settings(data, given.host, given.port, given.demo)
     # Made afresh at each start; devices that gave an earlier one stay known by their cookie.
@@ -108,11 +143,28 @@ def _settings(arguments: Sequence[str] | None) -> Settings:
 def _parser() -> _Parser:
     parser = _Parser(prog="spokeshed", description="Follow every wheel casting from received to painted.")
     add = parser.add_argument
-    add("--data", type=Path, metavar="FILE", help="the data file (default: in your data folder)")
+    _add_data(parser)
     add("--host", default=DEFAULT_HOST, help="0.0.0.0 lets the shop tablet in (default: %(default)s)")
     add("--port", type=_port, default=DEFAULT_PORT, help="0 takes any that is free (default: %(default)s)")
-    add("--demo", action="store_true", help="open an invented build, in a file of its own")
+    commands = parser.add_subparsers(dest="command", metavar="", title="instead of starting")
+    for command, help_text, file_text in (
+        ("backup", "copy the data to FILE, also while spokeshed runs", "a new file"),
+        ("restore", "put the copy FILE in place of the data", "a copy made by backup"),
+    ):
+        one = commands.add_parser(command, help=help_text, description=f"{help_text.capitalize()}.")
+        one.add_argument("file", type=Path, metavar="FILE", help=file_text)
+        # What was given before the command stands.
+        _add_data(one, default=argparse.SUPPRESS)
     return parser
+
+
+def _add_data(parser: argparse.ArgumentParser, **default: Any) -> None:
+    parser.add_argument(
+        "--data", type=Path, metavar="FILE", help="the data file (default: in your data folder)", **default
+    )
+    parser.add_argument(
+        "--demo", action="store_true", help="open an invented build, in a file of its own", **default
+    )
 
 
 def _port(text: str) -> int:

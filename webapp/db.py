@@ -1,13 +1,16 @@
 """The data file while the program runs: readers in parallel, one writer at a time, commits on the disk."""
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, PoolProxiedConnection, QueuePool, create_engine, event
 from sqlmodel import Session
+
+from webapp.datafile import ADVANCE_MARK, address, beside
 
 BUSY_MS = 5000
 _WRITER = "spokeshed_writer"
@@ -23,55 +26,116 @@ _PRAGMAS = (
 )
 
 
+class FileGone(Exception):
+    """What lies at the file's place is not what was opened: writing goes where nobody will find it again."""
+
+
 class Db:
-    """Sessions on one SQLite file."""
+    """Sessions on one SQLite file, which must be there, and must stay where it is."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
         self.engine = _engine(path)
+        event.listen(self.engine, "connect", self._connected)
         self._readers = self.engine
         self._writers = self.engine.execution_options(**{_WRITER: True})
         # SQLite takes one writer at a time. Queueing here is fair and quick; SQLite's own waiting is neither,
         # and is left for other programs that have the file open.
         self._turn = Lock()
+        # SQLite deletes the log when the last connection is closed, so one is kept. From here on the file and
+        # its log stay the same two, whatever the others do.
+        self._opened: tuple[object, object] | None = None
+        self._log = beside(path, "-wal")
+        self._kept: PoolProxiedConnection | None = self.engine.raw_connection()
+        # Every run begins with a mark of its own in the file itself. Else a copy made before it would be, bit
+        # for bit, the file that this run's log belongs to, and putting it back would not go back.
+        self._kept.cursor().execute(ADVANCE_MARK)
+        self._fold()
+        self._opened = self._in_place()
 
     @contextmanager
     def read(self) -> Iterator[Session]:
         """A session that sees one consistent state and keeps nothing."""
+        self.expect_in_place()
         with Session(self._readers, expire_on_commit=False) as session:
             yield session
 
     @contextmanager
     def write(self) -> Iterator[Session]:
         """A session that commits once at the end of the block, or undoes everything when the block fails."""
-        with self._turn, Session(self._writers, expire_on_commit=False) as session, session.begin():
-            # BEGIN IMMEDIATE now, so that what is read next is what the write is judged against.
-            session.connection()
-            yield session
+        with self._turn:
+            self.expect_in_place()
+            with Session(self._writers, expire_on_commit=False) as session, session.begin():
+                # BEGIN IMMEDIATE now, so that what is read next is what the write is judged against.
+                raw = session.connection().connection.driver_connection
+                assert isinstance(raw, sqlite3.Connection)
+                changed = raw.total_changes
+                yield session
+                session.flush()
+                if raw.total_changes != changed:
+                    session.connection().exec_driver_sql(ADVANCE_MARK)
+                self.expect_in_place()
+            # Once more: a file that went during the commit has taken it along.
+            self.expect_in_place()
+
+    def expect_in_place(self) -> None:
+        """FileGone when the file or its log was moved, deleted, replaced or emptied since it was opened."""
+        if self._in_place() != self._opened:
+            raise FileGone(
+                f"The data file {self.path.name} was moved, deleted, replaced or emptied while spokeshed runs: "
+                "nothing was stored; put that very file back where it was, or stop spokeshed and restore a copy."
+            )
 
     def close(self) -> None:
-        """Close every connection; SQLite then folds its log back into the file."""
+        """Fold the log back into the file and close every connection; FileGone, and nothing done, when it went.
+
+        SQLite would fold the log into an emptied file too, and delete it after.
+        """
+        if self._kept is None:
+            return
+        self.expect_in_place()
+        # Here and not left to the last connection: another program may have the file open.
+        self._fold()
+        self._kept.close()
+        self._kept = None
         self.engine.dispose()
+
+    def _fold(self) -> None:
+        assert self._kept is not None
+        self._kept.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+    def _in_place(self) -> tuple[object, object]:
+        return _identity(self.path), _identity(self._log, empty=True)
+
+    def _connected(self, connection: Any, _record: object) -> None:
+        # Before the first word is said to it: it may be another file by now.
+        if self._opened is not None:
+            self.expect_in_place()
+        cursor = connection.cursor()
+        for pragma in _PRAGMAS:
+            cursor.execute(pragma)
+        cursor.close()
+
+
+def _identity(path: Path, *, empty: bool = False) -> tuple[int, int] | None:
+    """Which file it is, whatever its name; None when there is none, or an empty one where that is wrong."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return (found.st_dev, found.st_ino) if empty or found.st_size else None
 
 
 def _engine(path: Path) -> Engine:
-    engine = create_engine(
-        URL.create("sqlite", database=str(path)),
+    def connect() -> sqlite3.Connection:
         # isolation_level None: the driver starts no transactions of its own, so that ours say which kind.
-        connect_args={"isolation_level": None, "check_same_thread": False},
-        pool_size=8,
-        max_overflow=-1,
-    )
-    event.listen(engine, "connect", _prepare_connection)
+        return sqlite3.connect(
+            address(path, "mode=rw"), uri=True, isolation_level=None, check_same_thread=False
+        )
+
+    engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool, pool_size=8, max_overflow=-1)
     event.listen(engine, "begin", _begin)
     return engine
-
-
-def _prepare_connection(connection: Any, _record: object) -> None:
-    cursor = connection.cursor()
-    for pragma in _PRAGMAS:
-        cursor.execute(pragma)
-    cursor.close()
 
 
 def _begin(connection: Connection) -> None:

@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from webapp import render
+from webapp.db import FileGone
 
 log = logging.getLogger("spokeshed")
 
@@ -87,6 +88,10 @@ def add_handlers(app: FastAPI) -> None:
     @app.exception_handler(HTTPException)
     def refused(request: Request, error: HTTPException) -> Response:
         return answer(request, error)
+
+    @app.exception_handler(FileGone)
+    def gone(request: Request, error: FileGone) -> Response:
+        return answer(request, PageError(503, str(error)))
 
     @app.exception_handler(RequestValidationError)
     def invalid(request: Request, error: RequestValidationError) -> Response:

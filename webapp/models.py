@@ -533,3 +533,13 @@ class RodFigure(SQLModel, table=True):
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
     nm: int
     text: str
+
+
+class WriteMark(SQLModel, table=True):
+    """One row, changed in every write: the mark of the last write and of the one before (`webapp/datafile.py`)."""
+
+    __tablename__ = "write_mark"
+
+    id: int = Field(primary_key=True)
+    earlier: bytes
+    latest: bytes

@@ -3,16 +3,31 @@
 `python -m webapp.upgrade "what changes"` writes a migration from what the models have and the tables lack.
 """
 
+import os
 import sqlite3
 import sys
 from collections.abc import Iterable
 from contextlib import closing
-from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
+from tempfile import mkstemp
 from typing import TYPE_CHECKING, Any
 
-from webapp.datafile import APPLICATION_ID, DEMO_MARK, Kind, look, make_room, reason
+from webapp.datafile import (
+    ADVANCE_MARK,
+    APPLICATION_ID,
+    DEMO_MARK,
+    Kind,
+    address,
+    beside,
+    expect_own_log,
+    look,
+    make_room,
+    reason,
+    settle,
+    settle_names,
+    unique_name,
+)
 from webapp.settings import MIGRATIONS, StartError
 
 if TYPE_CHECKING:
@@ -26,71 +41,89 @@ def revisions() -> tuple[str, ...]:
     return tuple(sorted(file.name.split("_")[0] for file in (MIGRATIONS / "versions").glob("[0-9]*_*.py")))
 
 
-def prepare(path: Path, *, demo: bool = False) -> None:
-    """Leave the file at the newest tables and sound, or raise StartError with the file as it was."""
+def admit(path: Path, *, demo: bool = False) -> Kind:
+    """Say what lies there; StartError, with nothing touched, when it is not for this program or this run."""
     kind = look(path)
     if demo and kind is Kind.OWN:
         raise StartError(f"{path} is not a demo file: it was left alone; give --demo a --data of its own.")
     make_room(path)
+    return kind
+
+
+def prepare(path: Path, *, demo: bool = False) -> None:
+    """Leave the file at the newest tables and sound, or raise StartError with the file as it was."""
+    kind = admit(path, demo=demo)
     try:
         _create(path, demo) if kind is Kind.NEW else _bring_up(path)
     except sqlite3.Error as error:
-        raise StartError(f"The data file {path} cannot be used: {_line(error)}.") from error
+        raise StartError(f"The data file {path} cannot be used: {line(error)}.") from error
 
 
 def _create(path: Path, demo: bool) -> None:
-    there_before = path.exists()
+    # Under another name until it is whole: a file half made would be taken for a person's, and refused.
+    making = beside(path, ".making")
     try:
-        _migrate(path, [f"application_id = {APPLICATION_ID}", f"user_version = {DEMO_MARK if demo else 0}"])
+        for ending in ("", "-journal"):
+            beside(making, ending).unlink(missing_ok=True)
+        _migrate(making, [f"application_id = {APPLICATION_ID}", f"user_version = {DEMO_MARK if demo else 0}"])
+        making.replace(path.resolve())
+        settle_names(making.parent)
     except Exception as error:
-        if not there_before:
-            path.unlink(missing_ok=True)
-        raise StartError(f"The data file {path} could not be made: {_line(error)}.") from error
+        making.unlink(missing_ok=True)
+        raise StartError(f"The data file {path} could not be made: {line(error)}.") from error
 
 
 def _bring_up(path: Path) -> None:
-    with closing(_connect(path)) as connection:
-        revision = _revision(connection, path)
+    expect_own_log(path)
+    with closing(connect(path)) as connection:
+        revision = known_revision(connection, path)
         if revision == revisions()[-1]:
             _check(connection, path)
             return
-        if revision not in revisions():
-            raise StartError(
-                f"{path} was last used by a newer spokeshed (tables {revision}, here {revisions()[-1]}): "
-                "start it with the newer program; the file was left alone."
-            )
         copy = _back_up(connection, path, revision)
     try:
         _migrate(path)
     except Exception as error:
         raise StartError(
-            f"{path} could not be brought up to date ({_line(error)}): "
+            f"{path} could not be brought up to date ({line(error)}): "
             f"it is as it was, and a copy is at {copy}."
         ) from error
 
 
-def _connect(path: Path) -> sqlite3.Connection:
-    # mode=rw: a file that has gone meanwhile is an error, not a new empty file.
-    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, isolation_level=None)
+def connect(path: Path) -> sqlite3.Connection:
+    """The file, which must be there, as a database."""
+    return sqlite3.connect(address(path, "mode=rw"), uri=True, isolation_level=None)
 
 
-def _revision(connection: sqlite3.Connection, path: Path) -> str:
+def known_revision(connection: sqlite3.Connection, path: Path) -> str:
+    """Which tables the file has; StartError when it does not say, or when they are newer than this program."""
     try:
         (revision,) = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     except (sqlite3.OperationalError, TypeError) as error:
-        raise StartError(f"{path} does not say which tables it has: restore a copy of it.") from error
+        raise StartError(f"{path} does not say which tables it has: restore a sound copy.") from error
+    if revision not in revisions():
+        raise StartError(
+            f"{path} was last used by a newer spokeshed (tables {revision}, here {revisions()[-1]}): "
+            "start it with the newer program; the file was left alone."
+        )
     return str(revision)
+
+
+def expect_sound(connection: sqlite3.Connection, path: Path) -> None:
+    """StartError when the file is damaged."""
+    # quick_check would not compare the indexes with their tables, and it is there that a mixture shows.
+    (found,) = connection.execute("PRAGMA integrity_check(1)").fetchone()
+    if found != "ok":
+        raise StartError(f"{path} is damaged ({' '.join(found.split())}): restore a sound copy.")
+    if orphan := connection.execute("PRAGMA foreign_key_check").fetchone():
+        raise StartError(
+            f"{path} is damaged (a row of {orphan[0]} has lost its {orphan[2]}): restore a sound copy."
+        )
 
 
 def _check(connection: sqlite3.Connection, path: Path) -> None:
     """Refuse a damaged file, and one whose tables are not those of the models."""
-    (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
-    if found != "ok":
-        raise StartError(f"{path} is damaged ({found}): restore a copy of it.")
-    if orphan := connection.execute("PRAGMA foreign_key_check").fetchone():
-        raise StartError(
-            f"{path} is damaged (a row of {orphan[0]} has lost its {orphan[2]}): restore a copy of it."
-        )
+    expect_sound(connection, path)
     for table, columns in _expected():
         present = {row[1] for row in connection.execute(f'PRAGMA table_info("{table}")')}
         if present != columns:
@@ -108,17 +141,41 @@ def _expected() -> Iterable[tuple[str, set[str]]]:
 
 
 def _back_up(connection: sqlite3.Connection, path: Path, revision: str) -> Path:
-    """A copy beside the file, made by SQLite itself so that its log is in it."""
-    stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S_%fZ")
-    copy = path.with_name(f"{path.stem}.before-{revision}-{stamp}{path.suffix or '.db'}")
+    copy = unique_name(path, f"before-{revision}")
     try:
-        with closing(sqlite3.connect(copy)) as target:
-            connection.backup(target)
-        copy.chmod(path.stat().st_mode & 0o777)
+        copy_whole(connection, path, copy)
     except (OSError, sqlite3.Error) as error:
-        copy.unlink(missing_ok=True)
-        raise StartError(f"No copy of {path} could be made before its upgrade: {_line(error)}.") from error
+        raise StartError(f"No copy of {path} could be made before its upgrade: {line(error)}.") from error
     return copy
+
+
+def copy_whole(connection: sqlite3.Connection, path: Path, copy: Path, *, own_mark: bool = False) -> None:
+    """A copy made by SQLite itself so that the log is in it, checked and on the disk before it has its name.
+
+    With a mark of its own no log of the file, of whatever time, can be taken for the copy's.
+    """
+    descriptor, name = mkstemp(prefix=f".{copy.name}.", dir=copy.parent)
+    os.close(descriptor)
+    half = Path(name)
+    try:
+        with closing(sqlite3.connect(half, isolation_level=None)) as target:
+            connection.backup(target)
+            target.execute("PRAGMA journal_mode = DELETE")  # one file, with nothing beside it
+            if own_mark and has_mark(target):
+                target.execute(ADVANCE_MARK)
+            expect_sound(target, path)
+        half.chmod(path.stat().st_mode & 0o777)
+        settle(half)
+        half.rename(copy)
+        settle_names(copy.parent)
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def has_mark(connection: sqlite3.Connection) -> bool:
+    """Whether the file is of the program's tables that have the mark of the last write."""
+    found = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'write_mark'").fetchone()
+    return found is not None
 
 
 def _migrate(path: Path, pragmas: Iterable[str] = (), *, checked: bool = True) -> None:
@@ -134,6 +191,9 @@ def _migrate(path: Path, pragmas: Iterable[str] = (), *, checked: bool = True) -
             for pragma in pragmas:
                 connection.exec_driver_sql(f"PRAGMA {pragma}")
             command.upgrade(_config(connection), "head")
+            # A first write of marks comes after none, as the log of a file without them is judged.
+            if checked:
+                connection.exec_driver_sql(ADVANCE_MARK)
             raw = connection.connection.driver_connection
             assert isinstance(raw, sqlite3.Connection)
             if checked:
@@ -167,7 +227,8 @@ def _config(connection: "Connection | None" = None) -> "Config":
     return config
 
 
-def _line(error: BaseException) -> str:
+def line(error: BaseException) -> str:
+    """What went wrong as one line without its full stop."""
     text = reason(error) if isinstance(error, OSError) else str(error)
     return " ".join(text.split()).rstrip(".") or type(error).__name__
 

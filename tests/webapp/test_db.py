@@ -1,6 +1,8 @@
 """The data file under many hands at once, and what a failing write leaves behind."""
 
+import sqlite3
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from pathlib import Path
 from threading import Barrier, Event, Thread
 
@@ -18,7 +20,12 @@ EACH = 20
 
 @pytest.fixture
 def counted(tmp_path: Path) -> Db:
-    db = Db(tmp_path / "counted.db")
+    path = tmp_path / "counted.db"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE write_mark (id INTEGER PRIMARY KEY, earlier BLOB, latest BLOB)")
+        connection.execute("INSERT INTO write_mark VALUES (1, zeroblob(8), zeroblob(8))")
+        connection.commit()
+    db = Db(path)
     with db.write() as session:
         _run(session, "CREATE TABLE parent (id INTEGER PRIMARY KEY)")
         _run(session, "CREATE TABLE child (id INTEGER PRIMARY KEY, parent INTEGER REFERENCES parent(id))")
