@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
+from domain.route.guards import off_the_axle
 from domain.route.stages import Stage
 from webapp.acts.ticks import forget_quarterings
 from webapp.models import Casting, Tick
@@ -12,9 +13,6 @@ from webapp.records.change import AxleChange, CastingChange, Change, change_axle
 from webapp.records.journal import write_line
 from webapp.records.outcome import Refused, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
-
-# What belongs to the axle a wheel is on, and so does not go with the wheel to another place.
-_ON_AXLE = (Stage.PRESSED, Stage.PAINTED)
 
 
 def scrap_warning(build: BuildView, casting: CastingView) -> str:
@@ -85,7 +83,7 @@ def unscrap(it: CastingChange) -> None:
 def _take_off_axle_ticks(session: Session, casting: CastingView) -> str:
     """A casting off its axle is neither pressed nor finished: take those ticks off, and say so."""
     forget_quarterings(session, casting.id, None)
-    lost = [stage for stage in _ON_AXLE if casting.has(stage)]
+    lost = [stage for stage in off_the_axle() if casting.has(stage)]
     if not lost:
         return ""
     session.exec(
