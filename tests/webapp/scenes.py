@@ -131,6 +131,9 @@ class Words(HTMLParser):
         self.described: dict[str, str] = {}
         self._open: list[tuple[str, str]] = []
         self.feed(html)
+        # As a browser shows it: where a line of the template ends is nothing but a blank.
+        self.text = " ".join(self.text.split())
+        self.by_id = {own: " ".join(text.split()) for own, text in self.by_id.items()}
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
