@@ -8,7 +8,9 @@ from domain.lengths import show
 from domain.route.guards import objection_to_measure
 from webapp.acts.ticks import weigh
 from webapp.db import Db
-from webapp.facts.fits import fit_view, seat_words, wheel_facts
+from webapp.facts.facts import facts_of
+from webapp.facts.joints import seat_words
+from webapp.facts.wheels import wheel_facts
 from webapp.models import Measurement
 from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import (
@@ -29,7 +31,8 @@ def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
     """Raise why a bore or a throw cannot be logged for this casting now, if it cannot."""
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before measuring it.")
-    weigh(objection_to_measure(kind, wheel_facts(build, casting), build.order_of(casting)), False)
+    facts = wheel_facts(build, casting, judged=False)
+    weigh(objection_to_measure(kind, facts, build.order_of(casting)), False)
 
 
 def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None, actor: Actor) -> None:
@@ -99,10 +102,10 @@ def _store(
     sentence = f"{_verb(before)} the {kind}: {_figures(log, size, build)}."
     if kind == "bore":
         session.flush()
-        again = find_casting(session, casting.id)
-        fit = fit_view(*again)
-        if fit is not None:
-            sentence += f" On {fit.seat_words}: {fit.verdict.headline}"
+        build, casting = find_casting(session, casting.id)
+        joint = facts_of(build).joints.of(casting)
+        if joint is not None:
+            sentence += f" On {joint.seat_words}: {joint.headline}"
     write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id)
     remember_answer(session, log.sent, f"{kind} of {casting.id}")
 
