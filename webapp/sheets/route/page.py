@@ -14,6 +14,7 @@ from webapp.errors import NotFound
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import past_batches, running_batch
 from webapp.facts.next_work import next_work
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
@@ -165,11 +166,11 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
     if actor is None:
         return Trouble("who", tick.key, NO_WHO, UNPROCESSABLE)
     if not tick.of_axle:
-        return trouble_from(lambda: ticks.tick_casting(db, tick.id, wish, actor), tick.key)
+        return trouble_from(lambda: ticks.tick_casting(db, tick.id, Asked(actor), wish), tick.key)
     if tick.key == "quartered":
-        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, wish, actor), tick.key)
+        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, Asked(actor), wish), tick.key)
     return trouble_from(
-        lambda: ticks.fix_and_quarter(db, tick.id, wish.seen, wish.confirmed, actor), tick.key
+        lambda: ticks.fix_and_quarter(db, tick.id, Asked(actor, wish.seen), wish.confirmed), tick.key
     )
 
 
