@@ -90,11 +90,8 @@ def plan_batches(
 ) -> tuple[Batch, ...]:
     """The batches of plan_work(), first to last.
 
-    Formula: as plan_work().
-    Parameters: as plan_work().
     Returns: the batches, empty when nothing can be done.
     Raises: BatchError as plan_work().
-    Source: as plan_work().
 
     >>> plan_batches([], Route.FITTED_FIRST, bonded=False)
     ()
@@ -115,11 +112,8 @@ def turns_now(
 
     Formula: the work of the set-up on each wheel the guards let through, and the measurement still to be logged of
     what was done in it before. Treads are not kept for one set-up here: it is for a set-up that stands already.
-    Parameters: `wheels`, as plan_work(); `route`; `bonded`; `set_up`; `over_doubts`, whether work that wants to be
-    confirmed first counts as work that can be done; `holds`, as plan_work().
     Returns: the turns in axle order (when fixing, those with a bore to measure first), empty when nothing is left.
     Raises: BatchError as plan_work().
-    Source: as plan_work().
 
     >>> bored = Wheel("W1", frozenset({"received", "back_faced", "bored"}))
     >>> [turn.words for turn in turns_now([BatchWheel(1, 1, "left", True, bored)], Route.FITTED_FIRST, False,
@@ -143,10 +137,6 @@ def _undoubted(wheel: Wheel) -> Wheel:
 def first_batch(batches: Sequence[Batch]) -> Batch | None:
     """The batch to start with, or None when there is nothing to do.
 
-    Parameters: `batches`, a plan's.
-    Returns: the Batch or None.
-    Source: our own.
-
     >>> first_batch(()) is None
     True
     """
@@ -158,8 +148,6 @@ def changes_of_setup(batches: Sequence[Batch], standing: SetUp | None = None) ->
 
     Formula: count of neighbours with different set-ups, the standing one before the first if there is one.
     Parameters: `batches`, in order; `standing`, the set-up set out now, None when nothing is.
-    Returns: a count.
-    Source: our own.
 
     >>> changes_of_setup((), SetUp.MANDREL)
     0
@@ -170,11 +158,6 @@ def changes_of_setup(batches: Sequence[Batch], standing: SetUp | None = None) ->
 
 def step(batch: Batch, wheels_done: Collection[int]) -> Turn | None:
     """The next turn of a batch, or None when all its wheels are done.
-
-    Formula: none, the first turn with a wheel not done.
-    Parameters: `batch`; `wheels_done`, keys of the castings done in it.
-    Returns: the Turn (both wheels where the axle gets the work), or None.
-    Source: our own.
 
     >>> new = [BatchWheel(n, 1, side, True, Wheel(f"W{n}", frozenset())) for n, side in ((1, "left"), (2, "right"))]
     >>> batch = plan_batches(new, Route.FITTED_FIRST, bonded=False)[0]

@@ -11,8 +11,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
-from domain.cutting.reamers import Reamer as TriedReamer
 from domain.cutting.reaming import Drill as OwnedDrill
+from domain.cutting.reaming import Reamer as TriedReamer
 from domain.measuring.instruments import Instrument, Kind, Reach
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow

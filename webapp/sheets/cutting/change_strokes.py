@@ -65,7 +65,7 @@ def begin(db: Db, casting_id: int, wish: StrokeWish, seen: int, sent: Sent, acto
         session.add(row)
         session.flush()
         assert row.id is not None  # it was just written
-        sentence = f"Began facing {casting.mark} by hand strokes. {wish.plan.words}"
+        sentence = f"Began facing {casting.mark} by hand strokes. {wish.words}"
         write_line(session, actor, "strokes", sentence, build_id=build.id, casting_id=casting_id)
         remember_answer(session, sent, form, str(row.id))
         return row.id

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 
-from domain.cutting.hand_strokes import CAUTIONS
+from domain.cutting.words import STROKES_CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound, NotTaken
@@ -78,7 +78,7 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         fields=FIELDS,
         width_hint=width_hint(build),
         plan=plan_view(wish) if wish else None,
-        cautions=CAUTIONS,
+        cautions=STROKES_CAUTIONS,
         typed=typed,
         errors=errors,
         page_id=page_of(typed),
@@ -132,7 +132,7 @@ def counter(request: Request, casting_id: Id, count_id: Id, db: DbDep, rhythm: s
         casting=casting,
         axle=build.axle(casting.axle_id),
         sheet=counter_sheet(build, casting, count, _rhythm(build, rhythm)),
-        cautions=CAUTIONS,
+        cautions=STROKES_CAUTIONS,
         typed=Typed(),
         page_id=page_of(Typed()),
         token=fresh_token(),
