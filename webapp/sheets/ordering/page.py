@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.ordering.advice import OrderingError
+from domain.ordering.chances import OrderingError
 from webapp import render
 from webapp.facts.running_out import counts_of, risk_with
 from webapp.records.views import BuildView
