@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cache, partial
 from itertools import cycle
+from pathlib import Path
 
 import pytest
 
@@ -69,8 +70,8 @@ MARGIN = 50
 LONGEST_SENTENCE = 320
 
 # Each made as long as asked for; the ends keep blanks from being stripped off.
-HOSTILE: dict[str, Callable[[int], str]] = {
 ROOT = Path(__file__).parents[2]
+HOSTILE: dict[str, Callable[[int], str]] = {
     "blanks": lambda n: " " * n,
     "blanks between": lambda n: f"1{' ' * n}x",
     "no-break blanks between": lambda n: "1" + "\u00a0" * n + "x",

@@ -6,6 +6,7 @@ before the answer is drawn.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial, wraps
@@ -106,9 +107,20 @@ def _once(session: Session, sent: Sent, form: str, act: Callable[[], int | None]
     before = already_answered(session, sent, form)
     if before is not None:
         return int(before) if before.isdigit() else 0
+    changes = _rows_changed(session)
     answer = act() or 0
-    remember_answer(session, sent, form, str(answer) if answer else "")
+    session.flush()
+    # A form that changed nothing may be sent again: there is nothing that it could do twice.
+    if _rows_changed(session) != changes:
+        remember_answer(session, sent, form, str(answer) if answer else "")
     return answer
+
+
+def _rows_changed(session: Session) -> int:
+    """How many rows this connection has changed since it was opened."""
+    connection = session.connection().connection.driver_connection
+    assert isinstance(connection, sqlite3.Connection)
+    return connection.total_changes
 
 
 def _way(
