@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlalchemy import func, update
 from sqlmodel import Session, col, select
 
+from domain.route.words import batch_words
 from webapp.db import Db
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import batch_of, build_of_batch, running_batch
@@ -40,7 +41,9 @@ def start_batch(db: Db, build_id: int, wish: StartWish, actor: Actor) -> int:
             raise Refused(f"A batch {running.set_up.words} is running already: go on with that one.", WHOLE)
         if running is not None:
             _make_way(session, running, wish.confirmed, actor)
-        row = WorkBatch(build_id=build.id, key=first.set_up.value, words=first.words, who=actor.who, at=now())
+        row = WorkBatch(
+            build_id=build.id, key=first.set_up.value, words=batch_words(first), who=actor.who, at=now()
+        )
         session.add(row)
         session.flush()
         assert row.id is not None  # it was just written

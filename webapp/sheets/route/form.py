@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.route.types import SetUp
+from domain.route.set_ups import SetUp
 from webapp.typed.texts import Sent, Typed
 
 # More castings than this no build has; a longer list was forged.

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from domain.route.set_ups import SetUp, Work
 from domain.route.stages import Stage, steps
-from domain.route.types import SetUp, Work
 from webapp.drawing.wheel import WheelPicture
-from webapp.facts.batch_guard import objection_in
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
+from webapp.facts.batches import objection_in
 from webapp.facts.castings import picture_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words

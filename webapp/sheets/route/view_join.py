@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.route.planning import turns_now
-from domain.route.types import SetUp
-from webapp.facts.batch_guard import objection_in
+from domain.route.set_ups import SetUp
 from webapp.facts.batch_views import BatchView
+from webapp.facts.batches import objection_in
 from webapp.facts.planned import cure_holds, planned_wheels
 from webapp.records.views import BuildView, CastingView
 
