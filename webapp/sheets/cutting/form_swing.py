@@ -11,10 +11,13 @@ from domain.lengths import LengthError, Unit, parse_length, show
 from webapp.typed.texts import Errors, Typed
 
 FIELDS = ("lathe", "chuck", "jaws", "grips", "held", "work", "along")
-JAWS_WORDS = ((Jaws.NORMAL.value, "normal, steps rising outward"), (Jaws.REVERSED.value, "reversed"))
+JAWS_WORDS = (
+    (Jaws.NORMAL.value, "Normal, steps rising outward", ""),
+    (Jaws.REVERSED.value, "Reversed", ""),
+)
 GRIPS_WORDS = (
-    (Grips.OUTSIDE.value, "the outside, jaws closed on it"),
-    (Grips.INSIDE.value, "the inside, jaws opened in it"),
+    (Grips.OUTSIDE.value, "The outside, jaws closed on it", ""),
+    (Grips.INSIDE.value, "The inside, jaws opened in it", ""),
 )
 _WORDS = {
     "held": "The diameter the jaws grip is empty: measure it where they grip, and type it.",
