@@ -8,6 +8,7 @@ from domain.ordering.advice import OrderAdvice, order_table
 from domain.ordering.chances import Record
 from domain.ordering.words import castings_words, order_words, per_cent, wanted_words
 from webapp.facts.running_out import BuildCounts, BuildRisk
+from webapp.records.views import BuildView
 from webapp.sheets.ordering.drawing import ChancesPicture, chances_picture
 from webapp.sheets.ordering.form import OrderFigures
 
@@ -48,6 +49,16 @@ def risk_lines(risk: BuildRisk) -> tuple[RiskLine, ...]:
     return tuple(
         RiskLine(f"{row.ordered} more" if row.ordered else "As it is", per_cent(row.chance), row.enough)
         for row in risk.extra
+    )
+
+
+def counts_words(build: BuildView, counts: BuildCounts) -> str:
+    """What a build has come to so far."""
+    unfit = f", and {counts.stock.unfit} that will not clean up" if counts.stock.unfit else ""
+    return (
+        f"{build.name}: {counts.unfilled} wheel{'' if counts.unfilled == 1 else 's'} still to make, {counts.in_hand} good"
+        f" casting{'' if counts.in_hand == 1 else 's'} for them{unfit}; {counts.finished} made and {counts.scrapped}"
+        f" scrapped so far."
     )
 
 
