@@ -1,6 +1,6 @@
 """The wheels to plan for, what can be done on which of them, set-up by set-up, and what a wheel is after it.
 
-Whether a thing may be done is asked of domain/route.py alone: the planner has no order of its own to get out of step.
+Whether a thing may be done is asked of the guards alone: the planner has no order of its own to get out of step.
 In a set-up everything that can be done is done. That never costs a change, for doing more only allows more.
 A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore (common practice, no source).
 """

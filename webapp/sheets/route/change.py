@@ -17,7 +17,7 @@ from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, OutOfDate, Refused, Unconfirmed
 from webapp.records.views import BuildView
 from webapp.sheets.route.form import StartWish
-from webapp.sheets.route.view_join import newcomers
+from webapp.sheets.route.view import newcomers
 
 
 @change_build("batch")

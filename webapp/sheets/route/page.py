@@ -17,8 +17,7 @@ from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
-from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
-from webapp.sheets.route.view_join import newcomers
+from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, newcomers, turn_on, turn_sheet
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (
