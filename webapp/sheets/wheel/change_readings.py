@@ -9,16 +9,16 @@ from domain.route.guards import objection_to_measure
 from webapp.acts.ticks import weigh
 from webapp.db import Db
 from webapp.facts.fits import fit_view, seat_words, wheel_facts
-from webapp.models import Measurement, Reading
+from webapp.models import Measurement
 from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,
     check_casting_seen,
-    now,
     remember_answer,
     write_line,
 )
+from webapp.records.measured import write_measured
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.sheets.wheel.change_sized import Size, found_words, size_of
@@ -145,34 +145,18 @@ def _insert(
         casting_id=casting_id,
         axle_id=axle_id,
         side=side,
-        mean_nm=size.mean_nm,
+        value=size.mean_nm if interval is None else None,
+        low=interval.low_nm if interval else None,
+        high=interval.high_nm if interval else None,
+        expanded=size.expanded_nm,
         instrument=size.instrument,
         instrument_id=log.how.instrument_id,
         reamer_id=log.how.reamer_id,
         work_dc=log.how.work_dc,
         gauge_dc=log.how.gauge_dc,
-        expanded_nm=size.expanded_nm,
-        by_plug=interval is not None,
-        low_nm=interval.low_nm if interval else None,
-        high_nm=interval.high_nm if interval else None,
         plug_one_nm=one.nm if one else None,
         plug_two_nm=two.nm if two else None,
         who=actor.who,
-        at=now(),
         supersedes_id=before.id if before else None,
     )
-    session.add(row)
-    session.flush()
-    assert row.id is not None  # the flush gave it one
-    for ordinal, (reading, at) in enumerate(log.placed, start=1):
-        place, _, direction = at.partition(" ")
-        session.add(
-            Reading(
-                measurement_id=row.id,
-                ordinal=ordinal,
-                nm=reading.nm,
-                text=reading.text,
-                place=place or None,
-                direction=direction or None,
-            )
-        )
+    write_measured(session, row, [(one.text, one.nm, at) for one, at in log.placed])

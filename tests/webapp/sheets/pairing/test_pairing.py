@@ -409,7 +409,7 @@ def test_an_interference_is_wanted_below_zero(bench: Bench) -> None:
 def test_a_bore_gauged_by_plugs_takes_no_part(two: Bench) -> None:
     with two.db.write() as session:
         session.connection().exec_driver_sql(
-            "UPDATE measurement SET by_plug = 1, low_nm = 19085000, high_nm = 19095000 WHERE casting_id = ?",
+            "UPDATE measurement SET value = NULL, low = 19085000, high = 19095000 WHERE casting_id = ?",
             (two.id("W1"),),
         )
     assert "W1 stays: no bore to pair it by" in row(two, "1-left")
@@ -496,9 +496,9 @@ def unsure(bench: Bench, **expanded_nm: int) -> None:
     """Say how surely everything is measured, and some bores less surely; in the file, not through a gauge."""
     with bench.db.write() as session:
         run = session.connection().exec_driver_sql
-        run("UPDATE measurement SET expanded_nm = 1000")
+        run("UPDATE measurement SET expanded = 1000")
         for mark, expanded in expanded_nm.items():
-            run("UPDATE measurement SET expanded_nm = ? WHERE casting_id = ?", (expanded, bench.id(mark)))
+            run("UPDATE measurement SET expanded = ? WHERE casting_id = ?", (expanded, bench.id(mark)))
 
 
 @pytest.fixture
@@ -612,7 +612,7 @@ def test_a_gap_by_plugs_is_no_one_size(two: Bench, low: int | None, high: int | 
     assert two.seat(1, "left", "19.002 mm").status_code == 303
     with two.db.write() as session:
         session.connection().exec_driver_sql(
-            "UPDATE measurement SET by_plug = 1, low_nm = ?, high_nm = ? WHERE casting_id = ?",
+            "UPDATE measurement SET value = NULL, low = ?, high = ? WHERE casting_id = ?",
             (low, high, two.id("W1")),
         )
     assert told in row(two, "1-left").partition("Carries")[0]
