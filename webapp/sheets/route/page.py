@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -19,8 +17,7 @@ from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
-from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
-from webapp.sheets.route.view_join import newcomers
+from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, newcomers, turn_on, turn_sheet
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (
@@ -37,6 +34,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import press
 from webapp.web.load import get_build
 
 router = APIRouter()
@@ -81,7 +79,8 @@ def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
     if actor is None:
         return ask_who(request, typed, "who" in typed.fields)
     started: list[int] = []
-    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, wish, actor)), "")
+    asked = Asked(actor, typed.version(), typed.sent)
+    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, asked, wish)), "")
     if trouble is None:
         return see(request, f"/batches/{started[0]}", typed, actor)
     return _plan_page(request, db, build_id, typed, trouble)
@@ -111,10 +110,10 @@ def batch(request: Request, batch_id: Id, db: DbDep, at: str = "") -> Response:
 def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: Trouble | None) -> Response:
     build, view = _get(db, batch_id)
     turn = turn_on(view, typed.version("turn") or None)
-    context: dict[str, Any] = {"next": None}
+    further = None
     if turn is None:
         with db.read() as session:
-            context["next"] = next_work(build, running_batch(session, build))
+            further = next_work(build, running_batch(session, build))
     return render.page(
         request,
         "sheets/route/batch.html",
@@ -127,8 +126,8 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
         trouble=trouble,
         page_id=page_of(typed),
         token=fresh_token(),
+        next=further,
         title_block={"build": build.name, "sheet": "Batch", "number": f"WB{view.id}"},
-        **context,
     )
 
 
@@ -194,24 +193,25 @@ def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
 @router.post("/batches/{batch_id}/join")
 def join(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Put a wheel that came to its place meanwhile into the batch."""
-    _get(db, batch_id)
+    _, view = _get(db, batch_id)
     castings = read_castings(typed)
     if castings is None:
         raise NotFound("There is no such wheel in this build.")
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    joined: list[int] = []
-    do_or_page(lambda: joined.append(service.join_batch(db, batch_id, castings, actor)))
-    return see(request, f"/batches/{batch_id}?at={joined[0]}", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.join_batch(db, view.build_id, Asked(asked.actor), batch_id, castings),
+        then=lambda ordinal: f"/batches/{batch_id}?at={ordinal}",
+    )
 
 
 @router.post("/batches/{batch_id}/end")
 def end(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """End a batch, done or not."""
     _, view = _get(db, batch_id)
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    service.end_batch(db, batch_id, actor)
-    return see(request, f"/builds/{view.build_id}/batches", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.end_batch(db, view.build_id, Asked(asked.actor), batch_id),
+        then=f"/builds/{view.build_id}/batches",
+    )
