@@ -11,14 +11,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from domain.errors import TradeError
 from domain.working import Working
 
 STEEPEST_DEG = 45.0  # steeper is a misreading: common practice, no source
 _SOURCE = "derived here from evenly spaced dead centres; no published source"
 
 
-class CylindersError(ValueError):
-    """Cylinders no cranks can be set out for; its text is one sentence for the page."""
+class CylindersError(TradeError):
+    """Cylinders no cranks can be set out for; `field` is the side whose slope is at fault, where one is."""
 
 
 class Side(StrEnum):
@@ -111,7 +112,8 @@ def _check(cylinders: int, lead: Side, inclines: Mapping[Side, float]) -> None:
     for side, slope in inclines.items():
         if not (math.isfinite(slope) and abs(slope) <= STEEPEST_DEG):
             raise CylindersError(
-                f"The {side} cylinder's slope must be between 45 degrees down and 45 degrees up: type it again."
+                f"The {side} cylinder's slope must be between 45 degrees down and 45 degrees up: type it again.",
+                field=side.value,
             )
 
 
@@ -125,7 +127,7 @@ def _words(ahead: Mapping[Side, float], lead: Side, other: Side) -> str:
 
 
 def _degrees(angle: float) -> str:
-    return f"{angle:.3f}".rstrip("0").rstrip(".")
+    return f"{round(angle, 3):g}"
 
 
 def _working(

@@ -12,9 +12,10 @@ from webapp.sheets.balance.form import balance_texts
 from webapp.sheets.cranks.change import pair_key, store_heights
 from webapp.sheets.cranks.form_quartering import read_heights
 from webapp.sheets.rods.change import save_rods
+from webapp.sheets.rods.form import read_rods
 from webapp.sheets.treads.change import log_back_to_back, log_tread
 from webapp.sheets.treads.form import AXLE_KEYS, CASTING_KEYS
-from webapp.typed.rods import name_of, read_rods
+from webapp.typed.rods import name_of
 from webapp.typed.size_log import read_log
 from webapp.typed.texts import NOTHING_SENT
 

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from domain.cranks.cylinders import CylindersError
-from domain.cranks.quartering_types import QuarterAngle, QuarteringError
+from domain.cranks.quartering import QuarterAngle, QuarteringError
 from domain.cranks.throws import ALIKE_NM
 from domain.joints.fit import FitKind
 from domain.measuring.set_table import SetRow, at_pin_nm
 from webapp.facts.axle_gauges import axle_gauges
-from webapp.facts.quarter_angles import quarter_angle_of
+from webapp.facts.quartering import quarter_angle_of
 from webapp.facts.seats import seat_of
 from webapp.facts.tread_figures import DRAWN, FigureLine, judge_wheel
 from webapp.facts.tread_groups import GroupView, groups_of, target_of

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
-from domain.cranks.quartering_types import AxleSheet, QuarteringError
-from domain.cranks.quartering_words import degrees
+from domain.cranks.quartering import AxleSheet, QuarteringError
+from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.db import Db
-from webapp.facts.quarter_angles import off_axle_words
-from webapp.facts.quartering import measured_sheet
+from webapp.facts.quartering import measured_sheet, off_axle_words
 from webapp.models import QuarterHeights
 from webapp.records.builds import find_axle
 from webapp.records.heights import HeightsView, PinHeight
@@ -125,10 +124,9 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleShe
     if heights.inside is not None:
         said.append(pin("inside", heights.inside))
     quarter = sheet.quarter
-    verdict = {"inside": "right", "outside": "not right"}.get(quarter.answer.value, quarter.answer.value)
     return (
         f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
-        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {verdict}."
+        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}."
     )
 
 

@@ -7,8 +7,7 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.db import Db
-from webapp.facts.quarter_angles import heights_gone, off_axle
-from webapp.facts.quartering import pin_sides
+from webapp.facts.quartering import heights_gone, off_axle, pin_sides
 from webapp.records.heights import heights_of
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.change import check_heights, no_heights_words, pair_key, store_heights

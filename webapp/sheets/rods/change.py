@@ -68,8 +68,7 @@ def _told(build: BuildView, pairs: tuple[RodPair, ...], was: Figures, now: Figur
 def _named(pair: RodPair, side: str, key: str) -> str:
     if key == WITHIN:
         return "centres and rods measured to within"
-    words = BY_KEY[key].words
-    return f"axles {pair.front} and {pair.rear}, {side}, {words[:1].lower()}{words[1:]}"
+    return f"axles {pair.front} and {pair.rear}, {side}, {BY_KEY[key].words}"
 
 
 def _value(build: BuildView, one: Length | None) -> str:

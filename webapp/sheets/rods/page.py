@@ -7,16 +7,16 @@ from collections.abc import Mapping
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.rods.judging import CAUTIONS
+from domain.rods.words import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.facts.rods import pairs_of
 from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
-from webapp.sheets.rods.form import read_crank
+from webapp.sheets.rods.form import impossible, read_crank, read_rods
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, name_of
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,
