@@ -19,7 +19,7 @@ from domain.cranks.quartering import (
 )
 from domain.cranks.words import quarter_workings, turning_working
 from domain.lengths import Length, show
-from domain.route.stages import Stage
+from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.working import Working
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView, PinHeight
@@ -28,8 +28,6 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 # How sure a height is taken to be while nothing is said: only to tell set-ups apart. Common practice, no source.
 TRIAL_U_NM = 10_000
 _UDEG = 1_000_000
-# The small step that says a wheel has its crankpin hole.
-_HOLE = "quartered.hole"
 
 
 # Why heights give no angle while three cylinders and the drawing disagree, to stand after a colon.
@@ -123,7 +121,7 @@ def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
     off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
     if build.fit == "bond" and len(off) == 1 and len(axle.wheels) > 1:
         only = off[0]
-        ready = only.has(Stage.BORED) and (only.throw is not None or _HOLE in only.ticked)
+        ready = only.has(Stage.BORED) and (only.throw is not None or CRANKPIN_HOLE in only.ticked)
         return () if ready else off
     return off
 

@@ -37,10 +37,15 @@ def scene(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Path:
 
 
 @pytest.fixture
-def bench(client: TestClient, db: Db, scene: Path) -> Bench:
+def settings(tmp_path: Path, scene: Path) -> Settings:
     """The scene in a file of this test's own."""
-    db.close()
-    shutil.copy(scene, db.path)
+    path = tmp_path / "spokeshed.db"
+    shutil.copy(scene, path)
+    return Settings(path)
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
     return Bench(client, db).sit_down()
 
 
