@@ -531,7 +531,12 @@ def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
 
 
 def test_the_picture_puts_each_pin_where_it_stands() -> None:
-    p = end_on([PinAt("right", 45.0, 20_000_000, "75.8 mm"), PinAt("left", 210.0, 10_000_000, "50 mm")])
+    p = end_on(
+        [
+            PinAt("right", 45.0, 20_000_000, "75.8 mm", "75.8 mm"),
+            PinAt("left", 210.0, 10_000_000, "50 mm", "50 mm"),
+        ]
+    )
     right, left = p.pins
     assert right.x == pytest.approx(AXLE_X + REACH / math.sqrt(2), abs=0.1) and right.y < AXLE_Y
     assert left.x == pytest.approx(AXLE_X - REACH / 2 * math.cos(math.radians(30)), abs=0.1)
@@ -541,7 +546,7 @@ def test_the_picture_puts_each_pin_where_it_stands() -> None:
 
 
 def test_words_of_two_pins_on_one_side_do_not_lie_over_each_other() -> None:
-    p = end_on([PinAt("right", 10.0, 1, "a"), PinAt("left", 20.0, 1, "b")])
+    p = end_on([PinAt("right", 10.0, 1, "a", "a"), PinAt("left", 20.0, 1, "b", "b")])
     assert abs(p.pins[0].words_y - p.pins[1].words_y) >= 50
     assert [pin.side for pin in p.pins] == ["right", "left"]
 
