@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.balance.types import Balance, BalanceCase, BalanceError, Matters
-from domain.balance.words import figure, mass, speed
+from domain.balance.axle import Balance, BalanceCase, Matters
+from domain.balance.figures import BalanceError, figure, mass, speed
+from domain.balance.words import RAILWAY_CAUTION, adjustment_cautions, verdict_words
 from domain.lengths import show
 from domain.working import Working
 from webapp.records.views import BuildView
@@ -108,15 +109,16 @@ def _answered(
 ) -> BalanceSheet:
     judged = {wheel.side: judged_of(build, cast, wheel, troubles) for wheel in (done.left, done.right)}
     answer, headline = _ANSWERS[done.matters]
-    cautions = [*done.cautions]
+    cautions = [RAILWAY_CAUTION]
     for adjustment, _ in judged.values():
-        cautions += [one for one in (adjustment.cautions if adjustment else ()) if one not in cautions]
+        more = adjustment_cautions(adjustment) if adjustment else ()
+        cautions += [one for one in more if one not in cautions]
     return replace(
         blank,
         troubles=tuple(dict.fromkeys(troubles)),
         answer=answer,
         headline=headline,
-        words=done.words,
+        words=verdict_words(case, done),
         load_missing=case.wheel_load_n is None,
         wheels=tuple(
             wheel_part(build, case, cast, wheel, *judged[wheel.side], done.matters)
