@@ -14,7 +14,7 @@ from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
 from webapp.facts.receiving import receipt_nm
-from webapp.facts.tread_figures import DRAWN, KEYS
+from webapp.facts.treads import DRAWN, KEYS
 from webapp.records.builds import find_axle
 from webapp.records.journal import (
     already_answered,
@@ -58,7 +58,7 @@ def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, sent:
         told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
         wrong = [line.name for line in axle_gauges(*find_axle(session, axle_id)).lines if line.look == "not"]
         if wrong:
-            told += f" Does not conform: {', '.join(wrong).lower()}."
+            told += f" Does not conform: {', '.join(wrong)}."
         write_line(session, actor, "size", told, build_id=build.id, axle_id=axle.id)
         remember_answer(session, sent, form)
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from domain.lengths import NM_PER_MM, Unit, show_in
-from domain.treads.profile_types import Arc, Line, Point, Profile, Segment
+from domain.treads.profile import Arc, Line, Point, Profile, Segment
 
 WIDTH: Final = 880.0
 _LEFT: Final = 210.0

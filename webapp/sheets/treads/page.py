@@ -10,7 +10,7 @@ from fastapi.responses import Response
 from domain.measuring.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
-from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.axle_gauges import axle_gauges, standard_warnings
 from webapp.facts.received import place_words
 from webapp.records.read_sizes import casting_sizes
 from webapp.records.views import BuildView
@@ -152,6 +152,7 @@ def _gauges_page(
         status,
         axle=axle,
         gauges=axle_gauges(build, axle),
+        warnings=standard_warnings(build),
         kind=BY_KEY["back_to_back"],
         title_block={"build": build.name, "sheet": f"Gauges axle {axle.number}", "number": f"G{axle.number}"},
         **_form(build, typed, errors),
