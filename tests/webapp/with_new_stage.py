@@ -15,7 +15,7 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
 from webapp.demo.builds import make_demo
-from webapp.web.register import first_router, work_router
+from webapp.web.register import FIRST, SHEETS, routers
 
 WAITS = "waits to be balanced, and no set-up here is for that: tick it on its checklist when it is done."
 # What stands in an address: of the invented builds the half-made one, whose wheels are at every stage, will do.
@@ -38,7 +38,7 @@ def bench(client: TestClient, db: Db) -> Bench:
 
 def addresses(bench: Bench) -> Iterator[str]:
     """Every address a browser can open, with every thing there is in it."""
-    found = (*first_router().routes, *work_router().routes)
+    found = (one for router in routers((*FIRST, *SHEETS)) for one in router.routes)
     for path in dict.fromkeys(
         one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods
     ):

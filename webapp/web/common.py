@@ -155,6 +155,8 @@ class Attempt:
     @property
     def anchor(self) -> str:
         """Where on its sheet the form stands: a log form by its place, a tick by its stage or by its card."""
+        if self.place == "mark":
+            return "change-mark"
         if not self.place.startswith(("wheel-", "axle-")):
             return f"readings-{self.place}"
         stage = self.trouble.key.split(".")[0] if self.trouble else ""

@@ -55,7 +55,7 @@ def _page(request: Request, db: DbDep, place: str = "", form: Form = _UNTOUCHED)
         typed=form.typed,
         errors=form.errors,
         put=request.query_params.get("put", ""),
-        classes=PLUG_CLASSES,
+        classes=[(one, one) for one in PLUG_CLASSES],
         token=fresh_token,
         title_block={"build": "every build", "sheet": "Workshop", "number": "1"},
     )
