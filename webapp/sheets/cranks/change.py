@@ -9,25 +9,15 @@ from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
-from webapp.db import Db
 from webapp.facts.quartering import measured_sheet, off_axle_words
 from webapp.models import QuarterHeights
-from webapp.records.builds import find_axle
+from webapp.records.change import AxleChange, change_axle
 from webapp.records.heights import HeightsView, PinHeight
-from webapp.records.journal import (
-    already_answered,
-    check_axle_seen,
-    now,
-    remember_answer,
-    write_line,
-)
-from webapp.records.outcome import WHOLE, Actor, OutOfDate, Refused
+from webapp.records.journal import now
+from webapp.records.outcome import WHOLE, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.form_quartering import HeightsTyped, typed_nm
 from webapp.sheets.cranks.view_centres import heights_view
-from webapp.typed.texts import Sent
-
-_KIND = "heights"
 
 
 def pair_key(axle: AxleView) -> str:
@@ -51,25 +41,17 @@ def check_heights(build: BuildView, axle: AxleView, typed: HeightsTyped) -> None
     _measured(build, axle, typed, "")
 
 
-def store_heights(
-    db: Db, axle_id: int, typed: HeightsTyped, seen: int, pair: str, sent: Sent, actor: Actor
-) -> None:
+@change_axle("heights")
+def store_heights(it: AxleChange, typed: HeightsTyped, pair: str) -> None:
     """Store the heights for the two castings now on the axle; heights that can give no angle are refused."""
-    form = f"heights of {axle_id}"
-    with db.write() as session:
-        build, axle = find_axle(session, axle_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        check_axle_seen(session, axle.id, axle.version, seen, actor)
-        why = no_heights_words(build, axle)
-        if why:
-            raise Refused(why, WHOLE)
-        if pair != pair_key(axle):
-            raise OutOfDate("", "", None)
-        heights, sheet = _measured(build, axle, typed, actor.who)
-        _store(session, build, axle, heights)
-        _tell(session, build, axle, _told(build, axle, heights, sheet), actor)
-        remember_answer(session, sent, form)
+    why = no_heights_words(it.build, it.axle)
+    if why:
+        raise Refused(why, WHOLE)
+    if pair != pair_key(it.axle):
+        raise OutOfDate("", "", None)
+    heights, sheet = _measured(it.build, it.axle, typed, it.actor.who)
+    _store(it.session, it.build, it.axle, heights)
+    it.tell_wheels("heights", _told(it.build, it.axle, heights, sheet))
 
 
 def _measured(
@@ -134,10 +116,3 @@ def _once(build: BuildView, height: Length) -> str:
     """A height in both systems, with what was typed only where that is another figure: over a top, say."""
     shown = show(height.nm, build.unit)
     return shown if typed_nm(height.text) == height.nm else f"{shown}, typed {height.text}"
-
-
-def _tell(session: Session, build: BuildView, axle: AxleView, sentence: str, actor: Actor) -> None:
-    """A line for the axle and one for each of its wheels, so that each sheet tells the whole story."""
-    write_line(session, actor, _KIND, sentence, build_id=build.id, axle_id=axle.id)
-    for wheel in axle.wheels:
-        write_line(session, actor, _KIND, sentence, build_id=build.id, axle_id=axle.id, casting_id=wheel.id)

@@ -16,17 +16,11 @@ from webapp.facts.axle_gauges import axle_gauges, not_pressed
 from webapp.facts.receiving import receipt_nm
 from webapp.facts.treads import DRAWN, KEYS
 from webapp.records.builds import find_axle
-from webapp.records.journal import (
-    already_answered,
-    check_axle_seen,
-    remember_answer,
-    write_line,
-)
-from webapp.records.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.records.change import Asked, AxleChange, change_axle
+from webapp.records.outcome import WHOLE, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.view import casting_tread
 from webapp.typed.size_log import SizesLogged
-from webapp.typed.texts import Sent
 
 _NAMES = {key: figure.value for figure, key in KEYS.items()}
 # Metal cannot grow; a flange may get thicker and higher as the tread beside it is turned down, and a root rounder.
@@ -35,32 +29,27 @@ _ONLY_LESS = ("rim_height", "tread")
 _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 
-def log_tread(db: Db, casting_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
+def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line, which says what does not conform."""
-    log_casting_sizes(db, casting_id, _FORM, logged, seen, sent, actor)
+    log_casting_sizes(db, casting_id, _FORM, logged, asked.seen or 0, asked.sent, asked.actor)
 
 
-def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
+@change_axle("gauges")
+def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
     """Store the back to back and the journal's line, which says what does not conform."""
-    form = f"gauges of {axle_id}"
-    with db.write() as session:
-        build, axle = find_axle(session, axle_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        check_axle_seen(session, axle.id, axle.version, seen, actor)
-        off = not_pressed(axle)
-        if off:
-            raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
-        sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
-        _check_back(build, sizes["back_to_back"].nm)
-        store_sizes(session, build, sizes, actor, axle_id=axle.id, instrument_id=logged.instrument_id)
-        session.flush()
-        told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
-        wrong = [line.name for line in axle_gauges(*find_axle(session, axle_id)).lines if line.look == "not"]
-        if wrong:
-            told += f" Does not conform: {', '.join(wrong)}."
-        write_line(session, actor, "size", told, build_id=build.id, axle_id=axle.id)
-        remember_answer(session, sent, form)
+    build, axle = it.build, it.axle
+    off = not_pressed(axle)
+    if off:
+        raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
+    sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
+    _check_back(build, sizes["back_to_back"].nm)
+    store_sizes(it.session, build, sizes, it.actor, axle_id=axle.id, instrument_id=logged.instrument_id)
+    it.session.flush()
+    told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
+    wrong = [line.name for line in axle_gauges(*find_axle(it.session, axle.id)).lines if line.look == "not"]
+    if wrong:
+        told += f" Does not conform: {', '.join(wrong)}."
+    it.tell("size", told)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
