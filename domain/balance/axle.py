@@ -132,9 +132,6 @@ def weight_planes(back_to_back_nm: int, tyre_width_nm: int, unit: Unit) -> tuple
     """How far apart the weights of two wheels are when they lie in the middle of the tyres.
 
     Formula: back to back + tyre width
-    Parameters: `back_to_back_nm`, `tyre_width_nm`, above 0; `unit`, for the words.
-    Returns: nm, with its working.
-    Raises: BalanceError for a size not above 0.
     Source: geometry; that the weight is in the middle of the tyre is common practice, no source.
 
     >>> weight_planes(83_300_000, 10_000_000, Unit.MM)[0]
@@ -156,10 +153,7 @@ def planes(apart_nm: int) -> Mapping[Side, int]:
     """The planes of left and right, as far from the centre line as each other, and the one between the frames.
 
     Formula: half the distance to either side; the inside one on the centre line
-    Parameters: `apart_nm`, from left to right, above 0.
     Returns: nm by side, to the right above 0.
-    Raises: BalanceError for a distance not above 0.
-    Source: by definition.
 
     >>> planes(700_000_000)[Side.LEFT]
     -350000000
@@ -173,10 +167,6 @@ def wheel_load(axle_load_n: float) -> tuple[float, Working]:
     """What stands on one wheel of an axle that is loaded alike on both.
 
     Formula: load on one axle / 2
-    Parameters: `axle_load_n`, newtons, above 0.
-    Returns: newtons, with its working.
-    Raises: BalanceError for a load not above 0.
-    Source: by definition.
 
     >>> wheel_load(240.0)[0]
     120.0
@@ -219,12 +209,9 @@ def crank_lines(
 ) -> tuple[CrankLine, ...]:
     """The cranks of an engine with like cylinders, set out as the drawing wants them.
 
-    Formula: none, each crank is as far ahead of the right one as crank_angles() says.
     Parameters: `cranks`, from crank_angles(); `planes_nm`, each cylinder's middle from the centre line, nm, right
     above 0; `throw_nm` > 0; `rotating_g`, `reciprocating_g`, masses of each, grams, 0 or more.
-    Returns: one CrankLine for each crank.
     Raises: BalanceError when a crank has no plane.
-    Source: our own.
 
     >>> from domain.cranks.cylinders import crank_angles
     >>> planes = {Side.RIGHT: 60_000_000, Side.LEFT: -60_000_000}
@@ -247,10 +234,6 @@ def turns_per_minute(speed_m_s: float, tread_diameter_nm: int) -> float:
     """How fast a wheel turns on the track.
 
     Formula: rpm = 60 v / (pi D)
-    Parameters: `speed_m_s`, m/s, 0 or more; `tread_diameter_nm` > 0.
-    Returns: turns a minute.
-    Raises: BalanceError for a figure outside its limits.
-    Source: by definition.
 
     >>> round(turns_per_minute(math.pi, 100_000_000), 9)
     600.0
@@ -264,8 +247,6 @@ def force_n(moment_gmm: float, rpm: float) -> float:
     """The force with which an unbalanced moment pulls while it goes round.
 
     Formula: F = m r w^2, w = 2 pi rpm / 60
-    Parameters: `moment_gmm`, g mm, 0 or more; `rpm`, turns a minute.
-    Returns: newtons.
     Source: centripetal force, any textbook.
 
     >>> round(force_n(1e6, 30 / math.pi), 9)
@@ -286,7 +267,6 @@ def balance_axle(case: BalanceCase, unit: Unit) -> Balance:
     plane left of the right one, speed 0 or more, load above 0 or None, axles_sharing 1 or more, matters_from above 0
     and below 1; `unit`, for the words.
     Returns: masses in g, moments in g mm, angles in degrees ahead of the right crank, forces in N, couple in N m.
-    Raises: BalanceError with its sentence and field for a figure outside its limits.
     Source: Khurmi & Gupta, Theory of Machines, chapter 22; long connecting rods (first order only). What is let pass
     is common practice, no source.
 

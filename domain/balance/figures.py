@@ -19,8 +19,6 @@ def check_number(field: str, value: float, what: str, example: str, *, zero: boo
 
     Formula: value > 0, or value >= 0 with `zero`.
     Parameters: `field`, the box; `value`; `what`, the figure's name in words; `example`; `zero`, whether 0 will do.
-    Raises: BalanceError with its sentence.
-    Source: our own.
 
     >>> check_number("throw", 22.0, "throw", "22.225 mm")
     """
@@ -33,9 +31,6 @@ def check_number(field: str, value: float, what: str, example: str, *, zero: boo
 def figure(value: float, digits: int) -> str:
     """A figure with so many digits, never in powers of ten, and nothing at all as 0.
 
-    Parameters: `value`; `digits`, how many count, 1 or more.
-    Returns: text.
-    Source: our own.
 
     >>> figure(27_725.4, 3), figure(0.01234, 3), figure(3e-16, 4)
     ('27725', '0.0123', '0')
@@ -50,8 +45,6 @@ def mass(grams: float, first: Unit) -> str:
     """A mass in grams and ounces, the build's own system first; from 10 kg on in kilograms and pounds.
 
     Formula: 1 oz = 28.349523125 g; 16 oz = 1 lb.
-    Parameters: `grams`; `first`, MM for the metric figure first.
-    Returns: text with units.
     Source: international yard and pound agreement, 1959.
 
     >>> mass(92.46, Unit.MM), mass(105_340.0, Unit.INCH)
@@ -69,8 +62,6 @@ def speed(metres_per_second: float) -> str:
     """A speed in m/s, km/h and mph.
 
     Formula: 1 m/s = 3.6 km/h; 1 mile = 1609.344 m.
-    Parameters: `metres_per_second`.
-    Returns: text with units.
     Source: international yard and pound agreement, 1959, for the mile.
 
     >>> speed(2.5)
@@ -84,9 +75,6 @@ def percent(share: float) -> str:
     """A share as a percentage, small ones as less than a hundredth.
 
     Formula: 100 x share.
-    Parameters: `share`, 0 or more.
-    Returns: text.
-    Source: by definition.
 
     >>> percent(0.0213), percent(0.00001)
     ('2.1 %', 'less than 0.01 %')

@@ -48,9 +48,6 @@ MATERIALS = (
 def material(key: str) -> Material:
     """The material with this key.
 
-    Parameters: `key`, one of MATERIALS, such as "iron".
-    Returns: the Material, density in g/cm3.
-    Raises: BalanceError when none has the key.
     Source: each material's own `source`.
 
     >>> material("lead").density
@@ -105,8 +102,6 @@ def segment_weight(segment: Segment, of: Material, unit: Unit) -> SegmentWeight:
     Formula: area = R^2 acos(h / R) - h sqrt(R^2 - h^2); mass = area t rho; moment = t rho (2/3)(R^2 - h^2)^(3/2);
     middle = moment / mass; mass and moment times the added share
     Parameters: `segment`: R > h >= 0, t > 0, nm, added share above 0 up to 1; `of`, its material; `unit`, for the words.
-    Returns: g, nm and g mm, with the workings.
-    Raises: BalanceError with its sentence and field for a figure outside its limits.
     Source: geometry of the circular segment.
 
     >>> done = segment_weight(Segment(45_000_000, 18_000_000, 8_000_000), material("iron"), Unit.MM)
@@ -176,9 +171,6 @@ def check_segment(segment: Segment, of: Material) -> None:
     """Refuse a weight that cannot be the segment of a disc.
 
     Formula: R > h >= 0, t > 0, 0 < added share <= 1
-    Parameters: `segment`, nm; `of`, its material, density above 0.
-    Raises: BalanceError with its sentence and field.
-    Source: our own.
 
     >>> check_segment(Segment(45_000_000, 18_000_000, 8_000_000), material("iron"))
     """
@@ -202,8 +194,6 @@ def holes_in_a_row(segment: Segment, hole: Hole) -> int:
     """How many such holes fit side by side in one row along the chord, half a diameter of iron between and at the ends.
 
     Formula: n d + (n + 1) d / 2 <= 2 sqrt(R^2 - (b + d/2)^2)
-    Parameters: `segment`, `hole`, nm.
-    Returns: a count.
     Source: geometry; the iron left between is common practice, no source.
 
     >>> holes_in_a_row(Segment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000))
@@ -313,8 +303,6 @@ def judge_weight(
     it is made of; `hole`, inside the segment and no deeper than it is thick; `fill`, heavier than the base, looked
     at only when the weight is under; `unit`; `off_deg`, how far the weight's middle line is from the wanted
     direction, degrees, above -90 and below 90.
-    Returns: moments in g mm, mass in g.
-    Raises: BalanceError with its sentence and field for a figure outside its limits.
     Source: derived here from first moments; no published source.
 
     >>> shape, hole = Segment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000)

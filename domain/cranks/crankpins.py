@@ -106,7 +106,6 @@ def boss_angle_deg(first_nm: tuple[int, int], second_nm: tuple[int, int]) -> flo
     Formula: the angle halfway between the two directions, anticlockwise from X, 0 up to 360.
     Parameters: `first_nm`, `second_nm`, X and Y of the touches from the axle's centre, nm; the finder's radius falls
     out as long as it is the same at both.
-    Returns: degrees.
     Raises: CrankpinError for a touch on the axle's centre, touches opposite each other, or one that is more than a
     tenth further out than the other.
     Source: geometry, for a boss alike on both flanks; the tenth is common practice, no source.
@@ -144,7 +143,6 @@ def hole_room(
     of a nanometre are cut off.
     Parameters: `throw_nm`; `hole_nm`, `bore_nm`, diameters, all > 0, nm; `reach_nm`, from the axle's centre to the far
     edge along the throw, nm; `edge`, what ends there: with the tread, half its diameter.
-    Returns: the two walls, nm.
     Raises: CrankpinError when the hole would break out of the edge or into the bore, or for a figure not above zero.
     Source: geometry; the quarter is common practice, no source.
 
@@ -240,7 +238,6 @@ def plug_for_bores(bores_nm: Sequence[int], unit: Unit) -> PlugSize:
 
     Formula: plug = smallest bore - 0.005 to 0.015 mm; shake = largest bore - least plug; throw error = shake / 2.
     Parameters: `bores_nm`, the bores (or crankpin holes) as measured, one or more, nm; `unit`, shown first.
-    Returns: the sizes, nm.
     Raises: CrankpinError for no bore, or one not above the clearance.
     Source: geometry; the clearance is common practice, no source.
 
@@ -302,7 +299,6 @@ def jig_throw(over_nm: int, bore_plug_nm: int, pin_plug_nm: int, drawing_nm: int
 
     Formula: r = over - (plug1 + plug2) / 2; off = r - drawing.
     Parameters: `over_nm`, the reading; `bore_plug_nm`, `pin_plug_nm`, the plugs; `drawing_nm` > 0; all nm; `unit`.
-    Returns: throw and difference, nm.
     Raises: PlugsError for plugs that are larger than the reading over them, CrankpinError for no drawing throw.
     Source: geometry; that all alike matters more than exact is common practice, no source.
 

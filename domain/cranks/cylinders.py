@@ -77,7 +77,6 @@ def crank_angles(cylinders: int, lead: Side, inclines_deg: Mapping[Side, float] 
     and the inside crank ahead of the lead by 120 + i_lead - i_inside. i is the cylinder's inclination.
     Parameters: `cylinders`, 2 or 3; `lead`, LEFT or RIGHT; `inclines_deg`, how much each cylinder ahead of the axle
     slopes upwards from it, degrees, below 0 when it slopes down, at most 45 either way; those not given are level.
-    Returns: the cranks, degrees.
     Raises: CylindersError for another number of cylinders, a lead that is not an outside crank, an inside cylinder
     of two, or an inclination not a number or past 45 degrees.
     Source: derived here: a crank is on its front dead centre when it points at its cylinder; no published source.

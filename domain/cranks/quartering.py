@@ -144,7 +144,6 @@ def height_nm(elevation: float, centre_nm: int, throw_nm: int) -> int:
 
     Formula: h = hc + r sin(elevation), rounded to whole nanometres.
     Parameters: `elevation`, degrees; `centre_nm`, the axle's height, `throw_nm`, nm.
-    Returns: nm.
     Source: geometry.
 
     >>> height_nm(90.0, 60_000_000, 22_225_000)
@@ -159,7 +158,6 @@ def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre
     Formula: de/dh = 1/(r cos e), de/dhc = -1/(r cos e), de/dr = -tan e / r; the axle's height is in both pins, so that
     part is |1/(r1 cos e1) - 1/(r2 cos e2)| U_hc; all parts added as squares.
     Parameters: `ahead`, `behind`, the pins, their U in nm; `elevations`, theirs, degrees, not 90 or 270; `centre`.
-    Returns: U (k = 2), degrees.
     Source: JCGM 100:2008 (GUM) 5.1.2, inputs independent; the sensitivities are derived here.
 
     >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, 10_000), Measured(22_225_000))
@@ -180,7 +178,6 @@ def pin_u_deg(pin: Pin, elevation: float, centre: Measured) -> float:
 
     Formula: as angle_u_deg(), with the axle's height as one more independent part.
     Parameters: `pin`, its U in nm; `elevation`, degrees, not 90 or 270; `centre`, the axle's height.
-    Returns: U (k = 2), degrees.
     Source: JCGM 100:2008 (GUM) 5.1.2; the sensitivities are derived here.
 
     >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(60_000_000, 3_000), Measured(20_000_000))
@@ -201,9 +198,6 @@ def wrapped_deg(angle: float) -> float:
     """An angle brought above -180 and up to 180 degrees.
 
     Formula: angle + n 360.
-    Parameters: `angle`, degrees.
-    Returns: degrees.
-    Source: by definition.
 
     >>> wrapped_deg(270.0), wrapped_deg(-180.0)
     (-90.0, 180.0)
@@ -310,7 +304,6 @@ def judge_departure(departure_deg: float, expanded_deg: float, tolerance_deg: fl
 
     Formula: inside when |d| + 0.825 U <= tolerance; outside when |d| - 0.825 U > tolerance; else cannot tell.
     Parameters: `departure_deg`; `expanded_deg`, U (k = 2), 0 or more; `tolerance_deg`, either way, 0 or more.
-    Returns: the answer.
     Source: ISO 14253-1:2017.
 
     >>> judge_departure(-0.04, 0.05, 0.1).value, judge_departure(0.08, 0.05, 0.1).value
@@ -501,7 +494,6 @@ def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> Correction:
     right-hand side and anticlockwise seen from the left.
     Parameters: `quarter`, the angle as measured; `pin`, the one to be turned, as it was measured (an inside crank is
     looked at from the right); `centre`, the axle's height, nm.
-    Returns: degrees and nm.
     Raises: QuarteringError when the pin is neither of the two.
     Source: geometry.
 

@@ -79,7 +79,6 @@ def compare_axles(
     Parameters: `angles`, of the same two outside pins at each axle, U independent, each axle once, two or more;
     `wanted_deg`, above 0 and below 180; `lead`, the side that is ahead; `throw_nm` > 0, the throw; `allowed_deg`,
     the most the axles may lie apart, above 0, or None.
-    Returns: degrees and nm; axles in the order given.
     Raises: QuarteringError for fewer than two axles, one given twice, or a figure that cannot be.
     Source: geometry; JCGM 100:2008 (GUM) 5.1.2; ISO 14253-1:2017 for the verdict.
 

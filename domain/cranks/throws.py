@@ -36,7 +36,6 @@ def judge_throw(throw_nm: int, drawing_nm: int, fellows_nm: Sequence[int], unit:
     0.5 mm off the drawing never serves. Two cranks r1, r2 on a rod of the right length ask for a summed diametral
     clearance of at least 2 |r1 - r2| in its bushes.
     Parameters: `throw_nm`, `drawing_nm` > 0, nm; `fellows_nm`, the build's other throws logged, nm; `unit`, shown first.
-    Returns: the verdict.
     Raises: ValueError for a size not above zero.
     Source: the clearance is geometry (the pins' distance runs from C - |r1 - r2| to C + |r1 - r2|); the limits are
     common practice, no source.
@@ -172,7 +171,6 @@ def unlike(spread_nm: int) -> bool:
 
     Formula: spread > 0.05 mm.
     Parameters: `spread_nm`, of the throws one side's rods join, nm, 0 or more.
-    Returns: the answer.
     Source: common practice, no source.
 
     >>> unlike(50_000), unlike(50_001)

@@ -101,8 +101,6 @@ def judge_lack(engine: RodEngine, span: int) -> Lack:
     first-order change of the largest over a turn is added to the exact play. Goes where nothing is lacking by the
     measurements and in 95 % of the draws, binds where something is by the measurements and in 95 % of the draws, else
     cannot tell. The draws are the same every time.
-    Parameters: `engine`; `span`, from 0.
-    Returns: the lack.
     Source: JCGM 101:2008 (propagation of distributions by drawing); ISO 14253-1:2017 for the risk of 5 %.
 
     >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
@@ -122,7 +120,6 @@ def goes(engine: RodEngine, span: int) -> bool:
     """Whether two axles go round: judge_lack without what only explains it.
 
     Formula: as judge_lack.
-    Parameters: `engine`; `span`, from 0.
     Returns: whether; False where a clearance is not known.
     Source: as judge_lack.
 

@@ -56,7 +56,6 @@ class PlotPoint:
     """One crank position of a pair: pin distance less rod on each side at the best phase, the play needed; mm."""
 
     crank_deg: float
-    phase_deg: float
     left_mm: float
     right_mm: float
     needed_mm: float
@@ -86,7 +85,7 @@ def turn_series(engine: RodEngine, span: int, positions: int = 120) -> tuple[Plo
 def _plotted(engine: RodEngine, span: int, crank_deg: float) -> PlotPoint:
     found = _best(engine, span, math.radians(crank_deg))
     needed = max(abs(found.left), abs(found.right))
-    return PlotPoint(crank_deg, math.degrees(found.phase), found.left, found.right, needed)
+    return PlotPoint(crank_deg, found.left, found.right, needed)
 
 
 def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] | None = None) -> Places:
@@ -96,7 +95,6 @@ def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] |
     stands a quarter angle ahead where the right side leads, behind where the left does.
     Parameters: `engine`; `crank_deg`, the front axle's left crank, degrees, any; `phases_deg`, how far each further
     axle has turned from the one before it, degrees, or None for the best, as in turn_series.
-    Returns: the places, mm.
     Raises: ValueError for a count of phases that is not one for each further axle.
     Source: geometry.
 

@@ -65,9 +65,6 @@ def righted(shape: Shape, fault: Fault) -> Shape:
     """The pair with one fault put right.
 
     Formula: throws and quarter angles of the two axles each become their mean; a rod becomes its axle centres.
-    Parameters: `shape`; `fault`.
-    Returns: the pair.
-    Source: by definition.
 
     >>> righted(Shape(150, 150, 149, 150, 25, 25, 25, 25, 1.5, 1.5), Fault.LEFT_ROD).l_left
     150
@@ -90,9 +87,7 @@ def size_of(shape: Shape, fault: Fault) -> float:
     """How large a fault is.
 
     Formula: second axle less first; rod less axle centres; for both rods the one of larger size.
-    Parameters: `shape`; `fault`.
     Returns: mm; radians for quartering, above 0 where the second axle's angle is the wider.
-    Source: by definition.
 
     >>> size_of(Shape(150, 150, 149, 150, 25, 25, 25, 25, 1.5, 1.5), Fault.LEFT_ROD)
     -1
@@ -112,9 +107,6 @@ def alone(shape: Shape, fault: Fault) -> Shape:
     """The pair with everything right but one fault.
 
     Formula: every other fault put right.
-    Parameters: `shape`; `fault`.
-    Returns: the pair.
-    Source: by definition.
 
     >>> alone(Shape(150, 150, 149, 151, 25, 25, 25, 25, 1.5, 1.5), Fault.LEFT_ROD).l_right
     150
@@ -155,7 +147,6 @@ def main_cause(causes: tuple[Cause, ...]) -> Cause | None:
     """The one fault that causes most of the play, or both rods where neither alone would do.
 
     Formula: the largest gain of a single fault; both rods where they gain over a quarter of the play more than that.
-    Parameters: `causes`, of one pair.
     Returns: the cause; None where putting right any of them takes away less than a tenth of the play.
     Source: our own choice, no published source.
 
@@ -198,7 +189,6 @@ def throws_part(engine: RodEngine, span: int) -> ThrowsPart:
 
     Formula: the exact play over a turn, worked again with both sides' throws alike, and with all else right.
     Parameters: `engine`, one that check_engine passes; `span`, from 0.
-    Returns: mm.
     Source: derived here; no published source.
 
     >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
@@ -256,19 +246,11 @@ class Proposal:
     after_mm: float
     frees: bool | None
 
-    @property
-    def gain_mm(self) -> float:
-        """How much less play is needed, mm."""
-        return self.before_mm - self.after_mm
-
 
 def corrected(engine: RodEngine, correction: Correction) -> RodEngine:
     """The engine after a correction.
 
     Formula: quarter angle + turn; rod + change; how unsure each is stays as it was.
-    Parameters: `engine`; `correction`.
-    Returns: the engine.
-    Source: by definition.
 
     >>> from domain.rods.engine import RodAxle, RodSide
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)
@@ -360,7 +342,6 @@ def worth_doing(engine: RodEngine, plan: Sequence[Proposal]) -> tuple[Proposal, 
 
     Formula: a step stays where on some pair it bears on it takes away a tenth of what lacks there.
     Parameters: `engine`, before the first step; `plan`, as plan_of() gives it.
-    Returns: the steps that stay, in their order.
     Source: our own choice, no published source.
 
     >>> worth_doing(RodEngine((), ()), ())
@@ -385,7 +366,6 @@ def frees_all(engine: RodEngine, correction: Correction) -> bool | None:
     """Whether every rod of the engine goes once this correction is made, uncertainty and all.
 
     Formula: the exact play of every span, worked again.
-    Parameters: `engine`, before it; `correction`.
     Returns: None where a clearance is not known.
     Source: derived here; no published source.
 

@@ -175,9 +175,6 @@ def full_size_match(gauge_nm: int, unit: Unit) -> tuple[int, Working]:
     """How alike full-size driving wheels must be when turned, scaled to a track gauge: for comparison only.
 
     Formula: 3/32 in * gauge / 56.5 in, on diameter.
-    Parameters: `gauge_nm` > 0, the model's track gauge; `unit`, of the working.
-    Returns: the difference of diameters, nm, rounded down, and its working.
-    Raises: TreadError, field `gauge`.
     Source: 49 CFR 230.112(a) (same axle) and 230.113(k) (same driving wheel base); scaling by gauge is derived here and
     no rule for models: the track owner's own rules.
 
@@ -319,7 +316,6 @@ def odd_ones(
     Parameters: `drawing_nm`, `wheels`, `tolerance_nm`, `unit` as in group_diameter; `turned`, the marks of the wheels
     whose tread is turned already, so that present_nm is the tread.
     Returns: None where there are none.
-    Raises: TreadError as group_diameter does.
     Source: derived here; that a majority of finished wheels is left alone is common practice, no source.
 
     >>> good = WheelTread(127_000_000, 127_000_000)

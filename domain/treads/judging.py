@@ -71,10 +71,8 @@ _ANSWERS = {
 
 
 def limits_of(standard: WheelStandard) -> dict[TreadFigure, Limits]:
-    """The limits a published standard prints for a tyre.
+    """The limits a published standard prints for a tyre; what is printed for reference only is left out.
 
-    Formula: none; a figure printed for reference only, or not at all, is left out.
-    Parameters: `standard`, one row.
     Returns: limits by figure, nm; the tread diameter is never among them.
     Source: the standard's own.
 
@@ -135,7 +133,6 @@ def judge_tyre(
     Parameters: `standard`; `logged`, what was measured, nm; `unit`, shown first; `own`, limits the builder or the
     track's owner sets instead, and the tread diameter's.
     Returns: a verdict for each of the five figures, in their order.
-    Raises: as judge_figure does.
     Source: ISO 14253-1:2017.
 
     >>> from domain.treads.wheel_standard import preset

@@ -201,7 +201,6 @@ def check_angles(cone: float | None, flange_face_deg: float) -> None:
 
     Formula: N >= 5; 0 <= lean <= 45 degrees.
     Parameters: `cone` N of 1 in N, or None; `flange_face_deg`, from square to the axle.
-    Raises: TreadError, field `cone` or `flange_face_deg`.
     Source: common practice, no source.
 
     >>> check_angles(20.0, 10.0)

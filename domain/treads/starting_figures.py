@@ -18,14 +18,7 @@ def starting_figures(key: str) -> dict[str, str]:
 
     They come from no drawing and no standard: notice() says so on the page.
 
-    Args:
-        key: the key of a wheel standard, such as ibls-5.
-
-    Returns:
-        Text for unit (in or mm), coupled_axles (a whole number) and each name in LENGTHS (with its unit).
-
-    Raises:
-        TreadError: there is no set for that key.
+    Raises: TreadError, there is no set for that key.
 
     Source: common practice, no source.
 

@@ -59,7 +59,6 @@ def coordinates(
     the rows leave the arc by no more than the tolerance; step: a row wherever the place is a whole number of steps from
     the origin; both ways a row wherever two parts meet.
     Parameters: `profile`; one of `chord_nm`, `step_nm`, nm > 0; `origin`.
-    Returns: the rows from the flange's back to the front, nm.
     Raises: TreadError, field `chord` or `step`, for none or both given, not above zero, or over 1000 rows.
     Source: geometry (the height of an arc over its chord is R (1 - cos(sweep / 2n))).
 
@@ -90,7 +89,6 @@ def form_angles(cone: float | None, flange_face_deg: float) -> FormAngles:
 
     Formula: top slide = atan(1 / N) for a cone of 1 in N on the radius; included = twice that.
     Parameters: `cone` N, 5 or more, None for a straight tread; `flange_face_deg`, 0 to 45, from square to the axle.
-    Raises: TreadError, field `cone` or `flange_face_deg`.
     Source: geometry.
 
     >>> round(form_angles(20.0, 10.0).top_slide_deg, 4), round(form_angles(20.0, 10.0).included_deg, 4)

@@ -117,14 +117,7 @@ def presets() -> tuple[WheelStandard, ...]:
 def preset(key: str) -> WheelStandard:
     """One published row by its key.
 
-    Args:
-        key: the key of one of presets(), such as ibls-5.
-
-    Returns:
-        The row, lengths in nm.
-
-    Raises:
-        TreadError: there is no such row.
+    Raises: TreadError, there is no such row.
 
     Source: named in the row.
 
