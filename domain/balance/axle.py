@@ -225,7 +225,14 @@ def crank_lines(
             field="plane",
         )
     return tuple(
-        CrankLine(side, planes_nm[side], angle, throw_nm, rotating_g, reciprocating_g)
+        CrankLine(
+            side=side,
+            plane_nm=planes_nm[side],
+            angle_deg=angle,
+            throw_nm=throw_nm,
+            rotating_g=rotating_g,
+            reciprocating_g=reciprocating_g,
+        )
         for side, angle in cranks.before_right
     )
 

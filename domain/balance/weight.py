@@ -64,7 +64,7 @@ def material(key: str) -> Material:
 
 
 @dataclass(frozen=True)
-class Segment:
+class WeightSegment:
     """A weight the shape of a disc's segment: everything between a chord and the rim, nm.
 
     added_share: the part of its volume that is there only for balance, above 0 up to 1. Spokes that run through a
@@ -96,7 +96,7 @@ class Hole:
     distance_nm: int
 
 
-def segment_weight(segment: Segment, of: Material, unit: Unit) -> SegmentWeight:
+def segment_weight(segment: WeightSegment, of: Material, unit: Unit) -> SegmentWeight:
     """What a weight the shape of a segment weighs, and its first moment about the axle.
 
     Formula: area = R^2 acos(h / R) - h sqrt(R^2 - h^2); mass = area t rho; moment = t rho (2/3)(R^2 - h^2)^(3/2);
@@ -104,7 +104,7 @@ def segment_weight(segment: Segment, of: Material, unit: Unit) -> SegmentWeight:
     Parameters: `segment`: R > h >= 0, t > 0, nm, added share above 0 up to 1; `of`, its material; `unit`, for the words.
     Source: geometry of the circular segment.
 
-    >>> done = segment_weight(Segment(45_000_000, 18_000_000, 8_000_000), material("iron"), Unit.MM)
+    >>> done = segment_weight(WeightSegment(45_000_000, 18_000_000, 8_000_000), material("iron"), Unit.MM)
     >>> round(done.mass_g, 2), round(done.middle_nm / 1e6, 3)
     (92.46, 29.137)
     """
@@ -167,12 +167,12 @@ def hole_moment_gmm(hole: Hole, base: Material, fill: Material | None = None) ->
     return volume / 1000.0 * gained * hole.distance_nm / NM_PER_MM
 
 
-def check_segment(segment: Segment, of: Material) -> None:
+def check_segment(segment: WeightSegment, of: Material) -> None:
     """Refuse a weight that cannot be the segment of a disc.
 
     Formula: R > h >= 0, t > 0, 0 < added share <= 1
 
-    >>> check_segment(Segment(45_000_000, 18_000_000, 8_000_000), material("iron"))
+    >>> check_segment(WeightSegment(45_000_000, 18_000_000, 8_000_000), material("iron"))
     """
     check_number("outer", segment.outer_nm, "weight's outside radius", "45 mm")
     check_number("chord", segment.chord_nm, "distance from the axle to the weight's flat", "18 mm", zero=True)
@@ -190,13 +190,13 @@ def check_segment(segment: Segment, of: Material) -> None:
         )
 
 
-def holes_in_a_row(segment: Segment, hole: Hole) -> int:
+def holes_in_a_row(segment: WeightSegment, hole: Hole) -> int:
     """How many such holes fit side by side in one row along the chord, half a diameter of iron between and at the ends.
 
     Formula: n d + (n + 1) d / 2 <= 2 sqrt(R^2 - (b + d/2)^2)
     Source: geometry; the iron left between is common practice, no source.
 
-    >>> holes_in_a_row(Segment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000))
+    >>> holes_in_a_row(WeightSegment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000))
     6
     """
     top = hole.distance_nm + hole.diameter_nm / 2.0
@@ -206,7 +206,7 @@ def holes_in_a_row(segment: Segment, hole: Hole) -> int:
     return max(0, math.floor((wide - hole.diameter_nm / 2.0) / (1.5 * hole.diameter_nm)))
 
 
-def holes_in_rows(segment: Segment, hole: Hole, enough: int) -> int:
+def holes_in_rows(segment: WeightSegment, hole: Hole, enough: int) -> int:
     """How many such holes fit in rows whose mean distance from the axle is still the hole's own.
 
     Formula: n(b) + 2 sum n(b + 1.5 k d), k = 1, 2, ...: to every row beyond b belongs one of as many holes as far
@@ -215,7 +215,7 @@ def holes_in_rows(segment: Segment, hole: Hole, enough: int) -> int:
     Returns: a count; once it is `enough` or more there may be room for more still.
     Source: geometry; the iron left between is common practice, no source.
 
-    >>> shape, hole = Segment(45_000_000, 18_000_000, 8_000_000), Hole(3_000_000, 8_000_000, 30_000_000)
+    >>> shape, hole = WeightSegment(45_000_000, 18_000_000, 8_000_000), Hole(3_000_000, 8_000_000, 30_000_000)
     >>> holes_in_a_row(shape, hole), holes_in_rows(shape, hole, 100)
     (13, 51)
     """
@@ -287,7 +287,7 @@ class Adjustment:
 def judge_weight(
     needed_gmm: float,
     have_gmm: float,
-    segment: Segment,
+    segment: WeightSegment,
     base: Material,
     hole: Hole,
     fill: Material | None,
@@ -305,12 +305,12 @@ def judge_weight(
     direction, degrees, above -90 and below 90.
     Source: derived here from first moments; no published source.
 
-    >>> shape, hole = Segment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000)
+    >>> shape, hole = WeightSegment(45_000_000, 18_000_000, 8_000_000), Hole(6_000_000, 8_000_000, 30_000_000)
     >>> done = judge_weight(2_500, 2_693.9, shape, material("iron"), hole, material("lead"), Unit.MM)
     >>> done.verdict.value, done.holes, round(done.left_gmm, 1)
     ('over', 4, 1.5)
     """
-    _check_judging(needed_gmm, have_gmm, off_deg, segment, hole, base)
+    _check_judging(needed=needed_gmm, have=have_gmm, off_deg=off_deg, segment=segment, hole=hole, base=base)
     over = have_gmm * math.cos(math.radians(off_deg)) - needed_gmm
     across = have_gmm * math.sin(math.radians(off_deg))
     fill = None if over >= 0 else fill
@@ -341,12 +341,12 @@ def judge_weight(
         room=place.room,
         weight_g=place.weight_g,
         workings=_workings(
-            (needed_gmm, have_gmm, off_deg),
-            _Found(verdict, over, wanted, one, left, fill),
-            place,
-            hole,
-            base,
-            unit,
+            moments=(needed_gmm, have_gmm, off_deg),
+            found=_Found(verdict=verdict, over=over, wanted=wanted, one=one, left=left, fill=fill),
+            place=place,
+            hole=hole,
+            base=base,
+            unit=unit,
         ),
     )
 
@@ -374,7 +374,7 @@ class _Place:
     weight_g: float
 
 
-def _place(wanted: int, segment: Segment, hole: Hole, base: Material, unit: Unit) -> _Place:
+def _place(wanted: int, segment: WeightSegment, hole: Hole, base: Material, unit: Unit) -> _Place:
     weight = segment_weight(segment, base, unit).mass_g
     share = drilled_share(wanted, hole, weight / base.density * 1000.0)
     in_row = holes_in_a_row(segment, hole)
@@ -390,7 +390,7 @@ def _place(wanted: int, segment: Segment, hole: Hole, base: Material, unit: Unit
 
 
 def _check_judging(
-    needed: float, have: float, off_deg: float, segment: Segment, hole: Hole, base: Material
+    needed: float, have: float, off_deg: float, segment: WeightSegment, hole: Hole, base: Material
 ) -> None:
     check_number("needed", needed, "moment needed", "2500 g mm", zero=True)
     check_number("have", have, "weight's own moment", "2694 g mm", zero=True)

@@ -102,7 +102,7 @@ class QuarterAngle:
 
 
 @dataclass(frozen=True)
-class AxleSheet:
+class QuarteredAxle:
     """One axle as measured: where each pin points and the angle of each two cranks; `quarter` is the outside two's."""
 
     pins: tuple[PinAngle, ...]
@@ -229,7 +229,7 @@ def centre_height(over: Measured, diameter: Measured) -> Measured:
 
 def measure_axle(
     pins: Sequence[Pin], centre: Measured, cranks: Cranks, tolerance_deg: float, unit: Unit
-) -> AxleSheet:
+) -> QuarteredAxle:
     """The angle between each two cranks of an axle against the drawing, from the heights of their pins.
 
     Formula: e = asin((h - hc) / r) in front, 180 - asin((h - hc) / r) behind; angle = e_behind - e_ahead, 0 up to 360;
@@ -253,7 +253,7 @@ def measure_axle(
     _check_axle(pins, given, centre, cranks, tolerance_deg)
     angles = {pin.side: _pin_angle(pin, given, centre, cranks, unit) for pin in pins}
     pairs = [(one, two) for one, two in cranks.pairs() if one in given and two in given]
-    return AxleSheet(
+    return QuarteredAxle(
         tuple(angles[pin.side] for pin in pins),
         tuple(_judge(given[one], given[two], centre, cranks, tolerance_deg) for one, two in pairs),
     )
@@ -460,7 +460,7 @@ def _check_axle(
 
 
 @dataclass(frozen=True)
-class Correction:
+class WheelTurn:
     """How to turn one wheel while the axle and the other wheel stay as they lie.
 
     turn_deg: how far, 0 or more. arc_nm: that much at the pin, nm. forwards: as in running forwards.
@@ -486,7 +486,7 @@ class Correction:
     then_deg: float
 
 
-def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> Correction:
+def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> WheelTurn:
     """Which way and how far to turn this pin's wheel so that the angle comes out as wanted.
 
     Formula: turn = |departure|; the crank ahead goes back when it is too far ahead, the crank behind goes forward;
@@ -513,7 +513,7 @@ def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> Correction:
     now = elevation_deg(pin.height.nm, centre.nm, pin.throw.nm, pin.branch)
     then = now - turn if forwards else now + turn
     seen_from = Side.LEFT if pin.side is Side.LEFT else Side.RIGHT
-    return Correction(
+    return WheelTurn(
         side=pin.side,
         turn_deg=turn,
         arc_nm=round(pin.throw.nm * math.radians(turn)),

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from domain.cranks.crankpins import HoleRoom, JigReadings, JigThrow, JigThrowKind, PlugSize
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
-    AxleSheet,
     Branch,
-    Correction,
     Measured,
     PinAngle,
     QuarterAngle,
+    QuarteredAxle,
+    WheelTurn,
     wrapped_deg,
 )
 from domain.cranks.quartering_set import AxleSet, AxleStanding
@@ -126,7 +126,7 @@ def quarter_words(found: QuarterAngle) -> str:
     )
 
 
-def quarter_workings(sheet: AxleSheet, centre: Measured, unit: Unit) -> tuple[Working, ...]:
+def quarter_workings(sheet: QuarteredAxle, centre: Measured, unit: Unit) -> tuple[Working, ...]:
     """Where each pin points, and each angle with its uncertainty."""
     pins = (_pin_working(one, centre, unit) for one in sheet.pins)
     return (*pins, *(working for angle in sheet.angles for working in _angle_workings(angle)))
@@ -164,7 +164,7 @@ def _angle_workings(found: QuarterAngle) -> tuple[Working, Working]:
     )
 
 
-def turning_words(found: Correction, unit: Unit) -> str:
+def turning_words(found: WheelTurn, unit: Unit) -> str:
     """Which way and how far to turn a wheel."""
     wheel = "inside crank" if found.side is Side.INSIDE else f"{found.side} wheel"
     if degrees(found.turn_deg) == degrees(0.0):
@@ -182,7 +182,7 @@ def turning_words(found: Correction, unit: Unit) -> str:
     return f"{words}."
 
 
-def turning_working(found: Correction, unit: Unit) -> Working:
+def turning_working(found: WheelTurn, unit: Unit) -> Working:
     """How a turn came about."""
     return Working(
         f"turning the {found.side} pin",

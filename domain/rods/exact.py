@@ -218,7 +218,7 @@ def _bounds(left: Side, right: Side) -> tuple[float, float, float]:
 
 def _by_newton(left: Side, right: Side, reach: float, sign: float, start: float) -> Least | None:
     if left[4] == right[4]:
-        return _crossing(left, right, 1.0, -sign, 0.0, start)
+        return _crossing(left, right, 1.0, -sign, 0.0, phase=start)
     return _unequal(left, right, sign, reach)
 
 

@@ -113,7 +113,15 @@ def judge_lack(engine: RodEngine, span: int) -> Lack:
     contributions = _contributions(engine, span, mm)
     answer = _answer(mm, low, high) if engine.spans[span].clearances_known else RodsAnswer.NO_CLEARANCE
     settling = _settling(engine, span, mm, contributions) if answer is RodsAnswer.CANNOT_TELL else None
-    return Lack(mm, theta, low, high, contributions, answer, settling)
+    return Lack(
+        mm=mm,
+        theta=theta,
+        low_mm=low,
+        high_mm=high,
+        contributions=contributions,
+        answer=answer,
+        settling=settling,
+    )
 
 
 def goes(engine: RodEngine, span: int) -> bool:

@@ -167,7 +167,14 @@ def wheel_gauges(
         workings.append(
             Working("sideways room", "track gauge - wheel gauge", numbers, show(room, unit), "geometry")
         )
-    return WheelGauges(standard, back, wide, checks, room, tuple(workings))
+    return WheelGauges(
+        standard=standard,
+        back_to_back=back,
+        wheel_gauge=wide,
+        check_gauges=checks,
+        clearance_nm=room,
+        workings=tuple(workings),
+    )
 
 
 def _gauge(
@@ -182,7 +189,14 @@ def _gauge(
     working = Working(name, formula, numbers, f"{fine(nm, unit)}, U {fine(expanded, unit)}", "geometry")
     found = None
     if limits is not None and limits.limited:
-        found = decide(nm, expanded, limits.low_nm, limits.high_nm, unit, name)
+        found = decide(
+            value_nm=nm,
+            expanded_nm=expanded,
+            low_nm=limits.low_nm,
+            high_nm=limits.high_nm,
+            unit=unit,
+            what=name,
+        )
     answer = found.answer if found else None
     return GaugeVerdict(name, limits, None, nm, expanded, answer=answer, decision=found, working=working)
 
@@ -348,7 +362,14 @@ def _judged(own: _Set, side: int) -> Decision | None:
     limits, flange = own.gauges.standard.flange_width, own.flanges[side]
     if limits is None or flange is None or not limits.limited:
         return None
-    return decide(flange.nm, flange.expanded_nm, limits.low_nm, limits.high_nm, own.unit, "flange")
+    return decide(
+        value_nm=flange.nm,
+        expanded_nm=flange.expanded_nm,
+        low_nm=limits.low_nm,
+        high_nm=limits.high_nm,
+        unit=own.unit,
+        what="flange",
+    )
 
 
 def _cuts(own: _Set, sides: tuple[int, ...], first: Cuts, need: int) -> Cuts:

@@ -224,7 +224,14 @@ def forced_slip(first_nm: int, second_nm: int, lap_nm: int | None, unit: Unit) -
 
 def _pair(one: Measured, two: Measured, tolerance_nm: int, unit: Unit) -> Decision:
     expanded = math.ceil(math.hypot(one.expanded_nm, two.expanded_nm))
-    return decide(abs(one.nm - two.nm), expanded, None, tolerance_nm, unit, "difference")
+    return decide(
+        value_nm=abs(one.nm - two.nm),
+        expanded_nm=expanded,
+        low_nm=None,
+        high_nm=tolerance_nm,
+        unit=unit,
+        what="difference",
+    )
 
 
 def _weight(found: Decision) -> tuple[int, int]:
@@ -365,7 +372,14 @@ def _odd_ones(
         "derived here; that finished wheels are left alone is common practice, no source",
     )
     to_turn = tuple(mark for mark, wheel in wheels.items() if wheel.present_nm - lowest_nm > tolerance_nm)
-    return OddOnes(odd, diameter_nm, lowest_nm, len(rest), to_turn, working)
+    return OddOnes(
+        marks=odd,
+        diameter_nm=diameter_nm,
+        down_to_nm=lowest_nm,
+        others=len(rest),
+        to_turn=to_turn,
+        working=working,
+    )
 
 
 class ReachBy(StrEnum):

@@ -117,7 +117,14 @@ def judge_figure(
         )
     if limits is None:
         return TreadVerdict(figure, TreadAnswer.NO_LIMIT, measured, None)
-    found = decide(measured.nm, measured.expanded_nm, limits.low_nm, limits.high_nm, unit, figure.value)
+    found = decide(
+        value_nm=measured.nm,
+        expanded_nm=measured.expanded_nm,
+        low_nm=limits.low_nm,
+        high_nm=limits.high_nm,
+        unit=unit,
+        what=figure.value,
+    )
     return TreadVerdict(figure, _ANSWERS[found.answer], measured, limits, found)
 
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 
 from domain.cranks.cylinders import Cranks, Side, crank_angles
 from domain.cranks.quartering import (
-    AxleSheet,
     Branch,
-    Correction,
     Measured,
     Pin,
     QuarterAngle,
+    QuarteredAxle,
     QuarteringError,
+    WheelTurn,
     correction,
     measure_axle,
     pin_u_deg,
@@ -162,7 +162,7 @@ def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
     return f"measured before {' and '.join(later)} {were} last ticked “Pressed”: measure again."
 
 
-def quarter_angle_of(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleSheet | None:
+def quarter_angle_of(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarteredAxle | None:
     """The axle as measured, None without heights; raises QuarteringError for heights that no axle can have.
 
     Raises: HeightsGone for heights measured before a wheel was put on its axle as it now stands.
@@ -195,7 +195,7 @@ class Turning:
     """How one angle is put right: by either of these wheels."""
 
     title: str
-    ways: tuple[Correction, ...]
+    ways: tuple[WheelTurn, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +203,7 @@ class QuarterResult:
     """What the stored heights say."""
 
     heights: HeightsView
-    sheet: AxleSheet
+    sheet: QuarteredAxle
     pins: tuple[PinLine, ...]
     turnings: tuple[Turning, ...]
     workings: tuple[Working, ...]
@@ -251,7 +251,7 @@ def _stood(heights: HeightsView) -> dict[str, PinHeight]:
     return {side: one for side, one in found.items() if one is not None}
 
 
-def measured_sheet(build: BuildView, axle: AxleView, heights: HeightsView) -> AxleSheet:
+def measured_sheet(build: BuildView, axle: AxleView, heights: HeightsView) -> QuarteredAxle:
     """The angles these heights give; raises QuarteringError where they can give none."""
     sheet = quarter_angle_of(build, axle, heights)
     assert sheet is not None  # there are heights
@@ -266,7 +266,10 @@ def quarter_result(build: BuildView, axle: AxleView, heights: HeightsView) -> Qu
     return QuarterResult(
         heights,
         sheet,
-        tuple(_pin_line(build, axle, heights, sheet, pin, centre) for pin in pins),
+        tuple(
+            _pin_line(build=build, axle=axle, heights=heights, sheet=sheet, pin=pin, centre=centre)
+            for pin in pins
+        ),
         turnings,
         (
             cranks_of(build).working,
@@ -277,7 +280,7 @@ def quarter_result(build: BuildView, axle: AxleView, heights: HeightsView) -> Qu
 
 
 def _pin_line(
-    build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet, pin: Pin, centre: Measured
+    build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle, pin: Pin, centre: Measured
 ) -> PinLine:
     found = next(one for one in sheet.pins if one.side is pin.side)
     # What a hundredth of height is worth just here: throw and axle taken as exact.
@@ -286,13 +289,15 @@ def _pin_line(
     casting = axle.at(pin.side.value) if pin.side is not Side.INSIDE else None
     typed_throw = show(pin.throw.nm, build.unit)
     return PinLine(
-        pin.side.value,
-        casting.mark if casting else "inside crank",
-        pin.branch.value,
-        _stood(heights)[pin.side.value].height,
-        throw_words(build, axle, pin.side.value) if casting else f"{typed_throw} as typed, taken as exact",
-        f"{abs(found.from_level_deg):.3f} degrees {'above' if found.from_level_deg >= 0 else 'below'} level",
-        f"{show(TRIAL_U_NM, build.unit)} of height is {each:.4f} degrees here",
+        side=pin.side.value,
+        mark=casting.mark if casting else "inside crank",
+        branch=pin.branch.value,
+        height=_stood(heights)[pin.side.value].height,
+        throw_words=throw_words(build, axle, pin.side.value)
+        if casting
+        else f"{typed_throw} as typed, taken as exact",
+        elevation=f"{abs(found.from_level_deg):.3f} degrees {'above' if found.from_level_deg >= 0 else 'below'} level",
+        sensitivity=f"{show(TRIAL_U_NM, build.unit)} of height is {each:.4f} degrees here",
     )
 
 
@@ -303,7 +308,7 @@ def loose_sides(axle: AxleView) -> tuple[str, ...]:
 
 
 def _turnings(
-    build: BuildView, axle: AxleView, sheet: AxleSheet, pins: list[Pin], centre: Measured
+    build: BuildView, axle: AxleView, sheet: QuarteredAxle, pins: list[Pin], centre: Measured
 ) -> tuple[Turning, ...]:
     """For each angle the wheels that may be turned for it; the inside crank is part of the axle."""
     of, loose = {pin.side: pin for pin in pins}, loose_sides(axle)

@@ -166,7 +166,14 @@ def _axle(build: BuildView, axle: AxleView, heights: HeightsView | None, known: 
         angle, expanded = cranks.ahead_deg(*cranks.pairs()[0]), 0.0
     else:
         angle, expanded = quarter.angle_deg, quarter.expanded_deg
-    return RodAxle(left.nm, right.nm, angle, left.expanded_nm, right.expanded_nm, expanded)
+    return RodAxle(
+        left_throw_nm=left.nm,
+        right_throw_nm=right.nm,
+        quarter_deg=angle,
+        left_throw_u_nm=left.expanded_nm,
+        right_throw_u_nm=right.expanded_nm,
+        quarter_u_deg=expanded,
+    )
 
 
 def _look_at_throw(axle: AxleView, side: str, known: _Known) -> None:

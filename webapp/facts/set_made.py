@@ -197,7 +197,15 @@ def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> Pl
         measured = bore.mean_nm - seat.mean_nm if bond else seat.mean_nm - bore.mean_nm
         u = math.ceil(math.hypot(bore.expanded_nm or 0, seat.expanded_nm or 0))
         exact = None in (bore.expanded_nm, seat.expanded_nm)
-    row = SetRow(what, where, None, build.nm("fit_least"), build.nm("fit_most"), measured, u)
+    row = SetRow(
+        what=what,
+        where=where,
+        drawing_nm=None,
+        low_nm=build.nm("fit_least"),
+        high_nm=build.nm("fit_most"),
+        measured_nm=measured,
+        expanded_nm=u,
+    )
     address = f"/castings/{wheel.id}" if bore is None else f"/axles/{axle.id}"
     return PlacedRow(row, address, wheel.mark, (wheel,), exact)
 
@@ -207,7 +215,15 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
     low, high = (limits.low_nm, limits.high_nm) if limits else (None, None)
     drawn = build.nm(DRAWN[line.verdict.figure])
     u = size.expanded_nm if size else None
-    row = SetRow(line.name, where, drawn, low, high, size.nm if size else None, u or 0)
+    row = SetRow(
+        what=line.name,
+        where=where,
+        drawing_nm=drawn,
+        low_nm=low,
+        high_nm=high,
+        measured_nm=size.nm if size else None,
+        expanded_nm=u or 0,
+    )
     exact = size is not None and u is None
     return PlacedRow(row, f"/castings/{wheel.id}/tread", wheel.mark, (wheel,), exact)
 
@@ -247,7 +263,15 @@ def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
         yield PlacedRow(row, address, who, axle.wheels, one.nm is not None and found.exact)
     # Rails that just touch both flanges leave no room: there must be more than nothing.
     room, u = found.gauges.clearance_nm, found.gauges.wheel_gauge.expanded_nm or 0
-    row = SetRow("room between the rails", where, None, MORE_THAN_NOTHING_NM, None, room, u)
+    row = SetRow(
+        what="room between the rails",
+        where=where,
+        drawing_nm=None,
+        low_nm=MORE_THAN_NOTHING_NM,
+        high_nm=None,
+        measured_nm=room,
+        expanded_nm=u,
+    )
     yield PlacedRow(row, address, who, axle.wheels, room is not None and found.exact)
 
 
@@ -260,10 +284,18 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
         if angle is not None:
             measured, u = at_pin_nm(angle.departure_deg, throw), at_pin_nm(angle.expanded_deg, throw)
             what = f"angle of {angle.ahead.value} to {angle.behind.value} crank, at the pin"
-        row = SetRow(what, f"axle {axle.number}", 0, -allowed, allowed, measured, u)
+        row = SetRow(
+            what=what,
+            where=f"axle {axle.number}",
+            drawing_nm=0,
+            low_nm=-allowed,
+            high_nm=allowed,
+            measured_nm=measured,
+            expanded_nm=u,
+        )
         exact = angle is not None and not u
         address, who = f"/axles/{axle.id}/quartering", f"Axle {axle.number}"
-        yield PlacedRow(row, address, who, axle.wheels, exact, "angle")
+        yield PlacedRow(row=row, address=address, who=who, wheels=axle.wheels, exact=exact, short="angle")
 
 
 def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
@@ -287,6 +319,21 @@ def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
         where += f": {who} {'is the odd one' if len(group.odd.marks) == 1 else 'are the odd ones'}"
     if apart is not None:
         wheels = tuple(one for one in group.wheels if one.mark in (apart.first, apart.second))
-    row = SetRow("treads apart, on diameter", where, None, None, group.tolerance_nm, measured, u)
+    row = SetRow(
+        what="treads apart, on diameter",
+        where=where,
+        drawing_nm=None,
+        low_nm=None,
+        high_nm=group.tolerance_nm,
+        measured_nm=measured,
+        expanded_nm=u,
+    )
     exact = apart is not None and not u
-    return PlacedRow(row, f"/builds/{build.id}/treads#groups", who, wheels, exact, "treads apart")
+    return PlacedRow(
+        row=row,
+        address=f"/builds/{build.id}/treads#groups",
+        who=who,
+        wheels=wheels,
+        exact=exact,
+        short="treads apart",
+    )

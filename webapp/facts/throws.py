@@ -155,10 +155,18 @@ def _row(build: BuildView, casting: CastingView) -> ThrowRow:
     place = place_words(build, place_of(casting)) if casting.axle_id else "spare"
     pressed, bored = casting.has(Stage.PRESSED), casting.has(Stage.BORED)
     if throw is None:
-        return ThrowRow(casting, place, "", "", "", pressed, bored)
+        return ThrowRow(casting=casting, place=place, throw="", off="", sure="", pressed=pressed, bored=bored)
     sure = "not known" if throw.expanded_nm is None else show(throw.expanded_nm, build.unit)
     off = show_offset(throw.mean_nm - build.nm("throw"), build.unit)
-    return ThrowRow(casting, place, show(throw.mean_nm, build.unit), off, sure, pressed, bored)
+    return ThrowRow(
+        casting=casting,
+        place=place,
+        throw=show(throw.mean_nm, build.unit),
+        off=off,
+        sure=sure,
+        pressed=pressed,
+        bored=bored,
+    )
 
 
 def _key(axle_id: int, side: str) -> str:
@@ -185,7 +193,9 @@ def _paired(build: BuildView, logged: list[CastingView], *, held: bool) -> tuple
     wheels = [ThrowWheel(str(one.id), one.mark, one.throw.mean_nm) for one in logged if one.throw]
     unsure = max((one.throw.expanded_nm or 0 for one in logged if one.throw), default=0)
     try:
-        return pair_throws(wheels, places, today, build.unit, fixed, unsure), ""
+        return pair_throws(
+            wheels=wheels, places=places, today=today, unit=build.unit, fixed=fixed, expanded_nm=unsure
+        ), ""
     except ThrowPairingError as error:
         return None, str(error)
 

@@ -12,8 +12,8 @@ from domain.balance.figures import BalanceError
 from domain.balance.weight import (
     MATERIALS,
     Hole,
-    Segment,
     Verdict,
+    WeightSegment,
     hole_moment_gmm,
     holes_in_a_row,
     holes_in_rows,
@@ -32,7 +32,7 @@ from domain.lengths import Unit
 
 MM = 1_000_000
 IRON, LEAD, BISMUTH = material("iron"), material("lead"), material("bismuth")
-SHAPE = Segment(45 * MM, 18 * MM, 8 * MM)
+SHAPE = WeightSegment(45 * MM, 18 * MM, 8 * MM)
 HOLE = Hole(6 * MM, 8 * MM, 30 * MM)
 
 
@@ -59,7 +59,7 @@ def test_the_known_segment():
 )
 def test_any_segment_by_numerical_integration(outer, cut, thick, of, share):
     chord = round(outer * cut * MM)
-    done = segment_weight(Segment(outer * MM, chord, thick * MM, share), of, Unit.MM)
+    done = segment_weight(WeightSegment(outer * MM, chord, thick * MM, share), of, Unit.MM)
 
     def strip(y):
         return 2 * math.sqrt(max(outer**2 - y**2, 0.0))
@@ -74,7 +74,7 @@ def test_any_segment_by_numerical_integration(outer, cut, thick, of, share):
 
 def test_half_a_disc():
     # A half disc's middle is 4 R / (3 pi) from its flat: any handbook.
-    done = segment_weight(Segment(60 * MM, 0, 5 * MM), IRON, Unit.MM)
+    done = segment_weight(WeightSegment(60 * MM, 0, 5 * MM), IRON, Unit.MM)
     assert done.middle_nm == pytest.approx(4 * 60 / (3 * math.pi) * MM, abs=1)
     assert done.mass_g == pytest.approx(math.pi * 60**2 / 2 * 5 * 7.2 / 1000, rel=1e-12)
 

@@ -10,10 +10,10 @@ from uncertainties import ufloat, umath
 
 from domain.cranks.cylinders import Cranks, Side, crank_angles
 from domain.cranks.quartering import (
-    AxleSheet,
     Branch,
     Measured,
     Pin,
+    QuarteredAxle,
     QuarteringError,
     best_set_ups,
     centre_height,
@@ -48,7 +48,7 @@ def readable(*vectors: complex) -> bool:
     return all(abs(v.real) > 1.02 * math.cos(math.radians(75)) * abs(v) for v in vectors)
 
 
-def measure(*pins: Pin, cranks: Cranks = RIGHT_LEADS, tolerance: float = 0.1, hc: int = HC) -> AxleSheet:
+def measure(*pins: Pin, cranks: Cranks = RIGHT_LEADS, tolerance: float = 0.1, hc: int = HC) -> QuarteredAxle:
     return measure_axle(pins, Measured(hc), cranks, tolerance, Unit.MM)
 
 

@@ -68,13 +68,13 @@ def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) ->
         missing += missing_of(figures, ("balance_radius",))
     some = any(figures.perhaps(key) is not None for key in SIZES)
     blank = BalanceSheet(
-        missing,
-        missing_of(figures, SIZES) if some else (),
-        missing_of(figures, HOLE) if cast else (),
-        (),
-        notes_of(build, figures, cranks),
-        cranks.words if cranks else "",
-        _cast_words(build, cast),
+        missing=missing,
+        missing_weight=missing_of(figures, SIZES) if some else (),
+        missing_hole=missing_of(figures, HOLE) if cast else (),
+        troubles=(),
+        notes=notes_of(build, figures, cranks),
+        crank_words=cranks.words if cranks else "",
+        cast_words=_cast_words(build, cast),
         workings=cast.weight.workings if cast else (),
     )
     found = None
@@ -86,7 +86,15 @@ def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) ->
     if found is None or cranks is None:
         return replace(blank, troubles=tuple(troubles))
     case, done, before = found
-    return _answered(build, blank, cast, case, done, (cranks.working, *before), troubles)
+    return _answered(
+        build=build,
+        blank=blank,
+        cast=cast,
+        case=case,
+        done=done,
+        before=(cranks.working, *before),
+        troubles=troubles,
+    )
 
 
 def _cast_words(build: BuildView, cast: Cast | None) -> str:

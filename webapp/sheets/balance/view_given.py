@@ -16,7 +16,7 @@ from domain.balance.axle import (
     wheel_load,
 )
 from domain.balance.figures import BalanceError
-from domain.balance.weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
+from domain.balance.weight import Hole, Material, SegmentWeight, WeightSegment, material, segment_weight
 from domain.balance.words import narrow_words
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
@@ -65,7 +65,7 @@ class BalanceNote:
 class Cast:
     """The weight as it is cast, and the hole it would be corrected by."""
 
-    segment: Segment
+    segment: WeightSegment
     of: Material
     weight: SegmentWeight
     hole: Hole | None
@@ -124,7 +124,7 @@ def cast_of(figures: WorkFigures, build: BuildView, troubles: list[BalanceTroubl
     if missing_of(figures, SIZES):
         return None
     outer, chord, thick = (figures.nm(key) for key in SIZES)
-    segment = Segment(outer, chord, thick, figures.number("weight_added"))
+    segment = WeightSegment(outer, chord, thick, figures.number("weight_added"))
     of, fill = material(figures.chosen("weight_material")), material(figures.chosen("hole_fill"))
     try:
         weight = segment_weight(segment, of, build.unit)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
-from domain.cranks.quartering import AxleSheet, QuarteringError
+from domain.cranks.quartering import QuarteredAxle, QuarteringError
 from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
@@ -56,7 +56,7 @@ def store_heights(it: AxleChange, typed: HeightsTyped, pair: str) -> None:
 
 def _measured(
     build: BuildView, axle: AxleView, typed: HeightsTyped, who: str
-) -> tuple[HeightsView, AxleSheet]:
+) -> tuple[HeightsView, QuarteredAxle]:
     try:
         heights = heights_view(build, axle, typed, who, now())
         return heights, measured_sheet(build, axle, heights)
@@ -96,7 +96,7 @@ def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsV
     )
 
 
-def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet) -> str:
+def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle) -> str:
     def pin(side: str, one: PinHeight) -> str:
         return f"{side} pin {_once(build, one.height)} at the {one.branch}"
 

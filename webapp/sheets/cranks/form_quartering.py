@@ -106,7 +106,14 @@ def read_heights(typed: Typed, sides: tuple[str, ...], unit: Unit) -> tuple[Heig
     known = {side: one for side, one in branches.items() if one is not None}
     if errors or axle is None:
         return None, errors
-    return HeightsTyped(axle, taken, known, throw, instrument_id, expanded), errors
+    return HeightsTyped(
+        axle=axle,
+        pins=taken,
+        branches=known,
+        inside_throw=throw,
+        instrument_id=instrument_id,
+        expanded_nm=expanded,
+    ), errors
 
 
 def _height(typed: Typed, name: str, unit: Unit, errors: Errors) -> HeightTyped | None:

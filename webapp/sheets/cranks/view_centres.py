@@ -45,17 +45,17 @@ def heights_view(
     heights = {name: Length(found[name].nm, every[name].text(build.unit)) for name in every}
     pins = {side: PinHeight(heights[side], typed.branches[side].value) for side in typed.pins}
     return HeightsView(
-        0,
-        axle.id,
-        heights["axle"],
-        pins["left"],
-        pins["right"],
-        pins.get("inside"),
-        typed.inside_throw,
-        max(unsure) if said else None,
-        typed.instrument_id,
-        who,
-        at,
+        id=0,
+        axle_id=axle.id,
+        centre=heights["axle"],
+        left=pins["left"],
+        right=pins["right"],
+        inside=pins.get("inside"),
+        inside_throw=typed.inside_throw,
+        expanded_nm=max(unsure) if said else None,
+        instrument_id=typed.instrument_id,
+        who=who,
+        at=at,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from domain.cranks.cylinders import Side
-from domain.cranks.quartering import AxleSheet, QuarteringError
+from domain.cranks.quartering import QuarteredAxle, QuarteringError
 from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
 from domain.cranks.words import QUARTER_ANSWERS, set_words, set_workings
 from domain.measuring.decision_types import Conformity
@@ -35,7 +35,7 @@ class AxleRow:
     """One coupled axle; without an angle the words say why."""
 
     axle: AxleView
-    sheet: AxleSheet | None
+    sheet: QuarteredAxle | None
     words: str
     standing: AxleStanding | None = None
     worst: bool = False

@@ -42,7 +42,15 @@ def rods(request: Request, build_id: Id, db: DbDep) -> Response:
     status = UNPROCESSABLE if errors else 200
     if not render.wants_fragment(request):
         form = Form(stored_texts(build, figures), errors, status)
-        return _page(request, db, build, form, taken_alike(build, figures), asked, crank)
+        return _page(
+            request=request,
+            db=db,
+            build=build,
+            form=form,
+            taken=taken_alike(build, figures),
+            asked=asked,
+            crank=crank,
+        )
     sheet = rods_sheet(build, heights, figures, crank)
     return render.fragment(
         request, "sheets/rods/_rods_turn.html", status, build=build, sheet=sheet, errors=errors, asked=asked

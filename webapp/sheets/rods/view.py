@@ -30,7 +30,7 @@ from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline
 from webapp.facts.throws import odd_wheels
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
-from webapp.sheets.rods.view_turn import TurnView, turn_view
+from webapp.sheets.rods.view_turn import RodsTurn, turn_view
 from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, clearance_of, name_of, within_of
 from webapp.typed.texts import Typed
 
@@ -52,7 +52,7 @@ class PairCard:
 
 
 @dataclass(frozen=True, slots=True)
-class Remedy:
+class RodsRemedy:
     """A correction, and where its new figure is logged; `more` is how to set an axle by the height of a pin."""
 
     words: str
@@ -75,10 +75,10 @@ class RodsSheet:
     culprit: str = ""
     throws: str = ""
     plan_words: str = ""
-    plan: tuple[Remedy, ...] = ()
-    remedies: tuple[Remedy, ...] = ()
+    plan: tuple[RodsRemedy, ...] = ()
+    remedies: tuple[RodsRemedy, ...] = ()
     cards: tuple[PairCard, ...] = ()
-    turn: TurnView | None = None
+    turn: RodsTurn | None = None
 
 
 def rods_sheet(
@@ -200,7 +200,7 @@ def _only_throws(verdict: RodsVerdict) -> bool:
     return not frees and any(one.throws.most and one.throws.only for one in verdict.pairs)
 
 
-def _plan_words(plan: tuple[Remedy, ...]) -> str:
+def _plan_words(plan: tuple[RodsRemedy, ...]) -> str:
     if not plan:
         return ""
     if plan[-1].frees is None:
@@ -218,14 +218,14 @@ def _remedy(
     engine: RodEngine,
     heights: Mapping[int, HeightsView],
     one: Proposal,
-) -> Remedy:
+) -> RodsRemedy:
     words, axle = proposal_words(engine, one, build.unit), found.axles[one.correction.place - 1]
     if one.correction.job is Job.SET_AXLE:
         link = f"Then log the new heights of axle {axle.number}"
         more = _setting_words(build, axle, heights.get(axle.id), engine, one.correction)
-        return Remedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
+        return RodsRemedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
     address = f"/builds/{build.id}/rods#rods-{axle.id}"
-    return Remedy(words, one.frees, address, "Then type the rod's new centres")
+    return RodsRemedy(words, one.frees, address, "Then type the rod's new centres")
 
 
 def _setting_words(

@@ -31,7 +31,7 @@ class RodNow:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CrankLink:
     """A link that turns the cranks."""
 
     words: str
@@ -39,7 +39,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class TurnView:
+class RodsTurn:
     """Everything the fragment needs."""
 
     crank: str
@@ -48,11 +48,11 @@ class TurnView:
     picture: EnginePicture
     rods: tuple[RodNow, ...]
     plots: tuple[tuple[str, RodsPlot], ...]
-    steps: tuple[Step, ...]
-    tight: tuple[Step, ...]
+    steps: tuple[CrankLink, ...]
+    tight: tuple[CrankLink, ...]
 
 
-def turn_view(build: BuildView, engine: RodEngine, verdict: RodsVerdict, crank: float | None) -> TurnView:
+def turn_view(build: BuildView, engine: RodEngine, verdict: RodsVerdict, crank: float | None) -> RodsTurn:
     """The turn at a crank position; without one, where the worst pair is tightest."""
     worst = max(verdict.pairs, key=lambda pair: pair.lack.mm)
     degrees = worst.tightest_deg if crank is None else crank
@@ -61,16 +61,16 @@ def turn_view(build: BuildView, engine: RodEngine, verdict: RodsVerdict, crank: 
     rods = {(span, side): _now(engine, places, span, side, build.unit) for span in spans for side in SIDES}
     binding = [at for at, one in rods.items() if one.state == "binds"]
     said, wheel_mm = crank_words(math.radians(degrees)), build.nm("tread_diameter") / 2 / NM_PER_MM
-    return TurnView(
+    return RodsTurn(
         crank=_text(degrees),
         crank_words=said,
         now_words=_now_words(engine, binding),
         picture=engine_picture(places, wheel_mm, engine.numbers, binding, said),
         rods=tuple(rods.values()),
         plots=tuple(_plot(engine, verdict, span, degrees, build.unit) for span in spans),
-        steps=tuple(Step(words, _text(degrees + turn)) for words, turn in _STEPS),
+        steps=tuple(CrankLink(words, _text(degrees + turn)) for words, turn in _STEPS),
         tight=tuple(
-            Step(f"Tightest of axles {engine.both(span)}", _text(pair.tightest_deg))
+            CrankLink(f"Tightest of axles {engine.both(span)}", _text(pair.tightest_deg))
             for span, pair in enumerate(verdict.pairs)
         ),
     )

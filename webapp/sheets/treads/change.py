@@ -31,7 +31,15 @@ _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line, which says what does not conform."""
-    log_casting_sizes(db, casting_id, _FORM, logged, asked.seen or 0, asked.sent, asked.actor)
+    log_casting_sizes(
+        db=db,
+        casting_id=casting_id,
+        form=_FORM,
+        logged=logged,
+        seen=asked.seen or 0,
+        sent=asked.sent,
+        actor=asked.actor,
+    )
 
 
 @change_axle("gauges")
@@ -70,7 +78,12 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
         # A radius may well be gauged small; the others at half size are slips of the finger or of the unit.
         drawn = None if key == "root_radius" else build.nm(DRAWN[figure])
         objection = objection_to_size(
-            _NAMES[key], nm, before.nm if before else None, most.get(key), drawn, build.unit
+            name=_NAMES[key],
+            size_nm=nm,
+            before_nm=before.nm if before else None,
+            came_nm=most.get(key),
+            finished_nm=drawn,
+            unit=build.unit,
         )
         if objection is None:
             continue
@@ -98,7 +111,9 @@ def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[
 
 def _check_back(build: BuildView, nm: int) -> None:
     drawn, gauge = build.nm("back_to_back"), build.nm("gauge")
-    objection = objection_to_size("back to back", nm, None, None, drawn, build.unit)
+    objection = objection_to_size(
+        name="back to back", size_nm=nm, before_nm=None, came_nm=None, finished_nm=drawn, unit=build.unit
+    )
     if objection is not None:
         raise Refused(objection.words, "back_to_back")
     if nm >= gauge:

@@ -86,12 +86,12 @@ def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
     groups, standard = groups_of(build), standard_of(build)
     diameter = groups[0].target_nm if groups else build.nm("tread_diameter")
     return TreadsSheet(
-        standard,
-        profile_sheet(build, diameter, ask),
-        groups,
-        tuple(_wheel(build, groups, one) for one in _shown(build)),
-        tuple(axle_gauges(build, axle) for axle in build.axles),
-        standard_warnings(build),
+        standard=standard,
+        profile=profile_sheet(build, diameter, ask),
+        groups=groups,
+        wheels=tuple(_wheel(build, groups, one) for one in _shown(build)),
+        axles=tuple(axle_gauges(build, axle) for axle in build.axles),
+        warnings=standard_warnings(build),
     )
 
 
