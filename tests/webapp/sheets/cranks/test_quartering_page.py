@@ -533,7 +533,7 @@ def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
 def test_the_picture_puts_each_pin_where_it_stands() -> None:
     p = end_on(
         [
-            PinAt("right", 45.0, 20_000_000, "75.8 mm", "75.8 mm"),
+            PinAt("right", 45.0, 20_000_000, "75.8 mm (2.98 in)", "75.8 mm"),
             PinAt("left", 210.0, 10_000_000, "50 mm", "50 mm"),
         ]
     )
@@ -541,7 +541,9 @@ def test_the_picture_puts_each_pin_where_it_stands() -> None:
     assert right.x == pytest.approx(AXLE_X + REACH / math.sqrt(2), abs=0.1) and right.y < AXLE_Y
     assert left.x == pytest.approx(AXLE_X - REACH / 2 * math.cos(math.radians(30)), abs=0.1)
     assert left.y == pytest.approx(AXLE_Y + REACH / 4, abs=0.1)
-    assert "right pin in front and above the axle" in p.description
+    # Beside the pin one system, in the description both.
+    assert right.words == "75.8 mm"
+    assert "right pin in front and above the axle, 75.8 mm (2.98 in)" in p.description
     assert "left pin behind and below the axle" in p.description
 
 
