@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from domain.answer import Answer
 from domain.cranks.crankpins import HoleRoom, JigReadings, JigThrow, JigThrowKind, PlugSize
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
@@ -15,7 +16,6 @@ from domain.cranks.quartering import (
 )
 from domain.cranks.quartering_set import AxleSet, AxleStanding
 from domain.cranks.throws import ALIKE_NM, UNLIKE_NM, MarkedThrow, ThrowsAlike
-from domain.joints.fit_types import Answer
 from domain.lengths import Unit, show, show_offset
 from domain.lengths.fine import fine_both
 from domain.measuring.decision_types import Conformity

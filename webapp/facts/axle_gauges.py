@@ -10,7 +10,7 @@ from domain.treads.gauges import GaugeVerdict, WheelGauges, contradictions, gaug
 from domain.treads.words import contradiction_words, gauge_words, remedy_words, remedy_workings, room_words
 from domain.working import Working
 from webapp.facts.treads import measured_of, standard_of
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, SizeNow
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured
 
 _LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 ANSWERS = {
@@ -47,9 +47,9 @@ class AxleGauges:
     """The gauges of one axle; `old` is a back to back that counts no more, and why."""
 
     axle: AxleView
-    back: SizeNow | None
+    back: Measured | None
     old: str
-    flanges: tuple[SizeNow | None, SizeNow | None]
+    flanges: tuple[Measured | None, Measured | None]
     gauges: WheelGauges
     room_words: str
     lines: tuple[GaugeLine, ...]
@@ -74,7 +74,7 @@ class AxleGauges:
         return any(size is not None and size.expanded_nm is None for size in (self.back, *self.flanges))
 
 
-def back_to_back_of(axle: AxleView) -> tuple[SizeNow | None, str]:
+def back_to_back_of(axle: AxleView) -> tuple[Measured | None, str]:
     """The back to back of the wheels now on the axle, and why an older one counts no more."""
     size = axle.sizes.get("back_to_back")
     if size is None:
@@ -144,11 +144,11 @@ def standard_warnings(build: BuildView) -> tuple[str, ...]:
     return tuple(contradiction_words(one, build.unit) for one in contradictions(standard_of(build)))
 
 
-def _flange(casting: CastingView | None) -> SizeNow | None:
+def _flange(casting: CastingView | None) -> Measured | None:
     return casting.sizes.get("flange_thickness") if casting else None
 
 
-def _notes(back: SizeNow | None, left: SizeNow | None, right: SizeNow | None) -> tuple[str, ...]:
+def _notes(back: Measured | None, left: Measured | None, right: Measured | None) -> tuple[str, ...]:
     named = {"the back to back": back, "the left flange": left, "the right flange": right}
     bare = [name for name, size in named.items() if size is not None and size.expanded_nm is None]
     if not bare:

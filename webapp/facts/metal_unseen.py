@@ -10,7 +10,7 @@ from domain.route.guards import Order, needed
 from domain.route.stages import Stage, Step, tickable
 from domain.stock.types import Face
 from webapp.facts.metal_sizes import TICKS
-from webapp.records.views import BuildView, CastingView, SizeNow
+from webapp.records.views import BuildView, CastingView, Measured
 
 # The tyre is turned straight across, then stepped down: whatever of it is done, the rough rim is gone.
 _TURNED = ("tread_turned.to_size", "tread_turned.flange", "tread_turned.edge")
@@ -83,7 +83,7 @@ def _at(casting: CastingView, key: str) -> datetime:
     return casting.ticks[key].at
 
 
-def size_of(casting: CastingView, face: Face) -> SizeNow | None:
+def size_of(casting: CastingView, face: Face) -> Measured | None:
     """The size logged last of a face's metal, the rough one of a thickness too."""
     return casting.sizes.get(KEYS[face])
 

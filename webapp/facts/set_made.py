@@ -6,10 +6,12 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from domain.answer import Answer
 from domain.cranks.cylinders import CylindersError
 from domain.cranks.quartering import QuarterAngle, QuarteringError
 from domain.cranks.throws import ALIKE_NM
-from domain.joints.fit import FitKind
+from domain.joints.kinds import FitKind
+from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit
 from domain.lengths.fine import fine
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
@@ -17,8 +19,8 @@ from domain.route.castings import finished
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_angle_of
-from webapp.facts.seats import seat_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of, judge_wheel, target_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
@@ -26,6 +28,8 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # The least limit of what must only be more than nothing, nm.
 MORE_THAN_NOTHING_NM = 1
+# A size inside its limits is not good for that alone where its joint is not.
+_JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 LOOKS: Mapping[SetAnswer, str] = {
     SetAnswer.OUTSIDE: "not",
     SetAnswer.CANNOT_TELL: "caution",
@@ -41,6 +45,8 @@ class MadeLine:
 
     line: SetLine
     address: str
+    # What the joint comes to where it is a fit, in the words of every other sheet.
+    said: str = ""
 
     @property
     def look(self) -> str:
@@ -102,8 +108,10 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
     """The set as far as it is measured; what is missing has its line too."""
     rows, notes = rows_of(build, heights)
     table = set_table([one.row for one in rows], build.unit)
-    address = {id(one.row): one.address for one in rows}
-    lines = tuple(MadeLine(line, address[id(line.row)]) for line in table.lines)
+    placed = {id(one.row): one for one in rows}
+    lines = tuple(
+        MadeLine(line, placed[id(line.row)].address, placed[id(line.row)].said) for line in table.lines
+    )
     return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows))
 
 
@@ -140,7 +148,8 @@ def _finished(build: BuildView) -> bool:
 class PlacedRow:
     """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
 
-    exact: measured without an instrument; short: what it is in a list, where that is shorter.
+    exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
+    comes to in a word or two.
     """
 
     row: SetRow
@@ -149,6 +158,7 @@ class PlacedRow:
     wheels: tuple[CastingView, ...]
     exact: bool = False
     short: str = ""
+    said: str = ""
 
 
 def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
@@ -191,23 +201,28 @@ def _of_wheel(
 def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
     bond = build.fit == FitKind.BOND
     what = "gap of the fit" if bond else "interference of the fit"
-    bore, seat = wheel.bore, seat_of(build, wheel)
-    measured, u, exact = None, 0, False
-    if bore is not None and seat is not None:
-        measured = bore.mean_nm - seat.mean_nm if bond else seat.mean_nm - bore.mean_nm
-        u = math.ceil(math.hypot(bore.expanded_nm or 0, seat.expanded_nm or 0))
-        exact = None in (bore.expanded_nm, seat.expanded_nm)
+    joints = facts_of(build).joints
+    joint, wanted = joints.of(wheel), joints.wanted
+    measured, u, exact, known, said = None, 0, False, None, ""
+    if joint is not None and joint.seat_measured:
+        bore, seat = joint.finding.case.bore, joint.finding.case.seat
+        measured = bore.nm - seat.nm if bond else seat.nm - bore.nm
+        u, exact = uncertainty_nm(bore, seat), None in (bore.expanded_nm, seat.expanded_nm)
+        known, said = _JOINT.get(joint.answer), joint.word
     row = SetRow(
         what=what,
         where=where,
         drawing_nm=None,
-        low_nm=build.nm("fit_least"),
-        high_nm=build.nm("fit_most"),
+        low_nm=wanted.least_nm,
+        high_nm=wanted.most_nm,
         measured_nm=measured,
         expanded_nm=u,
+        known=known,
     )
-    address = f"/castings/{wheel.id}" if bore is None else f"/axles/{axle.id}"
-    return PlacedRow(row, address, wheel.mark, (wheel,), exact)
+    address = f"/castings/{wheel.id}" if joint is None else f"/axles/{axle.id}"
+    # In a list a size that is as wanted is not named for what its joint does.
+    short = f"joint ({said})" if known and not replace(row, known=None).beyond else ""
+    return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said)
 
 
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:

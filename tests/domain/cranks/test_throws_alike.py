@@ -2,9 +2,9 @@
 
 import pytest
 
+from domain.answer import Answer
 from domain.cranks.throws import MarkedThrow, judge_alike, odd_from, odd_throws
 from domain.cranks.words import odd_words
-from domain.joints.fit_types import Answer
 from domain.lengths import Unit
 
 

@@ -7,10 +7,12 @@ from sqlmodel import Session
 from webapp.acts.sizes import sizes_words, store_sizes
 from webapp.db import Db
 from webapp.facts.receiving import objection
-from webapp.models import Receipt
+from webapp.models import Measurement, Receipt
 from webapp.records.builds import find_casting
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
+from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, Actor, Refused
+from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.receiving import ReceiptTyped
 from webapp.typed.texts import Sent
@@ -45,8 +47,6 @@ def _store(
     row = Receipt(
         build_id=build.id,
         casting_id=casting.id,
-        weight_mg=receipt.weight_mg,
-        weight_text=receipt.weight_text,
         blowhole="blowhole" in receipt.seen,
         chill="chill" in receipt.seen,
         shift="shift" in receipt.seen,
@@ -57,6 +57,16 @@ def _store(
     session.add(row)
     session.flush()
     store_sizes(session, build, receipt.sizes, actor, casting_id=casting.id, receipt_id=row.id)
+    if receipt.weight_mg is not None:
+        weight = Measurement(
+            build_id=build.id,
+            kind=WEIGHT,
+            casting_id=casting.id,
+            receipt_id=row.id,
+            value=receipt.weight_mg,
+            who=actor.who,
+        )
+        write_measured(session, weight, [(receipt.weight_text, None, "")])
 
 
 def _told(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> str:
