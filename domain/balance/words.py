@@ -1,11 +1,12 @@
-"""The sentences of the balance sheet, and masses and speeds as they are said."""
+"""What the balance sheet says: what each wheel needs, whether it matters, and what to drill or fill."""
 
 from __future__ import annotations
 
-from domain.balance.types import BalanceCase, Matters, WheelBalance
+from domain.balance.axle import Balance, BalanceCase, Matters, WheelBalance
+from domain.balance.figures import figure, mass, percent, speed
+from domain.balance.weight import MOST_DRILLED, PITCH, Adjustment, Verdict
 from domain.lengths import Unit, show
 
-GRAMS_PER_OUNCE = 28.349523125  # exact: international yard and pound agreement, 1959
 LEAD_CAUTION = (
     "Lead is poisonous. Melt and cast it only with proper control: fumes drawn off, nothing damp near the metal, no"
     " food or smoke in the shop, hands and bench washed, children away (HSE L132, Control of lead at work). A"
@@ -25,105 +26,29 @@ ADDED_CAUTION = (
 )
 
 
-def figure(value: float, digits: int) -> str:
-    """A figure with so many digits, never in powers of ten, and nothing at all as 0.
-
-    Parameters: `value`; `digits`, how many count, 1 or more.
-    Returns: text.
-    Source: our own.
-
-    >>> figure(27_725.4, 3), figure(0.01234, 3), figure(3e-16, 4)
-    ('27725', '0.0123', '0')
-    """
-    short = f"{value:.{digits}g}"
-    if "e" not in short:
-        return short
-    return f"{value:.0f}" if abs(value) >= 1 else "0"
-
-
-def mass(grams: float, first: Unit) -> str:
-    """A mass in grams and ounces, the build's own system first; from 10 kg on in kilograms and pounds.
-
-    Formula: 1 oz = 28.349523125 g; 16 oz = 1 lb.
-    Parameters: `grams`; `first`, MM for the metric figure first.
-    Returns: text with units.
-    Source: international yard and pound agreement, 1959.
-
-    >>> mass(92.46, Unit.MM), mass(105_340.0, Unit.INCH)
-    ('92.46 g (3.261 oz)', '232.2 lb (105.3 kg)')
-    """
-    ounces = grams / GRAMS_PER_OUNCE
-    if abs(grams) >= 10_000:
-        metric, other = f"{figure(grams / 1000, 4)} kg", f"{figure(ounces / 16, 4)} lb"
-    else:
-        metric, other = f"{figure(grams, 4)} g", f"{figure(ounces, 4)} oz"
-    return f"{metric} ({other})" if first is Unit.MM else f"{other} ({metric})"
-
-
-def speed(metres_per_second: float) -> str:
-    """A speed in m/s, km/h and mph.
-
-    Formula: 1 m/s = 3.6 km/h; 1 mile = 1609.344 m.
-    Parameters: `metres_per_second`.
-    Returns: text with units.
-    Source: international yard and pound agreement, 1959, for the mile.
-
-    >>> speed(2.5)
-    '2.50 m/s (9.0 km/h, 5.6 mph)'
-    """
-    mph = metres_per_second * 3600 / 1609.344
-    return f"{metres_per_second:.2f} m/s ({metres_per_second * 3.6:.1f} km/h, {mph:.1f} mph)"
-
-
-def percent(share: float) -> str:
-    """A share as a percentage, small ones as less than a hundredth.
-
-    Formula: 100 x share.
-    Parameters: `share`, 0 or more.
-    Returns: text.
-    Source: by definition.
-
-    >>> percent(0.0213), percent(0.00001)
-    ('2.1 %', 'less than 0.01 %')
-    """
-    if share < 0.0001:
-        return "less than 0.01 %"
-    return f"{100 * share:.1f} %" if share >= 0.01 else f"{100 * share:.2f} %"
-
-
-def wheel_words(side: str, grams: float, radius_nm: int, from_opposite: float | None, unit: Unit) -> str:
-    """What weight a wheel needs and where, in one sentence.
-
-    Parameters: `side`; `grams`; `radius_nm`; `from_opposite`, degrees ahead of straight opposite the wheel's own
-    crankpin, None without one; `unit`.
-    Returns: a sentence.
-    Source: our own.
-
-    >>> wheel_words("left", 92.46, 30_000_000, -3.21, Unit.MM)[:51]
-    'Left wheel: 92.46 g (3.261 oz) with its middle 30.0'
-    """
-    if grams < 1e-6:
-        return f"{side.capitalize()} wheel: it needs no weight."
-    words = f"{side.capitalize()} wheel: {mass(grams, unit)} with its middle {show(radius_nm, unit)} from the axle"
-    if from_opposite is None:
+def wheel_words(wheel: WheelBalance, radius_nm: int, unit: Unit) -> str:
+    """What weight a wheel needs with its middle at this radius, and where, in one sentence."""
+    whose = f"{wheel.side.capitalize()} wheel"
+    if wheel.mass_g < 1e-6:
+        return f"{whose}: it needs no weight."
+    words = f"{whose}: {mass(wheel.mass_g, unit)} with its middle {show(radius_nm, unit)} from the axle"
+    off = wheel.from_opposite_deg
+    if off is None:
         return f"{words}."
-    if abs(from_opposite) < 0.05:
+    if abs(off) < 0.05:
         return f"{words}, straight opposite its crankpin."
-    which = "ahead of" if from_opposite > 0 else "behind"
-    return f"{words}, {abs(from_opposite):.1f} degrees {which} straight opposite its crankpin (running forwards)."
+    which = "ahead of" if off > 0 else "behind"
+    return f"{words}, {abs(off):.1f} degrees {which} straight opposite its crankpin (running forwards)."
 
 
-def verdict_words(
-    case: BalanceCase, matters: Matters, wheels: tuple[WheelBalance, WheelBalance], lifting: float | None
-) -> str:
+def verdict_words(case: BalanceCase, done: Balance) -> str:
     """Whether the balance matters at this speed, plainly.
 
-    Parameters: `case`; `matters`; `wheels`, both; `lifting`, m/s, None when not known.
-    Returns: one or two sentences.
-    Source: our own; the share let pass is common practice, no source.
+    Source: the share let pass is common practice, no source.
     """
-    hammer = max(wheel.hammer_n for wheel in wheels)
-    bare = max(wheel.bare_n for wheel in wheels)
+    matters, lifting = done.matters, done.lifting_m_s
+    hammer = max(done.left.hammer_n, done.right.hammer_n)
+    bare = max(done.left.bare_n, done.right.bare_n)
     if matters is Matters.CANNOT_TELL or case.wheel_load_n is None:
         return (
             f"At {speed(case.speed_m_s)} the hammer blow is {figure(hammer, 3)} N and a wheel without any weight pulls with"
@@ -147,3 +72,75 @@ def verdict_words(
             f" up to {percent(case.matters_from)} is let pass. Leave the weights as they are cast."
         )
     return f"At {speed(case.speed_m_s)} it matters: {shares}; up to {percent(case.matters_from)} is let pass."
+
+
+def narrow_words(planes_nm: int, faces_nm: int, unit: Unit) -> str:
+    """What cylinders are taken for that stand nearer together than the outer faces of the wheels."""
+    return (
+        f"Inside cylinders? They are {show(planes_nm, unit)} apart, nearer together than the outer faces of the wheels,"
+        f" {show(faces_nm, unit)}. They are taken as typed, with all that goes round in their planes, and that turns the"
+        " weights to the other side of straight opposite when they stand nearer than the weights themselves. For"
+        " outside cylinders measure again, from the middle of one to the middle of the other."
+    )
+
+
+def adjustment_words(found: Adjustment, unit: Unit) -> str:
+    """Over or under, and what to drill or fill; or plainly that holes will not do."""
+    if not found.possible:
+        return _no_holes(found, unit)
+    hole = found.hole
+    rest = f"{figure(found.left_gmm, 3)} g mm is left."
+    if found.across_gmm > found.left_gmm / 2:
+        rest += (
+            f" Of that, {figure(found.across_gmm, 3)} g mm points across, because the weight is not in the wanted"
+            " direction: holes on its middle line do not cure it."
+        )
+    if found.verdict is Verdict.RIGHT:
+        return f"The weight is right to within half a hole: {rest}"
+    holes = found.wanted
+    many = (
+        f"{holes} hole{'s' if holes > 1 else ''} of {show(hole.diameter_nm, unit)},"
+        f" {show(hole.depth_nm, unit)} deep, at that distance"
+    )
+    spread = ", spread evenly to both sides of its middle line" if holes > 1 else ""
+    if holes > found.in_row:
+        rows = show(round(PITCH * hole.diameter_nm), unit)
+        spread += f", in rows {rows} apart with as many holes beyond that distance as short of it"
+    filled = "" if found.fill is None else f", and fill with {found.fill.name}"
+    return f"The weight is {found.verdict} by {_by(found, unit)}: drill {many}{spread}{filled}. Then {rest}"
+
+
+def _by(found: Adjustment, unit: Unit, which: str = "") -> str:
+    at = f"{show(found.hole.distance_nm, unit)} from the axle"
+    return f"{figure(abs(found.over_gmm), 4)} g mm{which}, which is {mass(abs(found.over_g), unit)} at {at}"
+
+
+def _no_holes(found: Adjustment, unit: Unit) -> str:
+    """Plainly that holes will not do, and no number of them that could be taken for advice."""
+    under = found.verdict is Verdict.UNDER
+    how, short = ("drilling and filling", " short") if under else ("drilling", " over")
+    words = f"This weight cannot be made right by {how}: it is {_by(found, unit, short)}."
+    if found.room is None:
+        words += f" The holes would take out more than {100 * MOST_DRILLED:g} % of its {mass(found.weight_g, unit)}."
+    elif found.room == 0:
+        words += " There is no room for such a hole with half a diameter of iron around it."
+    else:
+        gain = figure(found.room * found.one_hole_gmm, 4)
+        words += f" There is room for only {found.room} such hole{'s' if found.room > 1 else ''}, worth {gain} g mm."
+    if under:
+        words += " Add a plate to it outside, or have a larger weight."
+    else:
+        words += " Take the weight itself down: face it thinner, or move its straight edge out."
+    if found.across_gmm > found.left_gmm / 2:
+        words += f" Besides, {figure(found.across_gmm, 3)} g mm points across the wanted direction."
+    return words
+
+
+def adjustment_cautions(found: Adjustment) -> tuple[str, ...]:
+    """What to mind at that work."""
+    if found.verdict is Verdict.RIGHT:
+        return ()
+    if not found.possible:
+        return (ADDED_CAUTION,) if found.verdict is Verdict.UNDER else ()
+    lead = found.fill is not None and found.fill.is_lead
+    return (DRILLING_CAUTION, LEAD_CAUTION) if lead else (DRILLING_CAUTION,)

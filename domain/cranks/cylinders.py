@@ -11,14 +11,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from domain.errors import TradeError
 from domain.working import Working
 
 STEEPEST_DEG = 45.0  # steeper is a misreading: common practice, no source
 _SOURCE = "derived here from evenly spaced dead centres; no published source"
 
 
-class CylindersError(ValueError):
-    """Cylinders no cranks can be set out for; its text is one sentence for the page."""
+class CylindersError(TradeError):
+    """Cylinders no cranks can be set out for; `field` is the side whose slope is at fault, where one is."""
 
 
 class Side(StrEnum):
@@ -76,7 +77,6 @@ def crank_angles(cylinders: int, lead: Side, inclines_deg: Mapping[Side, float] 
     and the inside crank ahead of the lead by 120 + i_lead - i_inside. i is the cylinder's inclination.
     Parameters: `cylinders`, 2 or 3; `lead`, LEFT or RIGHT; `inclines_deg`, how much each cylinder ahead of the axle
     slopes upwards from it, degrees, below 0 when it slopes down, at most 45 either way; those not given are level.
-    Returns: the cranks, degrees.
     Raises: CylindersError for another number of cylinders, a lead that is not an outside crank, an inside cylinder
     of two, or an inclination not a number or past 45 degrees.
     Source: derived here: a crank is on its front dead centre when it points at its cylinder; no published source.
@@ -111,7 +111,8 @@ def _check(cylinders: int, lead: Side, inclines: Mapping[Side, float]) -> None:
     for side, slope in inclines.items():
         if not (math.isfinite(slope) and abs(slope) <= STEEPEST_DEG):
             raise CylindersError(
-                f"The {side} cylinder's slope must be between 45 degrees down and 45 degrees up: type it again."
+                f"The {side} cylinder's slope must be between 45 degrees down and 45 degrees up: type it again.",
+                field=side.value,
             )
 
 
@@ -125,7 +126,7 @@ def _words(ahead: Mapping[Side, float], lead: Side, other: Side) -> str:
 
 
 def _degrees(angle: float) -> str:
-    return f"{angle:.3f}".rstrip("0").rstrip(".")
+    return f"{round(angle, 3):g}"
 
 
 def _working(

@@ -1,59 +1,221 @@
-"""The quartering work sheet: from heights over a surface plate to the angle between the cranks, and its worth.
+"""The quartering work sheet: from heights over a surface plate to the angle between the cranks, and how to set it.
 
-The axle lies in vee blocks. Branches and directions are those of domain/cylinders.py: "front" is towards the leading
-end of the engine, on the right when the right-hand wheel is looked at.
+The axle lies in vee blocks. Branches and directions are those of domain/cranks/cylinders.py: "front" is towards the
+leading end of the engine, on the right when the right-hand wheel is looked at.
 """
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from enum import StrEnum
 from itertools import product
 
 from domain.cranks.cylinders import Cranks, Side
-from domain.cranks.quartering_types import (
-    STEEPEST_DEG,
-    AxleSheet,
-    Branch,
-    CentreHeight,
-    Measured,
-    Pin,
-    PinAngle,
-    QuarterAngle,
-    QuarteringError,
-    SetUp,
-    angle_u_deg,
-    elevation_deg,
-    height_nm,
-    pin_u_deg,
-    wrapped_deg,
-)
-from domain.cranks.quartering_words import (
-    angle_workings,
-    pin_working,
-    quarter_words,
-    too_far,
-    too_steep,
-    wrong_branches,
-)
+from domain.errors import TradeError
 from domain.lengths import Unit, show
 from domain.measuring.decision_types import Conformity
-from domain.working import Working
 
+# Nearer to the top or the bottom a height tells next to nothing: common practice, no source.
+STEEPEST_DEG = 75.0
 # A set this far from the drawing is a misnamed branch, not a wheel slipped: common practice, no source.
 NEAR_DEG = 20.0
 _GUARD = 0.825  # 1.65 u of U = 2 u: ISO 14253-1:2017
 
 
-def centre_height(over: Measured, diameter: Measured, unit: Unit) -> CentreHeight:
+class QuarteringError(TradeError):
+    """Heights no angle can be worked out from.
+
+    field: the side whose height is at fault, "branches" where the branches are, empty where it is none of them alone.
+    """
+
+
+class Branch(StrEnum):
+    """On which side of the axle a pin stands: towards the leading end of the engine, or away from it."""
+
+    FRONT = "front"
+    REAR = "rear"
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A length with its expanded uncertainty U (k = 2), both nm."""
+
+    nm: int
+    expanded_nm: int = 0
+
+
+@dataclass(frozen=True)
+class Pin:
+    """One crankpin as the axle lies in its vee blocks: its side, its branch, its centre's height and its throw."""
+
+    side: Side
+    branch: Branch
+    height: Measured
+    throw: Measured
+
+
+@dataclass(frozen=True)
+class PinAngle:
+    """Where a pin points, degrees.
+
+    elevation_deg: up from level, 0 towards the leading end, 180 towards the trailing end.
+    from_level_deg: up from the nearer level, below 0 when the pin is under the axle.
+    expanded_deg: its own U, the axle's height included.
+    """
+
+    pin: Pin
+    elevation_deg: float
+    from_level_deg: float
+    expanded_deg: float
+
+    @property
+    def side(self) -> Side:
+        """Which pin it is."""
+        return self.pin.side
+
+
+@dataclass(frozen=True)
+class QuarterAngle:
+    """The angle between two cranks against the drawing, degrees.
+
+    ahead, behind: the crank the drawing wants ahead, and the one behind it; elevations_deg: where their pins point.
+    angle_deg: how far it is ahead, 0 up to 360; past 180 it is the other that is ahead.
+    departure_deg: angle less wanted, above -180 and up to 180. expanded_deg: U (k = 2) of the angle.
+    settles_deg: the largest U with which this angle would get an answer.
+    """
+
+    ahead: Side
+    behind: Side
+    elevations_deg: tuple[float, float]
+    angle_deg: float
+    wanted_deg: float
+    departure_deg: float
+    expanded_deg: float
+    tolerance_deg: float
+    settles_deg: float
+    answer: Conformity
+
+    @property
+    def lead_right(self) -> bool:
+        """Whether the crank that should be ahead is ahead."""
+        return self.angle_deg <= 180.0
+
+
+@dataclass(frozen=True)
+class QuarteredAxle:
+    """One axle as measured: where each pin points and the angle of each two cranks; `quarter` is the outside two's."""
+
+    pins: tuple[PinAngle, ...]
+    angles: tuple[QuarterAngle, ...]
+
+    @property
+    def quarter(self) -> QuarterAngle:
+        """The angle of the outside two."""
+        return self.angles[0]
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """One way to lay the axle: where each pin stands, how high its centre is, and the largest U that comes of it."""
+
+    pins: tuple[tuple[Side, Branch, int], ...]
+    from_level_deg: tuple[float, ...]
+    expanded_deg: float
+
+
+def elevation_deg(height_nm: int, centre_nm: int, throw_nm: int, branch: Branch) -> float:
+    """Which way a pin points, from its height.
+
+    Formula: phi = asin((h - hc) / r); elevation = phi in front of the axle, 180 - phi behind it.
+    Parameters: `height_nm`, `centre_nm`, heights of pin and axle, nm; `throw_nm` > 0; |h - hc| <= r; `branch`.
+    Returns: degrees, -90 to 270.
+    Raises: ValueError when |h - hc| is more than the throw.
+    Source: geometry.
+
+    >>> round(elevation_deg(75_620_000, 60_000_000, 22_225_000, Branch.REAR), 4)
+    135.3469
+    """
+    phi = math.degrees(math.asin((height_nm - centre_nm) / throw_nm))
+    return phi if branch is Branch.FRONT else 180.0 - phi
+
+
+def height_nm(elevation: float, centre_nm: int, throw_nm: int) -> int:
+    """How high a pin's centre is that points this way.
+
+    Formula: h = hc + r sin(elevation), rounded to whole nanometres.
+    Parameters: `elevation`, degrees; `centre_nm`, the axle's height, `throw_nm`, nm.
+    Source: geometry.
+
+    >>> height_nm(90.0, 60_000_000, 22_225_000)
+    82225000
+    """
+    return centre_nm + round(throw_nm * math.sin(math.radians(elevation)))
+
+
+def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre: Measured) -> float:
+    """The expanded uncertainty of the angle between two cranks.
+
+    Formula: de/dh = 1/(r cos e), de/dhc = -1/(r cos e), de/dr = -tan e / r; the axle's height is in both pins, so that
+    part is |1/(r1 cos e1) - 1/(r2 cos e2)| U_hc; all parts added as squares.
+    Parameters: `ahead`, `behind`, the pins, their U in nm; `elevations`, theirs, degrees, not 90 or 270; `centre`.
+    Source: JCGM 100:2008 (GUM) 5.1.2, inputs independent; the sensitivities are derived here.
+
+    >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, 10_000), Measured(22_225_000))
+    >>> still = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000), Measured(22_225_000))
+    >>> round(angle_u_deg(pin, still, (45.309, 135.347), Measured(60_000_000)), 4)
+    0.0367
+    """
+    slopes = [_slope(pin, at) for pin, at in zip((ahead, behind), elevations, strict=True)]
+    parts = [(slopes[0] - slopes[1]) * centre.expanded_nm]
+    for pin, at, slope in zip((ahead, behind), elevations, slopes, strict=True):
+        parts.append(slope * pin.height.expanded_nm)
+        parts.append(math.tan(math.radians(at)) / pin.throw.nm * pin.throw.expanded_nm)
+    return math.degrees(math.hypot(*parts))
+
+
+def pin_u_deg(pin: Pin, elevation: float, centre: Measured) -> float:
+    """The expanded uncertainty of where one pin points.
+
+    Formula: as angle_u_deg(), with the axle's height as one more independent part.
+    Parameters: `pin`, its U in nm; `elevation`, degrees, not 90 or 270; `centre`, the axle's height.
+    Source: JCGM 100:2008 (GUM) 5.1.2; the sensitivities are derived here.
+
+    >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(60_000_000, 3_000), Measured(20_000_000))
+    >>> round(math.radians(pin_u_deg(pin, 0.0, Measured(60_000_000, 4_000))) * 20_000_000)
+    5000
+    """
+    slope = _slope(pin, elevation)
+    throw = math.tan(math.radians(elevation)) / pin.throw.nm * pin.throw.expanded_nm
+    return math.degrees(math.hypot(slope * pin.height.expanded_nm, slope * centre.expanded_nm, throw))
+
+
+def _slope(pin: Pin, elevation: float) -> float:
+    """How much the elevation changes with the pin's height, radians per nm; below 0 behind the axle."""
+    return 1.0 / (pin.throw.nm * math.cos(math.radians(elevation)))
+
+
+def wrapped_deg(angle: float) -> float:
+    """An angle brought above -180 and up to 180 degrees.
+
+    Formula: angle + n 360.
+
+    >>> wrapped_deg(270.0), wrapped_deg(-180.0)
+    (-90.0, 180.0)
+    """
+    turned = math.fmod(angle, 360.0)
+    if turned > 180.0:
+        return turned - 360.0
+    return turned + 360.0 if turned <= -180.0 else turned
+
+
+def centre_height(over: Measured, diameter: Measured) -> Measured:
     """The height of an axle's or a pin's centre from the height over its top.
 
     Formula: centre = over - diameter / 2; U^2 = U_over^2 + (U_diameter / 2)^2, both rounded up to whole nanometres.
-    Parameters: `over`, height over the top above the plate, `diameter`, of axle or pin, both nm with U; `unit`.
-    Returns: the height of the centre with its U, nm, and the working.
     Raises: QuarteringError for a diameter not above zero, a height not above the radius, or U below zero.
     Source: geometry; JCGM 100:2008 (GUM) 5.1.2.
 
-    >>> centre_height(Measured(69_525_000, 6_000), Measured(19_050_000, 4_000), Unit.MM).height
+    >>> centre_height(Measured(69_525_000, 6_000), Measured(19_050_000, 4_000))
     Measured(nm=60000000, expanded_nm=6325)
     """
     _check_u(over, diameter)
@@ -62,16 +224,12 @@ def centre_height(over: Measured, diameter: Measured, unit: Unit) -> CentreHeigh
     if 2 * over.nm <= diameter.nm:
         raise QuarteringError("The height over the top must be more than half the diameter: read it again.")
     nm = (2 * over.nm - diameter.nm + 1) // 2
-    height = Measured(nm, math.ceil(math.hypot(over.expanded_nm, diameter.expanded_nm / 2)))
-    numbers = f"{show(over.nm, unit)} - {show(diameter.nm, unit)} / 2"
-    return CentreHeight(
-        height, Working("height of the centre", "over - diameter / 2", numbers, show(nm, unit), "geometry")
-    )
+    return Measured(nm, math.ceil(math.hypot(over.expanded_nm, diameter.expanded_nm / 2)))
 
 
 def measure_axle(
     pins: Sequence[Pin], centre: Measured, cranks: Cranks, tolerance_deg: float, unit: Unit
-) -> AxleSheet:
+) -> QuarteredAxle:
     """The angle between each two cranks of an axle against the drawing, from the heights of their pins.
 
     Formula: e = asin((h - hc) / r) in front, 180 - asin((h - hc) / r) behind; angle = e_behind - e_ahead, 0 up to 360;
@@ -95,7 +253,7 @@ def measure_axle(
     _check_axle(pins, given, centre, cranks, tolerance_deg)
     angles = {pin.side: _pin_angle(pin, given, centre, cranks, unit) for pin in pins}
     pairs = [(one, two) for one, two in cranks.pairs() if one in given and two in given]
-    return AxleSheet(
+    return QuarteredAxle(
         tuple(angles[pin.side] for pin in pins),
         tuple(_judge(given[one], given[two], centre, cranks, tolerance_deg) for one, two in pairs),
     )
@@ -103,17 +261,14 @@ def measure_axle(
 
 def _pin_angle(pin: Pin, given: Mapping[Side, Pin], centre: Measured, cranks: Cranks, unit: Unit) -> PinAngle:
     if abs(pin.height.nm - centre.nm) > pin.throw.nm:
-        raise too_far(pin, centre, unit)
-    elevation = elevation_deg(pin.height.nm, centre.nm, pin.throw.nm, pin.branch)
+        raise _too_far(pin, centre, unit)
+    elevation = _elevation(pin, centre)
     level = elevation if pin.branch is Branch.FRONT else 180.0 - elevation
     if abs(level) > STEEPEST_DEG:
         throws = {side: one.throw for side, one in given.items()}
-        ways = best_set_ups(
-            throws, centre, cranks, max(one.height.expanded_nm for one in given.values()), unit
-        )
-        raise too_steep(pin, level, ways[0] if ways else None)
-    working = pin_working(pin, elevation, centre, unit)
-    return PinAngle(pin.side, elevation, level, pin_u_deg(pin, elevation, centre), working)
+        unsure = max(one.height.expanded_nm for one in given.values())
+        raise _too_steep(pin, level, best_set_ups(throws, centre, cranks, unsure), unit)
+    return PinAngle(pin, elevation, level, pin_u_deg(pin, elevation, centre))
 
 
 def _elevation(pin: Pin, centre: Measured, branch: Branch | None = None) -> float:
@@ -125,24 +280,22 @@ def _judge(ahead: Pin, behind: Pin, centre: Measured, cranks: Cranks, tolerance:
     elevations = (_elevation(ahead, centre), _elevation(behind, centre))
     angle = (elevations[1] - elevations[0]) % 360.0
     if not _near(angle, wanted):
-        raise wrong_branches(ahead, behind, angle, wanted, _would_do(ahead, behind, centre, wanted))
+        raise _wrong_branches(ahead, behind, angle, wanted, centre)
     departure = wrapped_deg(angle - wanted)
     expanded = angle_u_deg(ahead, behind, elevations, centre)
-    lead_right = angle <= 180.0
-    answer = judge_departure(departure, expanded, tolerance) if lead_right else Conformity.OUTSIDE
-    sides = (ahead.side, behind.side)
+    # A wrong lead is outside whatever the tolerance.
+    answer = Conformity.OUTSIDE if angle > 180.0 else judge_departure(departure, expanded, tolerance)
     return QuarterAngle(
-        *sides,
+        ahead=ahead.side,
+        behind=behind.side,
+        elevations_deg=elevations,
         angle_deg=angle,
         wanted_deg=wanted,
         departure_deg=departure,
         expanded_deg=expanded,
         tolerance_deg=tolerance,
         settles_deg=abs(abs(departure) - tolerance) / _GUARD,
-        lead_right=lead_right,
         answer=answer,
-        words=quarter_words(*sides, angle, departure, expanded, tolerance, answer),
-        workings=angle_workings(sides, elevations, angle, expanded, wanted),
     )
 
 
@@ -151,7 +304,6 @@ def judge_departure(departure_deg: float, expanded_deg: float, tolerance_deg: fl
 
     Formula: inside when |d| + 0.825 U <= tolerance; outside when |d| - 0.825 U > tolerance; else cannot tell.
     Parameters: `departure_deg`; `expanded_deg`, U (k = 2), 0 or more; `tolerance_deg`, either way, 0 or more.
-    Returns: the answer.
     Source: ISO 14253-1:2017.
 
     >>> judge_departure(-0.04, 0.05, 0.1).value, judge_departure(0.08, 0.05, 0.1).value
@@ -168,24 +320,69 @@ def _near(angle: float, wanted: float) -> bool:
     return min(abs(wrapped_deg(angle - wanted)), abs(wrapped_deg(angle + wanted))) <= NEAR_DEG
 
 
-def _would_do(ahead: Pin, behind: Pin, centre: Measured, wanted: float) -> list[tuple[Branch, Branch]]:
+def _too_far(pin: Pin, centre: Measured, unit: Unit) -> QuarteringError:
+    off = pin.height.nm - centre.nm
+    return QuarteringError(
+        f"The {pin.side} pin is {show(abs(off), unit)} {'above' if off > 0 else 'below'} the axle, more than its throw"
+        f" of {show(pin.throw.nm, unit)}: read both heights again, and take half the diameter off a height over a pin"
+        " or over the axle.",
+        field=pin.side.value,
+    )
+
+
+def _too_steep(pin: Pin, from_level: float, ways: Sequence[SetUp], unit: Unit) -> QuarteringError:
+    do = "roll the axle nearer to level and read"
+    if ways:
+        where = {Branch.FRONT: "in front", Branch.REAR: "behind"}
+        pins = (
+            f"the {side} pin is {where[branch]} with its centre at {show(nm, unit)}"
+            for side, branch, nm in ways[0].pins
+        )
+        do = f"roll the axle until {' and '.join(pins)}, and read again"
+    return QuarteringError(
+        f"The {pin.side} pin stands {abs(from_level):.1f} degrees from level, past {STEEPEST_DEG:.0f},"
+        f" where a height tells next to nothing: {do}.",
+        field=pin.side.value,
+    )
+
+
+def _wrong_branches(
+    ahead: Pin, behind: Pin, angle: float, wanted: float, centre: Measured
+) -> QuarteringError:
+    """The refusal of branches on which the pins cannot be anywhere near the wanted angle, and those that would do."""
+    place = {Branch.FRONT: "in front of", Branch.REAR: "behind"}
+    if ahead.branch is behind.branch:
+        words = f"Both pins cannot be {place[ahead.branch]} the axle: at these heights they would be"
+    else:
+        words = (
+            f"The {ahead.side} pin cannot be {place[ahead.branch]} the axle and the {behind.side} one"
+            f" {place[behind.branch]} it: at these heights they would be"
+        )
+    words += f" {min(angle, 360.0 - angle):.1f} degrees apart and not near {wanted:.0f}."
     ways = []
     for one, two in product(Branch, repeat=2):
-        angle = (_elevation(behind, centre, two) - _elevation(ahead, centre, one)) % 360.0
-        if abs(wrapped_deg(angle - wanted)) <= NEAR_DEG:
-            ways.append((one, two))
-    return ways
+        there = (_elevation(behind, centre, two) - _elevation(ahead, centre, one)) % 360.0
+        if abs(wrapped_deg(there - wanted)) <= NEAR_DEG:
+            ways.append(
+                f"the {ahead.side} one is {place[one]} the axle and the {behind.side} one {place[two]} it"
+            )
+    look = (
+        f"Look whether {' or '.join(ways)}."
+        if ways
+        else "On neither branch would they be: read the heights again."
+    )
+    return QuarteringError(f"{words} {look}", field="branches")
 
 
 def best_set_ups(
-    throws: Mapping[Side, Measured], centre: Measured, cranks: Cranks, height_u_nm: int, unit: Unit
+    throws: Mapping[Side, Measured], centre: Measured, cranks: Cranks, height_u_nm: int
 ) -> tuple[SetUp, ...]:
     """How high to lay the pins so that the angles come out surest; the best way first.
 
     Formula: the axle is rolled round by whole degrees; of each way to lay it (which pins in front, which above) the
     position whose largest U, of any two pins, is least. With each pin 45 degrees from level h = hc +- r sin 45.
     Parameters: `throws`, of the pins to be read, nm with U, > 0; `centre`, the axle's height, nm with U; `cranks`;
-    `height_u_nm`, U of a pin's height, nm, 0 or more; `unit`.
+    `height_u_nm`, U of a pin's height, nm, 0 or more.
     Returns: heights of the pins' centres, nm, and U, degrees; equally good ones as they come when the first pin is
     rolled from level in front over the top. A pin never stands past 75 degrees.
     Raises: QuarteringError for a throw not above zero or U below zero.
@@ -194,7 +391,7 @@ def best_set_ups(
 
     >>> from domain.cranks.cylinders import crank_angles
     >>> throws = {Side.RIGHT: Measured(22_225_000), Side.LEFT: Measured(22_225_000)}
-    >>> found = best_set_ups(throws, Measured(60_000_000), crank_angles(2, Side.RIGHT), 10_000, Unit.MM)
+    >>> found = best_set_ups(throws, Measured(60_000_000), crank_angles(2, Side.RIGHT), 10_000)
     >>> found[0].from_level_deg, found[0].pins[0][2]
     ((45.0, 45.0), 75715448)
     """
@@ -215,7 +412,8 @@ def best_set_ups(
         way = tuple((pin.branch, level >= 0.0) for pin, level in zip(pins, levels, strict=True))
         # Rounding must not choose between positions that are alike.
         if way not in best or worst < best[way].expanded_deg * (1 - 1e-9):
-            best[way] = _set_up(pins, levels, worst, unit)
+            laid = tuple((pin.side, pin.branch, pin.height.nm) for pin in pins)
+            best[way] = SetUp(laid, levels, worst)
     ways = sorted(best.values(), key=lambda one: float(f"{one.expanded_deg:.6g}"))
     return tuple(ways) if known else tuple(replace(one, expanded_deg=0.0) for one in ways)
 
@@ -236,15 +434,6 @@ def _worst_u(pins: Sequence[Pin], elevations: Mapping[Side, float], centre: Meas
         for at, one in enumerate(pins)
         for two in pins[at + 1 :]
     )
-
-
-def _set_up(pins: Sequence[Pin], levels: tuple[float, ...], worst: float, unit: Unit) -> SetUp:
-    where = {Branch.FRONT: "in front", Branch.REAR: "behind"}
-    words = " and ".join(
-        f"the {pin.side} pin is {where[pin.branch]} with its centre at {show(pin.height.nm, unit)}"
-        for pin in pins
-    )
-    return SetUp(tuple((pin.side, pin.branch, pin.height.nm) for pin in pins), levels, worst, words)
 
 
 def _check_u(*sizes: Measured) -> None:
@@ -268,3 +457,74 @@ def _check_axle(
     if not (math.isfinite(tolerance) and tolerance > 0):
         raise QuarteringError("The tolerance must be more than nothing: type one such as 0.1 degrees.")
     _check_u(centre, *(size for pin in pins for size in (pin.height, pin.throw)))
+
+
+@dataclass(frozen=True)
+class WheelTurn:
+    """How to turn one wheel while the axle and the other wheel stay as they lie.
+
+    turn_deg: how far, 0 or more. arc_nm: that much at the pin, nm. forwards: as in running forwards.
+    clockwise: as seen from `seen_from`, LEFT or RIGHT, standing outside the wheel and looking at it.
+    height_now_nm, height_then_nm: the pin's centre before and after, axle not moved, nm; the second does not serve
+    to set by (`height_serves` False) when the pin would then stand past 75 degrees from level.
+    now_deg, then_deg: where the pin points before and after.
+    worth_it: False when the departure is no more than the uncertainty: measure better before turning.
+    """
+
+    side: Side
+    turn_deg: float
+    arc_nm: int
+    forwards: bool
+    seen_from: Side
+    clockwise: bool
+    height_now_nm: int
+    height_then_nm: int
+    height_serves: bool
+    worth_it: bool
+    throw_nm: int
+    now_deg: float
+    then_deg: float
+
+
+def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> WheelTurn:
+    """Which way and how far to turn this pin's wheel so that the angle comes out as wanted.
+
+    Formula: turn = |departure|; the crank ahead goes back when it is too far ahead, the crank behind goes forward;
+    at the pin r x turn in radians; height after = hc + r sin(elevation after). Forwards is clockwise seen from the
+    right-hand side and anticlockwise seen from the left.
+    Parameters: `quarter`, the angle as measured; `pin`, the one to be turned, as it was measured (an inside crank is
+    looked at from the right); `centre`, the axle's height, nm.
+    Raises: QuarteringError when the pin is neither of the two.
+    Source: geometry.
+
+    >>> from domain.cranks.cylinders import crank_angles
+    >>> right = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000), Measured(22_225_000))
+    >>> left = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000), Measured(22_225_000))
+    >>> hc = Measured(60_000_000)
+    >>> quarter = measure_axle([right, left], hc, crank_angles(2, Side.RIGHT), 0.1, Unit.MM).quarter
+    >>> found = correction(quarter, left, hc)
+    >>> round(found.turn_deg, 4), found.arc_nm, found.clockwise, found.height_then_nm
+    (0.0378, 14679, False, 75630439)
+    """
+    if pin.side not in (quarter.ahead, quarter.behind):
+        raise QuarteringError(f"The {pin.side} pin is not one of the two measured: choose one of them.")
+    turn = abs(quarter.departure_deg)
+    forwards = (quarter.departure_deg > 0) is (pin.side is quarter.behind)
+    now = elevation_deg(pin.height.nm, centre.nm, pin.throw.nm, pin.branch)
+    then = now - turn if forwards else now + turn
+    seen_from = Side.LEFT if pin.side is Side.LEFT else Side.RIGHT
+    return WheelTurn(
+        side=pin.side,
+        turn_deg=turn,
+        arc_nm=round(pin.throw.nm * math.radians(turn)),
+        forwards=forwards,
+        seen_from=seen_from,
+        clockwise=forwards is (seen_from is Side.RIGHT),
+        height_now_nm=pin.height.nm,
+        height_then_nm=height_nm(then, centre.nm, pin.throw.nm),
+        height_serves=abs(math.cos(math.radians(then))) >= math.cos(math.radians(STEEPEST_DEG)),
+        worth_it=turn > quarter.expanded_deg,
+        throw_nm=pin.throw.nm,
+        now_deg=now,
+        then_deg=then,
+    )

@@ -6,14 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.cranks.cylinders import Side
-from domain.cranks.quartering import judge_departure
-from domain.cranks.quartering_types import QuarteringError
-from domain.cranks.quartering_words import degrees
-from domain.lengths import Unit, show
+from domain.cranks.quartering import QuarteringError, judge_departure
 from domain.measuring.decision_types import Conformity
-from domain.working import Working
-
-_SHARED = "A shared departure from the drawing does not bind the rods"
 
 
 @dataclass(frozen=True)
@@ -45,9 +39,10 @@ class AxleStanding:
 
 @dataclass(frozen=True)
 class AxleSet:
-    """All axles together, degrees.
+    """All axles together, degrees; `lead` is the side whose pin is ahead, `throw_nm` the throw.
 
-    shared_deg: mean angle less wanted: what all have in common. spread_deg: largest less smallest angle, and its U.
+    shared_deg: mean angle less wanted: what all have in common. low, high: the axles with the smallest and the largest
+    angle; spread_deg: what lies between, and its U.
     worst: the axle furthest from its fellows. reset: the one to re-set to gain most, None when one alone gains nothing.
     must_reset: the fewest axles to re-set so that all lie within what is allowed; empty when they do, None when no
     allowance was given; must_to_deg: the angle to re-set them to, the middle of the others.
@@ -55,9 +50,11 @@ class AxleSet:
     """
 
     axles: tuple[AxleStanding, ...]
-    mean_deg: float
-    median_deg: float
+    lead: Side
+    throw_nm: int
     shared_deg: float
+    low: AxleAngle
+    high: AxleAngle
     spread_deg: float
     spread_expanded_deg: float
     worst: AxleStanding
@@ -66,8 +63,6 @@ class AxleSet:
     must_to_deg: float | None
     play_nm: int
     answer: Conformity | None
-    words: str
-    workings: tuple[Working, ...]
 
 
 def compare_axles(
@@ -75,7 +70,6 @@ def compare_axles(
     wanted_deg: float,
     lead: Side,
     throw_nm: int,
-    unit: Unit,
     allowed_deg: float | None = None,
 ) -> AxleSet:
     """Compare the crank angles of all coupled axles with each other.
@@ -84,13 +78,12 @@ def compare_axles(
     re-set to the middle of the others, (largest + smallest) / 2, which leaves their spread; play as rod_play_nm().
     Parameters: `angles`, of the same two outside pins at each axle, U independent, each axle once, two or more;
     `wanted_deg`, above 0 and below 180; `lead`, the side that is ahead; `throw_nm` > 0, the throw; `allowed_deg`,
-    the most the axles may lie apart, above 0, or None; `unit`, shown first.
-    Returns: degrees and nm; axles in the order given.
+    the most the axles may lie apart, above 0, or None.
     Raises: QuarteringError for fewer than two axles, one given twice, or a figure that cannot be.
     Source: geometry; JCGM 100:2008 (GUM) 5.1.2; ISO 14253-1:2017 for the verdict.
 
     >>> found = compare_axles(
-    ...     [AxleAngle(1, 90.05), AxleAngle(2, 90.35), AxleAngle(3, 90.07)], 90.0, Side.RIGHT, 22_225_000, Unit.MM)
+    ...     [AxleAngle(1, 90.05), AxleAngle(2, 90.35), AxleAngle(3, 90.07)], 90.0, Side.RIGHT, 22_225_000)
     >>> found.reset.axle, round(found.reset.reset_deg, 3), round(found.reset.spread_after_deg, 3)
     (2, -0.29, 0.02)
     """
@@ -105,23 +98,21 @@ def compare_axles(
     reset = best if spread - best.spread_after_deg > 1e-9 else None
     must = None if allowed_deg is None else _fewest(angles, allowed_deg, statistics.median(values))
     numbers, to_deg = must or (None, None)
-    play = rod_play_nm(spread, throw_nm, wanted_deg)
-    shared = statistics.fmean(values) - wanted_deg
     return AxleSet(
-        standings,
-        statistics.fmean(values),
-        statistics.median(values),
-        shared,
-        spread,
-        expanded,
-        max(standings, key=lambda one: abs(one.off_fellows_deg)),
-        reset,
-        numbers,
-        to_deg,
-        play,
-        answer,
-        _words(shared, spread, expanded, reset, must, play, answer, lead, unit),
-        _workings(low, high, spread, expanded, play, throw_nm, unit),
+        axles=standings,
+        lead=lead,
+        throw_nm=throw_nm,
+        shared_deg=statistics.fmean(values) - wanted_deg,
+        low=low,
+        high=high,
+        spread_deg=spread,
+        spread_expanded_deg=expanded,
+        worst=max(standings, key=lambda one: abs(one.off_fellows_deg)),
+        reset=reset,
+        must_reset=numbers,
+        must_to_deg=to_deg,
+        play_nm=rod_play_nm(spread, throw_nm, wanted_deg),
+        answer=answer,
     )
 
 
@@ -153,13 +144,13 @@ def _standing(one: AxleAngle, angles: Sequence[AxleAngle], wanted: float) -> Axl
     values = [other.angle_deg for other in fellows]
     expanded = math.hypot(one.expanded_deg, *(other.expanded_deg / len(fellows) for other in fellows))
     return AxleStanding(
-        one.axle,
-        one.angle_deg,
-        one.angle_deg - wanted,
-        one.angle_deg - statistics.fmean(values),
-        expanded,
-        (max(values) + min(values)) / 2 - one.angle_deg,
-        max(values) - min(values),
+        axle=one.axle,
+        angle_deg=one.angle_deg,
+        off_wanted_deg=one.angle_deg - wanted,
+        off_fellows_deg=one.angle_deg - statistics.fmean(values),
+        expanded_deg=expanded,
+        reset_deg=(max(values) + min(values)) / 2 - one.angle_deg,
+        spread_after_deg=max(values) - min(values),
     )
 
 
@@ -175,70 +166,6 @@ def _fewest(angles: Sequence[AxleAngle], allowed: float, median: float) -> tuple
         middle = (max(held) + min(held)) / 2
         ways.append((len(out), abs(middle - median), tuple(out), middle))
     return min(ways)[2:]
-
-
-def _words(
-    shared: float,
-    spread: float,
-    expanded: float,
-    reset: AxleStanding | None,
-    must: tuple[tuple[int, ...], float] | None,
-    play_nm: int,
-    answer: Conformity | None,
-    lead: Side,
-    unit: Unit,
-) -> str:
-    words = f"The axles lie within {degrees(spread)} of each other (uncertainty {degrees(expanded)})"
-    words += f", which asks for {show(play_nm, unit)} of length play in each rod."
-    if answer is not None:
-        words += {
-            Conformity.INSIDE: " That is within what is allowed.",
-            Conformity.OUTSIDE: " That is more than is allowed.",
-            Conformity.CANNOT_TELL: " Whether that is within what is allowed one cannot tell: measure more finely.",
-        }[answer]
-    if degrees(shared) != degrees(0.0):
-        way = "more" if shared > 0 else "less"
-        words += f" On average they are {degrees(abs(shared))} {way} than the drawing. {_SHARED}."
-    if answer is Conformity.INSIDE:
-        return words
-    if must is not None and len(must[0]) > 1:
-        numbers = " and ".join(map(str, must[0]))
-        return f"{words} One axle alone will not do it: re-set axles {numbers} to {degrees(must[1])}."
-    return words + _reset_words(reset, lead)
-
-
-def _reset_words(reset: AxleStanding | None, lead: Side) -> str:
-    if reset is None or degrees(reset.reset_deg) == degrees(0.0):
-        return ""
-    if abs(reset.reset_deg) <= reset.expanded_deg:
-        return " None stands out by more than the uncertainty: measure more finely before re-setting one."
-    way = "further ahead" if reset.reset_deg > 0 else "back"
-    return (
-        f" Re-setting axle {reset.axle} gains most: bring its {lead} pin {way} by {degrees(abs(reset.reset_deg))},"
-        f" and {degrees(reset.spread_after_deg)} is left."
-    )
-
-
-def _workings(
-    low: AxleAngle, high: AxleAngle, spread: float, expanded: float, play_nm: int, throw_nm: int, unit: Unit
-) -> tuple[Working, Working]:
-    return (
-        Working(
-            "spread of the crank angles",
-            "largest - smallest; U^2 = U_largest^2 + U_smallest^2",
-            f"axle {high.axle} {degrees(high.angle_deg)}, axle {low.axle} {degrees(low.angle_deg)};"
-            f" U {degrees(high.expanded_deg)} and {degrees(low.expanded_deg)}",
-            f"{degrees(spread)}, U {degrees(expanded)}",
-            "JCGM 100:2008 (GUM) 5.1.2, taken as independent",
-        ),
-        Working(
-            "length play each rod needs",
-            "r D max(cos(w/2), sin(w/2)) / 2, D in radians, w between the cranks",
-            f"r {show(throw_nm, unit)}, D {degrees(spread)}",
-            show(play_nm, unit),
-            "derived here, first order; no published source",
-        ),
-    )
 
 
 def _check(

@@ -120,7 +120,6 @@ def needed_play(
     Formula: max over theta of least_error; the peaks among the positions are followed by golden section.
     Parameters: `shape`; `free_left`, `free_right`, what each side takes up freely, mm, so that the answer is what
     is lacking, below 0 when there is some in hand; `positions`, tried in a turn, 36 or more.
-    Returns: mm and radians.
     Raises: ValueError for too few positions.
     Source: derived here; no published source.
 
@@ -157,8 +156,6 @@ def first_order(shape: Shape, theta: float) -> float:
 
     Formula: |eR bL - eL bR| / (|bR| + |bL|), e = C - l + r1 cos a1 - r2 cos a2, b = r2 sin a2; with both b nothing,
     the larger |e|.
-    Parameters: `shape`; `theta`, radians.
-    Returns: mm.
     Source: derived here; no published source.
 
     >>> round(first_order(Shape(150, 150, 150, 150, 25.4, 25.4, 25.4, 25.4, 1.5708, 1.5708 + 0.005236), 0.7854), 4)
@@ -221,7 +218,7 @@ def _bounds(left: Side, right: Side) -> tuple[float, float, float]:
 
 def _by_newton(left: Side, right: Side, reach: float, sign: float, start: float) -> Least | None:
     if left[4] == right[4]:
-        return _crossing(left, right, 1.0, -sign, 0.0, start)
+        return _crossing(left, right, 1.0, -sign, 0.0, phase=start)
     return _unequal(left, right, sign, reach)
 
 
@@ -280,7 +277,6 @@ def golden(function: Callable[[float], float], low: float, high: float, close: f
 
     Formula: the range shrinks by 0.618 a step until it is no longer than `close`.
     Parameters: `function`; `low` < `high`; `close`, above 0.
-    Returns: the place and the function there.
     Source: J. Kiefer, Sequential minimax search for a maximum, Proceedings of the AMS 4, 1953.
 
     >>> round(golden(lambda x: abs(x - 0.3), 0.0, 1.0, 1e-9)[0], 6)

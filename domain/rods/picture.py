@@ -4,9 +4,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from domain.cranks.cylinders import Side
+from domain.lengths import NM_PER_MM
+from domain.rods.engine import RodEngine, shape_of
 from domain.rods.exact import Least, least_error
-from domain.rods.types import RodEngine, shape_of
-from domain.rods.uncertain import clearances_known, play_of
 
 
 @dataclass(frozen=True)
@@ -45,13 +46,16 @@ class Places:
     left: SidePlaces
     right: SidePlaces
 
+    def at(self, side: Side) -> SidePlaces:
+        """One side."""
+        return self.left if side is Side.LEFT else self.right
+
 
 @dataclass(frozen=True)
 class PlotPoint:
     """One crank position of a pair: pin distance less rod on each side at the best phase, the play needed; mm."""
 
     crank_deg: float
-    phase_deg: float
     left_mm: float
     right_mm: float
     needed_mm: float
@@ -68,7 +72,7 @@ def turn_series(engine: RodEngine, span: int, positions: int = 120) -> tuple[Plo
     Raises: ValueError for fewer than one position.
     Source: derived here; no published source.
 
-    >>> from domain.rods.types import RodAxle, RodSide, RodSpan
+    >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)
     >>> round(turn_series(RodEngine((axle, axle), (RodSpan(side, side),)), 0, 8)[3].needed_mm, 4)
     0.02
@@ -81,7 +85,7 @@ def turn_series(engine: RodEngine, span: int, positions: int = 120) -> tuple[Plo
 def _plotted(engine: RodEngine, span: int, crank_deg: float) -> PlotPoint:
     found = _best(engine, span, math.radians(crank_deg))
     needed = max(abs(found.left), abs(found.right))
-    return PlotPoint(crank_deg, math.degrees(found.phase), found.left, found.right, needed)
+    return PlotPoint(crank_deg, found.left, found.right, needed)
 
 
 def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] | None = None) -> Places:
@@ -91,11 +95,10 @@ def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] |
     stands a quarter angle ahead where the right side leads, behind where the left does.
     Parameters: `engine`; `crank_deg`, the front axle's left crank, degrees, any; `phases_deg`, how far each further
     axle has turned from the one before it, degrees, or None for the best, as in turn_series.
-    Returns: the places, mm.
     Raises: ValueError for a count of phases that is not one for each further axle.
     Source: geometry.
 
-    >>> from domain.rods.types import RodAxle, RodSide, RodSpan
+    >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_000_000, 25_000_000, 90.0), RodSide(150_000_000, 150_000_000)
     >>> places = positions(RodEngine((axle, axle), (RodSpan(side, side),)), 0.0)
     >>> places.left.pins[1].x, round(places.right.pins[0].y, 6)
@@ -115,29 +118,31 @@ def positions(engine: RodEngine, crank_deg: float, phases_deg: Sequence[float] |
         angle + forwards * math.radians(axle.quarter_deg)
         for angle, axle in zip(angles, engine.axles, strict=True)
     ]
-    return Places(crank_deg, tuple(phases), _side(engine, "left", angles), _side(engine, "right", rights))
+    return Places(
+        crank_deg, tuple(phases), _side(engine, Side.LEFT, angles), _side(engine, Side.RIGHT, rights)
+    )
 
 
 def _best(engine: RodEngine, span: int, theta: float) -> Least:
     """Unlike clearances pull the best phase towards the closer rod, so that a rod is shown to bind only where it must."""
-    if not clearances_known(engine, span):
+    rods = engine.spans[span]
+    if not rods.clearances_known:
         return least_error(shape_of(engine, span), theta)
-    sides = engine.spans[span]
-    return least_error(shape_of(engine, span), theta, play_of(sides.left), play_of(sides.right))
+    return least_error(shape_of(engine, span), theta, rods.left.play_mm, rods.right.play_mm)
 
 
-def _side(engine: RodEngine, name: str, angles: Sequence[float]) -> SidePlaces:
-    throws = [getattr(axle, f"{name}_throw_nm") / 1e6 for axle in engine.axles]
-    sides = [getattr(span, name) for span in engine.spans]
+def _side(engine: RodEngine, side: Side, angles: Sequence[float]) -> SidePlaces:
+    throws = [axle.throw_nm(side) / NM_PER_MM for axle in engine.axles]
+    each = [span.at(side) for span in engine.spans]
     axles = [Point(0.0, 0.0)]
-    for side in sides:
-        axles.append(Point(axles[-1].x - side.centre_nm / 1e6, 0.0))
+    for one in each:
+        axles.append(Point(axles[-1].x - one.centre_nm / NM_PER_MM, 0.0))
     pins = [
         Point(axle.x + throw * math.cos(angle), -throw * math.sin(angle))
         for axle, throw, angle in zip(axles, throws, angles, strict=True)
     ]
     rods = [
-        RodPlace(front, rear, math.hypot(front.x - rear.x, front.y - rear.y) - side.rod_nm / 1e6)
-        for front, rear, side in zip(pins, pins[1:], sides, strict=False)
+        RodPlace(front, rear, math.hypot(front.x - rear.x, front.y - rear.y) - one.rod_nm / NM_PER_MM)
+        for front, rear, one in zip(pins, pins[1:], each, strict=False)
     ]
     return SidePlaces(tuple(axles), tuple(pins), tuple(throws), tuple(rods))

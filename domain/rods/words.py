@@ -1,28 +1,26 @@
-"""What the rods are told to need, in words."""
+"""What the rods are told to need, in words: the verdict, its reasons, what frees them, and the workings."""
 
 import math
 
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.rods.causes import Cause, Fault
-from domain.rods.correcting import Correction, Job, Proposal
-from domain.rods.types import RodEngine
-from domain.rods.uncertain import Contribution, Settling
+from domain.rods.engine import EngineFigure, FigureKind, RodEngine
+from domain.rods.judging import PairVerdict, RodsVerdict
+from domain.rods.lack import Contribution, Lack, RodsAnswer
+from domain.rods.remedies import Cause, Correction, Fault, Job, Proposal
+from domain.working import Working
 
 CAUTIONS = (
     "Turn the wheels by hand with the fingers clear of the rods and spokes, and find every tight place before steam "
     "or air is let in.",
     "Bushes opened to let a fault pass knock and wear: put the fault right first where that can be done.",
 )
+_DERIVED = "derived here from the geometry of two cranks and a rod; no published source"
 _RODS = {Job.LEFT_ROD: "the left rod", Job.RIGHT_ROD: "the right rod", Job.BOTH_RODS: "both rods"}
-_PARTS = {"centre": "axle centres on the {} of", "rod": "{} rod of", "clearance": "bushes of the {} rod of"}
+_SEVERAL = (Fault.LEFT_THROWS, Fault.RIGHT_THROWS, Fault.BOTH_RODS)
 
 
 def shown(mm: float, unit: Unit) -> str:
     """A length in mm, in both systems.
-
-    Formula: mm to whole nm, then as show().
-    Parameters: `mm`; `unit`, shown first.
-    Returns: the words.
 
     >>> shown(0.0471, Unit.MM)
     '0.047 mm (0.0019 in)'
@@ -30,27 +28,25 @@ def shown(mm: float, unit: Unit) -> str:
     return show(round(mm * NM_PER_MM), unit)
 
 
-def field_words(field: str) -> str:
-    """What was measured, from its field.
+def figure_words(figure: EngineFigure, engine: RodEngine) -> str:
+    """What was measured.
 
-    Parameters: `field`, such as `axle.2.quarter` or `span.1.left.rod`.
-    Returns: the words.
-
-    >>> field_words("axle.2.quarter"), field_words("span.1.left.rod")
-    ('quarter angle of axle 2', 'left rod of axles 1 and 2')
+    >>> from domain.cranks.cylinders import Side
+    >>> figure_words(EngineFigure(FigureKind.ROD, 1, Side.LEFT, of_rods=True), RodEngine((), ()))
+    'left rod of axles 1 and 2'
     """
-    kind, number, *rest = field.split(".")
-    if kind == "axle":
-        return f"{'quarter angle' if rest[0] == 'quarter' else rest[0].replace('_', ' ')} of axle {number}"
-    return f"{_PARTS[rest[1]].format(rest[0])} axles {number} and {int(number) + 1}"
+    if not figure.of_rods:
+        what = "quarter angle" if figure.kind is FigureKind.QUARTER else f"{figure.side} throw"
+        return f"{what} of axle {engine.number(figure.place)}"
+    what = {
+        FigureKind.CENTRE: f"axle centres on the {figure.side} of",
+        FigureKind.CLEARANCE: f"bushes of the {figure.side} rod of",
+    }.get(figure.kind, f"{figure.side} rod of")
+    return f"{what} axles {engine.both(figure.place - 1)}"
 
 
 def crank_words(theta: float) -> str:
-    """A crank position.
-
-    Formula: radians to degrees, whole.
-    Parameters: `theta`, from front dead centre, forwards, radians.
-    Returns: the words.
+    """A crank position, radians from front dead centre, forwards; to the whole degree.
 
     >>> crank_words(math.pi / 4)
     'with the left crank 45 degrees past front dead centre, turning forwards'
@@ -61,30 +57,102 @@ def crank_words(theta: float) -> str:
     return f"with the left crank {degrees} degrees past front dead centre, turning forwards"
 
 
-def cause_words(cause: Cause | None, second: int, unit: Unit) -> str:
-    """Which error causes most of the play, and what would do without it.
+def verdict_clause(verdict: RodsVerdict, unit: Unit) -> str:
+    """The answer on the engine, to stand after a colon; without a full stop."""
+    worst = verdict.worst
+    axles = f"axles {worst.first} and {worst.second}"
+    if verdict.answer is RodsAnswer.GOES:
+        return "the rods go round"
+    if verdict.answer is RodsAnswer.BINDS:
+        return f"the rods bind: {axles} lack {shown(worst.lack.mm, unit)} of play"
+    if verdict.answer is RodsAnswer.CANNOT_TELL:
+        return f"cannot tell whether the rods go round: {axles} are too near the limit"
+    return f"the rods need up to {show(worst.needed_nm, unit)} of play: log the bush clearances to be told whether they go"
 
-    Parameters: `cause`, or None where no single one does; `second`, the number of the pair's second axle; `unit`.
-    Returns: one or more sentences.
 
-    >>> cause_words(Cause(Fault.QUARTERING, math.radians(0.23), 0.036, 0.036, 0.0), 2, Unit.MM)
+def headline(verdict: RodsVerdict, unit: Unit) -> str:
+    """The answer on the engine in a line, without a full stop."""
+    clause = verdict_clause(verdict, unit)
+    return clause[0].upper() + clause[1:]
+
+
+def pair_headline(pair: PairVerdict, unit: Unit) -> str:
+    """The answer on two axles in a line, without a full stop."""
+    axles, lack = f"Axles {pair.first} and {pair.second}", pair.lack
+    if pair.answer is RodsAnswer.GOES:
+        return f"{axles}: go round, {shown(-lack.mm, unit)} of play in hand"
+    if pair.answer is RodsAnswer.BINDS:
+        return f"{axles}: bind, {shown(lack.mm, unit)} of play lacking"
+    if pair.answer is RodsAnswer.CANNOT_TELL:
+        which = f"{shown(lack.mm, unit)} lacking" if lack.mm > 0 else f"{shown(-lack.mm, unit)} in hand"
+        unsure = shown(max(lack.high_mm - lack.mm, lack.mm - lack.low_mm), unit)
+        return f"{axles}: cannot tell, {which} but unsure by {unsure}"
+    return f"{axles}: each rod needs {shown(lack.mm, unit)} of play either way"
+
+
+def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit) -> tuple[str, ...]:
+    """The sentences under the headline of a pair."""
+    said = [
+        f"Each rod needs {show(pair.needed_nm, unit)} of play either way, most {crank_words(pair.lack.theta)}: "
+        f"its two bushes together {show(pair.clearance_nm, unit)} over their pins, "
+        f"to be sure {show(pair.clearance_sure_nm, unit)}."
+    ]
+    if pair.needed_nm:
+        said.append(cause_words(pair.main, pair.first, pair.second, unit))
+    if pair.answer is RodsAnswer.CANNOT_TELL:
+        said.append(settling_words(engine, pair.lack, unit))
+    if pair.with_slack_nm is not None and pair.against_slack_nm is not None and pair.lacking_nm is not None:
+        said += _slack_words(pair.answer, pair.with_slack_nm, pair.against_slack_nm, unit)
+    return tuple(said)
+
+
+def _slack_words(answer: RodsAnswer, given_nm: int, against_nm: int, unit: Unit) -> list[str]:
+    if answer is RodsAnswer.BINDS and given_nm > 0:
+        return [f"Even with the slack of the axle boxes {show(given_nm, unit)} is lacking."]
+    if answer is RodsAnswer.BINDS:
+        return [
+            "The slack of the axle boxes would take it up, but then the rods drag the axles to and fro at every turn: "
+            "do not count on it."
+        ]
+    if against_nm > 0:
+        return [
+            f"With the boxes pushed to the ends of their slack {show(against_nm, unit)} is lacking: there the boxes "
+            "give way and knock."
+        ]
+    return []
+
+
+def cause_words(cause: Cause | None, first: int, second: int, unit: Unit) -> str:
+    """Which error of two axles causes most of the play, and what would do without it; None where no single one does.
+
+    >>> cause_words(Cause(Fault.QUARTERING, math.radians(0.23), 0.036, 0.036, 0.0), 1, 2, Unit.MM)
     'Most of it is the quartering: axle 2 is 0.23 degrees wider than axle 1. With that right 0.000 mm (0.0000 in) would do.'
     """
     if cause is None:
         return "No single error causes most of it."
     without = shown(max(0.0, cause.without_mm), unit)
     much = "Most of it is" if cause.share > 0.5 else "The largest of several errors is"
-    words = f"{much} {_fault_words(cause, second, unit)}. With that right {without} would do."
+    words = f"{much} {_fault_words(cause, first, second, unit)}. With that right {without} would do."
     if cause.fault in (Fault.LEFT_THROWS, Fault.RIGHT_THROWS):
         words += " No setting and no boring of a rod cures throws that differ: exchange a wheel, or open the bushes."
     return words
 
 
-def throws_words(odd: str, only: bool) -> str:
-    """That unlike throws cause most of it, by the wheels at fault.
+def _fault_words(cause: Cause, first: int, second: int, unit: Unit) -> str:
+    size, more = shown(abs(cause.size), unit), cause.size > 0
+    length = f"{size} {'longer' if more else 'shorter'}"
+    if cause.fault is Fault.QUARTERING:
+        degrees = f"{abs(math.degrees(cause.size)):.2f} degrees {'wider' if more else 'narrower'}"
+        return f"the quartering: axle {second} is {degrees} than axle {first}"
+    if cause.fault is Fault.BOTH_RODS:
+        return f"both rods together: up to {length} than their axle centres"
+    if cause.fault in (Fault.LEFT_ROD, Fault.RIGHT_ROD):
+        return f"the {cause.fault}: {length} than its axle centres"
+    return f"the {cause.fault}: that of axle {second} is {length} than that of axle {first}"
 
-    Parameters: `odd`, the odd wheels in words; `only`, whether no setting and no boring frees the rods.
-    Returns: one or two sentences, empty without an odd wheel.
+
+def throws_words(odd: str, only: bool) -> str:
+    """That unlike throws cause most of it: `odd` the odd wheels in words; `only` where nothing else frees the rods.
 
     >>> throws_words("W1 is 0.254 mm (0.0100 in) longer than its fellows", True)[:67]
     'The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fello'
@@ -98,49 +166,35 @@ def throws_words(odd: str, only: bool) -> str:
     return f"The throws differ: {odd}: most of it comes from there."
 
 
-def _fault_words(cause: Cause, second: int, unit: Unit) -> str:
-    size, more = shown(abs(cause.size), unit), cause.size > 0
-    if cause.fault is Fault.QUARTERING:
-        degrees = f"{abs(math.degrees(cause.size)):.2f} degrees {'wider' if more else 'narrower'}"
-        return f"the quartering: axle {second} is {degrees} than axle {second - 1}"
-    if cause.fault is Fault.BOTH_RODS:
-        return f"both rods together: up to {size} {'longer' if more else 'shorter'} than their axle centres"
-    if cause.fault in (Fault.LEFT_ROD, Fault.RIGHT_ROD):
-        return f"the {cause.fault}: {size} {'longer' if more else 'shorter'} than its axle centres"
-    length = f"{size} {'longer' if more else 'shorter'}"
-    return f"the {cause.fault}: that of axle {second} is {length} than that of axle {second - 1}"
+def settling_words(engine: RodEngine, lack: Lack, unit: Unit) -> str:
+    """Which measurement would settle a verdict that cannot be told; the U wanted is rounded down.
 
-
-def settling_words(settling: Settling | None, contributions: tuple[Contribution, ...], unit: Unit) -> str:
-    """Which measurement would settle a verdict that cannot be told.
-
-    Formula: U wanted = share x U of today, rounded down.
-    Parameters: `settling`, or None where none would; `contributions`, of the same pair; `unit`.
-    Returns: one sentence.
-
-    >>> part = Contribution("axle.2.quarter", 0.05, 0.01)
-    >>> settling_words(Settling(("axle.2.quarter",), 0.5), (part,), Unit.MM)
+    >>> from domain.rods.lack import Settling
+    >>> what = EngineFigure(FigureKind.QUARTER, 2)
+    >>> part = Contribution(what, 0.05, 0.01)
+    >>> lack = Lack(0.0, 0.0, -0.1, 0.1, (part,), RodsAnswer.CANNOT_TELL, Settling((what,), 0.5))
+    >>> settling_words(RodEngine((), ()), lack, Unit.MM)
     'Measure the quarter angle of axle 2 again: to 0.025 degrees in place of 0.05 degrees it would be settled.'
     """
+    settling = lack.settling
     if settling is None:
         return (
             "No better measurement would settle it: open the bushes a little, or put the largest error right."
         )
-    by_field = {one.field: one.u for one in contributions}
-    if len(settling.fields) == 1:
-        field = settling.fields[0]
-        now, wanted = by_field[field], by_field[field] * settling.share
+    names = [figure_words(figure, engine) for figure in settling.figures]
+    if len(names) == 1:
+        part = next(one for one in lack.contributions if one.figure == settling.figures[0])
         return (
-            f"Measure the {field_words(field)} again: to {_u_words(field, wanted, unit)} "
-            f"in place of {_u_words(field, now, unit)} it would be settled."
+            f"Measure the {names[0]} again: to {_u_words(part, settling.share, unit)} "
+            f"in place of {_u_words(part, 1.0, unit)} it would be settled."
         )
-    names = [field_words(field) for field in settling.fields]
     percent = math.floor(100 * settling.share)
     return f"Measure again, to {percent} % of today's uncertainty: {', '.join(names[:-1])} and {names[-1]}."
 
 
-def _u_words(field: str, u: float, unit: Unit) -> str:
-    if not field.endswith("quarter"):
+def _u_words(part: Contribution, share: float, unit: Unit) -> str:
+    u = part.u * share
+    if part.figure.kind is not FigureKind.QUARTER:
         return show(math.floor(u), unit)
     for places in (2, 3, 4):
         cut = math.floor(u * 10**places + 1e-9) / 10**places
@@ -150,51 +204,85 @@ def _u_words(field: str, u: float, unit: Unit) -> str:
 
 
 def correction_words(engine: RodEngine, correction: Correction, unit: Unit) -> str:
-    """What to do, as an order.
+    """What to do to the engine as it is, as an order without a full stop.
 
     Formula: distance at the pin = right throw x turn in radians.
-    Parameters: `engine`, before it; `correction`; `unit`.
-    Returns: words without a full stop.
     Source: geometry.
 
-    >>> from domain.rods.types import RodAxle
+    >>> from domain.rods.engine import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
     >>> correction_words(RodEngine((axle, axle), ()), Correction(Job.SET_AXLE, 2, turn_deg=0.23), Unit.MM)
     'Re-set axle 2 by +0.23 degrees: the right pin 0.102 mm (0.0040 in) forwards'
     """
-    number = correction.number
+    place = correction.place
     if correction.job is Job.SET_AXLE:
         turn = correction.turn_deg
-        at_pin = engine.axles[number - 1].right_throw_nm * math.radians(abs(turn))
+        at_pin = show(round(engine.axles[place - 1].right_throw_nm * math.radians(abs(turn))), unit)
         way = "forwards" if (turn > 0) == engine.right_leads else "backwards"
-        return f"Re-set axle {number} by {turn:+.2f} degrees: the right pin {show(round(at_pin), unit)} {way}"
+        return f"Re-set axle {engine.number(place)} by {turn:+.2f} degrees: the right pin {at_pin} {way}"
     parts = [
         f"the {name} {show(abs(nm), unit)} {'longer' if nm > 0 else 'shorter'}"
         for name, nm in (("left", correction.left_nm), ("right", correction.right_nm))
         if nm
     ]
-    bushes = (
-        "a bush in each of both rods"
-        if correction.job is Job.BOTH_RODS
-        else f"one bush of {_RODS[correction.job]}"
+    bushes = "a bush in each of" if correction.job is Job.BOTH_RODS else "one bush of"
+    return (
+        f"Bore {bushes} {_RODS[correction.job]} of axles {engine.both(place - 1)} again, between centres "
+        f"{' and '.join(parts)}"
     )
-    return f"Bore {bushes} of axles {number} and {number + 1} again, between centres {' and '.join(parts)}"
 
 
 def proposal_words(engine: RodEngine, proposal: Proposal, unit: Unit) -> str:
-    """What to do and what it gains.
+    """What to do to the engine as it is, and what it gains.
 
-    Parameters: `engine`, before it; `proposal`; `unit`.
-    Returns: one or two sentences.
-
-    >>> from domain.rods.types import RodAxle
+    >>> from domain.rods.engine import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
     >>> one = Proposal(Correction(Job.SET_AXLE, 2, turn_deg=0.23), 0.036, 0.0, True)
-    >>> proposal_words(RodEngine((axle, axle), ()), one, Unit.MM).split("; ")[1]
-    'the play needed falls from 0.036 mm (0.0014 in) to 0.000 mm (0.0000 in). Then all rods go round.'
+    >>> print(proposal_words(RodEngine((axle, axle), ()), one, Unit.MM))
+    Re-set axle 2 by +0.23 degrees: the right pin 0.102 mm (0.0040 in) forwards; the play needed falls from \
+0.036 mm (0.0014 in) to 0.000 mm (0.0000 in). Then all rods go round.
     """
     falls = (
         f"the play needed falls from {shown(proposal.before_mm, unit)} to {shown(proposal.after_mm, unit)}"
     )
     then = {True: " Then all rods go round.", False: " That alone is not enough.", None: ""}[proposal.frees]
     return f"{correction_words(engine, proposal.correction, unit)}; {falls}.{then}"
+
+
+def pair_workings(pair: PairVerdict, unit: Unit) -> tuple[Working, ...]:
+    """How the figures of a pair came about."""
+    needed = show(pair.needed_nm, unit)
+    figures = [
+        Working(
+            "play a rod needs",
+            "max over a turn of the least over the phase of the worse side's |pin distance - rod|",
+            f"exact; to first order |eR bL - eL bR| / (|bR| + |bL|) gives {shown(pair.first_order_mm, unit)} there",
+            f"{needed}, {crank_words(pair.lack.theta)}",
+            _DERIVED,
+        ),
+        Working(
+            "clearance of a rod's two bushes",
+            "2 x play",
+            f"2 x {needed}; shared alike, {needed} in each bush",
+            show(pair.clearance_nm, unit),
+            _DERIVED,
+        ),
+        Working(
+            "uncertainty of the play",
+            "the play worked 1000 times over, each measurement drawn about its value with u = U / 2",
+            f"{len(pair.lack.contributions)} measurements, taken as independent",
+            f"{show(pair.guard_nm, unit)} more is exceeded once in twenty",
+            "JCGM 101:2008, propagation by drawing; ISO 14253-1:2017 for the risk of 5 %",
+        ),
+    ]
+    figures += [
+        Working(
+            f"what the {cause.fault} {'add' if cause.fault in _SEVERAL else 'adds'}",
+            "play needed as it is, less play needed with this one right",
+            f"alone it needs {shown(cause.alone_mm, unit)}, without it {shown(max(0.0, cause.without_mm), unit)} is needed",
+            f"{100 * cause.share:.0f} % of {shown(cause.needed_mm, unit)}",
+            _DERIVED,
+        )
+        for cause in pair.causes
+    ]
+    return tuple(figures)

@@ -1,28 +1,23 @@
-"""Coupled wheels as one group: the diameter all can reach, how alike they came out, and what a difference costs."""
+"""Coupled wheels as one group: what each can reach, the diameter all share, the odd ones, and what a difference costs."""
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
 from itertools import combinations
 
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity, Decision, decide
 from domain.treads.judging import Measured
+from domain.treads.wheel_standard import TreadError
 from domain.working import Working
 
 # Standard gauge, and how alike full-size drivers must be when turned: 49 CFR 230.112(a), 230.113(k).
 FULL_SIZE_GAUGE_NM = 113 * NM_PER_INCH // 2
 FULL_SIZE_MATCH_NM = 3 * NM_PER_INCH // 32
+_ROUGH_SOURCE = "geometry of two circles; that a rough skin takes a least cut is common practice, no source"
 _CFR = "49 CFR 230.112(a) and 230.113(k), same axle or same driving wheel base, 3/32 in, when turned or new"
-
-
-class TreadGroupError(ValueError):
-    """Diameters no group can have; its text is one sentence for the page, its field says which wheel or figure."""
-
-    def __init__(self, field: str, sentence: str) -> None:
-        super().__init__(sentence)
-        self.field = field
 
 
 @dataclass(frozen=True)
@@ -43,7 +38,6 @@ class RemainingCut:
     mark: str
     radial_nm: int
     decides: bool
-    words: str
 
 
 @dataclass(frozen=True)
@@ -59,7 +53,7 @@ class Group:
     decided_by: tuple[str, ...]
     next_nm: int | None
     cuts: tuple[RemainingCut, ...]
-    words: str
+    tolerance_nm: int
     workings: tuple[Working, ...]
 
 
@@ -77,8 +71,8 @@ class Spread:
     answer: Conformity
     first: str
     second: str
+    tolerance_nm: int
     decision: Decision
-    words: str
     workings: tuple[Working, ...]
 
 
@@ -89,10 +83,10 @@ class ForcedSlip:
     per_lap_least_nm when the larger rolls true, per_lap_most_nm when the smaller does; None without a lap.
     """
 
+    apart_nm: int
     per_turn_nm: int
     per_lap_least_nm: int | None
     per_lap_most_nm: int | None
-    words: str
     workings: tuple[Working, ...]
 
 
@@ -103,7 +97,7 @@ def group_diameter(drawing_nm: int, wheels: Mapping[str, WheelTread], tolerance_
     Parameters: `drawing_nm` > 0; `wheels` by their marks, nm; `tolerance_nm` >= 0, how far apart the build allows treads
     to be, which a smaller group stays within on purpose: it is compared with the drop below the drawing; `unit`.
     Returns: the group's diameter, who decides, each wheel's remaining cut in the order given.
-    Raises: TreadGroupError, field `drawing`, `wheels`, `tolerance` or `wheel.<mark>`.
+    Raises: TreadError, field `drawing`, `wheels`, `tolerance` or `wheel.<mark>`.
     Source: derived here from the rule that coupled wheels must match; no published source.
 
     >>> group_diameter(127_000_000, {"A": WheelTread(127_400_000, 127_200_000),
@@ -116,7 +110,10 @@ def group_diameter(drawing_nm: int, wheels: Mapping[str, WheelTread], tolerance_
     deciders = tuple(mark for mark, wheel in wheels.items() if below and wheel.largest_nm == diameter)
     rest = [wheel.largest_nm for mark, wheel in wheels.items() if mark not in deciders]
     following = min([drawing_nm, *rest]) if below else None
-    cuts = tuple(_cut(mark, wheel, diameter, mark in deciders, unit) for mark, wheel in wheels.items())
+    cuts = tuple(
+        RemainingCut(mark, (wheel.present_nm - diameter) // 2, mark in deciders)
+        for mark, wheel in wheels.items()
+    )
     reach = ", ".join(f"{mark} {show(wheel.largest_nm, unit)}" for mark, wheel in wheels.items())
     workings = (
         Working(
@@ -128,8 +125,7 @@ def group_diameter(drawing_nm: int, wheels: Mapping[str, WheelTread], tolerance_
         ),
         *(_cut_working(cut, wheels[cut.mark], diameter, unit) for cut in cuts),
     )
-    words = _group_words(diameter, below, deciders, following, tolerance_nm, unit)
-    return Group(diameter, below, deciders, following, cuts, words, workings)
+    return Group(diameter, below, deciders, following, cuts, tolerance_nm=tolerance_nm, workings=workings)
 
 
 def spread(diameters: Mapping[str, Measured], tolerance_nm: int, unit: Unit) -> Spread:
@@ -139,7 +135,7 @@ def spread(diameters: Mapping[str, Measured], tolerance_nm: int, unit: Unit) -> 
     guard band 0.825 U; inside when all pairs are, outside when one is.
     Parameters: `diameters` by the wheels' marks, two or more, nm; `tolerance_nm` >= 0; `unit`, shown first.
     Returns: the spread and the answer; uncertainties are taken as independent, on the safe side with one instrument.
-    Raises: TreadGroupError, field `wheels`, `tolerance` or `wheel.<mark>`.
+    Raises: TreadError, field `wheels`, `tolerance` or `wheel.<mark>`.
     Source: ISO 14253-1:2017; JCGM 100:2008 (GUM) 5.1.2.
 
     >>> two = {"A": Measured(127_000_000, 10_000), "B": Measured(126_970_000, 10_000)}
@@ -162,17 +158,23 @@ def spread(diameters: Mapping[str, Measured], tolerance_nm: int, unit: Unit) -> 
         Working("spread of the treads", "largest - smallest", numbers, fine(apart, unit), "by definition"),
         found.working,
     )
-    words = f"{_apart_words(apart, largest, smallest, first, second, tolerance_nm, unit)} {found.words}"
-    return Spread(apart, largest, smallest, found.answer, first, second, found, words, workings)
+    return Spread(
+        spread_nm=apart,
+        largest=largest,
+        smallest=smallest,
+        answer=found.answer,
+        first=first,
+        second=second,
+        tolerance_nm=tolerance_nm,
+        decision=found,
+        workings=workings,
+    )
 
 
 def full_size_match(gauge_nm: int, unit: Unit) -> tuple[int, Working]:
     """How alike full-size driving wheels must be when turned, scaled to a track gauge: for comparison only.
 
     Formula: 3/32 in * gauge / 56.5 in, on diameter.
-    Parameters: `gauge_nm` > 0, the model's track gauge; `unit`, of the working.
-    Returns: the difference of diameters, nm, rounded down, and its working.
-    Raises: TreadGroupError, field `gauge`.
     Source: 49 CFR 230.112(a) (same axle) and 230.113(k) (same driving wheel base); scaling by gauge is derived here and
     no rule for models: the track owner's own rules.
 
@@ -180,7 +182,7 @@ def full_size_match(gauge_nm: int, unit: Unit) -> tuple[int, Working]:
     210730
     """
     if gauge_nm <= 0:
-        raise TreadGroupError("gauge", "The track gauge must be more than nothing: type it, such as 5 in.")
+        raise TreadError("The track gauge must be more than nothing: type it, such as 5 in.", field="gauge")
     nm = FULL_SIZE_MATCH_NM * gauge_nm // FULL_SIZE_GAUGE_NM
     numbers = f"3/32 in * {show(gauge_nm, unit)} / 56.5 in"
     result = f"{show(nm, unit)}, a comparison and no rule for models"
@@ -193,9 +195,9 @@ def forced_slip(first_nm: int, second_nm: int, lap_nm: int | None, unit: Unit) -
     Formula: per turn pi |D1 - D2|; per lap L |D1 - D2| / D of the wheel that rolls true.
     Parameters: `first_nm`, `second_nm`, tread diameters > 0; `lap_nm`, length once round the track, > 0, None where it
     is not known; `unit`.
-    Returns: slip per turn and per lap, nm, and in words; tread cones can even out part of it between two wheels of one
+    Returns: slip per turn and per lap, nm; tread cones can even out part of it between two wheels of one
     axle, never between axles coupled by rods.
-    Raises: TreadGroupError, field `first`, `second` or `lap`.
+    Raises: TreadError, field `first`, `second` or `lap`.
     Source: geometry of rolling; no published source.
 
     >>> forced_slip(127_000_000, 126_900_000, 100_000_000_000, Unit.MM).per_turn_nm
@@ -203,56 +205,39 @@ def forced_slip(first_nm: int, second_nm: int, lap_nm: int | None, unit: Unit) -
     """
     for field, nm in (("first", first_nm), ("second", second_nm), ("lap", lap_nm)):
         if nm is not None and nm <= 0:
-            raise TreadGroupError(
-                field, "A tread diameter and a lap of track are more than nothing: type them again."
+            raise TreadError(
+                "A tread diameter and a lap of track are more than nothing: type them again.", field=field
             )
     apart, large, small = abs(first_nm - second_nm), max(first_nm, second_nm), min(first_nm, second_nm)
     turn = round(math.pi * apart)
     least = most = None
-    words = f"A difference of {show(apart, unit)} makes one of the two wheels slip {show(turn, unit)} at every turn"
     workings = [
         Working("slip in a turn", "pi |D1 - D2|", f"pi * {fine(apart, unit)}", fine(turn, unit), "geometry")
     ]
     if lap_nm is not None:
         least, most = round(lap_nm * apart / large), round(lap_nm * apart / small)
-        words += f", about {show(most, unit)} in a lap"
         numbers = f"{show(lap_nm, unit)} * {fine(apart, unit)} / {show(large, unit)} to {show(small, unit)}"
         result = f"{show(least, unit)} to {show(most, unit)}"
         workings.append(Working("slip in a lap", "lap * |D1 - D2| / D", numbers, result, "geometry"))
-    told = f"{words}." if apart else "Wheels of one diameter force no slip."
-    return ForcedSlip(turn, least, most, told, tuple(workings))
-
-
-def _apart_words(
-    apart_nm: int, largest: str, smallest: str, first: str, second: str, tolerance_nm: int, unit: Unit
-) -> str:
-    allowed = f"{show(tolerance_nm, unit)} is allowed"
-    if show(apart_nm, unit) == show(0, unit):
-        return f"The treads measure alike; {allowed}."
-    return (
-        f"The treads are {show(apart_nm, unit)} apart on diameter: {largest} is the largest, {smallest} the smallest, "
-        f"and {allowed}. {first} and {second} decide."
-    )
+    return ForcedSlip(apart, turn, least, most, tuple(workings))
 
 
 def _pair(one: Measured, two: Measured, tolerance_nm: int, unit: Unit) -> Decision:
     expanded = math.ceil(math.hypot(one.expanded_nm, two.expanded_nm))
-    return decide(abs(one.nm - two.nm), expanded, None, tolerance_nm, unit, "difference")
+    return decide(
+        value_nm=abs(one.nm - two.nm),
+        expanded_nm=expanded,
+        low_nm=None,
+        high_nm=tolerance_nm,
+        unit=unit,
+        what="difference",
+    )
 
 
 def _weight(found: Decision) -> tuple[int, int]:
     """Worst first: shown outside, then in doubt, then inside; among those the one with the least in hand."""
     rank = {Conformity.OUTSIDE: 2, Conformity.CANNOT_TELL: 1, Conformity.INSIDE: 0}[found.answer]
     return rank, found.guard_nm - (found.margin_nm or 0)
-
-
-def _cut(mark: str, wheel: WheelTread, diameter_nm: int, decides: bool, unit: Unit) -> RemainingCut:
-    radial = (wheel.present_nm - diameter_nm) // 2
-    if radial:
-        words = f"{mark}: {show(radial, unit)} still to come off the radius, {show(2 * radial, unit)} off the diameter."
-    else:
-        words = f"{mark}: at the group's diameter already, take nothing off."
-    return RemainingCut(mark, radial, decides, words)
 
 
 def _cut_working(cut: RemainingCut, wheel: WheelTread, diameter_nm: int, unit: Unit) -> Working:
@@ -262,60 +247,219 @@ def _cut_working(cut: RemainingCut, wheel: WheelTread, diameter_nm: int, unit: U
     )
 
 
-def _group_words(
-    diameter_nm: int,
-    below_nm: int,
-    deciders: tuple[str, ...],
-    next_nm: int | None,
-    tolerance_nm: int,
-    unit: Unit,
-) -> str:
-    if not deciders or next_nm is None:
-        return f"Turn all treads to the drawing's {show(diameter_nm, unit)}: every wheel can reach it."
-    who = " and ".join(deciders)
-    words = (
-        f"Turn all treads to {show(diameter_nm, unit)}, {show(below_nm, unit)} below the drawing: "
-        f"{who} can reach no more. Made again, the group would reach {show(next_nm, unit)}."
-    )
-    if below_nm <= tolerance_nm:
-        words += (
-            " That is no more than the treads may differ, so the others may also stay at the drawing;"
-            " alike is better."
-        )
-    return words
-
-
 def _check_group(drawing_nm: int, wheels: Mapping[str, WheelTread], tolerance_nm: int, unit: Unit) -> None:
     if drawing_nm <= 0:
-        raise TreadGroupError("drawing", "The drawing's tread diameter must be more than nothing: type it.")
+        raise TreadError("The drawing's tread diameter must be more than nothing: type it.", field="drawing")
     if not wheels:
-        raise TreadGroupError("wheels", "There is no wheel in the group: log a rough or turned tread first.")
+        raise TreadError("There is no wheel in the group: log a rough or turned tread first.", field="wheels")
     if tolerance_nm < 0:
-        raise TreadGroupError(
-            "tolerance", "The matching tolerance cannot be below nothing: type one, such as 0.05 mm."
+        raise TreadError(
+            "The matching tolerance cannot be below nothing: type one, such as 0.05 mm.", field="tolerance"
         )
     for mark, wheel in wheels.items():
         if wheel.largest_nm <= 0:
-            raise TreadGroupError(
-                f"wheel.{mark}", f"{mark} has no metal left for a tread: leave it out of the group."
+            raise TreadError(
+                f"{mark} has no metal left for a tread: leave it out of the group.", field=f"wheel.{mark}"
             )
         if wheel.largest_nm > wheel.present_nm:
-            raise TreadGroupError(
-                f"wheel.{mark}",
+            raise TreadError(
                 f"{mark} cannot be turned to {show(wheel.largest_nm, unit)}: "
                 f"it is only {show(wheel.present_nm, unit)} now.",
+                field=f"wheel.{mark}",
             )
 
 
 def _check_spread(diameters: Mapping[str, Measured], tolerance_nm: int) -> None:
     if len(diameters) < 2:
-        raise TreadGroupError("wheels", "A spread needs two treads or more: log another diameter.")
+        raise TreadError("A spread needs two treads or more: log another diameter.", field="wheels")
     if tolerance_nm < 0:
-        raise TreadGroupError(
-            "tolerance", "The matching tolerance cannot be below nothing: type one, such as 0.05 mm."
+        raise TreadError(
+            "The matching tolerance cannot be below nothing: type one, such as 0.05 mm.", field="tolerance"
         )
     for mark, one in diameters.items():
         if one.nm <= 0 or one.expanded_nm < 0:
-            raise TreadGroupError(
-                f"wheel.{mark}", f"{mark}: a tread diameter is more than nothing, and U is not below it."
+            raise TreadError(
+                f"{mark}: a tread diameter is more than nothing, and U is not below it.",
+                field=f"wheel.{mark}",
             )
+
+
+@dataclass(frozen=True)
+class OddOnes:
+    """The few wheels of a group that fall short of what most of it is turned to already; nm.
+
+    diameter_nm: what the group without them comes to; down_to_nm: what every wheel would be turned down to otherwise.
+    others: how many the rest are; to_turn: the wheels that would have to be turned down.
+    """
+
+    marks: tuple[str, ...]
+    diameter_nm: int
+    down_to_nm: int
+    others: int
+    to_turn: tuple[str, ...]
+    working: Working
+
+    @property
+    def again_first(self) -> bool:
+        """Whether making the odd ones again touches fewer wheels than turning the others down.
+
+        A wheel that is finished is not lightly touched again, so the way that touches fewer comes first.
+        """
+        return len(self.marks) < len(self.to_turn)
+
+
+def odd_ones(
+    drawing_nm: int,
+    wheels: Mapping[str, WheelTread],
+    turned: Collection[str],
+    tolerance_nm: int,
+    unit: Unit,
+) -> OddOnes | None:
+    """The wheels most of the group should not be judged by: they fall short of what the others are turned to already.
+
+    Formula: with the k smallest left out the rest comes to D = min(drawing, largest each of them can reach); they are
+    the odd ones where D - smallest > tolerance and at least max(2, k + 1) of the rest are turned to D within the
+    tolerance, more than with any other k, and more than are alike with nobody left out.
+    Parameters: `drawing_nm`, `wheels`, `tolerance_nm`, `unit` as in group_diameter; `turned`, the marks of the wheels
+    whose tread is turned already, so that present_nm is the tread.
+    Returns: None where there are none.
+    Source: derived here; that a majority of finished wheels is left alone is common practice, no source.
+
+    >>> good = WheelTread(127_000_000, 127_000_000)
+    >>> found = odd_ones(127_000_000, {"A": good, "B": good, "C": WheelTread(126_400_000, 126_400_000)},
+    ...     ("A", "B", "C"), 50_000, Unit.MM)
+    >>> found.marks, found.diameter_nm
+    (('C',), 127000000)
+    """
+    lowest = group_diameter(drawing_nm, wheels, tolerance_nm, unit).diameter_nm
+
+    def alike(marks: Collection[str], diameter: int) -> int:
+        done = [mark for mark in marks if mark in turned]
+        return sum(abs(wheels[mark].present_nm - diameter) <= tolerance_nm for mark in done)
+
+    most, best = alike(wheels, lowest), None
+    for odd, rest, diameter in _without_smallest(drawing_nm, wheels):
+        count = alike(rest, diameter)
+        if diameter - lowest > tolerance_nm and count >= max(2, len(odd) + 1) and count > most:
+            most, best = count, (odd, rest, diameter)
+    return None if best is None else _odd_ones(wheels, *best, lowest, tolerance_nm, unit)
+
+
+def _without_smallest(
+    drawing_nm: int, wheels: Mapping[str, WheelTread]
+) -> Iterator[tuple[tuple[str, ...], tuple[str, ...], int]]:
+    """The wheels in two, those that reach least and the rest, at every step between them, with the rest's diameter."""
+    for step in sorted({wheel.largest_nm for wheel in wheels.values()})[:-1]:
+        odd = tuple(mark for mark, wheel in wheels.items() if wheel.largest_nm <= step)
+        rest = tuple(mark for mark in wheels if mark not in odd)
+        yield odd, rest, min([drawing_nm, *(wheels[mark].largest_nm for mark in rest)])
+
+
+def _odd_ones(
+    wheels: Mapping[str, WheelTread],
+    odd: tuple[str, ...],
+    rest: tuple[str, ...],
+    diameter_nm: int,
+    lowest_nm: int,
+    tolerance_nm: int,
+    unit: Unit,
+) -> OddOnes:
+    working = Working(
+        "the odd ones out",
+        "group without them - group with them",
+        f"{show(diameter_nm, unit)} without {' and '.join(odd)}; {show(lowest_nm, unit)} with",
+        f"{show(diameter_nm - lowest_nm, unit)} apart, more than the {show(tolerance_nm, unit)} allowed",
+        "derived here; that finished wheels are left alone is common practice, no source",
+    )
+    to_turn = tuple(mark for mark, wheel in wheels.items() if wheel.present_nm - lowest_nm > tolerance_nm)
+    return OddOnes(
+        marks=odd,
+        diameter_nm=diameter_nm,
+        down_to_nm=lowest_nm,
+        others=len(rest),
+        to_turn=to_turn,
+        working=working,
+    )
+
+
+class ReachBy(StrEnum):
+    """What decides how large a tread a wheel can still be turned to; the value is how the page says it."""
+
+    TREAD = "its tread as turned"
+    FLANGE = "its flange as turned"
+    RIM_FOR_FLANGE = "its rough rim, for the flange"
+    RIM_AT_TREAD = "its rough rim at the tread"
+
+
+@dataclass(frozen=True)
+class TreadReach:
+    """The largest tread a wheel can be turned to, nm: what decides it, and the working."""
+
+    nm: int
+    decided_by: ReachBy
+    working: Working
+
+    def working_for(self, mark: str) -> Working:
+        """The working with the wheel's mark in its name."""
+        return replace(self.working, name=f"{self.working.name} of {mark}")
+
+
+def tread_reach(
+    flange_depth_nm: int,
+    least_cut_nm: int,
+    unit: Unit,
+    *,
+    rim_least_nm: int | None = None,
+    rough_tread_nm: int | None = None,
+    over_flange_nm: int | None = None,
+    tread_nm: int | None = None,
+    eccentricity_nm: int = 0,
+) -> TreadReach | None:
+    """The largest diameter at which the tread cleans up and the flange above it still has its depth.
+
+    Formula: a turned tread reaches what it is; a turned flange leaves over flange - 2 depth; a rough rim leaves
+    rim - 2 (e + cut) - 2 depth; a rough rim cast with a step leaves at the tread no more than step - 2 (e + cut); the
+    least of what is known decides.
+    Parameters: `flange_depth_nm` > 0, the drawing's; `least_cut_nm` >= 0, on the radius, that cleans up a rough skin;
+    `eccentricity_nm` e >= 0, of the rough outside when the wheel is set true; `rim_least_nm` and `rough_tread_nm`, the
+    smallest rough diameters, `over_flange_nm` and `tread_nm`, the turned ones, nm, None where not measured; `unit`.
+    Returns: the reach, nm, which may come out below nothing on a rim far too small; None when nothing is measured.
+    Raises: TreadError, field `wheels`, for a size not above zero or a cut or eccentricity below it.
+    Source: geometry of two circles; the least cut is common practice, no source.
+
+    >>> tread_reach(2_000_000, 500_000, Unit.MM, rim_least_nm=118_000_000, eccentricity_nm=300_000).nm
+    112400000
+    >>> tread_reach(2_000_000, 500_000, Unit.MM, rim_least_nm=118_000_000, over_flange_nm=114_000_000).nm
+    110000000
+    """
+    sizes = (rim_least_nm, rough_tread_nm, over_flange_nm, tread_nm, flange_depth_nm)
+    if any(nm is not None and nm <= 0 for nm in sizes) or min(least_cut_nm, eccentricity_nm) < 0:
+        raise TreadError("A size of a rim must be more than nothing: measure it again.", field="wheels")
+    if tread_nm is not None:
+        shown = show(tread_nm, unit)
+        working = Working("largest tread", "what it is turned to", f"tread {shown}", shown, "by definition")
+        return TreadReach(tread_nm, ReachBy.TREAD, working)
+    skin = 2 * (eccentricity_nm + least_cut_nm)
+    off = f"2 * ({show(eccentricity_nm, unit)} + {show(least_cut_nm, unit)})"
+    depth = f"2 * {show(flange_depth_nm, unit)}"
+    found: list[tuple[int, ReachBy, Working]] = []
+
+    def add(nm: int, by: ReachBy, formula: str, numbers: str, source: str) -> None:
+        found.append((nm, by, Working("largest tread", formula, numbers, show(nm, unit), source)))
+
+    if over_flange_nm is not None:
+        numbers = f"{show(over_flange_nm, unit)} - {depth}"
+        nm = over_flange_nm - 2 * flange_depth_nm
+        add(nm, ReachBy.FLANGE, "over flange - 2 depth", numbers, "geometry")
+    elif rim_least_nm is not None:
+        numbers = f"{show(rim_least_nm, unit)} - {off} - {depth}"
+        nm = rim_least_nm - skin - 2 * flange_depth_nm
+        formula = "rough rim - 2 (eccentricity + least cut) - 2 depth"
+        add(nm, ReachBy.RIM_FOR_FLANGE, formula, numbers, _ROUGH_SOURCE)
+    if rough_tread_nm is not None:
+        numbers = f"{show(rough_tread_nm, unit)} - {off}"
+        formula = "rough tread - 2 (eccentricity + least cut)"
+        add(rough_tread_nm - skin, ReachBy.RIM_AT_TREAD, formula, numbers, _ROUGH_SOURCE)
+    if not found:
+        return None
+    return TreadReach(*min(found, key=lambda one: one[0]))

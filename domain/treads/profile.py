@@ -1,36 +1,220 @@
 """The profile of a tread and its flange, as lines and arcs that run into one another, for drawing and turning."""
 
 import math
+from dataclasses import dataclass
+from enum import StrEnum
 
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.treads.profile_types import (
-    DIAMETER_PLACE,
-    NOTHING_MM,
-    Arc,
-    Dimension,
-    EdgeBreak,
-    Line,
-    Point,
-    Profile,
-    ProfileFigures,
-    Segment,
-    TreadProfileError,
-    check_angles,
-)
-from domain.treads.wheel_standard import WheelStandard
-
-__all__ = [
-    "DIAMETER_PLACE",
-    "EdgeBreak",
-    "Profile",
-    "ProfileFigures",
-    "TreadProfileError",
-    "figures_of",
-    "profile",
-]
+from domain.treads.wheel_standard import TreadError, WheelStandard
 
 # A broken edge of a twentieth of the tyre's width: common practice, no source.
 _EDGE_SHARE = 20
+# Cut parts shorter than this are no part of a profile: a tenth of a nanometre.
+NOTHING_MM = 1e-7
+
+DIAMETER_PLACE = (
+    "half way along the tread, between the flange face and the front face (common practice, no source: "
+    "the standards here do not say where)"
+)
+
+# Beyond these a tread is no tread and a flange no flange: common practice, no source.
+STEEPEST_CONE, STEEPEST_FACE_DEG = 5.0, 45.0
+
+
+class EdgeBreak(StrEnum):
+    """How the sharp outer edge of the tread is taken off."""
+
+    CHAMFER = "chamfer"
+    RADIUS = "radius"
+
+
+@dataclass(frozen=True)
+class ProfileFigures:
+    """The sizes of one profile, nm and degrees.
+
+    tread_diameter_nm: at the gauge point, half way between flange face and front face. flange_width_nm: at the level of
+    that diameter. flange_depth_nm: flange's top above that level. cone: run for a rise of 1; None for a straight tread.
+    flange_face_deg: the face's lean from square, its top towards the back (10: common practice, no source).
+    flange_tip_radius_nm: None rounds the tip as fully as it will go. rim_depth_nm: how far below the tread the section
+    is cut off for the drawing; None chooses a depth that shows the tyre, it is no size to work to.
+    """
+
+    tread_diameter_nm: int
+    tyre_width_nm: int
+    flange_width_nm: int
+    flange_depth_nm: int
+    root_radius_nm: int
+    cone: float | None = 20.0
+    edge_break_nm: int = 0
+    edge_break: EdgeBreak = EdgeBreak.CHAMFER
+    flange_tip_radius_nm: int | None = None
+    flange_face_deg: float = 10.0
+    rim_depth_nm: int | None = None
+
+
+@dataclass(frozen=True)
+class Point:
+    """A point of the section, mm: along the axle from the back face, and radius from the axle's centre."""
+
+    along_mm: float
+    radius_mm: float
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight part of the outline."""
+
+    name: str
+    start: Point
+    end: Point
+
+    @property
+    def start_deg(self) -> float:
+        """The way the outline runs at the start, degrees anticlockwise from the axle's own line."""
+        run, rise = self.end.along_mm - self.start.along_mm, self.end.radius_mm - self.start.radius_mm
+        return math.degrees(math.atan2(rise, run))
+
+    @property
+    def end_deg(self) -> float:
+        """The way the outline runs at the end; a line keeps its own."""
+        return self.start_deg
+
+    @property
+    def length_mm(self) -> float:
+        """Its length, mm."""
+        return math.hypot(self.end.along_mm - self.start.along_mm, self.end.radius_mm - self.start.radius_mm)
+
+    def at(self, share: float) -> Point:
+        """The point a share (0 to 1) of the way along."""
+        return Point(
+            self.start.along_mm + share * (self.end.along_mm - self.start.along_mm),
+            self.start.radius_mm + share * (self.end.radius_mm - self.start.radius_mm),
+        )
+
+    def share_at(self, along_mm: float) -> float:
+        """The share of the way at which it reaches a place along the axle; not for a line square to the axle."""
+        return (along_mm - self.start.along_mm) / (self.end.along_mm - self.start.along_mm)
+
+
+@dataclass(frozen=True)
+class Arc:
+    """A round part of the outline: centre, radius mm, and from which to which angle, degrees anticlockwise.
+
+    A from above the to runs clockwise.
+    """
+
+    name: str
+    centre: Point
+    radius_mm: float
+    from_deg: float
+    to_deg: float
+
+    @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return self.at(0.0)
+
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        return self.at(1.0)
+
+    @property
+    def clockwise(self) -> bool:
+        """Which way it runs, the back face being on the left and the axle below."""
+        return self.to_deg < self.from_deg
+
+    @property
+    def start_deg(self) -> float:
+        """The way the outline runs at the start, degrees anticlockwise from the axle's own line."""
+        return self.from_deg + (-90.0 if self.clockwise else 90.0)
+
+    @property
+    def end_deg(self) -> float:
+        """The way the outline runs at the end."""
+        return self.to_deg + (-90.0 if self.clockwise else 90.0)
+
+    @property
+    def length_mm(self) -> float:
+        """Its length, mm."""
+        return self.radius_mm * math.radians(abs(self.to_deg - self.from_deg))
+
+    def at(self, share: float) -> Point:
+        """The point a share (0 to 1) of the way along."""
+        angle = math.radians(self.from_deg + share * (self.to_deg - self.from_deg))
+        return Point(
+            self.centre.along_mm + self.radius_mm * math.cos(angle),
+            self.centre.radius_mm + self.radius_mm * math.sin(angle),
+        )
+
+    def share_at(self, along_mm: float) -> float:
+        """The share of the way at which it reaches a place along the axle; each arc here passes a place once."""
+        cosine = max(-1.0, min(1.0, (along_mm - self.centre.along_mm) / self.radius_mm))
+        above = math.degrees(math.acos(cosine))
+        angle = above if self.clockwise else 360.0 - above
+        return (angle - self.from_deg) / (self.to_deg - self.from_deg)
+
+
+Segment = Line | Arc
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """One size to write on the drawing: nm, and the two points it runs between.
+
+    A radius runs from its centre to the arc; the tread diameter from the axle's centre to the gauge point.
+    """
+
+    name: str
+    nm: int
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True)
+class Profile:
+    """One closed outline, clockwise from the foot of the back face, with its sizes for the drawing."""
+
+    figures: ProfileFigures
+    segments: tuple[Segment, ...]
+    gauge_point: Point
+    dimensions: tuple[Dimension, ...]
+
+    def segment(self, name: str) -> Segment:
+        """The part of that name.
+
+        Raises KeyError when this profile has none, such as an edge that is left sharp.
+        """
+        for one in self.segments:
+            if one.name == name:
+                return one
+        raise KeyError(name)
+
+    @property
+    def turned(self) -> tuple[Segment, ...]:
+        """The parts turned to a form: from the flange's tip to the edge break, without the faces."""
+        return tuple(one for one in self.segments if one.name not in ("back face", "front face", "cut"))
+
+
+def check_angles(cone: float | None, flange_face_deg: float) -> None:
+    """Refuse a cone or a flange face that no wheel has.
+
+    Formula: N >= 5; 0 <= lean <= 45 degrees.
+    Parameters: `cone` N of 1 in N, or None; `flange_face_deg`, from square to the axle.
+    Source: common practice, no source.
+
+    >>> check_angles(20.0, 10.0)
+    """
+    if cone is not None and not (math.isfinite(cone) and cone >= STEEPEST_CONE):
+        raise TreadError(
+            f"A tread's cone is 1 in {STEEPEST_CONE:g} or flatter: type the second figure, such as 20.",
+            field="cone",
+        )
+    if not (math.isfinite(flange_face_deg) and 0 <= flange_face_deg <= STEEPEST_FACE_DEG):
+        raise TreadError(
+            f"The flange face leans 0 to {STEEPEST_FACE_DEG:g} degrees from square: type it, such as 10.",
+            field="flange_face_deg",
+        )
 
 
 def figures_of(
@@ -46,7 +230,7 @@ def figures_of(
     Parameters: `standard`; `tread_diameter_nm` > 0; `flange_width_nm` and `root_radius_nm`, nm, asked for where the
     standard prints none, and used instead of its own where given.
     Returns: the figures, nm; where the standard prints no cone, 1 in 20.
-    Raises: TreadProfileError, field `flange_width` or `root_radius`, where neither standard nor caller gives it.
+    Raises: TreadError, field `flange_width` or `root_radius`, where neither standard nor caller gives it.
     Source: the standard's own; 1 in 20 where it is silent and the edge break are common practice, no source.
 
     >>> from domain.treads.wheel_standard import preset
@@ -56,22 +240,22 @@ def figures_of(
     root = standard.root_radius
     flange = flange_width_nm if flange_width_nm is not None else standard.flange_width_nm
     if flange is None:
-        raise TreadProfileError(
-            "flange_width", "This standard prints no flange width: type the drawing's own."
+        raise TreadError(
+            "This standard prints no flange width: type the drawing's own.", field="flange_width"
         )
     if root_radius_nm is None and root is None:
-        raise TreadProfileError("root_radius", "This standard prints no root radius: type the drawing's own.")
+        raise TreadError("This standard prints no root radius: type the drawing's own.", field="root_radius")
     if root_radius_nm is None and root is not None:
         root_radius_nm = root.nm if root.high_nm is None else (root.nm + root.high_nm) // 2
     assert root_radius_nm is not None
     return ProfileFigures(
-        tread_diameter_nm,
-        standard.tyre_width_nm,
-        flange,
-        standard.flange_depth_nm,
-        root_radius_nm,
-        float(standard.tread_taper or 20),
-        standard.tyre_width_nm // _EDGE_SHARE,
+        tread_diameter_nm=tread_diameter_nm,
+        tyre_width_nm=standard.tyre_width_nm,
+        flange_width_nm=flange,
+        flange_depth_nm=standard.flange_depth_nm,
+        root_radius_nm=root_radius_nm,
+        cone=float(standard.tread_taper or 20),
+        edge_break_nm=standard.tyre_width_nm // _EDGE_SHARE,
     )
 
 
@@ -80,10 +264,10 @@ def profile(figures: ProfileFigures, unit: Unit = Unit.MM) -> Profile:
 
     Formula: flange face through (flange width, tread level), tread through the gauge point at 1 in N; the root arc's
     centre is a root radius from both; the tip arcs touch back face, flange top and flange face.
-    Parameters: `figures`, nm (see ProfileFigures); `unit`, shown first in the words.
+    Parameters: `figures`, nm (see ProfileFigures); `unit`, shown first in a refusal.
     Returns: parts in order back face, back of flange tip, flange top, front of flange tip, flange face, root radius,
     tread, edge chamfer or edge radius, front face, cut; a part that comes out with no length is left out.
-    Raises: TreadProfileError, its field named as in ProfileFigures without `_nm`.
+    Raises: TreadError, its field named as in ProfileFigures without `_nm`.
     Source: geometry; where diameter, width and depth are measured is common practice, no source.
 
     >>> made = profile(ProfileFigures(127_000_000, 12_827_000, 3_175_000, 3_556_000, 1_841_500, edge_break_nm=600_000))
@@ -124,10 +308,10 @@ class _Maker:
         back, front = self._tip(root)
         edge = self._edge()
         if root.end.along_mm > self.gauge or edge.start.along_mm < self.gauge:
-            raise TreadProfileError(
-                "tyre_width",
+            raise TreadError(
                 "The flange, its root and the broken edge leave no tread between them: "
                 f"a tyre of {show(self.figures.tyre_width_nm, self.unit)} is too narrow for them.",
+                field="tyre_width",
             )
         foot = self._foot(edge)
         left, right = self.point(0.0, foot), self.point(self.width, foot)
@@ -159,24 +343,25 @@ class _Maker:
         sine, cosine = math.sin(self.lean), math.cos(self.lean)
         room = self.depth - (root.start.radius_mm - self.tread_radius)
         if room <= 0:
-            raise TreadProfileError(
-                "root_radius",
+            raise TreadError(
                 f"A root radius of {show(self.figures.root_radius_nm, self.unit)} is too large for a flange "
                 f"{show(self.figures.flange_depth_nm, self.unit)} deep: it would run off the flange's top.",
+                field="root_radius",
             )
         full = (self.flange * cosine - self.depth * sine) / (1 + cosine - sine)
         if full <= 0:
-            raise TreadProfileError(
-                "flange_width", "The flange leans so far that it has no top left: make it wider or less deep."
+            raise TreadError(
+                "The flange leans so far that it has no top left: make it wider or less deep.",
+                field="flange_width",
             )
         largest = min(full, room / (1 - sine))
         asked = self.figures.flange_tip_radius_nm
         radius = largest if asked is None else asked / NM_PER_MM
         if radius > largest + NOTHING_MM:
-            raise TreadProfileError(
-                "flange_tip_radius",
+            raise TreadError(
                 f"A tip radius of {show(asked or 0, self.unit)} does not fit this flange: "
                 f"{show(math.floor(largest * NM_PER_MM), self.unit)} is the largest.",
+                field="flange_tip_radius",
             )
         y = self.depth - radius
         front_x = self.flange - (radius + y * sine) / cosine
@@ -203,8 +388,8 @@ class _Maker:
             level = (lowest - self.tread_radius) / 2
         if not -self.tread_radius < level < lowest:
             field = "edge_break" if asked is None else "rim_depth"
-            raise TreadProfileError(
-                field, "The section must be cut off below the broken edge and above the axle's centre."
+            raise TreadError(
+                "The section must be cut off below the broken edge and above the axle's centre.", field=field
             )
         return level
 
@@ -227,11 +412,7 @@ class _Maker:
             ("flange tip radius", tip_nm, tip.centre, tip.at(0.5)),
             ("edge break", figures.edge_break_nm, corner, Point(self.width, corner.radius_mm)),
         ]
-        place = {"tread diameter": f", {DIAMETER_PLACE}"}
-        return tuple(
-            Dimension(name, nm, start, end, f"{name} {show(nm, self.unit)}{place.get(name, '')}")
-            for name, nm, start, end in rows
-        )
+        return tuple(Dimension(*row) for row in rows)
 
 
 def _check_sizes(figures: ProfileFigures) -> None:
@@ -246,12 +427,12 @@ def _check_sizes(figures: ProfileFigures) -> None:
         asked["flange_tip_radius"] = ("flange tip radius", figures.flange_tip_radius_nm)
     for field, (words, nm) in asked.items():
         if nm <= 0:
-            raise TreadProfileError(field, f"The {words} must be more than nothing: type the drawing's own.")
+            raise TreadError(f"The {words} must be more than nothing: type the drawing's own.", field=field)
     if figures.edge_break_nm < 0:
-        raise TreadProfileError(
-            "edge_break", "The edge break cannot be below nothing: type one such as 0.5 mm."
+        raise TreadError(
+            "The edge break cannot be below nothing: type one such as 0.5 mm.", field="edge_break"
         )
     if figures.flange_width_nm >= figures.tyre_width_nm:
-        raise TreadProfileError("flange_width", "The flange must be narrower than the tyre it stands on.")
+        raise TreadError("The flange must be narrower than the tyre it stands on.", field="flange_width")
     if 2 * figures.flange_depth_nm >= figures.tread_diameter_nm:
-        raise TreadProfileError("flange_depth", "The flange cannot be deeper than the tread's own radius.")
+        raise TreadError("The flange cannot be deeper than the tread's own radius.", field="flange_depth")

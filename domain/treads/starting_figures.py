@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from domain.treads.wheel_standard import WheelStandardError
+from domain.treads.wheel_standard import TreadError
 
 _TABLE = Path(__file__).parents[1] / "tables" / "starting_figures.toml"
 
@@ -18,14 +18,7 @@ def starting_figures(key: str) -> dict[str, str]:
 
     They come from no drawing and no standard: notice() says so on the page.
 
-    Args:
-        key: the key of a wheel standard, such as ibls-5.
-
-    Returns:
-        Text for unit (in or mm), coupled_axles (a whole number) and each name in LENGTHS (with its unit).
-
-    Raises:
-        WheelStandardError: there is no set for that key.
+    Raises: TreadError, there is no set for that key.
 
     Source: common practice, no source.
 
@@ -34,7 +27,7 @@ def starting_figures(key: str) -> dict[str, str]:
     """
     sets = _table()["figures"]
     if key not in sets:
-        raise WheelStandardError(f"“{key[:24]}” has no starting figures: choose one of {', '.join(sets)}.")
+        raise TreadError(f"“{key[:24]}” has no starting figures: choose one of {', '.join(sets)}.")
     return dict(sets[key])
 
 

@@ -5,16 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.lengths import NM_PER_MM
-from domain.treads.profile_types import (
-    NOTHING_MM,
-    Arc,
-    Line,
-    Point,
-    Profile,
-    Segment,
-    TreadProfileError,
-    check_angles,
-)
+from domain.treads.profile import NOTHING_MM, Arc, Line, Point, Profile, Segment, check_angles
+from domain.treads.wheel_standard import TreadError
 from domain.working import Working
 
 # A longer table is not worked through by anybody: common practice, no source.
@@ -42,12 +34,15 @@ class Row:
 
 @dataclass(frozen=True)
 class FormAngles:
-    """The angles to set: the top slide from the axle's line, the whole cone, the flange face from square; degrees."""
+    """The angles to set, degrees: the top slide from the axle's line, the whole cone, the flange face from square.
 
+    cone: N of 1 in N, None for a straight tread.
+    """
+
+    cone: float | None
     top_slide_deg: float
     included_deg: float
     flange_face_deg: float
-    words: str
     workings: tuple[Working, ...]
 
 
@@ -64,8 +59,7 @@ def coordinates(
     the rows leave the arc by no more than the tolerance; step: a row wherever the place is a whole number of steps from
     the origin; both ways a row wherever two parts meet.
     Parameters: `profile`; one of `chord_nm`, `step_nm`, nm > 0; `origin`.
-    Returns: the rows from the flange's back to the front, nm.
-    Raises: TreadProfileError, field `chord` or `step`, for none or both given, not above zero, or over 1000 rows.
+    Raises: TreadError, field `chord` or `step`, for none or both given, not above zero, or over 1000 rows.
     Source: geometry (the height of an arc over its chord is R (1 - cos(sweep / 2n))).
 
     >>> from domain.treads.profile import ProfileFigures, profile
@@ -75,7 +69,7 @@ def coordinates(
     [127000000]
     """
     if (chord_nm is None) == (step_nm is None):
-        raise TreadProfileError("step", "Choose a step or a tolerance for the table, one of the two.")
+        raise TreadError("Choose a step or a tolerance for the table, one of the two.", field="step")
     _check_above_nothing("chord", chord_nm)
     _check_above_nothing("step", step_nm)
     zero, way = _zero(profile, origin)
@@ -95,8 +89,6 @@ def form_angles(cone: float | None, flange_face_deg: float) -> FormAngles:
 
     Formula: top slide = atan(1 / N) for a cone of 1 in N on the radius; included = twice that.
     Parameters: `cone` N, 5 or more, None for a straight tread; `flange_face_deg`, 0 to 45, from square to the axle.
-    Returns: the angles in degrees, the words and the workings.
-    Raises: TreadProfileError, field `cone` or `flange_face_deg`.
     Source: geometry.
 
     >>> round(form_angles(20.0, 10.0).top_slide_deg, 4), round(form_angles(20.0, 10.0).included_deg, 4)
@@ -104,24 +96,12 @@ def form_angles(cone: float | None, flange_face_deg: float) -> FormAngles:
     """
     check_angles(cone, flange_face_deg)
     half = 0.0 if cone is None else math.degrees(math.atan(1 / cone))
-    tread = (
-        "The tread is straight: leave the top slide along the bed."
-        if cone is None
-        else f"Tread 1 in {cone:g}: swing the top slide {half:.4f} degrees from the bed (the whole cone is "
-        f"{2 * half:.4f} degrees), smaller towards the front face."
-    )
-    face = (
-        "The flange face is square to the axle."
-        if flange_face_deg == 0
-        else f"Flange face: {flange_face_deg:g} degrees from square, which is {90 - flange_face_deg:g} degrees "
-        "from the bed, its top towards the back."
-    )
     numbers = "no cone" if cone is None else f"atan(1 / {cone:g})"
     workings = (
         Working("top slide", "angle = atan(1 / N)", numbers, f"{half:.4f} degrees", "geometry"),
         Working("whole cone", "2 atan(1 / N)", f"2 * {half:.4f}", f"{2 * half:.4f} degrees", "geometry"),
     )
-    return FormAngles(half, 2 * half, flange_face_deg, f"{tread} {face}", workings)
+    return FormAngles(cone, half, 2 * half, flange_face_deg, workings)
 
 
 def _row(name: str, at: Point, zero: float, way: int, level: float) -> Row:
@@ -176,10 +156,11 @@ def _share(part: Line | Arc, along_mm: float) -> float:
 
 def _check_above_nothing(field: str, nm: int | None) -> None:
     if nm is not None and nm <= 0:
-        raise TreadProfileError(field, f"The {field} must be more than nothing: type one such as 0.25 mm.")
+        raise TreadError(f"The {field} must be more than nothing: type one such as 0.25 mm.", field=field)
 
 
-def _too_long(field: str) -> TreadProfileError:
-    return TreadProfileError(
-        field, f"That makes a table of more than {MOST_ROWS} rows: type something larger, such as 0.25 mm."
+def _too_long(field: str) -> TreadError:
+    return TreadError(
+        f"That makes a table of more than {MOST_ROWS} rows: type something larger, such as 0.25 mm.",
+        field=field,
     )

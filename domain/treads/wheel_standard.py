@@ -1,18 +1,23 @@
-"""Wheel standards as published: presets a build starts from and may change."""
+"""Wheel standards as published, and as a build uses them: with the drawing's own figures where those are others."""
 
 import tomllib
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from domain.errors import TradeError
 from domain.lengths import Unit, parse_length, show
 
 _TABLE = Path(__file__).parents[1] / "tables" / "wheel_standards.toml"
+# Nearer than this two figures are one, written in the two systems.
+_SAME_NM = 1_000
+_CHANGED = ("back_to_back", "tyre_width", "flange_width", "flange_depth", "root_radius")
 
 
-class WheelStandardError(ValueError):
-    """A preset that does not exist; its text is one sentence for the page."""
+class TreadError(TradeError):
+    """A figure that no tread, tyre or wheel set can have, or a standard there is none of."""
 
 
 @dataclass(frozen=True)
@@ -28,14 +33,9 @@ class Figure:
     high_nm: int | None
 
     @property
-    def plus_nm(self) -> int | None:
-        """How far above nm the figure may go, or None where no upper limit is printed."""
-        return None if self.high_nm is None else self.high_nm - self.nm
-
-    @property
-    def minus_nm(self) -> int | None:
-        """How far below nm the figure may go, a positive length; None where no lower limit is printed."""
-        return None if self.low_nm is None else self.nm - self.low_nm
+    def limited(self) -> bool:
+        """Whether a limit is printed with it."""
+        return (self.low_nm, self.high_nm) != (None, None)
 
     def words(self, first: Unit) -> str:
         """The figure in words, in both systems, the given one first.
@@ -80,16 +80,6 @@ class WheelStandard:
         return self.back_to_back.nm
 
     @property
-    def back_to_back_plus_nm(self) -> int | None:
-        """How far above it the back to back may go, nm; None where the document prints no upper limit."""
-        return self.back_to_back.plus_nm
-
-    @property
-    def back_to_back_minus_nm(self) -> int | None:
-        """How far below it the back to back may go, nm, a positive length; None where no limit is printed."""
-        return self.back_to_back.minus_nm
-
-    @property
     def tyre_width_nm(self) -> int:
         """The tyre width printed (for a document of limits, its minimum), nm."""
         return self.tyre_width.nm
@@ -127,14 +117,7 @@ def presets() -> tuple[WheelStandard, ...]:
 def preset(key: str) -> WheelStandard:
     """One published row by its key.
 
-    Args:
-        key: the key of one of presets(), such as ibls-5.
-
-    Returns:
-        The row, lengths in nm.
-
-    Raises:
-        WheelStandardError: there is no such row.
+    Raises: TreadError, there is no such row.
 
     Source: named in the row.
 
@@ -145,7 +128,7 @@ def preset(key: str) -> WheelStandard:
         if row.key == key:
             return row
     known = ", ".join(row.key for row in presets())
-    raise WheelStandardError(f"“{key[:24]}” is no gauge preset: choose one of {known}.")
+    raise TreadError(f"“{key[:24]}” is no gauge preset: choose one of {known}.")
 
 
 def _standard(row: dict[str, Any]) -> WheelStandard:
@@ -185,3 +168,47 @@ def _figure(printed: dict[str, str], unit: Unit) -> Figure:
     low = size - nm["minus"] if "minus" in nm else None
     high = size + nm["plus"] if "plus" in nm else None
     return Figure(size, low, high)
+
+
+def as_drawn(standard: WheelStandard, drawn: Mapping[str, int]) -> WheelStandard:
+    """The standard as this build uses it: the drawing's own sizes with the deviations the document prints.
+
+    Formula: a size drawn inside the printed limits leaves those limits as they are; one outside them, and every one on
+    another track gauge, keeps the deviations only: low = drawn + (low - printed), high = drawn + (high - printed); on
+    another gauge the printed wheel gauge and check gauge say nothing and are left out.
+    Parameters: `standard`, the published row; `drawn`, the drawing's figures by key, nm, those it has: `gauge`,
+    `back_to_back`, `tyre_width`, `flange_width`, `flange_depth`, `root_radius`.
+    Returns: the row to judge by, its source saying where it is the drawing's own; the very row where nothing differs.
+    A figure that the document does not print stays without limits.
+    Source: the deviations are the standard's own; that the track owner's figures rule is common practice, no source.
+
+    >>> own = as_drawn(preset("ibls-5"), {"flange_width": 3_300_000, "tyre_width": 13_000_000})
+    >>> own.flange_width.high_nm, own.tyre_width == preset("ibls-5").tyre_width
+    (3300000, True)
+    """
+    gauge = drawn.get("gauge", standard.gauge_nm)
+    other_track = abs(gauge - standard.gauge_nm) > _SAME_NM
+    changed: dict[str, Figure | None] = {}
+    for key in _CHANGED:
+        printed: Figure | None = getattr(standard, key)
+        if printed is not None and key in drawn and _differs(printed, drawn[key], other_track):
+            changed[key] = _moved(printed, drawn[key])
+    if other_track:
+        changed |= {"wheel_gauge": None, "check_gauge": None}
+    if not changed:
+        return standard
+    source = f"the drawing's own figures with the deviations of {standard.source}"
+    return replace(standard, gauge_nm=gauge if other_track else standard.gauge_nm, source=source, **changed)  # type: ignore[arg-type]
+
+
+def _differs(printed: Figure, nm: int, other_track: bool) -> bool:
+    if other_track:
+        return True
+    under = printed.low_nm is not None and nm < printed.low_nm - _SAME_NM
+    return under or (printed.high_nm is not None and nm > printed.high_nm + _SAME_NM)
+
+
+def _moved(printed: Figure, nm: int) -> Figure:
+    low = None if printed.low_nm is None else nm + printed.low_nm - printed.nm
+    high = None if printed.high_nm is None else nm + printed.high_nm - printed.nm
+    return Figure(nm, low, high)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import Page, expect
 
-from domain.cranks.quartering_types import Branch
+from domain.cranks.quartering import Branch
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
 from webapp.db import Db

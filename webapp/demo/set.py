@@ -8,15 +8,16 @@ from domain.route.stages import Stage
 from webapp.acts.work_figures import save_work_figures
 from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
+from webapp.records.change import Asked
 from webapp.sheets.balance.form import balance_texts
 from webapp.sheets.cranks.change import pair_key, store_heights
 from webapp.sheets.cranks.form_quartering import read_heights
 from webapp.sheets.rods.change import save_rods
+from webapp.sheets.rods.form import read_rods
 from webapp.sheets.treads.change import log_back_to_back, log_tread
 from webapp.sheets.treads.form import AXLE_KEYS, CASTING_KEYS
-from webapp.typed.rods import name_of, read_rods
+from webapp.typed.rods import name_of
 from webapp.typed.size_log import read_log
-from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled set, ready for its rods"
 _SIDES = ("left", "right")
@@ -52,14 +53,14 @@ def _tread(bench: Bench, mark: str) -> None:
     logged, errors = read_log(typed(**sizes, tread=_TREADS[mark]), CASTING_KEYS, bench.build.unit)
     sound(errors)
     wheel = bench.wheel(mark)
-    log_tread(bench.db, wheel.id, logged, wheel.version, NOTHING_SENT, WHO)
+    log_tread(bench.db, wheel.id, Asked(WHO, wheel.version), logged)
 
 
 def _axle(bench: Bench, number: int) -> None:
     logged, errors = read_log(typed(back_to_back="4.695"), AXLE_KEYS, bench.build.unit)
     sound(errors)
     axle = bench.axle(number)
-    log_back_to_back(bench.db, axle.id, logged, axle.version, NOTHING_SENT, WHO)
+    log_back_to_back(bench.db, axle.id, ASKED, logged)
     right, left = _HEIGHTS[number]
     heights, errors = read_heights(
         typed(axle="3.000", axle_way="centre", right=right, right_way="centre", right_branch="front", left=left,
@@ -68,7 +69,7 @@ def _axle(bench: Bench, number: int) -> None:
     sound(errors)
     assert heights is not None  # it has no errors
     axle = bench.axle(number)
-    store_heights(bench.db, axle.id, heights, axle.version, pair_key(axle), NOTHING_SENT, WHO)
+    store_heights(bench.db, axle.id, ASKED, heights, pair_key(axle))
     bench.quarter(number)
 
 
@@ -86,7 +87,7 @@ def _rods(bench: Bench) -> None:
             texts[name_of(pair.axle_id, "left", key)] = text
     figures, errors = read_rods(typed(**texts), pairs, build.unit)
     sound(errors)
-    save_rods(bench.db, bench.build_id, figures, build.version, NOTHING_SENT, WHO)
+    save_rods(bench.db, bench.build_id, ASKED, figures)
 
 
 def _balance(bench: Bench) -> None:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
-from domain.treads.gauge_remedies import GaugeRemedy, gauge_remedies
-from domain.treads.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
+from domain.treads.gauges import GaugeVerdict, WheelGauges, contradictions, gauge_remedies, wheel_gauges
+from domain.treads.words import contradiction_words, gauge_words, remedy_words, remedy_workings, room_words
 from domain.working import Working
-from webapp.facts.tread_figures import measured_of, standard_of
+from webapp.facts.treads import measured_of, standard_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured
 
 _LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
@@ -26,6 +26,7 @@ class GaugeLine:
 
     name: str
     verdict: GaugeVerdict
+    words: str
     remedy: str = ""
 
     @property
@@ -50,15 +51,10 @@ class AxleGauges:
     old: str
     flanges: tuple[Measured | None, Measured | None]
     gauges: WheelGauges
+    room_words: str
     lines: tuple[GaugeLine, ...]
     notes: tuple[str, ...]
-    remedies: tuple[GaugeRemedy, ...] = ()
-
-    @property
-    def workings(self) -> tuple[Working, ...]:
-        """How each figure came about."""
-        thinned = [one.thinning for one in self.remedies if one.thinning is not None]
-        return (*self.gauges.workings, *(one.working for one in self.remedies), *thinned)
+    workings: tuple[Working, ...]
 
     @property
     def not_yet(self) -> str:
@@ -112,23 +108,40 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
     """The gauges of an axle as far as they are known."""
     back, old = back_to_back_of(axle)
     left, right = (_flange(axle.at(side)) for side in SIDES)
-    standard, flanges = standard_of(build), (measured_of(left), measured_of(right))
-    found = wheel_gauges(standard, measured_of(back), flanges, build.unit)
+    flanges = measured_of(left), measured_of(right)
+    found = wheel_gauges(standard_of(build), measured_of(back), flanges, build.unit)
     one, two = (wheel.mark if (wheel := axle.at(side)) else f"the {side} wheel" for side in SIDES)
-    remedies = gauge_remedies(standard, found, flanges, build.unit, (one, two))
-    cure = {one.name: one.words for one in remedies}
+    marks, unit = (one, two), build.unit
+    remedies = gauge_remedies(found, flanges, unit)
+    cure = {one.name: remedy_words(one, marks, unit) for one in remedies}
     names = (
-        "Back to back",
-        "Wheel gauge",
-        "Check gauge at the left flange",
-        "Check gauge at the right flange",
+        "back to back",
+        "wheel gauge",
+        "check gauge at the left flange",
+        "check gauge at the right flange",
     )
-    verdicts = (found.back_to_back, found.wheel_gauge, *found.check_gauges)
-    lines = tuple(
-        GaugeLine(name, verdict, cure.get(verdict.name, ""))
-        for name, verdict in zip(names, verdicts, strict=True)
+    return AxleGauges(
+        axle=axle,
+        back=back,
+        old=old,
+        flanges=(left, right),
+        gauges=found,
+        room_words=room_words(found, unit),
+        lines=tuple(
+            GaugeLine(name, verdict, gauge_words(verdict, unit), cure.get(verdict.name, ""))
+            for name, verdict in zip(names, found.every, strict=True)
+        ),
+        notes=_notes(back, left, right),
+        workings=(
+            *found.workings,
+            *(working for one in remedies for working in remedy_workings(one, marks, unit)),
+        ),
     )
-    return AxleGauges(axle, back, old, (left, right), found, lines, _notes(back, left, right), remedies)
+
+
+def standard_warnings(build: BuildView) -> tuple[str, ...]:
+    """Where the figures of the build's standard contradict one another."""
+    return tuple(contradiction_words(one, build.unit) for one in contradictions(standard_of(build)))
 
 
 def _flange(casting: CastingView | None) -> Measured | None:

@@ -1,30 +1,180 @@
-"""What the heights of an axle's crankpins say: the angles, and how its wheels must be turned."""
+"""What the heights of an axle's crankpins say: whether they count, the angles, and how its wheels must be turned."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from domain.cranks.cylinders import Side
-from domain.cranks.quartering_correction import Correction, correction
-from domain.cranks.quartering_types import (
-    AxleSheet,
+from domain.cranks.cylinders import Cranks, Side, crank_angles
+from domain.cranks.quartering import (
     Branch,
     Measured,
     Pin,
     QuarterAngle,
+    QuarteredAxle,
+    QuarteringError,
+    WheelTurn,
+    correction,
+    measure_axle,
     pin_u_deg,
 )
+from domain.cranks.words import quarter_workings, turning_working
 from domain.lengths import Length, show
-from domain.route.stages import Stage
+from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.working import Working
-from webapp.facts.quarter_angles import cranks_of, cylinders_conflict, quarter_angle_of, throw_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView, PinHeight
-from webapp.records.views import SIDES, AxleView, BuildView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # How sure a height is taken to be while nothing is said: only to tell set-ups apart. Common practice, no source.
 TRIAL_U_NM = 10_000
+_UDEG = 1_000_000
+
+
+# Why heights give no angle while three cylinders and the drawing disagree, to stand after a colon.
+CONFLICT_CLAUSE = (
+    "not judged while cylinders and drawing do not agree: put that right first,"
+    " before any height is read again."
+)
+
+
+class HeightsGone(QuarteringError):
+    """Heights that were true of the axle once and are not any more; `clause` says it after a colon."""
+
+    def __init__(self, clause: str) -> None:
+        super().__init__(sentence(clause))
+        self.clause = clause
+
+
+def sentence(clause: str) -> str:
+    """A clause that stood after a colon, as a sentence of its own."""
+    return clause[0].upper() + clause[1:]
+
+
+def cranks_of(build: BuildView) -> Cranks:
+    """The cranks as this build's drawing wants them; the outside two as far apart as its quarter angle says."""
+    figures = work_figures(build)
+    cylinders, lead = int(figures.chosen("cylinders")), Side(build.lead)
+    slopes = {Side.INSIDE: figures.number("inside_slope")} if cylinders > 2 else {}
+    cranks = crank_angles(cylinders, lead, slopes)
+    other = Side.LEFT if lead is Side.RIGHT else Side.RIGHT
+    wanted = build.quarter_angle_udeg / _UDEG
+    if cylinders > 2 or abs(cranks.ahead_deg(lead, other) - wanted) < 1 / _UDEG:
+        return cranks
+    # Two cylinders that are not level alike are set out by the drawing, which gives the angle itself.
+    left = wanted if lead is Side.LEFT else 360.0 - wanted
+    words = (
+        f"The {lead} crank is ahead of the {other} one by {build.quarter_angle} degrees, as the drawing says."
+    )
+    return replace(cranks, before_right=((Side.RIGHT, 0.0), (Side.LEFT, left)), words=words)
+
+
+def cylinders_conflict(build: BuildView) -> str:
+    """That the number of cylinders and the drawing's quarter angle do not agree, or an empty text."""
+    three, at_120 = has_three_cylinders(build), build.quarter_angle_udeg == 120 * _UDEG
+    if three and not at_120:
+        return (
+            "Cuts and allowances say three cylinders, which stand 120 degrees apart; the drawing says"
+            f" {build.quarter_angle}: change one of the two."
+        )
+    if not three and at_120:
+        return (
+            "Cuts and allowances say two cylinders; the drawing says 120 degrees, as three cylinders stand:"
+            " change one of the two, if that is not meant."
+        )
+    return ""
+
+
+def has_three_cylinders(build: BuildView) -> bool:
+    """Whether the engine has an inside crank."""
+    return work_figures(build).chosen("cylinders") == "3"
+
+
+def conflict_hides_angle(build: BuildView) -> bool:
+    """Whether heights give no angle because three cylinders and the drawing disagree, and are not to blame.
+
+    Two cylinders are judged by the drawing's own angle, whatever it is: there the heights are to blame.
+    """
+    return has_three_cylinders(build) and bool(cylinders_conflict(build))
+
+
+def no_angle_words(build: BuildView, error: QuarteringError) -> str:
+    """Why heights give no angle."""
+    if isinstance(error, HeightsGone) or not conflict_hides_angle(build):
+        return str(error)
+    return sentence(CONFLICT_CLAUSE)
+
+
+def throw_of(build: BuildView, axle: AxleView, side: str) -> Measured:
+    """The throw at one end of an axle: measured if logged, else the drawing's, taken as exact."""
+    casting = axle.at(side)
+    if casting is None or casting.throw is None:
+        return Measured(build.nm("throw"))
+    return Measured(casting.throw.mean_nm, casting.throw.expanded_nm or 0)
+
+
+def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
+    """The wheels that must be got on their axle before its heights can mean anything.
+
+    With a bond, quartering and fixing are one job: the second wheel counts as on its axle while it stands there wet,
+    if it is bored and has its crankpin hole.
+    """
+    off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
+    if build.fit == "bond" and len(off) == 1 and len(axle.wheels) > 1:
+        only = off[0]
+        ready = only.has(Stage.BORED) and (only.throw is not None or CRANKPIN_HOLE in only.ticked)
+        return () if ready else off
+    return off
+
+
+def off_axle_words(build: BuildView, axle: AxleView) -> str:
+    """Which wheel is not on its axle yet, and what to do; empty where the heights can be measured."""
+    off = off_axle(build, axle)
+    if not off:
+        return ""
+    marks = " and ".join(one.mark for one in off)
+    words = f"{marks} {'is' if len(off) == 1 else 'are'} not on axle {axle.number} yet:"
+    if len(off) == 1 and build.fit == "bond":
+        lacking = (
+            "bore it first" if not off[0].has(Stage.BORED) else "drill its crankpin hole and log its throw"
+        )
+        return f"{words} {lacking}; then it can be quartered and bonded on in one go."
+    if build.fit == "bond":
+        return f"{words} bond the first wheel on and tick it “Pressed”; the second is quartered as it is bonded on."
+    return f"{words} the heights of its crankpins can be measured when both wheels are ticked “Pressed”."
+
+
+def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
+    """Why heights logged for these two wheels count no more, to stand after a colon, or an empty text.
+
+    A wheel taken off and put on again does not stand as it stood, however well it was measured before.
+    """
+    off = off_axle_words(build, axle)
+    if off:
+        return f"heights are logged, but {off}"
+    later = [
+        one.mark
+        for one in axle.wheels
+        if one.has(Stage.PRESSED) and one.ticks[Stage.PRESSED.value].at > heights.at
+    ]
+    if not later:
+        return ""
+    were = "was" if len(later) == 1 else "were"
+    return f"measured before {' and '.join(later)} {were} last ticked “Pressed”: measure again."
+
+
+def quarter_angle_of(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarteredAxle | None:
+    """The axle as measured, None without heights; raises QuarteringError for heights that no axle can have.
+
+    Raises: HeightsGone for heights measured before a wheel was put on its axle as it now stands.
+    """
+    if heights is None:
+        return None
+    gone = heights_gone(build, axle, heights)
+    if gone:
+        raise HeightsGone(gone)
+    pins, centre = pins_of(build, axle, heights)
+    within = work_figures(build).number("quarter_within")
+    return measure_axle(pins, centre, cranks_of(build), within, build.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +195,7 @@ class Turning:
     """How one angle is put right: by either of these wheels."""
 
     title: str
-    ways: tuple[Correction, ...]
+    ways: tuple[WheelTurn, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +203,7 @@ class QuarterResult:
     """What the stored heights say."""
 
     heights: HeightsView
-    sheet: AxleSheet
+    sheet: QuarteredAxle
     pins: tuple[PinLine, ...]
     turnings: tuple[Turning, ...]
     workings: tuple[Working, ...]
@@ -66,9 +216,7 @@ class QuarterResult:
 
 def pin_sides(build: BuildView) -> tuple[str, ...]:
     """The pins whose heights are asked for."""
-    return (
-        ("right", "left", "inside") if work_figures(build).chosen("cylinders") == "3" else ("right", "left")
-    )
+    return ("right", "left", "inside") if has_three_cylinders(build) else ("right", "left")
 
 
 def throw_words(build: BuildView, axle: AxleView, side: str) -> str:
@@ -83,13 +231,13 @@ def throw_words(build: BuildView, axle: AxleView, side: str) -> str:
 
 
 def pins_of(build: BuildView, axle: AxleView, heights: HeightsView) -> tuple[list[Pin], Measured]:
-    """The pins as they stood, with their throws, and the height of the axle."""
+    """The pins as they stood, with their throws, and the height of the axle.
+
+    An inside crank read while the engine had three cylinders counts for nothing once it has two.
+    """
     unsure = heights.expanded_nm or 0
-    throws = {
-        "right": throw_of(build, axle, "right"),
-        "left": throw_of(build, axle, "left"),
-        "inside": Measured((heights.inside_throw or Length(build.nm("throw"), "")).nm),
-    }
+    throws = {side: throw_of(build, axle, side) for side in SIDES}
+    throws["inside"] = Measured(heights.inside_throw.nm if heights.inside_throw else build.nm("throw"))
     pins = [
         Pin(Side(side), Branch(one.branch), Measured(one.height.nm, unsure), throws[side])
         for side, one in _stood(heights).items()
@@ -103,7 +251,7 @@ def _stood(heights: HeightsView) -> dict[str, PinHeight]:
     return {side: one for side, one in found.items() if one is not None}
 
 
-def measured_sheet(build: BuildView, axle: AxleView, heights: HeightsView) -> AxleSheet:
+def measured_sheet(build: BuildView, axle: AxleView, heights: HeightsView) -> QuarteredAxle:
     """The angles these heights give; raises QuarteringError where they can give none."""
     sheet = quarter_angle_of(build, axle, heights)
     assert sheet is not None  # there are heights
@@ -118,19 +266,21 @@ def quarter_result(build: BuildView, axle: AxleView, heights: HeightsView) -> Qu
     return QuarterResult(
         heights,
         sheet,
-        tuple(_pin_line(build, axle, heights, sheet, pin, centre) for pin in pins),
+        tuple(
+            _pin_line(build=build, axle=axle, heights=heights, sheet=sheet, pin=pin, centre=centre)
+            for pin in pins
+        ),
         turnings,
         (
             cranks_of(build).working,
-            *(one.working for one in sheet.pins),
-            *(working for angle in sheet.angles for working in angle.workings),
-            *(way.working for turning in turnings for way in turning.ways),
+            *quarter_workings(sheet, centre, build.unit),
+            *(turning_working(way, build.unit) for turning in turnings for way in turning.ways),
         ),
     )
 
 
 def _pin_line(
-    build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet, pin: Pin, centre: Measured
+    build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle, pin: Pin, centre: Measured
 ) -> PinLine:
     found = next(one for one in sheet.pins if one.side is pin.side)
     # What a hundredth of height is worth just here: throw and axle taken as exact.
@@ -139,13 +289,15 @@ def _pin_line(
     casting = axle.at(pin.side.value) if pin.side is not Side.INSIDE else None
     typed_throw = show(pin.throw.nm, build.unit)
     return PinLine(
-        pin.side.value,
-        casting.mark if casting else "inside crank",
-        pin.branch.value,
-        _stood(heights)[pin.side.value].height,
-        throw_words(build, axle, pin.side.value) if casting else f"{typed_throw} as typed, taken as exact",
-        f"{abs(found.from_level_deg):.3f} degrees {'above' if found.from_level_deg >= 0 else 'below'} level",
-        f"{show(TRIAL_U_NM, build.unit)} of height is {each:.4f} degrees here",
+        side=pin.side.value,
+        mark=casting.mark if casting else "inside crank",
+        branch=pin.branch.value,
+        height=_stood(heights)[pin.side.value].height,
+        throw_words=throw_words(build, axle, pin.side.value)
+        if casting
+        else f"{typed_throw} as typed, taken as exact",
+        elevation=f"{abs(found.from_level_deg):.3f} degrees {'above' if found.from_level_deg >= 0 else 'below'} level",
+        sensitivity=f"{show(TRIAL_U_NM, build.unit)} of height is {each:.4f} degrees here",
     )
 
 
@@ -156,14 +308,14 @@ def loose_sides(axle: AxleView) -> tuple[str, ...]:
 
 
 def _turnings(
-    build: BuildView, axle: AxleView, sheet: AxleSheet, pins: list[Pin], centre: Measured
+    build: BuildView, axle: AxleView, sheet: QuarteredAxle, pins: list[Pin], centre: Measured
 ) -> tuple[Turning, ...]:
     """For each angle the wheels that may be turned for it; the inside crank is part of the axle."""
     of, loose = {pin.side: pin for pin in pins}, loose_sides(axle)
     found = []
     for angle in sheet.angles:
         both = [side for side in (angle.ahead, angle.behind) if side.value in loose]
-        ways = tuple(correction(angle, of[side], centre, build.unit) for side in both)
+        ways = tuple(correction(angle, of[side], centre) for side in both)
         found.append(Turning(f"{angle.ahead} ahead of {angle.behind}", ways))
     return tuple(one for one in found if one.ways)
 
@@ -187,8 +339,3 @@ def loose_words(build: BuildView, axle: AxleView) -> str:
         return f"Neither wheel is ticked as on its axle: turn either, {when}."
     loose = axle.right if on[0] is axle.left else axle.left
     return f"{on[0].mark} is on its axle, so turn {loose.mark} on the {loose.side}, {when}."
-
-
-def angles_wanted(build: BuildView) -> Mapping[str, str]:
-    """The wanted angles in words, and what to look at where cylinders and drawing disagree."""
-    return {"words": cranks_of(build).words, "odd": cylinders_conflict(build)}

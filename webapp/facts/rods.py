@@ -8,42 +8,54 @@ from functools import lru_cache
 from itertools import pairwise
 
 from domain.cranks.cylinders import Side
-from domain.cranks.quartering_types import QuarterAngle, QuarteringError
+from domain.cranks.quartering import QuarterAngle, QuarteringError
+from domain.cranks.words import quarter_words
 from domain.lengths import Unit
-from domain.rods.judging import RodAxle, RodEngine, RodsAnswer, RodsError, RodsVerdict, judge_rods
+from domain.rods.engine import RodAxle, RodEngine, RodsError
+from domain.rods.judging import RodsVerdict, judge_rods
+from domain.rods.lack import RodsAnswer
+from domain.rods.words import headline as headline_words
+from domain.rods.words import verdict_clause
 from domain.route.stages import Stage
-from webapp.facts.quarter_angles import (
+from webapp.facts.quartering import (
+    CONFLICT_CLAUSE,
     HeightsGone,
+    conflict_hides_angle,
     cranks_of,
-    no_angle_words,
     quarter_angle_of,
+    sentence,
     throw_of,
 )
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
-from webapp.typed.rods import SIDES, Figures, RodPair, by_number, figure_of, span_of, within_of
+from webapp.typed.rods import SIDES, Figures, RodPair, figure_of, span_of, within_of
 
 # A picture stepped by hand asks for the same verdict at each step.
 judged = lru_cache(maxsize=64)(judge_rods)
 
 
 @dataclass(frozen=True, slots=True)
-class Missing:
-    """A figure that is not measured, and where it is."""
+class MissingFigure:
+    """A figure that is not measured, in words that end in a full stop, and where it is."""
 
     words: str
     address: str
     link: str
+
+    @property
+    def sentence(self) -> str:
+        """The words where they begin a line."""
+        return sentence(self.words)
 
 
 @dataclass(slots=True)
 class _Known:
     """What comes to light while the engine is put together."""
 
-    missing: list[Missing] = field(default_factory=list)
+    missing: list[MissingFigure] = field(default_factory=list)
     throws: list[str] = field(default_factory=list)
     exact: list[str] = field(default_factory=list)
-    blocked: list[Missing] = field(default_factory=list)
+    blocked: list[MissingFigure] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +67,9 @@ class CoupledRods:
 
     axles: tuple[AxleView, ...]
     engine: RodEngine | None
-    missing: tuple[Missing, ...] = ()
+    missing: tuple[MissingFigure, ...] = ()
     exact: tuple[str, ...] = ()
-    blocked: tuple[Missing, ...] = ()
-
-    @property
-    def numbers(self) -> tuple[int, ...]:
-        """The numbers of the coupled axles, from the front."""
-        return tuple(axle.number for axle in self.axles)
+    blocked: tuple[MissingFigure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,16 +110,15 @@ def coupled_rods(build: BuildView, heights: Mapping[int, HeightsView], rods: Fig
         known.exact.append("the axle centres and rods")
     if known.throws:
         known.exact.insert(0, f"the throws of {', '.join(known.throws)}")
-    engine = None if known.blocked else RodEngine(measured, tuple(spans), build.lead == Side.RIGHT)
-    return CoupledRods(axles, engine, tuple(known.missing), tuple(known.exact), tuple(known.blocked))
-
-
-def engine_of(
-    build: BuildView, heights: Mapping[int, HeightsView], rods: Figures
-) -> tuple[RodEngine | None, tuple[str, ...]]:
-    """The engine, with the drawing's figures where something is not measured, and in words what that is."""
-    found = coupled_rods(build, heights, rods)
-    return found.engine, tuple(one.words for one in (*found.blocked, *found.missing))
+    numbers = tuple(axle.number for axle in axles)
+    engine = RodEngine(measured, tuple(spans), build.lead == Side.RIGHT, numbers)
+    return CoupledRods(
+        axles,
+        None if known.blocked else engine,
+        tuple(known.missing),
+        tuple(known.exact),
+        tuple(known.blocked),
+    )
 
 
 def judge(found: CoupledRods, unit: Unit) -> tuple[RodsVerdict | None, RodsError | None]:
@@ -125,18 +131,15 @@ def judge(found: CoupledRods, unit: Unit) -> tuple[RodsVerdict | None, RodsError
         return None, error
 
 
-def headline(verdict: RodsVerdict, found: CoupledRods) -> tuple[str, str]:
+def headline(verdict: RodsVerdict, found: CoupledRods, unit: Unit) -> tuple[str, str]:
     """The answer in a line and as serves, caution or not; never sure while something is not measured."""
-    words = by_number(verdict.headline, found.numbers)
     if found.missing and verdict.answer is RodsAnswer.GOES:
         return "They would go round, if what is not measured yet is as the drawing says", "caution"
     if found.missing:
-        return (
-            f"With the drawing's figures for what is not measured yet: {words[:1].lower()}{words[1:]}",
-            "caution",
-        )
+        clause = verdict_clause(verdict, unit)
+        return f"With the drawing's figures for what is not measured yet: {clause}", "caution"
     states = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
-    return words, states.get(verdict.answer, "caution")
+    return headline_words(verdict, unit), states.get(verdict.answer, "caution")
 
 
 def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: Figures) -> RodsLine | None:
@@ -146,10 +149,11 @@ def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: Figure
         return None
     verdict, error = judge(found, build.unit)
     if verdict is not None:
-        return RodsLine(f"{headline(verdict, found)[0]}.", address, headline(verdict, found)[1])
+        words, state = headline(verdict, found, build.unit)
+        return RodsLine(f"{words}.", address, state)
     if error is not None:
-        return RodsLine(by_number(str(error), found.numbers), address, "caution")
-    return RodsLine(f"Not judged yet: {found.blocked[0].words}.", address, "caution")
+        return RodsLine(str(error), address, "caution")
+    return RodsLine(f"Not judged yet: {found.blocked[0].words}", address, "caution")
 
 
 def _axle(build: BuildView, axle: AxleView, heights: HeightsView | None, known: _Known) -> RodAxle:
@@ -162,23 +166,31 @@ def _axle(build: BuildView, axle: AxleView, heights: HeightsView | None, known: 
         angle, expanded = cranks.ahead_deg(*cranks.pairs()[0]), 0.0
     else:
         angle, expanded = quarter.angle_deg, quarter.expanded_deg
-    return RodAxle(left.nm, right.nm, angle, left.expanded_nm, right.expanded_nm, expanded)
+    return RodAxle(
+        left_throw_nm=left.nm,
+        right_throw_nm=right.nm,
+        quarter_deg=angle,
+        left_throw_u_nm=left.expanded_nm,
+        right_throw_u_nm=right.expanded_nm,
+        quarter_u_deg=expanded,
+    )
 
 
 def _look_at_throw(axle: AxleView, side: str, known: _Known) -> None:
     casting = axle.at(side)
     if casting is None:
-        words = f"throw of axle {axle.number}, {side}: no wheel stands there"
-        known.missing.append(Missing(words, f"/axles/{axle.id}", f"To axle {axle.number}"))
+        words = f"throw of axle {axle.number}, {side}: no wheel stands there."
+        known.missing.append(MissingFigure(words, f"/axles/{axle.id}", f"To axle {axle.number}"))
     elif casting.throw is None:
         words = f"throw of {casting.mark} (axle {axle.number}, {side})"
         if casting.has(Stage.BORED):
+            words += "."
             address, link = f"/castings/{casting.id}#throw-{casting.id}", f"Log the throw of {casting.mark}"
         else:
             # Its sheet takes a throw only once it is bored: say what comes first.
-            words += f": {casting.mark} is not bored yet, bore it first"
+            words += f": {casting.mark} is not bored yet, bore it first."
             address, link = f"/castings/{casting.id}", f"To {casting.mark}"
-        known.missing.append(Missing(words, address, link))
+        known.missing.append(MissingFigure(words, address, link))
     elif casting.throw.expanded_nm is None:
         known.throws.append(casting.mark)
 
@@ -192,27 +204,23 @@ def _quarter(
     try:
         sheet = quarter_angle_of(build, axle, heights)
     except HeightsGone as error:
-        said = str(error).rstrip(".")
-        known.missing.append(Missing(f"{words}: {said[:1].lower()}{said[1:]}", address, link))
+        known.missing.append(MissingFigure(f"{words}: {error.clause}", address, link))
         return None
     except QuarteringError as error:
-        said = no_angle_words(build, error).rstrip(".")
-        if no_angle_words(build, error) != str(error):
-            known.missing.append(
-                Missing(
-                    f"{words}: {said[:1].lower()}{said[1:]}",
-                    f"/builds/{build.id}/figures#quarter",
-                    "Cylinders",
-                )
-            )
+        if conflict_hides_angle(build):
+            cylinders = f"/builds/{build.id}/figures#quarter"
+            known.missing.append(MissingFigure(f"{words}: {CONFLICT_CLAUSE}", cylinders, "Cylinders"))
         else:
-            known.missing.append(Missing(f"{words}, for the heights logged cannot be: {said}", address, link))
+            cannot = f"{words}, for the heights logged cannot be: {error}"
+            known.missing.append(MissingFigure(cannot, address, link))
         return None
     if sheet is None or heights is None:
-        known.missing.append(Missing(words, address, link))
+        known.missing.append(MissingFigure(f"{words}.", address, link))
         return None
     if not sheet.quarter.lead_right:
-        known.blocked.append(Missing(f"axle {axle.number}: {sheet.quarter.words}".rstrip("."), address, link))
+        known.blocked.append(
+            MissingFigure(f"axle {axle.number}: {quarter_words(sheet.quarter)}", address, link)
+        )
     if heights.expanded_nm is None:
         known.exact.append(f"the heights of axle {axle.number}")
     return sheet.quarter
@@ -223,8 +231,12 @@ def _what_is_missing(build: BuildView, pair: RodPair, rods: Figures, known: _Kno
     axles = f"axles {pair.front} and {pair.rear}"
     has = {key: figure_of(rods, pair.axle_id, "left", key) is not None for key in ("centre", "rod")}
     if not any(has.values()):
-        known.blocked.append(Missing(f"type the axle centres and the rods of {axles}", address, link))
+        known.blocked.append(MissingFigure(f"type the axle centres and the rods of {axles}.", address, link))
     elif not has["centre"]:
-        known.missing.append(Missing(f"axle centres of {axles}, taken as long as the rods", address, link))
+        known.missing.append(
+            MissingFigure(f"axle centres of {axles}, taken as long as the rods.", address, link)
+        )
     elif not has["rod"]:
-        known.missing.append(Missing(f"rods of {axles}, taken as long as the axle centres", address, link))
+        known.missing.append(
+            MissingFigure(f"rods of {axles}, taken as long as the axle centres.", address, link)
+        )

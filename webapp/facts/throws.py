@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.cranks.cylinders import Side
-from domain.cranks.throws_alike import MarkedThrow, ThrowsAlike, judge_alike, odd_throws, odd_words, unlike
+from domain.cranks.throws import MarkedThrow, ThrowsAlike, judge_alike, odd_throws, unlike
+from domain.cranks.words import ALIKE_HEADLINES, alike_working, odd_words
 from domain.lengths import show, show_offset
 from domain.pairing.throws import (
     ThrowPairing,
@@ -61,12 +62,10 @@ class Throws:
     if_free: str = ""
     # Whether they are alike, and which wheels are odd; None with fewer than two.
     alike: ThrowsAlike | None = None
+    # What that is worth, serves, caution or not: two sides that differ only from each other do no harm.
+    alike_answer: str = ""
     alike_words: str = ""
-
-    @property
-    def workings(self) -> tuple[Working, ...]:
-        """Those of what was answered."""
-        return tuple(part.working for part in (self.spread, self.alike, self.pairing) if part is not None)
+    workings: tuple[Working, ...] = ()
 
 
 def throws_of(build: BuildView) -> Throws:
@@ -83,27 +82,40 @@ def throws_of(build: BuildView) -> Throws:
     marked = [
         MarkedThrow(one.mark, one.throw.mean_nm) for one in logged if one.throw and one.state == "in_work"
     ]
-    alike = judge_alike(marked, build.unit) if len(marked) > 1 else None
+    alike = judge_alike(marked) if len(marked) > 1 else None
+    answer, alike_words = _alike(build, alike) if alike else ("", "")
+    workings = (
+        spread.working if spread else None,
+        alike_working(alike, build.unit) if alike else None,
+        pairing.working if pairing else None,
+    )
     return Throws(
-        tuple(_row(build, one) for one in wheels),
-        spread,
-        pairing,
-        _moves(build, pairing) if pairing else (),
-        tuple(one.mark for one in pairing.spares) if pairing else (),
-        trouble,
-        if_free,
-        alike,
-        _alike_words(build, alike) if alike else "",
+        rows=tuple(_row(build, one) for one in wheels),
+        spread=spread,
+        pairing=pairing,
+        moves=_moves(build, pairing) if pairing else (),
+        spares=tuple(one.mark for one in pairing.spares) if pairing else (),
+        trouble=trouble,
+        if_free=if_free,
+        alike=alike,
+        alike_answer=answer,
+        alike_words=alike_words,
+        workings=tuple(one for one in workings if one is not None),
     )
 
 
-def _alike_words(build: BuildView, alike: ThrowsAlike) -> str:
-    """The judgement in words; two sides that differ only from each other do no harm, for a rod joins one side."""
+def _alike(build: BuildView, alike: ThrowsAlike) -> tuple[str, str]:
+    """What the throws are worth together, and in words; a rod joins the wheels of one side only."""
+    headline = ALIKE_HEADLINES[alike.answer]
     if not unlike(alike.spread_nm):
-        return f"{alike.headline}."
+        return alike.answer.value, f"{headline}."
+    odd = f"{odd_words(alike.odd, build.unit)}."
     if not unlike_sides(build):
-        return f"The sides differ, but each is alike in itself, which is what the rods ask for. {alike.words}"
-    return f"{alike.headline}. {alike.words}"
+        return (
+            "caution",
+            f"The sides differ, but each is alike in itself, which is what the rods ask for. {odd}",
+        )
+    return alike.answer.value, f"{headline}. {odd}"
 
 
 def side_throws(build: BuildView, side: str) -> tuple[MarkedThrow, ...]:
@@ -143,10 +155,18 @@ def _row(build: BuildView, casting: CastingView) -> ThrowRow:
     place = place_words(build, place_of(casting)) if casting.axle_id else "spare"
     pressed, bored = casting.has(Stage.PRESSED), casting.has(Stage.BORED)
     if throw is None:
-        return ThrowRow(casting, place, "", "", "", pressed, bored)
+        return ThrowRow(casting=casting, place=place, throw="", off="", sure="", pressed=pressed, bored=bored)
     sure = "not known" if throw.expanded_nm is None else show(throw.expanded_nm, build.unit)
     off = show_offset(throw.mean_nm - build.nm("throw"), build.unit)
-    return ThrowRow(casting, place, show(throw.mean_nm, build.unit), off, sure, pressed, bored)
+    return ThrowRow(
+        casting=casting,
+        place=place,
+        throw=show(throw.mean_nm, build.unit),
+        off=off,
+        sure=sure,
+        pressed=pressed,
+        bored=bored,
+    )
 
 
 def _key(axle_id: int, side: str) -> str:
@@ -173,17 +193,20 @@ def _paired(build: BuildView, logged: list[CastingView], *, held: bool) -> tuple
     wheels = [ThrowWheel(str(one.id), one.mark, one.throw.mean_nm) for one in logged if one.throw]
     unsure = max((one.throw.expanded_nm or 0 for one in logged if one.throw), default=0)
     try:
-        return pair_throws(wheels, places, today, build.unit, fixed, unsure), ""
+        return pair_throws(
+            wheels=wheels, places=places, today=today, unit=build.unit, fixed=fixed, expanded_nm=unsure
+        ), ""
     except ThrowPairingError as error:
         return None, str(error)
 
 
 def _moves(build: BuildView, pairing: ThrowPairing) -> tuple[ThrowMove, ...]:
+    axle_of = {_key(axle.id, side): (axle, side) for axle in build.axles for side in SIDES}
     found = []
     for pair in pairing.moves:
-        axle_text, side = pair.place.key.split(" ")
-        casting, axle = build.casting(int(pair.wheel.key)), build.axle(int(axle_text))
-        assert casting is not None and axle is not None  # the keys are this build's own
+        axle, side = axle_of[pair.place.key]
+        casting = build.casting(int(pair.wheel.key))
+        assert casting is not None  # the keys are this build's own
         start = place_words(build, place_of(casting))
         found.append(ThrowMove(casting, start, pair.place.label, axle.id, axle.at(side)))
     return tuple(found)

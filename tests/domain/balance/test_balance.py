@@ -8,10 +8,19 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from domain.balance.inputs import nearer_than_wheels
-from domain.balance.solving import balance_axle, crank_lines, force_n, turns_per_minute
-from domain.balance.types import BalanceCase, BalanceError, CrankLine, Matters, Revolving
-from domain.balance.words import RAILWAY_CAUTION, mass, percent, speed
+from domain.balance.axle import (
+    BalanceCase,
+    CrankLine,
+    Matters,
+    Revolving,
+    balance_axle,
+    crank_lines,
+    force_n,
+    nearer_than_wheels,
+    turns_per_minute,
+)
+from domain.balance.figures import BalanceError, mass, percent, speed
+from domain.balance.words import narrow_words, verdict_words, wheel_words
 from domain.cranks.cylinders import Side, crank_angles
 from domain.lengths import Unit
 
@@ -206,20 +215,28 @@ def model(load=90.0, v=1.5, **changes):
     return replace(case, **changes)
 
 
+def verdict(case):
+    return verdict_words(case, balance_axle(case, Unit.MM))
+
+
+def said(case, side):
+    done = balance_axle(case, Unit.MM)
+    return wheel_words(done.left if side is Side.LEFT else done.right, case.radius_nm, Unit.MM)
+
+
 def test_whether_it_matters_goes_by_the_load_on_the_wheel():
     slow = balance_axle(model(v=0.5), Unit.MM)
     assert slow.matters is Matters.NO
-    assert slow.words.startswith("At model speeds this does not matter: at 0.50 m/s (1.8 km/h, 1.1 mph)")
-    assert "up to 2.0 % is let pass" in slow.words
+    words = verdict(model(v=0.5))
+    assert words.startswith("At model speeds this does not matter: at 0.50 m/s (1.8 km/h, 1.1 mph)")
+    assert "up to 2.0 % is let pass" in words
     quick = balance_axle(model(v=4.0), Unit.MM)
     assert quick.matters is Matters.YES
-    assert "it matters" in quick.words
+    assert "it matters" in verdict(model(v=4.0))
     assert balance_axle(model(load=None), Unit.MM).matters is Matters.CANNOT_TELL
-    assert "type the load on one wheel" in balance_axle(model(load=None), Unit.MM).words
+    assert "type the load on one wheel" in verdict(model(load=None))
     # The limit is the builder's: the same engine passes once more is let pass.
     assert balance_axle(model(v=4.0, matters_from=0.9), Unit.MM).matters is Matters.NO
-    for done in (slow, quick):
-        assert done.cautions == (RAILWAY_CAUTION,)
 
 
 def test_it_does_not_matter_just_up_to_the_limit():
@@ -234,22 +251,23 @@ def test_the_speed_at_which_the_wheel_lifts():
     assert balance_axle(model(v=at * 0.999), Unit.MM).matters is Matters.YES
     lifts = balance_axle(model(v=at * 1.001), Unit.MM)
     assert lifts.matters is Matters.LIFTS
-    assert "it leaves the rail once a turn" in lifts.words
+    assert "it leaves the rail once a turn" in verdict(model(v=at * 1.001))
     assert balance_axle(model(share=0.0), Unit.MM).lifting_m_s is None
 
 
 def test_words_of_a_wheel_say_where_the_weight_goes():
     # By hand: with planes 62 and 45 mm out, a crank counts (62 + 45)/90 in the near wheel and (45 - 62)/90 in the far
     # one, a quarter turn away: atan(17/107) = 9.03 degrees. The right crank leads, so the left weight goes behind.
-    done = balance_axle(model(), Unit.MM)
-    assert done.left.words.endswith("9.0 degrees behind straight opposite its crankpin (running forwards).")
-    assert done.right.words.endswith(
+    assert said(model(), Side.LEFT).endswith(
+        "9.0 degrees behind straight opposite its crankpin (running forwards)."
+    )
+    assert said(model(), Side.RIGHT).endswith(
         "9.0 degrees ahead of straight opposite its crankpin (running forwards)."
     )
     one = (CrankLine(Side.RIGHT, 45 * MM, 10.0, 22 * MM, 50.0, 0.0),)
-    assert balance_axle(model(cranks=one), Unit.MM).right.words.endswith(", straight opposite its crankpin.")
+    assert said(model(cranks=one), Side.RIGHT).endswith(", straight opposite its crankpin.")
     nothing = CrankLine(Side.RIGHT, 60 * MM, 0.0, 22 * MM, 0.0, 0.0)
-    assert balance_axle(model(cranks=(nothing,)), Unit.MM).right.words == "Right wheel: it needs no weight."
+    assert said(model(cranks=(nothing,)), Side.RIGHT) == "Right wheel: it needs no weight."
 
 
 def test_every_figure_has_its_working():
@@ -319,18 +337,21 @@ def test_a_cylinder_without_a_plane_is_asked_for():
 def test_cylinders_nearer_together_than_the_wheels_are_said_to_be_taken_for_inside_ones():
     # 4.687 in back to back and two tyres of 0.505 in: 5.697 in over the outer faces.
     back, tyre = round(4.687 * 25.4 * MM), round(0.505 * 25.4 * MM)
-    words = nearer_than_wheels(round(4.75 * 25.4 * MM), back, tyre, Unit.INCH)
-    assert words is not None and "5.6970 in" in words and "4.7500 in" in words and "taken as typed" in words
-    assert nearer_than_wheels(back + 2 * tyre - 1, back, tyre, Unit.INCH) is not None
-    assert nearer_than_wheels(back + 2 * tyre, back, tyre, Unit.INCH) is None
-    assert nearer_than_wheels(round(6.5 * 25.4 * MM), back, tyre, Unit.INCH) is None
+    apart = round(4.75 * 25.4 * MM)
+    faces = nearer_than_wheels(apart, back, tyre)
+    assert faces is not None
+    words = narrow_words(apart, faces, Unit.INCH)
+    assert "5.6970 in" in words and "4.7500 in" in words and "taken as typed" in words
+    assert nearer_than_wheels(back + 2 * tyre - 1, back, tyre) is not None
+    assert nearer_than_wheels(back + 2 * tyre, back, tyre) is None
+    assert nearer_than_wheels(round(6.5 * 25.4 * MM), back, tyre) is None
     for sizes, field in (
         ((0, 1, 1), "cylinder_planes"),
         ((1, 0, 1), "weight_planes"),
         ((1, 1, 0), "weight_planes"),
     ):
         with pytest.raises(BalanceError) as caught:
-            nearer_than_wheels(*sizes, Unit.MM)
+            nearer_than_wheels(*sizes)
         assert caught.value.field == field
 
 

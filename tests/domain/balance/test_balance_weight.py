@@ -8,23 +8,31 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate
 
-from domain.balance.judging import Verdict, judge_weight
-from domain.balance.room import holes_in_a_row, holes_in_rows
-from domain.balance.types import BalanceError
+from domain.balance.figures import BalanceError
 from domain.balance.weight import (
     MATERIALS,
     Hole,
-    Segment,
+    Verdict,
+    WeightSegment,
     hole_moment_gmm,
+    holes_in_a_row,
+    holes_in_rows,
+    judge_weight,
     material,
     segment_weight,
 )
-from domain.balance.words import ADDED_CAUTION, DRILLING_CAUTION, LEAD_CAUTION
+from domain.balance.words import (
+    ADDED_CAUTION,
+    DRILLING_CAUTION,
+    LEAD_CAUTION,
+    adjustment_cautions,
+    adjustment_words,
+)
 from domain.lengths import Unit
 
 MM = 1_000_000
 IRON, LEAD, BISMUTH = material("iron"), material("lead"), material("bismuth")
-SHAPE = Segment(45 * MM, 18 * MM, 8 * MM)
+SHAPE = WeightSegment(45 * MM, 18 * MM, 8 * MM)
 HOLE = Hole(6 * MM, 8 * MM, 30 * MM)
 
 
@@ -51,7 +59,7 @@ def test_the_known_segment():
 )
 def test_any_segment_by_numerical_integration(outer, cut, thick, of, share):
     chord = round(outer * cut * MM)
-    done = segment_weight(Segment(outer * MM, chord, thick * MM, share), of, Unit.MM)
+    done = segment_weight(WeightSegment(outer * MM, chord, thick * MM, share), of, Unit.MM)
 
     def strip(y):
         return 2 * math.sqrt(max(outer**2 - y**2, 0.0))
@@ -66,7 +74,7 @@ def test_any_segment_by_numerical_integration(outer, cut, thick, of, share):
 
 def test_half_a_disc():
     # A half disc's middle is 4 R / (3 pi) from its flat: any handbook.
-    done = segment_weight(Segment(60 * MM, 0, 5 * MM), IRON, Unit.MM)
+    done = segment_weight(WeightSegment(60 * MM, 0, 5 * MM), IRON, Unit.MM)
     assert done.middle_nm == pytest.approx(4 * 60 / (3 * math.pi) * MM, abs=1)
     assert done.mass_g == pytest.approx(math.pi * 60**2 / 2 * 5 * 7.2 / 1000, rel=1e-12)
 
@@ -96,7 +104,8 @@ def test_after_the_holes_the_moment_is_right_to_half_a_hole(needed, have, fill, 
         assert done.holes * volume <= 12.842 / 2 and done.holes <= 6
     else:
         assert done.holes == 0 and abs(along - needed) > 6.5 * done.one_hole_gmm
-        assert "cannot be made right" in done.words and " holes of " not in done.words
+        told = adjustment_words(done, Unit.MM)
+        assert "cannot be made right" in told and " holes of " not in told
     assert done.left_gmm == pytest.approx(math.hypot(along + change - needed, across), abs=1e-6)
     assert done.over_gmm == pytest.approx(along - needed, abs=1e-9)
     assert done.over_g == pytest.approx((along - needed) / 30, abs=1e-9)
@@ -112,26 +121,26 @@ def test_a_weight_that_points_aside_says_what_holes_do_not_cure():
     done = judge_weight(2_690, 2_693.9, SHAPE, IRON, HOLE, None, Unit.MM, 2.0)
     assert done.verdict is Verdict.RIGHT
     across = 2_693.9 * math.sin(math.radians(2))
-    assert f"Of that, {across:.3g} g mm points across" in done.words
+    assert f"Of that, {across:.3g} g mm points across" in adjustment_words(done, Unit.MM)
 
 
 def test_words_and_cautions():
     # One hole by hand: 226.195 mm3 x 7.2 g/cm3 x 30 mm = 48.858 g mm; filled with lead, x 4.14 g/cm3, 28.093 g mm.
     over = judge_weight(2_500, 2_693.9, SHAPE, IRON, HOLE, None, Unit.MM)
-    assert over.words == (
+    assert adjustment_words(over, Unit.MM) == (
         "The weight is over by 193.9 g mm, which is 6.463 g (0.228 oz) at 30.000 mm (1.1811 in) from the axle: drill"
         " 4 holes of 6.000 mm (0.2362 in), 8.000 mm (0.3150 in) deep, at that distance, spread evenly to both sides of"
         " its middle line. Then 1.53 g mm is left."
     )
-    assert over.cautions == (DRILLING_CAUTION,)
+    assert adjustment_cautions(over) == (DRILLING_CAUTION,)
     under = judge_weight(2_800, 2_693.9, SHAPE, IRON, HOLE, LEAD, Unit.MM)
     assert under.verdict is Verdict.UNDER and under.holes == 4
-    assert under.words.endswith(", and fill with lead. Then 6.27 g mm is left.")
-    assert under.cautions == (DRILLING_CAUTION, LEAD_CAUTION)
+    assert adjustment_words(under, Unit.MM).endswith(", and fill with lead. Then 6.27 g mm is left.")
+    assert adjustment_cautions(under) == (DRILLING_CAUTION, LEAD_CAUTION)
     free = judge_weight(2_800, 2_693.9, SHAPE, IRON, HOLE, BISMUTH, Unit.MM)
-    assert free.cautions == (DRILLING_CAUTION,)
+    assert adjustment_cautions(free) == (DRILLING_CAUTION,)
     right = judge_weight(2_690, 2_693.9, SHAPE, IRON, HOLE, None, Unit.MM)
-    assert right.verdict is Verdict.RIGHT and right.cautions == ()
+    assert right.verdict is Verdict.RIGHT and adjustment_cautions(right) == ()
     assert "HSE L132" in LEAD_CAUTION and "lead-free" in LEAD_CAUTION
     for done in (over, under, right):
         assert all(w.formula and w.numbers and w.result and w.source for w in done.workings)
@@ -146,12 +155,12 @@ def test_more_holes_than_fit_are_not_advised():
     done = judge_weight(2_200, 2_693.9, SHAPE, IRON, HOLE, None, Unit.MM)
     # 493.9 / 48.858 is 10 holes, 2 262 mm3 of 12 842: little enough, but only six find room: 6 x 48.858 = 293.1.
     assert (done.verdict, done.possible, done.holes) == (Verdict.OVER, False, 0)
-    assert done.words == (
+    assert adjustment_words(done, Unit.MM) == (
         "This weight cannot be made right by drilling: it is 493.9 g mm over, which is 16.46 g (0.5807 oz) at 30.000 mm"
         " (1.1811 in) from the axle. There is room for only 6 such holes, worth 293.1 g mm. Take the weight"
         " itself down: face it thinner, or move its straight edge out."
     )
-    assert done.left_gmm == pytest.approx(493.9) and done.cautions == ()
+    assert done.left_gmm == pytest.approx(493.9) and adjustment_cautions(done) == ()
     assert all(w.formula and w.numbers and w.result and w.source for w in done.workings)
     assert all("10 (" not in w.result for w in done.workings)
 
@@ -161,19 +170,19 @@ def test_holes_that_would_take_out_more_than_half_are_not_advised():
     for hole in (HOLE, Hole(MM // 100, MM, 30 * MM)):
         done = judge_weight(4_193.9, 2_693.9, SHAPE, IRON, hole, BISMUTH, Unit.MM)
         assert (done.verdict, done.possible, done.holes) == (Verdict.UNDER, False, 0)
-        assert done.words == (
+        assert adjustment_words(done, Unit.MM) == (
             "This weight cannot be made right by drilling and filling: it is 1500 g mm short, which is 50 g (1.764 oz) at"
             " 30.000 mm (1.1811 in) from the axle. The holes would take out more than 50 % of its"
             " 92.46 g (3.261 oz). Add a plate to it outside, or have a larger weight."
         )
-        assert done.cautions == (ADDED_CAUTION,) and done.left_gmm == pytest.approx(1_500)
+        assert adjustment_cautions(done) == (ADDED_CAUTION,) and done.left_gmm == pytest.approx(1_500)
     # The half is of what is there for balance: 3 of 12 mm (2.71 cm3) pass in the whole, not in 40 % of it (5.14 cm3).
     wide = Hole(12 * MM, 8 * MM, 33 * MM)
     needed = 2_693.9 - 2.2 * math.pi * 36 * 8 * 7.2e-3 * 33
     whole = judge_weight(needed, 2_693.9, SHAPE, IRON, wide, None, Unit.MM)
     assert whole.possible and whole.holes == 2
     few = judge_weight(needed, 2_693.9, replace(SHAPE, added_share=0.2), IRON, wide, None, Unit.MM)
-    assert not few.possible and "50 %" in few.words
+    assert not few.possible and "50 %" in adjustment_words(few, Unit.MM)
 
 
 def test_no_room_for_one_hole():
@@ -181,7 +190,7 @@ def test_no_room_for_one_hole():
     hole = Hole(20 * MM, 8 * MM, 34 * MM)
     assert holes_in_a_row(SHAPE, hole) == 0
     done = judge_weight(2_693.9 - 600, 2_693.9, SHAPE, IRON, hole, None, Unit.MM)
-    assert not done.possible and "no room for such a hole" in done.words
+    assert not done.possible and "no room for such a hole" in adjustment_words(done, Unit.MM)
 
 
 def test_small_holes_in_rows_keep_their_mean_distance():
@@ -199,7 +208,7 @@ def test_small_holes_in_rows_keep_their_mean_distance():
     for holes in (row(30), row(30) + 1, row(30) + 2 * row(34.5) + 2 * row(39)):
         done = judge_weight(2_693.9 - holes * one, 2_693.9, SHAPE, IRON, hole, None, Unit.MM)
         assert done.possible and done.holes == holes
-        assert ("in rows 4.500 mm" in done.words) is (holes > row(30))
+        assert ("in rows 4.500 mm" in adjustment_words(done, Unit.MM)) is (holes > row(30))
     done = judge_weight(2_693.9 - (holes + 1) * one, 2_693.9, SHAPE, IRON, hole, None, Unit.MM)
     assert not done.possible
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.cranks.crankpin_hole import CrankpinError, Origin, boss_angle_deg, hole_position, hole_room
+from domain.cranks.crankpins import CrankpinError, Edge, Origin, boss_angle_deg, hole_position, hole_room
 from domain.lengths import Unit
 
 THROWS = st.integers(10_000_000, 60_000_000)
@@ -39,7 +39,7 @@ def test_at_the_axle_centre_it_is_throw_and_angle() -> None:
     found = hole_position(25_000_000, math.degrees(math.atan2(4, 3)) + 360, Origin(), Unit.MM)
     assert (found.x_nm, found.y_nm) == (15_000_000, 20_000_000)
     assert found.angle_deg == pytest.approx(53.130102)
-    assert found.words == "Move to X +15.000 mm (+0.5906 in), Y +20.000 mm (+0.7874 in) on the read-out."
+    assert found.working.result == "X +15.000 mm (+0.5906 in), Y +20.000 mm (+0.7874 in)"
 
 
 @given(st.floats(0, 360, exclude_max=True), st.floats(1, 60), st.floats(10, 50))
@@ -85,7 +85,7 @@ def test_the_most_it_says_is_allowed() -> None:
         hole_room(27_000_000, 9_525_000, 19_050_000, 30_000_000, Unit.MM)
     assert hole_room(25_237_000, 9_525_000, 19_050_000, 30_000_000, Unit.MM).outer_nm == 500
     with pytest.raises(CrankpinError, match=r"tread allows.*check throw and tread"):
-        hole_room(60_000_000, 9_525_000, 19_050_000, 55_000_000, Unit.MM, "tread")
+        hole_room(60_000_000, 9_525_000, 19_050_000, 55_000_000, Unit.MM, Edge.TREAD)
 
 
 @pytest.mark.parametrize(

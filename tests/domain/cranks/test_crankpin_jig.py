@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.cranks.crankpin_hole import CrankpinError
-from domain.cranks.crankpin_jig import jig_readings, jig_throw, plug_for_bores
+from domain.cranks.crankpins import CrankpinError, jig_readings, jig_throw, plug_for_bores
+from domain.cranks.words import jig_words, readings_words
 from domain.lengths import Unit
 from domain.measuring.plugs import PlugsError, centre_distance_between, centre_distance_over
 
@@ -25,10 +25,10 @@ def test_a_worked_one() -> None:
     # 23.8245 mm between 19.05 and 9.525 mm plugs: 23.8245 + 14.2875 = 38.112, 23.8245 - 14.2875 = 9.537.
     found = jig_readings(23_824_500, 19_050_000, 9_525_000, Unit.MM)
     assert (found.over_nm, found.between_nm) == (38_112_000, 9_537_000)
-    assert found.words.startswith("Over the plugs it must read 38.112 mm (1.500472 in)")
+    assert readings_words(found, Unit.MM).startswith("Over the plugs it must read 38.112 mm (1.500472 in)")
     touching = jig_readings(14_287_500, 19_050_000, 9_525_000, Unit.MM)
     assert touching.between_nm is None
-    assert "no room" in touching.words
+    assert "no room" in readings_words(touching, Unit.MM)
 
 
 @given(st.lists(st.integers(19_000_000, 19_100_000), min_size=1, max_size=8))
@@ -40,10 +40,12 @@ def test_the_plug_enters_every_bore_and_the_shake_is_the_most(bores: list[int]) 
 
 
 def test_far_from_the_drawing_is_another_jig() -> None:
-    assert "measure again" in jig_throw(39_112_000, 19_050_000, 9_525_000, 23_824_500, Unit.MM).words
+    assert "measure again" in jig_words(
+        jig_throw(39_112_000, 19_050_000, 9_525_000, 23_824_500, Unit.MM), Unit.MM
+    )
     near = jig_throw(38_122_000, 19_050_000, 9_525_000, 23_824_500, Unit.MM)
     assert near.off_nm == 10_000
-    assert "alike" in near.words
+    assert "alike" in jig_words(near, Unit.MM)
     assert [one.name for one in near.workings] == ["centre distance", "throw against the drawing"]
 
 
@@ -63,7 +65,7 @@ def test_what_cannot_be_is_refused() -> None:
 def test_a_throw_that_is_twice_or_half_the_drawing_s_asks_for_the_unit() -> None:
     # Throw = over - (8 + 4)/2; the drawing's 20: a nanometre beyond half or twice of it is asked about, one within is not.
     def words(throw_nm: int, unit: Unit = Unit.MM) -> str:
-        return jig_throw(throw_nm + 6_000_000, 8_000_000, 4_000_000, 20_000_000, unit).words
+        return jig_words(jig_throw(throw_nm + 6_000_000, 8_000_000, 4_000_000, 20_000_000, unit), unit)
 
     assert "more than twice its throw: was another unit meant? A number alone is in millimetres." in words(
         40_000_001

@@ -1,7 +1,6 @@
 """Quartering against pins set out as vectors from random angles, and its uncertainty against another library."""
 
 import cmath
-import itertools
 import math
 
 import pytest
@@ -10,9 +9,19 @@ from hypothesis import strategies as st
 from uncertainties import ufloat, umath
 
 from domain.cranks.cylinders import Cranks, Side, crank_angles
-from domain.cranks.quartering import best_set_ups, centre_height, judge_departure, measure_axle
-from domain.cranks.quartering_correction import correction
-from domain.cranks.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
+from domain.cranks.quartering import (
+    Branch,
+    Measured,
+    Pin,
+    QuarteredAxle,
+    QuarteringError,
+    best_set_ups,
+    centre_height,
+    correction,
+    judge_departure,
+    measure_axle,
+)
+from domain.cranks.words import quarter_words, quarter_workings, turning_words
 from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
 
@@ -39,7 +48,7 @@ def readable(*vectors: complex) -> bool:
     return all(abs(v.real) > 1.02 * math.cos(math.radians(75)) * abs(v) for v in vectors)
 
 
-def measure(*pins: Pin, cranks: Cranks = RIGHT_LEADS, tolerance: float = 0.1, hc: int = HC) -> AxleSheet:
+def measure(*pins: Pin, cranks: Cranks = RIGHT_LEADS, tolerance: float = 0.1, hc: int = HC) -> QuarteredAxle:
     return measure_axle(pins, Measured(hc), cranks, tolerance, Unit.MM)
 
 
@@ -152,7 +161,7 @@ def test_turned_as_it_says_the_angle_is_right(
     pins = {side: pin_of(side, vector, throws[side]) for side, vector in vectors.items()}
     quarter = measure(*pins.values(), cranks=cranks).quarter
     loose = lead if turn_leading else other
-    do = correction(quarter, pins[loose], Measured(HC), Unit.MM)
+    do = correction(quarter, pins[loose], Measured(HC))
     assert do.arc_nm == pytest.approx(throws[loose] * math.radians(abs(off)), abs=15)
     # Clockwise seen from the left is anticlockwise seen from the right, where the vectors live.
     seen = -1 if do.clockwise is (do.seen_from is Side.RIGHT) else 1
@@ -168,26 +177,26 @@ def test_turned_as_it_says_the_angle_is_right(
 def test_the_correction_in_words() -> None:
     right, left = worked(10_000)
     quarter = measure(right, left).quarter
-    by_left = correction(quarter, left, Measured(HC), Unit.MM)
+    by_left = correction(quarter, left, Measured(HC))
     # The right pin is too far ahead, so the left follows it: forwards, which is anticlockwise seen from the left.
-    assert by_left.words == (
+    assert turning_words(by_left, Unit.MM) == (
         "Seen from the left side, turn the left wheel anticlockwise (forwards) by 0.038 degrees,"
         " 0.015 mm (0.0006 in) at the pin: with the axle as it lies the pin goes from 75.620 mm (2.9772 in) to"
         " 75.630 mm (2.9776 in). That is no more than the uncertainty: measure more finely before you turn it."
     )
-    by_right = correction(measure(*worked()).quarter, right, Measured(HC), Unit.MM)
+    by_right = correction(measure(*worked()).quarter, right, Measured(HC))
     assert by_right.worth_it
-    assert by_right.words.startswith(
+    assert turning_words(by_right, Unit.MM).startswith(
         "Seen from the right side, turn the right wheel anticlockwise (backwards)"
     )
     with pytest.raises(QuarteringError, match="inside pin is not one"):
-        correction(quarter, Pin(Side.INSIDE, Branch.REAR, Measured(1), Measured(1)), Measured(HC), Unit.MM)
+        correction(quarter, Pin(Side.INSIDE, Branch.REAR, Measured(1), Measured(1)), Measured(HC))
 
 
 def test_a_wheel_half_a_turn_out_is_turned_by_so_much() -> None:
     quarter = measure(*worked(), cranks=crank_angles(2, Side.LEFT)).quarter
-    assert quarter.words.startswith("The right pin is 90.038 degrees ahead and should be behind")
-    do = correction(quarter, worked()[1], Measured(HC), Unit.MM)
+    assert quarter_words(quarter).startswith("The right pin is 90.038 degrees ahead and should be behind")
+    do = correction(quarter, worked()[1], Measured(HC))
     assert do.turn_deg == pytest.approx(179.9622, abs=1e-4)
 
 
@@ -233,9 +242,7 @@ def test_past_75_degrees_it_refuses_and_says_where_to_go() -> None:
     # 60 + 22.225 sin 45 = 75.7154.
     assert words.count("75.715 mm") == 2
     assert words.endswith("and read again.")
-    ways = best_set_ups(
-        {side: Measured(R) for side in RIGHT_LEADS.sides}, Measured(HC), RIGHT_LEADS, 0, Unit.MM
-    )
+    ways = best_set_ups({side: Measured(R) for side in RIGHT_LEADS.sides}, Measured(HC), RIGHT_LEADS, 0)
     assert [abs(level) for level in ways[0].from_level_deg] == pytest.approx([45, 45])
     assert ways[0].expanded_deg == 0
 
@@ -269,7 +276,7 @@ def test_heights_near_the_wanted_angle_on_no_branch() -> None:
 def test_no_position_is_surer_than_the_best(hc_u: int, h_u: int, r_u: int, cylinders: int) -> None:
     cranks = crank_angles(cylinders, Side.RIGHT)
     throws = {side: Measured(R, r_u) for side in cranks.sides}
-    best = best_set_ups(throws, Measured(HC, hc_u), cranks, h_u, Unit.MM)
+    best = best_set_ups(throws, Measured(HC, hc_u), cranks, h_u)
     for turned in range(0, 360, 7):
         vectors = {
             side: forwards(cmath.rect(R, math.radians(turned)), cranks.ahead_deg(side, Side.RIGHT))
@@ -288,9 +295,9 @@ def test_no_position_is_surer_than_the_best(hc_u: int, h_u: int, r_u: int, cylin
 @given(st.integers(15_000_000, 40_000_000))
 def test_two_pins_are_best_at_45_degrees_and_in_line_when_the_axle_is_unsure(throw: int) -> None:
     throws = {side: Measured(throw) for side in RIGHT_LEADS.sides}
-    for one in best_set_ups(throws, Measured(HC), RIGHT_LEADS, 10_000, Unit.MM):
+    for one in best_set_ups(throws, Measured(HC), RIGHT_LEADS, 10_000):
         assert [abs(level) for level in one.from_level_deg] == pytest.approx([45, 45])
-    unsure = best_set_ups(throws, Measured(HC, 20_000), RIGHT_LEADS, 10_000, Unit.MM)
+    unsure = best_set_ups(throws, Measured(HC, 20_000), RIGHT_LEADS, 10_000)
     assert len({branch for _, branch, _ in unsure[0].pins}) == 1
     assert unsure[0].from_level_deg[0] == pytest.approx(-unsure[0].from_level_deg[1])
     assert len(unsure) == 4
@@ -299,20 +306,20 @@ def test_two_pins_are_best_at_45_degrees_and_in_line_when_the_axle_is_unsure(thr
 def test_three_pins_are_best_with_one_level() -> None:
     cranks = crank_angles(3, Side.LEFT)
     throws = {side: Measured(R) for side in cranks.sides}
-    best = best_set_ups(throws, Measured(HC), cranks, 10_000, Unit.MM)
+    best = best_set_ups(throws, Measured(HC), cranks, 10_000)
     assert sorted(abs(level) for level in best[0].from_level_deg) == pytest.approx([0, 60, 60])
 
 
 def test_heights_over_the_top() -> None:
-    found = centre_height(Measured(80_562_500, 3_000), Measured(9_525_000, 8_000), Unit.MM)
-    assert found.height == Measured(75_800_000, 5_000)
+    found = centre_height(Measured(80_562_500, 3_000), Measured(9_525_000, 8_000))
+    assert found == Measured(75_800_000, 5_000)
     for over, diameter, says in (
         (Measured(1), Measured(0), "diameter must be"),
         (Measured(5), Measured(10), "half the diameter"),
         (Measured(50, -1), Measured(10), "below nothing"),
     ):
         with pytest.raises(QuarteringError, match=says):
-            centre_height(over, diameter, Unit.MM)
+            centre_height(over, diameter)
 
 
 def test_what_cannot_be_is_refused_in_a_sentence() -> None:
@@ -335,11 +342,13 @@ def test_what_cannot_be_is_refused_in_a_sentence() -> None:
         with pytest.raises(QuarteringError, match="tolerance must be"):
             measure(right, left, tolerance=tolerance)
     with pytest.raises(QuarteringError, match="throw must be more"):
-        best_set_ups({Side.LEFT: Measured(0)}, Measured(HC), RIGHT_LEADS, 0, Unit.MM)
+        best_set_ups({Side.LEFT: Measured(0)}, Measured(HC), RIGHT_LEADS, 0)
 
 
 def test_every_figure_has_its_working() -> None:
     sheet = measure(*worked(5_000))
-    for one in itertools.chain((pin.working for pin in sheet.pins), sheet.quarter.workings):
+    workings = quarter_workings(sheet, Measured(HC), Unit.MM)
+    assert len(workings) == len(sheet.pins) + 2 * len(sheet.angles)
+    for one in workings:
         assert all((one.name, one.formula, one.numbers, one.result, one.source))
-    assert sheet.quarter.workings[0].result == "90.038 degrees"
+    assert workings[len(sheet.pins)].result == "90.038 degrees"

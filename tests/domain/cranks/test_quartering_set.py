@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.cranks.cylinders import Side
+from domain.cranks.quartering import QuarteringError
 from domain.cranks.quartering_set import AxleAngle, AxleSet, compare_axles, rod_play_nm
-from domain.cranks.quartering_types import QuarteringError
+from domain.cranks.words import set_words
 from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
 
@@ -20,7 +21,7 @@ OFFS = st.lists(st.floats(-1, 1), min_size=2, max_size=6)
 
 def compare(offs, wanted=90.0, allowed=None, u=0.0, lead=Side.RIGHT) -> AxleSet:  # type: ignore[no-untyped-def]
     axles = [AxleAngle(n + 1, wanted + off, u) for n, off in enumerate(offs)]
-    return compare_axles(axles, wanted, lead, R, Unit.MM, allowed)
+    return compare_axles(axles, wanted, lead, R, allowed)
 
 
 @given(OFFS, st.floats(-5, 5))
@@ -39,7 +40,7 @@ def test_the_order_does_not_matter(offs: list[float], chance) -> None:  # type: 
     axles = [AxleAngle(n, 90 + off) for n, off in enumerate(offs)]
     mixed = axles[:]
     chance.shuffle(mixed)
-    one, two = (compare_axles(a, 90.0, Side.LEFT, R, Unit.MM) for a in (axles, mixed))
+    one, two = (compare_axles(a, 90.0, Side.LEFT, R) for a in (axles, mixed))
     assert one.spread_deg == two.spread_deg
     assert (one.reset is None) is (two.reset is None)
     assert {x.axle: x.reset_deg for x in one.axles} == {x.axle: x.reset_deg for x in two.axles}
@@ -114,7 +115,7 @@ def test_one_axle_stands_out_in_words() -> None:
     assert found.worst.expanded_deg == pytest.approx(math.hypot(0.03, 0.015, 0.015))
     assert found.spread_expanded_deg == pytest.approx(0.03 * math.sqrt(2))
     # 22.225 x 0.3 degrees / (2 sqrt 2) = 0.04114 mm
-    assert found.words == (
+    assert set_words(found, Unit.MM) == (
         "The axles lie within 0.300 degrees of each other (uncertainty 0.042 degrees), which asks for"
         " 0.041 mm (0.0016 in) of length play in each rod. That is more than is allowed. On average they are"
         " 0.157 degrees more than the drawing. A shared departure from the drawing does not bind the rods."
@@ -127,7 +128,7 @@ def test_two_against_two_need_two() -> None:
     assert found.reset is None
     assert found.must_reset is not None
     assert len(found.must_reset) == 2
-    assert "One axle alone will not do it: re-set axles" in found.words
+    assert "One axle alone will not do it: re-set axles" in set_words(found, Unit.MM)
 
 
 def test_of_two_the_one_further_from_the_drawing_is_re_set() -> None:
@@ -135,7 +136,7 @@ def test_of_two_the_one_further_from_the_drawing_is_re_set() -> None:
     assert found.reset is not None
     assert found.reset.axle == 2
     assert found.reset.spread_after_deg == 0
-    assert found.words.endswith(
+    assert set_words(found, Unit.MM).endswith(
         "bring its right pin further ahead by 0.320 degrees, and 0.000 degrees is left."
     )
 
@@ -143,10 +144,10 @@ def test_of_two_the_one_further_from_the_drawing_is_re_set() -> None:
 def test_within_the_uncertainty_nothing_is_re_set() -> None:
     unsure = compare([0.0, 0.05, 0.0], u=0.1, allowed=0.06)
     assert unsure.answer is Conformity.CANNOT_TELL
-    assert "measure more finely before re-setting" in unsure.words
+    assert "measure more finely before re-setting" in set_words(unsure, Unit.MM)
     good = compare([0.2, 0.21, 0.2], u=0.001, allowed=0.1)
     assert good.answer is Conformity.INSIDE
-    assert good.words.endswith("A shared departure from the drawing does not bind the rods.")
+    assert set_words(good, Unit.MM).endswith("A shared departure from the drawing does not bind the rods.")
 
 
 @pytest.mark.parametrize(
@@ -164,6 +165,6 @@ def test_within_the_uncertainty_nothing_is_re_set() -> None:
     ],
 )
 def test_what_cannot_be_is_refused(angles: list[AxleAngle], more: dict[str, object], says: str) -> None:
-    given = {"wanted_deg": 90.0, "lead": Side.RIGHT, "throw_nm": R, "unit": Unit.MM, **more}
+    given = {"wanted_deg": 90.0, "lead": Side.RIGHT, "throw_nm": R, **more}
     with pytest.raises(QuarteringError, match=says):
         compare_axles(angles, **given)  # type: ignore[arg-type]

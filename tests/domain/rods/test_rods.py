@@ -1,22 +1,23 @@
 """The verdict on an engine: which axles bind, by how much, why, and what frees them; and what no engine can have."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from domain.lengths import Unit
-from domain.rods.causes import Fault
-from domain.rods.correcting import corrected
-from domain.rods.judging import (
-    RodAxle,
-    RodEngine,
-    RodsAnswer,
-    RodsError,
-    RodSide,
-    RodSpan,
-    judge_rods,
+from domain.rods.engine import RodAxle, RodEngine, RodsError, RodSide, RodSpan, check_engine
+from domain.rods.judging import PairVerdict, RodsVerdict, judge_rods
+from domain.rods.lack import RodsAnswer
+from domain.rods.remedies import Fault, corrected
+from domain.rods.words import (
+    figure_words,
+    headline,
+    pair_headline,
+    pair_reasons,
+    pair_workings,
+    proposal_words,
 )
-from domain.rods.types import check_engine
 
 AXLE = RodAxle(22_225_000, 22_225_000, 90.0, 6_000, 6_000, 0.02)
 SIDE = RodSide(130_000_000, 130_000_000, 80_000, 0, 6_000, 6_000, 4_000)
@@ -27,30 +28,38 @@ def engine_of(*turns: float, side: RodSide = SIDE, right_leads: bool = True) -> 
     return RodEngine(axles, (RodSpan(side, side),) * (len(turns) - 1), right_leads)
 
 
+def said(engine: RodEngine, found: RodsVerdict) -> list[str]:
+    return [proposal_words(engine, one, Unit.MM) for one in found.proposals]
+
+
+def reasons(engine: RodEngine, pair: PairVerdict) -> tuple[str, ...]:
+    return pair_reasons(engine, pair, Unit.MM)
+
+
 def test_the_axle_that_binds_is_named_with_the_one_correction_and_then_goes() -> None:
     engine = engine_of(0.03, 0.03, 0.55, side=replace(SIDE, clearance_nm=100_000))
     found = judge_rods(engine, Unit.MM)
     assert found.answer is RodsAnswer.BINDS
     assert [pair.answer for pair in found.pairs] == [RodsAnswer.GOES, RodsAnswer.BINDS]
-    assert found.headline.startswith("The rods bind: axles 2 and 3 lack 0.02")
+    assert headline(found, Unit.MM).startswith("The rods bind: axles 2 and 3 lack 0.02")
     bad = found.pairs[1]
     assert bad.main is not None and bad.main.fault is Fault.QUARTERING
     assert bad.needed_nm == pytest.approx(71_400, abs=400)
     assert bad.lacking_nm == pytest.approx(bad.needed_nm - 50_000, abs=1)
     assert bad.clearance_nm == 2 * bad.needed_nm
-    assert found.proposal_words[0].startswith("Re-set axle 3 by -0.52 degrees: the right pin 0.202 mm")
-    assert found.proposal_words[0].endswith("Then all rods go round.")
+    assert said(engine, found)[0].startswith("Re-set axle 3 by -0.52 degrees: the right pin 0.202 mm")
+    assert said(engine, found)[0].endswith("Then all rods go round.")
     assert found.plan == found.proposals[:1]
     freed = judge_rods(corrected(engine, found.plan[0].correction), Unit.MM)
     assert freed.answer is RodsAnswer.GOES
-    assert freed.headline == "The rods go round"
+    assert headline(freed, Unit.MM) == "The rods go round"
     assert freed.plan == ()
 
 
 @pytest.mark.parametrize(("right_leads", "way"), [(True, "backwards"), (False, "forwards")])
 def test_which_way_the_right_pin_goes_depends_on_the_lead(right_leads: bool, way: str) -> None:
-    found = judge_rods(engine_of(0.0, 0.0, 0.5, right_leads=right_leads), Unit.MM)
-    assert found.proposal_words[0].split(";")[0].endswith(way)
+    engine = engine_of(0.0, 0.0, 0.5, right_leads=right_leads)
+    assert said(engine, judge_rods(engine, Unit.MM))[0].split(";")[0].endswith(way)
 
 
 @pytest.mark.parametrize("count", range(2, 7))
@@ -74,54 +83,62 @@ def test_a_clearance_of_sure_size_goes() -> None:
 
 
 def test_cannot_tell_says_what_to_measure() -> None:
-    found = judge_rods(engine_of(0.0, 0.24), Unit.MM)
+    engine = engine_of(0.0, 0.24)
+    found = judge_rods(engine, Unit.MM)
     assert found.answer is RodsAnswer.CANNOT_TELL
-    assert found.pairs[0].reasons[2].startswith("Measure ")
-    assert found.headline == "Cannot tell whether the rods go round: axles 1 and 2 are too near the limit"
+    assert reasons(engine, found.pairs[0])[2].startswith("Measure ")
+    assert (
+        headline(found, Unit.MM)
+        == "Cannot tell whether the rods go round: axles 1 and 2 are too near the limit"
+    )
 
 
 def test_at_the_very_limit_no_measurement_settles_it() -> None:
-    pair = judge_rods(engine_of(0.0, 0.29), Unit.MM).pairs[0]
+    engine = engine_of(0.0, 0.29)
+    pair = judge_rods(engine, Unit.MM).pairs[0]
     assert pair.answer is RodsAnswer.CANNOT_TELL
-    assert pair.reasons[2].startswith("No better measurement would settle it")
+    assert reasons(engine, pair)[2].startswith("No better measurement would settle it")
 
 
 def test_without_clearances_the_play_is_said() -> None:
     found = judge_rods(engine_of(0.0, 0.3, side=replace(SIDE, clearance_nm=None)), Unit.MM)
     assert found.answer is RodsAnswer.NO_CLEARANCE
     assert found.pairs[0].lacking_nm is None
-    assert found.headline.startswith("The rods need up to 0.041 mm")
+    assert headline(found, Unit.MM).startswith("The rods need up to 0.041 mm")
     assert found.proposals[0].frees is None
 
 
 def test_slack_is_said_but_not_counted_upon() -> None:
-    found = judge_rods(engine_of(0.0, 0.5, side=replace(SIDE, slack_nm=60_000)), Unit.MM)
+    engine = engine_of(0.0, 0.5, side=replace(SIDE, slack_nm=60_000))
+    found = judge_rods(engine, Unit.MM)
     pair = found.pairs[0]
     assert pair.answer is RodsAnswer.BINDS
     assert pair.lacking_nm is not None and pair.with_slack_nm == pytest.approx(
         pair.lacking_nm - 60_000, abs=50
     )
-    assert any("do not count on it" in reason for reason in pair.reasons)
+    assert any("do not count on it" in reason for reason in reasons(engine, pair))
     goes = judge_rods(engine_of(0.0, 0.0, side=replace(SIDE, slack_nm=60_000)), Unit.MM).pairs[0]
     assert goes.answer is RodsAnswer.GOES
     # Both centre distances wrong by x need x: 0.060 less the 0.040 that the bushes give.
     assert goes.against_slack_nm == pytest.approx(20_000, abs=200)
-    assert any("knock" in reason for reason in goes.reasons)
+    assert any("knock" in reason for reason in reasons(engine, goes))
 
 
 def test_throws_that_differ_are_said_to_have_no_cure() -> None:
     engine = engine_of(0.0, 0.0)
     axles = (engine.axles[0], replace(AXLE, left_throw_nm=22_300_000))
-    found = judge_rods(replace(engine, axles=axles), Unit.MM)
+    engine = replace(engine, axles=axles)
+    found = judge_rods(engine, Unit.MM)
     assert found.pairs[0].main is not None and found.pairs[0].main.fault is Fault.LEFT_THROWS
-    assert any("exchange a wheel" in reason for reason in found.pairs[0].reasons)
+    assert any("exchange a wheel" in reason for reason in reasons(engine, found.pairs[0]))
     assert found.proposals == ()
 
 
 def test_every_figure_has_its_working_with_a_source() -> None:
     for pair in judge_rods(engine_of(0.0, 0.4, 0.1), Unit.MM).pairs:
-        assert len(pair.workings) >= 4
-        assert all(one.formula and one.numbers and one.result and one.source for one in pair.workings)
+        workings = pair_workings(pair, Unit.MM)
+        assert len(workings) >= 4
+        assert all(one.formula and one.numbers and one.result and one.source for one in workings)
 
 
 SPAN = RodSpan(SIDE, SIDE)
@@ -159,3 +176,23 @@ def test_a_rod_shorter_than_the_throw_is_named() -> None:
 def test_too_few_or_too_many_axles(count: int) -> None:
     with pytest.raises(RodsError, match="two to six"):
         check_engine(RodEngine((AXLE,) * count, (SPAN,) * max(0, count - 1)), Unit.MM)
+
+
+def test_every_sentence_has_the_numbers_the_axles_have_on_the_engine() -> None:
+    """Carrying axles stand between: counted from the front 1 and 2, on the engine 3 and 5."""
+    engine = replace(engine_of(0.0, 0.5), numbers=(3, 5))
+    found = judge_rods(engine, Unit.MM)
+    told = " ".join(
+        (
+            headline(found, Unit.MM),
+            pair_headline(found.pairs[0], Unit.MM),
+            *reasons(engine, found.pairs[0]),
+            *said(engine, found),
+            *(figure_words(one.figure, engine) for one in found.pairs[0].lack.contributions),
+        )
+    )
+    assert {int(one) for one in re.findall(r"\b[Aa]xles? (\d)\b", told)} == {3, 5}
+    assert "axles 3 and 5 lack" in told and "axle 5 is 0.50 degrees wider than axle 3" in told
+    assert "left rod of axles 3 and 5" in told and "quarter angle of axle 5" in told
+    with pytest.raises(RodsError, match="quarter angles of axles 3 and 5 are more than 3 degrees apart"):
+        check_engine(replace(engine_of(0.0, 4.0), numbers=(3, 5)), Unit.MM)

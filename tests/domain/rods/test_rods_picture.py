@@ -4,9 +4,9 @@ import math
 
 import pytest
 
+from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan, shape_of
 from domain.rods.exact import least_error
 from domain.rods.picture import positions, turn_series
-from domain.rods.types import RodAxle, RodEngine, RodSide, RodSpan, shape_of
 
 SIDES = [RodSide(150_000_000 + n * 20_000_000, 150_020_000 + n * 20_000_000) for n in range(3)]
 ENGINE = RodEngine(

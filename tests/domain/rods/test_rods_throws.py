@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from domain.lengths import Unit
-from domain.rods.correcting import plan_of
-from domain.rods.judging import RodAxle, RodEngine, RodSide, RodSpan, judge_rods
-from domain.rods.throws import throws_part, worth_doing
+from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan
+from domain.rods.judging import judge_rods
+from domain.rods.remedies import plan_of, throws_part, worth_doing
 
 AXLE = RodAxle(25_400_000, 25_400_000, 90.0)
 SIDE = RodSide(150_000_000, 150_000_000, 40_000)

@@ -1,7 +1,6 @@
 """A standard's limits on the drawing's own figures. The printed figures: IBLS Wheel Standard, 5 in row."""
 
-from domain.treads.own_standard import as_drawn
-from domain.treads.wheel_standard import Figure, preset
+from domain.treads.wheel_standard import Figure, as_drawn, preset
 
 IN = 25_400_000
 PRINTED = {

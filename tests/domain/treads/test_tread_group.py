@@ -10,7 +10,7 @@ from uncertainties import ufloat
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.measuring.decision import Conformity
 from domain.treads.group import (
-    TreadGroupError,
+    TreadError,
     WheelTread,
     forced_slip,
     full_size_match,
@@ -18,6 +18,7 @@ from domain.treads.group import (
     spread,
 )
 from domain.treads.judging import Measured
+from domain.treads.words import cut_words, group_words, slip_words, spread_words
 
 DRAWING = 127_000_000
 _WHEELS = st.dictionaries(
@@ -58,11 +59,15 @@ def test_who_decides_and_what_is_left() -> None:
     found = group_diameter(DRAWING, wheels, 50_000, Unit.MM)
     assert (found.diameter_nm, found.decided_by, found.next_nm) == (126_600_000, ("R1",), 126_900_000)
     assert [cut.radial_nm for cut in found.cuts] == [400_000, 0, 300_000]
-    assert "R1 can reach no more" in found.words and "may also stay" not in found.words
-    assert "take nothing off" in found.cuts[1].words
-    assert "may also stay" in group_diameter(DRAWING, wheels, 400_000, Unit.MM).words
+    assert "R1 can reach no more" in group_words(found, Unit.MM) and "may also stay" not in group_words(
+        found, Unit.MM
+    )
+    assert "take nothing off" in cut_words(found.cuts[1], Unit.MM)
+    assert "may also stay" in group_words(group_diameter(DRAWING, wheels, 400_000, Unit.MM), Unit.MM)
     fine = group_diameter(DRAWING, {"L1": WheelTread(128_000_000, 127_000_000)}, 0, Unit.MM)
-    assert (fine.diameter_nm, fine.decided_by) == (DRAWING, ()) and "every wheel" in fine.words
+    assert (fine.diameter_nm, fine.decided_by) == (DRAWING, ()) and "every wheel" in group_words(
+        fine, Unit.MM
+    )
 
 
 def _measured(*nm: int, expanded: int = 10_000) -> dict[str, Measured]:
@@ -145,7 +150,7 @@ def test_slip_against_wheels_rolled_round_the_track(first: int, less: int, lap_m
 
 def test_no_difference_no_slip() -> None:
     found = forced_slip(DRAWING, DRAWING, 10**12, Unit.MM)
-    assert (found.per_turn_nm, found.per_lap_most_nm) == (0, 0) and "no slip" in found.words
+    assert (found.per_turn_nm, found.per_lap_most_nm) == (0, 0) and "no slip" in slip_words(found, Unit.MM)
 
 
 @pytest.mark.parametrize(
@@ -167,14 +172,20 @@ def test_no_difference_no_slip() -> None:
     ],
 )
 def test_nonsense_is_a_sentence(call: object, field: str) -> None:
-    with pytest.raises(TreadGroupError) as told:
+    with pytest.raises(TreadError) as told:
         call()  # type: ignore[operator]
     assert told.value.field == field and str(told.value).endswith(".")
 
 
 def test_treads_of_one_size_have_no_largest() -> None:
     found = spread(_measured(DRAWING, DRAWING, DRAWING), 50_000, Unit.MM)
-    assert "measure alike" in found.words and "largest" not in found.words and found.spread_nm == 0
+    assert (
+        "measure alike" in spread_words(found, Unit.MM)
+        and "largest" not in spread_words(found, Unit.MM)
+        and found.spread_nm == 0
+    )
     doubtful = spread(_measured(DRAWING, DRAWING, expanded=200_000), 50_000, Unit.MM)
-    assert doubtful.answer is Conformity.CANNOT_TELL and "measure alike" in doubtful.words
-    assert "A is the largest" in spread(_measured(DRAWING + 1_000, DRAWING), 50_000, Unit.MM).words
+    assert doubtful.answer is Conformity.CANNOT_TELL and "measure alike" in spread_words(doubtful, Unit.MM)
+    assert "A is the largest" in spread_words(
+        spread(_measured(DRAWING + 1_000, DRAWING), 50_000, Unit.MM), Unit.MM
+    )

@@ -10,13 +10,14 @@ from domain.treads.judging import (
     Limits,
     Measured,
     TreadAnswer,
+    TreadError,
     TreadFigure,
-    TreadJudgingError,
     judge_figure,
     judge_tyre,
     limits_of,
 )
 from domain.treads.wheel_standard import preset
+from domain.treads.words import figure_remedy, figure_words
 
 
 def _in(text: str) -> int:
@@ -74,14 +75,14 @@ def test_guard_band_at_a_maximum_and_at_a_minimum(off_nm: int, answer: TreadAnsw
     )
     assert most.answer is least.answer is answer
     # Another cut is never suggested where only the instrument is in doubt.
-    assert bool(most.remedy) == bool(least.remedy) == (answer is TreadAnswer.DOES_NOT)
+    assert bool(figure_remedy(most)) == bool(figure_remedy(least)) == (answer is TreadAnswer.DOES_NOT)
 
 
 def test_remedy_says_which_way_it_is_wrong() -> None:
     limits = limits_of(preset("gauge-1"))[TreadFigure.FLANGE_WIDTH]
 
     def remedy(nm: int) -> str:
-        return judge_figure(TreadFigure.FLANGE_WIDTH, Measured(nm, 10_000), limits, Unit.MM).remedy
+        return figure_remedy(judge_figure(TreadFigure.FLANGE_WIDTH, Measured(nm, 10_000), limits, Unit.MM))
 
     assert "cannot be put back" in remedy(1_400_000)
     assert "down" in remedy(2_100_000)
@@ -107,9 +108,9 @@ def test_a_tyre_half_logged() -> None:
         TreadFigure.TREAD_DIAMETER: TreadAnswer.NOT_LOGGED,
     }
     by_figure = {one.figure: one for one in found}
-    assert "4.9900 in" in by_figure[TreadFigure.TREAD_DIAMETER].words
-    assert by_figure[TreadFigure.TYRE_WIDTH].working is not None
-    assert "NMRA" in by_figure[TreadFigure.TYRE_WIDTH].words
+    assert "4.9900 in" in figure_words(by_figure[TreadFigure.TREAD_DIAMETER], Unit.INCH)
+    assert by_figure[TreadFigure.TYRE_WIDTH].decision is not None
+    assert "NMRA" in figure_words(by_figure[TreadFigure.TYRE_WIDTH], Unit.INCH)
 
 
 def test_own_limits_go_before_the_standards() -> None:
@@ -118,7 +119,7 @@ def test_own_limits_go_before_the_standards() -> None:
     plain = judge_tyre(preset("ibls-5"), logged, Unit.MM)[1]
     ruled = judge_tyre(preset("ibls-5"), logged, Unit.MM, own)[1]
     assert (plain.answer, ruled.answer) == (TreadAnswer.DOES_NOT, TreadAnswer.CONFORMS)
-    assert "the track's owner" in ruled.words
+    assert "the track's owner" in figure_words(ruled, Unit.MM)
 
 
 @settings(max_examples=60, deadline=None)
@@ -139,7 +140,7 @@ def test_answers_follow_the_rule(nm: int, expanded: int, low: int, width: int) -
 
 
 def test_nonsense_is_a_sentence() -> None:
-    with pytest.raises(TreadJudgingError, match="more than nothing") as told:
+    with pytest.raises(TreadError, match="more than nothing") as told:
         judge_figure(TreadFigure.TYRE_WIDTH, Measured(0, 10_000), None, Unit.MM)
     assert told.value.field == "tyre_width"
     with pytest.raises(DecisionError, match="less than nothing"):

@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import Unit, parse_length
-from domain.treads.group import TreadGroupError, WheelTread
-from domain.treads.odd import OddOnes, odd_ones
+from domain.treads.group import OddOnes, TreadError, WheelTread, odd_ones
+from domain.treads.words import odd_ones_words, odd_ways
 
 
 def _in(text: str) -> int:
@@ -27,9 +27,10 @@ def test_the_one_bad_tread_and_both_ways_out() -> None:
     assert found is not None
     assert (found.marks, found.diameter_nm, found.down_to_nm) == (("W3",), _in("5.1245"), _in("5.100"))
     assert found.to_turn == ("W1", "W2", "W4", "W5", "W6")
-    assert found.words.startswith("W3 is the odd one: 5.1000 in") and "0.0245 in" in found.words
+    assert odd_ones_words(found, Unit.INCH).startswith("W3 is the odd one: 5.1000 in")
+    assert "0.0245 in" in odd_ones_words(found, Unit.INCH)
     # One wheel made again before five turned down; half of 0.0245 on each flange.
-    again, down = found.ways
+    again, down = odd_ways(found, Unit.INCH)
     assert again == ("Make W3 again, or use another casting: then the group stays at 5.1245 in (130.162 mm).")
     assert "Turn W1, W2, W4, W5, W6 down to 5.1000 in" in down and "5 wheels" in down
     assert "0.0122 in" in down or "0.0123 in" in down
@@ -58,7 +59,9 @@ def test_who_is_odd(inches: tuple[str, ...], rough: tuple[str, ...], odd: tuple[
 def test_two_odd_ones_against_three() -> None:
     found = _odd("5.125", "5.125", "5.125", "5.100", "5.101")
     assert found is not None and found.marks == ("W4", "W5")
-    assert found.to_turn == ("W1", "W2", "W3") and found.ways[0].startswith("Make W4 and W5 again")
+    assert found.to_turn == ("W1", "W2", "W3") and odd_ways(found, Unit.INCH)[0].startswith(
+        "Make W4 and W5 again"
+    )
 
 
 @settings(max_examples=80, deadline=None)
@@ -78,5 +81,5 @@ def test_the_odd_are_fewer_than_the_finished_they_are_held_against(steps: list[i
 
 
 def test_nonsense_is_a_sentence() -> None:
-    with pytest.raises(TreadGroupError, match="no wheel"):
+    with pytest.raises(TreadError, match="no wheel"):
         odd_ones(DRAWING, {}, (), WITHIN, Unit.MM)

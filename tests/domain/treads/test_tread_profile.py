@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 import pytest
@@ -12,19 +13,53 @@ from scipy.integrate import quad
 
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.treads.profile import (
+    Arc,
     EdgeBreak,
+    Line,
     Profile,
     ProfileFigures,
-    TreadProfileError,
+    Segment,
+    TreadError,
     figures_of,
     profile,
 )
-from domain.treads.profile_types import Arc, Line
 from domain.treads.table import TableOrigin, coordinates, form_angles
 from domain.treads.wheel_standard import preset
+from domain.treads.words import angles_words
 
 FIVE = ProfileFigures(127_000_000, 12_827_000, 3_175_000, 3_556_000, 1_841_500, edge_break_nm=600_000)
 IBLS = ["ibls-3.5", "ibls-4.75", "ibls-5", "ibls-7.25", "ibls-7.5", "gauge-1"]
+
+
+class Joint(NamedTuple):
+    """Where one part meets the next: how far apart, mm, how sharp the corner, degrees, and whether it is to be smooth."""
+
+    before: str
+    after: str
+    gap_mm: float
+    corner_deg: float
+    smooth: bool
+
+
+# The corners that are meant: everything else runs smoothly into its neighbour.
+CORNERS = frozenset({"edge chamfer", "front face", "cut", "back face"})
+
+
+def joints(made: Profile) -> list[Joint]:
+    """Every place where two parts meet, the last with the first."""
+    return [
+        joint(before, after)
+        for before, after in zip(made.segments, made.segments[1:] + made.segments[:1], strict=True)
+    ]
+
+
+def joint(before: Segment, after: Segment) -> Joint:
+    gap = math.hypot(after.start.along_mm - before.end.along_mm, after.start.radius_mm - before.end.radius_mm)
+    corner = (after.start_deg - before.end_deg + 180.0) % 360.0 - 180.0
+    meant = before.name in CORNERS - {"back face"} or after.name in CORNERS
+    # A rounded edge runs into the front face; a chamfer or a sharp edge makes a corner with it.
+    smooth = not meant or (before.name == "edge radius" and after.name == "front face")
+    return Joint(before.name, after.name, gap, corner, smooth)
 
 
 @st.composite
@@ -52,7 +87,7 @@ def _figures(draw: st.DrawFn) -> ProfileFigures:
 @given(_figures())
 def test_closed_and_smooth_and_true_to_its_figures(figures: ProfileFigures) -> None:
     made = profile(figures)
-    for joint in made.joints:
+    for joint in joints(made):
         assert joint.gap_mm < 1e-9
         if joint.smooth:
             assert abs(joint.corner_deg) < 1e-6, joint
@@ -112,7 +147,7 @@ def test_directions_are_those_of_the_points_themselves(edge: EdgeBreak) -> None:
 
 
 def test_joints_tell_corners_from_smooth_runs() -> None:
-    sharp = {(one.before, one.after) for one in profile(FIVE).joints if not one.smooth}
+    sharp = {(one.before, one.after) for one in joints(profile(FIVE)) if not one.smooth}
     assert sharp == {
         ("tread", "edge chamfer"),
         ("edge chamfer", "front face"),
@@ -120,7 +155,7 @@ def test_joints_tell_corners_from_smooth_runs() -> None:
         ("cut", "back face"),
     }
     rounded = profile(replace(FIVE, edge_break=EdgeBreak.RADIUS))
-    assert [one.after for one in rounded.joints if not one.smooth] == ["cut", "back face"]
+    assert [one.after for one in joints(rounded) if not one.smooth] == ["cut", "back face"]
     assert "edge chamfer" not in [one.name for one in profile(replace(FIVE, edge_break_nm=0)).segments]
 
 
@@ -138,8 +173,8 @@ def test_form_angles() -> None:
     angles = form_angles(20.0, 10.0)
     assert angles.top_slide_deg == pytest.approx(2 + 51 / 60 + 44.66 / 3600, abs=1e-5)
     assert angles.included_deg == pytest.approx(5.7248, abs=5e-5)
-    assert "2.8624" in angles.words and "80 degrees from the bed" in angles.words
-    assert form_angles(None, 0.0).top_slide_deg == 0 and "straight" in form_angles(None, 0.0).words
+    assert "2.8624" in angles_words(angles) and "80 degrees from the bed" in angles_words(angles)
+    assert form_angles(None, 0.0).top_slide_deg == 0 and "straight" in angles_words(form_angles(None, 0.0))
 
 
 @pytest.mark.parametrize("key", IBLS)
@@ -158,11 +193,11 @@ def test_every_printed_standard_with_its_own_flange_makes_a_profile(key: str) ->
 
 def test_a_standard_without_flange_or_root_asks_for_them() -> None:
     row = preset("nmra-1-in-scale")
-    with pytest.raises(TreadProfileError, match="no flange width") as told:
+    with pytest.raises(TreadError, match="no flange width") as told:
         figures_of(row, 100 * NM_PER_MM)
     assert told.value.field == "flange_width"
     flange, root = parse_length("0.125", Unit.INCH).nm, parse_length("0.062", Unit.INCH).nm
-    with pytest.raises(TreadProfileError, match="no root radius"):
+    with pytest.raises(TreadError, match="no root radius"):
         figures_of(row, 100 * NM_PER_MM, flange_width_nm=flange)
     assert profile(figures_of(row, 100 * NM_PER_MM, flange_width_nm=flange, root_radius_nm=root)).segments
 
@@ -191,7 +226,7 @@ def test_a_standard_without_flange_or_root_asks_for_them() -> None:
     ],
 )
 def test_what_does_not_fit_is_one_sentence(change: dict[str, object], field: str) -> None:
-    with pytest.raises(TreadProfileError) as told:
+    with pytest.raises(TreadError) as told:
         profile(replace(FIVE, **change))  # type: ignore[arg-type]
     assert told.value.field == field
     assert str(told.value).endswith(".") and "\n" not in str(told.value)
@@ -270,6 +305,6 @@ def test_chord_tolerance_is_kept_and_not_wasted(chord: int) -> None:
     ],
 )
 def test_a_table_nobody_could_use_is_refused(asked: dict[str, int], field: str) -> None:
-    with pytest.raises(TreadProfileError) as told:
+    with pytest.raises(TreadError) as told:
         coordinates(profile(FIVE), **asked)  # type: ignore[arg-type]
     assert told.value.field == field

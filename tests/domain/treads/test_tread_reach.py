@@ -5,8 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.treads.group import TreadGroupError, WheelTread, group_diameter
-from domain.treads.reach import tread_reach
+from domain.treads.group import TreadError, WheelTread, group_diameter, tread_reach
 
 MM = 1_000_000
 
@@ -39,7 +38,7 @@ def test_nothing_measured_reaches_nothing_known() -> None:
 
 @pytest.mark.parametrize("wrong", [{"rim_least_nm": 0}, {"over_flange_nm": -1}, {"eccentricity_nm": -1}])
 def test_a_size_that_cannot_be(wrong: dict[str, int]) -> None:
-    with pytest.raises(TreadGroupError, match="more than nothing"):
+    with pytest.raises(TreadError, match="more than nothing"):
         tread_reach(2 * MM, 500_000, Unit.MM, **wrong)  # type: ignore[arg-type]
 
 

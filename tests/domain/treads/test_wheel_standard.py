@@ -5,7 +5,7 @@ import pytest
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.measuring.iso286 import hole_limits
 from domain.treads.starting_figures import LENGTHS, notice, starting_figures
-from domain.treads.wheel_standard import Figure, WheelStandard, WheelStandardError, preset, presets
+from domain.treads.wheel_standard import Figure, TreadError, WheelStandard, preset, presets
 
 KEYS = [row.key for row in presets()]
 
@@ -68,7 +68,7 @@ def test_nmra_rows_are_limits_only(
     assert row.back_to_back == Figure(_in(back), _in(back), None)
     assert row.tyre_width == Figure(_in(tyre), _in(tyre), None)
     assert row.flange_depth == Figure(_in(depth), None, _in(depth))
-    assert row.back_to_back_plus_nm is None and row.back_to_back_minus_nm == 0
+    assert row.back_to_back.high_nm is None and row.back_to_back.low_nm == row.back_to_back.nm
     for figure, mm in zip(
         (row.check_gauge, row.back_to_back, row.tyre_width, row.flange_depth), millimetres, strict=True
     ):
@@ -89,7 +89,8 @@ def test_gauge_1_as_printed() -> None:
     assert row.flange_width == Figure(_mm("1.5"), _mm("1.5"), _mm("2"))
     assert row.flange_depth == Figure(_mm("2"), None, _mm("2"))
     assert row.root_radius == Figure(_mm("0.5"), _mm("0.5"), None)
-    assert row.back_to_back_plus_nm == 500_000 and row.back_to_back_minus_nm == 0
+    assert row.back_to_back.high_nm == row.back_to_back.nm + 500_000
+    assert row.back_to_back.low_nm == row.back_to_back.nm
 
 
 @pytest.mark.parametrize("row", presets(), ids=KEYS)
@@ -109,7 +110,7 @@ def test_keys_are_unique_and_an_unknown_one_is_refused() -> None:
     assert len(set(KEYS)) == len(KEYS) == 8
     for key in ("", "IBLS-5", "ibls-2.5", "x" * 999):
         for ask in (preset, starting_figures):
-            with pytest.raises(WheelStandardError, match=r"choose one of ibls-3\.5, .*gauge-1\.$"):
+            with pytest.raises(TreadError, match=r"choose one of ibls-3\.5, .*gauge-1\.$"):
                 ask(key)
 
 

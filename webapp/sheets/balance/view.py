@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.balance.types import Balance, BalanceCase, BalanceError, Matters
-from domain.balance.words import figure, mass, speed
+from domain.balance.axle import Balance, BalanceCase, Matters
+from domain.balance.figures import BalanceError, figure, mass, speed
+from domain.balance.words import RAILWAY_CAUTION, adjustment_cautions, verdict_words
 from domain.lengths import show
 from domain.working import Working
 from webapp.records.views import BuildView
@@ -67,13 +68,13 @@ def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) ->
         missing += missing_of(figures, ("balance_radius",))
     some = any(figures.perhaps(key) is not None for key in SIZES)
     blank = BalanceSheet(
-        missing,
-        missing_of(figures, SIZES) if some else (),
-        missing_of(figures, HOLE) if cast else (),
-        (),
-        notes_of(build, figures, cranks),
-        cranks.words if cranks else "",
-        _cast_words(build, cast),
+        missing=missing,
+        missing_weight=missing_of(figures, SIZES) if some else (),
+        missing_hole=missing_of(figures, HOLE) if cast else (),
+        troubles=(),
+        notes=notes_of(build, figures, cranks),
+        crank_words=cranks.words if cranks else "",
+        cast_words=_cast_words(build, cast),
         workings=cast.weight.workings if cast else (),
     )
     found = None
@@ -85,7 +86,15 @@ def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) ->
     if found is None or cranks is None:
         return replace(blank, troubles=tuple(troubles))
     case, done, before = found
-    return _answered(build, blank, cast, case, done, (cranks.working, *before), troubles)
+    return _answered(
+        build=build,
+        blank=blank,
+        cast=cast,
+        case=case,
+        done=done,
+        before=(cranks.working, *before),
+        troubles=troubles,
+    )
 
 
 def _cast_words(build: BuildView, cast: Cast | None) -> str:
@@ -108,15 +117,16 @@ def _answered(
 ) -> BalanceSheet:
     judged = {wheel.side: judged_of(build, cast, wheel, troubles) for wheel in (done.left, done.right)}
     answer, headline = _ANSWERS[done.matters]
-    cautions = [*done.cautions]
+    cautions = [RAILWAY_CAUTION]
     for adjustment, _ in judged.values():
-        cautions += [one for one in (adjustment.cautions if adjustment else ()) if one not in cautions]
+        more = adjustment_cautions(adjustment) if adjustment else ()
+        cautions += [one for one in more if one not in cautions]
     return replace(
         blank,
         troubles=tuple(dict.fromkeys(troubles)),
         answer=answer,
         headline=headline,
-        words=done.words,
+        words=verdict_words(case, done),
         load_missing=case.wheel_load_n is None,
         wheels=tuple(
             wheel_part(build, case, cast, wheel, *judged[wheel.side], done.matters)

@@ -5,10 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from domain.balance.inputs import nearer_than_wheels, planes, weight_planes, wheel_load
-from domain.balance.solving import balance_axle, crank_lines
-from domain.balance.types import Balance, BalanceCase, BalanceError
-from domain.balance.weight import Hole, Material, Segment, SegmentWeight, material, segment_weight
+from domain.balance.axle import (
+    Balance,
+    BalanceCase,
+    balance_axle,
+    crank_lines,
+    nearer_than_wheels,
+    planes,
+    weight_planes,
+    wheel_load,
+)
+from domain.balance.figures import BalanceError
+from domain.balance.weight import Hole, Material, SegmentWeight, WeightSegment, material, segment_weight
+from domain.balance.words import narrow_words
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.working import Working
 from webapp.facts.joint_terms import cure_figures
@@ -56,7 +65,7 @@ class BalanceNote:
 class Cast:
     """The weight as it is cast, and the hole it would be corrected by."""
 
-    segment: Segment
+    segment: WeightSegment
     of: Material
     weight: SegmentWeight
     hole: Hole | None
@@ -107,15 +116,15 @@ def _narrow(build: BuildView, figures: WorkFigures) -> tuple[BalanceNote, ...]:
     if figures.perhaps("cylinder_planes") is None:
         return ()
     apart = figures.nm("cylinder_planes")
-    words = nearer_than_wheels(apart, build.nm("back_to_back"), build.nm("tyre_width"), build.unit)
-    return () if words is None else (BalanceNote("cylinder_planes", words),)
+    faces = nearer_than_wheels(apart, build.nm("back_to_back"), build.nm("tyre_width"))
+    return () if faces is None else (BalanceNote("cylinder_planes", narrow_words(apart, faces, build.unit)),)
 
 
 def cast_of(figures: WorkFigures, build: BuildView, troubles: list[BalanceTrouble]) -> Cast | None:
     if missing_of(figures, SIZES):
         return None
     outer, chord, thick = (figures.nm(key) for key in SIZES)
-    segment = Segment(outer, chord, thick, figures.number("weight_added"))
+    segment = WeightSegment(outer, chord, thick, figures.number("weight_added"))
     of, fill = material(figures.chosen("weight_material")), material(figures.chosen("hole_fill"))
     try:
         weight = segment_weight(segment, of, build.unit)
@@ -156,13 +165,13 @@ def worked(
     sharing = figures.values["axles_sharing"]
     case = BalanceCase(
         lines,
-        figures.number("balanced_share"),
-        wheels[Side.LEFT],
-        wheels[Side.RIGHT],
-        int(radius),
-        figures.number("track_speed"),
-        build.nm("tread_diameter"),
-        _load(build, figures, before),
+        share=figures.number("balanced_share"),
+        left_plane_nm=wheels[Side.LEFT],
+        right_plane_nm=wheels[Side.RIGHT],
+        radius_nm=int(radius),
+        speed_m_s=figures.number("track_speed"),
+        tread_diameter_nm=build.nm("tread_diameter"),
+        wheel_load_n=_load(build, figures, before),
         axles_sharing=int(sharing) if sharing else sum(axle.coupled for axle in build.axles),
         matters_from=figures.number("matters_from"),
     )

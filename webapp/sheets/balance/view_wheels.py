@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.balance.judging import Adjustment, Verdict, judge_weight
-from domain.balance.types import BalanceCase, BalanceError, Matters, WheelBalance
-from domain.balance.words import figure, mass
+from domain.balance.axle import BalanceCase, Matters, WheelBalance
+from domain.balance.figures import BalanceError, figure, mass
+from domain.balance.weight import Adjustment, Verdict, judge_weight
+from domain.balance.words import adjustment_words, wheel_words
 from domain.working import Working
 from webapp.records.views import BuildView
 from webapp.sheets.balance.drawing import BalanceFace, BalancePicture, balance_picture
@@ -42,14 +43,14 @@ def judged_of(
     off = wheel.from_opposite_deg or 0.0
     try:
         return judge_weight(
-            wheel.moment_gmm,
-            cast.weight.moment_gmm,
-            cast.segment,
-            cast.of,
-            cast.hole,
-            cast.fill,
-            build.unit,
-            off,
+            needed_gmm=wheel.moment_gmm,
+            have_gmm=cast.weight.moment_gmm,
+            segment=cast.segment,
+            base=cast.of,
+            hole=cast.hole,
+            fill=cast.fill,
+            unit=build.unit,
+            off_deg=off,
         ), ""
     except BalanceError as error:
         found = trouble_of(error)
@@ -80,33 +81,34 @@ def wheel_part(
         ("Hammer blow", f"{figure(wheel.hammer_n, 4)} N", "up and down, once a turn"),
         ("Pull with no weight at all", f"{figure(wheel.bare_n, 4)} N", "going round with the wheel"),
     ]
-    advice = adjustment.words if adjustment else ""
+    advice = adjustment_words(adjustment, build.unit) if adjustment else ""
+    said = wheel_words(wheel, case.radius_nm, build.unit)
     if adjustment and adjustment.verdict is not Verdict.RIGHT and matters is Matters.NO:
         advice = f"Only if you want it nearer all the same. {advice}"
     face = BalanceFace(
-        str(wheel.side),
-        build.nm("tread_diameter"),
-        build.nm("bore"),
-        build.nm("throw"),
-        build.nm("crankpin_hole"),
-        case.radius_nm,
-        off,
-        (cast.segment.outer_nm, cast.segment.chord_nm) if cast else None,
+        side=str(wheel.side),
+        tread_nm=build.nm("tread_diameter"),
+        bore_nm=build.nm("bore"),
+        throw_nm=build.nm("throw"),
+        pin_nm=build.nm("crankpin_hole"),
+        radius_nm=case.radius_nm,
+        from_opposite_deg=off,
+        cast_nm=(cast.segment.outer_nm, cast.segment.chord_nm) if cast else None,
     )
     return WheelPart(
-        str(wheel.side),
-        mass(wheel.mass_g, build.unit) if needs else "No weight",
-        wheel.words,
-        tuple(facts),
-        balance_picture(face, _description(wheel, cast)),
-        advice,
-        trouble,
-        adjustment.workings if adjustment else (),
+        side=str(wheel.side),
+        figure=mass(wheel.mass_g, build.unit) if needs else "No weight",
+        words=said,
+        facts=tuple(facts),
+        picture=balance_picture(face, _description(wheel, cast, said)),
+        advice=advice,
+        trouble=trouble,
+        workings=adjustment.workings if adjustment else (),
     )
 
 
-def _description(wheel: WheelBalance, cast: Cast | None) -> str:
+def _description(wheel: WheelBalance, cast: Cast | None, said: str) -> str:
     drawn = f"{str(wheel.side).capitalize()} wheel seen from its outside, crankpin straight up."
     if cast is not None:
         drawn += " The weight as cast is hatched, opposite the pin."
-    return f"{drawn} {wheel.words}"
+    return f"{drawn} {said}"

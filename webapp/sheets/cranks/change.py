@@ -4,32 +4,21 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
-from domain.cranks.quartering_types import AxleSheet, QuarteringError
-from domain.cranks.quartering_words import degrees
+from domain.cranks.quartering import QuarteredAxle, QuarteringError
+from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
-from webapp.db import Db
-from webapp.facts.quarter_angles import off_axle_words
-from webapp.facts.quartering import measured_sheet
+from webapp.facts.quartering import measured_sheet, off_axle_words
 from webapp.models import Measurement
-from webapp.records.builds import find_axle
+from webapp.records.change import AxleChange, change_axle
 from webapp.records.heights import PIN_HEIGHTS, HeightsView, PinHeight
-from webapp.records.journal import (
-    already_answered,
-    check_axle_seen,
-    now,
-    remember_answer,
-    write_line,
-)
+from webapp.records.journal import now
 from webapp.records.measured import write_measured
-from webapp.records.outcome import WHOLE, Actor, OutOfDate, Refused
+from webapp.records.outcome import WHOLE, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.form_quartering import HeightsTyped, typed_nm
 from webapp.sheets.cranks.view_centres import heights_view
-from webapp.typed.texts import Sent
-
-_KIND = "heights"
 
 
 def pair_key(axle: AxleView) -> str:
@@ -53,30 +42,22 @@ def check_heights(build: BuildView, axle: AxleView, typed: HeightsTyped) -> None
     _measured(build, axle, typed, "")
 
 
-def store_heights(
-    db: Db, axle_id: int, typed: HeightsTyped, seen: int, pair: str, sent: Sent, actor: Actor
-) -> None:
+@change_axle("heights")
+def store_heights(it: AxleChange, typed: HeightsTyped, pair: str) -> None:
     """Store the heights for the two castings now on the axle; heights that can give no angle are refused."""
-    form = f"heights of {axle_id}"
-    with db.write() as session:
-        build, axle = find_axle(session, axle_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        check_axle_seen(session, axle.id, axle.version, seen, actor)
-        why = no_heights_words(build, axle)
-        if why:
-            raise Refused(why, WHOLE)
-        if pair != pair_key(axle):
-            raise OutOfDate("", "", None)
-        heights, sheet = _measured(build, axle, typed, actor.who)
-        _store(session, build, axle, heights)
-        _tell(session, build, axle, _told(build, axle, heights, sheet), actor)
-        remember_answer(session, sent, form)
+    why = no_heights_words(it.build, it.axle)
+    if why:
+        raise Refused(why, WHOLE)
+    if pair != pair_key(it.axle):
+        raise OutOfDate("", "", None)
+    heights, sheet = _measured(it.build, it.axle, typed, it.actor.who)
+    _store(it.session, it.build, it.axle, heights)
+    it.tell_wheels("heights", _told(it.build, it.axle, heights, sheet))
 
 
 def _measured(
     build: BuildView, axle: AxleView, typed: HeightsTyped, who: str
-) -> tuple[HeightsView, AxleSheet]:
+) -> tuple[HeightsView, QuarteredAxle]:
     try:
         heights = heights_view(build, axle, typed, who, now())
         return heights, measured_sheet(build, axle, heights)
@@ -110,7 +91,7 @@ def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsV
     write_measured(session, row, read)
 
 
-def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet) -> str:
+def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle) -> str:
     def pin(side: str, one: PinHeight) -> str:
         return f"{side} pin {_once(build, one.height)} at the {one.branch}"
 
@@ -120,10 +101,9 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleShe
     if heights.inside is not None:
         said.append(pin("inside", heights.inside))
     quarter = sheet.quarter
-    verdict = {"inside": "right", "outside": "not right"}.get(quarter.answer.value, quarter.answer.value)
     return (
         f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
-        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {verdict}."
+        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}."
     )
 
 
@@ -131,10 +111,3 @@ def _once(build: BuildView, height: Length) -> str:
     """A height in both systems, with what was typed only where that is another figure: over a top, say."""
     shown = show(height.nm, build.unit)
     return shown if typed_nm(height.text) == height.nm else f"{shown}, typed {height.text}"
-
-
-def _tell(session: Session, build: BuildView, axle: AxleView, sentence: str, actor: Actor) -> None:
-    """A line for the axle and one for each of its wheels, so that each sheet tells the whole story."""
-    write_line(session, actor, _KIND, sentence, build_id=build.id, axle_id=axle.id)
-    for wheel in axle.wheels:
-        write_line(session, actor, _KIND, sentence, build_id=build.id, axle_id=axle.id, casting_id=wheel.id)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from domain.cranks.crankpin_hole import HolePosition
+from domain.cranks.crankpins import HolePosition
 
 SIZE: Final = 360.0
 CENTRE: Final = SIZE / 2

@@ -20,12 +20,13 @@ _LABEL_LEAST, _LABEL_MOST = 120.0, WIDTH - 120.0
 
 @dataclass(frozen=True)
 class PinAt:
-    """A pin to be drawn: which, how far from level, its throw and the words beside it."""
+    """A pin to be drawn: which, how far from level, its throw, and its height in both systems and in one."""
 
     side: str
     elevation_deg: float
     throw_nm: int
     words: str
+    short: str
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,6 @@ class DrawnPin:
     x: float
     y: float
     r: float
-    line_x: float
     words: str
     words_x: float
     words_y: float
@@ -94,9 +94,15 @@ def _pin(one: PinAt, radius: float) -> DrawnPin:
     words_x = min(max(x + (out if front else -out), _LABEL_LEAST), _LABEL_MOST)
     words_y = min(max(y, 30.0), PLATE_Y - 44.0)
     return DrawnPin(
-        one.side, round(x, 1), round(y, 1), _PIN, round(x, 1), one.words, round(words_x, 1),
-        round(words_y, 1), "start" if front else "end",
-    )  # fmt: skip
+        side=one.side,
+        x=round(x, 1),
+        y=round(y, 1),
+        r=_PIN,
+        words=one.short,
+        words_x=round(words_x, 1),
+        words_y=round(words_y, 1),
+        anchor="start" if front else "end",
+    )
 
 
 def _apart(pins: tuple[DrawnPin, ...]) -> tuple[DrawnPin, ...]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from domain.cranks.quartering_types import Branch
+from domain.cranks.quartering import Branch
 from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
 from webapp.typed.texts import Errors, Typed
@@ -17,7 +17,8 @@ _JOIN = " over "
 _ID = re.compile(r"[0-9]{1,12}")
 _HAS_UNIT = re.compile(r"[a-zµμ\"″”“]", re.IGNORECASE)
 _MOST_U_NM = 1_000_000
-# What each field is called where it is named at the top of the sheet, and its id.
+# What each field is called where it is named at the top of the sheet, and its id; a choice has no field of its own to
+# go to, but its sentence stands over it.
 _WHERE = {
     "branches": ("Where the pins stand", "right-pin"),
     "instrument_id": ("Instrument", "instrument_id"),
@@ -25,14 +26,14 @@ _WHERE = {
     "inside_throw": ("Throw of the inside crank", "inside_throw"),
     "who": ("Your initials", "quarter-who"),
     "axle": ("Height of the axle", "axle"),
-    "axle_way": ("What was measured at the axle", ""),
+    "axle_way": ("What was measured at the axle", "axle_way-error"),
     "axle_diameter": ("Diameter of the axle", "axle_diameter"),
 }
 for _side in ("left", "right", "inside"):
     _WHERE |= {
         _side: (f"Height of the {_side} pin", _side),
-        f"{_side}_way": (f"What was measured at the {_side} pin", ""),
-        f"{_side}_branch": (f"Where the {_side} pin stands", ""),
+        f"{_side}_way": (f"What was measured at the {_side} pin", f"{_side}_way-error"),
+        f"{_side}_branch": (f"Where the {_side} pin stands", f"{_side}_branch-error"),
         f"{_side}_diameter": (f"Diameter of the {_side} pin", f"{_side}_diameter"),
     }
 _EMPTY = {
@@ -83,14 +84,7 @@ def typed_nm(text: str) -> int | None:
 
 def where(errors: Errors) -> list[tuple[str, str, str]]:
     """For each field in error its name, the id on the page to go to, and its sentence."""
-    found = []
-    for name, sentence in errors.items():
-        if not name:
-            continue
-        label, anchor = _WHERE.get(name, (name, name))
-        # A choice has no field of its own to go to, but its sentence stands over it.
-        found.append((label, f"{name}-error" if name.endswith(("_way", "_branch")) else anchor, sentence))
-    return found
+    return [(*_WHERE.get(name, (name, name)), sentence) for name, sentence in errors.items() if name]
 
 
 def typed_again(name: str, text: str) -> dict[str, list[str]]:
@@ -112,7 +106,14 @@ def read_heights(typed: Typed, sides: tuple[str, ...], unit: Unit) -> tuple[Heig
     known = {side: one for side, one in branches.items() if one is not None}
     if errors or axle is None:
         return None, errors
-    return HeightsTyped(axle, taken, known, throw, instrument_id, expanded), errors
+    return HeightsTyped(
+        axle=axle,
+        pins=taken,
+        branches=known,
+        inside_throw=throw,
+        instrument_id=instrument_id,
+        expanded_nm=expanded,
+    ), errors
 
 
 def _height(typed: Typed, name: str, unit: Unit, errors: Errors) -> HeightTyped | None:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from domain.cranks.quartering import centre_height
-from domain.cranks.quartering_types import Measured, QuarteringError
+from domain.cranks.quartering import Measured, QuarteringError, centre_height
 from domain.lengths import Length
 from domain.measuring.instruments import Instrument, Kind, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
@@ -37,32 +36,30 @@ def heights_view(
         if tool is None or not _usable(build, typed.instrument_id, tool):
             raise QuarteringError(
                 "That instrument is not in the workshop's list for this any more: choose another.",
-                "instrument_id",
+                field="instrument_id",
             )
     every = {"axle": typed.axle, **typed.pins}
-    found = {name: _centre(build, name, one, tool, typed.expanded_nm) for name, one in every.items()}
+    found = {name: _centre(name, one, tool, typed.expanded_nm) for name, one in every.items()}
     unsure = [one.expanded_nm for one in found.values()]
     said = tool is not None or typed.expanded_nm is not None
     heights = {name: Length(found[name].nm, every[name].text(build.unit)) for name in every}
     pins = {side: PinHeight(heights[side], typed.branches[side].value) for side in typed.pins}
     return HeightsView(
-        0,
-        axle.id,
-        heights["axle"],
-        pins["left"],
-        pins["right"],
-        pins.get("inside"),
-        typed.inside_throw,
-        max(unsure) if said else None,
-        typed.instrument_id,
-        who,
-        at,
+        id=0,
+        axle_id=axle.id,
+        centre=heights["axle"],
+        left=pins["left"],
+        right=pins["right"],
+        inside=pins.get("inside"),
+        inside_throw=typed.inside_throw,
+        expanded_nm=max(unsure) if said else None,
+        instrument_id=typed.instrument_id,
+        who=who,
+        at=at,
     )
 
 
-def _centre(
-    build: BuildView, name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None
-) -> Measured:
+def _centre(name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None) -> Measured:
     # The diameter may be of another gauge: the zero offset is taken off the height alone.
     nm = one.height.nm if tool is None else corrected(one.height.nm, tool)
     unsure = expanded_nm or 0
@@ -71,6 +68,6 @@ def _centre(
     if one.diameter is None:
         return Measured(nm, unsure)
     try:
-        return centre_height(Measured(nm, unsure), Measured(one.diameter.nm, unsure), build.unit).height
+        return centre_height(Measured(nm, unsure), Measured(one.diameter.nm, unsure))
     except QuarteringError as error:
-        raise QuarteringError(str(error), name) from error
+        raise QuarteringError(str(error), field=name) from error

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.cranks.crankpin_hole import (
+from domain.cranks.crankpins import (
     CrankpinError,
+    Edge,
     HolePosition,
     HoleRoom,
+    JigReadings,
+    JigThrow,
     Origin,
+    PlugSize,
     boss_angle_deg,
     hole_position,
     hole_room,
-)
-from domain.cranks.crankpin_jig import (
-    JigReadings,
-    JigThrow,
-    PlugSize,
     jig_readings,
     jig_throw,
     plug_for_bores,
 )
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
+from domain.cranks.words import jig_words, plug_words, readings_words, room_words
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine_both
 from domain.measuring.plugs import PlugsError
@@ -37,7 +37,8 @@ class HoleAnswer:
 
     position: HolePosition | None = None
     room: HoleRoom | None = None
-    edge: str = ""
+    room_words: str = ""
+    edge: Edge = Edge.CRANK_BOSS
     boss_words: str = ""
 
     @property
@@ -51,12 +52,15 @@ class JigAnswer:
     """The jig's plugs, what they must read, and the throw they do read."""
 
     bore_plug: PlugSize | None = None
+    bore_plug_words: str = ""
     bore_words: str = ""
     pin_plug: PlugSize | None = None
+    pin_plug_words: str = ""
     readings: JigReadings | None = None
+    readings_words: str = ""
     plugs_words: str = ""
-    between_words: str = ""
     measured: JigThrow | None = None
+    measured_words: str = ""
     throw_words: str = ""
 
     @property
@@ -83,7 +87,13 @@ def hole_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> Hole
     if typed.has("throw", "origin_x", "origin_y", "turned") and angle is not None:
         origin = Origin(typed.nm["origin_x"], typed.nm["origin_y"], typed.degrees["turned"])
         position = hole_position(typed.nm["throw"], angle, origin, build.unit)
-    return HoleAnswer(None if "throw" in errors else position, room, edge, boss_words)
+    return HoleAnswer(
+        position=None if "throw" in errors else position,
+        room=room,
+        room_words=room_words(room, build.unit) if room else "",
+        edge=edge,
+        boss_words=boss_words,
+    )
 
 
 def _boss_angle(typed: CrankpinsTyped, errors: Errors) -> tuple[float | None, str]:
@@ -101,18 +111,17 @@ def _boss_angle(typed: CrankpinsTyped, errors: Errors) -> tuple[float | None, st
     )
 
 
-def _room(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> tuple[HoleRoom | None, str]:
+def _room(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> tuple[HoleRoom | None, Edge]:
+    edge = Edge.CRANK_BOSS if "reach" in typed.nm else Edge.TREAD
     if not typed.has("throw", "hole", "bore") or "reach" in errors:
-        return None, ""
-    given = "reach" in typed.nm
-    edge = "crank boss" if given else "tread"
-    reach = typed.nm["reach"] if given else build.nm("tread_diameter") // 2
+        return None, edge
+    reach = typed.nm["reach"] if edge is Edge.CRANK_BOSS else build.nm("tread_diameter") // 2
+    throw, hole, bore = (typed.nm[name] for name in ("throw", "hole", "bore"))
     try:
-        room = hole_room(typed.nm["throw"], typed.nm["hole"], typed.nm["bore"], reach, build.unit, edge)
+        return hole_room(throw, hole, bore, reach, build.unit, edge=edge), edge
     except CrankpinError as error:
         errors["throw"] = str(error)
         return None, edge
-    return room, edge
 
 
 def jig_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> JigAnswer:
@@ -136,20 +145,21 @@ def jig_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> JigAn
         errors.setdefault("hole" if bore_plug else "bore", str(error))
     if typed.has("throw", "bore_plug", "pin_plug"):
         readings, measured = _over_plugs(build, typed, errors)
-    between = "" if readings is None or readings.between_nm is None else fine_both(
-        readings.between_nm, build.unit
-    )  # fmt: skip
+    unit, plugs = build.unit, ""
+    if readings:
+        plugs = f"{show(typed.nm['bore_plug'], unit)} in the bore and {show(typed.nm['pin_plug'], unit)} in the hole"
     return JigAnswer(
-        bore_plug,
-        _bores_words(logged, build.unit),
-        pin_plug,
-        readings,
-        f"{show(typed.nm['bore_plug'], build.unit)} in the bore and {show(typed.nm['pin_plug'], build.unit)} in the hole"
-        if readings
-        else "",
-        between,
-        measured,
-        fine_both(measured.throw_nm, build.unit) if measured else "",
+        bore_plug=bore_plug,
+        bore_plug_words=plug_words(bore_plug, unit) if bore_plug else "",
+        bore_words=_bores_words(logged, unit),
+        pin_plug=pin_plug,
+        pin_plug_words=plug_words(pin_plug, unit) if pin_plug else "",
+        readings=readings,
+        readings_words=readings_words(readings, unit) if readings else "",
+        plugs_words=plugs,
+        measured=measured,
+        measured_words=jig_words(measured, unit) if measured else "",
+        throw_words=fine_both(measured.throw_nm, unit) if measured else "",
     )
 
 
@@ -194,15 +204,14 @@ def cranks_answer(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> Cr
     try:
         cranks = crank_angles(typed.cylinders, Side(build.lead), slopes)
     except CylindersError as error:
-        steep = next((n for n in names if str(error).startswith(f"The {n} ")), "left")
-        errors[f"slope_{steep}"] = str(error)
+        errors[f"slope_{error.field or 'left'}"] = str(error)
         return CranksAnswer()
     other = Side.RIGHT if build.lead == "left" else Side.LEFT
-    outside = f"{cranks.ahead_deg(Side(build.lead), other):.6f}".rstrip("0").rstrip(".")
+    outside = cranks.ahead_deg(Side(build.lead), other)
     odd = ""
-    if outside != build.quarter_angle:
+    if round(outside * 1_000_000) != build.quarter_angle_udeg:
         odd = (
             f"The drawing says {build.quarter_angle} degrees between the outside two, and these cylinders want"
-            f" {outside}: put right whichever is wrong."
+            f" {round(outside, 6):.9g}: put right whichever is wrong."
         )
     return CranksAnswer(cranks, odd)

@@ -4,18 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.cranks.quartering_types import QuarteringError, SetUp, elevation_deg
-from domain.lengths import plain, show
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering import (
+    Branch,
+    Measured,
+    QuarterAngle,
+    QuarteringError,
+    SetUp,
+    best_set_ups,
+    elevation_deg,
+)
+from domain.cranks.words import QUARTER_ANSWERS, quarter_words, turning_words
+from domain.lengths import Length, plain, show, show_in
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
-from webapp.facts.quarter_angles import no_angle_words
 from webapp.facts.quartering import (
     TRIAL_U_NM,
     QuarterResult,
-    angles_wanted,
+    cranks_of,
+    cylinders_conflict,
     loose_words,
+    no_angle_words,
     pin_sides,
     quarter_result,
+    throw_of,
     throw_words,
 )
 from webapp.facts.throws import throws_first
@@ -25,7 +37,6 @@ from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
 from webapp.sheets.cranks.form_quartering import CENTRE, typed_again
 from webapp.sheets.cranks.view_centres import tools_for_heights
-from webapp.sheets.cranks.view_set_ups import SetUpLine, set_up_lines, set_ups
 from webapp.typed.texts import Typed
 
 CAUTIONS = (
@@ -49,11 +60,36 @@ _FIT_CAUTIONS = {
     ),
 }
 _LAST = "For an engine that carries people follow the railway's own rules and its inspector: this program only advises."
-_ANSWERS = {
-    Conformity.INSIDE: ("serves", "Right"),
-    Conformity.OUTSIDE: ("not", "Not right"),
-    Conformity.CANNOT_TELL: ("caution", "Cannot tell"),
-}
+_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
+_SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class SetUpLine:
+    """One way to lay the axle: each pin's side, where it stands, how far above or below the axle, and how high then."""
+
+    pins: tuple[tuple[str, str, str, str], ...]
+    uncertainty: str
+    level: str
+
+
+@dataclass(frozen=True, slots=True)
+class AngleAnswer:
+    """One angle as measured: how its answer looks, its word, and the sentence."""
+
+    angle: QuarterAngle
+    look: str
+    word: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class TurningWay:
+    """One way to put an angle right; steep where the pin cannot be read after it as the axle lies."""
+
+    words: str
+    title: str
+    steep: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +116,8 @@ class QuarterPage:
     cure_words: str
     throws_first: str
 
-    @property
-    def answers(self) -> tuple[tuple[str, str], ...]:
-        """For each angle the kind of answer and its word."""
-        return tuple(_ANSWERS[one.answer] for one in self.result.sheet.angles) if self.result else ()
+    answers: tuple[AngleAnswer, ...] = ()
+    ways: tuple[TurningWay, ...] = ()
 
 
 def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarterPage:
@@ -94,32 +128,79 @@ def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) 
             result = quarter_result(build, axle, heights)
         except QuarteringError as error:
             trouble = no_angle_words(build, error)
-    ways, wanted = set_ups(build, axle, heights), angles_wanted(build)
-    sides = pin_sides(build)
+    ways, figures = _set_ups(build, axle, heights), work_figures(build)
     wheels = {"left": axle.left, "right": axle.right}
-    within = work_figures(build).number("quarter_within")
+    pins = {side: f"{side.capitalize()} pin, {wheel.mark}" for side, wheel in wheels.items() if wheel}
+    within = figures.number("quarter_within")
     return QuarterPage(
-        result,
-        trouble,
-        end_on(_measured_pins(build, result) if result else _set_up_pins(build, ways)),
-        result is not None,
-        set_up_lines(build, ways, heights.centre if heights else None),
-        sides,
-        {side: f"{side.capitalize()} pin, {wheel.mark}" for side, wheel in wheels.items() if wheel}
-        | {"inside": "Inside pin"},
-        {side: throw_words(build, axle, side) for side in wheels},
-        wanted["words"],
-        wanted["odd"],
-        f"{within:g} degrees either way ({work_figures(build).source('quarter_within')})",
-        loose_words(build, axle),
-        tools_for_heights(build),
-        (*_FIT_CAUTIONS[build.fit], *CAUTIONS, _LAST),
-        _sure_words(build, heights),
-        show(TRIAL_U_NM, build.unit),
-        _aim_words(build, result),
-        _cure_words(build, axle),
-        throws_first(build),
+        result=result,
+        trouble=trouble,
+        picture=end_on(_measured_pins(build, result) if result else _set_up_pins(build, ways)),
+        measured=result is not None,
+        set_ups=_set_up_lines(build, ways, heights.centre if heights else None),
+        sides=pin_sides(build),
+        side_words=pins | {"inside": "Inside pin"},
+        throw_words={side: throw_words(build, axle, side) for side in wheels},
+        wanted=cranks_of(build).words,
+        odd=cylinders_conflict(build),
+        tolerance=f"{within:g} degrees either way ({figures.source('quarter_within')})",
+        loose=loose_words(build, axle),
+        tools=tools_for_heights(build),
+        cautions=(*_FIT_CAUTIONS[build.fit], *CAUTIONS, _LAST),
+        sure_words=_sure_words(build, heights),
+        trial=show(TRIAL_U_NM, build.unit),
+        aim_words=_aim_words(build, result),
+        cure_words=_cure_words(build, axle),
+        throws_first=throws_first(build),
+        answers=_answers(result) if result else (),
+        ways=_turning_ways(build, result) if result else (),
     )
+
+
+def _answers(result: QuarterResult) -> tuple[AngleAnswer, ...]:
+    return tuple(
+        AngleAnswer(one, _LOOKS[one.answer], QUARTER_ANSWERS[one.answer], quarter_words(one))
+        for one in result.sheet.angles
+    )
+
+
+def _turning_ways(build: BuildView, result: QuarterResult) -> tuple[TurningWay, ...]:
+    return tuple(
+        TurningWay(turning_words(way, build.unit), turning.title, not way.height_serves and way.turn_deg > 0)
+        for turning in result.turnings
+        for way in turning.ways
+    )
+
+
+def _set_ups(build: BuildView, axle: AxleView, heights: HeightsView | None) -> tuple[SetUp, ...]:
+    """How best to lay the axle, heights counted from the axle's centre; empty where no way is good."""
+    throws = {Side.RIGHT: throw_of(build, axle, "right"), Side.LEFT: throw_of(build, axle, "left")}
+    if "inside" in pin_sides(build):
+        inside = heights.inside_throw if heights and heights.inside_throw else None
+        throws[Side.INSIDE] = Measured(inside.nm if inside else build.nm("throw"))
+    unsure = (heights.expanded_nm if heights else None) or TRIAL_U_NM
+    return best_set_ups(throws, Measured(0, unsure), cranks_of(build), unsure)[:_SHOWN]
+
+
+def _set_up_lines(build: BuildView, ways: tuple[SetUp, ...], centre: Length | None) -> tuple[SetUpLine, ...]:
+    """The set-ups in words; with the height of the axle known, how high each pin's centre then is."""
+    return tuple(
+        SetUpLine(
+            tuple(_set_up_pin(build, pin, centre) for pin in way.pins),
+            f"{way.expanded_deg:.3f} degrees",
+            " and ".join(f"{abs(one):.0f}" for one in way.from_level_deg),
+        )
+        for way in ways
+    )
+
+
+def _set_up_pin(
+    build: BuildView, pin: tuple[Side, Branch, int], centre: Length | None
+) -> tuple[str, str, str, str]:
+    side, branch, above_nm = pin
+    where = "in front of the axle" if branch is Branch.FRONT else "behind the axle"
+    way = f"{show(abs(above_nm), build.unit)} {'above' if above_nm >= 0 else 'below'} the axle's centre"
+    return side.value, where, way, show(centre.nm + above_nm, build.unit) if centre else ""
 
 
 def _aim_words(build: BuildView, result: QuarterResult | None) -> str:
@@ -156,7 +237,13 @@ def _measured_pins(build: BuildView, result: QuarterResult) -> list[PinAt]:
     heights = {line.side: line.height for line in result.pins}
     drawn = build.nm("throw")
     return [
-        PinAt(pin.side.value, pin.elevation_deg, drawn, show(heights[pin.side.value].nm, build.unit))
+        PinAt(
+            pin.side.value,
+            pin.elevation_deg,
+            drawn,
+            words=show(heights[pin.side.value].nm, build.unit),
+            short=show_in(heights[pin.side.value].nm, build.unit),
+        )
         for pin in result.sheet.pins
     ]
 
@@ -171,7 +258,8 @@ def _set_up_pins(build: BuildView, ways: tuple[SetUp, ...]) -> list[PinAt]:
             side.value,
             elevation_deg(_held(above, throw), 0, throw, branch),
             throw,
-            f"{show(abs(above), build.unit)} {'above' if above >= 0 else 'below'}",
+            words=f"{show(abs(above), build.unit)} {'above' if above >= 0 else 'below'}",
+            short=show_in(abs(above), build.unit),
         )
         for side, branch, above in first.pins
     ]

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from domain.cranks.cylinders import Side
+from domain.cranks.quartering import QuarteredAxle, QuarteringError
 from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compare_axles
-from domain.cranks.quartering_types import AxleSheet, QuarteringError
+from domain.cranks.words import QUARTER_ANSWERS, set_words, set_workings
 from domain.measuring.decision_types import Conformity
-from webapp.facts.quarter_angles import (
+from domain.working import Working
+from webapp.facts.quartering import (
     cranks_of,
     cylinders_conflict,
     no_angle_words,
@@ -21,11 +23,6 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 
-_WORDS = {
-    Conformity.INSIDE: "right",
-    Conformity.OUTSIDE: "not right",
-    Conformity.CANNOT_TELL: "cannot tell",
-}
 _ALIKE = {
     Conformity.INSIDE: ("serves", "The axles agree"),
     Conformity.OUTSIDE: ("not", "The axles do not agree"),
@@ -38,7 +35,7 @@ class AxleRow:
     """One coupled axle; without an angle the words say why."""
 
     axle: AxleView
-    sheet: AxleSheet | None
+    sheet: QuarteredAxle | None
     words: str
     standing: AxleStanding | None = None
     worst: bool = False
@@ -59,6 +56,8 @@ class QuarteringSet:
     unsure: bool
     odd: str
     throws_first: str
+    words: str = ""
+    workings: tuple[Working, ...] = ()
 
     @property
     def answer(self) -> tuple[str, str]:
@@ -76,27 +75,27 @@ def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> Quar
         of = {one.axle: one for one in found.axles}
         most = found.spread_deg > found.spread_expanded_deg
         rows = tuple(
-            AxleRow(
-                row.axle,
-                row.sheet,
-                row.words,
-                of.get(row.axle.number),
-                most and len(found.axles) > 2 and row.axle.number == found.worst.axle,
-                _to_reset(found, row.axle.number),
+            replace(
+                row,
+                standing=of.get(row.axle.number),
+                worst=most and len(found.axles) > 2 and row.axle.number == found.worst.axle,
+                reset=_to_reset(found, row.axle.number),
             )
             for row in rows
         )
     within = work_figures(build).number("quarter_within")
     used = [heights[row.axle.id] for row in rows if row.sheet is not None]
     return QuarteringSet(
-        rows,
-        found,
-        trouble,
-        f"{within:g} degrees ({work_figures(build).source('quarter_within')})",
-        cranks_of(build).words,
-        any(one.expanded_nm is None for one in used),
-        cylinders_conflict(build) if coupled else "",
-        throws_first(build),
+        rows=rows,
+        compared=found,
+        trouble=trouble,
+        tolerance=f"{within:g} degrees ({work_figures(build).source('quarter_within')})",
+        wanted=cranks_of(build).words,
+        unsure=any(one.expanded_nm is None for one in used),
+        odd=cylinders_conflict(build) if coupled else "",
+        throws_first=throws_first(build),
+        words=set_words(found, build.unit) if found else "",
+        workings=set_workings(found, build.unit) if found else (),
     )
 
 
@@ -119,7 +118,7 @@ def _row(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleR
         return AxleRow(axle, None, no_angle_words(build, error), measured=True)
     if sheet is None:
         return AxleRow(axle, None, off_axle_words(build, axle) or "No heights logged yet.")
-    return AxleRow(axle, sheet, _WORDS[sheet.quarter.answer])
+    return AxleRow(axle, sheet, QUARTER_ANSWERS[sheet.quarter.answer])
 
 
 def _compared(build: BuildView, rows: tuple[AxleRow, ...]) -> tuple[AxleSet | None, str]:
@@ -140,9 +139,6 @@ def _compared(build: BuildView, rows: tuple[AxleRow, ...]) -> tuple[AxleSet | No
         return None, "No axle has an angle yet: measure the heights of its crankpins on its own sheet."
     within = work_figures(build).number("quarter_within")
     try:
-        found = compare_axles(
-            angles, cranks.ahead_deg(lead, other), lead, build.nm("throw"), build.unit, within
-        )
+        return compare_axles(angles, cranks.ahead_deg(lead, other), lead, build.nm("throw"), within), ""
     except QuarteringError as error:
         return None, str(error)
-    return found, ""

@@ -2,54 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from sqlmodel import col, delete
 
 from domain.lengths import Length, show
-from webapp.db import Db
 from webapp.facts.rods import pairs_of
 from webapp.models import RodFigure
-from webapp.records.builds import load_build
+from webapp.records.change import Change, change_build
 from webapp.records.heights import rod_figures
-from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line
-from webapp.records.outcome import Actor, NotThere, OutOfDate
+from webapp.records.outcome import OutOfDate
 from webapp.records.views import BuildView
 from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
-from webapp.typed.texts import Sent
 
 _KEYS = (*(one.key for one in FIELDS), WITHIN)
 
 
-def save_rods(
-    db: Db, build_id: int, figures: Mapping[tuple[int, str, str], Length], seen: int, sent: Sent, actor: Actor
-) -> None:
+@change_build("rods")
+def save_rods(it: Change, figures: Figures) -> None:
     """Store every figure of the rods as typed; one that is not given any more is taken away."""
-    form = f"rods of {build_id}"
-    with db.write() as session:
-        build = load_build(session, build_id)
-        if build is None:
-            raise NotThere
-        if already_answered(session, sent, form) is not None:
-            return
-        check_build_seen(session, build_id, build.version, seen, actor)
-        pairs = pairs_of(build)
-        fronts = {pair.axle_id for pair in pairs}
-        if not {axle_id for axle_id, _, _ in figures} <= fronts:
-            # The coupled axles are others now than those the form was read for.
-            raise OutOfDate("", "", None)
-        was = {at: one for at, one in rod_figures(session, build_id).items() if at[0] in fronts}
-        told = _told(build, pairs, was, figures)
-        if not told:
-            return
-        of_rods = col(RodFigure.axle_id).in_(fronts)
-        session.exec(delete(RodFigure).where(of_rods, col(RodFigure.build_id) == build_id))
-        for (axle_id, side, key), one in figures.items():
-            session.add(
-                RodFigure(build_id=build_id, axle_id=axle_id, side=side, key=key, nm=one.nm, text=one.text)
-            )
-        write_line(session, actor, "rods", f"Rods: {'; '.join(told)}.", build_id=build_id)
-        remember_answer(session, sent, form)
+    build, pairs = it.build, pairs_of(it.build)
+    fronts = {pair.axle_id for pair in pairs}
+    if not {axle_id for axle_id, _, _ in figures} <= fronts:
+        # The coupled axles are others now than those the form was read for.
+        raise OutOfDate("", "", None)
+    was = {at: one for at, one in rod_figures(it.session, build.id).items() if at[0] in fronts}
+    told = _told(build, pairs, was, figures)
+    if not told:
+        return
+    of_rods = col(RodFigure.axle_id).in_(fronts)
+    it.session.exec(delete(RodFigure).where(of_rods, col(RodFigure.build_id) == build.id))
+    for (axle_id, side, key), one in figures.items():
+        it.session.add(
+            RodFigure(build_id=build.id, axle_id=axle_id, side=side, key=key, nm=one.nm, text=one.text)
+        )
+    it.tell("rods", f"Rods: {'; '.join(told)}.")
 
 
 def _told(build: BuildView, pairs: tuple[RodPair, ...], was: Figures, now: Figures) -> list[str]:
@@ -68,8 +53,7 @@ def _told(build: BuildView, pairs: tuple[RodPair, ...], was: Figures, now: Figur
 def _named(pair: RodPair, side: str, key: str) -> str:
     if key == WITHIN:
         return "centres and rods measured to within"
-    words = BY_KEY[key].words
-    return f"axles {pair.front} and {pair.rear}, {side}, {words[:1].lower()}{words[1:]}"
+    return f"axles {pair.front} and {pair.rear}, {side}, {BY_KEY[key].words}"
 
 
 def _value(build: BuildView, one: Length | None) -> str:

@@ -16,7 +16,7 @@ _PIN: Final = 0.09  # radius of a pin as a part of the throw, to be seen at any 
 
 
 @dataclass(frozen=True)
-class Wheel:
+class DrawnWheel:
     """One wheel with its crank."""
 
     number: int
@@ -29,7 +29,7 @@ class Wheel:
 
 
 @dataclass(frozen=True)
-class Rod:
+class DrawnRod:
     """One rod from pin to pin; binds where the bushes do not give what it needs."""
 
     x1: float
@@ -49,8 +49,8 @@ class SidePicture:
     words: str
     word_y: float
     rail_y: float
-    wheels: tuple[Wheel, ...]
-    rods: tuple[Rod, ...]
+    wheels: tuple[DrawnWheel, ...]
+    rods: tuple[DrawnRod, ...]
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,17 @@ def engine_picture(
     origin = WIDTH / 2 + (long / 2 - reach) * scale
     row = _HEAD + 2 * reach * scale + _EDGE
     sides = tuple(
-        _side(name, side, at * row, origin, scale, reach, wheel_mm, numbers, binding)
+        _side(
+            name=name,
+            side=side,
+            top=at * row,
+            origin=origin,
+            scale=scale,
+            reach=reach,
+            wheel_mm=wheel_mm,
+            numbers=numbers,
+            binding=binding,
+        )
         for at, (name, side) in enumerate((("right", places.right), ("left", places.left)))
     )
     bound = ", ".join(f"the {name} rod behind axle {numbers[span]} binds" for span, name in binding)
@@ -109,7 +119,7 @@ def _side(
         return round(origin + point.x * scale, 2), round(middle - point.y * scale, 2)
 
     wheels = tuple(
-        Wheel(
+        DrawnWheel(
             number,
             *at(axle),
             round(wheel_mm * scale, 2),
@@ -122,7 +132,24 @@ def _side(
     for span, rod in enumerate(side.rods):
         (x1, y1), (x2, y2) = at(rod.front), at(rod.rear)
         binds = (span, name) in binding
-        rods.append(Rod(x1, y1, x2, y2, round((x1 + x2) / 2, 2), round((y1 + y2) / 2 - 16, 2), binds))
+        rods.append(
+            DrawnRod(
+                x1=x1,
+                y1=y1,
+                x2=x2,
+                y2=y2,
+                middle=round((x1 + x2) / 2, 2),
+                word_y=round((y1 + y2) / 2 - 16, 2),
+                binds=binds,
+            )
+        )
     words = "Right side" if name == "right" else "Left side, seen through from the right"
     rail = round(middle + wheel_mm * scale, 2)
-    return SidePicture(name, words, round(top + _HEAD - 14, 2), rail, wheels, tuple(rods))
+    return SidePicture(
+        name=name,
+        words=words,
+        word_y=round(top + _HEAD - 14, 2),
+        rail_y=rail,
+        wheels=wheels,
+        rods=tuple(rods),
+    )

@@ -22,7 +22,7 @@ _DEGREES: Final = (0, 90, 180, 270, 360)
 
 
 @dataclass(frozen=True)
-class Tick:
+class ScaleMark:
     """A mark on a scale with its words; `other` in the other system, at the far end."""
 
     at: float
@@ -50,8 +50,8 @@ class RodsPlot:
     left_line: str
     right_line: str
     gives: tuple[Give, ...]
-    across: tuple[Tick, ...]
-    up: tuple[Tick, ...]
+    across: tuple[ScaleMark, ...]
+    up: tuple[ScaleMark, ...]
     unit: str
     other_unit: str
     now_x: float
@@ -91,7 +91,7 @@ def rods_plot(
         left_line=" ".join(f"{_x(point.crank_deg)},{y(abs(point.left_mm))}" for point in series),
         right_line=" ".join(f"{_x(point.crank_deg)},{y(abs(point.right_mm))}" for point in series),
         gives=_gives(gives_mm, y),
-        across=tuple(Tick(_x(degrees), f"{degrees}") for degrees in _DEGREES),
+        across=tuple(ScaleMark(_x(degrees), f"{degrees}") for degrees in _DEGREES),
         up=tuple(_tick(n * step, y, unit) for n in range(math.floor(top_mm / step) + 1)),
         unit=str(unit),
         other_unit="in" if unit is Unit.MM else "mm",
@@ -116,10 +116,10 @@ def _step(top: float) -> float:
     return max(one * power for one in (1, 2, 5) if one * power <= top / 3)
 
 
-def _tick(mm: float, y: Callable[[float], float], unit: Unit) -> Tick:
+def _tick(mm: float, y: Callable[[float], float], unit: Unit) -> ScaleMark:
     inch = mm / _MM_PER_INCH
     own, other = (mm, inch) if unit is Unit.MM else (inch, mm)
-    return Tick(y(mm), f"{own:.4g}", f"{other:.3g}")
+    return ScaleMark(y(mm), f"{own:.4g}", f"{other:.3g}")
 
 
 def _gives(gives_mm: tuple[float | None, float | None], y: Callable[[float], float]) -> tuple[Give, ...]:

@@ -1,13 +1,136 @@
-"""A crank position as typed."""
+"""The figures of the rods as typed, and a crank position."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
-from webapp.typed.texts import Errors
+from domain.drawing import LARGEST_NM
+from domain.lengths import Length, LengthError, Unit, parse_length, show
+from domain.rods.engine import EngineFigure, FigureKind, RodAxle, RodEngine, RodsError, check_engine
+from webapp.typed.fields import FigureField, unit_left_out
+from webapp.typed.rods import (
+    BUSHES,
+    FIELDS,
+    SIDES,
+    WITHIN,
+    Figures,
+    RodField,
+    RodPair,
+    name_of,
+    other_side,
+    span_of,
+)
+from webapp.typed.texts import Errors, Typed
 
+_MOST_PLAY_NM = 10_000_000
+_MOST_WITHIN_NM = 1_000_000
+_AS_LENGTH = FigureField("", "", "")
 _DEGREES = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,6})?")
 _TURN = 360.0
+# Where the figure that stands in for another may have been typed.
+_STANDS_IN = {
+    FigureKind.ROD: ("rod", "centre"),
+    FigureKind.CENTRE: ("centre", "rod"),
+    FigureKind.CLEARANCE: ("clearance", *BUSHES),
+}
+
+
+def read_rods(
+    typed: Typed, pairs: Sequence[RodPair], unit: Unit
+) -> tuple[dict[tuple[int, str, str], Length], Errors]:
+    """Every figure that was typed; an empty field is passed over, and one in error has its sentence."""
+    errors, found = Errors(), {}
+    for pair in pairs:
+        for side in SIDES:
+            for one in FIELDS:
+                size = _read(typed, name_of(pair.axle_id, side, one.key), one, unit, errors)
+                if size is not None:
+                    found[pair.axle_id, side, one.key] = size
+            _check_bushes(found, pair.axle_id, side, unit, errors)
+    if pairs and typed.get(WITHIN).strip():
+        within = _read_play(typed, WITHIN, _MOST_WITHIN_NM, unit, errors)
+        if within is not None:
+            # One figure for all of them, kept with the first rod.
+            found[pairs[0].axle_id, "left", WITHIN] = within
+    return found, errors
+
+
+def _read(typed: Typed, name: str, one: RodField, unit: Unit, errors: Errors) -> Length | None:
+    if not typed.get(name).strip():
+        return None
+    if one.is_play:
+        return _read_play(typed, name, _MOST_PLAY_NM, unit, errors)
+    size = _parse(typed, name, unit, errors)
+    if size is None:
+        return None
+    if size.nm <= 0:
+        errors[name] = "That is more than nothing: type it such as 150 mm."
+    elif size.nm > LARGEST_NM:
+        errors[name] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
+    else:
+        return size
+    return None
+
+
+def _read_play(typed: Typed, name: str, most_nm: int, unit: Unit, errors: Errors) -> Length | None:
+    size = _parse(typed, name, unit, errors)
+    if size is not None and size.nm > most_nm:
+        errors[name] = f"That is more than {show(most_nm, unit)}: is the unit right?"
+        return None
+    return size
+
+
+def _parse(typed: Typed, name: str, unit: Unit, errors: Errors) -> Length | None:
+    text = " ".join(typed.get(name).split())
+    try:
+        size = parse_length(text, unit)
+    except LengthError as error:
+        errors[name] = str(error)
+        return None
+    # A bare figure gets the unit it was meant in: the build's may change, and nobody should have to guess.
+    return Length(size.nm, text + unit_left_out(_AS_LENGTH, text, unit))
+
+
+def _check_bushes(found: Figures, axle_id: int, side: str, unit: Unit, errors: Errors) -> None:
+    given = [key for key in BUSHES if (axle_id, side, key) in found]
+    names = [name_of(axle_id, side, key) for key in BUSHES]
+    if errors.keys() & set(names) or not given:
+        return
+    if len(given) == 1:
+        empty = names[1] if given == ["bush_front"] else names[0]
+        errors[empty] = "Type this bush too, or leave both empty and type the two added."
+        return
+    both = sum(found[axle_id, side, key].nm for key in BUSHES)
+    added = found.get((axle_id, side, "clearance"))
+    if added is not None and added.nm != both:
+        errors[name_of(axle_id, side, "clearance")] = (
+            f"The two bushes typed one by one come to {show(both, unit)}: leave this empty, or make them agree."
+        )
+
+
+def impossible(figures: Figures, pairs: Sequence[RodPair], throw_nm: int, unit: Unit) -> Errors:
+    """What no rods can be, beside the field it was typed in; judged against the drawing's throw."""
+    errors, axle = Errors(), RodAxle(throw_nm, throw_nm, 90.0)
+    for pair in pairs:
+        span = span_of(figures, pair.axle_id)
+        if span is None:
+            continue
+        try:
+            check_engine(RodEngine((axle, axle), (span,), numbers=(pair.front, pair.rear)), unit)
+        except RodsError as error:
+            errors[_field_of(figures, pair.axle_id, error.figure)] = str(error)
+    return errors
+
+
+def _field_of(figures: Figures, axle_id: int, figure: EngineFigure) -> str:
+    """The form's field for a figure of the rods: where the figure that stands in for it was typed."""
+    side = str(figure.side)
+    for key in _STANDS_IN.get(figure.kind, (figure.kind.value,)):
+        for which in (side, other_side(side)):
+            if (axle_id, which, key) in figures:
+                return name_of(axle_id, which, key)
+    return name_of(axle_id, side, figure.kind.value)
 
 
 def read_crank(text: str, errors: Errors) -> float | None:

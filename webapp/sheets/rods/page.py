@@ -3,32 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.rods.judging import CAUTIONS
+from domain.rods.words import CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.facts.rods import pairs_of
 from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
-from webapp.sheets.rods.form import read_crank
+from webapp.sheets.rods.form import impossible, read_crank, read_rods
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, impossible, name_of, read_rods
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, name_of
 from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    need_actor,
-    page_of,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 from webapp.web.load import get_build
 
 router = APIRouter()
@@ -46,10 +39,19 @@ def rods(request: Request, build_id: Id, db: DbDep) -> Response:
     heights, figures = _logged(db, build_id)
     asked = request.query_params.get("crank", "")
     crank = read_crank(asked, errors)
-    if not render.wants_fragment(request):
-        return _page(request, db, build, None, errors, UNPROCESSABLE if errors else 200, asked, crank)
-    sheet = rods_sheet(build, heights, figures, crank)
     status = UNPROCESSABLE if errors else 200
+    if not render.wants_fragment(request):
+        form = Form(stored_texts(build, figures), errors, status)
+        return _page(
+            request=request,
+            db=db,
+            build=build,
+            form=form,
+            taken=taken_alike(build, figures),
+            asked=asked,
+            crank=crank,
+        )
+    sheet = rods_sheet(build, heights, figures, crank)
     return render.fragment(
         request, "sheets/rods/_rods_turn.html", status, build=build, sheet=sheet, errors=errors, asked=asked
     )
@@ -59,18 +61,17 @@ def _page(
     request: Request,
     db: Db,
     build: BuildView,
-    typed: Typed | None,
-    errors: Errors,
-    status: int,
+    form: Form,
+    taken: Mapping[str, str] = MappingProxyType({}),
     asked: str = "",
     crank: float | None = None,
 ) -> Response:
+    """The whole sheet; `taken` says which empty fields are taken from the other side."""
     heights, figures = _logged(db, build.id)
-    texts = stored_texts(build, figures) if typed is None else typed
     return render.page(
         request,
         "sheets/rods/rods.html",
-        status,
+        form.status,
         build=build,
         sheet=rods_sheet(build, heights, figures, crank),
         pairs=pairs_of(build),
@@ -79,14 +80,11 @@ def _page(
         bushes=[one for one in FIELDS if one.key in BUSHES],
         within=WITHIN,
         name_of=name_of,
-        taken=taken_alike(build, figures) if typed is None else {},
-        typed=texts,
-        errors=errors,
+        taken=taken,
         asked=asked,
         cautions=CAUTIONS,
-        page_id=page_of(texts),
-        token=token_of(texts, errors),
         title_block={"build": build.name, "sheet": "Will the rods go round?", "number": "RODS"},
+        **form.context,
     )
 
 
@@ -94,15 +92,17 @@ def _page(
 def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Store the figures of the rods."""
     build = get_build(db, build_id)
+    return take(
+        request,
+        typed,
+        read=lambda: _read(typed, build),
+        act=lambda figures, asked: save_rods(db, build_id, asked, figures),
+        then=f"/builds/{build_id}/rods#answer",
+        show=lambda form: _page(request, db, get_build(db, build_id), form),
+    )
+
+
+def _read(typed: Typed, build: BuildView) -> tuple[Figures, Errors]:
     pairs = pairs_of(build)
     figures, errors = read_rods(typed, pairs, build.unit)
-    if not errors:
-        errors = impossible(figures, pairs, build.nm("throw"), build.unit)
-    actor = need_actor(request, typed, errors)
-    if errors or actor is None:
-        return _page(request, db, build, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: save_rods(db, build_id, figures, typed.version(), typed.sent, actor), "")
-    if trouble is None:
-        return see(request, f"/builds/{build_id}/rods#answer", typed, actor)
-    tell(errors, trouble)
-    return _page(request, db, get_build(db, build_id), typed, errors, trouble.status)
+    return figures, errors or impossible(figures, pairs, build.nm("throw"), build.unit)

@@ -3,23 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from domain.cranks.throws_alike import odd_from
+from domain.cranks.quartering import QuarterAngle, QuarteringError, correction
+from domain.cranks.throws import odd_from
+from domain.cranks.words import degrees, turning_words
 from domain.lengths import Unit, show
-from domain.rods.correcting import Job, Proposal
-from domain.rods.judging import PairVerdict, RodEngine, RodsAnswer, RodsVerdict, proposal_words
-from domain.rods.types import RodSide
-from domain.rods.words import crank_words, field_words, shown, throws_words
+from domain.measuring.decision_types import Conformity
+from domain.rods.engine import FigureKind, RodEngine, RodsError, RodSide
+from domain.rods.judging import PairVerdict, RodsVerdict
+from domain.rods.lack import RodsAnswer
+from domain.rods.remedies import Correction, Job, Proposal, frees_all
+from domain.rods.words import (
+    crank_words,
+    figure_words,
+    pair_headline,
+    pair_reasons,
+    pair_workings,
+    proposal_words,
+    shown,
+    throws_words,
+)
 from domain.working import Working
-from webapp.facts.quarter_angles import cylinders_conflict
-from webapp.facts.rods import CoupledRods, Missing, coupled_rods, headline, judge, pairs_of
+from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, measured_sheet, pins_of
+from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline, judge, pairs_of
 from webapp.facts.throws import odd_wheels
 from webapp.records.heights import HeightsView
-from webapp.records.views import BuildView
-from webapp.sheets.rods.view_setting import setting_words
-from webapp.sheets.rods.view_turn import TurnView, turn_view
-from webapp.typed.rods import FIELDS, SIDES, WITHIN, Figures, by_number, clearance_of, name_of
+from webapp.records.views import AxleView, BuildView
+from webapp.sheets.rods.view_turn import RodsTurn, turn_view
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, clearance_of, name_of, within_of
 from webapp.typed.texts import Typed
 
 _STATES = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
@@ -40,7 +52,7 @@ class PairCard:
 
 
 @dataclass(frozen=True, slots=True)
-class Remedy:
+class RodsRemedy:
     """A correction, and where its new figure is logged; `more` is how to set an axle by the height of a pin."""
 
     words: str
@@ -55,55 +67,47 @@ class RodsSheet:
     """Everything the page needs but the form's own texts; no answer where verdict is None."""
 
     coupled: CoupledRods
-    verdict: RodsVerdict | None
-    headline: str
-    state: str
-    refusal: Missing | None
-    culprit: str
-    plan_words: str
-    plan: tuple[Remedy, ...]
-    remedies: tuple[Remedy, ...]
-    cards: tuple[PairCard, ...]
-    turn: TurnView | None
-    odd: str = ""
+    odd: str
+    verdict: RodsVerdict | None = None
+    headline: str = ""
+    state: str = "caution"
+    refusal: MissingFigure | None = None
+    culprit: str = ""
     throws: str = ""
+    plan_words: str = ""
+    plan: tuple[RodsRemedy, ...] = ()
+    remedies: tuple[RodsRemedy, ...] = ()
+    cards: tuple[PairCard, ...] = ()
+    turn: RodsTurn | None = None
 
 
 def rods_sheet(
     build: BuildView, heights: Mapping[int, HeightsView], rods: Figures, crank: float | None
 ) -> RodsSheet:
     """The sheet as everything stands."""
-    found = coupled_rods(build, heights, rods)
+    found, odd = coupled_rods(build, heights, rods), cylinders_conflict(build)
     verdict, error = judge(found, build.unit)
     if verdict is None or found.engine is None:
-        refusal = None if error is None else _refusal(build, found, str(error), error.field)
-        return RodsSheet(
-            found, None, "", "caution", refusal, "", "", (), (), (), None, cylinders_conflict(build)
-        )
+        return RodsSheet(found, odd, refusal=None if error is None else _refusal(build, found, error))
     engine = found.engine
-    words, state = headline(verdict, found)
-    remedies = tuple(_remedy(build, found, engine, heights, one) for one in verdict.proposals)
+    words, state = headline(verdict, found, build.unit)
     throws = _throws(build, found, verdict)
     # Where the throws alone bind them, a job on anything else is no cure: it stays folded among what helps a little.
     steps = () if throws and _only_throws(verdict) else verdict.plan
     plan = tuple(_remedy(build, found, engine, heights, one) for one in steps)
-    cards = tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs))
-    turn = turn_view(build, found, engine, verdict, crank)
-    culprit, plan_words = _culprit(verdict, found), _plan_words(plan)
     return RodsSheet(
         found,
-        verdict,
-        words,
-        state,
-        None,
-        culprit,
-        plan_words,
-        plan,
-        remedies,
-        cards,
-        turn,
-        cylinders_conflict(build),
-        throws,
+        odd,
+        verdict=verdict,
+        headline=words,
+        state=state,
+        culprit=_culprit(verdict, engine),
+        throws=throws,
+        plan_words=_plan_words(plan),
+        plan=plan,
+        remedies=tuple(_remedy(build, found, engine, heights, one) for one in verdict.proposals),
+        cards=tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs)),
+        turn=turn_view(build, engine, verdict, crank),
     )
 
 
@@ -115,7 +119,7 @@ def stored_texts(build: BuildView, rods: Figures) -> Typed:
             for one in FIELDS:
                 size = rods.get((pair.axle_id, side, one.key))
                 texts[name_of(pair.axle_id, side, one.key)] = [size.text if size else ""]
-    within = next((rods[at] for at in sorted(rods) if at[2] == WITHIN), None)
+    within = within_of(rods)
     return Typed({**texts, WITHIN: [within.text if within else ""]})
 
 
@@ -135,30 +139,30 @@ def taken_alike(build: BuildView, rods: Figures) -> dict[str, str]:
 
 def _counts(rods: Figures, axle_id: int, side: str, key: str) -> bool:
     """A side that has a clearance of its own, in one figure or in two, takes none of the other's."""
-    if key not in ("clearance", "bush_front", "bush_rear"):
+    if key not in ("clearance", *BUSHES):
         return True
     own = {at: one for at, one in rods.items() if at[1] == side}
     return clearance_of(own, axle_id, side) is None
 
 
-def _refusal(build: BuildView, found: CoupledRods, words: str, field: str) -> Missing:
+def _refusal(build: BuildView, found: CoupledRods, error: RodsError) -> MissingFigure:
     """Why there is no verdict, with a way to the figure that is wrong."""
-    kind, _, rest = field.partition(".")
-    said = by_number(words, found.numbers)
-    if kind != "axle":
-        return Missing(said, f"/builds/{build.id}/rods#figures", "To the figures of the rods")
-    axle = found.axles[int(rest[0]) - 1]
-    if rest.endswith("quarter"):
-        return Missing(said, f"/axles/{axle.id}/quartering", f"To the quartering of axle {axle.number}")
-    return Missing(said, f"/axles/{axle.id}", f"To axle {axle.number}")
+    figure = error.figure
+    if figure.of_rods or not figure.place:
+        return MissingFigure(str(error), f"/builds/{build.id}/rods#figures", "To the figures of the rods")
+    axle = found.axles[figure.place - 1]
+    if figure.kind is FigureKind.QUARTER:
+        link = f"To the quartering of axle {axle.number}"
+        return MissingFigure(str(error), f"/axles/{axle.id}/quartering", link)
+    return MissingFigure(str(error), f"/axles/{axle.id}", f"To axle {axle.number}")
 
 
-def _culprit(verdict: RodsVerdict, found: CoupledRods) -> str:
+def _culprit(verdict: RodsVerdict, engine: RodEngine) -> str:
     """Which axle makes them bind, where setting one right is enough."""
     if verdict.answer is not RodsAnswer.BINDS:
         return ""
     freeing = [
-        found.numbers[one.correction.number - 1]
+        engine.number(one.correction.place)
         for one in verdict.proposals
         if one.correction.job is Job.SET_AXLE and one.frees
     ]
@@ -176,11 +180,8 @@ def _throws(build: BuildView, found: CoupledRods, verdict: RodsVerdict) -> str:
         return ""
     # With the worst pair's cause known, wheels that alone would bind another pair are named in the same breath.
     pairs = [one for one in verdict.pairs if one.throws.most or one.throws.only]
-    joined = [
-        (found.axles[pair.first - 1].at(side), found.axles[pair.second - 1].at(side))
-        for pair in pairs
-        for side in SIDES
-    ]
+    axle = {one.number: one for one in found.axles}
+    joined = [(axle[pair.first].at(side), axle[pair.second].at(side)) for pair in pairs for side in SIDES]
     differ = [
         (one, two, abs(one.throw.mean_nm - two.throw.mean_nm))
         for one, two in joined
@@ -199,7 +200,7 @@ def _only_throws(verdict: RodsVerdict) -> bool:
     return not frees and any(one.throws.most and one.throws.only for one in verdict.pairs)
 
 
-def _plan_words(plan: tuple[Remedy, ...]) -> str:
+def _plan_words(plan: tuple[RodsRemedy, ...]) -> str:
     if not plan:
         return ""
     if plan[-1].frees is None:
@@ -217,15 +218,59 @@ def _remedy(
     engine: RodEngine,
     heights: Mapping[int, HeightsView],
     one: Proposal,
-) -> Remedy:
-    words, job = by_number(proposal_words(engine, one, build.unit), found.numbers), one.correction.job
-    axle = found.axles[one.correction.number - 1]
-    if job is Job.SET_AXLE:
+) -> RodsRemedy:
+    words, axle = proposal_words(engine, one, build.unit), found.axles[one.correction.place - 1]
+    if one.correction.job is Job.SET_AXLE:
         link = f"Then log the new heights of axle {axle.number}"
-        more = setting_words(build, axle, heights.get(axle.id), engine, one.correction)
-        return Remedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
+        more = _setting_words(build, axle, heights.get(axle.id), engine, one.correction)
+        return RodsRemedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
     address = f"/builds/{build.id}/rods#rods-{axle.id}"
-    return Remedy(words, one.frees, address, "Then type the rod's new centres")
+    return RodsRemedy(words, one.frees, address, "Then type the rod's new centres")
+
+
+def _setting_words(
+    build: BuildView, axle: AxleView, heights: HeightsView | None, engine: RodEngine, here: Correction
+) -> tuple[str, ...]:
+    """How to set the axle by the height of a pin, and how that stands to its own sheet; nothing without heights."""
+    if heights is None:
+        return ()
+    try:
+        quarter = measured_sheet(build, axle, heights).quarter
+    except QuarteringError:
+        # Its heights count for nothing: that stands among what is missing.
+        return ()
+    height = _by_height(build, axle, heights, quarter, here)
+    # An axle that its own sheet calls right has no other turn there to be weighed against this one.
+    right = quarter.answer is Conformity.INSIDE
+    why = "" if right else _beside_its_own_sheet(build, axle, engine, here)
+    return (height, why) if why else (height,)
+
+
+def _by_height(
+    build: BuildView, axle: AxleView, heights: HeightsView, quarter: QuarterAngle, here: Correction
+) -> str:
+    """The same turn as the height a pin must come to, with the axle as it lay when it was measured."""
+    pins, centre = pins_of(build, axle, heights)
+    loose = loose_sides(axle)
+    pin = next(one for one in pins if one.side.value == ("right" if "right" in loose else loose[0]))
+    # The rods want the axle's angle changed by the turn: as far as that it departs from what they want.
+    return turning_words(correction(replace(quarter, departure_deg=-here.turn_deg), pin, centre), build.unit)
+
+
+def _beside_its_own_sheet(build: BuildView, axle: AxleView, engine: RodEngine, here: Correction) -> str:
+    """Why the axle's quartering sheet gives another turn, and whether that one would serve the rods too."""
+    cranks = cranks_of(build)
+    wanted = cranks.ahead_deg(*cranks.pairs()[0])
+    turn = wanted - engine.axles[here.place - 1].quarter_deg
+    if degrees(abs(turn)) == degrees(abs(here.turn_deg)):
+        return ""
+    frees = frees_all(engine, replace(here, turn_deg=turn))
+    serves = {True: "the rods go round by that too", False: "by that alone they do not go round"}
+    return (
+        f"The rods ask only that the axles agree, so this brings axle {axle.number} to its fellows; its quartering sheet"
+        f" brings it to the {wanted:g} degrees wanted, a change of {turn:+.3f} degrees"
+        f"{'' if frees is None else ': ' + serves[frees]}."
+    )
 
 
 def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, unit: Unit) -> PairCard:
@@ -240,20 +285,20 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
     ]
     parts = tuple(
         (
-            by_number(field_words(one.field), found.numbers),
-            f"{one.u:.3f} degrees" if one.field.endswith("quarter") else show(round(one.u), unit),
+            figure_words(one.figure, engine),
+            f"{one.u:.3f} degrees" if one.figure.kind is FigureKind.QUARTER else show(round(one.u), unit),
             shown(one.effect_mm, unit),
         )
         for one in pair.lack.contributions[:_MOST_PARTS]
     )
     return PairCard(
         axle_id=found.axles[span].id,
-        headline=by_number(pair.headline, found.numbers),
+        headline=pair_headline(pair, unit),
         state="caution" if found.missing else _STATES.get(pair.answer, "caution"),
         facts=tuple(facts),
-        reasons=tuple(by_number(words, found.numbers) for words in pair.reasons),
+        reasons=pair_reasons(engine, pair, unit),
         parts=parts,
-        workings=pair.workings,
+        workings=pair_workings(pair, unit),
     )
 
 

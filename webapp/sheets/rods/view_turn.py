@@ -6,16 +6,15 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
+from domain.cranks.cylinders import Side
 from domain.lengths import NM_PER_MM, Unit, show
-from domain.rods.judging import RodEngine, RodSide, RodsVerdict
+from domain.rods.engine import SIDES, RodEngine
+from domain.rods.judging import RodsVerdict
 from domain.rods.picture import Places, positions, turn_series
-from domain.rods.uncertain import play_of
 from domain.rods.words import crank_words
-from webapp.facts.rods import CoupledRods
 from webapp.records.views import BuildView
 from webapp.sheets.rods.drawing import EnginePicture, engine_picture
 from webapp.sheets.rods.drawing_plot import RodsPlot, rods_plot
-from webapp.typed.rods import SIDES
 
 _STEPS = (("15° back", -15), ("1° back", -1), ("1° forward", 1), ("15° forward", 15))
 # The curves do not change while the picture is stepped.
@@ -32,7 +31,7 @@ class RodNow:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CrankLink:
     """A link that turns the cranks."""
 
     words: str
@@ -40,7 +39,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class TurnView:
+class RodsTurn:
     """Everything the fragment needs."""
 
     crank: str
@@ -49,39 +48,29 @@ class TurnView:
     picture: EnginePicture
     rods: tuple[RodNow, ...]
     plots: tuple[tuple[str, RodsPlot], ...]
-    steps: tuple[Step, ...]
-    tight: tuple[Step, ...]
+    steps: tuple[CrankLink, ...]
+    tight: tuple[CrankLink, ...]
 
 
-def turn_view(
-    build: BuildView, found: CoupledRods, engine: RodEngine, verdict: RodsVerdict, crank: float | None
-) -> TurnView:
+def turn_view(build: BuildView, engine: RodEngine, verdict: RodsVerdict, crank: float | None) -> RodsTurn:
     """The turn at a crank position; without one, where the worst pair is tightest."""
     worst = max(verdict.pairs, key=lambda pair: pair.lack.mm)
     degrees = worst.tightest_deg if crank is None else crank
     places = positions(engine, degrees)
-    rods = [
-        _now(engine, places, span, name, found.numbers, build.unit)
-        for span in range(len(engine.spans))
-        for name in SIDES
-    ]
-    binding = [(span, name) for span, name, one in rods if one.state == "binds"]
-    said = crank_words(math.radians(degrees))
-    return TurnView(
+    spans = range(len(engine.spans))
+    rods = {(span, side): _now(engine, places, span, side, build.unit) for span in spans for side in SIDES}
+    binding = [at for at, one in rods.items() if one.state == "binds"]
+    said, wheel_mm = crank_words(math.radians(degrees)), build.nm("tread_diameter") / 2 / NM_PER_MM
+    return RodsTurn(
         crank=_text(degrees),
         crank_words=said,
-        now_words=_now_words(binding, found.numbers),
-        picture=engine_picture(
-            places, build.nm("tread_diameter") / 2 / NM_PER_MM, found.numbers, binding, said
-        ),
-        rods=tuple(one for _, _, one in rods),
-        plots=tuple(
-            _plot(engine, verdict, span, degrees, found.numbers, build.unit)
-            for span in range(len(engine.spans))
-        ),
-        steps=tuple(Step(words, _text(degrees + turn)) for words, turn in _STEPS),
+        now_words=_now_words(engine, binding),
+        picture=engine_picture(places, wheel_mm, engine.numbers, binding, said),
+        rods=tuple(rods.values()),
+        plots=tuple(_plot(engine, verdict, span, degrees, build.unit) for span in spans),
+        steps=tuple(CrankLink(words, _text(degrees + turn)) for words, turn in _STEPS),
         tight=tuple(
-            Step(f"Tightest of axles {_both(found.numbers, span)}", _text(pair.tightest_deg))
+            CrankLink(f"Tightest of axles {engine.both(span)}", _text(pair.tightest_deg))
             for span, pair in enumerate(verdict.pairs)
         ),
     )
@@ -92,53 +81,49 @@ def _text(degrees: float) -> str:
     return f"{round(degrees % 360.0, 2) % 360.0:g}"
 
 
-def _both(numbers: tuple[int, ...], span: int) -> str:
-    return f"{numbers[span]} and {numbers[span + 1]}"
-
-
-def _now_words(binding: list[tuple[int, str]], numbers: tuple[int, ...]) -> str:
+def _now_words(engine: RodEngine, binding: list[tuple[int, Side]]) -> str:
     if not binding:
         return ""
-    bound: dict[int, list[str]] = {}
-    for span, name in binding:
-        bound.setdefault(span, []).append(name)
+    bound: dict[int, list[Side]] = {}
+    for span, side in binding:
+        bound.setdefault(span, []).append(side)
     named = [
-        f"{'both rods' if len(names) > 1 else f'the {names[0]} rod'} of axles {_both(numbers, span)}"
-        for span, names in bound.items()
+        f"{'both rods' if len(sides) > 1 else f'the {sides[0]} rod'} of axles {engine.both(span)}"
+        for span, sides in bound.items()
     ]
     return f"Binds here: {', and '.join(named)}."
 
 
-def _now(
-    engine: RodEngine, places: Places, span: int, name: str, numbers: tuple[int, ...], unit: Unit
-) -> tuple[int, str, RodNow]:
-    side: RodSide = getattr(engine.spans[span], name)
-    off_mm: float = getattr(places, name).rods[span].error_mm
-    off_nm, give_nm = round(abs(off_mm) * NM_PER_MM), round(play_of(side) * NM_PER_MM)
+def _now(engine: RodEngine, places: Places, span: int, side: Side, unit: Unit) -> RodNow:
+    of, off_mm = engine.spans[span].at(side), places.at(side).rods[span].error_mm
+    off_nm, give_nm = round(abs(off_mm) * NM_PER_MM), round(of.play_mm * NM_PER_MM)
     way = "further apart than the rod is long" if off_mm > 0 else "nearer together than the rod is long"
     words = f"pins {show(off_nm, unit)} {way}" if off_nm else "pins just as far apart as the rod is long"
-    rod = f"{name.capitalize()} rod, axles {_both(numbers, span)}"
-    if side.clearance_nm is None:
-        return span, name, RodNow(rod, f"{words}; its bushes are not decided", "open")
+    rod = f"{side.capitalize()} rod, axles {engine.both(span)}"
+    if of.clearance_nm is None:
+        return RodNow(rod, f"{words}; its bushes are not decided", "open")
     gives = f"{words}, its bushes give {show(give_nm, unit)}"
     if off_nm > give_nm:
-        return span, name, RodNow(rod, f"{gives}: {show(off_nm - give_nm, unit)} is lacking", "binds")
-    return span, name, RodNow(rod, f"{gives}: {show(give_nm - off_nm, unit)} in hand", "free")
+        return RodNow(rod, f"{gives}: {show(off_nm - give_nm, unit)} is lacking", "binds")
+    return RodNow(rod, f"{gives}: {show(give_nm - off_nm, unit)} in hand", "free")
 
 
 def _plot(
-    engine: RodEngine,
-    verdict: RodsVerdict,
-    span: int,
-    degrees: float,
-    numbers: tuple[int, ...],
-    unit: Unit,
+    engine: RodEngine, verdict: RodsVerdict, span: int, degrees: float, unit: Unit
 ) -> tuple[str, RodsPlot]:
-    sides, pair, axles = engine.spans[span], verdict.pairs[span], _both(numbers, span)
-    left, right = (None if side.clearance_nm is None else play_of(side) for side in (sides.left, sides.right))
+    pair, axles = verdict.pairs[span], engine.both(span)
+    rods = [engine.spans[span].at(side) for side in SIDES]
+    left, right = (None if rod.clearance_nm is None else rod.play_mm for rod in rods)
     said = (
         f"Play over a turn, axles {axles}: each rod needs at most {show(pair.needed_nm, unit)}, "
         f"{crank_words(math.radians(pair.tightest_deg))}."
     )
-    plot = rods_plot(_series(engine, span), (left, right), pair.tightest_deg, degrees % 360.0, unit, said)
+    plot = rods_plot(
+        _series(engine, span),
+        gives_mm=(left, right),
+        tightest_deg=pair.tightest_deg,
+        crank_deg=degrees % 360.0,
+        unit=unit,
+        description=said,
+    )
     return f"Axles {axles}", plot

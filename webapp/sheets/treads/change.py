@@ -14,19 +14,13 @@ from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
 from webapp.facts.receiving import receipt_nm
-from webapp.facts.tread_figures import DRAWN, KEYS
+from webapp.facts.treads import DRAWN, KEYS
 from webapp.records.builds import find_axle
-from webapp.records.journal import (
-    already_answered,
-    check_axle_seen,
-    remember_answer,
-    write_line,
-)
-from webapp.records.outcome import WHOLE, Actor, Refused, Unconfirmed
+from webapp.records.change import Asked, AxleChange, change_axle
+from webapp.records.outcome import WHOLE, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.view import casting_tread
 from webapp.typed.size_log import SizesLogged
-from webapp.typed.texts import Sent
 
 _NAMES = {key: figure.value for figure, key in KEYS.items()}
 # Metal cannot grow; a flange may get thicker and higher as the tread beside it is turned down, and a root rounder.
@@ -35,32 +29,35 @@ _ONLY_LESS = ("rim_height", "tread")
 _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 
-def log_tread(db: Db, casting_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
+def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line, which says what does not conform."""
-    log_casting_sizes(db, casting_id, _FORM, logged, seen, sent, actor)
+    log_casting_sizes(
+        db=db,
+        casting_id=casting_id,
+        form=_FORM,
+        logged=logged,
+        seen=asked.seen or 0,
+        sent=asked.sent,
+        actor=asked.actor,
+    )
 
 
-def log_back_to_back(db: Db, axle_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
+@change_axle("gauges")
+def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
     """Store the back to back and the journal's line, which says what does not conform."""
-    form = f"gauges of {axle_id}"
-    with db.write() as session:
-        build, axle = find_axle(session, axle_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        check_axle_seen(session, axle.id, axle.version, seen, actor)
-        off = not_pressed(axle)
-        if off:
-            raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
-        sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
-        _check_back(build, sizes["back_to_back"].nm)
-        store_sizes(session, build, sizes, actor, axle_id=axle.id, instrument_id=logged.instrument_id)
-        session.flush()
-        told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
-        wrong = [line.name for line in axle_gauges(*find_axle(session, axle_id)).lines if line.look == "not"]
-        if wrong:
-            told += f" Does not conform: {', '.join(wrong).lower()}."
-        write_line(session, actor, "size", told, build_id=build.id, axle_id=axle.id)
-        remember_answer(session, sent, form)
+    build, axle = it.build, it.axle
+    off = not_pressed(axle)
+    if off:
+        raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
+    sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
+    _check_back(build, sizes["back_to_back"].nm)
+    store_sizes(it.session, build, sizes, it.actor, axle_id=axle.id, instrument_id=logged.instrument_id)
+    it.session.flush()
+    told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
+    wrong = [line.name for line in axle_gauges(*find_axle(it.session, axle.id)).lines if line.look == "not"]
+    if wrong:
+        told += f" Does not conform: {', '.join(wrong)}."
+    it.tell("size", told)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
@@ -81,7 +78,12 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
         # A radius may well be gauged small; the others at half size are slips of the finger or of the unit.
         drawn = None if key == "root_radius" else build.nm(DRAWN[figure])
         objection = objection_to_size(
-            _NAMES[key], nm, before.nm if before else None, most.get(key), drawn, build.unit
+            name=_NAMES[key],
+            size_nm=nm,
+            before_nm=before.nm if before else None,
+            came_nm=most.get(key),
+            finished_nm=drawn,
+            unit=build.unit,
         )
         if objection is None:
             continue
@@ -109,7 +111,9 @@ def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[
 
 def _check_back(build: BuildView, nm: int) -> None:
     drawn, gauge = build.nm("back_to_back"), build.nm("gauge")
-    objection = objection_to_size("back to back", nm, None, None, drawn, build.unit)
+    objection = objection_to_size(
+        name="back to back", size_nm=nm, before_nm=None, came_nm=None, finished_nm=drawn, unit=build.unit
+    )
     if objection is not None:
         raise Refused(objection.words, "back_to_back")
     if nm >= gauge:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from domain.lengths import NM_PER_MM, Unit, show_in
-from domain.treads.profile_types import Arc, Line, Point, Profile, Segment
+from domain.treads.profile import Arc, Line, Point, Profile, Segment
 
 WIDTH: Final = 880.0
 _LEFT: Final = 210.0
@@ -94,18 +94,20 @@ class _Sheet:
         bar_nm = self._bar_nm()
         bar_y, bar_end = self.foot + 118, _LEFT + bar_nm / NM_PER_MM * self.scale
         return TyreSection(
-            f"0 0 {WIDTH:.0f} {bar_y + 22:.0f}",
-            f"{path} Z",
-            path,
-            f"M{_LEFT:.1f} {self.foot:.1f} H{self.right:.1f}",
-            f"M{gauge_x - 9:.1f} {gauge_y:.1f} h18 M{gauge_x:.1f} {gauge_y - 9:.1f} v18",
-            (*self._straight(), *self._led()),
-            (
+            view_box=f"0 0 {WIDTH:.0f} {bar_y + 22:.0f}",
+            metal=f"{path} Z",
+            outline=path,
+            cut=f"M{_LEFT:.1f} {self.foot:.1f} H{self.right:.1f}",
+            gauge_mark=f"M{gauge_x - 9:.1f} {gauge_y:.1f} h18 M{gauge_x:.1f} {gauge_y - 9:.1f} v18",
+            measures=(*self._straight(), *self._led()),
+            faces=(
                 Text(_LEFT - 14, self.foot + 22, "end", ("back",)),
                 Text(self.right + 14, self.foot + 22, "start", ("front",)),
             ),
-            f"M{_LEFT:.1f} {bar_y - 6:.1f} v12 m0 -6 H{bar_end:.1f} m0 -6 v12",
-            Text(bar_end + 14, bar_y + 7, "start", (f"{show_in(bar_nm, self.unit)}, one scale both ways",)),
+            bar=f"M{_LEFT:.1f} {bar_y - 6:.1f} v12 m0 -6 H{bar_end:.1f} m0 -6 v12",
+            bar_text=Text(
+                bar_end + 14, bar_y + 7, "start", (f"{show_in(bar_nm, self.unit)}, one scale both ways",)
+            ),
         )
 
     def _path(self, parts: list[Segment]) -> str:

@@ -10,10 +10,9 @@ from fastapi.responses import Response
 from domain.measuring.instruments import Kind, Reach
 from webapp import render
 from webapp.db import Db
-from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.axle_gauges import axle_gauges, standard_warnings
 from webapp.facts.received import place_words
 from webapp.records.measured import history_of
-from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments
 from webapp.sheets.treads.change import log_back_to_back, log_tread
 from webapp.sheets.treads.form import (
@@ -28,18 +27,9 @@ from webapp.sheets.treads.form import (
 from webapp.sheets.treads.view import casting_tread, treads_sheet
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    need_actor,
-    page_of,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 from webapp.web.load import get_axle, get_build, get_casting
 
 router = APIRouter()
@@ -81,25 +71,13 @@ def _tools(db: Db, reach: Reach) -> dict[str, Any]:
     return {"tools": fit, "tool_names": {one.id: one.instrument.name for one in tools}}
 
 
-def _form(build: BuildView, typed: Typed, errors: Errors) -> dict[str, Any]:
-    return {
-        "build": build,
-        "typed": typed,
-        "errors": errors,
-        "page_id": page_of(typed),
-        "token": token_of(typed, errors),
-    }
-
-
 @router.get("/castings/{casting_id}/tread")
 def tread(request: Request, casting_id: Id, db: DbDep) -> Response:
     """One wheel's tread and flange, judged as far as they are logged."""
-    return _tread_page(request, db, casting_id, Typed(), Errors(), 200)
+    return _tread_page(request, db, casting_id, Form())
 
 
-def _tread_page(
-    request: Request, db: Db, casting_id: int, typed: Typed, errors: Errors, status: int
-) -> Response:
+def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
     build, casting = get_casting(db, casting_id)
     with db.read() as session:
         history = history_of(session, casting_id)
@@ -107,7 +85,8 @@ def _tread_page(
     return render.page(
         request,
         "sheets/treads/tread.html",
-        status,
+        form.status,
+        build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
         where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
@@ -116,7 +95,7 @@ def _tread_page(
         grown=GROWN,
         history=shown,
         title_block={"build": build.name, "sheet": f"Tread of {casting.mark}", "number": casting.mark},
-        **_form(build, typed, errors),
+        **form.context,
         **_tools(db, Reach.OUTSIDE),
     )
 
@@ -125,36 +104,36 @@ def _tread_page(
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down the sizes of a tyre; the sheet then shows what they are worth."""
     build, _ = get_casting(db, casting_id)
-    logged, errors = read_log(typed, CASTING_KEYS, build.unit)
-    actor = need_actor(request, typed, errors)
-    if errors or actor is None:
-        return _tread_page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: log_tread(db, casting_id, logged, typed.version(), typed.sent, actor), "")
-    if trouble is None:
-        return see(request, f"/castings/{casting_id}/tread#judged", typed, actor)
-    tell(errors, trouble, confirm="grown")
-    return _tread_page(request, db, casting_id, typed, errors, trouble.status)
+    return take(
+        request,
+        typed,
+        read=lambda: read_log(typed, CASTING_KEYS, build.unit),
+        act=lambda logged, asked: log_tread(db, casting_id, asked, logged),
+        then=f"/castings/{casting_id}/tread#judged",
+        show=lambda form: _tread_page(request, db, casting_id, form),
+        confirm="grown",
+    )
 
 
 @router.get("/axles/{axle_id}/gauges")
 def gauges(request: Request, axle_id: Id, db: DbDep) -> Response:
     """The gauges of one axle as far as they are known."""
-    return _gauges_page(request, db, axle_id, Typed(), Errors(), 200)
+    return _gauges_page(request, db, axle_id, Form())
 
 
-def _gauges_page(
-    request: Request, db: Db, axle_id: int, typed: Typed, errors: Errors, status: int
-) -> Response:
+def _gauges_page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
     build, axle = get_axle(db, axle_id)
     return render.page(
         request,
         "sheets/treads/gauges.html",
-        status,
+        form.status,
+        build=build,
         axle=axle,
         gauges=axle_gauges(build, axle),
+        warnings=standard_warnings(build),
         kind=BY_KEY["back_to_back"],
         title_block={"build": build.name, "sheet": f"Gauges axle {axle.number}", "number": f"G{axle.number}"},
-        **_form(build, typed, errors),
+        **form.context,
         **_tools(db, Reach.INSIDE),
     )
 
@@ -163,14 +142,11 @@ def _gauges_page(
 def log_gauges(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down the back to back; the sheet then shows what the three gauges are worth."""
     build, _ = get_axle(db, axle_id)
-    logged, errors = read_log(typed, AXLE_KEYS, build.unit)
-    actor = need_actor(request, typed, errors)
-    if errors or actor is None:
-        return _gauges_page(request, db, axle_id, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: log_back_to_back(db, axle_id, logged, typed.version(), typed.sent, actor), ""
+    return take(
+        request,
+        typed,
+        read=lambda: read_log(typed, AXLE_KEYS, build.unit),
+        act=lambda logged, asked: log_back_to_back(db, axle_id, asked, logged),
+        then=f"/axles/{axle_id}/gauges#judged",
+        show=lambda form: _gauges_page(request, db, axle_id, form),
     )
-    if trouble is None:
-        return see(request, f"/axles/{axle_id}/gauges#judged", typed, actor)
-    tell(errors, trouble)
-    return _gauges_page(request, db, axle_id, typed, errors, trouble.status)

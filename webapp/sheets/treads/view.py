@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from domain.lengths import show
-from domain.treads.profile import Profile, ProfileFigures, TreadProfileError, profile
+from domain.treads.profile import Profile, ProfileFigures, profile
 from domain.treads.table import FormAngles, Row, coordinates, form_angles
-from domain.treads.wheel_gauges import contradictions, row_figures
-from domain.treads.wheel_standard import WheelStandard
+from domain.treads.wheel_standard import TreadError, WheelStandard
+from domain.treads.words import angles_words, dimension_words
 from domain.working import Working
-from webapp.facts.axle_gauges import AxleGauges, axle_gauges
+from webapp.facts.axle_gauges import AxleGauges, axle_gauges, standard_warnings
 from webapp.facts.received import place_words
-from webapp.facts.tread_figures import FigureLine, judge_wheel, rim_unfinished, standard_of
-from webapp.facts.tread_groups import GroupView, groups_of, target_of
+from webapp.facts.treads import (
+    FigureLine,
+    GroupView,
+    groups_of,
+    judge_wheel,
+    rim_unfinished,
+    standard_of,
+    target_of,
+)
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
@@ -24,16 +31,17 @@ from webapp.sheets.treads.form import TableAsk
 class ProfileSheet:
     """The profile with its picture, table and angles; what cannot be has its sentence instead."""
 
-    profile: Profile | None
-    trouble: str
-    picture: TyreSection | None
-    rows: tuple[Row, ...]
-    table_field: str
-    table_trouble: str
-    angles: FormAngles | None
     cone_source: str
     edge_source: str
     below_drawing: bool
+    profile: Profile | None = None
+    trouble: str = ""
+    picture: TyreSection | None = None
+    picture_words: str = ""
+    rows: tuple[Row, ...] = ()
+    table_trouble: str = ""
+    angles: FormAngles | None = None
+    angles_words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +78,7 @@ class CastingTread:
     @property
     def workings(self) -> tuple[Working, ...]:
         """How each answer came about."""
-        return tuple(one.verdict.working for one in self.figures if one.verdict.working is not None)
+        return tuple(one.verdict.decision.working for one in self.figures if one.verdict.decision)
 
 
 def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
@@ -78,12 +86,12 @@ def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
     groups, standard = groups_of(build), standard_of(build)
     diameter = groups[0].target_nm if groups else build.nm("tread_diameter")
     return TreadsSheet(
-        standard,
-        profile_sheet(build, diameter, ask),
-        groups,
-        tuple(_wheel(build, groups, one) for one in _shown(build)),
-        tuple(axle_gauges(build, axle) for axle in build.axles),
-        contradictions(row_figures(standard), build.unit),
+        standard=standard,
+        profile=profile_sheet(build, diameter, ask),
+        groups=groups,
+        wheels=tuple(_wheel(build, groups, one) for one in _shown(build)),
+        axles=tuple(axle_gauges(build, axle) for axle in build.axles),
+        warnings=standard_warnings(build),
     )
 
 
@@ -92,29 +100,39 @@ def profile_sheet(build: BuildView, diameter_nm: int, ask: TableAsk) -> ProfileS
     figures = work_figures(build)
     cone = figures.number("cone")
     wanted = ProfileFigures(
-        diameter_nm,
-        build.nm("tyre_width"),
-        build.nm("flange_width"),
-        build.nm("flange_depth"),
-        build.nm("root_radius"),
-        cone,
-        figures.nm("edge_break"),
+        tread_diameter_nm=diameter_nm,
+        tyre_width_nm=build.nm("tyre_width"),
+        flange_width_nm=build.nm("flange_width"),
+        flange_depth_nm=build.nm("flange_depth"),
+        root_radius_nm=build.nm("root_radius"),
+        cone=cone,
+        edge_break_nm=figures.nm("edge_break"),
     )
-    sources = figures.source("cone"), figures.source("edge_break")
-    below = diameter_nm < build.nm("tread_diameter")
+    blank = ProfileSheet(
+        figures.source("cone"), figures.source("edge_break"), diameter_nm < build.nm("tread_diameter")
+    )
     try:
         made = profile(wanted, build.unit)
         angles = form_angles(cone, wanted.flange_face_deg)
-    except TreadProfileError as error:
-        return ProfileSheet(None, str(error), None, (), "", "", None, *sources, below)
+    except TreadError as error:
+        return replace(blank, trouble=str(error))
     rows: tuple[Row, ...] = ()
-    field = trouble = ""
+    trouble = ""
     try:
         rows = coordinates(made, chord_nm=ask.chord_nm, step_nm=ask.step_nm, origin=ask.origin)
-    except TreadProfileError as error:
-        field, trouble = error.field, str(error)
-    picture = tyre_section(made, build.unit)
-    return ProfileSheet(made, "", picture, rows, field, trouble, angles, *sources, below)
+    except TreadError as error:
+        trouble = str(error)
+    sizes = "; ".join(dimension_words(one, build.unit) for one in made.dimensions)
+    return replace(
+        blank,
+        profile=made,
+        picture=tyre_section(made, build.unit),
+        picture_words=f"Section through the tyre: {sizes}",
+        rows=rows,
+        table_trouble=trouble,
+        angles=angles,
+        angles_words=angles_words(angles),
+    )
 
 
 def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
@@ -133,7 +151,7 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
         rim = show(casting.sizes["rim_height"].nm, build.unit)
         notes.append(f"The rim is {rim} as last logged, with its front not yet faced: no tyre's width yet.")
     if own is not None and own.odd is not None:
-        notes += [own.odd.words, *(own.odd.ways if casting.mark in own.odd.marks else ())]
+        notes += [own.odd_words, *(own.odd_ways if casting.mark in own.odd.marks else ())]
     return CastingTread(figures, target, own, standard_of(build), tuple(notes))
 
 

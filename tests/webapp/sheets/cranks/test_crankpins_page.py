@@ -8,7 +8,7 @@ from itertools import cycle, islice
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.cranks.crankpin_hole import Origin, hole_position
+from domain.cranks.crankpins import Origin, hole_position
 from domain.lengths import Unit
 from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, forms_on

@@ -536,17 +536,24 @@ def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
 
 
 def test_the_picture_puts_each_pin_where_it_stands() -> None:
-    p = end_on([PinAt("right", 45.0, 20_000_000, "75.8 mm"), PinAt("left", 210.0, 10_000_000, "50 mm")])
+    p = end_on(
+        [
+            PinAt("right", 45.0, 20_000_000, "75.8 mm (2.98 in)", "75.8 mm"),
+            PinAt("left", 210.0, 10_000_000, "50 mm", "50 mm"),
+        ]
+    )
     right, left = p.pins
     assert right.x == pytest.approx(AXLE_X + REACH / math.sqrt(2), abs=0.1) and right.y < AXLE_Y
     assert left.x == pytest.approx(AXLE_X - REACH / 2 * math.cos(math.radians(30)), abs=0.1)
     assert left.y == pytest.approx(AXLE_Y + REACH / 4, abs=0.1)
-    assert "right pin in front and above the axle" in p.description
+    # Beside the pin one system, in the description both.
+    assert right.words == "75.8 mm"
+    assert "right pin in front and above the axle, 75.8 mm (2.98 in)" in p.description
     assert "left pin behind and below the axle" in p.description
 
 
 def test_words_of_two_pins_on_one_side_do_not_lie_over_each_other() -> None:
-    p = end_on([PinAt("right", 10.0, 1, "a"), PinAt("left", 20.0, 1, "b")])
+    p = end_on([PinAt("right", 10.0, 1, "a", "a"), PinAt("left", 20.0, 1, "b", "b")])
     assert abs(p.pins[0].words_y - p.pins[1].words_y) >= 50
     assert [pin.side for pin in p.pins] == ["right", "left"]
 
@@ -592,3 +599,4 @@ def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
     assert "The throws differ" not in said(bench, "/builds/1/quartering")
     assert "The sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
+    assert 'data-answer="caution" id="alike"' in bench.get("/builds/1/crankpins")

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from domain.lengths import Unit
-from domain.rods.judging import RodAxle, RodEngine, RodSide, RodSpan
+from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan
 from domain.rods.picture import positions, turn_series
 from webapp.sheets.rods.drawing import WIDTH, engine_picture
 from webapp.sheets.rods.drawing_plot import FOOT, LEFT, RIGHT, TOP, rods_plot

@@ -9,16 +9,15 @@ from sqlite3 import connect
 import pytest
 from fastapi.testclient import TestClient
 
-from domain.cranks.quartering_types import QuarteringError
+from domain.cranks.quartering import QuarteringError
 from domain.lengths import Unit
-from domain.rods.judging import RodsAnswer
+from domain.rods.lack import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
-from webapp.facts.quarter_angles import cranks_of, quarter_angle_of
-from webapp.facts.rods import engine_of, rods_line
+from webapp.facts.quartering import cranks_of, quarter_angle_of
+from webapp.facts.rods import coupled_rods, rods_line
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of, rod_figures
-from webapp.typed.rods import by_number
 
 MM = 1_000_000
 THROW, CENTRE, AXLE_HEIGHT = 25.4, 150.0, 60.0
@@ -191,7 +190,8 @@ def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None
     with bench.db.read() as session:
         build = load_build(session, 1)
         assert build is not None
-        engine, missing = engine_of(build, heights_of(session, 1), rod_figures(session, 1))
+        found = coupled_rods(build, heights_of(session, 1), rod_figures(session, 1))
+    engine, missing = found.engine, (*found.blocked, *found.missing)
     assert engine is not None
     assert engine.spans[0].left == engine.spans[0].right
     assert engine.spans[0].left.rod_nm == 150_020_000
@@ -199,7 +199,7 @@ def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None
     assert len(missing) == 6
     _save(bench, **{"rod-left-1": "150.04", "clearance-left-1": "0.1", "within": "0.01"})
     with bench.db.read() as session:
-        engine, _ = engine_of(build, heights_of(session, 1), rod_figures(session, 1))
+        engine = coupled_rods(build, heights_of(session, 1), rod_figures(session, 1)).engine
     assert engine is not None
     left, right_side = engine.spans[0].left, engine.spans[0].right
     assert (left.rod_nm, left.clearance_nm, left.rod_u_nm, left.centre_u_nm) == (
@@ -387,14 +387,6 @@ def test_carrying_axles_are_passed_over_and_every_number_is_the_engine_s_own(ben
     assert not re.search(r"\b[Aa]xles? (1|3)\b", _said(page))
     said = bench.refused(partial(bench.send, PAGE, PAGE, **{"rod-left-2": "20"}))
     assert "left rod of axles 2 and 4" in said.at("rod-left-2")
-
-
-def test_numbers_in_words() -> None:
-    assert (
-        by_number("Axles 1 and 2: axle 2 is 3 degrees wider", (3, 5))
-        == "Axles 3 and 5: axle 5 is 3 degrees wider"
-    )
-    assert by_number("There is one axle only: 1 of 2", (7, 8)) == "There is one axle only: 1 of 2"
 
 
 def test_more_than_six_coupled_axles_are_said_not_judged(bench: Bench) -> None:

@@ -1,30 +1,203 @@
-"""Balancing an axle: the weight each wheel needs and where, and what remains of hammer blow, shuffling and swaying."""
+"""Balancing an axle: the weight each wheel needs and where, and what remains of hammer blow, shuffling and swaying.
+
+Angles are degrees ahead of the right crank, running forwards, as in domain/cranks/cylinders.py. Planes are distances
+from the engine's centre line, nm, to the right above 0 and to the left below. Masses are grams, moments gram
+millimetres.
+"""
 
 from __future__ import annotations
 
 import cmath
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
 
-from domain.balance.types import (
-    NEWTON_PER_GMM,
-    Balance,
-    BalanceCase,
-    BalanceError,
-    CrankLine,
-    Matters,
-    Revolving,
-    WheelBalance,
-    check_number,
-)
-from domain.balance.words import RAILWAY_CAUTION, figure, mass, percent, speed, verdict_words, wheel_words
+from domain.balance.figures import BalanceError, check_number, figure, mass, percent, speed
 from domain.cranks.cylinders import Cranks, Side
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 
+# Out-of-balance force up to this share of what stands on the wheel is let pass: common practice, no source; editable.
+MATTERS_FROM = 0.02
+NEWTON_PER_GMM = 1e-6  # 1 g mm (rad/s)^2 = 1e-6 N
 _SOURCE = "Khurmi & Gupta, Theory of Machines, chapter 22 (balancing of reciprocating masses)"
 _TWO_PLANES = "vector sums in two planes: Khurmi & Gupta, Theory of Machines, chapters 21 and 22"
 _MATTERS = "common practice, no source; editable"
+
+
+class Matters(StrEnum):
+    """Whether the balance matters at the speed asked for."""
+
+    NO = "no"
+    YES = "yes"
+    LIFTS = "lifts"
+    CANNOT_TELL = "cannot_tell"
+
+
+@dataclass(frozen=True)
+class CrankLine:
+    """One cylinder's crank: its side, plane, direction and throw, and the masses at its pin.
+
+    rotating_g: what goes round with the pin (pin, its boss beyond the wheel's own roundness, its part of the rods).
+    reciprocating_g: what goes to and fro (piston, crosshead, their part of the connecting rod).
+    """
+
+    side: Side
+    plane_nm: int
+    angle_deg: float
+    throw_nm: int
+    rotating_g: float
+    reciprocating_g: float
+
+
+@dataclass(frozen=True)
+class Revolving:
+    """Any other mass that goes round with the axle out of its middle, such as an eccentric."""
+
+    name: str
+    plane_nm: int
+    angle_deg: float
+    radius_nm: int
+    mass_g: float
+
+
+@dataclass(frozen=True)
+class BalanceCase:
+    """One axle to balance.
+
+    share: part of the reciprocating masses that is balanced, 0 to 1, over all axles together.
+    left_plane_nm, right_plane_nm: planes of the weights, that is the middle of the rims' weights.
+    radius_nm: where the weights' middle is, from the axle.
+    axles_sharing: over how many axles the reciprocating share is spread evenly.
+    speed_m_s: of the track. tread_diameter_nm: of the wheels.
+    wheel_load_n: what stands on one wheel, None when not known.
+    matters_from: out-of-balance force as a share of the wheel's load from which it matters.
+    """
+
+    cranks: tuple[CrankLine, ...]
+    share: float
+    left_plane_nm: int
+    right_plane_nm: int
+    radius_nm: int
+    speed_m_s: float
+    tread_diameter_nm: int
+    wheel_load_n: float | None = None
+    others: tuple[Revolving, ...] = ()
+    axles_sharing: int = 1
+    matters_from: float = MATTERS_FROM
+
+
+@dataclass(frozen=True)
+class WheelBalance:
+    """What one wheel needs.
+
+    moment_gmm: mass times radius wanted. mass_g: at the case's radius. angle_deg: 0 up to 360.
+    from_opposite_deg: how far ahead of straight opposite its own crankpin; None without a crank on this side.
+    hammer_n: the hammer blow, either way, from the part for reciprocating masses.
+    bare_n: the force that goes round when the wheel has no weight at all.
+    hammer_share, bare_share: those as a share of the wheel's load, None when it is not known.
+    """
+
+    side: Side
+    moment_gmm: float
+    mass_g: float
+    angle_deg: float
+    from_opposite_deg: float | None
+    hammer_n: float
+    bare_n: float
+    hammer_share: float | None
+    bare_share: float | None
+
+
+@dataclass(frozen=True)
+class Balance:
+    """The balance of an axle at a speed: both wheels, what is left of the engine's shuffling and swaying, a verdict.
+
+    rpm: turns a minute. tractive_n: variation of the pull, either way. swaying_nm: swaying couple, newton metres.
+    lifting_m_s: the speed at which the hammer blow equals the wheel's load, None when not known or never.
+    """
+
+    left: WheelBalance
+    right: WheelBalance
+    rpm: float
+    tractive_n: float
+    swaying_nm: float
+    lifting_m_s: float | None
+    matters: Matters
+    workings: tuple[Working, ...]
+
+
+def weight_planes(back_to_back_nm: int, tyre_width_nm: int, unit: Unit) -> tuple[int, Working]:
+    """How far apart the weights of two wheels are when they lie in the middle of the tyres.
+
+    Formula: back to back + tyre width
+    Source: geometry; that the weight is in the middle of the tyre is common practice, no source.
+
+    >>> weight_planes(83_300_000, 10_000_000, Unit.MM)[0]
+    93300000
+    """
+    check_number("weight_planes", back_to_back_nm, "back to back", "83.3 mm")
+    check_number("weight_planes", tyre_width_nm, "tyre width", "10 mm")
+    apart = back_to_back_nm + tyre_width_nm
+    return apart, Working(
+        "from weight to weight",
+        "back to back + tyre width",
+        f"{show(back_to_back_nm, unit)} + {show(tyre_width_nm, unit)}",
+        show(apart, unit),
+        "the drawing; the weight in the middle of the tyre is common practice, no source",
+    )
+
+
+def planes(apart_nm: int) -> Mapping[Side, int]:
+    """The planes of left and right, as far from the centre line as each other, and the one between the frames.
+
+    Formula: half the distance to either side; the inside one on the centre line
+    Returns: nm by side, to the right above 0.
+
+    >>> planes(700_000_000)[Side.LEFT]
+    -350000000
+    """
+    check_number("cylinder_planes", apart_nm, "distance from side to side", "120 mm")
+    half = apart_nm // 2
+    return {Side.RIGHT: apart_nm - half, Side.LEFT: -half, Side.INSIDE: 0}
+
+
+def wheel_load(axle_load_n: float) -> tuple[float, Working]:
+    """What stands on one wheel of an axle that is loaded alike on both.
+
+    Formula: load on one axle / 2
+
+    >>> wheel_load(240.0)[0]
+    120.0
+    """
+    check_number("wheel_load", axle_load_n, "load on one axle", "25 kg")
+    half = axle_load_n / 2.0
+    return half, Working(
+        "load on one wheel",
+        "load on one axle / 2",
+        f"{figure(axle_load_n, 4)} N / 2",
+        f"{figure(half, 4)} N",
+        "the load on one axle as typed for the joints",
+    )
+
+
+def nearer_than_wheels(planes_nm: int, back_to_back_nm: int, tyre_width_nm: int) -> int | None:
+    """How far apart the outer faces of the wheels are, where the cylinders stand nearer together than those.
+
+    Formula: apart < back to back + 2 x tyre width
+    Parameters: `planes_nm`, from the middle of one cylinder to the other's; all above 0.
+    Returns: nm; None for cylinders that stand as far apart as the faces or farther.
+    Source: geometry; that outside cylinders stand outside the wheels is common practice, no source.
+
+    >>> nearer_than_wheels(120_000_000, 83_300_000, 10_000_000) is None
+    True
+    """
+    check_number("cylinder_planes", planes_nm, "distance from side to side", "120 mm")
+    check_number("weight_planes", back_to_back_nm, "back to back", "83.3 mm")
+    check_number("weight_planes", tyre_width_nm, "tyre width", "10 mm")
+    faces = back_to_back_nm + 2 * tyre_width_nm
+    return faces if planes_nm < faces else None
 
 
 def crank_lines(
@@ -36,12 +209,9 @@ def crank_lines(
 ) -> tuple[CrankLine, ...]:
     """The cranks of an engine with like cylinders, set out as the drawing wants them.
 
-    Formula: none, each crank is as far ahead of the right one as crank_angles() says.
     Parameters: `cranks`, from crank_angles(); `planes_nm`, each cylinder's middle from the centre line, nm, right
     above 0; `throw_nm` > 0; `rotating_g`, `reciprocating_g`, masses of each, grams, 0 or more.
-    Returns: one CrankLine for each crank.
     Raises: BalanceError when a crank has no plane.
-    Source: our own.
 
     >>> from domain.cranks.cylinders import crank_angles
     >>> planes = {Side.RIGHT: 60_000_000, Side.LEFT: -60_000_000}
@@ -51,10 +221,18 @@ def crank_lines(
     bare = [side for side, _ in cranks.before_right if side not in planes_nm]
     if bare:
         raise BalanceError(
-            "plane", f"Say how far the {bare[0]} cylinder is from the engine's centre line, such as 60 mm."
+            f"Say how far the {bare[0]} cylinder is from the engine's centre line, such as 60 mm.",
+            field="plane",
         )
     return tuple(
-        CrankLine(side, planes_nm[side], angle, throw_nm, rotating_g, reciprocating_g)
+        CrankLine(
+            side=side,
+            plane_nm=planes_nm[side],
+            angle_deg=angle,
+            throw_nm=throw_nm,
+            rotating_g=rotating_g,
+            reciprocating_g=reciprocating_g,
+        )
         for side, angle in cranks.before_right
     )
 
@@ -63,10 +241,6 @@ def turns_per_minute(speed_m_s: float, tread_diameter_nm: int) -> float:
     """How fast a wheel turns on the track.
 
     Formula: rpm = 60 v / (pi D)
-    Parameters: `speed_m_s`, m/s, 0 or more; `tread_diameter_nm` > 0.
-    Returns: turns a minute.
-    Raises: BalanceError for a figure outside its limits.
-    Source: by definition.
 
     >>> round(turns_per_minute(math.pi, 100_000_000), 9)
     600.0
@@ -80,8 +254,6 @@ def force_n(moment_gmm: float, rpm: float) -> float:
     """The force with which an unbalanced moment pulls while it goes round.
 
     Formula: F = m r w^2, w = 2 pi rpm / 60
-    Parameters: `moment_gmm`, g mm, 0 or more; `rpm`, turns a minute.
-    Returns: newtons.
     Source: centripetal force, any textbook.
 
     >>> round(force_n(1e6, 30 / math.pi), 9)
@@ -102,7 +274,6 @@ def balance_axle(case: BalanceCase, unit: Unit) -> Balance:
     plane left of the right one, speed 0 or more, load above 0 or None, axles_sharing 1 or more, matters_from above 0
     and below 1; `unit`, for the words.
     Returns: masses in g, moments in g mm, angles in degrees ahead of the right crank, forces in N, couple in N m.
-    Raises: BalanceError with its sentence and field for a figure outside its limits.
     Source: Khurmi & Gupta, Theory of Machines, chapter 22; long connecting rods (first order only). What is let pass
     is common practice, no source.
 
@@ -119,24 +290,19 @@ def balance_axle(case: BalanceCase, unit: Unit) -> Balance:
     rotating = [_part(line, line.rotating_g, 0.0) for line in case.cranks]
     whole = _needed(case, [*rotating, *(_other(one) for one in case.others)])
     wheels = tuple(
-        _wheel(case, side, whole[side] + hammer[side], hammer[side], rpm, unit)
-        for side in (Side.LEFT, Side.RIGHT)
+        _wheel(case, side, whole[side] + hammer[side], hammer[side], rpm) for side in (Side.LEFT, Side.RIGHT)
     )
     left, right = wheels
-    lifting = _lifting(case, max(abs(hammer[Side.LEFT]), abs(hammer[Side.RIGHT])))
-    matters = _matters(case, (left, right))
     tractive, swaying = _left_over(case, rpm)
     return Balance(
-        left,
-        right,
-        rpm,
-        tractive,
-        swaying,
-        lifting,
-        matters,
-        verdict_words(case, matters, (left, right), lifting),
-        (RAILWAY_CAUTION,),
-        _workings(case, (left, right), (tractive, swaying, rpm), unit),
+        left=left,
+        right=right,
+        rpm=rpm,
+        tractive_n=tractive,
+        swaying_nm=swaying,
+        lifting_m_s=_lifting(case, max(abs(hammer[Side.LEFT]), abs(hammer[Side.RIGHT]))),
+        matters=_matters(case, (left, right)),
+        workings=_workings(case, (left, right), (tractive, swaying, rpm), unit),
     )
 
 
@@ -164,9 +330,7 @@ def _needed(case: BalanceCase, parts: Sequence[tuple[float, complex]]) -> dict[S
     return {Side.RIGHT: -to_right, Side.LEFT: to_right - whole}
 
 
-def _wheel(
-    case: BalanceCase, side: Side, needed: complex, hammer: complex, rpm: float, unit: Unit
-) -> WheelBalance:
+def _wheel(case: BalanceCase, side: Side, needed: complex, hammer: complex, rpm: float) -> WheelBalance:
     grams = abs(needed) / (case.radius_nm / NM_PER_MM)
     # Twice, because a hair below nothing comes out of the first as 360 itself.
     angle = math.degrees(cmath.phase(needed)) % 360.0 % 360.0
@@ -176,16 +340,15 @@ def _wheel(
     hammer_n, bare_n = force_n(abs(hammer), rpm), force_n(abs(needed), rpm)
     load = case.wheel_load_n
     return WheelBalance(
-        side,
-        abs(needed),
-        grams,
-        angle,
-        off,
-        hammer_n,
-        bare_n,
-        None if load is None else hammer_n / load,
-        None if load is None else bare_n / load,
-        wheel_words(side, grams, case.radius_nm, off, unit),
+        side=side,
+        moment_gmm=abs(needed),
+        mass_g=grams,
+        angle_deg=angle,
+        from_opposite_deg=off,
+        hammer_n=hammer_n,
+        bare_n=bare_n,
+        hammer_share=None if load is None else hammer_n / load,
+        bare_share=None if load is None else bare_n / load,
     )
 
 
@@ -215,7 +378,10 @@ def _matters(case: BalanceCase, wheels: Sequence[WheelBalance]) -> Matters:
 
 def _check(case: BalanceCase) -> None:
     if not case.cranks:
-        raise BalanceError("cranks", "There is no crank to balance: give at least one cylinder.")
+        raise BalanceError(
+            "There is no crank to balance: give at least one cylinder.",
+            field="cranks",
+        )
     for line in case.cranks:
         whose = f"{line.side} crank's"
         check_number("throw", line.throw_nm, f"{whose} throw", "22.225 mm")
@@ -223,31 +389,45 @@ def _check(case: BalanceCase) -> None:
         check_number("reciprocating", line.reciprocating_g, f"{whose} reciprocating mass", "180 g", zero=True)
         _check_angle(line.angle_deg, f"{whose} angle")
     if len({line.side for line in case.cranks}) < len(case.cranks):
-        raise BalanceError("cranks", "Two cranks are on one side: give each side one crank.")
+        raise BalanceError(
+            "Two cranks are on one side: give each side one crank.",
+            field="cranks",
+        )
     for one in case.others:
         check_number("mass", one.mass_g, f"mass of “{one.name}”", "20 g", zero=True)
         check_number("radius", one.radius_nm, f"radius of “{one.name}”", "8 mm", zero=True)
         _check_angle(one.angle_deg, f"angle of “{one.name}”")
     if not (math.isfinite(case.share) and 0.0 <= case.share <= 1.0):
         raise BalanceError(
-            "share", "The share of the reciprocating masses must be between 0 and 100 %: type 50, say."
+            "The share of the reciprocating masses must be between 0 and 100 %: type 50, say.",
+            field="share",
         )
     if case.left_plane_nm >= case.right_plane_nm:
         raise BalanceError(
-            "planes", "The left weight must be to the left of the right one: check both distances."
+            "The left weight must be to the left of the right one: check both distances.",
+            field="planes",
         )
     check_number("balance_radius", case.radius_nm, "weights' distance from the axle", "30 mm")
     if case.wheel_load_n is not None:
         check_number("wheel_load", case.wheel_load_n, "load on one wheel", "120 N")
     if case.axles_sharing < 1:
-        raise BalanceError("axles_sharing", "At least one axle must carry the balance: type 1 or more.")
+        raise BalanceError(
+            "At least one axle must carry the balance: type 1 or more.",
+            field="axles_sharing",
+        )
     if not (math.isfinite(case.matters_from) and 0.0 < case.matters_from < 1.0):
-        raise BalanceError("matters_from", "What is let pass must be above 0 and below 100 %: type 2, say.")
+        raise BalanceError(
+            "What is let pass must be above 0 and below 100 %: type 2, say.",
+            field="matters_from",
+        )
 
 
 def _check_angle(angle_deg: float, what: str) -> None:
     if not math.isfinite(angle_deg):
-        raise BalanceError("angle", f"The {what} must be a number of degrees, such as 90.")
+        raise BalanceError(
+            f"The {what} must be a number of degrees, such as 90.",
+            field="angle",
+        )
 
 
 def _workings(

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
+from domain.rods.engine import EngineFigure, FigureKind, RodAxle, RodEngine, RodSide, RodSpan, shape_of
 from domain.rods.exact import Shape, needed_play
-from domain.rods.types import RodAxle, RodEngine, RodsAnswer, RodSide, RodSpan, shape_of
-from domain.rods.uncertain import judge_lack, lack_mm, play_of
+from domain.rods.lack import RodsAnswer, judge_lack, lack_mm
 
 AXLE = RodAxle(25_400_000, 25_400_000, 90.0, 10_000, 10_000, 0.03)
 SIDE = RodSide(150_000_000, 150_000_000, 120_000, 0, 12_000, 8_000, 5_000)
@@ -43,7 +43,7 @@ def test_the_truth_lies_outside_once_in_twenty_on_each_side(turn_deg: float, lon
 def test_the_quartering_contributes_by_its_slope() -> None:
     """r U / (2 sqrt 2) where the mismatch is well away from nothing."""
     lack = judge_lack(engine_of(1.0), 0)
-    effect = {one.field: one.effect_mm for one in lack.contributions}
+    effect = {str(one.figure): one.effect_mm for one in lack.contributions}
     assert effect["axle.2.quarter"] == pytest.approx(25.4 * math.radians(0.03) / (2 * math.sqrt(2)), rel=0.02)
     assert effect["axle.1.quarter"] == effect["axle.2.quarter"]
     assert effect["span.1.left.clearance"] == pytest.approx(0.0025)
@@ -51,9 +51,9 @@ def test_the_quartering_contributes_by_its_slope() -> None:
 
 def test_nothing_wrong_is_unsure_all_the_same() -> None:
     """A slope there is nothing; the play can only grow."""
-    effect = {one.field: one.effect_mm for one in judge_lack(engine_of(), 0).contributions}
-    lengths = [mm for field, mm in effect.items() if field.endswith(("centre", "rod"))]
-    throws = [mm for field, mm in effect.items() if field.endswith("throw")]
+    effect = {one.figure: one.effect_mm for one in judge_lack(engine_of(), 0).contributions}
+    lengths = [mm for at, mm in effect.items() if at.kind in (FigureKind.CENTRE, FigureKind.ROD)]
+    throws = [mm for at, mm in effect.items() if at.kind is FigureKind.THROW]
     assert len(lengths) == len(throws) == 4
     # Centre and rod of a side off by U together; throws of a side likewise, whole at its dead centre.
     assert math.hypot(*lengths) == pytest.approx(math.hypot(0.012, 0.008), rel=0.01)
@@ -86,31 +86,25 @@ def test_making_the_settling_measurement_better_settles_it() -> None:
     lack = judge_lack(engine, 0)
     assert lack.answer is RodsAnswer.CANNOT_TELL and lack.settling is not None
     better = engine
-    for field in lack.settling.fields:
+    for field in lack.settling.figures:
         better = _with_u(better, field, 0.97 * lack.settling.share)
     assert judge_lack(better, 0).answer is not RodsAnswer.CANNOT_TELL
     worse = engine
-    for field in lack.settling.fields:
+    for field in lack.settling.figures:
         worse = _with_u(worse, field, min(1.0, 1.05 * lack.settling.share))
     assert judge_lack(worse, 0).answer is RodsAnswer.CANNOT_TELL
 
 
-def _with_u(engine: RodEngine, field: str, share: float) -> RodEngine:
-    kind, number, *rest = field.split(".")
-    if kind == "axle":
-        name = f"{rest[0]}_u_{'deg' if rest[0] == 'quarter' else 'nm'}"
+def _with_u(engine: RodEngine, figure: EngineFigure, share: float) -> RodEngine:
+    at, side = figure.place - 1, str(figure.side)
+    if not figure.of_rods:
+        name = "quarter_u_deg" if figure.kind is FigureKind.QUARTER else f"{side}_throw_u_nm"
         axles = list(engine.axles)
-        axle = axles[int(number) - 1]
-        value = getattr(axle, name) * share
-        axles[int(number) - 1] = replace(axle, **{name: value})
+        axles[at] = replace(axles[at], **{name: getattr(axles[at], name) * share})
         return replace(engine, axles=tuple(axles))
-    span = engine.spans[int(number) - 1]
-    side = getattr(span, rest[0])
-    name = f"{rest[1]}_u_nm"
+    name, rod = f"{figure.kind}_u_nm", getattr(engine.spans[at], side)
     spans = list(engine.spans)
-    spans[int(number) - 1] = replace(
-        span, **{rest[0]: replace(side, **{name: round(getattr(side, name) * share)})}
-    )
+    spans[at] = replace(spans[at], **{side: replace(rod, **{name: round(getattr(rod, name) * share)})})
     return replace(engine, spans=tuple(spans))
 
 
@@ -142,5 +136,5 @@ def test_the_same_answer_every_time() -> None:
 
 
 def test_play_is_half_the_summed_clearance() -> None:
-    assert play_of(SIDE) == 0.06
-    assert play_of(replace(SIDE, clearance_nm=None)) == 0.0
+    assert SIDE.play_mm == 0.06
+    assert replace(SIDE, clearance_nm=None).play_mm == 0.0

@@ -6,10 +6,21 @@ from dataclasses import replace
 
 import pytest
 
-from domain.rods.causes import Fault, alone, causes_of, main_cause, righted, size_of
-from domain.rods.correcting import Correction, Job, corrected, plan_of, proposals_of
+from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan, shape_of
 from domain.rods.exact import Shape, needed_play
-from domain.rods.types import RodAxle, RodEngine, RodSide, RodSpan, shape_of
+from domain.rods.remedies import (
+    Correction,
+    Fault,
+    Job,
+    alone,
+    causes_of,
+    corrected,
+    main_cause,
+    plan_of,
+    proposals_of,
+    righted,
+    size_of,
+)
 
 QUARTER = math.pi / 2
 PLAIN = Shape(150.0, 150.0, 150.0, 150.0, 25.4, 25.4, 25.4, 25.4, QUARTER, QUARTER)
@@ -105,7 +116,7 @@ def test_no_other_pair_of_rods_serves_better_than_the_axle_centres(seed: int) ->
 
 def test_one_axle_off_is_the_one_to_set() -> None:
     best = proposals_of(engine_of([90.02, 90.02, 90.45, 90.02]))[0]
-    assert (best.correction.job, best.correction.number) == (Job.SET_AXLE, 3)
+    assert (best.correction.job, best.correction.place) == (Job.SET_AXLE, 3)
     assert best.correction.turn_deg == pytest.approx(-0.43)
     assert best.before_mm == pytest.approx(25.4 * math.radians(0.43) / (2 * math.sqrt(2)), rel=0.01)
     assert best.after_mm == pytest.approx(0.0, abs=1e-6)
@@ -129,7 +140,7 @@ def test_two_rods_wrong_alike_are_both_bored() -> None:
 
 def test_between_two_neighbours_that_differ_the_worse_span_is_least() -> None:
     engine = engine_of([90.0, 90.5, 90.2], clearance=None)
-    second = next(one.correction for one in proposals_of(engine) if one.correction.number == 2)
+    second = next(one.correction for one in proposals_of(engine) if one.correction.place == 2)
     assert 90.5 + second.turn_deg == pytest.approx(90.1, abs=0.01)
 
 

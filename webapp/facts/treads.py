@@ -1,7 +1,8 @@
-"""Wheels whose treads must be alike: what each can reach, the group's diameter, the spread, and what it costs."""
+"""Treads and flanges: what is measured of each wheel and what it is worth, and the wheels that must be alike."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.lengths import NM_PER_MM
@@ -10,22 +11,35 @@ from domain.stock.types import Face
 from domain.treads.group import (
     ForcedSlip,
     Group,
+    OddOnes,
     RemainingCut,
     Spread,
+    TreadReach,
     WheelTread,
     forced_slip,
     full_size_match,
     group_diameter,
+    odd_ones,
     spread,
+    tread_reach,
 )
-from domain.treads.judging import Measured
-from domain.treads.odd import OddOnes, odd_ones
-from domain.treads.reach import TreadReach, tread_reach
+from domain.treads.judging import Limits, Measured, TreadAnswer, TreadFigure, TreadVerdict, judge_tyre
+from domain.treads.wheel_standard import WheelStandard, as_drawn, preset
+from domain.treads.words import (
+    cut_words,
+    figure_remedy,
+    figure_words,
+    group_words,
+    odd_ones_words,
+    odd_ways,
+    slip_words,
+    spread_words,
+)
 from domain.working import Working
-from webapp.facts.metal_sizes import is_ticked, sizes_now
-from webapp.facts.tread_figures import measured_of
+from webapp.facts.metal_sizes import is_as_came, is_ticked, sizes_now
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
+from webapp.records.views import Measured as Size
 
 _NM_PER_M = 1_000 * NM_PER_MM
 SPREAD_WORDS = {
@@ -33,6 +47,95 @@ SPREAD_WORDS = {
     Conformity.OUTSIDE: ("Not alike", "not"),
     Conformity.CANNOT_TELL: ("Cannot tell with these instruments", "caution"),
 }
+# The key each figure is logged by; the rim's back to front is the width of the tyre.
+KEYS: Mapping[TreadFigure, str] = {
+    TreadFigure.FLANGE_WIDTH: "flange_thickness",
+    TreadFigure.FLANGE_DEPTH: "flange_height",
+    TreadFigure.TYRE_WIDTH: "rim_height",
+    TreadFigure.ROOT_RADIUS: "root_radius",
+    TreadFigure.TREAD_DIAMETER: "tread",
+}
+# The figure of the drawing that each is to come out as.
+DRAWN: Mapping[TreadFigure, str] = {
+    TreadFigure.FLANGE_WIDTH: "flange_width",
+    TreadFigure.FLANGE_DEPTH: "flange_depth",
+    TreadFigure.TYRE_WIDTH: "tyre_width",
+    TreadFigure.ROOT_RADIUS: "root_radius",
+    TreadFigure.TREAD_DIAMETER: "tread_diameter",
+}
+# How an answer looks in the house's own answer box.
+LOOKS: Mapping[TreadAnswer, str] = {
+    TreadAnswer.CONFORMS: "serves",
+    TreadAnswer.CANNOT_TELL: "caution",
+    TreadAnswer.DOES_NOT: "not",
+    TreadAnswer.NOT_LOGGED: "open",
+    TreadAnswer.NO_LIMIT: "open",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FigureLine:
+    """One figure of one wheel: the size that counts, if any, and what it is worth."""
+
+    key: str
+    size: Size | None
+    verdict: TreadVerdict
+    words: str
+    remedy: str
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.verdict.figure.value
+
+    @property
+    def look(self) -> str:
+        """How its answer looks."""
+        return LOOKS[self.verdict.answer]
+
+
+def standard_of(build: BuildView) -> WheelStandard:
+    """The standard as this build's drawing uses it."""
+    return as_drawn(preset(build.standard), {key: length.nm for key, length in build.dimensions.items()})
+
+
+def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Size | None:
+    """The size that counts."""
+    if figure is TreadFigure.TYRE_WIDTH and rim_unfinished(build, casting):
+        return None
+    return casting.sizes.get(KEYS[figure])
+
+
+def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
+    """Whether the rim is logged, but as it came or with its front still to be faced: that is no tyre's width yet."""
+    size = casting.sizes.get("rim_height")
+    if size is None or is_as_came(casting, Face.RIM_FRONT):
+        return size is not None
+    return size.nm > build.nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
+
+
+def measured_of(size: Size | None) -> Measured | None:
+    """A size with its U; one logged without an instrument is taken as exact, and the pages say so."""
+    return None if size is None else Measured(size.nm, size.expanded_nm or 0)
+
+
+def judge_wheel(build: BuildView, casting: CastingView, target_nm: int) -> tuple[FigureLine, ...]:
+    """Every figure of one wheel; its tread is to be the group's diameter, give or take what treads may differ by."""
+    sizes = {figure: size_of(build, casting, figure) for figure in TreadFigure}
+    logged = {figure: found for figure, size in sizes.items() if (found := measured_of(size)) is not None}
+    within = work_figures(build).nm("tread_match")
+    own = {
+        TreadFigure.TREAD_DIAMETER: Limits(
+            target_nm - within, target_nm + within, "the group's diameter and how far treads may differ"
+        )
+    }
+    verdicts = judge_tyre(standard_of(build), logged, build.unit, own)
+    return tuple(
+        FigureLine(
+            KEYS[one.figure], sizes[one.figure], one, figure_words(one, build.unit), figure_remedy(one)
+        )
+        for one in verdicts
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +146,7 @@ class ReachLine:
     present_nm: int | None
     reach: TreadReach | None
     cut: RemainingCut | None
+    cut_words: str
     turned: bool
 
 
@@ -50,7 +154,8 @@ class ReachLine:
 class GroupView:
     """One group; group is None until a wheel of it is measured, spread until two treads are.
 
-    odd: the few wheels that fall short of what most are turned to, which `group` then leaves out.
+    odd: the few wheels that fall short of what most are turned to, which `group` then leaves out; odd_ways: both ways
+    out, the one that touches fewer wheels first.
     """
 
     name: str
@@ -65,6 +170,11 @@ class GroupView:
     notes: tuple[str, ...]
     workings: tuple[Working, ...]
     odd: OddOnes | None = None
+    words: str = ""
+    spread_words: str = ""
+    slip_words: str = ""
+    odd_words: str = ""
+    odd_ways: tuple[str, ...] = ()
 
     @property
     def spread_head(self) -> tuple[str, str]:
@@ -75,9 +185,9 @@ class GroupView:
 def groups_of(build: BuildView) -> tuple[GroupView, ...]:
     """The coupled wheels as one group, and each carrying axle as one of its own."""
     coupled = tuple(wheel for axle in build.axles if axle.coupled for wheel in axle.wheels)
-    found = [_group(build, "Coupled wheels", coupled)] if any(axle.coupled for axle in build.axles) else []
+    found = [_group(build, "coupled wheels", coupled)] if any(axle.coupled for axle in build.axles) else []
     found += [
-        _group(build, f"Axle {axle.number}, carrying", axle.wheels)
+        _group(build, f"axle {axle.number}, carrying", axle.wheels)
         for axle in build.axles
         if not axle.coupled
     ]
@@ -92,7 +202,7 @@ def target_of(build: BuildView, groups: tuple[GroupView, ...], casting: CastingV
 
 
 def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> GroupView:
-    figures, drawing = work_figures(build), build.nm("tread_diameter")
+    figures, drawing, unit = work_figures(build), build.nm("tread_diameter"), build.unit
     within = figures.nm("tread_match")
     reaches = {wheel.mark: reach for wheel in wheels if (reach := _reach(build, wheel)) is not None}
     present = {wheel.mark: sizes_now(wheel).tread_nm for wheel in wheels}
@@ -105,9 +215,15 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
     rest = {mark: one for mark, one in treads.items() if odd is None or mark not in odd.marks}
     group = group_diameter(drawing, rest, within, build.unit) if rest else None
     cuts = {cut.mark: cut for cut in group.cuts} if group else {}
+    said = {mark: cut_words(cut, unit) for mark, cut in cuts.items()}
     lines = tuple(
         ReachLine(
-            one, present[one.mark], reaches.get(one.mark), cuts.get(one.mark), is_ticked(one, Face.TREAD)
+            casting=one,
+            present_nm=present[one.mark],
+            reach=reaches.get(one.mark),
+            cut=cuts.get(one.mark),
+            cut_words=said.get(one.mark, ""),
+            turned=is_ticked(one, Face.TREAD),
         )
         for one in wheels
     )
@@ -119,18 +235,23 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
     workings += [*(group.workings if group else ()), *(apart.workings if apart else ())]
     workings += [*(slip.workings if slip else ()), full_size[1]]
     return GroupView(
-        name,
-        wheels,
-        lines,
-        group,
-        apart,
-        slip,
-        within,
-        group.diameter_nm if group else drawing,
-        full_size,
-        _notes(lines, treads),
-        tuple(workings),
-        odd,
+        name=name,
+        wheels=wheels,
+        lines=lines,
+        group=group,
+        spread=apart,
+        slip=slip,
+        tolerance_nm=within,
+        target_nm=group.diameter_nm if group else drawing,
+        full_size=full_size,
+        notes=_notes(lines, treads),
+        workings=tuple(workings),
+        odd=odd,
+        words=group_words(group, unit) if group else "",
+        spread_words=spread_words(apart, unit) if apart else "",
+        slip_words=slip_words(slip, unit) if slip else "",
+        odd_words=odd_ones_words(odd, unit) if odd else "",
+        odd_ways=odd_ways(odd, unit) if odd else (),
     )
 
 

@@ -3,30 +3,43 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cache
 from itertools import product
 from statistics import NormalDist
+from typing import TypeAlias
 
+from domain.cranks.cylinders import Side
 from domain.lengths import NM_PER_MM
+from domain.rods.engine import SIDES, EngineFigure, FigureKind, RodEngine, shape_of
 from domain.rods.exact import Shape, needed_play
-from domain.rods.types import RodEngine, RodsAnswer, RodSide, shape_of
 
 # How much better a measurement can be made in a small shop; our own choice, no published source.
 _BETTER = 0.25
-_SIDES = ("left", "right")
 _DRAWS = 500  # and as many opposite ones
 _RISK = 0.05
+# A measurement and its U: nm, degrees.
+_Unsure: TypeAlias = tuple[EngineFigure, float]
+
+
+class RodsAnswer(StrEnum):
+    """Whether the rods go round."""
+
+    GOES = "goes"
+    BINDS = "binds"
+    CANNOT_TELL = "cannot tell"
+    NO_CLEARANCE = "no clearance given"
 
 
 @dataclass(frozen=True)
 class Contribution:
-    """What one measurement adds: its field as in RodsError, its U (nm, or degrees for an angle), the effect, mm.
+    """What one measurement adds: which it is, its U (nm, or degrees for an angle), the effect, mm.
 
     Measurements of one kind (lengths, throws, angles, left and right together) share what all of them can change;
     their effects' squares add up to its square.
     """
 
-    field: str
+    figure: EngineFigure
     u: float
     effect_mm: float
 
@@ -35,7 +48,7 @@ class Contribution:
 class Settling:
     """The measurements to make better, and the part of today's U that each may have then."""
 
-    fields: tuple[str, ...]
+    figures: tuple[EngineFigure, ...]
     share: float
 
 
@@ -56,20 +69,6 @@ class Lack:
     settling: Settling | None
 
 
-def play_of(side: RodSide) -> float:
-    """The play a rod has in its length: half the summed clearance of its bushes.
-
-    Formula: clearance / 2: each bush lets its end go half its clearance either way.
-    Parameters: `side`; one without a clearance has none.
-    Returns: mm, either way.
-    Source: geometry.
-
-    >>> play_of(RodSide(150_000_000, 150_000_000, 200_000))
-    0.1
-    """
-    return (side.clearance_nm or 0) / 2 / NM_PER_MM
-
-
 def lack_mm(engine: RodEngine, span: int, shape: Shape | None = None) -> tuple[float, float]:
     """The play lacking at the tightest place of a turn, and where that is.
 
@@ -78,35 +77,20 @@ def lack_mm(engine: RodEngine, span: int, shape: Shape | None = None) -> tuple[f
     Returns: mm, below 0 for play in hand, the play needed itself where a clearance is not known; and radians.
     Source: derived here; no published source.
 
-    >>> from domain.rods.types import RodAxle, RodSpan
+    >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000, 100_000)
     >>> round(lack_mm(RodEngine((axle, axle), (RodSpan(side, side),)), 0)[0], 6)
     -0.03
     """
-    left, right = engine.spans[span].left, engine.spans[span].right
-    found = shape or shape_of(engine, span)
-    if not clearances_known(engine, span):
+    rods, found = engine.spans[span], shape or shape_of(engine, span)
+    if not rods.clearances_known:
         return needed_play(found)
-    free_left, free_right = play_of(left), play_of(right)
+    free_left, free_right = rods.left.play_mm, rods.right.play_mm
     if free_left == free_right:
         # Quicker, and the same: what both sides have alike comes off at the end.
         tight = needed_play(found)
         return tight.worst - free_left, tight.theta
     return needed_play(found, free_left, free_right)
-
-
-def clearances_known(engine: RodEngine, span: int) -> bool:
-    """Whether the clearances of both rods are known.
-
-    Parameters: `engine`; `span`, from 0.
-    Returns: whether.
-
-    >>> from domain.rods.types import RodAxle, RodSpan
-    >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000)
-    >>> clearances_known(RodEngine((axle, axle), (RodSpan(side, side),)), 0)
-    False
-    """
-    return None not in (engine.spans[span].left.clearance_nm, engine.spans[span].right.clearance_nm)
 
 
 def judge_lack(engine: RodEngine, span: int) -> Lack:
@@ -117,11 +101,9 @@ def judge_lack(engine: RodEngine, span: int) -> Lack:
     first-order change of the largest over a turn is added to the exact play. Goes where nothing is lacking by the
     measurements and in 95 % of the draws, binds where something is by the measurements and in 95 % of the draws, else
     cannot tell. The draws are the same every time.
-    Parameters: `engine`; `span`, from 0.
-    Returns: the lack.
     Source: JCGM 101:2008 (propagation of distributions by drawing); ISO 14253-1:2017 for the risk of 5 %.
 
-    >>> from domain.rods.types import RodAxle, RodSpan
+    >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000, 100_000)
     >>> judge_lack(RodEngine((axle, axle), (RodSpan(side, side),)), 0).answer.value
     'goes'
@@ -129,25 +111,32 @@ def judge_lack(engine: RodEngine, span: int) -> Lack:
     mm, theta = lack_mm(engine, span)
     low, high = _range(engine, span, mm, {})
     contributions = _contributions(engine, span, mm)
-    answer = _answer(mm, low, high) if clearances_known(engine, span) else RodsAnswer.NO_CLEARANCE
+    answer = _answer(mm, low, high) if engine.spans[span].clearances_known else RodsAnswer.NO_CLEARANCE
     settling = _settling(engine, span, mm, contributions) if answer is RodsAnswer.CANNOT_TELL else None
-    return Lack(mm, theta, low, high, contributions, answer, settling)
+    return Lack(
+        mm=mm,
+        theta=theta,
+        low_mm=low,
+        high_mm=high,
+        contributions=contributions,
+        answer=answer,
+        settling=settling,
+    )
 
 
 def goes(engine: RodEngine, span: int) -> bool:
     """Whether two axles go round: judge_lack without what only explains it.
 
     Formula: as judge_lack.
-    Parameters: `engine`; `span`, from 0.
     Returns: whether; False where a clearance is not known.
     Source: as judge_lack.
 
-    >>> from domain.rods.types import RodAxle, RodSpan
+    >>> from domain.rods.engine import RodAxle, RodSide, RodSpan
     >>> axle, side = RodAxle(25_400_000, 25_400_000, 90.0), RodSide(150_000_000, 150_020_000, 100_000)
     >>> goes(RodEngine((axle, axle), (RodSpan(side, side),)), 0)
     True
     """
-    if not clearances_known(engine, span):
+    if not engine.spans[span].clearances_known:
         return False
     mm = lack_mm(engine, span)[0]
     return _answer(mm, *_range(engine, span, mm, {})) is RodsAnswer.GOES
@@ -168,8 +157,10 @@ def _draws() -> tuple[tuple[float, ...], ...]:
     return (*half, *(tuple(-one for one in each) for each in half))
 
 
-def _range(engine: RodEngine, span: int, mm: float, shares: Mapping[str, float]) -> tuple[float, float]:
-    """Below and above which the truth lies once in twenty each, mm; `shares`: of today's U, by field."""
+def _range(
+    engine: RodEngine, span: int, mm: float, shares: Mapping[EngineFigure, float]
+) -> tuple[float, float]:
+    """Below and above which the truth lies once in twenty each, mm; `shares`: of today's U, by figure."""
     spreads = _spreads(engine, span, shares)
     if not any(spreads):
         return mm, mm
@@ -192,9 +183,8 @@ def _rows(engine: RodEngine, span: int, spreads: Sequence[float]) -> list[tuple[
     |eR bL - eL bR| less |bR| aL + |bL| aR, over |bL| + |bR|, where a is the play a side has: the value as it is, then
     its change for one u of length left and right, throw left and right, quartering; then what comes off, likewise.
     """
-    shape, left, right = shape_of(engine, span), engine.spans[span].left, engine.spans[span].right
-    known = clearances_known(engine, span)
-    free, free_r = (play_of(left), play_of(right)) if known else (0.0, 0.0)
+    shape, rods = shape_of(engine, span), engine.spans[span]
+    free, free_r = (rods.left.play_mm, rods.right.play_mm) if rods.clearances_known else (0.0, 0.0)
     dead = [-shape.q2, math.pi - shape.q2]
     rows = []
     for theta in [*(math.tau * n / 24 for n in range(24)), *dead]:
@@ -223,67 +213,80 @@ def _rows(engine: RodEngine, span: int, spreads: Sequence[float]) -> list[tuple[
     return rows
 
 
-def _spreads(engine: RodEngine, span: int, shares: Mapping[str, float]) -> list[float]:
+def _spreads(engine: RodEngine, span: int, shares: Mapping[EngineFigure, float]) -> list[float]:
     """u of the lengths left and right, the throws left and right, the quartering, the plays left and right; mm, rad."""
     groups = _measured(engine, span)
     units = [0.5 / NM_PER_MM] * 4 + [math.radians(0.5)] + [0.25 / NM_PER_MM] * 2
     return [
-        unit * math.hypot(*(u * shares.get(field, 1.0) for field, u in group))
+        unit * math.hypot(*(u * shares.get(figure, 1.0) for figure, u in group))
         for unit, group in zip(units, groups, strict=True)
     ]
 
 
-def _measured(engine: RodEngine, span: int) -> list[list[tuple[str, float]]]:
-    """Field and U of each measurement (nm, degrees), by what they make: see _spreads."""
-    at = span + 1
-    sides = [(name, getattr(engine.spans[span], name)) for name in _SIDES]
+def _measured(engine: RodEngine, span: int) -> list[list[_Unsure]]:
+    """Each measurement with its U (nm, degrees), by what they make: see _spreads."""
+    at, rods = span + 1, engine.spans[span]
     axles = list(enumerate(engine.axles[span : span + 2], at))
-    lengths = [
-        [(f"span.{at}.{name}.centre", side.centre_u_nm), (f"span.{at}.{name}.rod", side.rod_u_nm)]
-        for name, side in sides
+
+    def of_rod(kind: FigureKind, side: Side) -> EngineFigure:
+        return EngineFigure(kind, at, side, of_rods=True)
+
+    lengths: list[list[_Unsure]] = [
+        [
+            (of_rod(FigureKind.CENTRE, side), rods.at(side).centre_u_nm),
+            (of_rod(FigureKind.ROD, side), rods.at(side).rod_u_nm),
+        ]
+        for side in SIDES
     ]
-    throws = [
-        [(f"axle.{n}.{name}_throw", getattr(axle, f"{name}_throw_u_nm")) for n, axle in axles]
-        for name in _SIDES
+    throws: list[list[_Unsure]] = [
+        [(EngineFigure(FigureKind.THROW, place, side), axle.throw_u_nm(side)) for place, axle in axles]
+        for side in SIDES
     ]
-    quarters = [(f"axle.{n}.quarter", axle.quarter_u_deg) for n, axle in axles]
-    known = clearances_known(engine, span)
-    plays = [[(f"span.{at}.{name}.clearance", side.clearance_u_nm if known else 0)] for name, side in sides]
+    quarters: list[_Unsure] = [
+        (EngineFigure(FigureKind.QUARTER, place), axle.quarter_u_deg) for place, axle in axles
+    ]
+    plays: list[list[_Unsure]] = [
+        [(of_rod(FigureKind.CLEARANCE, side), rods.at(side).clearance_u_nm if rods.clearances_known else 0)]
+        for side in SIDES
+    ]
     return [*lengths, *throws, quarters, *plays]
 
 
 def _contributions(engine: RodEngine, span: int, base: float) -> tuple[Contribution, ...]:
     """What each measurement that is unsure adds, the largest first: its share of the exact change of its kind."""
     left, right, throws_left, throws_right, quarters, *plays = _measured(engine, span)
-    found = _group(engine, span, base, ("c_left", "c_right"), [left, right])
-    found += _group(engine, span, base, ("r2_left", "r2_right"), [throws_left, throws_right])
-    found += _group(engine, span, base, ("q2",), [quarters])
-    found += [Contribution(field, u, u / 2 / NM_PER_MM) for each in plays for field, u in each if u]
+    found = _group(engine, span, base, {"c_left": left, "c_right": right}, 1 / NM_PER_MM)
+    found += _group(engine, span, base, {"r2_left": throws_left, "r2_right": throws_right}, 1 / NM_PER_MM)
+    found += _group(engine, span, base, {"q2": quarters}, math.radians(1))
+    found += [Contribution(figure, u, u / 2 / NM_PER_MM) for each in plays for figure, u in each if u]
     return tuple(sorted(found, key=lambda one: -one.effect_mm))
 
 
 def _group(
-    engine: RodEngine, span: int, base: float, names: tuple[str, ...], measured: list[list[tuple[str, float]]]
+    engine: RodEngine,
+    span: int,
+    base: float,
+    measured: Mapping[str, Sequence[_Unsure]],
+    unit: float,
 ) -> list[Contribution]:
-    """The measurements of one kind: `names` in the shape, and for each the (field, U) whose difference it stands for.
+    """The measurements of one kind: by their name in the shape, and for each those whose difference it stands for.
 
     Left and right are moved together, alike and opposite: at one crank position or another their errors add.
     """
     shape = shape_of(engine, span)
-    units = [math.radians(1) if name.startswith("q") else 1 / NM_PER_MM for name in names]
-    steps = [unit * math.hypot(*(u for _, u in each)) for unit, each in zip(units, measured, strict=True)]
-    if not any(steps):
+    steps = {name: unit * math.hypot(*(u for _, u in each)) for name, each in measured.items()}
+    if not any(steps.values()):
         return []
     effect = 0.0
-    for ways in product((-1, 1), repeat=len(names)):
+    for ways in product((-1, 1), repeat=len(steps)):
         moved = {
             name: getattr(shape, name) + way * step
-            for name, way, step in zip(names, ways, steps, strict=True)
+            for way, (name, step) in zip(ways, steps.items(), strict=True)
         }
         effect = max(effect, abs(lack_mm(engine, span, shape._replace(**moved))[0] - base))
-    parts = [part for each in measured for part in each if part[1]]
+    parts = [part for each in measured.values() for part in each if part[1]]
     whole = math.hypot(*(u for _, u in parts))
-    return [Contribution(field, u, effect * u / whole) for field, u in parts]
+    return [Contribution(figure, u, effect * u / whole) for figure, u in parts]
 
 
 def _settling(
@@ -292,7 +295,7 @@ def _settling(
     """The fewest measurements that would give an answer if made better, up to four times as good."""
 
     def told(count: int, share: float) -> bool:
-        shares = dict.fromkeys((one.field for one in contributions[:count]), share)
+        shares = dict.fromkeys((one.figure for one in contributions[:count]), share)
         return _answer(mm, *_range(engine, span, mm, shares)) is not RodsAnswer.CANNOT_TELL
 
     count = next((n for n in range(1, len(contributions) + 1) if told(n, _BETTER)), None)
@@ -302,4 +305,4 @@ def _settling(
     for _ in range(6):
         middle = (low + high) / 2
         low, high = (middle, high) if told(count, middle) else (low, middle)
-    return Settling(tuple(one.field for one in contributions[:count]), low)
+    return Settling(tuple(one.figure for one in contributions[:count]), low)
