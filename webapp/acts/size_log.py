@@ -7,13 +7,10 @@ from dataclasses import dataclass, replace
 
 from domain.lengths import Length
 from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
-from webapp.db import Db
 from webapp.records.builds import find_casting
-from webapp.records.journal import already_answered, check_casting_seen, remember_answer, write_line
-from webapp.records.outcome import WHOLE, Actor, Refused
+from webapp.records.change import CastingChange, change_casting
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
-from webapp.typed.texts import Sent
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,32 +26,29 @@ class SizeForm:
     weigh: Callable[[BuildView, CastingView, SizesLogged], Mapping[str, int]]
     verdict: Callable[[BuildView, CastingView, Mapping[str, Length]], str]
 
+    def __str__(self) -> str:
+        """The form's name, for its token."""
+        return self.name
 
-def log_casting_sizes(
-    db: Db, casting_id: int, form: SizeForm, logged: SizesLogged, seen: int, sent: Sent, actor: Actor
-) -> None:
+
+@change_casting("{}")
+def log_casting_sizes(it: CastingChange, form: SizeForm, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line in one go."""
-    own = f"{form.name} of {casting_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        if already_answered(session, sent, own) is not None:
-            return
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state == "scrapped":
-            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
-        tool = logged.instrument_id
-        logged = replace(logged, sizes=without_zero_offset(build, logged.sizes, tool))
-        grown = form.weigh(build, casting, logged)
-        corrects = grown if logged.misread else {}
-        store_sizes(
-            session, build, logged.sizes, actor, casting_id=casting.id, instrument_id=tool, corrects=corrects
-        )
-        session.flush()
-        told = f"{casting.mark}{form.lead} measured: {sizes_words(build, logged.sizes)}."
-        if grown:
-            told += (
-                " The earlier one was misread." if corrects else " More than before, and both read with care."
-            )
-        told += form.verdict(*find_casting(session, casting_id), logged.sizes)
-        write_line(session, actor, "size", told, build_id=build.id, casting_id=casting.id)
-        remember_answer(session, sent, own)
+    build, casting, tool = it.build, it.casting, logged.instrument_id
+    logged = replace(logged, sizes=without_zero_offset(build, logged.sizes, tool))
+    grown = form.weigh(build, casting, logged)
+    corrects = grown if logged.misread else {}
+    store_sizes(
+        it.session,
+        build,
+        logged.sizes,
+        it.actor,
+        casting_id=casting.id,
+        instrument_id=tool,
+        corrects=corrects,
+    )
+    it.session.flush()
+    told = f"{casting.mark}{form.lead} measured: {sizes_words(build, logged.sizes)}."
+    if grown:
+        told += " The earlier one was misread." if corrects else " More than before, and both read with care."
+    it.tell("size", told + form.verdict(*find_casting(it.session, casting.id), logged.sizes))

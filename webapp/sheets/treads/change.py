@@ -31,15 +31,7 @@ _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line, which says what does not conform."""
-    log_casting_sizes(
-        db=db,
-        casting_id=casting_id,
-        form=_FORM,
-        logged=logged,
-        seen=asked.seen or 0,
-        sent=asked.sent,
-        actor=asked.actor,
-    )
+    log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
 @change_axle("gauges")
