@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.stock.types import Face
+from domain.stock.sizes import Face
 from domain.treads.judging import Limits, Measured, TreadAnswer, TreadFigure, TreadVerdict, judge_tyre
 from domain.treads.own_standard import as_drawn
 from domain.treads.wheel_standard import WheelStandard, preset

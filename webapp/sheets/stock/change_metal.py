@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.lengths import Length, show
+from domain.lengths import Length
 from domain.route.guards import Strength
-from domain.stock.size_log import objection_to_size
+from domain.stock import words as say
+from domain.stock.guard import objection_to_size
 from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.db import Db
-from webapp.facts.metal_sizes import lost_sizes, terms_of
-from webapp.facts.receiving import receipt_nm
+from webapp.facts.metal_sizes import lost_sizes, receipt_nm, terms_of
 from webapp.records.outcome import Actor, Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
@@ -62,8 +62,7 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
 def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> str:
     """What the journal says of a casting cut too far."""
     lost = lost_sizes(build, casting)
-    named = " and ".join(f"the {one.name} by {show(one.under_nm, build.unit)}" for one in lost)
-    return f" Under size: {named}." if lost else ""
+    return f" Under size: {say.lost(lost, build.unit)}." if lost else ""
 
 
 _FORM = SizeForm("metal", "", _weigh, _lost_words)

@@ -6,7 +6,7 @@ from sqlmodel import Session
 
 from webapp.acts.sizes import sizes_words, store_sizes
 from webapp.db import Db
-from webapp.facts.receiving import objection
+from webapp.facts.receiving import bad_figure
 from webapp.models import Receipt
 from webapp.records.builds import find_casting
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
@@ -30,7 +30,7 @@ def receive_casting(
         check_casting_seen(session, casting.id, casting.version, seen, actor)
         if casting.state == "scrapped":
             raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
-        wrong = objection(build, casting, receipt)
+        wrong = bad_figure(build, casting, receipt)
         if wrong is not None:
             raise Refused(wrong.words, wrong.field or WHOLE)
         _store(session, build, casting, receipt, actor)

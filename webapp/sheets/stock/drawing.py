@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from domain.stock.types import Face, FinishedFaces, RoughFaces
+from domain.stock.sizes import Face, Faces
 
 WIDTH: Final = 640.0
 _LEFT, _RIGHT = 160.0, 480.0
@@ -81,7 +81,7 @@ class _Scale:
 
 
 def section(
-    rough: RoughFaces, finished: FinishedFaces, best_nm: int, outside: Outside, words: Mapping[Face, Words]
+    rough: Faces, finished: Faces, best_nm: int, outside: Outside, words: Mapping[Face, Words]
 ) -> Section:
     """Lay out the section; `best_nm` is where the finished rim back lies from the rough zero, positions in nm.
 
@@ -127,7 +127,7 @@ def section(
     )
 
 
-def _scale(rough: RoughFaces, finished: FinishedFaces, best_nm: int) -> _Scale:
+def _scale(rough: Faces, finished: Faces, best_nm: int) -> _Scale:
     came = (rough.rim_back_nm, rough.rim_front_nm, rough.boss_back_nm, rough.boss_front_nm)
     done = (finished.rim_back_nm, finished.rim_front_nm, finished.boss_back_nm, finished.boss_front_nm)
     at = [nm for nm in came if nm is not None] + [best_nm + nm for nm in done if nm is not None]
@@ -151,7 +151,7 @@ def _rough_rim(back: float, front: float, root: float, over: float) -> str:
 
 
 def _boss(
-    rough: RoughFaces, finished: FinishedFaces, best_nm: int, scale: _Scale
+    rough: Faces, finished: Faces, best_nm: int, scale: _Scale
 ) -> tuple[tuple[str, str], tuple[tuple[float, float], tuple[float, float]]] | None:
     """The boss as it came and as it will be, and from where to where its back and front metal goes."""
     if rough.boss_back_nm is None or rough.boss_front_nm is None:

@@ -9,11 +9,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain.measuring.instruments import Kind, Reach
-from domain.stock.next_cut import CutAnswer
-from domain.stock.types import StockError
+from domain.stock.sizes import StockError
 from webapp import render
 from webapp.db import Db
-from webapp.facts.metal import MetalSheet, cut_answer, metal_sheet
+from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
 from webapp.facts.received import place_words
 from webapp.facts.unfit import unfit
@@ -98,7 +97,7 @@ def _read(db: Db, casting_id: int) -> dict[str, Any]:
 
 def _asked(
     build: BuildView, casting: CastingView, wish: CutWish, wrong: Errors
-) -> tuple[MetalSheet, CutAnswer | None]:
+) -> tuple[MetalSheet, CutSaid | None]:
     """The sheet and the answer to the cut meant; what cannot be is put among the errors."""
     sheet = metal_sheet(build, casting, wish.face)
     wrong.update(dial_errors(wish, sheet.shown.face))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.truing.four_spots import HOURS
+from domain.truing.dial import HOURS
 from webapp import render
 from webapp.facts.received import place_words, received_table
 from webapp.facts.receiving import seen_on

@@ -11,7 +11,7 @@ from webapp.records.builds import find_casting
 from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
 from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.truing.form import SetUp
+from webapp.sheets.truing.form import Held
 from webapp.sheets.truing.form_rounds import RoundTyped
 from webapp.sheets.truing.view_stored import TruingView, truings_of
 from webapp.sheets.truing.view_words import closed_sentence, round_sentence, set_up_sentence
@@ -21,7 +21,7 @@ _KIND = "true"
 _MICRO = 1_000_000
 
 
-def begin(db: Db, casting_id: int, held: SetUp, seen: int, sent: Sent, actor: Actor) -> None:
+def begin(db: Db, casting_id: int, held: Held, seen: int, sent: Sent, actor: Actor) -> None:
     """Begin a set-up; one at a time is open on a casting."""
     form = f"setting true of {casting_id}"
     with db.write() as session:

@@ -1,47 +1,72 @@
-"""Dial readings taken round a piece of work in the chuck, and the circle in them.
+"""The dial and what it shows: spots on the work in the chuck, readings at them, and the circle in those.
 
-Angles count clockwise from jaw 1 as one faces the chuck: dial_spots has the convention.
+One convention everywhere. Stand at the tailstock and face the chuck, jaw 1 at the top: jaws 2, 3 and 4 follow
+clockwise, and angles count clockwise from jaw 1. An angle belongs to a spot on the work, not to a place in
+the air: the dial stays where it is, and the chuck is turned until that spot is under the plunger.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from domain.lengths import Unit
-from domain.truing.dial_spots import (
-    JAWS,
-    LARGEST_NM,
-    DialReading,
-    DialReadingError,
-    check_size,
-    direction,
-    from_jaws,
-    spot_words,
-)
+from domain.errors import TradeError
+from domain.lengths import NM_PER_MM, Unit, show, show_offset
 from domain.truing.linear_solve import SingularError, inverse, normal_matrix, times
+from domain.working import Working
 
-__all__ = [
-    "JAWS",
-    "LARGEST_NM",
-    "SAME_SPOT_DEG",
-    "DialFit",
-    "DialReading",
-    "DialReadingError",
-    "check_readings",
-    "direction",
-    "fit_readings",
-    "from_jaws",
-    "spot_words",
-]
-
+JAWS: Mapping[int, float] = {1: 0.0, 2: 90.0, 3: 180.0, 4: 270.0}
+# The four quarters of a casting that is not in a chuck, numbered like a clock.
+HOURS = (12, 3, 6, 9)
+LARGEST_NM = 25 * NM_PER_MM
 SAME_SPOT_DEG = 1.0
 
 _HALF_TURN = 180.0
 # How many times the middle found may be out of what one reading is out; three evenly spread spots give 1.2.
 _LARGEST_GAIN = 3.0
 _NOISE_FROM = 7
+
+
+class TruingError(TradeError):
+    """Something typed that cannot be; where it is one of several, `place` is the jaw's number or its place from 1.
+
+    `box` names what it is: "jaw", "angle", "reading" with a place, "readings" for all together, or a box that is alone.
+    """
+
+    def __init__(self, sentence: str, box: str = "readings", place: int | None = None) -> None:
+        super().__init__(sentence, box if place is None else f"{box}_{place}")
+        self.box, self.place = box, place
+
+
+@dataclass(frozen=True)
+class Dial:
+    """The dial in use: one division, nm; the system it is marked in; whether its figures rise as the plunger goes in."""
+
+    division_nm: int
+    unit: Unit
+    counts_up_when_pushed_in: bool = True
+
+    def __post_init__(self) -> None:
+        if not 0 < self.division_nm <= NM_PER_MM:
+            raise TruingError(
+                f"A dial division of {show(self.division_nm, self.unit)} cannot be: type what is printed on its face,"
+                " such as 0.01 mm or 0.001 in.",
+                "division",
+            )
+
+    @property
+    def pushed_in_sign(self) -> int:
+        """+1 where pushing the plunger in makes the figure rise, -1 where it makes it fall."""
+        return 1 if self.counts_up_when_pushed_in else -1
+
+
+@dataclass(frozen=True)
+class DialReading:
+    """What the dial shows, nm, with the spot at this angle under the plunger; degrees clockwise from jaw 1."""
+
+    angle_deg: float
+    nm: int
 
 
 @dataclass(frozen=True)
@@ -78,35 +103,77 @@ class DialFit:
         return self.a_nm * cos + self.b_nm * sin
 
 
+def direction(angle_deg: float) -> tuple[float, float]:
+    """Cosine and sine of an angle, exact at the four jaws.
+
+    How far along jaw 1, and along jaw 2.
+
+    >>> direction(450.0)
+    (0.0, 1.0)
+    """
+    # A cosine of 90 degrees that is 6e-17 would ask for a hair's move on jaws that are right.
+    square = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
+    turned = angle_deg % 360
+    return square.get(turned) or (math.cos(math.radians(turned)), math.sin(math.radians(turned)))
+
+
+def from_jaws(at_jaws: Mapping[int, int], unit: Unit = Unit.MM) -> tuple[DialReading, ...]:
+    """The readings at the four jaws as readings at angles.
+
+    Formula: jaw 1 at 0, 2 at 90, 3 at 180, 4 at 270 degrees, clockwise facing the chuck.
+    Parameters: `at_jaws`, reading in nm for each jaw number 1 to 4.
+    Raises: TruingError for a jaw that does not exist, one without a reading, or a reading no dial shows.
+    Source: by definition, the convention at the head of this file.
+
+    >>> from_jaws({1: 0, 2: 10_000, 3: 40_000, 4: 20_000})[2]
+    DialReading(angle_deg=180.0, nm=40000)
+    """
+    for jaw in at_jaws:
+        if jaw not in JAWS:
+            raise TruingError(
+                f"There is no jaw {jaw}: number the jaws 1 to 4, clockwise as you face the chuck.",
+                "jaw",
+                jaw,
+            )
+    for jaw in JAWS:
+        if jaw not in at_jaws:
+            raise TruingError(
+                f"Jaw {jaw} has no reading: turn it under the plunger and type what the dial shows.",
+                "jaw",
+                jaw,
+            )
+        _check_size(at_jaws[jaw], "jaw", jaw, unit)
+    return tuple(DialReading(angle, at_jaws[jaw]) for jaw, angle in JAWS.items())
+
+
 def check_readings(readings: Sequence[DialReading], unit: Unit = Unit.MM) -> None:
     """Refuse readings in which no circle can be found.
 
     Formula: three or more; spots at least 1 degree apart; the largest gap between neighbours under 180 degrees;
     sqrt(var a + var b) at most 3 for readings of variance 1.
-    Parameters: `readings`, any order; `unit`, for the sentences.
-    Raises: DialReadingError with the sentence and its field.
+    Raises: TruingError.
     Source: the limits are our own choice; three evenly spread spots give 1.15, four give 1.
 
     >>> check_readings([DialReading(0, 0), DialReading(90, 0), DialReading(170, 0)])  # doctest: +ELLIPSIS
     Traceback (most recent call last):
     ...
-    domain.truing.dial_spots.DialReadingError: All the readings lie in one half of the circle: ...
+    domain.truing.dial.TruingError: All the readings lie in one half of the circle: ...
     """
     for place, one in enumerate(readings, 1):
         if not math.isfinite(one.angle_deg):
-            raise DialReadingError(
-                "This is no angle: type degrees clockwise from jaw 1, such as 45.", f"angle_{place}"
+            raise TruingError(
+                "This is no angle: type degrees clockwise from jaw 1, such as 45.", "angle", place
             )
-        check_size(one.nm, f"reading_{place}", unit)
+        _check_size(one.nm, "reading", place, unit)
     if len(readings) < 3:
-        raise DialReadingError(
+        raise TruingError(
             f"{len(readings)} of at least three readings: read more spots, best all four jaws, spread round the work."
         )
     _check_apart(readings)
     _check_all_round(readings)
     cov = _covariance(readings, 1)
     if cov is None or math.sqrt(cov[1][1] + cov[2][2]) > _LARGEST_GAIN:
-        raise DialReadingError(
+        raise TruingError(
             "The spots are bunched, which cannot fix the middle: spread them evenly round the work."
         )
 
@@ -119,9 +186,8 @@ def fit_readings(readings: Sequence[DialReading], unit: Unit = Unit.MM) -> DialF
     The rough standard error takes cos 2 phi and sin 2 phi (an oval) out first, s^2 = sum / (n - 5), for n of 7 or more.
     With the four jaws a = (R1 - R3) / 2 and b = (R2 - R4) / 2. A shift e of a circle of radius r leaves a further
     e^2 / (2 r) at most, which the next round takes out.
-    Parameters: `readings`, three or more, nm as the dial shows them; `unit`, for the sentences.
-    Returns: the fit, nm.
-    Raises: DialReadingError as check_readings does.
+    Parameters: `readings`, three or more.
+    Raises: TruingError as check_readings does.
     Source: the linearised least squares circle (limacon) of ISO 12181 practice, from memory, verify; linear least
     squares from any textbook.
 
@@ -150,10 +216,11 @@ def _check_apart(readings: Sequence[DialReading]) -> None:
         # The rounding of % can leave two like angles all but a whole turn apart.
         if min(apart, 360 - apart) < SAME_SPOT_DEG - 1e-9:
             later = max(i, j)
-            raise DialReadingError(
+            raise TruingError(
                 f"Two readings at one spot, {readings[later].angle_deg:g} degrees: keep one,"
                 " or change the angle of the other.",
-                f"angle_{later + 1}",
+                "angle",
+                later + 1,
             )
 
 
@@ -164,7 +231,7 @@ def _check_all_round(readings: Sequence[DialReading]) -> None:
     ]
     gap, before = max(gaps)
     if gap >= _HALF_TURN - 1e-9:
-        raise DialReadingError(
+        raise TruingError(
             "All the readings lie in one half of the circle:"
             f" read a spot near {round(before + gap / 2) % 360} degrees too."
         )
@@ -201,3 +268,51 @@ def _rough(readings: Sequence[DialReading], gain: float) -> float | None:
         return None
     left = _solve(readings, 2)[1]
     return gain * math.sqrt(sum(one * one for one in left) / (len(left) - 5))
+
+
+def _check_size(nm: int, box: str, place: int, unit: Unit) -> None:
+    """Refuse a reading that no dial shows."""
+    if abs(nm) > LARGEST_NM:
+        raise TruingError(
+            f"No dial shows {show(nm, unit)}: type what it shows, at most {show(LARGEST_NM, unit)}.",
+            box,
+            place,
+        )
+
+
+@dataclass(frozen=True)
+class FourSpots:
+    """Half the swing that is due to the place of the surface, nm: on an edge its eccentricity, on a face its wobble."""
+
+    amplitude_nm: int
+    working: Working
+
+
+def four_spots(readings_nm: Sequence[int], name: str, unit: Unit = Unit.MM) -> FourSpots:
+    """How far a surface is out, from readings at 12, 3, 6 and 9 o'clock.
+
+    Formula: sqrt(((R12 - R6) / 2)^2 + ((R3 - R9) / 2)^2), which the least squares circle comes to at four even spots
+    Parameters: `readings_nm`, four, nm: a dial on the surface while the other one runs true, or the thickness between
+    the two; which way they count does not matter; `name`, of the figure for its working.
+    Raises: TruingError, with the place of the reading, for a reading that no dial shows; ValueError unless
+    there are four.
+    Source: geometry of two circles; the fit is fit_readings.
+
+    >>> four_spots([400_000, 300_000, 0, 0], "out").amplitude_nm
+    250000
+    """
+    if len(readings_nm) != len(HOURS):
+        raise ValueError("four readings are wanted")
+    # Only the differences count, and callipers read the whole height: no dial would show that.
+    least = min(readings_nm)
+    spots = [DialReading(90.0 * place, nm - least) for place, nm in enumerate(readings_nm)]
+    amplitude = round(fit_readings(spots, unit).amplitude_nm)
+    twelve, three, six, nine = (show_offset(nm, unit) for nm in readings_nm)
+    working = Working(
+        name,
+        "square root of ((R12 - R6) / 2)^2 + ((R3 - R9) / 2)^2",
+        f"12 o'clock {twelve}, 3 o'clock {three}, 6 o'clock {six}, 9 o'clock {nine}",
+        show(amplitude, unit),
+        "a circle fitted by least squares to four even spots; geometry",
+    )
+    return FourSpots(amplitude, working)
