@@ -159,6 +159,17 @@
     landing.focus({ preventScroll: true });
   };
 
+  // The head of a refused form links to each refused field: go there and into it, and open what it is folded in.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest?.('.refusal a[href^="#"]');
+    const field = link && document.getElementById(link.hash.slice(1));
+    if (!field) return;
+    event.preventDefault();
+    for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    field.focus({ preventScroll: true });
+    field.scrollIntoView({ block: "center" });
+  });
+
   // The answer in words, for a screen reader: data-say wins over what is drawn.
   const sayAnswer = (pieces) => {
     const said = document.getElementById("said");

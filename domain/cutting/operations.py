@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from domain.cutting.speeds import CutKind, CuttingError
 from domain.cutting.spindle import MachineKind
-from domain.route.stages import Route, Stage, stages
+from domain.route.stages import Route, Stage, stage_of, stages
 
 
 class Governing(StrEnum):
@@ -47,17 +47,22 @@ _EITHER = (MachineKind.DRILL, MachineKind.LATHE)
 
 @dataclass(frozen=True)
 class Operation:
-    """One operation: what is cut, in which stage, how, by which diameter, and on which machines."""
+    """One operation: what is cut, the small step that says it is done, how, by which diameter, on which machines."""
 
     key: str
     words: str
-    stage: Stage
+    done_by: str
     kind: CutKind
     governs: Governing
     machines: tuple[MachineKind, ...] = _LATHE
     finishing: bool = False
     interrupted_by: str = ""
     coupled_only: bool = False
+
+    @property
+    def stage(self) -> Stage:
+        """The stage it is part of: its small step's."""
+        return stage_of(self.done_by)
 
     @property
     def interrupted(self) -> bool:
@@ -79,12 +84,14 @@ class Operation:
 
 # Workshop rules: common practice, no source. Rim and tread run unbroken; spokes lie below them.
 _OPERATIONS = (
-    Operation("face_back", "face the back, rim and boss", Stage.BACK_FACED, CutKind.FACE, Governing.RIM),
-    Operation("face_front_rim", "face the front of the rim", Stage.BORED, CutKind.FACE, Governing.RIM),
+    Operation("face_back", "face the back, rim and boss", "back_faced.to_size", CutKind.FACE, Governing.RIM),
+    Operation(
+        "face_front_rim", "face the front of the rim", "bored.front_faced", CutKind.FACE, Governing.RIM
+    ),
     Operation(
         "face_front_boss",
         "face the front of the boss",
-        Stage.BORED,
+        "bored.front_faced",
         CutKind.FACE,
         Governing.BOSS,
         interrupted_by="the crank boss or the balance weight",
@@ -92,24 +99,29 @@ _OPERATIONS = (
     Operation(
         "crank_boss",
         "face the crank boss by hand strokes",
-        Stage.BORED,
+        "bored.crank_boss",
         CutKind.HAND,
         Governing.NONE,
         coupled_only=True,
     ),
-    Operation("drill_bore", "drill the bore", Stage.BORED, CutKind.DRILL, Governing.BORE_DRILL),
-    Operation("ream_bore", "ream the bore", Stage.BORED, CutKind.REAM, Governing.BORE, finishing=True),
+    Operation("drill_bore", "drill the bore", "bored.drilled", CutKind.DRILL, Governing.BORE_DRILL),
+    Operation("ream_bore", "ream the bore", "bored.reamed", CutKind.REAM, Governing.BORE, finishing=True),
     Operation(
-        "bore_bore", "bore the bore to size", Stage.BORED, CutKind.BORE, Governing.BORE, finishing=True
+        "bore_bore", "bore the bore to size", "bored.reamed", CutKind.BORE, Governing.BORE, finishing=True
     ),
-    Operation("rough_tread", "rough the tread", Stage.TREAD_TURNED, CutKind.TURN, Governing.TREAD),
+    Operation("rough_tread", "rough the tread", "tread_turned.to_size", CutKind.TURN, Governing.TREAD),
     Operation(
-        "finish_tread", "finish the tread", Stage.TREAD_TURNED, CutKind.TURN, Governing.TREAD, finishing=True
+        "finish_tread",
+        "finish the tread",
+        "tread_turned.to_size",
+        CutKind.TURN,
+        Governing.TREAD,
+        finishing=True,
     ),
     Operation(
         "form_root",
         "form the flange root",
-        Stage.TREAD_TURNED,
+        "tread_turned.flange",
         CutKind.FORM,
         Governing.FLANGE,
         finishing=True,
@@ -117,7 +129,7 @@ _OPERATIONS = (
     Operation(
         "drill_crankpin",
         "drill the crankpin hole",
-        Stage.QUARTERED,
+        "quartered.hole",
         CutKind.DRILL,
         Governing.CRANKPIN_DRILL,
         _EITHER,
@@ -126,7 +138,7 @@ _OPERATIONS = (
     Operation(
         "ream_crankpin",
         "ream the crankpin hole",
-        Stage.QUARTERED,
+        "quartered.hole",
         CutKind.REAM,
         Governing.CRANKPIN,
         _EITHER,
@@ -170,23 +182,6 @@ def operation(key: str) -> Operation:
     raise CuttingError(f"No operation is called {key!r}: choose one of those listed.", "operation")
 
 
-# The small step, or the stage, that says an operation is done.
-_DONE_BY = {
-    "face_back": "back_faced.to_size",
-    "face_front_rim": "bored.front_faced",
-    "face_front_boss": "bored.front_faced",
-    "crank_boss": "bored.crank_boss",
-    "drill_bore": "bored.drilled",
-    "ream_bore": "bored.reamed",
-    "bore_bore": "bored.reamed",
-    "rough_tread": "tread_turned.to_size",
-    "finish_tread": "tread_turned.to_size",
-    "form_root": "tread_turned.flange",
-    "drill_crankpin": "quartered.hole",
-    "ream_crankpin": "quartered.hole",
-}
-
-
 def next_operation(found: Sequence[Operation], ticked: Collection[str]) -> Operation | None:
     """The first operation of a wheel that is not done: neither its stage nor its small step is ticked.
 
@@ -198,6 +193,4 @@ def next_operation(found: Sequence[Operation], ticked: Collection[str]) -> Opera
     >>> next_operation(mine, {"back_faced", "bored.front_faced"}).key
     'crank_boss'
     """
-    return next(
-        (one for one in found if one.stage.value not in ticked and _DONE_BY[one.key] not in ticked), None
-    )
+    return next((one for one in found if one.stage.value not in ticked and one.done_by not in ticked), None)

@@ -89,14 +89,6 @@ def _missing(wheel: Wheel, wanted: Iterable[Stage]) -> list[Stage]:
     return [stage for stage in wanted if not wheel.has(stage)]
 
 
-def _why(stage: Stage) -> str:
-    reasons = {
-        Stage.BORED: " A hole bored from the back comes out of the middle of the crank boss.",
-        Stage.PAINTED: " Paint comes last, after all machining.",
-    }
-    return reasons.get(stage, "")
-
-
 def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
     """Why this wheel may not be ticked for this stage or step, or None when it may.
 
@@ -136,7 +128,7 @@ def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, stage: St
     return Objection(
         Strength.REFUSE,
         f"{wheel.mark} is not {_joined(s.words for s in missing)} yet, so it cannot be ticked “{words}”."
-        + _why(stage),
+        + (f" {stage.why}" if stage.why else ""),
     )
 
 
@@ -184,14 +176,9 @@ def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | Non
         return Objection(Strength.REFUSE, "There is no such stage for this wheel.")
     if what is Stage.QUARTERED:
         return Objection(Strength.REFUSE, "Quartered belongs to the axle: untick it there.")
-    resting = [s for s in order.stages if wheel.has(s) and what in needed(s, order)]
+    resting = _resting_on(what, (wheel,), order)
     if resting:
-        words = _joined(s.words for s in resting)
-        return Objection(
-            Strength.REFUSE,
-            f"{words.capitalize()} on {wheel.mark} {'rests' if len(resting) == 1 else 'rest'} on "
-            f"“{what.words}”: untick {words} first.",
-        )
+        return resting
     if what in (Stage.BACK_FACED, Stage.BORED) and (wheel.bore_logged or wheel.throw_logged):
         measured = _joined(
             [w for w, there in (("bore", wheel.bore_logged), ("throw", wheel.throw_logged)) if there]
@@ -202,6 +189,75 @@ def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | Non
             f"record if you untick “{what.words}”.",
         )
     return None
+
+
+def _resting_on(what: Stage, wheels: Iterable[Wheel], order: Order) -> Objection | None:
+    """The stages ticked on these wheels that need this one; None when there are none."""
+    later = [stage for stage in order.stages if what in needed(stage, order)]
+    on = [wheel for wheel in wheels if any(map(wheel.has, later))]
+    resting = [stage for stage in later if any(wheel.has(stage) for wheel in on)]
+    if not resting:
+        return None
+    words, marks = _joined(stage.words for stage in resting), _joined(wheel.mark for wheel in on)
+    return Objection(
+        Strength.REFUSE,
+        f"{words.capitalize()} on {marks} {'rests' if len(resting) == 1 else 'rest'} on "
+        f"“{what.words}”: untick {words} first.",
+    )
+
+
+def objection_to_unquarter(wheels: Iterable[Wheel], order: Order) -> Objection | None:
+    """Why an axle's quartering may not be unticked, or None when it may.
+
+    Formula: none; what is ticked on either wheel and needs quartering is refused and named.
+    Parameters: `wheels`, those on the axle; `order`, their order of work.
+    Returns: the objection, or None.
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> objection_to_unquarter([Wheel("A", frozenset({"painted"}))], order).words
+    'Painted on A rests on “quartered”: untick painted first.'
+    """
+    # An axle that was made a carrying one since may still have its tick.
+    return _resting_on(Stage.QUARTERED, wheels, replace(order, coupled=True))
+
+
+def after_fixing() -> tuple[Stage, ...]:
+    """The stages that follow fixing on one route or another, and so may have to wait for a bond.
+
+    Formula: none, a look-up.
+    Parameters: none.
+    Returns: the stages, in order (no unit).
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> [stage.words for stage in after_fixing()]
+    ['tread turned', 'quartered', 'painted']
+    """
+    return tuple(stage for stage in Stage if any(_follows_fixing(stage)))
+
+
+def off_the_axle() -> tuple[Stage, ...]:
+    """The stages a wheel loses with its axle: fixing, and what can only follow it whichever the route.
+
+    Formula: none; the quartering is left out, for it is the axle's own tick.
+    Parameters: none.
+    Returns: the stages, in order (no unit).
+    Raises: nothing.
+    Source: common practice, no source.
+
+    >>> [stage.words for stage in off_the_axle()]
+    ['pressed', 'painted']
+    """
+    own = (stage for stage in after_fixing() if stage is not Stage.QUARTERED and all(_follows_fixing(stage)))
+    return (Stage.PRESSED, *own)
+
+
+def _follows_fixing(stage: Stage) -> list[bool]:
+    """Whether the stage needs fixing, for each route it is on."""
+    orders = (Order(route, coupled=True, bonded=False) for route in Route)
+    return [Stage.PRESSED in needed(stage, order) for order in orders if stage in order.stages]
 
 
 def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) -> Objection | None:

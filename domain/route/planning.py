@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from domain.route.guards import Wheel
 from domain.route.search import Row, fewest
-from domain.route.shop import LOGS, WORKS, Shop, State, checked, do_all, first_choices, reach
+from domain.route.shop import Shop, State, checked, do_all, first_choices, reach
 from domain.route.stages import Route
 from domain.route.types import Batch, BatchWheel, Hold, Plan, SetUp, Turn
 from domain.route.words import batch_of, turns_of, waiting_of
@@ -132,7 +132,7 @@ def turns_now(
     shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop, _, _ = _shortest(shop, start, set_up)
-    _, done = do_all(shop, start, (*WORKS[set_up], *LOGS.get(set_up, ())))
+    _, done = do_all(shop, start, (*set_up.works, *set_up.logs))
     return turns_of(shop, set_up, done)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import chain
 
-from domain.route.shop import WORKS, Done, Shop, State, do_all
+from domain.route.shop import Done, Shop, State, do_all
 from domain.route.stages import Route, Stage
 from domain.route.types import SetUp, Work
 
@@ -43,7 +43,7 @@ class _Axle:
     def gone(self, stand: int, set_up: SetUp) -> tuple[int, tuple[Done, ...]]:
         """How it stands after a set-up did all it could, and what was done."""
         if (stand, set_up) not in self._gone:
-            after, done = do_all(self._shop, self._states[stand], WORKS[set_up], self._wheels)
+            after, done = do_all(self._shop, self._states[stand], set_up.works, self._wheels)
             self._gone[stand, set_up] = (self._number(after), done)
         return self._gone[stand, set_up]
 
@@ -81,7 +81,7 @@ def _in_set_up(
 ) -> tuple[_Stand, tuple[Done, ...]] | None:
     """All that one set-up can do now, or None when that is nothing or would split the treads over two set-ups."""
     tread = SetUp.MANDREL if shop.route is Route.MANDREL_FIRST else SetUp.BETWEEN_CENTRES
-    turning = Work.TURN_TREAD in WORKS[set_up]
+    turning = Work.TURN_TREAD in set_up.works
     if turning and set_up is not tread:
         return None
     gone = [axle.gone(now, set_up) for axle, now in zip(axles, stand, strict=True)]

@@ -20,35 +20,21 @@ from domain.route.guards import (
     objection_to_quarter,
     objection_to_tick,
 )
-from domain.route.stages import Route, Stage, steps
+from domain.route.stages import CRANKPIN_HOLE, Route, Stage, steps
 from domain.route.types import BatchError, BatchWheel, Hold, SetUp, Work
 
 State = tuple[Wheel, ...]
 Done = tuple[int, Work]
 
-_HOLE = "quartered.hole"
-_PLAIN = (Work.RECEIVE, Work.FACE_BACK, Work.BORE, Work.TURN_TREAD, Work.PAINT)
-WORKS: dict[SetUp, tuple[Work, ...]] = {
-    SetUp.RECEIVING: (Work.RECEIVE,),
-    SetUp.BACK_OUT: (Work.FACE_BACK,),
-    SetUp.FRONT_OUT: (Work.BORE,),
-    SetUp.CRANKPIN_JIG: (Work.CRANKPIN_HOLE,),
-    SetUp.MANDREL: (Work.TURN_TREAD,),
-    SetUp.FIXING: (Work.LOG_BORE, Work.FIX),
-    SetUp.BETWEEN_CENTRES: (Work.TURN_TREAD,),
-    SetUp.QUARTERING: (Work.LOG_THROW, Work.FIX_AND_QUARTER, Work.QUARTER),
-    SetUp.PAINTING: (Work.PAINT,),
-}
-# What is left of a work that was ticked before its measurement was logged; it belongs to the same set-up.
-LOGS: dict[SetUp, tuple[Work, ...]] = {
-    SetUp.FRONT_OUT: (Work.LOG_BORE,),
-    SetUp.CRANKPIN_JIG: (Work.LOG_THROW,),
-}
+# All other works need no more than that their stage may be ticked.
+_RULED = frozenset(
+    {Work.LOG_BORE, Work.FIX, Work.CRANKPIN_HOLE, Work.LOG_THROW, Work.QUARTER, Work.FIX_AND_QUARTER}
+)
 
 
 def as_done(set_up: SetUp, works: Iterable[Work]) -> tuple[Work, ...]:
     """Works of a set-up, each once, in the order they are done in it; measuring what was done before comes first."""
-    row = (*LOGS.get(set_up, ()), *WORKS[set_up])
+    row = (*set_up.logs, *set_up.works)
     return tuple(sorted(dict.fromkeys(works), key=row.index))
 
 
@@ -119,7 +105,7 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
     wheel, order = state[at], shop.order(at)
     if _held(shop, at, work):
         return False
-    if work in _PLAIN:
+    if work not in _RULED:
         return not wheel.has(work.stage) and objection_to_tick(work.stage.value, wheel, order) is None
     if work is Work.LOG_BORE:
         return wheel.has(Stage.BORED) and not wheel.bore_logged and not wheel.has(Stage.PRESSED)
@@ -128,7 +114,7 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
     if not order.coupled or wheel.has(Stage.QUARTERED):
         return False
     if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
-        drilled = _HOLE in wheel.ticked
+        drilled = CRANKPIN_HOLE in wheel.ticked
         ready = objection_to_measure("throw", wheel, order) is None
         return ready and not wheel.throw_logged and drilled is (work is Work.LOG_THROW)
     if work is Work.QUARTER:
@@ -141,7 +127,7 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
 
 def _fixable(shop: Shop, state: State, at: int) -> bool:
     wheel, order = state[at], shop.order(at)
-    drilled = not order.coupled or wheel.throw_logged or _HOLE in wheel.ticked
+    drilled = not order.coupled or wheel.throw_logged or CRANKPIN_HOLE in wheel.ticked
     free = drilled and not wheel.has(Stage.PRESSED)
     return free and objection_to_tick(Stage.PRESSED.value, wheel, order) is None
 
@@ -174,7 +160,7 @@ def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
     if work is Work.LOG_BORE:
         after[at] = replace(wheel, bore_logged=True)
     elif work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
-        after[at] = replace(wheel, ticked=wheel.ticked | {_HOLE}, throw_logged=True)
+        after[at] = replace(wheel, ticked=wheel.ticked | {CRANKPIN_HOLE}, throw_logged=True)
     elif work in (Work.QUARTER, Work.FIX_AND_QUARTER):
         fellow = shop.fellow(at)
         assert fellow is not None  # the guard refused an empty place

@@ -23,6 +23,21 @@ class Stage(StrEnum):
         """The stage as it is said in the shop."""
         return self.value.replace("_", " ")
 
+    @property
+    def state(self) -> str:
+        """What a wheel is once the stage is ticked."""
+        return _about(self).state or self.words
+
+    @property
+    def doing(self) -> str:
+        """The stage's work, as one is told to do it or not to."""
+        return _about(self).doing or f"tick it {self.words}"
+
+    @property
+    def why(self) -> str:
+        """Why it waits for the stages before it; empty where there is nothing to say."""
+        return _about(self).why
+
 
 class Route(StrEnum):
     """The order of work: the wheel goes on its axle before, or after, its tread is turned."""
@@ -48,35 +63,111 @@ class Step:
     @property
     def stage(self) -> Stage:
         """The stage the step belongs to: the part of its key before the dot."""
-        return Stage(self.key.split(".", 1)[0])
+        return stage_of(self.key)
 
 
-# The steps are workshop rules: common practice, no source.
-_STEPS: tuple[Step, ...] = (
-    Step("received.marked", "mark stamped or painted on"),
-    Step("received.looked_over", "looked over for blowholes, hard spots and mould shift"),
-    Step("received.measured", "rough sizes leave metal on every face"),
-    Step("back_faced.rim_true", "inside edge of the rim set true"),
-    Step("back_faced.face_true", "face set true front to back"),
-    Step("back_faced.to_size", "back faced to size"),
-    Step("back_faced.not_bored", "bore not put through from this side"),
-    Step("bored.turned_round", "wheel turned round, back against the chuck"),
-    Step("bored.rim_true", "inside edge of the rim set true again, from the front"),
-    Step("bored.front_faced", "rim and boss faced on the front"),
-    Step("bored.crank_boss", "crank boss faced by hand strokes", coupled_only=True),
-    Step("bored.drilled", "drilled, leaving metal for the reamer or boring bar"),
-    Step("bored.reamed", "reamed slowly, or bored, to size"),
-    Step("pressed.clean", "bore and seat clean, edges broken"),
-    Step("pressed.square", "wheel square on its seat, back to back checked"),
-    Step("pressed.true", "wheel runs true on its axle"),
-    Step("tread_turned.same_set_up", "held as its fellows were: same mandrel, or between centres"),
-    Step("tread_turned.to_size", "tread at the group's diameter"),
-    Step("tread_turned.flange", "flange and root to the drawing"),
-    Step("tread_turned.edge", "sharp edge of the tread broken"),
-    Step("quartered.hole", "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED),
-    Step("painted.masked", "tread, bore and crankpin hole kept clear of paint"),
-    Step("painted.dry", "paint dry"),
-)
+def stage_of(key: str) -> Stage:
+    """The stage a small step's key belongs to: the part before the dot.
+
+    Formula: none.
+    Parameters: `key`, such as `bored.reamed`.
+    Returns: the stage (no unit).
+    Raises: ValueError when there is no such stage.
+    Source: our own keys.
+
+    >>> stage_of("bored.reamed").words
+    'bored'
+    """
+    return Stage(key.split(".", 1)[0])
+
+
+# The one small step the order of work hangs on: the jig that drills it sits in the bore.
+CRANKPIN_HOLE = "quartered.hole"
+
+
+@dataclass(frozen=True)
+class _About:
+    """What is to be known of a stage besides its name; whatever is left out has a plain default.
+
+    `state` is what a wheel is then, `doing` the work as one is told to do it or not to, `why` the reason it waits for
+    what comes before.
+    """
+
+    steps: tuple[Step, ...] = ()
+    state: str = ""
+    doing: str = ""
+    why: str = ""
+    coupled_only: bool = False
+
+
+# The table of stages; one with nothing of its own needs no row. The steps are workshop rules: common practice, no source.
+_TABLE: dict[Stage, _About] = {
+    Stage.RECEIVED: _About(
+        steps=(
+            Step("received.marked", "mark stamped or painted on"),
+            Step("received.looked_over", "looked over for blowholes, hard spots and mould shift"),
+            Step("received.measured", "rough sizes leave metal on every face"),
+        ),
+    ),
+    Stage.BACK_FACED: _About(
+        steps=(
+            Step("back_faced.rim_true", "inside edge of the rim set true"),
+            Step("back_faced.face_true", "face set true front to back"),
+            Step("back_faced.to_size", "back faced to size"),
+            Step("back_faced.not_bored", "bore not put through from this side"),
+        ),
+    ),
+    Stage.BORED: _About(
+        steps=(
+            Step("bored.turned_round", "wheel turned round, back against the chuck"),
+            Step("bored.rim_true", "inside edge of the rim set true again, from the front"),
+            Step("bored.front_faced", "rim and boss faced on the front"),
+            Step("bored.crank_boss", "crank boss faced by hand strokes", coupled_only=True),
+            Step("bored.drilled", "drilled, leaving metal for the reamer or boring bar"),
+            Step("bored.reamed", "reamed slowly, or bored, to size"),
+        ),
+        why="A hole bored from the back comes out of the middle of the crank boss.",
+    ),
+    Stage.PRESSED: _About(
+        steps=(
+            Step("pressed.clean", "bore and seat clean, edges broken"),
+            Step("pressed.square", "wheel square on its seat, back to back checked"),
+            Step("pressed.true", "wheel runs true on its axle"),
+        ),
+        state="on its axle",
+    ),
+    Stage.TREAD_TURNED: _About(
+        steps=(
+            Step("tread_turned.same_set_up", "held as its fellows were: same mandrel, or between centres"),
+            Step("tread_turned.to_size", "tread at the group's diameter"),
+            Step("tread_turned.flange", "flange and root to the drawing"),
+            Step("tread_turned.edge", "sharp edge of the tread broken"),
+        ),
+        doing="turn the tread",
+    ),
+    Stage.QUARTERED: _About(
+        steps=(
+            Step(
+                CRANKPIN_HOLE, "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED
+            ),
+        ),
+        doing="quarter the axle",
+        coupled_only=True,  # where a wheel only carries weight there is no crankpin, so nothing to quarter
+    ),
+    Stage.PAINTED: _About(
+        steps=(
+            Step("painted.masked", "tread, bore and crankpin hole kept clear of paint"),
+            Step("painted.dry", "paint dry"),
+        ),
+        doing="paint it",
+        why="Paint comes last, after all machining.",
+    ),
+}
+
+
+def _about(stage: Stage) -> _About:
+    return _TABLE.get(stage, _About())
+
 
 _ORDER: dict[Route, tuple[Stage, ...]] = {
     Route.FITTED_FIRST: (
@@ -99,9 +190,9 @@ _ORDER: dict[Route, tuple[Stage, ...]] = {
     ),
 }
 
-# Where a wheel only carries weight there is no crankpin, so nothing to quarter.
 _CARRYING_ORDER = {
-    route: tuple(stage for stage in order if stage is not Stage.QUARTERED) for route, order in _ORDER.items()
+    route: tuple(stage for stage in order if not _about(stage).coupled_only)
+    for route, order in _ORDER.items()
 }
 
 
@@ -131,7 +222,7 @@ def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
     >>> [step.words for step in steps(Stage.PAINTED, coupled=True)]
     ['tread, bore and crankpin hole kept clear of paint', 'paint dry']
     """
-    return tuple(s for s in _STEPS if s.stage is stage and (coupled or not s.coupled_only))
+    return tuple(step for step in _about(stage).steps if coupled or not step.coupled_only)
 
 
 def tickable(key: str) -> Stage | Step | None:
@@ -146,7 +237,8 @@ def tickable(key: str) -> Stage | Step | None:
     >>> tickable("polished") is None
     True
     """
-    for step in _STEPS:
-        if step.key == key:
-            return step
+    for about in _TABLE.values():
+        for step in about.steps:
+            if step.key == key:
+                return step
     return Stage(key) if key in set(Stage) else None

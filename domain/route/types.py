@@ -37,20 +37,27 @@ class SetUp(StrEnum):
     @property
     def words(self) -> str:
         """The set-up as it is said in the shop."""
-        return _SET_UP_WORDS[self]
+        return _SET_UPS[self].words
 
+    @property
+    def works(self) -> tuple[Work, ...]:
+        """What is done in it, in order."""
+        return _SET_UPS[self].works
 
-_SET_UP_WORDS = {
-    SetUp.RECEIVING: "at the bench, with stamps, chalk and rule",
-    SetUp.BACK_OUT: "in the four-jaw chuck, back outward",
-    SetUp.FRONT_OUT: "in the four-jaw chuck, front outward",
-    SetUp.CRANKPIN_JIG: "at the drill, with the one crankpin jig",
-    SetUp.MANDREL: "in the lathe, on the stub mandrel",
-    SetUp.FIXING: "at the bench, with axles and wheels clean",
-    SetUp.BETWEEN_CENTRES: "in the lathe, between centres on the axle",
-    SetUp.QUARTERING: "on the surface plate, axle in vee blocks",
-    SetUp.PAINTING: "at the paint bench, away from the machines",
-}
+    @property
+    def logs(self) -> tuple[Work, ...]:
+        """What is left of a work that was ticked before its measurement was logged; it belongs to the same set-up."""
+        return _SET_UPS[self].logs
+
+    @property
+    def why(self) -> str:
+        """Why the work is done so."""
+        return _SET_UPS[self].why
+
+    @property
+    def stage(self) -> Stage:
+        """The stage it leads to; the jig's hole is known by its throw."""
+        return self.works[-1].stage
 
 
 class Work(StrEnum):
@@ -71,40 +78,80 @@ class Work(StrEnum):
     @property
     def words(self) -> str:
         """The work as it is said in the shop."""
-        return _WORK_WORDS[self]
+        return _WORKS[self][0]
 
     @property
     def stage(self) -> Stage:
         """The stage the work leads to."""
-        return _WORK_STAGE[self]
+        return _WORKS[self][1]
 
 
-_WORK_WORDS = {
-    Work.RECEIVE: "look over, measure and mark",
-    Work.FACE_BACK: "set true and face the back",
-    Work.BORE: "set true again, face the front, bore to size and log the bore",
-    Work.LOG_BORE: "measure and log the bore",
-    Work.CRANKPIN_HOLE: "drill the crankpin hole and log the throw",
-    Work.LOG_THROW: "measure and log the throw",
-    Work.FIX: "fix on the axle",
-    Work.TURN_TREAD: "turn the tread",
-    Work.FIX_AND_QUARTER: "bond the second wheel and quarter the axle in one go",
-    Work.QUARTER: "quarter the axle",
-    Work.PAINT: "paint",
+# What each work is called, and the stage it leads to.
+_WORKS: dict[Work, tuple[str, Stage]] = {
+    Work.RECEIVE: ("look over, measure and mark", Stage.RECEIVED),
+    Work.FACE_BACK: ("set true and face the back", Stage.BACK_FACED),
+    Work.BORE: ("set true again, face the front, bore to size and log the bore", Stage.BORED),
+    Work.LOG_BORE: ("measure and log the bore", Stage.PRESSED),
+    Work.CRANKPIN_HOLE: ("drill the crankpin hole and log the throw", Stage.QUARTERED),
+    Work.LOG_THROW: ("measure and log the throw", Stage.QUARTERED),
+    Work.FIX: ("fix on the axle", Stage.PRESSED),
+    Work.TURN_TREAD: ("turn the tread", Stage.TREAD_TURNED),
+    Work.FIX_AND_QUARTER: ("bond the second wheel and quarter the axle in one go", Stage.QUARTERED),
+    Work.QUARTER: ("quarter the axle", Stage.QUARTERED),
+    Work.PAINT: ("paint", Stage.PAINTED),
 }
-_WORK_STAGE = {
-    Work.RECEIVE: Stage.RECEIVED,
-    Work.FACE_BACK: Stage.BACK_FACED,
-    Work.BORE: Stage.BORED,
-    Work.LOG_BORE: Stage.PRESSED,
-    Work.CRANKPIN_HOLE: Stage.QUARTERED,
-    Work.LOG_THROW: Stage.QUARTERED,
-    Work.FIX: Stage.PRESSED,
-    Work.TURN_TREAD: Stage.TREAD_TURNED,
-    Work.FIX_AND_QUARTER: Stage.QUARTERED,
-    Work.QUARTER: Stage.QUARTERED,
-    Work.PAINT: Stage.PAINTED,
+
+
+@dataclass(frozen=True)
+class _SetOut:
+    """A set-up: in words, what is done in it, why so, and the measuring left over from it."""
+
+    words: str
+    works: tuple[Work, ...]
+    why: str
+    logs: tuple[Work, ...] = ()
+
+
+_ALIKE = "All treads in one set-up, so that they come out alike."
+_SET_UPS: dict[SetUp, _SetOut] = {
+    SetUp.RECEIVING: _SetOut(
+        "at the bench, with stamps, chalk and rule",
+        (Work.RECEIVE,),
+        "See every casting before the first cut, so that a poor one can be changed for a spare.",
+    ),
+    SetUp.BACK_OUT: _SetOut(
+        "in the four-jaw chuck, back outward",
+        (Work.FACE_BACK,),
+        "Chuck, tool and speed stay as they are; only the wheel changes.",
+    ),
+    SetUp.FRONT_OUT: _SetOut(
+        "in the four-jaw chuck, front outward",
+        (Work.BORE,),
+        "Tool, drill and reamer stay set out; measure each bore before the wheel leaves the chuck.",
+        logs=(Work.LOG_BORE,),
+    ),
+    SetUp.CRANKPIN_JIG: _SetOut(
+        "at the drill, with the one crankpin jig",
+        (Work.CRANKPIN_HOLE,),
+        "One jig, not moved between wheels, makes all throws alike.",
+        logs=(Work.LOG_THROW,),
+    ),
+    SetUp.MANDREL: _SetOut("in the lathe, on the stub mandrel", (Work.TURN_TREAD,), _ALIKE),
+    SetUp.FIXING: _SetOut(
+        "at the bench, with axles and wheels clean",
+        (Work.LOG_BORE, Work.FIX),
+        "Bores are measured and the fits are known before a wheel goes on.",
+    ),
+    SetUp.BETWEEN_CENTRES: _SetOut("in the lathe, between centres on the axle", (Work.TURN_TREAD,), _ALIKE),
+    SetUp.QUARTERING: _SetOut(
+        "on the surface plate, axle in vee blocks",
+        (Work.LOG_THROW, Work.FIX_AND_QUARTER, Work.QUARTER),
+        "With the same blocks and heights for every axle, all angles come out alike.",
+    ),
+    SetUp.PAINTING: _SetOut("at the paint bench, away from the machines", (Work.PAINT,), Stage.PAINTED.why),
 }
+# The stages some set-up leads to; any other is ticked on the checklist alone.
+PLANNED_STAGES = frozenset(work.stage for set_up in SetUp for work in set_up.works)
 
 
 @dataclass(frozen=True)

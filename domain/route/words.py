@@ -10,29 +10,17 @@ from domain.route.guards import (
     objection_to_quarter,
     objection_to_tick,
 )
-from domain.route.shop import WORKS, Done, Shop, State, stage_held
+from domain.route.shop import Done, Shop, State, stage_held
 from domain.route.stages import Stage
-from domain.route.types import Batch, SetUp, Turn, Waiting, Work
-
-_WHY = {
-    SetUp.RECEIVING: "See every casting before the first cut, so that a poor one can be changed for a spare.",
-    SetUp.BACK_OUT: "Chuck, tool and speed stay as they are; only the wheel changes.",
-    SetUp.FRONT_OUT: "Tool, drill and reamer stay set out; measure each bore before the wheel leaves the chuck.",
-    SetUp.CRANKPIN_JIG: "One jig, not moved between wheels, makes all throws alike.",
-    SetUp.MANDREL: "All treads in one set-up, so that they come out alike.",
-    SetUp.FIXING: "Bores are measured and the fits are known before a wheel goes on.",
-    SetUp.BETWEEN_CENTRES: "All treads in one set-up, so that they come out alike.",
-    SetUp.QUARTERING: "With the same blocks and heights for every axle, all angles come out alike.",
-    SetUp.PAINTING: "Paint comes last, after all machining.",
-}
+from domain.route.types import PLANNED_STAGES, Batch, SetUp, Turn, Waiting, Work
 
 
 def batch_of(shop: Shop, set_up: SetUp, done: Sequence[Done], goal: State) -> Batch:
     """One set-up and what is done in it, with its reason."""
     turns = turns_of(shop, set_up, done)
-    works = tuple(dict.fromkeys(work for work in WORKS[set_up] if any(work is w for _, w in done)))
+    works = tuple(dict.fromkeys(work for work in set_up.works if any(work is w for _, w in done)))
     words = f"{set_up.words[0].upper()}{set_up.words[1:]}: {', then '.join(work.words for work in works)}."
-    why = _WHY[set_up]
+    why = set_up.why
     if Work.TURN_TREAD in works:
         left_out = [wheel.mark for wheel in goal if not wheel.has(Stage.TREAD_TURNED)]
         if left_out:
@@ -101,6 +89,11 @@ def _why_waiting(shop: Shop, goal: State, at: int, stage: Stage) -> str:
         return hold.why
     if stage is not Stage.QUARTERED and (doubt := objection_to_tick(stage.value, wheel, order)) is not None:
         return doubt.words
+    if stage not in PLANNED_STAGES:
+        return (
+            f"{wheel.mark} waits to be {stage.words}, and no set-up here is for that: tick it on its checklist when it"
+            " is done."
+        )
     if fellow is not None and (hold := shop.holds.get(shop.wheels[fellow].key)) is not None:
         return f"{wheel.mark} waits for {goal[fellow].mark} on the same axle: {hold.why}"
     if second and fellow is not None and not goal[fellow].has(Stage.PRESSED):

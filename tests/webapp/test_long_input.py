@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import importlib
 import inspect
-import pkgutil
 import re
 import time
 from collections.abc import Callable, Iterable, Mapping
@@ -15,6 +14,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cache, partial
 from itertools import cycle
+from pathlib import Path
 
 import pytest
 
@@ -24,11 +24,11 @@ from domain.lengths import parsing as length_parsing
 from domain.measuring.instruments import Kind
 from domain.truing.dial import Dial
 from tests.webapp.scenes import Bench, FormOnPage, every_form, form_on
-from webapp import forms
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.cranks import form_crankpins as crankpins
 from webapp.sheets.cranks import form_quartering as quartering
+from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
 from webapp.sheets.cutting import form_swing as swing
@@ -70,6 +70,7 @@ MARGIN = 50
 LONGEST_SENTENCE = 320
 
 # Each made as long as asked for; the ends keep blanks from being stripped off.
+ROOT = Path(__file__).parents[2]
 HOSTILE: dict[str, Callable[[int], str]] = {
     "blanks": lambda n: " " * n,
     "blanks between": lambda n: f"1{' ' * n}x",
@@ -246,7 +247,7 @@ READERS = (
         lambda t: workshop.read_tools(t, "reamer"),
         form(unit="mm", size="19; 20", name=""),
     ),
-    Reader(workshop.read_trial, lambda t: workshop.read_trial(t, 19_050_000, MM), form(trial="19.06")),
+    Reader(reaming.read_trial, lambda t: reaming.read_trial(t, 19_050_000, MM), form(trial="19.06")),
     one_text(length_parsing.parse_length, lambda text: told(length_parsing.parse_length, text, MM)),
     one_text(length_parsing.system_typed, lambda text: length_parsing.system_typed(text, MM)),
     *(
@@ -292,8 +293,9 @@ def _public(module: object) -> list[Callable[..., object]]:
 
 def test_every_reader_is_here() -> None:
     """By their names, or because a pattern stands in them."""
-    names = [one.name for one in pkgutil.iter_modules(forms.__path__)]
-    modules = [length_parsing, *(importlib.import_module(f"webapp.forms.{name}") for name in names)]
+    files = [*ROOT.glob("webapp/typed/*.py"), *ROOT.glob("webapp/sheets/*/form*.py")]
+    names = [".".join(file.relative_to(ROOT).with_suffix("").parts) for file in files]
+    modules = [length_parsing, *map(importlib.import_module, names)]
     readers = {
         one
         for module in modules
@@ -385,7 +387,7 @@ def test_a_refusal_does_not_say_the_whole_text_again() -> None:
     "read",
     [
         lambda t: measurements.read_log(t, MM)[1],
-        lambda t: workshop.read_trial(t, 19_050_000, MM)[1],
+        lambda t: reaming.read_trial(t, 19_050_000, MM)[1],
     ],
 )
 def test_boxes_past_counting_are_counted_only(read: Callable[[Typed], Errors]) -> None:

@@ -97,11 +97,13 @@ def test_the_readme_has_one_line_to_run_and_one_to_test() -> None:
     set_up = [line for line in _readme_lines() if "pip install" in line]
     assert set_up == [
         "python3 -m venv .venv && .venv/bin/pip install -e . && .venv/bin/spokeshed",
-        "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/python -m pytest",
+        "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/python -m pytest -n auto --dist worksteal",
     ]
 
 
 def test_ci_runs_the_readmes_own_test_line() -> None:
     script = ROOT / ".ci" / "run"
     assert os.access(script, os.X_OK)
-    assert _readme_lines()[_readme_lines().index(script.read_text().splitlines()[-1])].endswith("-m pytest")
+    assert _readme_lines()[_readme_lines().index(script.read_text().splitlines()[-1])].endswith(
+        "-m pytest -n auto --dist worksteal"
+    )

@@ -15,6 +15,7 @@ from domain.route.guards import (
     objection_to_fix_and_quarter,
     objection_to_quarter,
     objection_to_tick,
+    objection_to_unquarter,
     objection_to_untick,
 )
 from domain.route.stages import Stage, Step, steps, tickable
@@ -155,9 +156,8 @@ def _quarter(
 
 
 def _unquarter(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:
-    painted = [w.mark for w in axle.wheels if w.has(Stage.PAINTED)]
-    if painted:
-        raise Refused(f"Painted on {' and '.join(painted)} rests on “quartered”: untick painted first.")
+    facts = (wheel_facts(build, wheel) for wheel in axle.wheels)
+    weigh(objection_to_unquarter(facts, build.order(axle.coupled)), False)
     session.exec(
         delete(Quartering).where(
             col(Quartering.axle_id) == axle.id,

@@ -7,6 +7,7 @@ from domain.route.stages import Stage, steps
 from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
 from webapp.records.builds import load_build
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.sheets.build.change import start_build
@@ -27,6 +28,7 @@ from webapp.typed.texts import NOTHING_SENT, Typed
 from webapp.typed.ticks import TickWish
 
 WHO = Actor("JD", "demo", "")
+ASKED = Asked(WHO)
 
 
 def typed(**texts: str) -> Typed:
@@ -49,7 +51,7 @@ class Bench:
         draft, errors = read_build(Typed({**text.fields, "name": [name]}), with_marks=True)
         sound(errors)
         assert draft is not None  # it has no errors
-        self.build_id = start_build(db, draft, NOTHING_SENT, WHO, invented=True)
+        self.build_id = start_build(db, NOTHING_SENT, draft, WHO, invented=True)
 
     @property
     def build(self) -> BuildView:
@@ -105,7 +107,7 @@ class Bench:
 
     def handled_at_once(self) -> None:
         """The invented compound is handled at once, as these wheels are bonded and gone on with in one breath."""
-        save_figures(self.db, self.build_id, {"handling": "0 min"}, self.build.version, NOTHING_SENT, WHO)
+        save_figures(self.db, self.build_id, ASKED, {"handling": "0 min"})
 
     def receive(self, mark: str, **texts: str) -> None:
         """Write a casting down as it came."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from domain.route.stages import Stage
 from webapp.db import Db
-from webapp.demo.bench import WHO, Bench, sound, typed
+from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
 from webapp.demo.set import NAME as SET_NAME
 from webapp.demo.set import ready_for_rods
 from webapp.facts.work_figures import work_figures
@@ -92,9 +92,9 @@ def _second_axle(bench: Bench) -> None:
     bench.size("W3", rim_height="0.506", boss_height="0.751")
     bench.tick("W4", Stage.RECEIVED, Stage.BACK_FACED, with_steps=False)
     lost = bench.wheel("W4")
-    scrap(bench.db, lost.id, "bored from the back, out of the middle", lost.version, False, WHO)
+    scrap(bench.db, lost.id, ASKED, "bored from the back, out of the middle", False)
     axle, spare = bench.axle(2), bench.wheel("W7")
-    place_spare(bench.db, axle.id, "right", spare.id, axle.version, WHO)
+    place_spare(bench.db, axle.id, ASKED, "right", spare.id)
     bench.tick("W7", *_TO_BORED)
     bench.bore("W7", "0.7562 in", "0.7564 in")
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from domain.route.stages import Stage
 from webapp.acts.work_figures import save_work_figures
-from webapp.demo.bench import WHO, Bench, sound, typed
+from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
 from webapp.sheets.balance.form import balance_texts
 from webapp.sheets.cranks.change import pair_key, store_heights
@@ -98,4 +98,4 @@ def _balance(bench: Bench) -> None:
     }  # fmt: skip
     texts, errors = balance_texts(typed(**figures), build.work_texts, build.unit)
     sound(errors)
-    save_work_figures(bench.db, bench.build_id, texts, build.version, NOTHING_SENT, WHO)
+    save_work_figures(bench.db, bench.build_id, ASKED, texts)

@@ -11,23 +11,14 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final, Literal
 
+from domain.route.stages import Stage
+
 Ink = Literal["ghost", "rough", "clean"]
 
 SIZE: Final = 200.0
 CENTRE: Final = SIZE / 2
 FLANGE_RADIUS: Final = 91.0
 CENTRE_LINE: Final = 98.0
-
-# The words spoken for each stage, in the order they are read out.
-STAGE_WORDS: Final[dict[str, str]] = {
-    "received": "received",
-    "back_faced": "back faced",
-    "bored": "bored",
-    "pressed": "on its axle",
-    "tread_turned": "tread turned",
-    "quartered": "quartered",
-    "painted": "painted",
-}
 
 
 @dataclass(frozen=True)
@@ -137,25 +128,26 @@ def wheel_picture(
     received = bool(ticked)
     rough: Ink = "rough" if received else "ghost"
 
-    def ink(stage: str) -> Ink:
+    # A stage with no lines of its own here inks in nothing more.
+    def ink(stage: Stage) -> Ink:
         return "clean" if stage in ticked else rough
 
-    cast_rim = received and "tread_turned" not in ticked
-    cast_boss = received and "bored" not in ticked
+    cast_rim = received and Stage.TREAD_TURNED not in ticked
+    cast_boss = received and Stage.BORED not in ticked
     boss_path = _boss_path(size, angle) if coupled else _circle_path(size.boss)
     return WheelPicture(
         view_box=f"0 0 {SIZE:.0f} {SIZE:.0f}",
         description=_description(label, ticked, scrapped),
         received=received,
-        painted="painted" in ticked,
-        flange=_circle(FLANGE_RADIUS, ink("tread_turned")),
-        tread=_circle(size.tread, ink("tread_turned")),
-        rim_inside=_circle(size.rim, ink("back_faced")),
+        painted=Stage.PAINTED in ticked,
+        flange=_circle(FLANGE_RADIUS, ink(Stage.TREAD_TURNED)),
+        tread=_circle(size.tread, ink(Stage.TREAD_TURNED)),
+        rim_inside=_circle(size.rim, ink(Stage.BACK_FACED)),
         spokes=_spokes_path(size, angle),
-        boss=Outline(boss_path, ink("bored")),
-        bore=_circle(size.bore, ink("bored")),
-        axle=_circle(size.bore, "clean") if "pressed" in ticked else None,
-        crank=_crank(size, angle, ink("quartered")) if coupled else None,
+        boss=Outline(boss_path, ink(Stage.BORED)),
+        bore=_circle(size.bore, ink(Stage.BORED)),
+        axle=_circle(size.bore, "clean") if Stage.PRESSED in ticked else None,
+        crank=_crank(size, angle, ink(Stage.QUARTERED)) if coupled else None,
         rim_as_cast=_circle_path(FLANGE_RADIUS) + _circle_path(size.rim) if cast_rim else None,
         boss_as_cast=boss_path + _circle_path(size.bore) if cast_boss else None,
         centre_lines=(_through_centre(0.0, CENTRE_LINE), _through_centre(math.pi / 2, CENTRE_LINE)),
@@ -168,7 +160,7 @@ def _check(lengths: Sequence[int], ticked: frozenset[str], crank_angle_deg: floa
         raise ValueError("every length of a wheel picture must be more than nothing")
     if not math.isfinite(crank_angle_deg):
         raise ValueError("the crank angle must be a number of degrees")
-    unknown = ticked - STAGE_WORDS.keys()
+    unknown = ticked - set(Stage)
     if unknown:
         raise ValueError(f"no such stage: {', '.join(sorted(unknown))}")
 
@@ -301,12 +293,11 @@ def _crossing_out() -> tuple[Line, Line]:
 
 def _description(label: str, ticked: frozenset[str], scrapped: bool) -> str:
     name = label.strip() or "A wheel"
-    done = [words for stage, words in STAGE_WORDS.items() if stage in ticked]
+    done = [stage.state for stage in Stage if stage in ticked]
     if len(done) > 1:
         done = [", ".join(done[:-1]) + " and " + done[-1]]
     if scrapped:
         return f"{name}: scrapped, after it was {done[0]}." if done else f"{name}: scrapped."
     if not done:
         return f"{name}: not received yet, drawn as an outline only."
-    left = [words for stage, words in STAGE_WORDS.items() if stage not in ticked]
-    return f"{name}: {done[0]}." if left else f"{name}: {done[0]}; finished."
+    return f"{name}: {done[0]}." if set(Stage) - ticked else f"{name}: {done[0]}; finished."

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from domain.route.guards import Objection, objection_to_quarter, objection_to_tick
+from domain.route.stages import CRANKPIN_HOLE
 from domain.route.types import SetUp
-from webapp.facts.batch_views import STAGE_OF
 from webapp.facts.fits import wheel_facts
 from webapp.records.views import BuildView, CastingView
 
@@ -15,5 +15,5 @@ def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objec
     if set_up is SetUp.QUARTERING and axle is not None:
         left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
         return objection_to_quarter(left, right, order)
-    wanted = "quartered.hole" if set_up is SetUp.CRANKPIN_JIG else STAGE_OF[set_up].value
+    wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.stage.value
     return objection_to_tick(wanted, wheel_facts(build, casting), order)

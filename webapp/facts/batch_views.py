@@ -10,18 +10,6 @@ from domain.route.stages import Stage
 from domain.route.types import Hold, SetUp, Work
 from webapp.records.views import CastingView
 
-# What a set-up leads to; the jig's hole is known by its throw.
-STAGE_OF: dict[SetUp, Stage] = {
-    SetUp.RECEIVING: Stage.RECEIVED,
-    SetUp.BACK_OUT: Stage.BACK_FACED,
-    SetUp.FRONT_OUT: Stage.BORED,
-    SetUp.CRANKPIN_JIG: Stage.QUARTERED,
-    SetUp.MANDREL: Stage.TREAD_TURNED,
-    SetUp.FIXING: Stage.PRESSED,
-    SetUp.BETWEEN_CENTRES: Stage.TREAD_TURNED,
-    SetUp.QUARTERING: Stage.QUARTERED,
-    SetUp.PAINTING: Stage.PAINTED,
-}
 LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.LOG_THROW)
 # Short names of how a turn stands, with the words for them.
 STATES = {

@@ -9,7 +9,7 @@ from sqlmodel import Session, col, select
 
 from domain.route.planning import turns_now
 from domain.route.types import SetUp, Work
-from webapp.facts.batch_views import STAGE_OF, BatchView, TurnView
+from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.planned import planned_wheels
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.views import BuildView, CastingView
@@ -141,7 +141,7 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
     """Whether the set-up has given this wheel all it is for."""
     if set_up is SetUp.CRANKPIN_JIG:
         return casting.throw is not None
-    if casting.has(STAGE_OF[set_up]):
+    if casting.has(set_up.stage):
         return True
     # The second wheel of a bonded axle is only measured here: it is bonded when the axle is quartered.
     return set_up is SetUp.FIXING and build.order_of(casting).bonded and casting.bore is not None

@@ -7,17 +7,13 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from domain.joints.cure import CureClock, CureTimes, Needs, cure_clock, held_until
-from domain.route.guards import Objection, Strength
+from domain.route.guards import Objection, Strength, after_fixing
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import cure_figures
 from webapp.records.views import BuildView, CastingView
 
 # What may not begin before the bond can be handled; fixing the second wheel and quartering in one go may.
-_WORK = {
-    Stage.TREAD_TURNED.value: "turn the tread",
-    Stage.QUARTERED.value: "quarter the axle",
-    Stage.PAINTED.value: "paint it",
-}
+_WORK = {stage.value: stage.doing for stage in after_fixing()}
 _LOAD = "load it (heavy cuts, running)"
 
 

@@ -16,18 +16,10 @@ from webapp.facts.fits import fit_view
 from webapp.facts.planned import plan_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
+# Works that a page says otherwise than the plan does.
 _OPERATIONS = {
     Work.RECEIVE: "look over and mark",
-    Work.FACE_BACK: "set true and face the back",
     Work.BORE: "turn round, set true again, face the front and bore",
-    Work.LOG_BORE: "measure and log the bore",
-    Work.CRANKPIN_HOLE: "drill the crankpin hole and log the throw",
-    Work.LOG_THROW: "measure and log the throw",
-    Work.FIX: "fix on the axle",
-    Work.TURN_TREAD: "turn the tread",
-    Work.FIX_AND_QUARTER: "bond the second wheel and quarter the axle in one go",
-    Work.QUARTER: "quarter the axle",
-    Work.PAINT: "paint",
 }
 # Measurements still to be logged of what was done before.
 _MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
@@ -149,7 +141,11 @@ def operation_words(works: Sequence[Work]) -> str:
 
 
 def _joined(works: Sequence[Work]) -> str:
-    return ", then ".join(_OPERATIONS[work] for work in works)
+    return ", then ".join(_said(work) for work in works)
+
+
+def _said(work: Work) -> str:
+    return _OPERATIONS.get(work, work.words)
 
 
 def _sentence(words: str) -> str:
@@ -172,7 +168,7 @@ def _operation_lines(batch: Batch) -> tuple[str, ...]:
     measuring = tuple(work for work in works if work in _MEASURED_LATE)
     rest = tuple(work for work in works if work not in _MEASURED_LATE)
     first = "First " if rest else ""
-    lines = [_sentence(f"{first}{_OPERATIONS[work]}: {_marks_with(batch, work)}") for work in measuring]
+    lines = [_sentence(f"{first}{_said(work)}: {_marks_with(batch, work)}") for work in measuring]
     return (*lines, *((f"Then {_joined(rest)}" if lines else operation_words(rest),) if rest else ()))
 
 

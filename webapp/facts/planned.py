@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from domain.route.guards import Order, Wheel, next_stage
 from domain.route.planning import plan_work
-from domain.route.stages import Route, Stage
+from domain.route.stages import CRANKPIN_HOLE, Route, Stage
 from domain.route.types import BatchWheel, Hold, Plan, SetUp
 from webapp.facts.cure import objection_to_haste
 from webapp.facts.fits import wheel_facts
@@ -17,7 +17,7 @@ from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.
-_COUNTS = frozenset({*(stage.value for stage in Stage), "quartered.hole"})
+_COUNTS = frozenset({*(stage.value for stage in Stage), CRANKPIN_HOLE})
 
 
 @lru_cache(maxsize=64)
@@ -90,4 +90,5 @@ def _before(axle: AxleView, order: Order) -> Stage | None:
     )
     if not second_to_come:
         return None
-    return Stage.TREAD_TURNED if order.route is Route.FITTED_FIRST else Stage.PAINTED
+    after = order.stages[order.stages.index(Stage.PRESSED) + 1 :]
+    return next((stage for stage in after if stage is not Stage.QUARTERED), None)

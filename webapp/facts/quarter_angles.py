@@ -7,14 +7,13 @@ from dataclasses import replace
 from domain.cranks.cylinders import Cranks, Side, crank_angles
 from domain.cranks.quartering import measure_axle
 from domain.cranks.quartering_types import AxleSheet, Branch, Measured, Pin, QuarteringError
-from domain.route.stages import Stage
+from domain.route.stages import CRANKPIN_HOLE, Stage
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.views import AxleView, BuildView, CastingView
 
 _UDEG = 1_000_000
 # The small step that says a wheel has its crankpin hole.
-_HOLE = "quartered.hole"
 
 
 class HeightsGone(QuarteringError):
@@ -81,7 +80,7 @@ def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
     off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
     if build.fit == "bond" and len(off) == 1 and len(axle.wheels) > 1:
         only = off[0]
-        ready = only.has(Stage.BORED) and (only.throw is not None or _HOLE in only.ticked)
+        ready = only.has(Stage.BORED) and (only.throw is not None or CRANKPIN_HOLE in only.ticked)
         return () if ready else off
     return off
 

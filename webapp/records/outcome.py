@@ -15,6 +15,10 @@ class Actor:
     page: str
 
 
+# For what no journal tells.
+NOBODY = Actor("", "", "")
+
+
 class NotThere(Exception):
     """The build, axle or casting does not exist; what it was to be stands in the text, where that is known."""
 

@@ -43,7 +43,7 @@ render.environment.globals.update(
 )
 
 _YEAR_S = 365 * 24 * 3600
-CONFLICT, UNPROCESSABLE = 409, 422
+SEE_OTHER, CONFLICT, UNPROCESSABLE = 303, 409, 422
 
 
 async def typed_form(request: Request) -> Typed:
@@ -106,7 +106,7 @@ def remember_who(response: Response, who: str) -> Response:
 
 def see(request: Request, address: str, typed: Typed, actor: Actor | None = None) -> Response:
     """Go to a sheet after something was done."""
-    response = RedirectResponse(address, 303)
+    response = RedirectResponse(address, SEE_OTHER)
     if actor is not None and actor.who != render.initials(request.cookies):
         remember_who(response, actor.who)
     return response
@@ -155,6 +155,8 @@ class Attempt:
     @property
     def anchor(self) -> str:
         """Where on its sheet the form stands: a log form by its place, a tick by its stage or by its card."""
+        if self.place == "mark":
+            return "change-mark"
         if not self.place.startswith(("wheel-", "axle-")):
             return f"readings-{self.place}"
         stage = self.trouble.key.split(".")[0] if self.trouble else ""
@@ -209,8 +211,10 @@ def _quoted(text: str) -> str:
 def tell(errors: Errors, trouble: Trouble, *, confirm: str = "") -> None:
     """Put what stands in the way among the errors: a refusal beside its field, else at the head of the form.
 
-    `confirm` names the box that says yes to what must be confirmed.
+    `confirm` names the box that says yes to what must be confirmed; without one the page asks in its own way.
     """
+    if trouble.kind == "confirm" and not confirm:
+        return
     errors[{"refused": trouble.key, "confirm": confirm}.get(trouble.kind, "")] = trouble.sentence
     for name, sentence in trouble.beside.items():
         errors.setdefault(name, sentence)

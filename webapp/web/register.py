@@ -24,7 +24,6 @@ class Sheet:
 FIRST = (
     Sheet("/", "Builds", "shelf.page"),
     Sheet("/device", "A new device", "device.page"),
-    Sheet("/who", "Who is at the bench", "bench.page"),
 )
 SHEETS = (
     Sheet("/builds/new", "A new build", "build.page"),
@@ -32,6 +31,7 @@ SHEETS = (
     Sheet("/builds/{build_id}/edit", "Drawing", "build.page"),
     Sheet("/builds/{build_id}/figures", "Cuts and allowances", "figures.page"),
     Sheet("/builds/{build_id}/batches", "Work in batches", "route.page"),
+    Sheet("/batches/{batch_id}", "Batch", "route.page"),
     Sheet("/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/receiving", "Castings as they came", "stock.page_receiving"),
@@ -42,6 +42,7 @@ SHEETS = (
     Sheet("/castings/{casting_id}/speeds", "Speeds and feeds", "cutting.page_speeds"),
     Sheet("/castings/{casting_id}/swing", "Will it swing?", "cutting.page_swing"),
     Sheet("/castings/{casting_id}/strokes", "Hand strokes", "cutting.page_strokes"),
+    Sheet("/castings/{casting_id}/strokes/{count_id}", "Stroke counter", "cutting.page_strokes"),
     Sheet("/builds/{build_id}/reaming", "Reamer or boring bar", "cutting.page_reaming"),
     Sheet("/axles/{axle_id}", "Axle", "wheel.page_axles"),
     Sheet("/castings/{casting_id}", "Casting", "wheel.page_castings"),
@@ -59,26 +60,35 @@ SHEETS = (
     Sheet("/builds/{build_id}/made", "The set as made", "made.page"),
     Sheet("/workshop", "Workshop", "workshop.page"),
     Sheet("/workshop/instruments/new", "A new instrument", "workshop.page"),
+    Sheet("/workshop/instruments/{instrument_id}", "Instrument", "workshop.page"),
     Sheet("/workshop/machines/new", "A new machine", "workshop.page_machines"),
+    Sheet("/workshop/machines/{machine_id}", "Machine", "workshop.page_machines"),
     Sheet("/workshop/chucks/new", "A new chuck", "workshop.page_machines"),
+    Sheet("/workshop/chucks/{chuck_id}", "Chuck", "workshop.page_machines"),
 )
 # They take forms and show no sheet of their own.
-_FORMS = ("wheel.page_ticks", "wheel.page_readings")
+FIRST_FORMS = ("bench.page",)
+FORMS = ("wheel.page_ticks", "wheel.page_readings")
 
 
-def router(sheets: tuple[Sheet, ...], forms: tuple[str, ...] = ()) -> APIRouter:
-    """One router with the sheets and what takes their forms; loads their modules."""
+def routers(sheets: tuple[Sheet, ...], forms: tuple[str, ...] = ()) -> list[APIRouter]:
+    """The routers of the sheets and of what takes their forms; loads their modules."""
+    modules = dict.fromkeys((*(sheet.module for sheet in sheets), *forms))
+    return [import_module(f"webapp.sheets.{module}").router for module in modules]
+
+
+def _joined(found: list[APIRouter]) -> APIRouter:
     joined = APIRouter(redirect_slashes=False)
-    for module in dict.fromkeys((*(sheet.module for sheet in sheets), *forms)):
-        joined.include_router(import_module(f"webapp.sheets.{module}").router)
+    for one in found:
+        joined.include_router(one)
     return joined
 
 
 def first_router() -> APIRouter:
     """What a start joins."""
-    return router(FIRST)
+    return _joined(routers(FIRST, FIRST_FORMS))
 
 
 def work_router() -> APIRouter:
     """Every other sheet, joined when one is first asked for."""
-    return router(SHEETS, _FORMS)
+    return _joined(routers(SHEETS, FORMS))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -21,17 +23,9 @@ from webapp.sheets.balance.form import (
 from webapp.sheets.balance.view import balance_sheet
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_figures import read_figures
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    need_actor,
-    page_of,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 from webapp.web.load import get_build
 
 router = APIRouter()
@@ -39,24 +33,19 @@ _VIEWS = ((DRIVEN, "the driven axle"), (OTHER, "another coupled axle"))
 render.environment.filters["hint"] = hint
 
 
-def _page(
-    request: Request, build: BuildView, axle: str, typed: Typed, errors: Errors, status: int
-) -> Response:
+def _page(request: Request, build: BuildView, axle: str, form: Form) -> Response:
     return render.page(
         request,
         "sheets/balance/balance.html",
-        status,
+        form.status,
         build=build,
         sheet=balance_sheet(build, work_figures(build), axle),
         view=axle,
         views=_VIEWS if sum(one.coupled for one in build.axles) > 1 else (),
         view_words=dict(_VIEWS)[axle],
         parts=balance_parts(),
-        typed=typed,
-        errors=errors,
-        page_id=page_of(typed),
-        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": "Balance", "number": "W"},
+        **form.context,
     )
 
 
@@ -65,7 +54,7 @@ def balance(request: Request, build_id: Id, db: DbDep) -> Response:
     """The weights by the figures as they are stored."""
     build = get_build(db, build_id)
     axle = read_axle(request.query_params.get("axle", ""))
-    return _page(request, build, axle, stored_form(build.work_texts), Errors(), 200)
+    return _page(request, build, axle, Form(stored_form(build.work_texts)))
 
 
 @router.post("/builds/{build_id}/balance")
@@ -73,19 +62,21 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     """Store the figures of the balance, and show what they come to."""
     build = get_build(db, build_id)
     axle = read_axle(typed.get("axle"))
+    return take(
+        request,
+        typed,
+        read=lambda: _read(typed, build, axle),
+        act=lambda texts, asked: save_work_figures(db, build_id, asked, texts),
+        then=f"/builds/{build_id}/balance?axle={axle}",
+        show=partial(_page, request, build, axle),
+    )
+
+
+def _read(typed: Typed, build: BuildView, axle: str) -> tuple[dict[str, str], Errors]:
     texts, errors = balance_texts(typed, build.work_texts, build.unit)
     if not errors:
         _look_together(build, texts, axle, errors)
-    actor = need_actor(request, typed, errors)
-    if errors or actor is None:
-        return _page(request, build, axle, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: save_work_figures(db, build_id, texts, typed.version(), typed.sent, actor), ""
-    )
-    if trouble is None:
-        return see(request, f"/builds/{build_id}/balance?axle={axle}", typed, actor)
-    tell(errors, trouble)
-    return _page(request, build, axle, typed, errors, trouble.status)
+    return texts, errors
 
 
 def _look_together(build: BuildView, texts: dict[str, str], axle: str, errors: Errors) -> None:

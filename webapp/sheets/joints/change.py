@@ -6,42 +6,26 @@ from collections.abc import Mapping
 
 from sqlmodel import Session, col, delete
 
-from webapp.db import Db
 from webapp.facts.holding import no_longer_hold
 from webapp.models import JointFigure
-from webapp.records.builds import load_build
-from webapp.records.journal import already_answered, check_build_seen, remember_answer, write_line
-from webapp.records.outcome import Actor, NotThere
+from webapp.records.change import Change, change_build
 from webapp.typed.joint_fields import BY_KEY
-from webapp.typed.texts import Sent
-
-_FORM = "joints"
 
 
-def save_figures(
-    db: Db, build_id: int, texts: dict[str, str], seen: int, sent: Sent, actor: Actor
-) -> tuple[str, ...]:
-    """Store the figures as typed; gives the marks of the wheels that no longer hold by them."""
-    with db.write() as session:
-        build = load_build(session, build_id)
-        if build is None:
-            raise NotThere
-        if already_answered(session, sent, _FORM) is not None:
-            return ()
-        check_build_seen(session, build_id, build.version, seen, actor)
-        changed = _changed(build.joint_texts, texts)
-        if not changed:
-            return ()
-        failing = no_longer_hold(build, texts)
-        _store(session, build_id, texts)
-        words = f"Changed what the joints are judged by: {'; '.join(changed)}."
-        if failing:
-            words += (
-                f" By these figures {' and '.join(failing)} no longer hold{'s' if len(failing) == 1 else ''}."
-            )
-        write_line(session, actor, "joints", words, build_id=build_id)
-        remember_answer(session, sent, _FORM, "stored")
-        return failing
+@change_build("joints")
+def save_figures(it: Change, texts: dict[str, str]) -> None:
+    """Store the figures as typed; the journal says which wheels no longer hold by them."""
+    changed = _changed(it.build.joint_texts, texts)
+    if not changed:
+        return
+    failing = no_longer_hold(it.build, texts)
+    _store(it.session, it.build.id, texts)
+    words = f"Changed what the joints are judged by: {'; '.join(changed)}."
+    if failing:
+        words += (
+            f" By these figures {' and '.join(failing)} no longer hold{'s' if len(failing) == 1 else ''}."
+        )
+    it.tell("joints", words)
 
 
 def _store(session: Session, build_id: int, texts: Mapping[str, str]) -> None:

@@ -9,7 +9,7 @@ from domain.route.stages import Stage, steps
 from domain.route.types import SetUp, Work
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_guard import objection_in
-from webapp.facts.batch_views import LOGS, STAGE_OF, BatchView, TurnView
+from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.castings import picture_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
@@ -94,7 +94,7 @@ class TurnSheet:
 
 def cautions_of(set_up: SetUp) -> tuple[str, ...]:
     """What can hurt in this set-up."""
-    return _CAUTIONS[set_up]
+    return _CAUTIONS.get(set_up, ())
 
 
 def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
@@ -137,7 +137,7 @@ def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
 
 
 def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView) -> TurnWheel:
-    stage, order = STAGE_OF[set_up], build.order_of(casting)
+    stage, order = set_up.stage, build.order_of(casting)
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
     # The small step of quartering is the crankpin hole, which was drilled in the jig's own batch.
     asked = turn.state in ("open", "passed")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.route.planning import turns_now
 from domain.route.types import SetUp
 from webapp.facts.batch_guard import objection_in
-from webapp.facts.batch_views import STAGE_OF, BatchView
+from webapp.facts.batch_views import BatchView
 from webapp.facts.planned import cure_holds, planned_wheels
 from webapp.records.views import BuildView, CastingView
 
@@ -81,7 +81,7 @@ def _in_lost_places(build: BuildView, batch: BatchView) -> Iterable[CastingView]
 
 
 def _later_words(build: BuildView, set_up: SetUp, casting: CastingView, held: str) -> str:
-    stage, who = STAGE_OF[set_up], f"{casting.mark}, in the place of a wheel that was scrapped,"
+    stage, who = set_up.stage, f"{casting.mark}, in the place of a wheel that was scrapped,"
     if casting.has(stage):
         return f"{who} is {stage.words} already: this batch has nothing to do on it."
     objection = objection_in(build, set_up, casting)

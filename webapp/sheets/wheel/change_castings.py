@@ -5,21 +5,14 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
+from domain.route.guards import off_the_axle
 from domain.route.stages import Stage
 from webapp.acts.ticks import forget_quarterings
-from webapp.db import Db
 from webapp.models import Casting, Tick
-from webapp.records.builds import find_axle, find_casting
-from webapp.records.journal import (
-    check_axle_seen,
-    check_casting_seen,
-    write_line,
-)
-from webapp.records.outcome import Actor, Refused, Unconfirmed
+from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
+from webapp.records.journal import write_line
+from webapp.records.outcome import Refused, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
-
-# What belongs to the axle a wheel is on, and so does not go with the wheel to another place.
-_ON_AXLE = (Stage.PRESSED, Stage.PAINTED)
 
 
 def scrap_warning(build: BuildView, casting: CastingView) -> str:
@@ -35,66 +28,62 @@ def scrap_warning(build: BuildView, casting: CastingView) -> str:
     return words
 
 
-def scrap(db: Db, casting_id: int, reason: str, seen: int, confirmed: bool, actor: Actor) -> None:
+@change_casting("scrapping", scrapped=True)
+def scrap(it: CastingChange, reason: str, confirmed: bool) -> None:
     """Scrap a casting at any stage: its place empties, its history stays."""
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state == "scrapped":
-            return
-        warning = scrap_warning(build, casting)
-        if warning and not confirmed:
-            raise Unconfirmed(warning)
-        axle = build.axle(casting.axle_id)
-        where = f" at axle {axle.number}, {casting.side}," if axle else ""
-        _change(
-            session,
-            casting,
-            state="scrapped",
-            axle_id=None,
-            side=None,
-            scrap_reason=reason,
-            scrapped_from_axle_id=casting.axle_id,
-            scrapped_from_side=casting.side,
-        )
-        sentence = f"Scrapped {casting.mark}{where} because: {reason}."
-        _tell(session, build, casting, axle, actor, "scrap", sentence)
+    build, casting = it.build, it.casting
+    if casting.state == "scrapped":
+        return
+    warning = scrap_warning(build, casting)
+    if warning and not confirmed:
+        raise Unconfirmed(warning)
+    axle = build.axle(casting.axle_id)
+    where = f" at axle {axle.number}, {casting.side}," if axle else ""
+    _change(
+        it.session,
+        casting,
+        state="scrapped",
+        axle_id=None,
+        side=None,
+        scrap_reason=reason,
+        scrapped_from_axle_id=casting.axle_id,
+        scrapped_from_side=casting.side,
+    )
+    _tell(it, casting, axle, "scrap", f"Scrapped {casting.mark}{where} because: {reason}.")
 
 
-def unscrap(db: Db, casting_id: int, seen: int, actor: Actor) -> str:
-    """Undo a scrapping: back to its place if that is still empty, else among the spares. Returns where, in words."""
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state != "scrapped":
-            return ""
-        axle = build.axle(casting.scrapped_from_axle_id)
-        side = casting.scrapped_from_side
-        free = axle is not None and side is not None and axle.at(side) is None
-        if axle is not None and free:
-            where, place = f"at axle {axle.number}, {side}", {"axle_id": axle.id, "side": side}
-        else:
-            where, place = "among the spares", {"axle_id": None, "side": None}
-        _change(
-            session,
-            casting,
-            state="in_work" if free else "spare",
-            scrap_reason="",
-            scrapped_from_axle_id=None,
-            scrapped_from_side=None,
-            **place,
-        )
-        sentence = f"Undid the scrapping of {casting.mark}: it is back {where}."
-        if not free:
-            sentence += _take_off_axle_ticks(session, casting)
-        _tell(session, build, casting, axle if free else None, actor, "unscrap", sentence)
-        return where
+@change_casting("undoing of scrapping", scrapped=True)
+def unscrap(it: CastingChange) -> None:
+    """Undo a scrapping: back to its place if that is still empty, else among the spares."""
+    build, casting = it.build, it.casting
+    if casting.state != "scrapped":
+        return
+    axle = build.axle(casting.scrapped_from_axle_id)
+    side = casting.scrapped_from_side
+    free = axle is not None and side is not None and axle.at(side) is None
+    if axle is not None and free:
+        where, place = f"at axle {axle.number}, {side}", {"axle_id": axle.id, "side": side}
+    else:
+        where, place = "among the spares", {"axle_id": None, "side": None}
+    _change(
+        it.session,
+        casting,
+        state="in_work" if free else "spare",
+        scrap_reason="",
+        scrapped_from_axle_id=None,
+        scrapped_from_side=None,
+        **place,
+    )
+    sentence = f"Undid the scrapping of {casting.mark}: it is back {where}."
+    if not free:
+        sentence += _take_off_axle_ticks(it.session, casting)
+    _tell(it, casting, axle if free else None, "unscrap", sentence)
 
 
 def _take_off_axle_ticks(session: Session, casting: CastingView) -> str:
     """A casting off its axle is neither pressed nor finished: take those ticks off, and say so."""
     forget_quarterings(session, casting.id, None)
-    lost = [stage for stage in _ON_AXLE if casting.has(stage)]
+    lost = [stage for stage in off_the_axle() if casting.has(stage)]
     if not lost:
         return ""
     session.exec(
@@ -103,74 +92,65 @@ def _take_off_axle_ticks(session: Session, casting: CastingView) -> str:
     return f" No longer ticked {' and '.join(stage.words for stage in lost)}, as it is off its axle."
 
 
-def place_spare(db: Db, axle_id: int, side: str, casting_id: int, seen: int, actor: Actor) -> None:
+@change_axle("place")
+def place_spare(it: AxleChange, side: str, casting_id: int, seen: int | None = None) -> None:
     """Give an empty place to a spare, which keeps its own history."""
-    with db.write() as session:
-        build, axle = find_axle(session, axle_id)
-        if side not in SIDES:
-            raise Refused("An axle has a left and a right place only.")
-        casting = build.casting(casting_id)
-        if casting is None:
-            raise Refused("That casting does not belong to this build.")
-        check_axle_seen(session, axle.id, axle.version, seen, actor)
-        if (casting.axle_id, casting.side) == (axle.id, side):
-            return
-        holder = axle.at(side)
-        if holder is not None:
-            raise Refused(f"{holder.mark} has that place already.")
-        if casting.state != "spare":
-            raise Refused(f"{casting.mark} is not a spare: only a spare can take an empty place.")
-        _change(session, casting, state="in_work", axle_id=axle.id, side=side)
-        sentence = f"{casting.mark} took the place at axle {axle.number}, {side}."
-        _tell(session, build, casting, axle, actor, "place", sentence)
+    if side not in SIDES:
+        raise Refused("An axle has a left and a right place only.")
+    casting = it.build.casting(casting_id)
+    if casting is None:
+        raise Refused("That casting does not belong to this build.")
+    # What can never be is told before anything of how old the page is.
+    if seen is not None:
+        it.check(seen)
+    if (casting.axle_id, casting.side) == (it.axle.id, side):
+        return
+    holder = it.axle.at(side)
+    if holder is not None:
+        raise Refused(f"{holder.mark} has that place already.")
+    if casting.state != "spare":
+        raise Refused(f"{casting.mark} is not a spare: only a spare can take an empty place.")
+    _change(it.session, casting, state="in_work", axle_id=it.axle.id, side=side)
+    sentence = f"{casting.mark} took the place at axle {it.axle.number}, {side}."
+    _tell(it, casting, it.axle, "place", sentence)
 
 
-def make_spare(db: Db, casting_id: int, seen: int, actor: Actor) -> None:
+@change_casting("leaving of place", scrapped=True)
+def make_spare(it: CastingChange) -> None:
     """Take a casting out of its place and put it among the spares; not once it is pressed."""
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state == "spare":
-            return
-        axle = build.axle(casting.axle_id)
-        if axle is None:
-            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.")
-        if casting.has(Stage.PRESSED):
-            raise Refused(f"{casting.mark} is on its axle: untick pressed first, if it has come off.")
-        _change(session, casting, state="spare", axle_id=None, side=None)
-        sentence = f"{casting.mark} left its place at axle {axle.number}, {casting.side}, for the spares."
-        _tell(session, build, casting, axle, actor, "spare", sentence)
+    casting = it.casting
+    if casting.state == "spare":
+        return
+    axle = it.build.axle(casting.axle_id)
+    if axle is None:
+        raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.")
+    if casting.has(Stage.PRESSED):
+        raise Refused(f"{casting.mark} is on its axle: untick pressed first, if it has come off.")
+    _change(it.session, casting, state="spare", axle_id=None, side=None)
+    sentence = f"{casting.mark} left its place at axle {axle.number}, {casting.side}, for the spares."
+    _tell(it, casting, axle, "spare", sentence)
 
 
-def rename(db: Db, casting_id: int, mark: str, seen: int, actor: Actor) -> None:
+@change_casting("mark", scrapped=True)
+def rename(it: CastingChange, mark: str) -> None:
     """Change a casting's mark."""
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if mark == casting.mark:
-            return
-        if any(c.mark.casefold() == mark.casefold() and c.id != casting.id for c in build.castings):
-            raise Refused(f"The mark {mark} is taken in this build.", "mark")
-        _change(session, casting, mark=mark)
-        sentence = f"Mark changed from {casting.mark} to {mark}."
-        write_line(session, actor, "mark", sentence, build_id=build.id, casting_id=casting.id)
+    casting = it.casting
+    if mark == casting.mark:
+        return
+    if any(c.mark.casefold() == mark.casefold() and c.id != casting.id for c in it.build.castings):
+        raise Refused(f"The mark {mark} is taken in this build.", "mark")
+    _change(it.session, casting, mark=mark)
+    it.tell("mark", f"Mark changed from {casting.mark} to {mark}.")
 
 
 def _change(session: Session, casting: CastingView, **values: object) -> None:
     session.connection().execute(update(Casting).where(col(Casting.id) == casting.id).values(**values))
 
 
-def _tell(
-    session: Session,
-    build: BuildView,
-    casting: CastingView,
-    axle: AxleView | None,
-    actor: Actor,
-    kind: str,
-    sentence: str,
-) -> None:
+def _tell(it: Change, casting: CastingView, axle: AxleView | None, kind: str, sentence: str) -> None:
     """A line on the casting, and one on the axle whose place it took or left."""
+    own, session, actor = it.build.id, it.session, it.actor
     axle_id = axle.id if axle else None
-    write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id, axle_id=axle_id)
+    write_line(session, actor, kind, sentence, build_id=own, casting_id=casting.id, axle_id=axle_id)
     if axle is not None:
-        write_line(session, actor, kind, sentence, build_id=build.id, axle_id=axle.id)
+        write_line(session, actor, kind, sentence, build_id=own, axle_id=axle.id)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.page import show_axle
 from webapp.typed.texts import Typed
-from webapp.web.common import TypedDep, actor_of, ask_who, do_or_page, see
+from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import press
 
 router = APIRouter()
 
@@ -23,12 +26,11 @@ def axle(request: Request, axle_id: Id, db: DbDep) -> Response:
 @router.post("/axles/{axle_id}/places/{side}")
 def place(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -> Response:
     """Give an empty place to a spare."""
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    do_or_page(
-        lambda: castings.place_spare(
-            db, axle_id, side, typed.version("casting"), typed.version("seen"), actor
-        )
+    return press(
+        request,
+        typed,
+        act=lambda asked: castings.place_spare(
+            db, axle_id, replace(asked, seen=None), side, typed.version("casting"), asked.seen
+        ),
+        then=f"/axles/{axle_id}",
     )
-    return see(request, f"/axles/{axle_id}", typed, actor)

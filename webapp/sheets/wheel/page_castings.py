@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
+from webapp.records.views import CastingView
 from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
 from webapp.sheets.wheel.page import show_casting
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    CONFLICT,
-    UNPROCESSABLE,
-    Attempt,
-    TypedDep,
-    actor_of,
-    ask_who,
-    do_or_page,
-    need_actor,
-    page_of,
-    see,
-    trouble_from,
-)
+from webapp.typed.texts import Typed
+from webapp.web.common import Attempt, TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, alone, press, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
@@ -38,26 +30,22 @@ def casting(request: Request, casting_id: Id, db: DbDep) -> Response:
 @router.get("/castings/{casting_id}/scrap")
 def ask_scrap(request: Request, casting_id: Id, db: DbDep) -> Response:
     """Ask why, and say what it means."""
-    return _scrap_page(request, db, casting_id, Typed(), Errors(), 200)
+    return _scrap_page(request, db, casting_id, Form())
 
 
-def _scrap_page(
-    request: Request, db: DbDep, casting_id: int, typed: Typed, errors: Errors, status: int
-) -> Response:
+def _scrap_page(request: Request, db: DbDep, casting_id: int, form: Form) -> Response:
     build, view = get_casting(db, casting_id)
     return render.page(
         request,
         "sheets/wheel/scrap.html",
-        status,
+        form.status,
         build=build,
         casting=view,
         axle=build.axle(view.axle_id),
         warning=castings.scrap_warning(build, view),
-        reasons=(*REASONS, OTHER),
-        typed=typed,
-        errors=errors,
-        page_id=page_of(typed),
+        reasons=[(reason, reason.capitalize(), "") for reason in (*REASONS, OTHER)],
         title_block={"build": build.name, "sheet": f"Scrap {view.mark}", "number": view.mark},
+        **form.context,
     )
 
 
@@ -65,58 +53,57 @@ def _scrap_page(
 def scrap(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Scrap a casting with a reason."""
     _, view = get_casting(db, casting_id)
-    errors = Errors()
-    reason = read_reason(typed, errors)
-    actor = need_actor(request, typed, errors)
-    if actor is None or reason is None:
-        return _scrap_page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: castings.scrap(db, casting_id, reason, typed.version(), typed.yes("confirmed"), actor), ""
+    return take(
+        request,
+        typed,
+        read=partial(alone, read_reason, typed),
+        act=lambda reason, asked: castings.scrap(db, casting_id, asked, reason, typed.yes("confirmed")),
+        then=_place_of(view),
+        show=partial(_scrap_page, request, db, casting_id),
+        confirm="confirmed",
     )
-    if trouble is None:
-        where = f"/axles/{view.axle_id}" if view.axle_id else f"/castings/{casting_id}"
-        return see(request, where, typed, actor)
-    if trouble.kind == "confirm":
-        errors["confirmed"] = "Tick the box first: this touches more than the one casting."
-    else:
-        errors[""] = trouble.sentence
-    return _scrap_page(request, db, casting_id, typed, errors, CONFLICT)
+
+
+def _place_of(view: CastingView) -> str:
+    """The sheet of the axle that a casting was on, else its own."""
+    return f"/axles/{view.axle_id}" if view.axle_id else f"/castings/{view.id}"
 
 
 @router.post("/castings/{casting_id}/unscrap")
 def unscrap(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Undo a scrapping."""
     get_casting(db, casting_id)
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    do_or_page(lambda: castings.unscrap(db, casting_id, typed.version(), actor))
-    return see(request, f"/castings/{casting_id}", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: castings.unscrap(db, casting_id, asked),
+        then=f"/castings/{casting_id}",
+    )
 
 
 @router.post("/castings/{casting_id}/spare")
 def to_spares(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a casting out of its place and put it among the spares."""
     _, view = get_casting(db, casting_id)
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    do_or_page(lambda: castings.make_spare(db, casting_id, typed.version(), actor))
-    return see(request, f"/axles/{view.axle_id}" if view.axle_id else f"/castings/{casting_id}", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: castings.make_spare(db, casting_id, asked),
+        then=_place_of(view),
+    )
 
 
 @router.post("/castings/{casting_id}/mark")
 def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a casting's mark."""
     get_casting(db, casting_id)
-    errors, status = Errors(), UNPROCESSABLE
-    new = read_mark(typed, errors)
-    actor = need_actor(request, typed, errors)
-    if actor is not None and new is not None:
-        trouble = trouble_from(lambda: castings.rename(db, casting_id, new, typed.version(), actor), "mark")
-        if trouble is None:
-            return see(request, f"/castings/{casting_id}", typed, actor)
-        errors["mark"] = trouble.sentence
-        status = trouble.status
-    attempt = Attempt("mark", typed, errors)
-    return show_casting(request, db, casting_id, typed, attempt, status)
+    return take(
+        request,
+        typed,
+        read=partial(alone, read_mark, typed),
+        act=lambda new, asked: castings.rename(db, casting_id, asked, new),
+        then=f"/castings/{casting_id}",
+        show=lambda form: show_casting(
+            request, db, casting_id, typed, Attempt("mark", typed, form.errors), form.status
+        ),
+    )

@@ -19,6 +19,7 @@ from webapp.sheets.wheel.form_readings import Log, read_log
 from webapp.sheets.wheel.page import answer_axle, answer_casting, casting_address, show_axle, show_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
+    UNPROCESSABLE,
     Attempt,
     Trouble,
     TypedDep,
@@ -34,16 +35,20 @@ from webapp.web.load import get_axle, get_casting
 router = APIRouter()
 
 # The fields that a refusal may be told beside; any other stands at the head of the form.
+_FIRST = "reading0"
 _BESIDE = {"reading", "instrument_id", *FIELDS}
 
 
 def _attempt(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
-    if trouble is None:
-        return Attempt(place, typed, errors)
-    if trouble.kind not in ("refused", "sent"):
-        return Attempt(place, typed, errors, trouble, trouble.status)
-    tell(errors, trouble if trouble.key in _BESIDE else replace(trouble, key=""))
-    return Attempt(place, typed, errors, None, trouble.status)
+    status = UNPROCESSABLE
+    if trouble is not None:
+        if trouble.kind not in ("refused", "sent"):
+            return Attempt(place, typed, errors, trouble, trouble.status)
+        tell(errors, trouble if trouble.key in _BESIDE else replace(trouble, key=""))
+        status = trouble.status
+    # What is said of the readings as a whole stands beside the first of them.
+    first = Errors({_FIRST if name == "reading" else name: words for name, words in errors.items()})
+    return Attempt(place, typed, first, None, status)
 
 
 def _read(request: Request, typed: Typed, build: BuildView) -> tuple[Log | None, Actor | None, Errors]:

@@ -13,10 +13,9 @@ from domain.measuring.instruments import Instrument
 from webapp.db import Db
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
-from webapp.records.journal import already_answered, remember_answer
+from webapp.records.change import change_workshop
 from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.sheets.workshop.form import InstrumentDraft, ToolDraft, is_starting_note
-from webapp.typed.texts import Sent
 
 Tool = Reamer | Drill
 _TOOLS: dict[str, type[Reamer] | type[Drill]] = {"reamer": Reamer, "drill": Drill}
@@ -31,30 +30,23 @@ def add_starters(db: Db, found: tuple[Instrument, ...]) -> int:
         return len(fresh)
 
 
-def add_instrument(db: Db, draft: InstrumentDraft, sent: Sent) -> None:
+@change_workshop("instrument")
+def add_instrument(session: Session, draft: InstrumentDraft) -> None:
     """Put one instrument on the list."""
-    with db.write() as session:
-        if already_answered(session, sent, "instrument") is not None:
-            return
-        _refuse_taken(session, draft.instrument.name, None)
-        session.add(InstrumentRow(**_row(draft)))
-        remember_answer(session, sent, "instrument")
+    _refuse_taken(session, draft.instrument.name, None)
+    session.add(InstrumentRow(**_row(draft)))
 
 
-def change_instrument(db: Db, instrument_id: int, draft: InstrumentDraft, seen: int, sent: Sent) -> None:
+@change_workshop("change of instrument")
+def change_instrument(session: Session, instrument_id: int, draft: InstrumentDraft, seen: int) -> None:
     """Change an instrument's figures."""
-    with db.write() as session:
-        form = f"instrument {instrument_id}"
-        if already_answered(session, sent, form) is not None:
-            return
-        row = _find(session, instrument_id)
-        if row.version != seen:
-            raise OutOfDate("", "", None)
-        _refuse_taken(session, draft.instrument.name, instrument_id)
-        if not draft.instrument.note and is_starting_note(row.note):
-            draft = _still_starting(row, draft)
-        _set(session, row, **_row(draft))
-        remember_answer(session, sent, form)
+    row = _find(session, instrument_id)
+    if row.version != seen:
+        raise OutOfDate("", "", None)
+    _refuse_taken(session, draft.instrument.name, instrument_id)
+    if not draft.instrument.note and is_starting_note(row.note):
+        draft = _still_starting(row, draft)
+    _set(session, row, **_row(draft))
 
 
 def _still_starting(row: InstrumentRow, draft: InstrumentDraft) -> InstrumentDraft:
@@ -112,21 +104,18 @@ def _refuse_taken(session: Session, name: str, own: int | None) -> None:
             raise Refused(f"{kind} is called {row.name}: {hint} another name, such as {name[:30]} 2.", "name")
 
 
-def add_tools(db: Db, what: str, drafts: tuple[ToolDraft, ...], sent: Sent) -> None:
+@change_workshop("tools")
+def add_tools(session: Session, what: str, drafts: tuple[ToolDraft, ...]) -> None:
     """Put reamers or drills on the list; a retired one of the same name comes back into use."""
     table = _TOOLS[what]
-    with db.write() as session:
-        if already_answered(session, sent, what) is not None:
-            return
-        listed: Sequence[Tool] = session.exec(select(table)).all()  # type: ignore[assignment]
-        rows = {row.name.casefold(): row for row in listed}
-        for draft in drafts:
-            before = rows.get(draft.name.casefold())
-            if before is None:
-                session.add(table(name=draft.name, nominal_nm=draft.size.nm, text=draft.size.text))
-            else:
-                _bring_back(session, what, before, draft)
-        remember_answer(session, sent, what)
+    listed: Sequence[Tool] = session.exec(select(table)).all()  # type: ignore[assignment]
+    rows = {row.name.casefold(): row for row in listed}
+    for draft in drafts:
+        before = rows.get(draft.name.casefold())
+        if before is None:
+            session.add(table(name=draft.name, nominal_nm=draft.size.nm, text=draft.size.text))
+        else:
+            _bring_back(session, what, before, draft)
 
 
 def _bring_back(session: Session, what: str, row: Tool, draft: ToolDraft) -> None:

@@ -11,10 +11,9 @@ from domain.cutting.spindle import MachineKind, MachineTool
 from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from webapp.db import Db
 from webapp.models import Chuck, Machine
-from webapp.records.journal import already_answered, remember_answer
+from webapp.records.change import change_workshop
 from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.sheets.workshop.form_machines import ChuckDraft, MachineDraft, speeds_text
-from webapp.typed.texts import Sent
 
 Table = type[Machine] | type[Chuck]
 Draft = MachineDraft | ChuckDraft
@@ -70,28 +69,21 @@ def put_usual(db: Db) -> int:
         return count
 
 
-def add_thing(db: Db, what: str, draft: Draft, sent: Sent) -> None:
+@change_workshop("machines")
+def add_thing(session: Session, what: str, draft: Draft) -> None:
     """Put one machine or chuck on its list."""
-    with db.write() as session:
-        if already_answered(session, sent, what) is not None:
-            return
-        _refuse_taken(session, what, _name(draft), None)
-        session.add(TABLES[what](**_row(draft)))
-        remember_answer(session, sent, what)
+    _refuse_taken(session, what, _name(draft), None)
+    session.add(TABLES[what](**_row(draft)))
 
 
-def change_thing(db: Db, what: str, row_id: int, draft: Draft, seen: int, sent: Sent) -> None:
+@change_workshop("change of machines")
+def change_thing(session: Session, what: str, row_id: int, draft: Draft, seen: int) -> None:
     """Change a machine's or a chuck's figures."""
-    with db.write() as session:
-        form = f"{what} {row_id}"
-        if already_answered(session, sent, form) is not None:
-            return
-        row = _find(session, what, row_id)
-        if row.version != seen:
-            raise OutOfDate("", "", None)
-        _refuse_taken(session, what, _name(draft), row_id)
-        _set(session, what, row, **_row(draft))
-        remember_answer(session, sent, form)
+    row = _find(session, what, row_id)
+    if row.version != seen:
+        raise OutOfDate("", "", None)
+    _refuse_taken(session, what, _name(draft), row_id)
+    _set(session, what, row, **_row(draft))
 
 
 def retire_thing(db: Db, what: str, row_id: int, retired: bool, seen: int) -> None:

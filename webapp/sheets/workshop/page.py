@@ -1,8 +1,9 @@
-"""The Workshop sheet with its instruments, reamers and drills, and a build's reaming sheet."""
+"""The Workshop sheet with its instruments, reamers and drills."""
 
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
+from functools import partial
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -24,23 +25,16 @@ from webapp.sheets.workshop.form import (
     sure_of_typed,
     text_of,
 )
-from webapp.sheets.workshop.page_unit import chosen_unit, see_unit
+from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
 from webapp.sheets.workshop.view import REACH_WORDS, workshop_sheet
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    do_or_page,
-    fresh_token,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.typed.texts import Typed
+from webapp.web.common import UNPROCESSABLE, TypedDep, do_or_page, fresh_token, see
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 
 router = APIRouter()
 
+_UNTOUCHED = Form()
 _STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
 
 
@@ -48,27 +42,20 @@ def _today() -> date:
     return datetime.now(UTC).astimezone().date()
 
 
-def _page(
-    request: Request,
-    db: DbDep,
-    place: str = "",
-    typed: Typed | None = None,
-    errors: Errors | None = None,
-    status: int = UNPROCESSABLE,
-) -> Response:
+def _page(request: Request, db: DbDep, place: str = "", form: Form = _UNTOUCHED) -> Response:
     """The Workshop sheet; a form that was not taken keeps what was typed, in its own place."""
     with db.read() as session:
         sheet = workshop_sheet(session, _today(), chosen_unit(request))
     return render.page(
         request,
         "sheets/workshop/workshop.html",
-        status if errors else 200,
+        form.status,
         sheet=sheet,
         place=place,
-        typed=typed or Typed(),
-        errors=errors or Errors(),
+        typed=form.typed,
+        errors=form.errors,
         put=request.query_params.get("put", ""),
-        classes=PLUG_CLASSES,
+        classes=[(one, one) for one in PLUG_CLASSES],
         token=fresh_token,
         title_block={"build": "every build", "sheet": "Workshop", "number": "1"},
     )
@@ -85,34 +72,25 @@ def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Put the usual instruments on the list."""
     found, errors = read_starters(typed)
     if errors:
-        return _page(request, db, "starters", typed, errors)
-    put = workshop.add_starters(db, found)
-    return see_unit(request, f"/workshop?put={'some' if put else 'none'}#instruments", typed)
+        return _page(request, db, "starters", Form(typed, errors, UNPROCESSABLE))
+    put = "some" if workshop.add_starters(db, found) else "none"
+    return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments", typed))
 
 
-def _form(
-    request: Request,
-    kind: Kind,
-    typed: Typed,
-    errors: Errors,
-    status: int,
-    view: InstrumentView | None = None,
-) -> Response:
+def _instrument_page(request: Request, kind: Kind, view: InstrumentView | None, form: Form) -> Response:
     name = view.instrument.name if view else "new"
     return render.page(
         request,
         "sheets/workshop/instrument_form.html",
-        status,
+        form.status,
         view=view,
         plug=kind is Kind.PLUG,
-        typed=typed,
-        errors=errors,
         starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
-        sure=sure_of_typed(typed) if "sure" in errors else "",
+        sure=sure_of_typed(form.typed) if "sure" in form.errors else "",
         reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
         today=_today().isoformat(),
-        token=token_of(typed, errors),
         title_block={"build": "every build", "sheet": f"Instrument, {name}", "number": "1"},
+        **form.context,
     )
 
 
@@ -121,7 +99,7 @@ def new_instrument(request: Request, kind: str = Kind.VALUE.value) -> Response:
     """The empty form for an instrument, or for plug gauges."""
     unit = chosen_unit(request)
     typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
-    return _form(request, _kind_of(typed), typed, Errors(), 200)
+    return _instrument_page(request, _kind_of(typed), None, Form(typed))
 
 
 def _kind_of(typed: Typed) -> Kind:
@@ -135,14 +113,16 @@ def _kind_of(typed: Typed) -> Kind:
 def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Put an instrument on the list."""
     kind = _kind_of(typed)
-    draft, errors = read_instrument(typed, kind, _today())
-    if draft is None:
-        return _form(request, kind, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: workshop.add_instrument(db, draft, typed.sent), "name")
-    if trouble is None:
-        return see_unit(request, "/workshop#instruments", typed)
-    tell(errors, trouble)
-    return _form(request, kind, typed, errors, trouble.status)
+    answer = take(
+        request,
+        typed,
+        read=lambda: read_instrument(typed, kind, _today()),
+        act=lambda draft, asked: workshop.add_instrument(db, asked.sent, draft),
+        then="/workshop#instruments",
+        show=partial(_instrument_page, request, kind, None),
+        signed=False,
+    )
+    return keep_unit(request, typed, answer)
 
 
 def _instrument(db: DbDep, instrument_id: int) -> InstrumentView:
@@ -158,7 +138,7 @@ def instrument(request: Request, instrument_id: Id, db: DbDep) -> Response:
     """The form with an instrument's own figures."""
     view = _instrument(db, instrument_id)
     typed = text_of(view.instrument, view.checked_on)
-    return _form(request, view.instrument.kind, typed, Errors(), 200, view)
+    return _instrument_page(request, view.instrument.kind, view, Form(typed))
 
 
 @router.post("/workshop/instruments/{instrument_id}")
@@ -166,17 +146,17 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
     """Change an instrument's figures."""
     view = _instrument(db, instrument_id)
     kind = view.instrument.kind
-    draft, errors = read_instrument(typed, kind, _today(), view.instrument)
-    if draft is None:
-        return _form(request, kind, typed, errors, UNPROCESSABLE, view)
-    trouble = trouble_from(
-        lambda: workshop.change_instrument(db, instrument_id, draft, typed.version(), typed.sent),
-        "name",
+    return take(
+        request,
+        typed,
+        read=lambda: read_instrument(typed, kind, _today(), view.instrument),
+        act=lambda draft, asked: workshop.change_instrument(
+            db, asked.sent, instrument_id, draft, typed.version()
+        ),
+        then="/workshop#instruments",
+        show=partial(_instrument_page, request, kind, view),
+        signed=False,
     )
-    if trouble is None:
-        return see(request, "/workshop#instruments", typed)
-    tell(errors, trouble)
-    return _form(request, kind, typed, errors, trouble.status, view)
 
 
 @router.post("/workshop/instruments/{instrument_id}/retire")
@@ -187,14 +167,16 @@ def retire_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
 
 
 def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
-    drafts, errors = read_tools(typed, what)
-    if errors:
-        return _page(request, db, what, typed, errors)
-    trouble = trouble_from(lambda: workshop.add_tools(db, what, drafts, typed.sent), "size")
-    if trouble is None:
-        return see_unit(request, f"/workshop#{what}s", typed)
-    tell(errors, trouble)
-    return _page(request, db, what, typed, errors, trouble.status)
+    answer = take(
+        request,
+        typed,
+        read=lambda: read_tools(typed, what),
+        act=lambda drafts, asked: workshop.add_tools(db, asked.sent, what, drafts),
+        then=f"/workshop#{what}s",
+        show=partial(_page, request, db, what),
+        signed=False,
+    )
+    return keep_unit(request, typed, answer)
 
 
 @router.post("/workshop/reamers")

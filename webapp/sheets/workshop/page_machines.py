@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+from typing import TypeVar
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -10,64 +14,67 @@ from webapp import render
 from webapp.errors import NotFound
 from webapp.records.machines import ChuckView, MachineView, list_chucks, list_machines
 from webapp.sheets.workshop import change_machines as machines
-from webapp.sheets.workshop.form_machines import chuck_text, machine_text, read_chuck, read_machine
-from webapp.sheets.workshop.page_unit import chosen_unit, see_unit
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    do_or_page,
-    see,
-    tell,
-    token_of,
-    trouble_from,
+from webapp.sheets.workshop.form_machines import (
+    ChuckDraft,
+    MachineDraft,
+    chuck_text,
+    machine_text,
+    read_chuck,
+    read_machine,
 )
+from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import TypedDep, do_or_page, see
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 
 router = APIRouter(prefix="/workshop")
 View = MachineView | ChuckView
+Draft = TypeVar("Draft", MachineDraft, ChuckDraft)
+Reader = Callable[[Typed], tuple[Draft | None, Errors]]
 
 
-def _form(
-    request: Request, what: str, typed: Typed, errors: Errors, status: int, view: View | None = None
-) -> Response:
+def _page(request: Request, what: str, view: View | None, form: Form) -> Response:
     return render.page(
         request,
         f"sheets/workshop/{what}_form.html",
-        status,
+        form.status,
         view=view,
-        typed=typed,
-        errors=errors,
-        token=token_of(typed, errors),
         title_block={
             "build": "every build",
             "sheet": f"{what.capitalize()}, {view.name if view else 'new'}",
             "number": "1",
         },
+        **form.context,
     )
 
 
-def _add(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
-    draft, errors = read_machine(typed) if what == "machine" else read_chuck(typed)
-    if draft is None:
-        return _form(request, what, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: machines.add_thing(db, what, draft, typed.sent), "name")
-    if trouble is None:
-        return see_unit(request, f"/workshop#{what}s", typed)
-    tell(errors, trouble)
-    return _form(request, what, typed, errors, trouble.status)
+def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Draft]) -> Response:
+    answer = take(
+        request,
+        typed,
+        read=lambda: read(typed),
+        act=lambda draft, asked: machines.add_thing(db, asked.sent, what, draft),
+        then=f"/workshop#{what}s",
+        show=partial(_page, request, what, None),
+        signed=False,
+    )
+    return keep_unit(request, typed, answer)
 
 
-def _change(request: Request, db: DbDep, typed: Typed, what: str, view: View) -> Response:
-    draft, errors = read_machine(typed) if what == "machine" else read_chuck(typed)
-    if draft is None:
-        return _form(request, what, typed, errors, UNPROCESSABLE, view)
-    seen, sent = typed.version(), typed.sent
-    trouble = trouble_from(lambda: machines.change_thing(db, what, view.id, draft, seen, sent), "name")
-    if trouble is None:
-        return see_unit(request, f"/workshop#{what}-{view.id}", typed)
-    tell(errors, trouble)
-    return _form(request, what, typed, errors, trouble.status, view)
+def _change(
+    request: Request, db: DbDep, typed: Typed, what: str, view: View, read: Reader[Draft]
+) -> Response:
+    answer = take(
+        request,
+        typed,
+        read=lambda: read(typed),
+        act=lambda draft, asked: machines.change_thing(db, asked.sent, what, view.id, draft, typed.version()),
+        then=f"/workshop#{what}-{view.id}",
+        show=partial(_page, request, what, view),
+        signed=False,
+    )
+    return keep_unit(request, typed, answer)
 
 
 @router.post("/machines/starters")
@@ -83,13 +90,13 @@ def new_machine(request: Request, kind: str = MachineKind.LATHE.value) -> Respon
     if kind not in set(MachineKind):
         raise NotFound("There is no such kind of machine.")
     typed = Typed({"unit": [chosen_unit(request).value], "kind": [kind]})
-    return _form(request, "machine", typed, Errors(), 200)
+    return _page(request, "machine", None, Form(typed))
 
 
 @router.post("/machines/new")
 def add_machine(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Put a machine on the list."""
-    return _add(request, db, typed, "machine")
+    return _add(request, db, typed, "machine", read_machine)
 
 
 def _machine(db: DbDep, machine_id: int) -> MachineView:
@@ -105,13 +112,13 @@ def machine(request: Request, machine_id: Id, db: DbDep) -> Response:
     """The form with a machine's own figures."""
     view = _machine(db, machine_id)
     typed = machine_text(view.tool, view.lathe, chosen_unit(request))
-    return _form(request, "machine", typed, Errors(), 200, view)
+    return _page(request, "machine", view, Form(typed))
 
 
 @router.post("/machines/{machine_id}")
 def change_machine(request: Request, machine_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a machine's figures."""
-    return _change(request, db, typed, "machine", _machine(db, machine_id))
+    return _change(request, db, typed, "machine", _machine(db, machine_id), read_machine)
 
 
 @router.post("/machines/{machine_id}/retire")
@@ -125,13 +132,13 @@ def retire_machine(request: Request, machine_id: Id, db: DbDep, typed: TypedDep)
 @router.get("/chucks/new")
 def new_chuck(request: Request) -> Response:
     """The empty form for a chuck."""
-    return _form(request, "chuck", Typed({"unit": [chosen_unit(request).value]}), Errors(), 200)
+    return _page(request, "chuck", None, Form(Typed({"unit": [chosen_unit(request).value]})))
 
 
 @router.post("/chucks/new")
 def add_chuck(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Put a chuck on the list."""
-    return _add(request, db, typed, "chuck")
+    return _add(request, db, typed, "chuck", read_chuck)
 
 
 def _chuck(db: DbDep, chuck_id: int) -> ChuckView:
@@ -147,13 +154,13 @@ def chuck(request: Request, chuck_id: Id, db: DbDep) -> Response:
     """The form with a chuck's own figures."""
     view = _chuck(db, chuck_id)
     typed = chuck_text(view.name, view.chuck, view.screw_nm, chosen_unit(request))
-    return _form(request, "chuck", typed, Errors(), 200, view)
+    return _page(request, "chuck", view, Form(typed))
 
 
 @router.post("/chucks/{chuck_id}")
 def change_chuck(request: Request, chuck_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a chuck's figures."""
-    return _change(request, db, typed, "chuck", _chuck(db, chuck_id))
+    return _change(request, db, typed, "chuck", _chuck(db, chuck_id), read_chuck)
 
 
 @router.post("/chucks/{chuck_id}/retire")

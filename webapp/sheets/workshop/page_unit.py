@@ -7,7 +7,7 @@ from fastapi.responses import Response
 
 from domain.lengths import Unit
 from webapp.typed.texts import Typed
-from webapp.web.common import see
+from webapp.web.common import SEE_OTHER
 
 # What a number alone was last said to be in, on this device: never guessed from a build, which may be of either system.
 _UNIT_COOKIE = "spokeshed_unit"
@@ -20,10 +20,9 @@ def chosen_unit(request: Request) -> Unit:
     return Unit(text) if text in set(Unit) else Unit.MM
 
 
-def see_unit(request: Request, address: str, typed: Typed) -> Response:
-    """Go to the list, and let the device remember the system that was chosen in the form."""
-    response = see(request, address, typed)
+def keep_unit(request: Request, typed: Typed, answer: Response) -> Response:
+    """Once a form is taken, let the device remember the system that was chosen in it."""
     unit = typed.get("unit")
-    if unit in set(Unit) and unit != chosen_unit(request):
-        response.set_cookie(_UNIT_COOKIE, unit, max_age=_YEAR_S, httponly=True, samesite="strict")
-    return response
+    if answer.status_code == SEE_OTHER and unit in set(Unit) and unit != chosen_unit(request):
+        answer.set_cookie(_UNIT_COOKIE, unit, max_age=_YEAR_S, httponly=True, samesite="strict")
+    return answer

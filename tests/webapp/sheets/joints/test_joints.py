@@ -63,7 +63,8 @@ REFUSED = [
     (FORCE, "kN", "is not a force"), (FORCE, "", "is not a force"), (FORCE, "nan N", "is not a force"),
     (CELSIUS, "68 F", "is in F: give it in C, which is 20 C"), (CELSIUS, "20 K", "not known here"),
     (PRESSURE, "80", "has no unit"), (MINUTES, "1:30", "not known here"), (NUMBER, "2 x", "not known here"),
-    (NUMBER, "٣", "is not a number"), (NUMBER, "1" * 41, "is not a number"), (STRESS, "<script>", "is not a strength"),
+    (NUMBER, "٣", "is not a number"), (NUMBER, "1" * 41, "is too long for a number"),
+    (STRESS, "<script>", "is not a strength"),
 ]  # fmt: skip
 
 

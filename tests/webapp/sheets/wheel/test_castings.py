@@ -293,7 +293,7 @@ def test_a_mark_changed_from_an_old_page(bench: Bench) -> None:
     old = form_on(bench.get("/castings/1"), "/castings/1/mark").filled(mark="X1")
     bench.tick("W1", "received")
     words = bench.refused(partial(bench.post, "/castings/1/mark", old), 409)
-    assert "AB changed this at" in words.at("mark")
+    assert "AB changed this at" in words.text
 
 
 @pytest.mark.parametrize("action", ["unscrap", "spare"])

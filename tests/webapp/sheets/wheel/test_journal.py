@@ -10,15 +10,13 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
+from sqlmodel import Session
 
 from tests.webapp.scenes import Bench, Words, form_on
-from webapp.acts import ticks
 from webapp.app import create_app
 from webapp.db import Db
+from webapp.records import journal
 from webapp.settings import Settings
-from webapp.sheets.build import change as builds
-from webapp.sheets.wheel import change_castings as castings
-from webapp.sheets.wheel import change_readings as measurements
 
 ORIGIN = "http://127.0.0.1:8730"
 WROTE = "the journal could not be written"
@@ -37,10 +35,15 @@ def scene(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Path:
 
 
 @pytest.fixture
-def bench(client: TestClient, db: Db, scene: Path) -> Bench:
+def settings(tmp_path: Path, scene: Path) -> Settings:
     """The scene in a file of this test's own."""
-    db.close()
-    shutil.copy(scene, db.path)
+    path = tmp_path / "spokeshed.db"
+    shutil.copy(scene, path)
+    return Settings(path)
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
     return Bench(client, db).sit_down()
 
 
@@ -66,54 +69,53 @@ def _more(bench: Bench) -> Response:
     return bench.send("/builds/1", "/builds/1/castings", marks="N1 N2")
 
 
-# Each write there is: how it is done, its service, and the lines it leaves (casting's mark or None, words).
-WRITES: dict[str, tuple[Callable[[Bench], Response], object, list[tuple[str | None, str]]]] = {
-    "start": (_start, builds, [(None, "Started the build Second engine: 3 axles, 8 castings.")]),
-    "change": (partial(_edit, name="Other"), builds, [(None, "Changed the build: name now Other.")]),
+# Each write there is: how it is done, and the lines it leaves (casting's mark or None, words).
+WRITES: dict[str, tuple[Callable[[Bench], Response], list[tuple[str | None, str]]]] = {
+    "start": (_start, [(None, "Started the build Second engine: 3 axles, 8 castings.")]),
+    "change": (partial(_edit, name="Other"), [(None, "Changed the build: name now Other.")]),
     "axle added": (
-        partial(_edit, axles="3"), builds, [(None, "Changed the build: 3 axles, 2 of them coupled.")],
+        partial(_edit, axles="3"), [(None, "Changed the build: 3 axles, 2 of them coupled.")],
     ),
     "axle taken out": (
-        partial(_edit, axles="1", coupled="1", confirmed="yes"), builds,
+        partial(_edit, axles="1", coupled="1", confirmed="yes"),
         [("W4", "W4 went to the spares, as axle 2 was taken out"), (None, "1 axles, 1 of them coupled")],
     ),
     "axle to carry": (
-        partial(_edit, coupled="1"), builds, [(None, "Axle 2 is now carrying."), (None, "Changed the build:")],
+        partial(_edit, coupled="1"), [(None, "Axle 2 is now carrying."), (None, "Changed the build:")],
     ),
-    "tick": (lambda b: b.wish("W4", "yes received"), ticks, [("W4", "Ticked received.")]),
-    "step": (lambda b: b.wish("W4", "yes received.marked"), ticks, [("W4", "Ticked mark stamped or painted on.")]),
-    "untick": (lambda b: b.wish("W1", "no tread_turned"), ticks, [("W1", "Unticked tread turned.")]),
+    "tick": (lambda b: b.wish("W4", "yes received"), [("W4", "Ticked received.")]),
+    "step": (lambda b: b.wish("W4", "yes received.marked"), [("W4", "Ticked mark stamped or painted on.")]),
+    "untick": (lambda b: b.wish("W1", "no tread_turned"), [("W1", "Unticked tread turned.")]),
     "quartered": (
-        lambda b: b.send("/axles/1", "/axles/1/ticks", wish="yes quartered"), ticks,
+        lambda b: b.send("/axles/1", "/axles/1/ticks", wish="yes quartered"),
         [(None, "Ticked axle 1 quartered."), ("W1", "Ticked axle 1"), ("W2", "Ticked axle 1")],
     ),
     "bore": (
-        lambda b: b.log("W1", "bore", "19.09", "19.07"), measurements,
+        lambda b: b.log("W1", "bore", "19.09", "19.07"),
         [("W1", "Corrected the bore: read 19.09, 19.07, mean 19.080 mm (0.7512 in).")],
     ),
-    "throw": (lambda b: b.log("W1", "throw", "28.1"), measurements, [("W1", "Corrected the throw: read 28.1")]),
-    "seat": (lambda b: b.seat(1, "left", "19.05"), measurements, [(None, "Logged the seat at axle 1, left end")]),
+    "throw": (lambda b: b.log("W1", "throw", "28.1"), [("W1", "Corrected the throw: read 28.1")]),
+    "seat": (lambda b: b.seat(1, "left", "19.05"), [(None, "Logged the seat at axle 1, left end")]),
     "scrap": (
-        lambda b: b.scrap("W4"), castings,
+        lambda b: b.scrap("W4"),
         [("W4", "Scrapped W4 at axle 2, right, because: cracked."), (None, "Scrapped W4")],
     ),
     "unscrap": (
-        lambda b: b.unscrap("W3"), castings, [("W3", "Undid the scrapping of W3"), (None, "Undid the scrapping")],
+        lambda b: b.unscrap("W3"), [("W3", "Undid the scrapping of W3"), (None, "Undid the scrapping")],
     ),
     "place": (
-        lambda b: b.place(2, "left", "W5"), castings, [("W5", "W5 took the place"), (None, "W5 took the place")],
+        lambda b: b.place(2, "left", "W5"), [("W5", "W5 took the place"), (None, "W5 took the place")],
     ),
     "spare": (
-        lambda b: b.send("/castings/4", "/castings/4/spare"), castings,
+        lambda b: b.send("/castings/4", "/castings/4/spare"),
         [("W4", "W4 left its place at axle 2, right, for the spares."), (None, "W4 left its place")],
     ),
     "mark": (
-        lambda b: b.send("/castings/4", "/castings/4/mark", mark="X4"), castings,
+        lambda b: b.send("/castings/4", "/castings/4/mark", mark="X4"),
         [("X4", "Mark changed from W4 to X4.")],
     ),
     "more": (
         _more,
-        castings,
         [("N1", "N1 bought, a spare."), ("N2", "N2 bought, a spare."), (None, "N1, N2 bought, for the spares.")],
     ),
 }  # fmt: skip
@@ -129,7 +131,7 @@ def _lines(bench: Bench, after: int) -> list[tuple[str | None, str, str, int]]:
 
 @pytest.mark.parametrize("what", WRITES)
 def test_every_write_has_its_lines(bench: Bench, what: str) -> None:
-    act, _, expected = WRITES[what]
+    act, expected = WRITES[what]
     last = bench.one("SELECT max(id) FROM journal_line")
     assert act(bench).status_code == 303
     lines = _lines(bench, last)
@@ -142,12 +144,12 @@ def test_every_write_has_its_lines(bench: Bench, what: str) -> None:
 
 @pytest.mark.parametrize("what", WRITES)
 def test_without_its_line_nothing_is_stored(bench: Bench, what: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    act, service, _ = WRITES[what]
+    act, _ = WRITES[what]
 
     def fail(*_: object, **__: object) -> None:
         raise RuntimeError(WROTE)
 
-    monkeypatch.setattr(service, "write_line", fail)
+    monkeypatch.setattr(journal, "_bump", fail)
     before = bench.dump()
     answer = act(bench)
     assert answer.status_code == 500
@@ -161,16 +163,16 @@ def test_failing_half_way_undoes_the_first_half(
     bench: Bench, what: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """These write several lines: the last one fails, after the others were written."""
-    act, service, expected = WRITES[what]
-    real, calls = service.write_line, []  # type: ignore[attr-defined]
+    act, expected = WRITES[what]
+    real, calls = journal._bump, []
 
-    def fail_last(*given: object, **named: object) -> None:
+    def fail_last(session: Session, table: str, row_id: int) -> int:
         calls.append(1)
         if len(calls) == len(expected):
             raise RuntimeError(WROTE)
-        real(*given, **named)
+        return real(session, table, row_id)
 
-    monkeypatch.setattr(service, "write_line", fail_last)
+    monkeypatch.setattr(journal, "_bump", fail_last)
     before = bench.dump()
     assert act(bench).status_code == 500
     assert len(calls) == len(expected) > 1

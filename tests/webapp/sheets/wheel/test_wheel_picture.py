@@ -13,10 +13,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.drawing.wheel import SIZE, STAGE_WORDS, Circle, Line, Outline, WheelPicture, wheel_picture
+from domain.route.stages import Stage
+from webapp.drawing.wheel import SIZE, Circle, Line, Outline, WheelPicture, wheel_picture
 
 TEMPLATES = Path(__file__).parents[4] / "templates"
-ORDER = list(STAGE_WORDS)
+ORDER = [stage.value for stage in Stage]
 
 # A 5 in gauge driving wheel: 5.25 in tread, 1.75 in boss, 3/4 in bore, 1.125 in throw.
 PLAIN: dict[str, Any] = {

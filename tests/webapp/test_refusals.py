@@ -1,0 +1,103 @@
+"""Every form that is refused says why at its head, with a link that reaches each refused field, and beside the field."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+from shutil import copy
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, FormOnPage, every_form
+from webapp.app import create_app
+from webapp.settings import Settings
+
+ORIGIN = "http://127.0.0.1:8730"
+NONSENSE = "@@@"
+# What no form shows as a box to type into.
+CARRIED = {
+    "token",
+    "page",
+    "seen",
+    "view",
+    "axle",
+    "side",
+    "pair",
+    "turn",
+    "castings",
+    "set_up",
+    "wish",
+    "kind",
+    "standard",
+    "initials",
+}
+
+
+class Refused(HTMLParser):
+    """The refused fields of a page, and what the heads of its forms link to."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.ids: set[str] = set()
+        self.links: set[str] = set()
+        self.fields: list[dict[str, str]] = []
+        self.heads = 0
+        self._inside = 0
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        self.ids.add(given.get("id", ""))
+        if tag == "div" and (self._inside or "refusal" in given.get("class", "").split()):
+            self.heads += not self._inside
+            self._inside += 1
+        if self._inside and tag == "a":
+            self.links.add(given.get("href", ""))
+        if given.get("aria-invalid") == "true":
+            self.fields.append(given)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "div" and self._inside:
+            self._inside -= 1
+
+
+@pytest.fixture(scope="module")
+def forms(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> tuple[Bench, list[FormOnPage]]:
+    path = tmp_path_factory.mktemp("refused") / "spokeshed.db"
+    copy(empty_file, path)
+    app = create_app(Settings(path))
+    client = TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False)
+    bench = Bench(client, app.state.db).sit_down()
+    bench.metric()
+    bench.quartered()
+    bench.bored("W3")
+    return bench, every_form(bench)
+
+
+def test_every_refused_form_leads_to_each_refused_field(forms: tuple[Bench, list[FormOnPage]]) -> None:
+    bench, found = forms
+    tried, wrong = set(), []
+    for form in {re.sub(r"\d+", "1", one.action): one for one in found if one.method == "post"}.values():
+        typed = {name: NONSENSE for name in form.fields if name not in CARRIED and name not in form.choices}
+        if not typed:
+            continue
+        answer = bench.post(form.action, {**form.fields, **typed})
+        if answer.status_code != 422:
+            continue
+        page = Refused(answer.text)
+        tried.add(form.action)
+        if not page.heads:
+            wrong.append(f"{form.action}: nothing at its head")
+        if not page.fields and "/who" not in form.action:
+            wrong.append(f"{form.action}: no field is marked")
+        for field in page.fields:
+            if field.get("type") != "radio" and f"#{field.get('id')}" not in page.links:
+                wrong.append(f"{form.action}: no link to {field.get('name')}")
+            if not set(field.get("aria-describedby", "-").split()) <= page.ids:
+                wrong.append(f"{form.action}: no sentence beside {field.get('name')}")
+        lost = {link for link in page.links if link.startswith("#") and link[1:] not in page.ids}
+        wrong += [f"{form.action}: a link to {link}, which is not there" for link in lost]
+    assert len(tried) > 15, sorted(tried)
+    assert wrong == [], "\n" + "\n".join(wrong)

@@ -1,0 +1,40 @@
+"""The register names every sheet there is, and every sheet it names opens."""
+
+from fastapi.routing import APIRoute
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench
+from webapp.db import Db
+from webapp.demo.builds import make_demo
+from webapp.web.register import FIRST, FORMS, SHEETS, routers
+
+# The invented builds' own rows; the count of strokes is of casting 3.
+IDS = {
+    "build_id": 1,
+    "axle_id": 1,
+    "casting_id": 3,
+    "count_id": 1,
+    "machine_id": 1,
+    "chuck_id": 1,
+    "batch_id": 1,
+    "instrument_id": 1,
+}
+
+
+def test_every_address_that_shows_a_sheet_is_registered() -> None:
+    found = [route for router in routers((*FIRST, *SHEETS), FORMS) for route in router.routes]
+    shown = {one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods}
+    # Opened again after a form was sent there, these go to the batch: they show nothing of their own.
+    shown -= {f"/batches/{{batch_id}}/{what}" for what in ("done", "end", "join", "pass")}
+    assert shown == {sheet.address for sheet in (*FIRST, *SHEETS)}
+
+
+def test_every_registered_sheet_opens(client: TestClient, db: Db) -> None:
+    make_demo(db)
+    bench = Bench(client, db).sit_down()
+    bench.client.post("/workshop/starters", data={"unit": "mm", "plug_size": ""})
+    plan = bench.send("/builds/1/batches", "/builds/1/batches", wish="start")
+    assert plan.status_code == 303
+    for sheet in (FIRST[0], *SHEETS):
+        answer = bench.client.get(sheet.address.format(**IDS))
+        assert answer.status_code == 200, sheet

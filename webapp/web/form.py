@@ -1,0 +1,113 @@
+"""The one way of a form: shown, taken, refused or stored, alike on every sheet.
+
+A page hands its template `**form.context` and writes `carried(...)` and `refused(errors)` at the head of the form;
+its handler for the sent form is one call of `take`:
+
+    return take(
+        request,
+        typed,
+        read=lambda: read_receipt(typed, build.unit),          # (value, errors), nothing stored
+        act=lambda receipt, asked: receive_casting(db, casting_id, asked, receipt),
+        then=f"/castings/{casting_id}/receiving#verdict",      # or a function of what act gave
+        show=lambda form: _page(request, build, casting, form),
+    )
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from webapp.records.change import Asked
+from webapp.records.outcome import NOBODY
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import (
+    UNPROCESSABLE,
+    Trouble,
+    actor_of,
+    ask_who,
+    do_or_page,
+    fresh_token,
+    need_actor,
+    page_of,
+    see,
+    tell,
+    trouble_from,
+)
+
+Value = TypeVar("Value")
+
+
+@dataclass(frozen=True)
+class Form:
+    """A form as it stands on its page: what was typed, what is wrong with it, and what stands in its way."""
+
+    typed: Typed = field(default_factory=Typed)
+    errors: Errors = field(default_factory=Errors)
+    status: int = 200
+    trouble: Trouble | None = None
+
+    @property
+    def context(self) -> dict[str, Any]:
+        """What its template needs: `typed`, `errors`, and what the form carries unseen, `page_id` and `token`."""
+        # Its own token as long as it was not taken; a new one for a form drawn afresh.
+        own = "" if self.errors.spent else self.typed.token("token")
+        return {
+            "typed": self.typed,
+            "errors": self.errors,
+            "page_id": page_of(self.typed),
+            "token": own or fresh_token(),
+        }
+
+
+def alone(reader: Callable[[Typed, Errors], Value | None], typed: Typed) -> tuple[Value | None, Errors]:
+    """Read a form of one field, by a reader that is also used among others."""
+    errors = Errors()
+    return reader(typed, errors), errors
+
+
+def take(
+    request: Request,
+    typed: Typed,
+    *,
+    read: Callable[[], tuple[Value | None, Errors]],
+    act: Callable[[Value, Asked], int | None],
+    then: str | Callable[[int], str],
+    show: Callable[[Form], Response],
+    confirm: str = "",
+    signed: bool = True,
+) -> Response:
+    """Read what was typed, do it, and go to the sheet; what is refused is shown again with what was typed.
+
+    `confirm` names the box that says yes to what must be confirmed. `signed` is whether the journal will name who
+    did it; the workshop's lists have no journal.
+    """
+    value, errors = read()
+    actor = need_actor(request, typed, errors) if signed else NOBODY
+    if errors or value is None or actor is None:
+        return show(Form(typed, errors, UNPROCESSABLE))
+    asked = Asked(actor, typed.version(), typed.sent)
+    given: list[int] = []
+    trouble = trouble_from(lambda: given.append(act(value, asked) or 0), "")
+    if trouble is not None:
+        tell(errors, trouble, confirm=confirm)
+        return show(Form(typed, errors, trouble.status, trouble))
+    address = then if isinstance(then, str) else then(given[0])
+    return see(request, address, typed, actor if signed else None)
+
+
+def press(
+    request: Request, typed: Typed, *, act: Callable[[Asked], int | None], then: str | Callable[[int], str]
+) -> Response:
+    """The way of a button with nothing to type: who presses is asked on a page of its own, and so is told what
+    stands in the way."""
+    actor = actor_of(request, typed)
+    if actor is None:
+        return ask_who(request, typed, "who" in typed.fields)
+    given: list[int] = []
+    do_or_page(lambda: given.append(act(Asked(actor, typed.version(), typed.sent)) or 0))
+    return see(request, then if isinstance(then, str) else then(given[0]), typed, actor)
