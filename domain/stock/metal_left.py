@@ -240,7 +240,7 @@ def left_on(
     in_all = size - least
     if now.rim_back_faced if face.on_rim else now.boss_back_faced:
         return Left(size, min(0, in_all) if face.is_back else in_all, least)
-    back, gone = _back(face, now, finished, rough, size, unit)
+    back, gone = _back(face, now, finished, rough, size_nm=size, unit=unit)
     if in_all <= 0:
         return Left(size, in_all, least)
     # What is past its figure at the back is missing at the front; the back has no more than there is.

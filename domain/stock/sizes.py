@@ -161,7 +161,7 @@ def rough_faces(
     Faces(rim_back_nm=0, rim_front_nm=20000000, boss_back_nm=-1000000, boss_front_nm=23000000)
     """
     rim, boss = ("rim_height", "rim height"), ("boss_height", "boss height")
-    return _faces(rim_height_nm, boss_height_nm, boss_proud_back_nm, rim, boss, unit)
+    return _faces(rim_height_nm, boss_height_nm, boss_proud_back_nm, rim=rim, boss=boss, unit=unit)
 
 
 def finished_faces(
@@ -176,7 +176,7 @@ def finished_faces(
     21000000
     """
     rim, boss = ("rim_width", "rim width"), ("boss_length", "boss length")
-    return _faces(rim_width_nm, boss_length_nm, boss_proud_back_nm, rim, boss, unit)
+    return _faces(rim_width_nm, boss_length_nm, boss_proud_back_nm, rim=rim, boss=boss, unit=unit)
 
 
 def _faces(

@@ -82,10 +82,10 @@ class DialFit:
     b_nm: float
     residuals_nm: tuple[float, ...]
     tir_nm: int
-    out_of_round_nm: int | None
-    a_standard_error_nm: float | None
-    b_standard_error_nm: float | None
-    rough_standard_error_nm: float | None
+    out_of_round_nm: int | None = None
+    a_standard_error_nm: float | None = None
+    b_standard_error_nm: float | None = None
+    rough_standard_error_nm: float | None = None
 
     @property
     def amplitude_nm(self) -> float:
@@ -200,13 +200,21 @@ def fit_readings(readings: Sequence[DialReading], unit: Unit = Unit.MM) -> DialF
     shown = [one.nm for one in readings]
     tir = max(shown) - min(shown)
     if len(readings) == 3:
-        return DialFit(mean, a, b, left, tir, None, None, None, None)
+        return DialFit(mean, a, b, left, tir)
     cov = _covariance(readings, 1)
     assert cov is not None  # check_readings has solved it
     s = math.sqrt(sum(one * one for one in left) / (len(left) - 3))
-    errors = s * math.sqrt(cov[1][1]), s * math.sqrt(cov[2][2])
-    rough = _rough(readings, math.sqrt((cov[1][1] + cov[2][2]) / 2))
-    return DialFit(mean, a, b, left, tir, round(max(left) - min(left)), *errors, rough)
+    return DialFit(
+        mean,
+        a,
+        b,
+        left,
+        tir,
+        out_of_round_nm=round(max(left) - min(left)),
+        a_standard_error_nm=s * math.sqrt(cov[1][1]),
+        b_standard_error_nm=s * math.sqrt(cov[2][2]),
+        rough_standard_error_nm=_rough(readings, math.sqrt((cov[1][1] + cov[2][2]) / 2)),
+    )
 
 
 def _check_apart(readings: Sequence[DialReading]) -> None:

@@ -163,7 +163,7 @@ def advise(
     fit = fit_readings(readings, dial.unit)
     sign = displacement_sign(surface, dial)
     stop = _stop(fit, len(readings), dial, tolerance_nm)
-    moves = () if stop else _moves(readings, fit, sign, grip, dial, jaw_screw_pitch_nm)
+    moves = () if stop else _moves(readings, fit, sign, grip=grip, dial=dial, pitch_nm=jaw_screw_pitch_nm)
     eccentricity = round(fit.amplitude_nm)
     expected, expected_tir = _expected(fit, eccentricity, bool(moves), dial)
     labels = {one.slacken: JawLabel.SLACK for one in moves} | {one.tighten: JawLabel.TIGHT for one in moves}
@@ -269,7 +269,7 @@ def _moves(
     for jaw, part in ((1, fit.a_nm), (2, fit.b_nm)):
         if not _too_small(part, dial):
             ends = (jaw, jaw + 2) if sign * part > 0 else (jaw + 2, jaw)
-            found.append(_move(ends, shown, fit, grip, dial, pitch_nm))
+            found.append(_move(ends, shown, fit, grip=grip, dial=dial, pitch_nm=pitch_nm))
     # The larger first: it disturbs the reading of the other pair, and is best out of the way.
     first, *others = sorted(found, key=lambda move: -move.by_nm)
     slid_nm = first.by_nm**2 / (2 * _SMALL_RADIUS_NM)

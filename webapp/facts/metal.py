@@ -67,11 +67,6 @@ class FaceLine:
         return HEADS[self.sign]
 
     @property
-    def stops(self) -> bool:
-        """Whether it is a stop sign."""
-        return self.sign != "go"
-
-    @property
     def next_cut(self) -> Cut | None:
         """The cut to take now; none where nothing may be cut."""
         return (

@@ -58,7 +58,7 @@ def ask_metal(
     cut_nm: int | None = None,
 ) -> MetalLeft:
     """The answer on a face; raises Unseen where it must be measured first, StockError where something cannot be."""
-    return _ask(build, casting, face, _gone_nm(build, casting, face), dial, cut_nm)
+    return _ask(build, casting, face, _gone_nm(build, casting, face), dial=dial, cut_nm=cut_nm)
 
 
 def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:

@@ -69,12 +69,12 @@ def receipt_nm(receipt: ReceiptView | None) -> dict[str, int]:
 def rough_of(nm: Mapping[str, int]) -> RoughSizes:
     """The rough sizes by the names the sums use."""
     return RoughSizes(
-        nm.get("rim_least"),
-        nm.get("rim_most"),
-        nm.get("rim_height"),
-        nm.get("boss_height"),
-        nm.get("boss_proud"),
-        nm.get("rough_tread"),
+        least_diameter_nm=nm.get("rim_least"),
+        most_diameter_nm=nm.get("rim_most"),
+        rim_height_nm=nm.get("rim_height"),
+        boss_height_nm=nm.get("boss_height"),
+        boss_proud_back_nm=nm.get("boss_proud"),
+        tread_least_diameter_nm=nm.get("rough_tread"),
     )
 
 

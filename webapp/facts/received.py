@@ -77,12 +77,12 @@ def received_table(build: BuildView) -> ReceivedTable:
     measured = rank([(one.mark, one.received) for one in ranked if by_mark[one.mark].receipt])
     unmeasured = [one for one in ranked if by_mark[one.mark].receipt is None]
     return ReceivedTable(
-        tuple(_line(build, one, pool) for one in (*measured, *unmeasured)),
-        tuple((by_mark[mark], one.trouble.words) for mark, one in judged.items() if one.trouble),
-        tuple(one for one in castings if one.receipt is None and one.mark not in held),
-        any(one.receipt for one in castings),
-        say.spares(proposal),
-        tuple(_moves(build, pool)),
+        lines=tuple(_line(build, one, pool) for one in (*measured, *unmeasured)),
+        troubled=tuple((by_mark[mark], one.trouble.words) for mark, one in judged.items() if one.trouble),
+        waiting=tuple(one for one in castings if one.receipt is None and one.mark not in held),
+        any_received=any(one.receipt for one in castings),
+        words=say.spares(proposal),
+        moves=tuple(_moves(build, pool)),
     )
 
 
@@ -107,18 +107,17 @@ def _line(build: BuildView, one: Ranked, pool: _Pool) -> ReceivedLine:
     casting = pool.by_mark[one.mark]
     receipt = casting.receipt
     verdict = one.received.verdict
+    not_yet = f"not measured {'as it came' if one.mark in pool.held else 'yet'}"
     return ReceivedLine(
         casting,
         place_words(build, casting),
-        one.rank if receipt else None,
-        say.HEADLINES[verdict]
-        if receipt
-        else f"not measured {'as it came' if one.mark in pool.held else 'yet'}",
-        ANSWERS[verdict],
-        say.ranked(one.received, build.unit) if receipt else "",
-        weight_words(build, receipt),
-        tuple(FLAWS[name][0] for name in FLAWS if name in seen_on(receipt)),
-        _proposed(one.mark, pool),
+        rank=one.rank if receipt else None,
+        verdict=say.HEADLINES[verdict] if receipt else not_yet,
+        answer=ANSWERS[verdict],
+        words=say.ranked(one.received, build.unit) if receipt else "",
+        weight=weight_words(build, receipt),
+        flaws=tuple(FLAWS[name][0] for name in FLAWS if name in seen_on(receipt)),
+        proposed=_proposed(one.mark, pool),
     )
 
 

@@ -11,10 +11,10 @@ from domain.stock.guard import objection_to_size
 from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.db import Db
 from webapp.facts.metal_sizes import lost_sizes, receipt_nm, terms_of
-from webapp.records.outcome import Actor, Refused, Unconfirmed
+from webapp.records.change import Asked
+from webapp.records.outcome import Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
-from webapp.typed.texts import Sent
 
 _NAMES = {
     "rim_height": "rim",
@@ -24,9 +24,10 @@ _NAMES = {
 }
 
 
-def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
+def log_sizes(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line."""
-    log_casting_sizes(db, casting_id, _FORM, logged, seen, sent, actor)
+    seen = asked.seen or 0
+    log_casting_sizes(db, casting_id, _FORM, logged, seen=seen, sent=asked.sent, actor=asked.actor)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
@@ -45,7 +46,12 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
             continue
         before = casting.sizes.get(key)
         objection = objection_to_size(
-            _NAMES[key], logged.sizes[key].nm, before.nm if before else None, most, least, build.unit
+            _NAMES[key],
+            logged.sizes[key].nm,
+            before_nm=before.nm if before else None,
+            came_nm=most,
+            finished_nm=least,
+            unit=build.unit,
         )
         if objection is None:
             continue

@@ -130,7 +130,7 @@ def _jaw(number: int, grip: Grip, word: str) -> DrawnJaw:
     ]
     block = "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in corners) + " Z"
     x, y = _at(angle, _NUMBER_AT)
-    return DrawnJaw(number, word, block, x, y - _NUMBER_UP, y + _WORD_DOWN)
+    return DrawnJaw(number, word, block, x=x, y=y - _NUMBER_UP, word_y=y + _WORD_DOWN)
 
 
 def _point(one: ClockPoint, scale: float) -> DrawnPoint:

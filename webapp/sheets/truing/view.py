@@ -89,7 +89,6 @@ class FaceNow:
     answer: str
     headline: str
     where: str
-    stock_words: str
     words: tuple[str, ...]
     workings: tuple[Working, ...]
 
@@ -203,7 +202,6 @@ def face_now(build: BuildView, casting: CastingView, one: RoundView, held: Held)
         answer=answer,
         headline=headline,
         where=say.spot_words(wobble.tap_deg),
-        stock_words="" if stock is None else show(stock, held.dial.unit),
         words=say.wobble_words(wobble),
         workings=wobble_workings(wobble),
     )

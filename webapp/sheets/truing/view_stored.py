@@ -105,13 +105,13 @@ def _rounds(session: Session, casting_id: int) -> dict[int, tuple[RoundView, ...
         views[row.truing_id].append(
             RoundView(
                 row.id,
-                0 if row.struck_out else counted[of_kind],
-                row.kind,
-                row.radius_nm,
-                row.struck_out,
-                row.who,
-                row.at,
-                tuple(readings[row.id]),
+                number=0 if row.struck_out else counted[of_kind],
+                kind=row.kind,
+                radius_nm=row.radius_nm,
+                struck_out=row.struck_out,
+                who=row.who,
+                at=row.at,
+                readings=tuple(readings[row.id]),
             )
         )
     return {truing: tuple(of_it) for truing, of_it in views.items()}
@@ -124,7 +124,7 @@ def _where(angle_deg: float) -> str:
 
 def _view(row: Truing, rounds: dict[int, tuple[RoundView, ...]]) -> TruingView:
     assert row.id is not None  # it was read
-    return TruingView(row.id, _held(row), row.done, row.who, row.at, rounds.get(row.id, ()))
+    return TruingView(row.id, _held(row), row.done, who=row.who, at=row.at, rounds=rounds.get(row.id, ()))
 
 
 def _held(row: Truing) -> Held:
@@ -133,8 +133,8 @@ def _held(row: Truing) -> Held:
         Surface(row.surface),
         Grip(row.grip),
         Dial(row.division_nm, Unit(row.dial_unit), row.counts_up),
-        row.tolerance_nm,
-        row.screw_nm,
+        tolerance_nm=row.tolerance_nm,
+        screw_nm=row.screw_nm,
     )
 
 
