@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import Any
 
@@ -42,9 +43,9 @@ class UtcDateTime(TypeDecorator[datetime]):
             raise ValueError("a stored time must be aware")
         return value.astimezone(UTC).replace(tzinfo=None)
 
-    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        """Give the zone back."""
-        return None if value is None else value.replace(tzinfo=UTC)
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[str | None], datetime | None]:
+        """Give the zone back, in reading: to put it in later takes ten times as long, and a build has hundreds."""
+        return lambda text: None if text is None else datetime.fromisoformat(f"{text}Z")
 
 
 def _time() -> Any:
@@ -143,13 +144,46 @@ class Quartering(SQLModel, table=True):
     who: str
 
 
+def unit_of(kind: str) -> str:
+    """What a kind of measurement is in, by the end of its name: the table holds every row to it."""
+    ends = {"weight": "mg", "angle": "udeg"}
+    return next((unit for end, unit in ends.items() if kind.endswith(end)), "nm")
+
+
 class Measurement(SQLModel, table=True):
-    """One logged measurement: a bore or a throw of a casting, or the seat at one end of an axle."""
+    """What was measured at one go of a casting or an axle, with its readings; never overwritten.
+
+    A correction supersedes the row that was misread. A later state of the same metal does not: of the rows that
+    stand the last of its kind is the present one. A row struck out counts for nothing, and what it corrected stands again.
+    """
 
     __table_args__ = (
-        CheckConstraint("kind IN ('bore', 'throw', 'seat')", name="kind"),
-        CheckConstraint("(kind = 'seat') = (axle_id IS NOT NULL)", name="seat_of_axle"),
-        CheckConstraint("(kind = 'seat') = (casting_id IS NULL)", name="of_casting"),
+        CheckConstraint("(casting_id IS NULL) <> (axle_id IS NULL)", name="of_one_thing"),
+        CheckConstraint("kind NOT IN ('bore', 'throw') OR casting_id IS NOT NULL", name="of_casting"),
+        CheckConstraint("kind <> 'seat' OR side IS NOT NULL", name="seat_of_end"),
+        CheckConstraint("side IS NULL OR (axle_id IS NOT NULL AND side IN ('left', 'right'))", name="side"),
+        CheckConstraint(
+            "(left_casting_id IS NULL) = (right_casting_id IS NULL)"
+            " AND (left_casting_id IS NULL OR axle_id IS NOT NULL)",
+            name="pair",
+        ),
+        CheckConstraint(
+            "unit = CASE WHEN kind GLOB '*weight' THEN 'mg' WHEN kind GLOB '*angle' THEN 'udeg' ELSE 'nm' END",
+            name="unit",
+        ),
+        CheckConstraint("value IS NULL OR (low IS NULL AND high IS NULL)", name="value_or_interval"),
+        CheckConstraint(
+            "(struck_out_at IS NULL) = (struck_out_by IS NULL)"
+            " AND (struck_out_at IS NULL) = (struck_out_why IS NULL)",
+            name="struck_out",
+        ),
+        # One correction of a row counts; another may take the place of one that was struck out.
+        Index(
+            "uq_measurement_supersedes_id",
+            "supersedes_id",
+            unique=True,
+            sqlite_where=text("struck_out_at IS NULL"),
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)
@@ -158,32 +192,46 @@ class Measurement(SQLModel, table=True):
     casting_id: int | None = Field(default=None, foreign_key="casting.id", index=True, ondelete="CASCADE")
     axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="CASCADE")
     side: str | None = None
-    mean_nm: int
-    instrument: str
+    # What was measured of an axle with just these two wheels on it counts only while they are.
+    left_casting_id: int | None = Field(default=None, foreign_key="casting.id", ondelete="CASCADE")
+    right_casting_id: int | None = Field(default=None, foreign_key="casting.id", ondelete="CASCADE")
+    # Written down as the casting was received.
+    receipt_id: int | None = Field(default=None, foreign_key="receipt.id", ondelete="CASCADE")
+    # Of `value`, `low`, `high`, `expanded` and the readings.
+    unit: str = "nm"
+    # As corrected when it was logged. A set of readings that only together say something has none.
+    value: int | None = None
+    # A plug gauge gives no value but what the size lies between; either end may be open.
+    low: int | None = None
+    high: int | None = None
+    # The expanded uncertainty; of a set, of each of its readings. Not known without an instrument.
+    expanded: int | None = None
+    instrument: str = ""
     instrument_id: int | None = Field(default=None, foreign_key="instrument.id")
     reamer_id: int | None = Field(default=None, foreign_key="reamer.id")
     # Tenths of a degree Celsius; not said means work and gauge were taken to be at 20.
     work_dc: int | None = None
     gauge_dc: int | None = None
-    # The expanded uncertainty of the mean; not known without an instrument.
-    expanded_nm: int | None = None
-    # A plug gauge gives no value but what the size lies between; either end may be open.
-    by_plug: bool = Field(default=False, sa_column_kwargs={"server_default": text("0")})
-    low_nm: int | None = None
-    high_nm: int | None = None
     plug_one_nm: int | None = None
     plug_two_nm: int | None = None
     who: str
     at: datetime = _time()
-    supersedes_id: int | None = Field(default=None, foreign_key="measurement.id", unique=True)
+    supersedes_id: int | None = Field(default=None, foreign_key="measurement.id")
+    struck_out_why: str | None = None
+    struck_out_by: str | None = None
+    struck_out_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
 
 
 class Reading(SQLModel, table=True):
-    """One reading of a measurement, as typed and in nanometres; never overwritten."""
+    """One reading of a measurement, as typed; never overwritten.
+
+    Its value is what was read, or in a set without a value of its own what that comes to. A size read once has its
+    text only: what it comes to is the measurement's value.
+    """
 
     measurement_id: int = Field(foreign_key="measurement.id", primary_key=True, ondelete="CASCADE")
     ordinal: int = Field(primary_key=True)
-    nm: int
+    value: int | None = None
     text: str
     place: str | None = None
     direction: str | None = None
@@ -308,43 +356,20 @@ class WorkFigure(SQLModel, table=True):
 
 
 class Receipt(SQLModel, table=True):
-    """What was seen on a casting as it came; the last one written stands, the earlier ones stay on record."""
+    """What was seen on a casting as it came; the last one written stands, the earlier ones stay on record.
+
+    What was measured of it then, its weight among it, are measurements that name the receipt.
+    """
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
     casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
-    weight_mg: int | None = None
-    weight_text: str = ""
     blowhole: bool = False
     chill: bool = False
     shift: bool = False
     note: str = ""
     who: str
     at: datetime = _time()
-
-
-class Size(SQLModel, table=True):
-    """One size of a casting or an axle as it stood at a time; the last of its kind is the present one.
-
-    A size goes on changing as metal is taken off, so a later one is no correction; `supersedes_id` marks one.
-    """
-
-    __table_args__ = (CheckConstraint("(casting_id IS NULL) <> (axle_id IS NULL)", name="of_one_thing"),)
-
-    id: int | None = Field(default=None, primary_key=True)
-    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
-    casting_id: int | None = Field(default=None, foreign_key="casting.id", ondelete="CASCADE")
-    axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="CASCADE")
-    key: str
-    nm: int
-    text: str
-    # Written down as the casting was received: its rough sizes.
-    receipt_id: int | None = Field(default=None, foreign_key="receipt.id", ondelete="CASCADE")
-    instrument_id: int | None = Field(default=None, foreign_key="instrument.id")
-    expanded_nm: int | None = None
-    who: str
-    at: datetime = _time()
-    supersedes_id: int | None = Field(default=None, foreign_key="size.id", unique=True)
 
 
 class Truing(SQLModel, table=True):
@@ -480,45 +505,6 @@ class WorkBatchWheel(SQLModel, table=True):
     ordinal: int = Field(primary_key=True)
     casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
     passed: bool = False
-
-
-class QuarterHeights(SQLModel, table=True):
-    """An axle's crankpins as their heights were measured in vee blocks; the last one written stands.
-
-    It counts for just the two castings that were on the axle then.
-    """
-
-    __tablename__ = "quarter_heights"
-    __table_args__ = (
-        CheckConstraint("left_branch IN ('front', 'rear')", name="left_branch"),
-        CheckConstraint("right_branch IN ('front', 'rear')", name="right_branch"),
-        CheckConstraint("inside_branch IN ('front', 'rear')", name="inside_branch"),
-    )
-
-    id: int | None = Field(default=None, primary_key=True)
-    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
-    axle_id: int = Field(foreign_key="axle.id", ondelete="CASCADE")
-    left_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
-    right_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
-    centre_nm: int
-    centre_text: str
-    left_nm: int
-    left_text: str
-    left_branch: str
-    right_nm: int
-    right_text: str
-    right_branch: str
-    # The crank between the frames of a three-cylinder engine, which has a throw of its own.
-    inside_nm: int | None = None
-    inside_text: str = ""
-    inside_branch: str | None = None
-    inside_throw_nm: int | None = None
-    inside_throw_text: str = ""
-    # The expanded uncertainty of one height; not said means the heights are taken as exact.
-    expanded_nm: int | None = None
-    instrument_id: int | None = Field(default=None, foreign_key="instrument.id")
-    who: str
-    at: datetime = _time()
 
 
 class RodFigure(SQLModel, table=True):

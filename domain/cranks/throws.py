@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.joints.fit_types import Answer
+from domain.answer import Answer
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.working import Working
 

@@ -6,8 +6,8 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from domain.answer import Answer
 from domain.cranks.throws import ALIKE_NM, UNLIKE_NM
-from domain.joints.fit_types import Answer
 from domain.lengths import Unit, show
 from domain.working import Working
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.cutting.reaming import ReamingError, table
-from domain.joints.fit_windows import inward
+from domain.joints.fit import inward
 from domain.lengths import Unit, show, show_offset
 from domain.measuring.readings import summarise
 from domain.working import Working

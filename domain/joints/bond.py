@@ -35,16 +35,6 @@ def _table() -> tuple[GapRange, float]:
 DEFAULT_GAP, DEFAULT_SAFETY = _table()
 
 
-@dataclass(frozen=True)
-class Compound:
-    """A retaining compound as its data sheet has it; without its shear strength no force is claimed."""
-
-    gap: GapRange = DEFAULT_GAP
-    shear_mpa: float | None = None
-    reductions: tuple[float, ...] = ()
-    safety: float = DEFAULT_SAFETY
-
-
 def judge_gap(gap_nm: int, gap: GapRange = DEFAULT_GAP) -> GapFit:
     """Whether the compound fills this gap; a gap exactly on a limit belongs to the better side.
 

@@ -20,7 +20,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from domain.joints.fit_case import mm
+from domain.joints.terms import mm
 from domain.working import Working
 
 

@@ -1,56 +1,83 @@
-"""A bore against its seat: does it serve the fit that is wanted, and if not, what helps with least work?
+"""A bore on a seat at the sizes as they were read, nothing in doubt; and the sizes that would serve."""
 
-Lengths are whole nanometres on the diameter. A clearance is bore less seat; an interference is a clearance
-below zero. Everything others need of a fit is imported from here; the other fit modules are its inside.
-"""
+from dataclasses import dataclass
 
-from collections.abc import Sequence
-
-from domain.joints.fit_case import Case
-from domain.joints.fit_cautions import cautions_for
-from domain.joints.fit_checks import check, known_iron
-from domain.joints.fit_figures import default_range
-from domain.joints.fit_judging import find, grip_of, stress_of
-from domain.joints.fit_remedies import remedies_for
-from domain.joints.fit_types import Answer, FitError, FitKind, FitVerdict, Joint, OtherSeat, Remedy
-from domain.joints.fit_words import headline, reason
-from domain.joints.fit_workings import workings_for
-from domain.joints.iso286 import hole_class, shaft_class
+from domain.joints import bond
+from domain.joints.friction import friction
+from domain.joints.held import GAP_KINDS, Forced, State, careful_factor, force, stood_interference_nm
+from domain.joints.kinds import FitError, FitKind, Kind
+from domain.joints.materials import MILD_STEEL, Iron
+from domain.joints.terms import (
+    ForcedJoint,
+    Joint,
+    check_fit,
+    default_range,
+    gap_range,
+    known_iron,
+)
 from domain.lengths import Unit
 
-__all__ = [
-    "Answer",
-    "FitError",
-    "FitKind",
-    "FitVerdict",
-    "Joint",
-    "OtherSeat",
-    "Remedy",
-    "default_range",
-    "judge_fit",
-]
+# The last figure shown: a micrometre, or a tenth of a thou. Windows close in to it: any size shown serves.
+_GRID_NM = {Unit.MM: 1_000, Unit.INCH: 2_540}
 
 
-def judge_fit(
-    joint: Joint,
-    bore_nm: int,
-    seat_nm: int,
-    unit: Unit,
-    other_seats: Sequence[OtherSeat] = (),
-    spread_nm: int = 0,
-) -> FitVerdict:
-    """Say whether a bore on a seat serves the joint, why, and what to do if it does not.
+@dataclass(frozen=True)
+class Fit:
+    """One bore on one seat, nm, and what it comes to; `forced` where bore and seat are pressed together."""
+
+    joint: Joint
+    bore_nm: int
+    seat_nm: int
+    kind: Kind
+    forced: Forced | None
+
+    @property
+    def clearance_nm(self) -> int:
+        """Bore less seat, nm; below zero for an interference."""
+        return self.bore_nm - self.seat_nm
+
+    @property
+    def is_bond(self) -> bool:
+        """Whether a compound holds it."""
+        return self.joint.kind is FitKind.BOND
+
+    @property
+    def iron(self) -> Iron:
+        """The iron of the boss."""
+        return known_iron(self.joint.iron_key)
+
+    @property
+    def factor(self) -> float | None:
+        """Least strength over the hoop stress of the stiffest the iron may be; None where nothing is strained."""
+        return self.forced.factor if self.forced else None
+
+    @property
+    def grip(self) -> State | None:
+        """What a forced fit holds with the softest iron; None where nothing is forced, and for a bond."""
+        return self.forced.least_grip if self.forced and not self.is_bond else None
+
+    @property
+    def too_large(self) -> bool:
+        """Whether a fit that fails does so because the bore is too large."""
+        if self.factor is not None and self.factor < self.joint.factor_wanted:
+            return False  # it would crack the boss, so the bore is too small
+        return self.clearance_nm > self.joint.middle_nm
+
+    def on(self, seat_nm: int) -> "Fit":
+        """The same bore on another seat, nm."""
+        return fit_of(self.joint, self.bore_nm, seat_nm)
+
+
+def fit_of(joint: Joint, bore_nm: int, seat_nm: int) -> Fit:
+    """What a bore makes of a seat as both were read.
 
     Formula: clearance = bore - seat. A bond serves from least to most, with care up to the compound's limit.
     A press or shrink fit serves from least to most of interference while factor = strength / hoop stress
     (Lame) is 3 or more; with care down to the factor wanted, and above most; never below that factor. A size
     on a limit is inside it.
     bore_nm, seat_nm: measured (or drawn) diameters, nm, above 0 and below the boss's diameter.
-    unit: the system to show first.
-    other_seats: seats this casting could be tried on instead, sizes in nm.
-    spread_nm: most less least of the bore's readings, nm, 0 or more.
-    Returns: the verdict; stress in MPa for the stiffest the iron may be, against the least strength it may
-    have; force in N and torque in N m for the softest.
+    Returns: stress in MPa for the stiffest the iron may be, against the least strength it may have; force in N and
+    torque in N m for the softest.
     Raises: FitError when a size is not above zero or not below the boss, the range is out of order, or the
     iron is unknown.
     Source: Lame, Shigley 9th ed., eqs 7-39 to 7-47; factor 2 is a classroom figure, not a standard; gaps from
@@ -58,31 +85,165 @@ def judge_fit(
 
     >>> seat, boss, length = 19_050_000, 32_000_000, 14_000_000
     >>> joint = Joint(FitKind.BOND, seat, seat, boss, length, 20_000, 50_000, "en-gjl-250")
-    >>> judge_fit(joint, 19_080_000, seat, Unit.MM).headline
-    'Clearance 0.030 mm (0.0012 in): serves the bond'
+    >>> fit_of(joint, 19_080_000, seat).kind
+    <Kind.GOOD: 'good'>
     """
-    check(joint, bore_nm, seat_nm, other_seats, spread_nm)
-    case = Case(joint, known_iron(joint.iron_key), bore_nm, seat_nm, unit)
-    stress = stress_of(case)
-    finding = find(case, stress)
-    answer = finding.answer
-    force, torque = grip_of(case, stress, answer)
-    remedies = tuple(remedies_for(case, finding, other_seats))
-    classes = hole_class(joint.nominal_bore_nm, bore_nm), shaft_class(joint.nominal_seat_nm, seat_nm)
-    return FitVerdict(
-        answer=answer,
-        headline=headline(case, finding),
-        reason=reason(case, finding, stress),
-        clearance_nm=case.clearance_nm,
-        bore_class=classes[0],
-        seat_class=classes[1],
-        pressure_mpa=stress.pressure if stress else None,
-        hoop_mpa=stress.hoop if stress else None,
-        strength_mpa=stress.strength if stress else None,
-        factor=stress.factor if stress else None,
-        axial_force_n=force,
-        torque_nm=torque,
-        remedies=remedies,
-        cautions=tuple(cautions_for(case, remedies, spread_nm)),
-        workings=tuple(workings_for(case, stress, force, torque, classes)),
+    check_fit(joint, (("bore", bore_nm), ("seat", seat_nm)))
+    one, clearance = known_iron(joint.iron_key), bore_nm - seat_nm
+    forced = None
+    if clearance < 0:
+        forced = force(_exact(joint, seat_nm, one), -clearance)
+    if joint.kind is FitKind.BOND:
+        return Fit(joint, bore_nm, seat_nm, GAP_KINDS[bond.judge_gap(clearance, gap_range(joint))], forced)
+    return Fit(joint, bore_nm, seat_nm, forced.kind if forced else Kind.NO_GRIP, forced)
+
+
+def _exact(joint: Joint, seat_nm: int, one: Iron) -> ForcedJoint:
+    """As the drawing has it; a bond that is no clearance is strained as a press fit is."""
+    kind = FitKind.PRESS if joint.kind is FitKind.BOND else joint.kind
+    return ForcedJoint(
+        kind,
+        seat_nm,
+        joint.boss_diameter_nm,
+        joint.boss_length_nm,
+        one,
+        joint.friction or friction(kind, "oiled"),
+        factor_wanted=joint.factor_wanted,
+        wanted_nm=(joint.least_nm, joint.most_nm),
     )
+
+
+# --- the sizes that would serve ---
+
+
+def wanted_clearances(fit: Fit, *seats_nm: int) -> tuple[int, int]:
+    """Least and most clearance that serve on every seat given; the first is the greater when none does.
+
+    A fit that serves with care is eased until no care is needed; one that does not serve, until it is safe.
+    Returns: least and most, nm on the diameter, below zero for an interference.
+    """
+    joint = fit.joint
+    if fit.is_bond:
+        return joint.least_nm, joint.most_nm
+    factor = joint.factor_wanted
+    if fit.kind.answer.with_care:
+        factor = max(factor, careful_factor())
+    safe = min(
+        most_interference_nm(seat, joint.boss_diameter_nm, joint.iron_key, factor) for seat in seats_nm
+    )
+    return -min(joint.most_nm, safe), -joint.least_nm
+
+
+def most_interference_nm(seat_nm: int, boss_nm: int, iron_key: str, factor: float) -> int:
+    """The most interference at which the boss keeps a factor against cracking.
+
+    Formula: Lame turned round for the interference at which hoop stress = least tensile strength / factor, with
+    the stiffest the iron may be.
+    Returns: nm on the diameter, 0 or more, rounded down.
+    Raises: FitError for an unknown iron or a seat not smaller than the boss.
+    Source: Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47.
+
+    >>> most_interference_nm(15_000_000, 32_000_000, "en-gjl-150", 2.0)
+    15136
+    """
+    if not 0 < seat_nm < boss_nm:
+        raise FitError("The seat must be above zero and smaller than the boss, such as 19.05 mm in 38.1 mm.")
+    return max(0, stood_interference_nm(seat_nm, boss_nm, known_iron(iron_key), MILD_STEEL, factor))
+
+
+def _stood(joint: Joint, seat_nm: int) -> int:
+    return most_interference_nm(seat_nm, joint.boss_diameter_nm, joint.iron_key, joint.factor_wanted)
+
+
+def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> tuple[int, int]:
+    """The gap or interference to want when the drawing does not say, never more than the boss will stand.
+
+    Formula: the rule of thumb of the fit, its most cut down to the interference that leaves a factor of 3; where
+    that is below the rule's least, half of it to all of it.
+    Parameters: `kind`; `nominal_nm`, `boss_nm`, diameters, nm, 0 < nominal < boss; `iron_key`.
+    Returns: least and most, nm on the diameter: a gap for a bond, an interference for press and shrink.
+    Raises: FitError for sizes out of order, an unknown iron, or a boss that stands no press fit at all.
+    Source: Applied Science for Metal Workers, sections 453-454, and Lame as in Shigley 9th ed.; the half is
+    common practice, no source.
+
+    >>> usual_range(FitKind.BOND, 19_050_000, 38_100_000, "en-gjl-200")
+    (20000, 50000)
+    >>> least, most = usual_range(FitKind.PRESS, 19_050_000, 38_100_000, "en-gjl-200")
+    >>> 0 < least < most < 19_050
+    True
+    """
+    least, most = default_range(kind, nominal_nm)
+    if kind is FitKind.BOND:
+        return least, most
+    safe = most_interference_nm(nominal_nm, boss_nm, iron_key, careful_factor())
+    if safe >= 2 * least:
+        return least, min(most, safe)
+    if safe < 2:
+        raise FitError("This boss stands no press or shrink fit: bond it, or choose a larger boss.")
+    return min(least, safe // 2), min(most, safe)
+
+
+def bore_window(joint: Joint, seat_nm: int, unit: Unit) -> tuple[int, int] | None:
+    """The sizes to bore to for a seat, closed in to figures that can be shown.
+
+    Formula: seat + least to seat + most for a bond; seat - most to seat - least for press and shrink, the most
+    cut down to what leaves the factor wanted.
+    Returns: least and most, nm; None when no size that can be shown would serve.
+    Raises: FitError for sizes out of order or an unknown iron.
+
+    >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
+    >>> bore_window(joint, 19_050_000, Unit.MM)
+    (19070000, 19100000)
+    """
+    if joint.kind is FitKind.BOND:
+        low, high = inward(unit, seat_nm + joint.least_nm, seat_nm + joint.most_nm)
+    else:
+        safe = _stood(joint, seat_nm)
+        low, high = inward(unit, seat_nm - min(joint.most_nm, safe), seat_nm - joint.least_nm)
+    return (low, high) if 0 < low <= high else None
+
+
+def seat_window(joint: Joint, bore_nm: int, unit: Unit) -> tuple[int, int] | None:
+    """The sizes to turn a seat to for a bore that is there already, closed in to figures that can be shown.
+
+    Formula: bore - most to bore - least for a bond; bore + least to bore + most for press and shrink, the most cut
+    down to what leaves the factor wanted at the larger seat.
+    Returns: least and most, nm; None when no size that can be shown would serve.
+    Raises: FitError for sizes out of order or an unknown iron.
+
+    >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
+    >>> seat_window(joint, 19_090_000, Unit.MM)
+    (19040000, 19070000)
+    """
+    if joint.kind is FitKind.BOND:
+        low, high = inward(unit, bore_nm - joint.most_nm, bore_nm - joint.least_nm)
+    else:
+        largest = min(bore_nm + joint.most_nm, joint.boss_diameter_nm - 1)
+        safe = _stood(joint, largest)
+        low, high = inward(unit, bore_nm + joint.least_nm, bore_nm + min(joint.most_nm, safe))
+    return (low, high) if 0 < low <= high else None
+
+
+def inward(unit: Unit, low: int, high: int) -> tuple[int, int]:
+    """The window with its ends moved in to figures that can be shown; low is above high when none fits.
+
+    low, high: nm; returns nm.
+
+    >>> inward(Unit.MM, 19_070_300, 19_100_700)
+    (19071000, 19100000)
+    """
+    grid = _GRID_NM[unit]
+    return -(-low // grid) * grid, high // grid * grid
+
+
+def at_least(unit: Unit, least: int, most: int) -> int:
+    """The least to take off, rounded up to a figure that can be shown unless that would be too much.
+
+    least, most: nm; returns nm.
+
+    >>> at_least(Unit.MM, 20_300, 50_000), at_least(Unit.MM, 20_300, 20_900)
+    (21000, 20300)
+    """
+    grid = _GRID_NM[unit]
+    shown = -(-least // grid) * grid
+    return shown if shown <= most else least

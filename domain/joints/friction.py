@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from domain.joints.fit_types import FitKind
+from domain.joints.kinds import FitKind
 
 
 @dataclass(frozen=True)

@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
+from domain.answer import Answer
 from domain.joints.demand import demand_table
-from domain.joints.fit_types import Answer
-from domain.joints.fit_words import floor2
+from domain.joints.terms import floor2
 from domain.working import Working
 
 

@@ -1,6 +1,5 @@
 """Inside, outside, or cannot tell: the verdict on a measured size with its uncertainty."""
 
-from domain.joints.fit_types import FitKind
 from domain.lengths import Unit
 from domain.measuring.decision_types import (
     Case,
@@ -18,7 +17,6 @@ __all__ = [
     "Decision",
     "DecisionError",
     "decide",
-    "decide_fit",
     "decide_interval",
     "guard_band_nm",
 ]
@@ -64,42 +62,6 @@ def decide(
         answer = Conformity.OUTSIDE
     words, working = decision_words(case, answer), decision_working(case, answer)
     return Decision(answer, words, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
-
-
-def decide_fit(
-    clearance_nm: int,
-    expanded_of_difference_nm: int,
-    least_nm: int,
-    most_nm: int,
-    unit: Unit,
-    kind: FitKind = FitKind.BOND,
-) -> Decision:
-    """Whether a wheel on its seat has the gap (bond) or the interference (press, shrink) that is wanted.
-
-    Formula: gap = clearance, interference = -clearance; then as decide()
-
-    Args:
-        clearance_nm: bore less seat, nm; below 0 when they interfere.
-        expanded_of_difference_nm: expanded uncertainty of that difference, nm, 0 or more.
-        least_nm: least wanted gap or interference, nm.
-        most_nm: most wanted, nm, not below the least.
-        unit: the system the words are written in.
-        kind: bond for a gap; press or shrink for an interference.
-
-    Returns:
-        The decision, nm; its margin is that of the gap or the interference.
-
-    Raises:
-        DecisionError: U below 0, or limits the wrong way round.
-
-    Source: ISO 14253-1:2017.
-
-    >>> decide_fit(-12_000, 4_000, 8_000, 16_000, Unit.MM, FitKind.PRESS).answer.words
-    'inside the limits'
-    """
-    if kind is FitKind.BOND:
-        return decide(clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, "gap")
-    return decide(-clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, "interference")
 
 
 def decide_interval(

@@ -32,7 +32,7 @@ class SetRow:
     """One size of the set: what and where, the drawing's size and limits, and what was measured with its U, nm.
 
     drawing_nm None where only limits are given; low_nm, high_nm None where there is none; measured_nm None while it is
-    not measured.
+    not measured. known: what is known of it besides its size; the worse of the two stands.
     """
 
     what: str
@@ -42,15 +42,18 @@ class SetRow:
     high_nm: int | None
     measured_nm: int | None
     expanded_nm: int = 0
+    known: SetAnswer | None = None
 
     @property
     def beyond(self) -> bool:
-        """Whether what was measured is past a limit; with its U that may still be in doubt."""
+        """Whether what was measured is past a limit, or known to be no good; with its U a size may still be in doubt."""
         nm = self.measured_nm
         if nm is None:
             return False
-        return (self.low_nm is not None and nm < self.low_nm) or (
-            self.high_nm is not None and nm > self.high_nm
+        return (
+            self.known is SetAnswer.OUTSIDE
+            or (self.low_nm is not None and nm < self.low_nm)
+            or (self.high_nm is not None and nm > self.high_nm)
         )
 
 
@@ -129,7 +132,8 @@ def _line(row: SetRow, unit: Unit) -> SetLine:
     found = decide(row.measured_nm, row.expanded_nm, row.low_nm, row.high_nm, unit, row.what)
     over = max(0, -(found.margin_nm or 0))
     words = f"{name}: {show(row.measured_nm, unit)}{away}. {found.words}"
-    return SetLine(row, _ANSWERS[found.answer], departure, over, words, found)
+    answer = _ANSWERS[found.answer]
+    return SetLine(row, min(answer, row.known or answer, key=_ORDER.index), departure, over, words, found)
 
 
 def _place(line: SetLine) -> tuple[int, int]:

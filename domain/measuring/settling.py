@@ -88,11 +88,11 @@ def which_settles_fit(
 
     Source: ISO 14253-1:2017; JCGM 100:2008 (GUM) 5.1.2.
 
-    >>> from domain.measuring.decision import decide_fit
+    >>> from domain.measuring.decision import decide
     >>> from domain.measuring.starters import starters
     >>> from domain.lengths import Unit
     >>> bore, seat = (Budget(25_000_000, 1, u_nm, 0.0, 0.0, 0.0, None) for u_nm in (20_000.0, 2_500.0))
-    >>> unsure = decide_fit(35_000, 40_312, 20_000, 50_000, Unit.MM)
+    >>> unsure = decide(35_000, 40_312, 20_000, 50_000, Unit.MM, "gap")
     >>> which_settles_fit(unsure, bore, seat, starters(Unit.MM)).words
     'The bore measured with the bore gauge would settle it.'
     """

@@ -15,7 +15,7 @@ The last leaves one best pairing and no other, so the answer does not hang on th
 
 from collections.abc import Mapping, Sequence
 
-from domain.joints.fit_types import Answer
+from domain.answer import Answer
 from domain.lengths import Unit
 from domain.pairing.assignment import cheapest_assignment
 from domain.pairing.checks import check_pairing
@@ -146,7 +146,7 @@ def _merit(casting: PairCasting, seat: PairSeat, middle_nm: int, grade: Grade) -
     answer = grade(casting.bore_nm, seat.seat_nm)
     off = (casting.bore_nm - seat.seat_nm - middle_nm) ** 2
     fails = answer is Answer.NOT
-    return -(answer is Answer.SERVES), -(answer is Answer.CAUTION), 0 if fails else off, off if fails else 0
+    return -(answer is Answer.SERVES), -answer.with_care, 0 if fails else off, off if fails else 0
 
 
 def _packed(merits: Sequence[Sequence[tuple[int, ...]]], pairs: int) -> list[list[int]]:

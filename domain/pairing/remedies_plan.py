@@ -66,7 +66,7 @@ def swaps(
     Raises: PairingError when the casting has no measured seat today, or is pressed, or the lists are not in order.
     Source: our own.
 
-    >>> from domain.joints.fit_types import Answer
+    >>> from domain.answer import Answer
     >>> castings = [PairCasting("a", "A", 19_070_000), PairCasting("b", "B", 19_085_000)]
     >>> seats = [PairSeat("1L", "axle 1, left end", 19_052_000), PairSeat("1R", "axle 1, right end", 19_040_000)]
     >>> bond = lambda bore, seat: Answer.SERVES if 20_000 <= bore - seat <= 50_000 else Answer.NOT

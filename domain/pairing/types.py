@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from domain.joints.fit_types import Answer
+from domain.answer import Answer
 from domain.working import Working
 
 Grade = Callable[[int, int], Answer]
@@ -116,4 +116,5 @@ def standing(pairs: Iterable[tuple[PairCasting, PairSeat]], middle_nm: int, grad
             failed_off += off
         else:
             served_off += off
-    return Standing(counts[Answer.SERVES], counts[Answer.CAUTION], counts[Answer.NOT], served_off, failed_off)
+    careful = counts[Answer.CAUTION] + counts[Answer.CANNOT_TELL]
+    return Standing(counts[Answer.SERVES], careful, counts[Answer.NOT], served_off, failed_off)

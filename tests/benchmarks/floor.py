@@ -32,7 +32,7 @@ _OF_BUILD = (
     " WHERE build_id = :build",
     "SELECT m.* FROM measurement m LEFT JOIN measurement later ON later.supersedes_id = m.id"
     " WHERE m.build_id = :build AND later.id IS NULL ORDER BY m.id",
-    "SELECT measurement_id, nm, text FROM reading JOIN measurement ON measurement.id = measurement_id"
+    "SELECT measurement_id, reading.value, text FROM reading JOIN measurement ON measurement.id = measurement_id"
     " WHERE build_id = :build ORDER BY measurement_id, ordinal",
 )
 _JOURNAL = (

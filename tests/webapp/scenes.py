@@ -52,6 +52,11 @@ PATHS = tuple(
         )
     )
 )  # fmt: skip
+# Every size that is logged alone, with what was typed.
+SIZES = (
+    "(SELECT m.*, r.text FROM measurement m JOIN reading r ON m.id = r.measurement_id"
+    " WHERE m.kind NOT IN ('bore', 'throw', 'seat', 'weight', 'pin_heights'))"
+)
 
 
 @dataclass
@@ -131,6 +136,9 @@ class Words(HTMLParser):
         self.described: dict[str, str] = {}
         self._open: list[tuple[str, str]] = []
         self.feed(html)
+        # As a browser shows it: where a line of the template ends is nothing but a blank.
+        self.text = " ".join(self.text.split())
+        self.by_id = {own: " ".join(text.split()) for own, text in self.by_id.items()}
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
@@ -270,6 +278,42 @@ class Bench:
     def one(self, sql: str, *values: object) -> Any:
         """One value from the data file."""
         return self.rows(sql, *values)[0][0]
+
+    def put(self, kind: str, value: int | None, *readings: tuple[object, ...], **columns: object) -> int:
+        """A measurement straight into the data file; each reading is a value, a text, a place and a direction."""
+        row = {"build_id": 1, "unit": "nm", "instrument": "", "who": "AB", "at": "2026-01-01 10:00:00.000000"}
+        row |= {"kind": kind, "value": value, **columns}
+        marks = ", ".join("?" * len(row))
+        with closing(connect(self.db.path)) as connection, connection:
+            own = connection.execute(
+                f"INSERT INTO measurement ({', '.join(row)}) VALUES ({marks})", tuple(row.values())
+            ).lastrowid
+            for ordinal, (read, text, place, direction) in enumerate(readings, start=1):
+                connection.execute(
+                    "INSERT INTO reading (measurement_id, ordinal, value, text, place, direction)"
+                    " VALUES (?, ?, ?, ?, ?, ?)",
+                    (own, ordinal, read, text, place, direction),
+                )
+        assert own is not None
+        return own
+
+    def heights(
+        self, axle: int, centre: int, left: int, right: int, *, expanded_nm: int | None = None, at: str
+    ) -> None:
+        """An axle's crankpins in vee blocks straight into the data file: the left one behind, the right one in front."""
+        wheels = self.rows("SELECT id FROM casting WHERE axle_id = ? ORDER BY side", axle)
+        self.put(
+            "pin_heights",
+            None,
+            (centre, "60", "centre", None),
+            (left, "", "left", "rear"),
+            (right, "", "right", "front"),
+            axle_id=axle,
+            left_casting_id=wheels[0][0],
+            right_casting_id=wheels[1][0],
+            expanded=expanded_nm,
+            at=at,
+        )
 
     def id(self, mark: str, build: int = 1) -> int:
         """A casting's id."""

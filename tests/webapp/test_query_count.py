@@ -47,17 +47,11 @@ def _build(client: TestClient, db: Db, castings: int) -> Bench:
         for (own,) in connection.execute("SELECT id FROM casting").fetchall():
             for key in ("received", "back_faced", "bored"):
                 connection.execute("INSERT INTO tick VALUES (?, ?, ?, 'AB')", (own, key, at))
-            for kind in ("bore", "throw"):
-                row = connection.execute(
-                    "INSERT INTO measurement (build_id, kind, casting_id, mean_nm, instrument, who, at) "
-                    "VALUES (1, ?, ?, 19080000, '', 'AB', ?)", (kind, own, at),
-                )  # fmt: skip
-                for ordinal in (1, 2):
-                    connection.execute(
-                        "INSERT INTO reading (measurement_id, ordinal, nm, text) VALUES (?, ?, 19080000, '19.08')",
-                        (row.lastrowid, ordinal),
-                    )
         connection.commit()
+    read = (19_080_000, "19.08", None, None)
+    for (own,) in bench.rows("SELECT id FROM casting"):
+        for kind in ("bore", "throw"):
+            bench.put(kind, 19_080_000, read, read, casting_id=own)
     assert bench.one("SELECT count(*) FROM casting") == castings
     return bench
 

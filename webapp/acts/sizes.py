@@ -10,8 +10,8 @@ from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
 from webapp.facts.correcting import ROOM_U_K, alpha_of
-from webapp.models import Size
-from webapp.records.journal import now
+from webapp.models import Measurement
+from webapp.records.measured import write_measured
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView
 from webapp.typed.sizes import BY_KEY
@@ -34,22 +34,19 @@ def store_sizes(
     `corrects` names, by key, the size that was misread and that the new one stands in for.
     """
     for key, size in sizes.items():
-        session.add(
-            Size(
-                build_id=build.id,
-                casting_id=casting_id,
-                axle_id=axle_id,
-                key=key,
-                nm=size.nm,
-                text=size.text,
-                receipt_id=receipt_id,
-                instrument_id=instrument_id,
-                expanded_nm=_expanded(build, size, instrument_id),
-                who=actor.who,
-                at=now(),
-                supersedes_id=(corrects or {}).get(key),
-            )
+        row = Measurement(
+            build_id=build.id,
+            kind=key,
+            casting_id=casting_id,
+            axle_id=axle_id,
+            receipt_id=receipt_id,
+            value=size.nm,
+            expanded=_expanded(build, size, instrument_id),
+            instrument_id=instrument_id,
+            who=actor.who,
+            supersedes_id=(corrects or {}).get(key),
         )
+        write_measured(session, row, [(size.text, None, "")])
 
 
 def without_zero_offset(

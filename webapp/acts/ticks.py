@@ -21,7 +21,7 @@ from domain.route.guards import (
 from domain.route.stages import Stage, Step, steps, tickable
 from webapp.db import Db
 from webapp.facts.cure import objection_to_haste
-from webapp.facts.fits import wheel_facts
+from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
 from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import check_axle_seen, check_casting_seen, now, write_line

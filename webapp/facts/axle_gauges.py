@@ -10,7 +10,7 @@ from domain.treads.gauge_remedies import GaugeRemedy, gauge_remedies
 from domain.treads.wheel_gauges import GaugeVerdict, WheelGauges, wheel_gauges
 from domain.working import Working
 from webapp.facts.tread_figures import measured_of, standard_of
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, SizeNow
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured
 
 _LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 ANSWERS = {
@@ -46,9 +46,9 @@ class AxleGauges:
     """The gauges of one axle; `old` is a back to back that counts no more, and why."""
 
     axle: AxleView
-    back: SizeNow | None
+    back: Measured | None
     old: str
-    flanges: tuple[SizeNow | None, SizeNow | None]
+    flanges: tuple[Measured | None, Measured | None]
     gauges: WheelGauges
     lines: tuple[GaugeLine, ...]
     notes: tuple[str, ...]
@@ -78,7 +78,7 @@ class AxleGauges:
         return any(size is not None and size.expanded_nm is None for size in (self.back, *self.flanges))
 
 
-def back_to_back_of(axle: AxleView) -> tuple[SizeNow | None, str]:
+def back_to_back_of(axle: AxleView) -> tuple[Measured | None, str]:
     """The back to back of the wheels now on the axle, and why an older one counts no more."""
     size = axle.sizes.get("back_to_back")
     if size is None:
@@ -131,11 +131,11 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
     return AxleGauges(axle, back, old, (left, right), found, lines, _notes(back, left, right), remedies)
 
 
-def _flange(casting: CastingView | None) -> SizeNow | None:
+def _flange(casting: CastingView | None) -> Measured | None:
     return casting.sizes.get("flange_thickness") if casting else None
 
 
-def _notes(back: SizeNow | None, left: SizeNow | None, right: SizeNow | None) -> tuple[str, ...]:
+def _notes(back: Measured | None, left: Measured | None, right: Measured | None) -> tuple[str, ...]:
     named = {"the back to back": back, "the left flange": left, "the right flange": right}
     bare = [name for name, size in named.items() if size is not None and size.expanded_nm is None]
     if not bare:

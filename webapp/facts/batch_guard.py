@@ -5,7 +5,7 @@ from __future__ import annotations
 from domain.route.guards import Objection, objection_to_quarter, objection_to_tick
 from domain.route.stages import CRANKPIN_HOLE
 from domain.route.types import SetUp
-from webapp.facts.fits import wheel_facts
+from webapp.facts.wheels import wheel_facts
 from webapp.records.views import BuildView, CastingView
 
 

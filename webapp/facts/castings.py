@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.joints.fit import Answer
 from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
 from domain.route.stages import Stage
 from webapp.drawing.wheel import WheelPicture, wheel_picture
-from webapp.facts.fits import fit_view
+from webapp.facts.facts import facts_of
 from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -55,12 +54,10 @@ def tiles(build: BuildView, castings: Iterable[CastingView]) -> tuple[Tile, ...]
 
 
 def next_words(build: BuildView, casting: CastingView) -> str:
-    """What comes next; a fit that does not serve comes before fixing."""
+    """What comes next; a joint that is no good comes before fixing."""
     following = next_stage(casting.ticked, build.order_of(casting))
-    if following is Stage.PRESSED:
-        fit = fit_view(build, casting)
-        if fit is not None and fit.verdict.answer is Answer.NOT:
-            return "settle the fit"
+    if following is Stage.PRESSED and facts_of(build).joints.fails(casting):
+        return "settle the fit"
     return following.words if following else ""
 
 

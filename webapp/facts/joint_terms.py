@@ -1,4 +1,4 @@
-"""A build's joint figures, and the domain's terms made of them."""
+"""A build's joint figures and measured sizes, and the terms that the judge of joints is asked in."""
 
 from __future__ import annotations
 
@@ -6,20 +6,37 @@ from dataclasses import replace
 from functools import lru_cache
 
 from domain.joints.bond import GapRange
-from domain.joints.bond_strength import BondSheet, Reduction, placeholder_reductions
-from domain.joints.demand import demand_table, piston_thrust_n
-from domain.joints.fit import FitError, FitKind
-from domain.joints.fit_checks import known_iron
-from domain.joints.fit_figures import table
-from domain.joints.forced_joint import ForcedJoint
+from domain.joints.demand import SeatDemand, demand_table, piston_thrust_n, seat_demand
 from domain.joints.friction import Friction, friction
+from domain.joints.kinds import FitError, FitKind
 from domain.joints.roughness import Roughness, edition
+from domain.joints.terms import (
+    BondedJoint,
+    BondSheet,
+    ForcedJoint,
+    HeldBy,
+    Joint,
+    Reduction,
+    Size,
+    known_iron,
+    placeholder_reductions,
+    plugged,
+    table,
+)
+from domain.measuring.instruments import Instrument
+from domain.measuring.plug_gauge import Interval
+from domain.measuring.readings import summarise
+from domain.measuring.uncertainty import COVERAGE, Budget
 from domain.working import Working
-from webapp.records.views import BuildView
+from webapp.facts.correcting import sized_again
+from webapp.records.views import BuildView, Measured
 from webapp.typed.joint_fields import JointDrawing, usual_factor
 from webapp.typed.joint_figures import JointFigures, read_figures
 
 _TABLED = {"adhesion": "adhesion", "service": "service_factor", "bush": "bush_friction"}
+_LOADS = ("load", "piston", "pressure")
+# The same demand is made of every wheel of an axle.
+_demand = lru_cache(maxsize=256)(seat_demand)
 _DRY = {FitKind.PRESS: "dry", FitKind.SHRINK: "degreased"}
 
 
@@ -54,6 +71,83 @@ def figures_of(build: BuildView) -> JointFigures:
 def cure_figures(build: BuildView) -> JointFigures:
     """The figures to take the cure times from: they depend on no drawing, and hold whatever the others say."""
     return _read(tuple(sorted(build.joint_texts.items())), drawing_of(build))[0]
+
+
+def joint_of(build: BuildView) -> Joint:
+    """The joint the drawing asks for; the compound's own sheet and the factor typed for the joints come before it."""
+    joint = Joint(
+        kind=FitKind(build.fit),
+        nominal_bore_nm=build.nm("bore"),
+        nominal_seat_nm=build.nm("seat"),
+        boss_diameter_nm=build.nm("boss_diameter"),
+        boss_length_nm=build.nm("boss_length"),
+        least_nm=build.nm("fit_least"),
+        most_nm=build.nm("fit_most"),
+        iron_key=build.iron,
+    )
+    if not build.joint_texts:
+        return joint
+    try:
+        figures = figures_of(build)
+    except FitError:
+        return joint  # the sheet of joints says what no longer agrees with the drawing
+    joint = replace(joint, factor_wanted=figures.number("crack_factor"))
+    if joint.kind is not FitKind.BOND:
+        return (
+            replace(joint, friction=friction_of(figures, joint.kind))
+            if "friction" in figures.typed
+            else joint
+        )
+    gap = GapRange(
+        figures.nm("gap_least"), figures.nm("gap_most"), figures.nm("gap_limit"), figures.source("gap_limit")
+    )
+    return replace(joint, least_nm=gap.least_nm, most_nm=gap.most_nm, gap=gap)
+
+
+def at_hand(build: BuildView) -> tuple[Instrument, ...]:
+    """The instruments that may be suggested: those still in use."""
+    return tuple(one for key, one in build.instruments.items() if key not in build.retired)
+
+
+def budget_of(build: BuildView, measured: Measured) -> Budget | None:
+    """How unsure a mean is; None for plug gauges and where no instrument of the list is named.
+
+    When the instrument's figures were changed after logging, the U that was stored stands, in one piece.
+    """
+    if measured.by_plug or measured.expanded_nm is None:
+        return None
+    sized = sized_again(build, measured)
+    if sized is not None and sized.budget is not None and measured.plug_one_nm is None:
+        return sized.budget
+    whole = measured.expanded_nm / COVERAGE
+    return Budget(measured.mean_nm, len(measured.readings), whole, 0.0, 0.0, 0.0, None)
+
+
+def size_of(build: BuildView, measured: Measured) -> Size:
+    """A measured bore or seat as the judge is told of it."""
+    if measured.by_plug:
+        tool = build.instruments.get(measured.instrument_id) if measured.instrument_id else None
+        return plugged(Interval(measured.low_nm, measured.high_nm), tool.expanded_nm if tool else 0)
+    spread = summarise([reading.nm for reading in measured.readings]).spread_nm
+    return Size(measured.mean_nm, measured.expanded_nm, budget=budget_of(build, measured), spread_nm=spread)
+
+
+def holding_keys(build: BuildView) -> tuple[str, ...]:
+    """The figures the factor of safety hangs on, which are placeholders until they are typed."""
+    return (*_LOADS, "shear") if build.fit == "bond" else _LOADS
+
+
+def demand_of(build: BuildView, figures: JointFigures, coupled: bool, throw: Measured | None) -> SeatDemand:
+    """What the seat of a wheel must carry; half the axle's load is on each wheel."""
+    throw_nm = throw.mean_nm if throw else build.nm("throw")
+    return _demand(
+        figures.number("load") / 2,
+        build.nm("tread_diameter"),
+        figures.number("adhesion"),
+        thrust_n(figures) if coupled else 0.0,
+        throw_nm if coupled else 0,
+        figures.number("service"),
+    )
 
 
 def thrust_n(figures: JointFigures) -> float:
@@ -110,6 +204,20 @@ def forced_joint(
         press_capacity_n=float(press) if isinstance(press, int | float) else None,
         wanted_nm=wanted_nm,
     )
+
+
+def holding_of(build: BuildView, figures: JointFigures, seat_nm: int) -> HeldBy:
+    """What holds a wheel on a seat of this size."""
+    if build.fit == "bond":
+        return bonded_joint(figures, seat_nm, build.nm("boss_length"))
+    boss, length = build.nm("boss_diameter"), build.nm("boss_length")
+    wanted = build.nm("fit_least"), build.nm("fit_most")
+    return forced_joint(build, figures, FitKind(build.fit), seat_nm, boss, length, wanted)
+
+
+def bonded_joint(figures: JointFigures, seat_nm: int, length_nm: int) -> BondedJoint:
+    """A seat or a pin bonded over this length."""
+    return BondedJoint(seat_nm, length_nm, bond_sheet(figures), figures.number("hottest"))
 
 
 def bond_sheet(figures: JointFigures) -> BondSheet:

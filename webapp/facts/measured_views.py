@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
-from domain.joints.fit_target import bore_window
+from domain.joints.fit import bore_window
 from domain.joints.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine, fine_both
@@ -17,9 +17,9 @@ from domain.measuring.plug_gauge import Interval
 from domain.measuring.settling import Settling, which_settles
 from domain.working import Working
 from webapp.facts.correcting import Sized, sized_again, taken_of, temperature_words
-from webapp.facts.measuring import at_hand, budget_of
-from webapp.facts.seats import joint_of, seat_of
-from webapp.records.views import BuildView, Measured
+from webapp.facts.facts import facts_of
+from webapp.facts.joint_terms import at_hand, budget_of
+from webapp.records.views import BuildView, CastingView, Measured
 
 # What an instrument must get at for each thing measured.
 REACH = {"bore": Reach.INSIDE, "seat": Reach.OUTSIDE, "throw": Reach.BOTH}
@@ -200,9 +200,9 @@ def _limits(build: BuildView, measured: Measured) -> tuple[str, Decision | None,
     """
     casting = next((c for c in build.castings if c.bore is not None and c.bore.id == measured.id), None)
     budget = None if measured.by_plug else budget_of(build, measured)
-    if measured.kind != "bore" or casting is None or seat_of(build, casting) is not None or budget is None:
+    if measured.kind != "bore" or casting is None or _seated(build, casting) or budget is None:
         return "", None, ""
-    window = bore_window(joint_of(build), build.nm("seat"), build.unit)
+    window = bore_window(facts_of(build).joints.wanted, build.nm("seat"), build.unit)
     if window is None:
         return "", None, ""
     decision = decide(measured.mean_nm, budget.expanded_nm, *window, build.unit, measured.kind)
@@ -210,6 +210,12 @@ def _limits(build: BuildView, measured: Measured) -> tuple[str, Decision | None,
     found = which_settles(decision, at_hand(build), budget, REACH[measured.kind])
     name = f"The size wanted for the drawing's seat, {low} to {high}"
     return name, decision, _settling(found, decision)
+
+
+def _seated(build: BuildView, casting: CastingView) -> bool:
+    """Whether the seat it sits on is measured."""
+    axle = build.axle(casting.axle_id)
+    return axle is not None and casting.side in axle.seats
 
 
 def _settling(found: Settling, decision: Decision) -> str:

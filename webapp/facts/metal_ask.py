@@ -24,7 +24,7 @@ from webapp.facts.metal_sizes import (
     terms_of,
     with_rim_faced,
 )
-from webapp.records.views import BuildView, CastingView, SizeNow
+from webapp.records.views import BuildView, CastingView, Measured
 
 _NOT_RECEIVED = "how thick it came is not written down, so back and front cannot share the metal."
 _NAMES = {
@@ -191,7 +191,7 @@ def _ticked_since(build: BuildView, casting: CastingView, face: Face) -> Iterato
             yield one, key
 
 
-def _size_of(casting: CastingView, face: Face) -> SizeNow | None:
+def _size_of(casting: CastingView, face: Face) -> Measured | None:
     """The size logged last of a face's metal, the rough one of a thickness too."""
     return casting.sizes.get(KEYS[face])
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from domain.joints.fit import Answer
 from domain.route.guards import next_stage
 from domain.route.shop import as_done
 from domain.route.stages import Stage
 from domain.route.types import Batch, Plan, SetUp, Waiting, Work
 from domain.working import Working
 from webapp.facts.batch_views import BatchView, title_of
-from webapp.facts.fits import fit_view
+from webapp.facts.facts import facts_of
 from webapp.facts.planned import plan_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -204,5 +203,4 @@ def _empty_places(build: BuildView) -> Iterable[str]:
 def _to_mend(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
     if wheel.bore is None or next_stage(wheel.ticked, build.order(axle.coupled)) is not Stage.PRESSED:
         return False
-    fit = fit_view(build, wheel)
-    return fit is not None and fit.verdict.answer is Answer.NOT
+    return facts_of(build).joints.fails(wheel)

@@ -7,24 +7,19 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import blake2b
 
-from domain.joints.fit import Answer, FitKind, Joint
-from domain.pairing.best import Grade, PairCasting, Pairing, PairSeat, pair_castings
+from domain.answer import Answer
+from domain.pairing.best import PairCasting, Pairing, PairSeat, pair_castings
 from domain.route.stages import Stage
-from webapp.facts.fits import joint_of, seat_words
-from webapp.facts.overall import Overall
+from webapp.facts.facts import facts_of
+from webapp.facts.joints import Joints, seat_words
 from webapp.facts.places import Move, Place, place_of
-from webapp.facts.trials import Trials
+from webapp.facts.ways_out import SizeOf, grade_by
+from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
-Judge = Callable[[str, str], Overall]
+Judge = Callable[[str, str], WheelJoint]
 """What is said of a casting on a seat, both by their keys."""
 _KEPT = "; where that would leave fewer in all, wheels that serve, with care or not, keep their places"
-
-
-class _SizeOf(int):
-    """A size that remembers whose it is: equal sizes, differently measured, are not equally good."""
-
-    key: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +28,8 @@ class Group:
 
     coupled: bool
     pairing: Pairing
-    best: tuple[Overall, ...]
-    today: tuple[Overall, ...]
+    best: tuple[WheelJoint, ...]
+    today: tuple[WheelJoint, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +41,6 @@ class Proposal:
     digest: str
 
 
-def middle_of(joint: Joint) -> int:
-    """The clearance in the middle of the wanted fit; below zero for an interference."""
-    middle = (joint.least_nm + joint.most_nm) // 2
-    return middle if joint.kind is FitKind.BOND else -middle
-
-
 def bore_size(casting: CastingView) -> int | None:
     """The bore a casting is paired by; plug gauges only say what it lies between, which is no size."""
     return None if casting.bore is None or casting.bore.by_plug else casting.bore.mean_nm
@@ -59,14 +48,14 @@ def bore_size(casting: CastingView) -> int | None:
 
 def propose(build: BuildView) -> Proposal:
     """Find the best pairing of coupled and of carrying wheels, each among themselves."""
-    trials = Trials(build)
+    joints = facts_of(build).joints
     kinds = [kind for kind in (True, False) if any(axle.coupled is kind for axle in build.axles)]
-    groups = tuple(_group(build, kind, trials) for kind in kinds)
+    groups = tuple(_group(build, kind, joints) for kind in kinds)
     moves = tuple(move for group in groups for move in _moves(build, group.pairing))
     return Proposal(groups, moves, _digest(build, groups))
 
 
-def _group(build: BuildView, coupled: bool, trials: Trials) -> Group:
+def _group(build: BuildView, coupled: bool, joints: Joints) -> Group:
     axles = [axle for axle in build.axles if axle.coupled is coupled]
     places = {seat_key(axle, side): (axle.id, side) for axle in axles for side in SIDES}
     holders = {
@@ -79,8 +68,10 @@ def _group(build: BuildView, coupled: bool, trials: Trials) -> Group:
     spares = [casting for casting in build.spares if build.order_of(casting).coupled is coupled]
     castings = {casting_key(one): one for one in (*holders.values(), *spares) if bore_size(one) is not None}
 
-    def judged(casting: str, seat: str) -> Overall:
-        return trials.on(castings[casting], places[seat])
+    def judged(casting: str, seat: str) -> WheelJoint:
+        found = joints.on(castings[casting], places[seat])
+        assert found is not None  # it has a bore
+        return found
 
     pairing = _pair(build, axles, castings, holders, judged)
     free = {key: one for key, one in holders.items() if bore_size(one) is not None and not _pressed(one)}
@@ -100,22 +91,22 @@ def _pair(
     judged: Judge,
 ) -> Pairing:
     pair_of = [
-        PairCasting(key, one.mark, _size(bore, key))
+        PairCasting(key, one.mark, SizeOf.of(bore, key))
         for key, one in castings.items()
         if (bore := bore_size(one)) is not None
     ]
     seats = [
-        PairSeat(key, seat_words(axle, side), _size(build.seat_nm(axle, side), key))
+        PairSeat(key, seat_words(axle, side), SizeOf.of(build.seat_nm(axle, side), key))
         for axle in axles
         for side in SIDES
         for key in [seat_key(axle, side)]
     ]
     today = _keys(holders)
     pressed = _keys({key: one for key, one in holders.items() if _pressed(one)})
-    middle = middle_of(joint_of(build))
+    middle = facts_of(build).joints.wanted.middle_nm
 
     def pair(answer: Callable[[str, str], Answer]) -> Pairing:
-        return pair_castings(pair_of, seats, today, middle, _grade(answer), build.unit, pressed)
+        return pair_castings(pair_of, seats, today, middle, grade_by(answer), build.unit, pressed)
 
     best = pair(lambda casting, seat: judged(casting, seat).answer)
     kept = pair(_keeping(judged, {seat: casting for seat, casting in today.items() if casting in castings}))
@@ -123,20 +114,6 @@ def _pair(
         return best
     # More would serve without care, but fewer in all: the whole must not come down for that.
     return replace(kept, working=replace(kept.working, formula=kept.working.formula + _KEPT))
-
-
-def _size(size_nm: int, key: str) -> _SizeOf:
-    size = _SizeOf(size_nm)
-    size.key = key
-    return size
-
-
-def _grade(answer: Callable[[str, str], Answer]) -> Grade:
-    def grade(bore: int, seat: int) -> Answer:
-        assert isinstance(bore, _SizeOf) and isinstance(seat, _SizeOf)  # as they were given
-        return answer(bore.key, seat.key)
-
-    return grade
 
 
 def _keeping(judged: Judge, today: Mapping[str, str]) -> Callable[[str, str], Answer]:

@@ -12,8 +12,8 @@ from domain.route.planning import plan_work
 from domain.route.stages import CRANKPIN_HOLE, Route, Stage
 from domain.route.types import BatchWheel, Hold, Plan, SetUp
 from webapp.facts.cure import objection_to_haste
-from webapp.facts.fits import wheel_facts
 from webapp.facts.unfit import unfit
+from webapp.facts.wheels import wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.

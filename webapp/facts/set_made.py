@@ -30,6 +30,8 @@ class MadeLine:
 
     line: SetLine
     address: str
+    # What the joint comes to where it is a fit, in the words of every other sheet.
+    said: str = ""
 
     @property
     def look(self) -> str:
@@ -91,8 +93,10 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
     """The set as far as it is measured; what is missing has its line too."""
     rows, notes = rows_of(build, heights)
     table = set_table([one.row for one in rows], build.unit)
-    address = {id(one.row): one.address for one in rows}
-    lines = tuple(MadeLine(line, address[id(line.row)]) for line in table.lines)
+    placed = {id(one.row): one for one in rows}
+    lines = tuple(
+        MadeLine(line, placed[id(line.row)].address, placed[id(line.row)].said) for line in table.lines
+    )
     return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows))
 
 

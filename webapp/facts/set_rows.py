@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from domain.answer import Answer
 from domain.cranks.cylinders import CylindersError
 from domain.cranks.quartering_types import QuarterAngle, QuarteringError
 from domain.cranks.throws import ALIKE_NM
-from domain.joints.fit import FitKind
-from domain.measuring.set_table import SetRow, at_pin_nm
+from domain.joints.kinds import FitKind
+from domain.joints.terms import uncertainty_nm
+from domain.measuring.set_table import SetAnswer, SetRow, at_pin_nm
 from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.facts import facts_of
 from webapp.facts.quarter_angles import quarter_angle_of
-from webapp.facts.seats import seat_of
 from webapp.facts.tread_figures import DRAWN, FigureLine, judge_wheel
 from webapp.facts.tread_groups import GroupView, groups_of, target_of
 from webapp.facts.work_figures import work_figures
@@ -22,13 +24,16 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # The least limit of what must only be more than nothing, nm.
 MORE_THAN_NOTHING_NM = 1
+# A size inside its limits is not good for that alone where its joint is not.
+_JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedRow:
     """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
 
-    exact: measured without an instrument; short: what it is in a list, where that is shorter.
+    exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
+    comes to in a word or two.
     """
 
     row: SetRow
@@ -37,6 +42,7 @@ class PlacedRow:
     wheels: tuple[CastingView, ...]
     exact: bool = False
     short: str = ""
+    said: str = ""
 
 
 def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
@@ -79,15 +85,19 @@ def _of_wheel(
 def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
     bond = build.fit == FitKind.BOND
     what = "gap of the fit" if bond else "interference of the fit"
-    bore, seat = wheel.bore, seat_of(build, wheel)
-    measured, u, exact = None, 0, False
-    if bore is not None and seat is not None:
-        measured = bore.mean_nm - seat.mean_nm if bond else seat.mean_nm - bore.mean_nm
-        u = math.ceil(math.hypot(bore.expanded_nm or 0, seat.expanded_nm or 0))
-        exact = None in (bore.expanded_nm, seat.expanded_nm)
-    row = SetRow(what, where, None, build.nm("fit_least"), build.nm("fit_most"), measured, u)
-    address = f"/castings/{wheel.id}" if bore is None else f"/axles/{axle.id}"
-    return PlacedRow(row, address, wheel.mark, (wheel,), exact)
+    joints = facts_of(build).joints
+    joint, wanted = joints.of(wheel), joints.wanted
+    measured, u, exact, known, said = None, 0, False, None, ""
+    if joint is not None and joint.seat_measured:
+        bore, seat = joint.finding.case.bore, joint.finding.case.seat
+        measured = bore.nm - seat.nm if bond else seat.nm - bore.nm
+        u, exact = uncertainty_nm(bore, seat), None in (bore.expanded_nm, seat.expanded_nm)
+        known, said = _JOINT.get(joint.answer), joint.word
+    row = SetRow(what, where, None, wanted.least_nm, wanted.most_nm, measured, u, known)
+    address = f"/castings/{wheel.id}" if joint is None else f"/axles/{axle.id}"
+    # In a list a size that is as wanted is not named for what its joint does.
+    short = f"joint ({said})" if known and not replace(row, known=None).beyond else ""
+    return PlacedRow(row, address, wheel.mark, (wheel,), exact, short, said)
 
 
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:

@@ -11,7 +11,8 @@ from domain.treads.own_standard import as_drawn
 from domain.treads.wheel_standard import WheelStandard, preset
 from webapp.facts.metal_sizes import is_as_came, is_ticked
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView, SizeNow
+from webapp.records.views import BuildView, CastingView
+from webapp.records.views import Measured as Size
 
 # The key each figure is logged by; the rim's back to front is the width of the tyre.
 KEYS: Mapping[TreadFigure, str] = {
@@ -44,7 +45,7 @@ class FigureLine:
     """One figure of one wheel: the size that counts, if any, and what it is worth."""
 
     key: str
-    size: SizeNow | None
+    size: Size | None
     verdict: TreadVerdict
 
     @property
@@ -63,7 +64,7 @@ def standard_of(build: BuildView) -> WheelStandard:
     return as_drawn(preset(build.standard), {key: length.nm for key, length in build.dimensions.items()})
 
 
-def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> SizeNow | None:
+def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Size | None:
     """The size that counts."""
     if figure is TreadFigure.TYRE_WIDTH and rim_unfinished(build, casting):
         return None
@@ -78,7 +79,7 @@ def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
     return size.nm > build.nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
 
 
-def measured_of(size: SizeNow | None) -> Measured | None:
+def measured_of(size: Size | None) -> Measured | None:
     """A size with its U; one logged without an instrument is taken as exact, and the pages say so."""
     return None if size is None else Measured(size.nm, size.expanded_nm or 0)
 

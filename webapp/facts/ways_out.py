@@ -2,30 +2,83 @@
 
 from __future__ import annotations
 
-from domain.joints.fit import Answer, FitKind
+from collections.abc import Callable, Iterator
+
+from domain.answer import Answer
+from domain.joints.remedies import OtherSeat, Remedy, remedies_between, remedies_for
 from domain.pairing.remedies_plan import Swap, swaps
-from domain.pairing.types import PairCasting, PairSeat
+from domain.pairing.types import Grade, PairCasting, PairSeat
 from domain.route.stages import Stage
-from webapp.facts.fits import FitView, joint_of, judge, seat_words
+from webapp.facts.facts import facts_of
+from webapp.facts.joints import seat_words
 from webapp.records.views import SIDES, BuildView, CastingView
 
 _MOST_SWAPS = 3  # more to choose from is no help at the bench
 
 
-def ways_out(build: BuildView, casting: CastingView, fit: FitView) -> tuple[str, ...]:
+class SizeOf(int):
+    """A size that remembers whose it is: equal sizes, differently measured, are not equally good."""
+
+    key: str
+
+    @classmethod
+    def of(cls, size_nm: int, key: str) -> SizeOf:
+        """This size of that casting or seat."""
+        size = cls(size_nm)
+        size.key = key
+        return size
+
+
+def grade_by(answer: Callable[[str, str], Answer]) -> Grade:
+    """Judges a bore on a seat by whose they are: by the keys of casting and seat."""
+
+    def grade(bore: int, seat: int) -> Answer:
+        assert isinstance(bore, SizeOf) and isinstance(seat, SizeOf)  # as they were given
+        return answer(bore.key, seat.key)
+
+    return grade
+
+
+def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     """What to do, least work first; an exchange of wheels cuts no metal and comes first, scrap comes last."""
-    found = swaps_for(build, casting) if fit.verdict.answer is not Answer.SERVES else ()
+    joint = facts_of(build).joints.of(casting)
+    if joint is None or joint.finding.by_size.answer is Answer.SERVES:
+        return ()
+    found = _swaps(build, casting)
     named = {swap.there.label for swap in found if swap.there is not None}
     # An exchange names the seat and what becomes of the other wheel, so trying that seat need not be said twice.
     remedies = [
         remedy.words
-        for remedy in fit.verdict.remedies
+        for remedy in _remedies(build, casting)
         if not (remedy.key == "other_seat" and any(label in remedy.words for label in named))
     ]
     return (*(swap.words for swap in found), *remedies)
 
 
-def swaps_for(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
+def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
+    joint = facts_of(build).joints.of(casting)
+    assert joint is not None  # there is a fit to put right
+    others = tuple(_other_seats(build, casting))
+    if joint.finding.case.bore.plugs is not None:
+        return remedies_between(joint.finding.fits, build.unit, others)
+    return list(remedies_for(joint.finding.fit, build.unit, others))
+
+
+def _other_seats(build: BuildView, casting: CastingView) -> Iterator[OtherSeat]:
+    """The measured seats on which this wheel would serve instead, and whose own wheel is not on yet."""
+    joints = facts_of(build).joints
+    for axle in build.axles:
+        for side, measured in axle.seats.items():
+            holder = axle.at(side)
+            if holder is not None and (holder.id == casting.id or holder.has(Stage.PRESSED)):
+                continue
+            there = joints.on(casting, (axle.id, side))
+            if there is not None and there.answer is Answer.SERVES:
+                note = "the place is empty" if holder is None else f"{holder.mark} is meant for it now"
+                yield OtherSeat(seat_words(axle, side), measured.mean_nm, note)
+
+
+def _swaps(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
     """The best exchanges for a wheel that has a measured bore and seat and is not on its axle yet."""
     own = build.axle(casting.axle_id)
     if own is None or casting.side not in own.seats or not _measured(casting) or casting.has(Stage.PRESSED):
@@ -33,28 +86,33 @@ def swaps_for(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
     seats: list[PairSeat] = []
     today: dict[str, str] = {}
     pressed: dict[str, str] = {}
+    places = {}
     for axle in build.axles:
         if axle.coupled is not own.coupled:
             continue  # a carrying wheel has no crankpin, and a driving wheel's place wants one
         for side in SIDES:
             key, wheel = f"{axle.id} {side}", axle.at(side)
+            places[key] = axle.id, side
             if wheel is not None:
                 (pressed if wheel.has(Stage.PRESSED) else today)[key] = str(wheel.id)
             if side in axle.seats:
-                seats.append(PairSeat(key, seat_words(axle, side), axle.seats[side].mean_nm))
+                seats.append(PairSeat(key, seat_words(axle, side), SizeOf.of(axle.seats[side].mean_nm, key)))
+    wheels = {str(c.id): c for c in build.castings}
     castings = [
-        PairCasting(str(c.id), c.mark, c.bore.mean_nm)
+        PairCasting(str(c.id), c.mark, SizeOf.of(c.bore.mean_nm, str(c.id)))
         for c in build.castings
         if c.bore is not None and _measured(c) and c.state != "scrapped" and _fit_for(build, c, own.coupled)
     ]
-    joint, unit = joint_of(build), build.unit
-    middle = (joint.least_nm + joint.most_nm) // 2
+    joints = facts_of(build).joints
 
-    def grade(bore_nm: int, seat_nm: int) -> Answer:
-        return judge(joint, bore_nm=bore_nm, seat_nm=seat_nm, unit=unit).answer
+    def answer(wheel: str, seat: str) -> Answer:
+        there = joints.on(wheels[wheel], places[seat])
+        assert there is not None  # it has a bore
+        return there.answer
 
-    middle_nm = middle if joint.kind is FitKind.BOND else -middle
-    return swaps(str(casting.id), castings, seats, today, middle_nm, grade, unit, pressed)[:_MOST_SWAPS]
+    middle, grade = joints.wanted.middle_nm, grade_by(answer)
+    found = swaps(str(casting.id), castings, seats, today, middle, grade, build.unit, pressed)
+    return found[:_MOST_SWAPS]
 
 
 def _measured(casting: CastingView) -> bool:

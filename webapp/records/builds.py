@@ -7,11 +7,10 @@ SQLite takes to answer.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import Row, bindparam, select
+from sqlalchemy import bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
@@ -23,16 +22,14 @@ from webapp.models import (
     Casting,
     Dimension,
     JointFigure,
-    Measurement,
     Quartering,
-    Reading,
     Tick,
     WorkFigure,
 )
 from webapp.records.outcome import NotThere
-from webapp.records.read_sizes import SizesRead, read_sizes_of
+from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_of
-from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 from webapp.records.workshop import list_instruments
 
 _ID: Any = bindparam("id")
@@ -101,48 +98,6 @@ _QUARTERED = (
     )
 )
 
-_later = aliased(Measurement)
-_MEASUREMENTS = (
-    select(
-        col(Measurement.id),
-        col(Measurement.kind),
-        col(Measurement.casting_id),
-        col(Measurement.axle_id),
-        col(Measurement.side),
-        col(Measurement.mean_nm),
-        col(Measurement.instrument),
-        col(Measurement.who),
-        col(Measurement.at),
-        col(Measurement.supersedes_id),
-        col(Measurement.instrument_id),
-        col(Measurement.reamer_id),
-        col(Measurement.work_dc),
-        col(Measurement.gauge_dc),
-        col(Measurement.expanded_nm),
-        col(Measurement.by_plug),
-        col(Measurement.low_nm),
-        col(Measurement.high_nm),
-        col(Measurement.plug_one_nm),
-        col(Measurement.plug_two_nm),
-    )
-    .outerjoin(_later, col(_later.supersedes_id) == col(Measurement.id))
-    .where(col(Measurement.build_id) == _ID, col(_later.id).is_(None))
-    .order_by(col(Measurement.id))
-)
-
-_READINGS = (
-    select(
-        col(Reading.measurement_id),
-        col(Reading.nm),
-        col(Reading.text),
-        col(Reading.place),
-        col(Reading.direction),
-    )
-    .join(Measurement, col(Measurement.id) == col(Reading.measurement_id))
-    .where(col(Measurement.build_id) == _ID)
-    .order_by(col(Reading.measurement_id), col(Reading.ordinal))
-)
-
 _JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(JointFigure.build_id) == _ID)
 
 _WORK_FIGURES = select(col(WorkFigure.key), col(WorkFigure.text)).where(col(WorkFigure.build_id) == _ID)
@@ -157,11 +112,10 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
     if not rows:
         return None
     build = rows[0]
-    measured = _current_measurements(session, build_id)
     tools = list_instruments(session)
     quartered = {axle: Stamp(who, at) for axle, who, at in rows_of(session, _QUARTERED, build_id)}
-    sizes = read_sizes_of(session, build_id)
-    castings = _castings(session, build_id, measured, quartered, sizes)
+    known = read_known(session, build_id)
+    castings = _castings(session, build_id, quartered, known)
     return BuildView(
         id=build_id,
         name=build.name,
@@ -175,7 +129,7 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
         invented=build.invented,
         version=build.version,
         dimensions={key: Length(nm, text) for key, nm, text in rows_of(session, _DIMENSIONS, build_id)},
-        axles=_axles(session, build_id, castings, measured, quartered, sizes),
+        axles=_axles(session, build_id, castings, quartered, known),
         castings=castings,
         instruments={row.id: row.instrument for row in tools},
         retired=frozenset(row.id for row in tools if row.retired),
@@ -185,11 +139,7 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
 
 
 def _castings(
-    session: Session,
-    build_id: int,
-    measured: Iterable[_Current],
-    quartered: Mapping[int, Stamp],
-    sizes: SizesRead,
+    session: Session, build_id: int, quartered: Mapping[int, Stamp], known: Known
 ) -> tuple[CastingView, ...]:
     ticks: defaultdict[int, dict[str, Stamp]] = defaultdict(dict)
     for casting_id, key, who, at in rows_of(session, _TICKS, build_id):
@@ -198,15 +148,14 @@ def _castings(
     for row in rows:
         if row.axle_id in quartered:
             ticks[row.id][Stage.QUARTERED.value] = quartered[row.axle_id]
-    of_casting = {(m.casting_id, m.measured.kind): m.measured for m in measured}
     return tuple(
         CastingView(
             **row._mapping,
             ticks=ticks[row.id],
-            bore=of_casting.get((row.id, "bore")),
-            throw=of_casting.get((row.id, "throw")),
-            sizes=sizes.of_casting.get(row.id, {}),
-            receipt=sizes.receipts.get(row.id),
+            bore=known.of_casting[row.id].pop("bore", None),
+            throw=known.of_casting[row.id].pop("throw", None),
+            sizes=known.of_casting[row.id],
+            receipt=known.receipts.get(row.id),
         )
         for row in rows
     )
@@ -216,15 +165,10 @@ def _axles(
     session: Session,
     build_id: int,
     castings: Iterable[CastingView],
-    measured: Iterable[_Current],
     quartered: Mapping[int, Stamp],
-    sizes: SizesRead,
+    known: Known,
 ) -> tuple[AxleView, ...]:
     at = {(c.axle_id, c.side): c for c in castings}
-    seats: defaultdict[int, dict[str, Measured]] = defaultdict(dict)
-    for m in measured:
-        if m.axle_id is not None and m.side is not None:
-            seats[m.axle_id][m.side] = m.measured
     return tuple(
         AxleView(
             axle_id,
@@ -233,66 +177,11 @@ def _axles(
             version,
             at.get((axle_id, "left")),
             at.get((axle_id, "right")),
-            seats[axle_id],
+            {side: seat for side in SIDES if (seat := known.of_axle[axle_id, side].get("seat"))},
             quartered.get(axle_id),
-            sizes.of_axle.get(axle_id, {}),
+            known.of_axle[axle_id, None],
         )
         for axle_id, number, coupled, version in rows_of(session, _AXLES, build_id)
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Current:
-    """A measurement that nothing supersedes, and what it belongs to."""
-
-    casting_id: int | None
-    axle_id: int | None
-    side: str | None
-    measured: Measured
-
-
-def _current_measurements(session: Session, build_id: int) -> list[_Current]:
-    readings = readings_of(session, build_id)
-    return [
-        _Current(m.casting_id, m.axle_id, m.side, as_measured(m, readings))
-        for m in rows_of(session, _MEASUREMENTS, build_id)
-    ]
-
-
-def readings_of(session: Session, build_id: int) -> dict[int, list[tuple[Length, str]]]:
-    """Every reading of a build by its measurement, in the order taken, with the place it was taken at."""
-    found: defaultdict[int, list[tuple[Length, str]]] = defaultdict(list)
-    for measurement_id, nm, text, place, direction in rows_of(session, _READINGS, build_id):
-        found[measurement_id].append((Length(nm, text), f"{place or ''} {direction or ''}".strip()))
-    return dict(found)
-
-
-def as_measured(
-    row: Row[Any] | Measurement, readings: Mapping[int, Sequence[tuple[Length, str]]]
-) -> Measured:
-    """A stored measurement as pages see it."""
-    assert row.id is not None  # a stored row has an id
-    own = readings.get(row.id, ())
-    return Measured(
-        row.id,
-        row.kind,
-        row.mean_nm,
-        tuple(length for length, _ in own),
-        row.instrument,
-        row.who,
-        row.at,
-        row.supersedes_id,
-        places=tuple(place for _, place in own),
-        instrument_id=row.instrument_id,
-        reamer_id=row.reamer_id,
-        work_dc=row.work_dc,
-        gauge_dc=row.gauge_dc,
-        expanded_nm=row.expanded_nm,
-        by_plug=row.by_plug,
-        low_nm=row.low_nm,
-        high_nm=row.high_nm,
-        plug_one_nm=row.plug_one_nm,
-        plug_two_nm=row.plug_two_nm,
     )
 
 

@@ -1,19 +1,15 @@
-"""Everything ever measured or done to one casting, in order."""
+"""Everything ever done to a casting, an axle or a build, in order."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Executable, bindparam
-from sqlalchemy import select as columns
-from sqlmodel import Session, col, select
+from sqlalchemy import ColumnElement, Executable, bindparam, select
+from sqlmodel import Session, col
 
-from webapp.models import JournalLine, Measurement
-from webapp.records.builds import as_measured, readings_of
-from webapp.records.views import Measured
+from webapp.models import JournalLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +24,7 @@ class JournalEntry:
 
 def _lines(*mine: ColumnElement[bool]) -> Executable:
     line = JournalLine
-    wanted = columns(col(line.at), col(line.who), col(line.kind), col(line.sentence))
+    wanted = select(col(line.at), col(line.who), col(line.kind), col(line.sentence))
     return wanted.where(*mine).order_by(col(line.id).desc())
 
 
@@ -56,18 +52,3 @@ def build_journal(session: Session, build_id: int) -> tuple[JournalEntry, ...]:
 
 def _entries(session: Session, lines: Executable, row_id: int) -> tuple[JournalEntry, ...]:
     return tuple(JournalEntry(*row) for row in session.connection().execute(lines, {"id": row_id}))
-
-
-def casting_measurements(session: Session, build_id: int, casting_id: int) -> tuple[Measured, ...]:
-    """Every measurement of a casting, corrected ones among them, oldest first."""
-    rows = session.exec(
-        select(Measurement).where(Measurement.casting_id == casting_id).order_by(col(Measurement.id))
-    ).all()
-    readings = readings_of(session, build_id)
-    return _with_superseded(as_measured(row, readings) for row in rows)
-
-
-def _with_superseded(measured: Iterable[Measured]) -> tuple[Measured, ...]:
-    listed = list(measured)
-    superseded = {m.supersedes_id for m in listed if m.supersedes_id is not None}
-    return tuple(replace(m, superseded=m.id in superseded) for m in listed)

@@ -1,4 +1,4 @@
-"""Reading what is known of rough castings and of sizes that change as metal is taken off."""
+"""What is now known of castings and axles by measuring, and how each casting came."""
 
 from __future__ import annotations
 
@@ -8,42 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Row, bindparam, select
-from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
-from webapp.models import Receipt, Size
+from webapp.models import Receipt
+from webapp.records.measured import HEAD, as_measured, present
 from webapp.records.rows import rows_of
-from webapp.records.views import ReceiptView, SizeNow
+from webapp.records.views import Measured, ReceiptView
 
 _ID: Any = bindparam("id")
-_later = aliased(Size)
-# A corrected size counts for nothing; of the rest the last of its kind is the present one. Rough sizes come first:
-# one put right after metal was taken off must not pass for the present size.
-_COLUMNS = (
-    col(Size.id),
-    col(Size.casting_id),
-    col(Size.axle_id),
-    col(Size.key),
-    col(Size.nm),
-    col(Size.text),
-    col(Size.receipt_id),
-    col(Size.instrument_id),
-    col(Size.expanded_nm),
-    col(Size.who),
-    col(Size.at),
-)
-_SIZES = (
-    select(*_COLUMNS)
-    .outerjoin(_later, col(_later.supersedes_id) == col(Size.id))
-    .where(col(Size.build_id) == _ID, col(_later.id).is_(None))
-    .order_by(col(Size.receipt_id).is_(None), col(Size.id))
-)
 _RECEIPTS = (
     select(
         col(Receipt.id),
         col(Receipt.casting_id),
-        col(Receipt.weight_mg),
-        col(Receipt.weight_text),
         col(Receipt.blowhole),
         col(Receipt.chill),
         col(Receipt.shift),
@@ -54,71 +30,47 @@ _RECEIPTS = (
     .where(col(Receipt.build_id) == _ID)
     .order_by(col(Receipt.id))
 )
-_OF_CASTING = (
-    select(*_COLUMNS, col(Size.supersedes_id)).where(col(Size.casting_id) == _ID).order_by(col(Size.id))
-)
+WEIGHT = "weight"
 
 
 @dataclass(frozen=True, slots=True)
-class SizesRead:
-    """The present sizes by casting and by axle, and each casting's last receipt."""
+class Known:
+    """What is present, by kind: of each casting, of each axle or one of its ends; and each casting's last receipt."""
 
-    of_casting: Mapping[int, Mapping[str, SizeNow]]
-    of_axle: Mapping[int, Mapping[str, SizeNow]]
+    of_casting: Mapping[int, dict[str, Measured]]
+    of_axle: Mapping[tuple[int, str | None], dict[str, Measured]]
     receipts: Mapping[int, ReceiptView]
 
 
-def _size(row: Row[Any]) -> SizeNow:
-    return SizeNow(row.id, row.key, row.nm, row.text, row.who, row.at, row.instrument_id, row.expanded_nm)
-
-
-def _receipt(row: Row[Any], sizes: Mapping[str, SizeNow]) -> ReceiptView:
-    return ReceiptView(
-        row.id,
-        row.weight_mg,
-        row.weight_text,
-        row.blowhole,
-        row.chill,
-        row.shift,
-        row.note,
-        row.who,
-        row.at,
-        sizes,
-    )
-
-
-def read_sizes_of(session: Session, build_id: int) -> SizesRead:
-    """Every present size of a build, in two queries however many castings there are."""
-    of_casting: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
-    of_axle: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
-    rough: defaultdict[int, dict[str, SizeNow]] = defaultdict(dict)
+def read_known(session: Session, build_id: int) -> Known:
+    """All that is present of a build, in two queries however many castings there are."""
+    of_casting: defaultdict[int, dict[str, Measured]] = defaultdict(dict)
+    of_axle: defaultdict[tuple[int, str | None], dict[str, Measured]] = defaultdict(dict)
+    rough: defaultdict[int, dict[str, Measured]] = defaultdict(dict)
+    weights: dict[int, tuple[int, str]] = {}
     received = {row.casting_id: row for row in rows_of(session, _RECEIPTS, build_id)}
-    standing = {row.id for row in received.values()}
-    for row in rows_of(session, _SIZES, build_id):
-        size = _size(row)
-        if row.receipt_id is not None:
-            if row.receipt_id not in standing:
-                continue
-            rough[row.receipt_id][row.key] = size
-        if row.casting_id is not None:
-            of_casting[row.casting_id][row.key] = size
+    last = {row.id for row in received.values()}
+    for stored in present(session, build_id):
+        _, casting_id, receipt_id, axle_id, side, kind, unit, value, _, _ = stored.row[HEAD]
+        if receipt_id is not None and receipt_id not in last:
+            continue
+        if unit != "nm":
+            if kind == WEIGHT:
+                weights[receipt_id] = value, stored.text
+            continue
+        measured = as_measured(stored)
+        if receipt_id is not None:
+            rough[receipt_id][kind] = measured
+        if casting_id is not None:
+            of_casting[casting_id][kind] = measured
         else:
-            of_axle[row.axle_id][row.key] = size
-    receipts = {casting_id: _receipt(row, rough[row.id]) for casting_id, row in received.items()}
-    return SizesRead(of_casting, of_axle, receipts)
+            of_axle[axle_id, side][kind] = measured
+    receipts = {
+        casting_id: _receipt(row, weights.get(row.id), rough[row.id]) for casting_id, row in received.items()
+    }
+    return Known(of_casting, of_axle, receipts)
 
 
-@dataclass(frozen=True, slots=True)
-class SizeLine:
-    """One size ever logged, and whether it was received with, corrected or is a correction."""
-
-    size: SizeNow
-    rough: bool
-    superseded: bool
-
-
-def casting_sizes(session: Session, casting_id: int) -> list[SizeLine]:
-    """Every size ever logged of a casting, oldest first, corrected ones too."""
-    rows = rows_of(session, _OF_CASTING, casting_id)
-    corrected = {row.supersedes_id for row in rows}
-    return [SizeLine(_size(row), row.receipt_id is not None, row.id in corrected) for row in rows]
+def _receipt(row: Row[Any], weight: tuple[int, str] | None, sizes: Mapping[str, Measured]) -> ReceiptView:
+    mg, text = weight or (None, "")
+    return ReceiptView(row.id, mg, text, row.blowhole, row.chill, row.shift, row.note, row.who, row.at, sizes)

@@ -24,7 +24,7 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A measurement with its readings as typed."""
+    """A length measured, with its readings as typed; webapp/queries/measured_rows.py fills it in this order."""
 
     id: int
     kind: str
@@ -49,20 +49,17 @@ class Measured:
     high_nm: int | None = None
     plug_one_nm: int | None = None
     plug_two_nm: int | None = None
+    # What was typed; a size read once has this and no reading of its own.
+    text: str = ""
+    # Whether it was written down as the casting was received.
+    rough: bool = False
+    # Struck out it counts for nothing; the reason given.
+    struck_out_why: str | None = None
 
-
-@dataclass(frozen=True, slots=True)
-class SizeNow:
-    """One size as it last was, with who says so."""
-
-    id: int
-    key: str
-    nm: int
-    text: str
-    who: str
-    at: datetime
-    instrument_id: int | None = None
-    expanded_nm: int | None = None
+    @property
+    def nm(self) -> int:
+        """What it came to."""
+        return self.mean_nm
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +75,7 @@ class ReceiptView:
     note: str
     who: str
     at: datetime
-    sizes: Mapping[str, SizeNow] = field(default_factory=dict)
+    sizes: Mapping[str, Measured] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +96,7 @@ class CastingView:
     bore: Measured | None = None
     throw: Measured | None = None
     # The sizes as they last were, by key; see webapp/forms/sizes.py.
-    sizes: Mapping[str, SizeNow] = field(default_factory=dict)
+    sizes: Mapping[str, Measured] = field(default_factory=dict)
     receipt: ReceiptView | None = None
 
     @property
@@ -124,7 +121,7 @@ class AxleView:
     right: CastingView | None = None
     seats: Mapping[str, Measured] = field(default_factory=dict)
     quartered: Stamp | None = None
-    sizes: Mapping[str, SizeNow] = field(default_factory=dict)
+    sizes: Mapping[str, Measured] = field(default_factory=dict)
 
     def at(self, side: str) -> CastingView | None:
         """The casting at a side, if any."""
@@ -161,6 +158,8 @@ class BuildView:
     joint_texts: Mapping[str, str] = field(default_factory=dict)
     # The figures of how it is machined as typed, by key; webapp/forms/work_figures.py reads them.
     work_texts: Mapping[str, str] = field(default_factory=dict)
+    # What was worked out from this view and from no other: webapp/facts keeps it here.
+    kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     def nm(self, key: str) -> int:
         """A figure of the drawing in nanometres."""

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import select
-from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.cutting.reamers import Reamer as TriedReamer
@@ -16,6 +15,7 @@ from domain.cutting.reaming import Drill as OwnedDrill
 from domain.measuring.instruments import Instrument, Kind, Reach
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow
+from webapp.records.measured import STANDS
 
 _PPB = 1e-9
 # For a bore logged without naming an instrument: the last figure that is shown.
@@ -42,16 +42,11 @@ _REAMERS = (
     .where(col(Reamer.retired).is_(False))
     .order_by(col(Reamer.nominal_nm), col(Reamer.id))
 )
-_later = aliased(Measurement)
 _REAMED = (
-    select(col(Measurement.reamer_id), col(Measurement.mean_nm), col(InstrumentRow.resolution_nm))
+    select(col(Measurement.reamer_id), col(Measurement.value), col(InstrumentRow.resolution_nm))
     .outerjoin(InstrumentRow, col(InstrumentRow.id) == col(Measurement.instrument_id))
-    .outerjoin(_later, col(_later.supersedes_id) == col(Measurement.id))
-    .where(
-        col(Measurement.reamer_id).is_not(None),
-        col(Measurement.by_plug).is_(False),
-        col(_later.id).is_(None),
-    )
+    # A bore that plugs were tried in has no value.
+    .where(col(Measurement.reamer_id).is_not(None), col(Measurement.value).is_not(None), STANDS)
     .order_by(col(Measurement.id))
 )
 _RETIRED = {

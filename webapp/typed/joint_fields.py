@@ -6,13 +6,18 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from domain.joints.bond import DEFAULT_GAP, DEFAULT_SAFETY
-from domain.joints.bond_types import BondedJoint, BondSheet, placeholder_reductions
 from domain.joints.cure import CureTimes
 from domain.joints.demand import demand_table
-from domain.joints.fit import FitKind, default_range
-from domain.joints.fit_figures import table
-from domain.joints.forced_checks import heating_table
+from domain.joints.kinds import FitKind
 from domain.joints.roughness import DEFAULT_EDITION, editions
+from domain.joints.terms import (
+    BondedJoint,
+    BondSheet,
+    default_range,
+    heating_table,
+    placeholder_reductions,
+    table,
+)
 from domain.lengths import Unit, plain
 from webapp.typed import quantities as q
 from webapp.typed.fields import FigureField, Usual

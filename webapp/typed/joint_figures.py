@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.joints.bond import GapRange
-from domain.joints.bond_strength import check_gap_range
-from domain.joints.fit import FitError, FitKind
+from domain.joints.kinds import FitError, FitKind
+from domain.joints.terms import check_gap_range
 from domain.lengths import LengthError, Unit, show
 from webapp.typed.fields import Usual, read_figure, unit_left_out
 from webapp.typed.joint_fields import BY_KEY, FIELDS, JointDrawing

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.answer import Answer
 from domain.cranks.throws import judge_throw
-from domain.joints.fit import Answer
 from domain.lengths import Unit
 
 THROWS = st.integers(15_000_000, 40_000_000)

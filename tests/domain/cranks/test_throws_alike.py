@@ -2,8 +2,8 @@
 
 import pytest
 
+from domain.answer import Answer
 from domain.cranks.throws_alike import MarkedThrow, judge_alike, odd_from, odd_throws
-from domain.joints.fit_types import Answer
 from domain.lengths import Unit
 
 

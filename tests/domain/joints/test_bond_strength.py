@@ -5,9 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.answer import Answer
 from domain.joints.bond import GapFit, GapRange
-from domain.joints.bond_strength import BondedJoint, BondSheet, Reduction, placeholder_reductions, report_bond
-from domain.joints.fit_types import Answer, FitError
+from domain.joints.kinds import FitError
+from domain.joints.terms import BondedJoint, BondSheet, Reduction, placeholder_reductions
+from tests.domain.joint_reports import report_bond
 
 TYPED = (Reduction("gap", "for the gap", 0.9, "sheet"), Reduction("material", "for iron", 0.8, "sheet"))
 SHEET = BondSheet(20.0, reductions=TYPED, safety=2.0)
@@ -42,10 +44,10 @@ def test_the_placeholders_say_that_they_are() -> None:
     ("gap_nm", "doubt_nm", "fit", "answer"),
     [
         (30_000, 5_000, GapFit.BEST, Answer.SERVES),
-        (22_000, 5_000, GapFit.BEST, Answer.CAUTION),
+        (22_000, 5_000, GapFit.BEST, Answer.CANNOT_TELL),
         (48_000, 5_000, GapFit.BEST, Answer.CAUTION),
         (60_000, 0, GapFit.WIDE, Answer.CAUTION),
-        (98_000, 5_000, GapFit.WIDE, Answer.CAUTION),
+        (98_000, 5_000, GapFit.WIDE, Answer.CANNOT_TELL),
         (18_000, 5_000, GapFit.TOO_SMALL, Answer.NOT),
         (120_000, 0, GapFit.TOO_WIDE, Answer.NOT),
         (-5_000, 0, GapFit.TOO_SMALL, Answer.NOT),
@@ -63,7 +65,8 @@ def test_a_gap_that_serves_as_measured_is_never_better_nor_failed_for_its_uncert
 def test_both_ends_are_enough(gap_nm: int, doubt_nm: int) -> None:
     answers = [report_bond(JOINT, gap_nm + doubt_nm * step // 10).answer for step in range(-10, 11)]
     report, measured, worst = report_bond(JOINT, gap_nm, doubt_nm), answers[10], max(answers, key=ORDER.index)
-    assert report.answer is (measured if worst is measured else Answer.CAUTION)
+    doubted = Answer.CANNOT_TELL if worst is Answer.NOT else Answer.CAUTION
+    assert report.answer is (measured if worst is measured else doubted)
     assert report.cannot_tell is (worst is Answer.NOT and measured is not Answer.NOT)
     assert report.torque_nm == report_bond(JOINT, gap_nm).torque_nm
 

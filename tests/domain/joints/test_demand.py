@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.answer import Answer
 from domain.joints.demand import demand_table, pin_demand, piston_thrust_n, seat_demand, slip_torque_nm
-from domain.joints.fit_types import Answer
 from domain.joints.safety import factor_of_safety
 
 loads = st.floats(0, 5_000)

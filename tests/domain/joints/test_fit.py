@@ -5,21 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.joints.bond import Compound
-from domain.joints.fit import (
-    Answer,
-    FitError,
-    FitKind,
-    FitVerdict,
-    Joint,
-    OtherSeat,
-    Remedy,
-    default_range,
-    judge_fit,
-)
+from domain.answer import Answer
 from domain.joints.interference import hoop_stress_mpa, pressure_mpa
+from domain.joints.kinds import FitError, FitKind
 from domain.joints.materials import irons
+from domain.joints.remedies import OtherSeat, Remedy
+from domain.joints.terms import BondedJoint, BondSheet, Joint, Reduction, default_range
 from domain.lengths import Unit
+from tests.domain.joint_reports import FitVerdict, judge_fit, report_bond
 
 SEAT = 19_050_000
 
@@ -147,11 +140,13 @@ def test_no_stress_without_interference(kind: FitKind) -> None:
 
 
 def test_a_bond_claims_a_force_only_from_a_typed_data_sheet() -> None:
-    typed = dataclasses.replace(BOND, compound=Compound(shear_mpa=20, reductions=(0.5,), safety=2))
+    typed = BondedJoint(
+        SEAT, 16_000_000, BondSheet(20, reductions=(Reduction("half", "", 0.5, ""),), safety=2)
+    )
     # 20 MPa x pi x 19.05 x 16 mm2 x 0.5 / 2 = 4788 N; at 9.525 mm, 45.6 N m.
-    assert _judge(typed, 30_000).axial_force_n == pytest.approx(4787.8, abs=0.1)
-    assert _judge(typed, 30_000).torque_nm == pytest.approx(45.60, abs=0.01)
-    assert _judge(typed, 10_000).axial_force_n is None
+    assert report_bond(typed, 30_000).force_n == pytest.approx(4787.8, abs=0.1)
+    assert report_bond(typed, 30_000).torque_nm == pytest.approx(45.60, abs=0.01)
+    assert report_bond(typed, 10_000).force_n == 0
     assert _judge(BOND, 30_000).axial_force_n is None
 
 
@@ -258,7 +253,7 @@ def _again(joint: Joint, remedy: Remedy, size: int, bore: int, seat: int) -> Fit
     if remedy.key == "turn_seat":
         return judge_fit(joint, bore, size, Unit.MM)
     if remedy.key in ("bore_for_bond", "sleeve") and joint.kind is not FitKind.BOND:
-        gap = joint.compound.gap
+        gap = joint.gap
         joint = dataclasses.replace(joint, kind=FitKind.BOND, least_nm=gap.least_nm, most_nm=gap.most_nm)
     return judge_fit(joint, size, seat, Unit.MM)
 
@@ -279,7 +274,7 @@ def test_every_remedy_followed_serves(joint: Joint, miss: int, unit: Unit, other
             place = int(re.search(r"seat (\d+)\.", remedy.words)[1])  # type: ignore[index]
             assert judge_fit(joint, bore, seats[place].seat_nm, unit).answer is Answer.SERVES
         elif remedy.key == "bond_instead":
-            gap = joint.compound.gap
+            gap = joint.gap
             assert gap.least_nm <= miss <= gap.most_nm
         else:
             assert remedy.key == "scrap"

@@ -6,14 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.joints.fit import Answer, FitError, FitKind, Joint, judge_fit
-from domain.joints.forced_corners import state_at
-from domain.joints.forced_joint import ForcedFinding, ForcedJoint, report_forced
-from domain.joints.forced_words import cut_off
+from domain.answer import Answer
 from domain.joints.friction import Friction, friction
+from domain.joints.held import state_at
+from domain.joints.kinds import FitError, FitKind, Kind
 from domain.joints.materials import Iron, Steel, iron, irons
 from domain.joints.roughness import Roughness, editions, smoothing_nm
+from domain.joints.terms import ForcedJoint, Joint
+from domain.joints.words import cut_off
 from domain.lengths import Unit
+from tests.domain.joint_reports import judge_fit, report_forced
 
 MPA_PER_PSI = 6.894757293168e-3
 GPA_PER_MPSI = 6.894757293168
@@ -200,10 +202,10 @@ def test_the_safe_interference_is_the_last_that_keeps_the_factor(joint: ForcedJo
         assert factor < joint.factor_wanted
         return
     at_safe, past = report_forced(joint, safe, doubt), report_forced(joint, safe + 3, doubt)
-    assert at_safe.finding is not ForcedFinding.CRACKS
+    assert at_safe.finding is not Kind.CRACKS
     assert past.factor is not None
     assert past.factor < joint.factor_wanted
-    assert past.finding is ForcedFinding.CRACKS
+    assert past.finding is Kind.CRACKS
 
 
 @given(joints(), st.integers(1, 80_000), doubts, st.integers(0, 10_000))
@@ -219,22 +221,22 @@ def test_a_poorer_instrument_never_helps(joint: ForcedJoint, delta: int, doubt: 
 @pytest.mark.parametrize(
     ("joint", "delta", "doubt", "finding", "answer"),
     [
-        (PRESS, 10_000, 2_000, ForcedFinding.GOOD, Answer.SERVES),
-        (PRESS, 18_000, 2_000, ForcedFinding.STRAINED, Answer.CAUTION),
-        (PRESS, 22_000, 2_000, ForcedFinding.CRACKS, Answer.NOT),
-        (PRESS, 3_000, 3_000, ForcedFinding.CANNOT_TELL, Answer.CAUTION),
-        (replace(PRESS, wanted_nm=(4_000, 9_000)), 3_000, 3_000, ForcedFinding.LOOSE, Answer.NOT),
-        (replace(PRESS, roughness=Roughness(6_300, 6_300)), 10_000, 0, ForcedFinding.UNSURE_GRIP, Answer.NOT),
-        (PRESS, 0, 2_000, ForcedFinding.NO_GRIP, Answer.NOT),
-        (PRESS, -30_000, 2_000, ForcedFinding.NO_GRIP, Answer.NOT),
-        (replace(PRESS, press_capacity_n=1_000), 10_000, 0, ForcedFinding.WEAK_PRESS, Answer.CAUTION),
-        (replace(PRESS, press_capacity_n=1_500), 10_000, 0, ForcedFinding.GOOD, Answer.SERVES),
-        (replace(SHRINK, press_capacity_n=1), 10_000, 0, ForcedFinding.GOOD, Answer.SERVES),
-        (replace(PRESS, wanted_nm=(11_000, 14_000)), 10_000, 0, ForcedFinding.LOOSE, Answer.NOT),
-        (replace(PRESS, wanted_nm=(6_000, 9_000)), 10_000, 0, ForcedFinding.TIGHT, Answer.CAUTION),
+        (PRESS, 10_000, 2_000, Kind.GOOD, Answer.SERVES),
+        (PRESS, 18_000, 2_000, Kind.STRAINED, Answer.CAUTION),
+        (PRESS, 22_000, 2_000, Kind.CRACKS, Answer.NOT),
+        (PRESS, 3_000, 3_000, Kind.GRIP_NOT_TOLD, Answer.CANNOT_TELL),
+        (replace(PRESS, wanted_nm=(4_000, 9_000)), 3_000, 3_000, Kind.LOOSE, Answer.NOT),
+        (replace(PRESS, roughness=Roughness(6_300, 6_300)), 10_000, 0, Kind.MAY_NOT_GRIP, Answer.NOT),
+        (PRESS, 0, 2_000, Kind.NO_GRIP, Answer.NOT),
+        (PRESS, -30_000, 2_000, Kind.NO_GRIP, Answer.NOT),
+        (replace(PRESS, press_capacity_n=1_000), 10_000, 0, Kind.WEAK_PRESS, Answer.CAUTION),
+        (replace(PRESS, press_capacity_n=1_500), 10_000, 0, Kind.GOOD, Answer.SERVES),
+        (replace(SHRINK, press_capacity_n=1), 10_000, 0, Kind.GOOD, Answer.SERVES),
+        (replace(PRESS, wanted_nm=(11_000, 14_000)), 10_000, 0, Kind.LOOSE, Answer.NOT),
+        (replace(PRESS, wanted_nm=(6_000, 9_000)), 10_000, 0, Kind.TIGHT, Answer.CAUTION),
     ],
 )
-def test_findings(joint: ForcedJoint, delta: int, doubt: int, finding: ForcedFinding, answer: Answer) -> None:
+def test_findings(joint: ForcedJoint, delta: int, doubt: int, finding: Kind, answer: Answer) -> None:
     report = report_forced(joint, delta, doubt)
     assert (report.finding, report.answer) == (finding, answer)
 
@@ -346,4 +348,4 @@ def test_an_uncertainty_below_zero_is_refused() -> None:
 def test_a_factor_exactly_as_wanted_is_allowed() -> None:
     factor = report_forced(PRESS, 18_000).factor
     assert factor is not None
-    assert report_forced(replace(PRESS, factor_wanted=factor), 18_000).finding is ForcedFinding.STRAINED
+    assert report_forced(replace(PRESS, factor_wanted=factor), 18_000).finding is Kind.STRAINED

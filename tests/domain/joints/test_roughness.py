@@ -2,8 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.joints.fit_types import FitKind
 from domain.joints.friction import Friction, friction, frictions
+from domain.joints.kinds import FitKind
 from domain.joints.roughness import Roughness, edition, editions, effective_interference_nm, smoothing_nm
 
 rough = st.builds(Roughness, st.integers(0, 60_000), st.integers(0, 60_000))

@@ -4,16 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.joints.fit_types import FitKind
+from domain.joints.judge import decide_fit
+from domain.joints.kinds import FitKind
 from domain.lengths import Unit
-from domain.measuring.decision import (
-    Conformity,
-    DecisionError,
-    decide,
-    decide_fit,
-    decide_interval,
-    guard_band_nm,
-)
+from domain.measuring.decision import Conformity, DecisionError, decide, decide_interval, guard_band_nm
 from domain.measuring.plug_gauge import Interval
 
 LOW, HIGH, U = 25_000_000, 25_021_000, 6_000  # 25 H7, ISO 286-2:2010

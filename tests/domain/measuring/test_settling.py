@@ -2,8 +2,9 @@ from dataclasses import replace
 
 import pytest
 
+from domain.joints.judge import decide_fit
 from domain.lengths import Unit
-from domain.measuring.decision import Conformity, decide, decide_fit, decide_interval
+from domain.measuring.decision import Conformity, decide, decide_interval
 from domain.measuring.instruments import Instrument, Kind, Reach
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.settling import MOST_READINGS, which_settles, which_settles_fit

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
-from domain.joints.fit_types import Answer
+from domain.answer import Answer
 from domain.lengths import Unit
 from domain.pairing.best import PairCasting, Pairing, PairingError, PairSeat, Standing, pair_castings
 

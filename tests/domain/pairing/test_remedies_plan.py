@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.joints.fit_types import Answer
+from domain.answer import Answer
 from domain.lengths import Unit
 from domain.pairing.best import PairCasting, PairingError, PairSeat
 from domain.pairing.remedies_plan import Swap, SwapKind, swaps

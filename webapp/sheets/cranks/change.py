@@ -12,9 +12,9 @@ from domain.measuring.uncertainty import UncertaintyError
 from webapp.db import Db
 from webapp.facts.quarter_angles import off_axle_words
 from webapp.facts.quartering import measured_sheet
-from webapp.models import QuarterHeights
+from webapp.models import Measurement
 from webapp.records.builds import find_axle
-from webapp.records.heights import HeightsView, PinHeight
+from webapp.records.heights import PIN_HEIGHTS, HeightsView, PinHeight
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,
@@ -22,6 +22,7 @@ from webapp.records.journal import (
     remember_answer,
     write_line,
 )
+from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, Actor, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.form_quartering import HeightsTyped, typed_nm
@@ -87,32 +88,26 @@ def _measured(
 
 def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsView) -> None:
     assert axle.left is not None and axle.right is not None  # an empty place was refused
-    inside, throw = heights.inside, heights.inside_throw
-    session.add(
-        QuarterHeights(
-            build_id=build.id,
-            axle_id=axle.id,
-            left_casting_id=axle.left.id,
-            right_casting_id=axle.right.id,
-            centre_nm=heights.centre.nm,
-            centre_text=heights.centre.text,
-            left_nm=heights.left.height.nm,
-            left_text=heights.left.height.text,
-            left_branch=heights.left.branch,
-            right_nm=heights.right.height.nm,
-            right_text=heights.right.height.text,
-            right_branch=heights.right.branch,
-            inside_nm=None if inside is None else inside.height.nm,
-            inside_text="" if inside is None else inside.height.text,
-            inside_branch=None if inside is None else inside.branch,
-            inside_throw_nm=None if throw is None else throw.nm,
-            inside_throw_text="" if throw is None else throw.text,
-            expanded_nm=heights.expanded_nm,
-            instrument_id=heights.instrument_id,
-            who=heights.who,
-            at=heights.at,
-        )
+    read = [(heights.centre.text, heights.centre.nm, "centre")]
+    pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
+    read += [
+        (pin.height.text, pin.height.nm, f"{place} {pin.branch}")
+        for place, pin in pins.items()
+        if pin is not None
+    ]
+    if heights.inside_throw is not None:
+        read.append((heights.inside_throw.text, heights.inside_throw.nm, "inside_throw"))
+    row = Measurement(
+        build_id=build.id,
+        kind=PIN_HEIGHTS,
+        axle_id=axle.id,
+        left_casting_id=axle.left.id,
+        right_casting_id=axle.right.id,
+        expanded=heights.expanded_nm,
+        instrument_id=heights.instrument_id,
+        who=heights.who,
     )
+    write_measured(session, row, read)
 
 
 def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: AxleSheet) -> str:

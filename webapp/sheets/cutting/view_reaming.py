@@ -6,14 +6,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from domain.answer import Answer
 from domain.cutting.reamers import Cut, Reamer, ReamerChoice, Way, choose, learn
 from domain.cutting.reaming import CAUTIONS, Drill, DrillChoice, ReamingError, Stock, drill_below, stock_for
 from domain.cutting.reaming_speed import ReamingSpeed, reaming_speed
-from domain.joints.fit import Answer, FitError, FitKind, judge_fit
-from domain.joints.fit_windows import inward
+from domain.joints.fit import fit_of, inward
+from domain.joints.kinds import FitError, FitKind
+from domain.joints.words import fit_headline, fit_reason
 from domain.lengths import show
 from domain.working import Working
-from webapp.facts.fits import joint_of
+from webapp.facts.facts import facts_of
 from webapp.records.views import BuildView
 from webapp.records.workshop import USUAL_RESOLUTION_NM, DrillView, ReamerView
 
@@ -114,10 +116,10 @@ def reaming_sheet(
 
 def wanted_range(build: BuildView) -> tuple[int, int]:
     """Least and most of the finished bore: the drawing's seat and the gap, or less the interference."""
-    seat, least, most = build.nm("seat"), build.nm("fit_least"), build.nm("fit_most")
-    if FitKind(build.fit) is FitKind.BOND:
-        return seat + least, seat + most
-    return seat - most, seat - least
+    seat, wanted = build.nm("seat"), facts_of(build).joints.wanted
+    if wanted.kind is FitKind.BOND:
+        return seat + wanted.least_nm, seat + wanted.most_nm
+    return seat - wanted.most_nm, seat - wanted.least_nm
 
 
 def _wanted(build: BuildView, low: int, high: int) -> Wanted:
@@ -125,7 +127,8 @@ def _wanted(build: BuildView, low: int, high: int) -> Wanted:
     bond = FitKind(build.fit) is FitKind.BOND
     shown = inward(unit, low, high)
     first, last = shown if shown[0] <= shown[1] else (low, high)  # limits closer than can be shown
-    allowed = f"{show(build.nm('fit_least'), unit)} to {show(build.nm('fit_most'), unit)}"
+    wanted = facts_of(build).joints.wanted
+    allowed = f"{show(wanted.least_nm, unit)} to {show(wanted.most_nm, unit)}"
     between = f"{show(first, unit)} to {show(last, unit)}"
     working = Working(
         "the bore wanted",
@@ -154,12 +157,13 @@ def _end_cautions(build: BuildView, low: int, high: int) -> tuple[str, ...]:
     found = []
     for words, bore in (("smallest", low), ("largest", high)):
         try:
-            verdict = judge_fit(joint_of(build), bore, build.nm("seat"), build.unit)
+            fit = fit_of(facts_of(build).joints.wanted, bore, build.nm("seat"))
         except FitError as error:
             found.append(str(error))
             continue
-        if verdict.answer is not Answer.SERVES:
-            found.append(f"At the {words} bore of this range: {verdict.headline}. {verdict.reason}")
+        if fit.kind.answer is not Answer.SERVES:
+            said = f"{fit_headline(fit, build.unit)}. {fit_reason(fit, build.unit)}"
+            found.append(f"At the {words} bore of this range: {said}")
     return tuple(found)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from sqlmodel import Session, col, delete
 
-from webapp.facts.holding import no_longer_hold
+from webapp.facts.joints import no_longer_hold
 from webapp.models import JointFigure
 from webapp.records.change import Change, change_build
 from webapp.typed.joint_fields import BY_KEY

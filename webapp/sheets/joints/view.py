@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from domain.joints.demand import PinDemand, pin_demand
-from domain.joints.fit import Answer
-from domain.joints.safety import SafetyFactor, factor_of_safety
+from domain.answer import Answer, worst
+from domain.joints import words
+from domain.joints.demand import pin_demand
+from domain.joints.held import hold
+from domain.joints.kinds import FitKind
+from domain.joints.safety import factor_of_safety
+from domain.joints.workings import held_workings
 from domain.lengths import parse_length, show
 from domain.working import Working
-from webapp.facts.holding import Holding, holding_keys, holding_of, worse
-from webapp.facts.joint_judging import Judged, Size, judge_pair
-from webapp.facts.joint_terms import drawing_of, figures_of, sourced, thrust_n, wanted_of
+from webapp.facts.facts import facts_of
+from webapp.facts.joint_terms import (
+    bonded_joint,
+    drawing_of,
+    figures_of,
+    forced_joint,
+    holding_keys,
+    sourced,
+    thrust_n,
+    wanted_of,
+)
+from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.typed.fields import Usual
 from webapp.typed.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
@@ -49,7 +62,7 @@ class JointRow:
     axle: AxleView
     side: str
     casting: CastingView | None
-    holding: Holding | None
+    joint: WheelJoint | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +99,7 @@ def joint_sheet(build: BuildView) -> JointSheet:
     figures, wrong = read_figures(build.joint_texts, drawing_of(build))
     rows = tuple(_row(build, axle, side) for axle in build.axles for side in SIDES)
     failing = tuple(
-        row.casting.mark for row in rows if row.casting and row.holding and row.holding.answer is Answer.NOT
+        row.casting.mark for row in rows if row.casting and row.joint and row.joint.answer is Answer.NOT
     )
     coupled = any(axle.coupled for axle in build.axles)
     return JointSheet(
@@ -101,7 +114,7 @@ def joint_sheet(build: BuildView) -> JointSheet:
 
 def _row(build: BuildView, axle: AxleView, side: str) -> JointRow:
     casting = axle.at(side)
-    return JointRow(axle, side, casting, holding_of(build, casting) if casting else None)
+    return JointRow(axle, side, casting, facts_of(build).joints.of(casting) if casting else None)
 
 
 def _group(build: BuildView, group: str, figures: JointFigures) -> FieldGroup:
@@ -131,47 +144,40 @@ def _hint(field: JointField, usual: Usual, build: BuildView) -> str:
 
 
 def pin_report(build: BuildView) -> PinReport:
-    """The crankpin of this build's figures, as the same machinery has it that judges the seats."""
+    """The crankpin of this build's figures, as the same sums have it that judge the seats."""
     figures = figures_of(build)
-    judged = judge_pair(
-        build,
-        figures,
-        pin_kind(figures),
-        Size(figures.nm("pin_hole"), None),
-        Size(figures.nm("pin_seat"), None),
-        figures.nm("pin_boss"),
-        figures.nm("pin_length"),
-    )
+    kind, hole, pin = pin_kind(figures), figures.nm("pin_hole"), figures.nm("pin_seat")
+    boss, length = figures.nm("pin_boss"), figures.nm("pin_length")
+    if kind is FitKind.BOND:
+        held = hold(bonded_joint(figures, pin, length), hole, pin, 0)
+    else:
+        held = hold(forced_joint(build, figures, kind, pin, boss, length, None), hole, pin, 0)
     demand = pin_demand(
         thrust_n(figures), figures.nm("pin_journal"), figures.number("bush"), figures.number("service")
     )
-    wanted, by_whom = wanted_of(figures, pin_kind(figures))
+    wanted, by_whom = wanted_of(figures, kind)
     factors = (
-        factor_of_safety(judged.torque_nm, demand.torque_nm, wanted),
-        factor_of_safety(judged.axial_n, demand.axial_n, wanted, "N"),
+        factor_of_safety(held.counted_nm, demand.torque_nm, wanted),
+        factor_of_safety(held.counted_n, demand.axial_n, wanted, "N"),
     )
-    pin = _pin(judged, demand, factors, figures)
-    return replace(pin, workings=tuple(sourced(one, figures, by_whom) for one in pin.workings))
-
-
-def _pin(
-    judged: Judged, demand: PinDemand, factors: tuple[SafetyFactor, ...], figures: JointFigures
-) -> PinReport:
     invented = figures.placeholders("piston", "pressure", "pin_fit", "pin_seat", "pin_boss")
     cautions = [f"Placeholders, not your engine's figures: {', '.join(invented)}."] if invented else []
-    answer = worse(judged.answer, *(one.answer for one in factors))
+    answer = worst(held.kind.answer, *(one.answer for one in factors))
     if invented and answer is Answer.NOT:
         answer = Answer.CAUTION  # as for the seats: no invented figure condemns a pin
+    unit, headline = build.unit, words.held_headline(held, build.unit)
+    sums = (*held_workings(held, unit), *demand.workings, *(one.working for one in factors))
+    exact = "Hole and pin are taken as typed, with no uncertainty."
     return PinReport(
         answer=answer,
-        headline=f"By placeholder figures: {judged.headline}" if invented else judged.headline,
-        reason=judged.reason,
-        size_words=judged.size_words,
-        capacity_words=f"{judged.torque_nm:.1f} N m and {judged.axial_n:.0f} N, at least",
+        headline=f"By placeholder figures: {headline}" if invented else headline,
+        reason=words.held_reason(held, unit),
+        size_words=words.held_size(held, unit),
+        capacity_words=f"{held.counted_nm:.1f} N m and {held.counted_n:.0f} N, at least",
         demand_words=f"{demand.torque_nm:.1f} N m and {demand.axial_n:.0f} N along the pin",
         factors=tuple(one.words for one in factors),
-        making=judged.making,
-        cautions=(*cautions, "Hole and pin are taken as typed, with no uncertainty.", *judged.cautions),
-        workings=(*judged.workings, *demand.workings, *(one.working for one in factors)),
+        making=words.making(held, unit),
+        cautions=(*cautions, exact, *words.held_cautions(held, unit)),
+        workings=tuple(sourced(one, figures, by_whom) for one in sums),
         not_judged=demand.not_judged,
     )

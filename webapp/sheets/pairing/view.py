@@ -189,8 +189,8 @@ def _cautions(rows: Iterable[SeatRow]) -> tuple[str, ...]:
     """Every caution of every joint shown, each once, in the order they come, with the wheels it is said of."""
     said: defaultdict[str, dict[str, None]] = defaultdict(dict)
     for view in (view for row in rows for view in (row.today, row.proposed) if view is not None):
-        for source in (view.fit.verdict if view.fit else None, view.holding):
-            for caution in source.cautions if source is not None else ():
+        for source in (view.joint, view.joint.holding) if view.joint else ():
+            for caution in source.cautions:
                 said[caution][view.casting.mark] = None
     return tuple(f"{', '.join(marks)}: {caution}" for caution, marks in said.items())
 

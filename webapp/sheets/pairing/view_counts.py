@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.joints.fit import Answer
+from domain.answer import Answer
 from domain.pairing.words import count_words
-from webapp.facts.overall import Overall
 from webapp.facts.pairing import Group
+from webapp.facts.wheel_joint import WheelJoint
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +38,9 @@ class Counts:
         return said[0] if said else "none is placed"
 
 
-def counts_of(said: Sequence[Overall]) -> Counts:
+def counts_of(said: Sequence[WheelJoint]) -> Counts:
     """How often each was said."""
-    untold = sum(one.cannot_tell and one.answer is Answer.CAUTION for one in said)
-    serves, caution, fails = (
-        sum(one.answer is answer for one in said) for answer in (Answer.SERVES, Answer.CAUTION, Answer.NOT)
-    )
-    return Counts(serves, caution - untold, untold, fails)
+    return Counts(*(sum(one.answer is answer for one in said) for answer in Answer))
 
 
 def gain_of(group: Group) -> str:

@@ -8,12 +8,10 @@ from dataclasses import dataclass
 
 from domain.lengths import Unit, show
 from domain.working import Working
-from webapp.facts.fits import FitView, fit_view, joint_of
-from webapp.facts.holding import Holding, holding_of
+from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.measuring import FitDecision, budget_of, fit_decision
-from webapp.facts.overall import Overall, overall
 from webapp.facts.ways_out import ways_out
+from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import BuildView, CastingView, Measured
 
 _NOTHING = "0.00"
@@ -33,11 +31,8 @@ class SeatedWheel:
     """A wheel on a seat, as it is or as it would be; each doubt says what would settle it."""
 
     casting: CastingView
-    overall: Overall | None
-    fit: FitView | None
+    joint: WheelJoint | None
     gap: Gap | None
-    holding: Holding | None
-    decision: FitDecision | None
     bore: MeasuredView | None
     doubts: tuple[str, ...]
     ways: tuple[str, ...]
@@ -45,18 +40,18 @@ class SeatedWheel:
     @property
     def carries_words(self) -> str:
         """What its joint carries, each figure kept on one line with its unit."""
-        held = "" if self.holding is None else self.holding.capacity_words
+        held = "" if self.joint is None else self.joint.holding.capacity_words
         return re.sub(r"(?<=\d) (N m|N)\b", lambda unit: f" {unit[1]}".replace(" ", "\u00a0"), held)
 
     @property
     def nothing(self) -> bool:
         """Whether the joint holds so little that its factor is shown as nothing."""
-        return self.holding is not None and self.holding.factor_figure == _NOTHING
+        return self.joint is not None and self.joint.holding.factor_figure == _NOTHING
 
     @property
     def must_words(self) -> str:
         """What the joint must carry, in short; empty when that cannot be worked out."""
-        demand = None if self.holding is None else self.holding.demand
+        demand = None if self.joint is None else self.joint.holding.demand
         return "" if demand is None else f"{demand.torque_nm:.1f} N m"
 
     @property
@@ -64,27 +59,21 @@ class SeatedWheel:
         """Every working behind what is said of it."""
         if self.bore is not None:
             yield from self.bore.workings
-        if self.fit is not None:
-            yield from self.fit.verdict.workings
-        if self.decision is not None and self.decision.decision is not None:
-            yield self.decision.decision.working
-        if self.holding is not None:
-            yield from self.holding.workings
+        if self.joint is not None:
+            yield from self.joint.workings
+            yield from self.joint.holding.workings
 
 
 def seated(build: BuildView, casting: CastingView) -> SeatedWheel:
     """A casting where it is in this build."""
-    fit, decision = fit_view(build, casting), fit_decision(build, casting)
+    joint, bore = facts_of(build).joints.of(casting), casting.bore
     return SeatedWheel(
         casting=casting,
-        overall=overall(build, casting),
-        fit=fit,
-        gap=gap_of(casting.bore, fit.seat_nm, build.unit) if fit and casting.bore else None,
-        holding=holding_of(build, casting),
-        decision=decision,
-        bore=measured_view(build, casting.bore) if casting.bore else None,
-        doubts=tuple(_doubts(build, casting, fit, decision)),
-        ways=ways_out(build, casting, fit) if fit else (),
+        joint=joint,
+        gap=gap_of(bore, joint.seat_nm, build.unit) if joint and bore else None,
+        bore=measured_view(build, bore) if bore else None,
+        doubts=tuple(_doubts(joint)) if joint else (),
+        ways=ways_out(build, casting),
     )
 
 
@@ -118,23 +107,20 @@ def _gap_word(clearance_nm: int) -> str:
     return "Gap" if clearance_nm >= 0 else "Interference"
 
 
-def _doubts(
-    build: BuildView, casting: CastingView, fit: FitView | None, decision: FitDecision | None
-) -> Iterator[str]:
-    if fit is None or casting.bore is None:
-        return
-    if fit.seat_measured:
-        if decision is not None and not decision.trusted:
-            yield f"{decision.words} {decision.settling}".strip()
+def _doubts(joint: WheelJoint) -> Iterator[str]:
+    found, unit = joint.finding, joint.build.unit
+    if joint.seat_measured:
+        if not found.trusted:
+            yield f"{joint.shown} {found.settling}".strip()
     # Seats of the drawing are told apart from all this, and a spare has none: the bore stands for itself.
-    elif not casting.bore.by_plug and budget_of(build, casting.bore) is None:
+    elif found.case.bore.plugs is None and found.case.bore.budget is None:
         yield (
             "It is not known how sure the bore is."
             " Log it again and choose what it was measured with from the workshop's list."
         )
-    joint = joint_of(build)
-    if fit.summary is not None and fit.summary.spread_nm > joint.most_nm - joint.least_nm:
+    wanted = found.case.joint
+    if joint.spread_nm > wanted.most_nm - wanted.least_nm:
         yield (
-            f"The readings of the bore differ by {show(fit.summary.spread_nm, build.unit)}, more than the wanted"
+            f"The readings of the bore differ by {show(joint.spread_nm, unit)}, more than the wanted"
             " range is wide. Measure again front, middle and back: if they still differ, it is tapered or out of round."
         )

@@ -11,9 +11,9 @@ from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_guard import objection_in
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.castings import picture_of
+from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
-from webapp.facts.targets import bore_target
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
 
@@ -153,7 +153,9 @@ def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView
         steps=tuple(StepWords(step.words, step.key in casting.ticks) for step in reminders),
         stamp=casting.ticks.get(stage.value),
         metal=metal_words(build, casting) if _CUTS.intersection(works) else None,
-        target=bore_target(build, casting) if {Work.BORE, Work.LOG_BORE}.intersection(works) else "",
+        target=facts_of(build).joints.bore_target(casting)
+        if {Work.BORE, Work.LOG_BORE}.intersection(works)
+        else "",
         no_sizes=_no_sizes(casting, works),
         first=first,
     )

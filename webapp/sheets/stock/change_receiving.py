@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from webapp.acts.sizes import sizes_words, store_sizes
 from webapp.facts.receiving import bad_figure
-from webapp.models import Receipt
+from webapp.models import Measurement, Receipt
 from webapp.records.change import CastingChange, change_casting
 from webapp.records.journal import now
+from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, Refused
+from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.receiving import ReceiptTyped
 
@@ -30,8 +32,6 @@ def _store(change: CastingChange, receipt: ReceiptTyped) -> None:
     row = Receipt(
         build_id=build.id,
         casting_id=casting.id,
-        weight_mg=receipt.weight_mg,
-        weight_text=receipt.weight_text,
         blowhole="blowhole" in receipt.seen,
         chill="chill" in receipt.seen,
         shift="shift" in receipt.seen,
@@ -42,6 +42,16 @@ def _store(change: CastingChange, receipt: ReceiptTyped) -> None:
     session.add(row)
     session.flush()
     store_sizes(session, build, receipt.sizes, actor, casting_id=casting.id, receipt_id=row.id)
+    if receipt.weight_mg is not None:
+        weight = Measurement(
+            build_id=build.id,
+            kind=WEIGHT,
+            casting_id=casting.id,
+            receipt_id=row.id,
+            value=receipt.weight_mg,
+            who=actor.who,
+        )
+        write_measured(session, weight, [(receipt.weight_text, None, "")])
 
 
 def _told(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> str:

@@ -16,7 +16,7 @@ from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
 from webapp.facts.received import place_words
 from webapp.facts.unfit import unfit
-from webapp.records.read_sizes import casting_sizes
+from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments
 from webapp.sheets.stock.change_metal import log_sizes
@@ -75,14 +75,14 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
 def _read(db: Db, casting_id: int) -> dict[str, Any]:
     """What the sheet shows besides: the instruments to measure with, and every size ever logged."""
     with db.read() as session:
-        tools, history = list_instruments(session), casting_sizes(session, casting_id)
+        tools, history = list_instruments(session), history_of(session, casting_id)
     fit = [
         (one.id, one.instrument.name)
         for one in tools
         if not one.retired and one.instrument.measures(Reach.OUTSIDE) and one.instrument.kind is Kind.VALUE
     ]
     names = {one.id: one.instrument.name for one in tools}
-    shown = [(line, BY_KEY[line.size.key]) for line in reversed(history) if line.size.key in BY_KEY]
+    shown = [(line, BY_KEY[line.kind]) for line in reversed(history) if line.kind in BY_KEY]
     return {"tools": fit, "tool_names": names, "history": shown}
 
 

@@ -12,7 +12,7 @@ from webapp import render
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges
 from webapp.facts.received import place_words
-from webapp.records.read_sizes import casting_sizes
+from webapp.records.measured import history_of
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments
 from webapp.sheets.treads.change import log_back_to_back, log_tread
@@ -102,8 +102,8 @@ def _tread_page(
 ) -> Response:
     build, casting = get_casting(db, casting_id)
     with db.read() as session:
-        history = casting_sizes(session, casting_id)
-    shown = [(line, BY_KEY[line.size.key]) for line in reversed(history) if line.size.key in CASTING_KEYS]
+        history = history_of(session, casting_id)
+    shown = [(line, BY_KEY[line.kind]) for line in reversed(history) if line.kind in CASTING_KEYS]
     return render.page(
         request,
         "sheets/treads/tread.html",

@@ -8,17 +8,19 @@ from domain.lengths import show
 from domain.route.guards import objection_to_measure
 from webapp.acts.ticks import weigh
 from webapp.db import Db
-from webapp.facts.fits import fit_view, seat_words, wheel_facts
-from webapp.models import Measurement, Reading
+from webapp.facts.facts import facts_of
+from webapp.facts.joints import seat_words
+from webapp.facts.wheels import wheel_facts
+from webapp.models import Measurement
 from webapp.records.builds import find_axle, find_casting
 from webapp.records.journal import (
     already_answered,
     check_axle_seen,
     check_casting_seen,
-    now,
     remember_answer,
     write_line,
 )
+from webapp.records.measured import write_measured
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.sheets.wheel.change_sized import Size, found_words, size_of
@@ -29,7 +31,8 @@ def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
     """Raise why a bore or a throw cannot be logged for this casting now, if it cannot."""
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before measuring it.")
-    weigh(objection_to_measure(kind, wheel_facts(build, casting), build.order_of(casting)), False)
+    facts = wheel_facts(build, casting, judged=False)
+    weigh(objection_to_measure(kind, facts, build.order_of(casting)), False)
 
 
 def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None, actor: Actor) -> None:
@@ -99,10 +102,10 @@ def _store(
     sentence = f"{_verb(before)} the {kind}: {_figures(log, size, build)}."
     if kind == "bore":
         session.flush()
-        again = find_casting(session, casting.id)
-        fit = fit_view(*again)
-        if fit is not None:
-            sentence += f" On {fit.seat_words}: {fit.verdict.headline}"
+        build, casting = find_casting(session, casting.id)
+        joint = facts_of(build).joints.of(casting)
+        if joint is not None:
+            sentence += f" On {joint.seat_words}: {joint.headline}"
     write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id)
     remember_answer(session, log.sent, f"{kind} of {casting.id}")
 
@@ -145,34 +148,18 @@ def _insert(
         casting_id=casting_id,
         axle_id=axle_id,
         side=side,
-        mean_nm=size.mean_nm,
+        value=size.mean_nm if interval is None else None,
+        low=interval.low_nm if interval else None,
+        high=interval.high_nm if interval else None,
+        expanded=size.expanded_nm,
         instrument=size.instrument,
         instrument_id=log.how.instrument_id,
         reamer_id=log.how.reamer_id,
         work_dc=log.how.work_dc,
         gauge_dc=log.how.gauge_dc,
-        expanded_nm=size.expanded_nm,
-        by_plug=interval is not None,
-        low_nm=interval.low_nm if interval else None,
-        high_nm=interval.high_nm if interval else None,
         plug_one_nm=one.nm if one else None,
         plug_two_nm=two.nm if two else None,
         who=actor.who,
-        at=now(),
         supersedes_id=before.id if before else None,
     )
-    session.add(row)
-    session.flush()
-    assert row.id is not None  # the flush gave it one
-    for ordinal, (reading, at) in enumerate(log.placed, start=1):
-        place, _, direction = at.partition(" ")
-        session.add(
-            Reading(
-                measurement_id=row.id,
-                ordinal=ordinal,
-                nm=reading.nm,
-                text=reading.text,
-                place=place or None,
-                direction=direction or None,
-            )
-        )
+    write_measured(session, row, [(one.text, one.nm, at) for one, at in log.placed])

@@ -15,7 +15,8 @@ from webapp.facts.batches import running_id
 from webapp.facts.measured_views import REACH, measured_view
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
-from webapp.records.history import axle_journal, casting_journal, casting_measurements
+from webapp.records.history import axle_journal, casting_journal
+from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import list_instruments, list_reamers
 from webapp.sheets.wheel.form_how import FIELDS
@@ -102,8 +103,8 @@ def show_casting(
 def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
     with db.read() as session:
         journal = casting_journal(session, casting.id)
-        measured = casting_measurements(session, build.id, casting.id)
-    shown = [(one, measured_view(build, one)) for one in measured]
+        history = history_of(session, casting.id)
+    shown = [(one, measured_view(build, one)) for one in history if one.kind in ("bore", "throw")]
     return {
         "card": wheel_card(build, casting),
         "journal": journal,

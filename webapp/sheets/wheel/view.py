@@ -14,7 +14,6 @@ from domain.route.guards import (
     objection_to_tick,
 )
 from domain.route.stages import Stage, stages, steps
-from domain.working import Working
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.castings import (
     Progress,
@@ -27,15 +26,13 @@ from webapp.facts.castings import (
     stock,
     tiles,
 )
-from webapp.facts.fits import FitView, fit_view, wheel_facts
-from webapp.facts.holding import Holding, holding_of, never_holds_words
+from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.measuring import FitDecision, fit_decision
 from webapp.facts.metal import MetalLine, metal_words
-from webapp.facts.overall import Overall, overall_of
 from webapp.facts.received import ReceivedBrief, received_brief
-from webapp.facts.targets import bore_target, seat_target, throw_verdict
 from webapp.facts.ways_out import ways_out
+from webapp.facts.wheel_joint import WheelJoint
+from webapp.facts.wheels import throw_verdict, wheel_facts
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 
@@ -75,7 +72,7 @@ class WheelCard:
     next_words: str
     picture: WheelPicture
     lines: tuple[StageLine, ...]
-    fit: FitView | None
+    joint: WheelJoint | None
     coupled: bool
     loggable_bore: bool
     loggable_throw: bool
@@ -83,27 +80,17 @@ class WheelCard:
     # Only where the whole card is shown.
     shown: Shown | None = None
 
-    @property
-    def holding(self) -> Holding | None:
-        """What the joint holds, where the whole card is shown."""
-        return self.shown.holding if self.shown else None
-
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What a whole card tells beyond the ticks: what was measured, what it shows, what to do, what holds."""
+    """What a whole card tells beyond the ticks and the joint: what was measured, and what to do."""
 
     bore: MeasuredView | None
     throw: MeasuredView | None
-    decision: FitDecision | None
     ways: tuple[str, ...]
-    workings: tuple[Working, ...]
-    holding: Holding | None
     bore_target: str
     # Why no fit of the kind wanted can hold here; empty where one can.
     never_holds: str
-    overall: Overall | None
-    settling: str
     throw_verdict: ThrowVerdict | None
     metal: MetalLine | None
     # What receiving said, as long as nothing is cut and it is not good news.
@@ -145,7 +132,7 @@ class AxleSheet:
 
 def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) -> WheelCard:
     """The checklist of one casting; not whole where only a tile of it is shown."""
-    fit = fit_view(build, casting)
+    joint = facts_of(build).joints.of(casting)
     axle, order = build.axle(casting.axle_id), build.order_of(casting)
     following = next_stage(casting.ticked, order)
     live = casting.state != "scrapped"
@@ -157,29 +144,23 @@ def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) ->
         next_words=next_words(build, casting),
         picture=picture_of(build, casting),
         lines=tuple(_stage_lines(build, casting, order, following)),
-        fit=fit,
+        joint=joint,
         coupled=order.coupled,
         loggable_bore=live and casting.has(Stage.BACK_FACED),
         loggable_throw=live and order.coupled and casting.has(Stage.BORED),
         ask_bore=casting.has(Stage.BORED) and casting.bore is None and live,
-        shown=_shown(build, casting, fit) if whole else None,
+        shown=_shown(build, casting) if whole else None,
     )
 
 
-def _shown(build: BuildView, casting: CastingView, fit: FitView | None) -> Shown:
-    decision, holding = fit_decision(build, casting), holding_of(build, casting)
-    judged = (decision.decision.working,) if decision and decision.decision else ()
+def _shown(build: BuildView, casting: CastingView) -> Shown:
+    joints = facts_of(build).joints
     return Shown(
         bore=measured_view(build, casting.bore) if casting.bore else None,
         throw=measured_view(build, casting.throw) if casting.throw else None,
-        decision=decision,
-        ways=_ways(build, casting, fit, decision) if fit else (),
-        workings=(*(fit.verdict.workings if fit else ()), *judged),
-        holding=holding,
-        bore_target=bore_target(build, casting),
-        never_holds=never_holds_words(build, casting),
-        overall=overall_of(fit, decision, holding) if fit else None,
-        settling=decision.settling if decision and fit else "",
+        ways=_ways(build, casting),
+        bore_target=joints.bore_target(casting),
+        never_holds=joints.never_holds(casting),
         throw_verdict=throw_verdict(build, casting),
         metal=metal_words(build, casting),
         as_came=_as_came(build, casting),
@@ -193,15 +174,12 @@ def _as_came(build: BuildView, casting: CastingView) -> ReceivedBrief | None:
     return None if brief.answer == "serves" else brief
 
 
-def _ways(
-    build: BuildView, casting: CastingView, fit: FitView, decision: FitDecision | None
-) -> tuple[str, ...]:
+def _ways(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     """What to do; where the reading cannot be trusted, measuring it better comes before any cut."""
-    ways = ways_out(build, casting, fit)
-    if decision is None or not decision.open or not ways:
+    ways, joint = ways_out(build, casting), facts_of(build).joints.of(casting)
+    if joint is None or not joint.finding.undecided or not ways:
         return ways
-    first = f"Measure better before any cut. {decision.settling}"
-    return (first, *ways)
+    return (f"Measure better before any cut. {joint.finding.settling}", *ways)
 
 
 def _where(casting: CastingView, axle: AxleView | None) -> str:
@@ -250,7 +228,7 @@ def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
             build.seat_nm(axle, side),
             seat,
             measured_view(build, seat) if seat else None,
-            seat_target(build, axle, side),
+            facts_of(build).joints.seat_target(axle, side),
         )
         for side, seat in ((side, axle.seats.get(side)) for side in SIDES)
     )

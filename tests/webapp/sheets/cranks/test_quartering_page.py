@@ -33,6 +33,8 @@ GIVEN = {
     "left_way": "centre", "left": "75.62", "left_branch": "rear", "expanded": "",
 }  # fmt: skip
 SHEET = "/axles/1/quartering"
+SET_UP = "SELECT m.* FROM measurement m WHERE kind = 'pin_heights'"
+HEIGHTS = f"SELECT place, r.value, text, direction FROM ({SET_UP}) JOIN reading r ON id = measurement_id ORDER BY ordinal"
 
 
 @pytest.fixture
@@ -163,13 +165,13 @@ def test_height_over_the_tops(bench: Bench) -> None:
     }  # fmt: skip
     text = taken(bench, **over)
     assert "90.038°" in text
-    row = bench.rows(
-        "SELECT centre_nm, centre_text, right_nm, right_text, left_nm, expanded_nm FROM quarter_heights"
-    )
-    # U of a centre: 0.004 of the height and half of 0.004 of the diameter, as squares: 0.0044721, rounded up.
-    assert row == [
-        (60_000_000, "69.525 mm over 19.05 mm", 75_800_000, "80.5625 mm over 9.525 mm", 75_620_000, 4_473)
+    assert bench.rows(HEIGHTS) == [
+        ("centre", 60_000_000, "69.525 mm over 19.05 mm", None),
+        ("left", 75_620_000, "80.3825 mm over 9.525 mm", "rear"),
+        ("right", 75_800_000, "80.5625 mm over 9.525 mm", "front"),
     ]
+    # U of a centre: 0.004 of the height and half of 0.004 of the diameter, as squares: 0.0044721, rounded up.
+    assert bench.rows(f"SELECT value, expanded FROM ({SET_UP})") == [(None, 4_473)]
     form = form_on(bench.get(SHEET), SHEET)
     assert form.fields["axle_way"] == ["over"] and form.fields["axle_diameter"] == ["19.05 mm"]
     assert form.fields["right"] == ["80.5625 mm"] and form.fields["left_branch"] == ["rear"]
@@ -186,9 +188,9 @@ def test_an_instrument_gives_uncertainty_and_zero(bench: Bench) -> None:
     own = str(bench.one("SELECT id FROM instrument WHERE name = 'height gauge'"))
     text = taken(bench, instrument_id=own, axle="60.10", right="75.90", left="75.72")
     assert "90.038°" in text and "with height gauge." in text
-    assert bench.one("SELECT right_nm FROM quarter_heights") == 75_800_000
+    assert bench.rows(HEIGHTS)[2] == ("right", 75_800_000, "75.90 mm", "front")
     # At least the instrument's own 0.02.
-    assert bench.one("SELECT expanded_nm FROM quarter_heights") >= 20_000
+    assert bench.one(f"SELECT expanded FROM ({SET_UP})") >= 20_000
     assert form_on(bench.get(SHEET), SHEET).fields["instrument_id"] == [own]
 
 
@@ -232,7 +234,8 @@ def test_three_cylinders(bench: Bench) -> None:
         inside_throw="20 mm",
     )
     assert "120.000°" in text and "112.000°" in text and "Right: inside and right" in text
-    assert bench.rows("SELECT inside_throw_nm, inside_branch FROM quarter_heights") == [(20_000_000, "front")]
+    assert bench.rows(HEIGHTS)[3][3] == "front"
+    assert bench.rows(HEIGHTS)[4] == ("inside_throw", 20_000_000, "20 mm", None)
     words = bench.refused(partial(send, bench, inside=""))
     assert "The inside pin's height is empty" in words.at("inside")
 
@@ -243,11 +246,13 @@ def test_three_cylinders(bench: Bench) -> None:
 def test_what_is_stored_and_the_journal(bench: Bench) -> None:
     taken(bench, right="75.80 mm", expanded="0.01")
     assert bench.rows(
-        "SELECT axle_id, left_casting_id, right_casting_id, centre_nm, centre_text, right_text, right_branch, left_nm,"
-        " left_branch, inside_nm, expanded_nm, who FROM quarter_heights"
-    ) == [
-        (1, bench.id("W1"), bench.id("W2"), 60_000_000, "60 mm", "75.80 mm", "front", 75_620_000, "rear", None, 10_000, "AB")
-    ]  # fmt: skip
+        f"SELECT axle_id, left_casting_id, right_casting_id, casting_id, expanded, unit, who FROM ({SET_UP})"
+    ) == [(1, bench.id("W1"), bench.id("W2"), None, 10_000, "nm", "AB")]
+    assert bench.rows(HEIGHTS) == [
+        ("centre", 60_000_000, "60 mm", None),
+        ("left", 75_620_000, "75.62 mm", "rear"),
+        ("right", 75_800_000, "75.80 mm", "front"),
+    ]
     for mark in ("W1", "W2"):
         assert sentences(
             bench.journal(mark), "Axle 1 measured in vee blocks: centre 60.000 mm (2.3622 in);",
@@ -290,7 +295,7 @@ def test_the_same_form_twice_is_stored_once(bench: Bench) -> None:
     form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
     assert bench.post(SHEET, form).status_code == 303
     assert bench.post(SHEET, form).status_code == 303
-    assert bench.one("SELECT count(*) FROM quarter_heights") == 1
+    assert bench.one(f"SELECT count(*) FROM ({SET_UP})") == 1
 
 
 # ---- What is refused ------------------------------------------------------------------------------

@@ -22,13 +22,9 @@ def _own(bench: Bench, reamers: str = "", drills: str = "") -> None:
 
 def _cut(bench: Bench, reamer: int, *bores_nm: int, plug: bool = False) -> None:
     """Bores logged as cut by a reamer, on W1, W2 and so on."""
-    with bench.db.write() as session:
-        for number, nm in enumerate(bores_nm, start=1):
-            session.connection().exec_driver_sql(
-                "INSERT INTO measurement (build_id, kind, casting_id, mean_nm, instrument, reamer_id, by_plug, who, at) "
-                "VALUES (1, 'bore', ?, ?, '', ?, ?, 'AB', '2026-01-01 10:00:00.000000')",
-                (bench.id(f"W{number}"), nm, reamer, plug),
-            )
+    for number, nm in enumerate(bores_nm, start=1):
+        found = {"low": nm} if plug else {}
+        bench.put("bore", None if plug else nm, casting_id=bench.id(f"W{number}"), reamer_id=reamer, **found)
 
 
 def _words(bench: Bench, path: str = SHEET) -> str:

@@ -38,11 +38,7 @@ def _drill(bench: Bench) -> None:
 
 
 def _size(bench: Bench, key: str, nm: int, mark: str = "W1") -> None:
-    _run(
-        bench,
-        "INSERT INTO size (build_id, casting_id, key, nm, text, who, at) "
-        f"VALUES (1, {bench.id(mark)}, '{key}', {nm}, 'x', 'AB', {AT})",
-    )
+    bench.put(key, nm, casting_id=bench.id(mark))
 
 
 def _card(page: str, key: str) -> str:
@@ -177,8 +173,8 @@ def test_chill_seen_at_receiving_slows_every_cut_and_can_be_left_out(bench: Benc
     _size(bench, "rim_most", 118_300_000)
     _run(
         bench,
-        "INSERT INTO receipt (build_id, casting_id, weight_text, blowhole, chill, shift, note, who, at) "
-        f"VALUES (1, {bench.id('W1')}, '', 0, 1, 0, '', 'AB', {AT})",
+        "INSERT INTO receipt (build_id, casting_id, blowhole, chill, shift, note, who, at) "
+        f"VALUES (1, {bench.id('W1')}, 0, 1, 0, '', 'AB', {AT})",
     )
     page = _sheet(bench)
     card = _card(page, "face_back")

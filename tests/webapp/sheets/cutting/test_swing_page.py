@@ -62,11 +62,7 @@ def test_the_form_opens_with_this_castings_diameter_and_gives_no_answer_unasked(
     # 110 of tread, twice 2 of flange, 6 for the rough casting.
     assert form.fields["work"] == ["120 mm"] and form.fields["held"] == ["120 mm"]
     assert 'class="verdict"' not in bench.get(address)
-    with bench.db.write() as session:
-        session.connection().exec_driver_sql(
-            "INSERT INTO size (build_id, casting_id, key, nm, text, who, at) VALUES "
-            "(1, 1, 'rim_most', 118300000, '118.3', 'AB', '2026-01-01 10:00:00.000000')"
-        )
+    bench.put("rim_most", 118_300_000, casting_id=1)
     page = bench.get("/castings/1/swing")
     assert 'name="work" value="118.3 mm"' in page and "the rough rim&#39;s largest, as measured" in page
 

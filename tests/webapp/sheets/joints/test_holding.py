@@ -8,14 +8,14 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from domain.joints.fit import Answer
+from domain.answer import Answer
+from domain.joints.terms import Size, uncertainty_nm
 from domain.lengths import Length, Unit
 from domain.route.stages import Route
 from webapp.facts.cure import hold_words, objection_to_haste
-from webapp.facts.fits import fit_view
-from webapp.facts.holding import holding_of, never_holds_words, no_longer_hold
-from webapp.facts.joint_judging import Size, uncertainty_nm
-from webapp.facts.overall import overall
+from webapp.facts.facts import facts_of
+from webapp.facts.joints import no_longer_hold
+from webapp.facts.wheel_joint import Holding, WheelJoint
 from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
 from webapp.sheets.joints.view import joint_sheet, pin_report
 
@@ -57,6 +57,22 @@ def scene(
     return build, wheel
 
 
+def joint_of(build: BuildView, wheel: CastingView) -> WheelJoint | None:
+    """The joint of the one wheel, as it is given here."""
+    axles = tuple(replace(axle, left=wheel) for axle in build.axles)
+    build = replace(build, axles=axles, castings=(wheel,))
+    return facts_of(build).joints.of(wheel)
+
+
+def holding_of(build: BuildView, wheel: CastingView) -> Holding | None:
+    joint = joint_of(build, wheel)
+    return joint.holding if joint else None
+
+
+def never_holds_words(build: BuildView, wheel: CastingView) -> str:
+    return facts_of(build).joints.never_holds(wheel)
+
+
 def _result(workings: tuple[object, ...], name: str) -> str:
     return next(w.result for w in workings if w.name == name)  # type: ignore[attr-defined]
 
@@ -85,22 +101,22 @@ def test_it_agrees_with_the_fit_where_both_judge_the_same(fit: str, interference
     """No load, no uncertainty, no roughness: what is left is the fit itself."""
     light = {**OWN, "load": "0 N", "pressure": "0 bar"}
     build, wheel = scene(fit, 15_000_000 - interference, light)
-    held, view = holding_of(build, wheel), fit_view(build, wheel)
+    held, view = holding_of(build, wheel), joint_of(build, wheel)
     assert held is not None
     assert view is not None
-    assert held.answer is view.verdict.answer
-    if view.verdict.torque_nm is not None:
-        assert held.capacity_words.startswith(f"{view.verdict.torque_nm:.1f} N m")
+    assert held.answer is view.finding.fit.kind.answer
+    if view.finding.fit.grip is not None:
+        assert held.capacity_words.startswith(f"{view.finding.fit.grip.torque_nm:.1f} N m")
 
 
 @pytest.mark.parametrize("gap", [-10_000, 0, 19_999, 20_000, 35_000, 50_000, 50_001, 100_000, 100_001])
 def test_a_bond_agrees_with_the_fit_too(gap: int) -> None:
     light = {"load": "0 N", "pressure": "0 bar"}
     build, wheel = scene("bond", 15_000_000 + gap, light, fit_least=0.02, fit_most=0.05)
-    held, view = holding_of(build, wheel), fit_view(build, wheel)
+    held, view = holding_of(build, wheel), joint_of(build, wheel)
     assert held is not None
     assert view is not None
-    assert held.answer is view.verdict.answer
+    assert held.answer is view.finding.fit.kind.answer
 
 
 def test_a_bond_by_hand_with_each_reduction_in_its_working() -> None:
@@ -142,7 +158,7 @@ def test_a_plug_gauge_is_judged_over_all_it_leaves_open() -> None:
     assert "U 0.005 mm" in next(w for w in held.workings if w.name == "interference left to grip").numbers
     held = holding_of(build, replace(wheel, bore=replace(plugged, high_nm=None)))
     assert held is not None
-    assert (held.answer, held.cannot_tell) == (Answer.CAUTION, True)
+    assert held.answer is Answer.CANNOT_TELL
     said = "The bore is only known to be larger than 14.985 mm (0.5900 in), so what it holds cannot be worked out"
     assert held.headline == said
 
@@ -250,26 +266,26 @@ def test_a_factor_wanted_names_who_wants_it() -> None:
 def test_a_bond_only_its_uncertainty_takes_out_cannot_be_told() -> None:
     gap, light = {"fit_least": 0.02, "fit_most": 0.05}, OWN | {"load": "10 N", "pressure": "0.1 bar"}
     build, wheel = scene("bond", 15_026_000, light, bore_u=10_000, **gap)
-    held, sure = holding_of(build, wheel), holding_of(*scene("bond", 15_026_000, light, **gap))
+    whole = joint_of(build, wheel)
+    assert whole
+    held, sure = whole.holding, holding_of(*scene("bond", 15_026_000, light, **gap))
     assert held
     assert sure
-    assert (held.answer, held.cannot_tell, held.answer_words) == (Answer.CAUTION, True, "cannot tell yet")
+    assert (held.answer, whole.holds_words) == (Answer.CANNOT_TELL, "cannot tell yet")
     assert held.factor_figure == sure.factor_figure != "0.00"
     assert "0.026 - 0.010 = 0.016 mm, under 0.020, so nothing is claimed there" in held.reason
     assert _result(held.workings, "gap at worst").startswith("0.016 mm to 0.036 mm")
-    whole = overall(build, wheel)
-    assert whole
-    assert (whole.answer, whole.word, whole.cannot_tell) == (Answer.CAUTION, "cannot tell yet", True)
+    assert (whole.answer, whole.word, whole.cannot_tell) == (Answer.CANNOT_TELL, "cannot tell yet", True)
     small = holding_of(*scene("bond", 15_018_000, light, bore_u=10_000, **gap))
     assert small
-    assert (small.answer, small.cannot_tell) == (Answer.NOT, False)
+    assert small.answer is Answer.NOT
 
 
 def test_the_one_answer_is_the_worse_of_the_fit_and_of_what_it_holds() -> None:
-    slips = overall(*scene("press", 14_990_000))
-    light = overall(*scene("press", 14_990_000, OWN | {"load": "0 N", "pressure": "0 bar"}))
-    invented = overall(*scene("press", 14_990_000, {"pressure": "40 bar"}))
-    too_tight = overall(*scene("press", 14_950_000))
+    slips = joint_of(*scene("press", 14_990_000))
+    light = joint_of(*scene("press", 14_990_000, OWN | {"load": "0 N", "pressure": "0 bar"}))
+    invented = joint_of(*scene("press", 14_990_000, {"pressure": "40 bar"}))
+    too_tight = joint_of(*scene("press", 14_950_000))
     assert slips
     assert light
     assert invented
@@ -279,12 +295,12 @@ def test_the_one_answer_is_the_worse_of_the_fit_and_of_what_it_holds() -> None:
         "holds too little",
         "Fits, but holds too little",
     )
-    assert "it slips" in slips.reason
+    assert "it slips" in slips.why
     assert (light.answer, light.word, light.opening) == (Answer.SERVES, "serves", "")
     assert invented.answer is Answer.CAUTION
     assert (too_tight.answer, too_tight.word) == (Answer.NOT, "does not serve")
     build, wheel = scene("press", 14_990_000)
-    assert overall(build, replace(wheel, bore=None)) is None
+    assert joint_of(build, replace(wheel, bore=None)) is None
 
 
 def test_a_press_fit_that_never_can_hold_is_said_before_boring() -> None:

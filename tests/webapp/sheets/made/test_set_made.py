@@ -79,14 +79,7 @@ def good(bench: Bench) -> None:
 def heights(bench: Bench, right: float) -> None:
     """The left pin 45 degrees up behind the axle, the right one in front of it."""
     left = 60 + 28.01 * math.sin(math.radians(45))
-    with closing(sqlite3.connect(bench.db.path)) as connection, connection:
-        connection.execute(
-            "INSERT INTO quarter_heights (build_id, axle_id, left_casting_id, right_casting_id, centre_nm, centre_text, "
-            "left_nm, left_text, left_branch, right_nm, right_text, right_branch, inside_text, inside_throw_text, who, at)"
-            " VALUES (1, 1, ?, ?, 60000000, '60', ?, '', 'rear', ?, '', 'front', '', '', 'AB',"
-            " '2099-01-01 10:00:00.000000')",
-            (bench.id("W1"), bench.id("W2"), round(left * 1e6), round(right * 1e6)),
-        )
+    bench.heights(1, 60_000_000, round(left * 1e6), round(right * 1e6), at="2099-01-01 10:00:00.000000")
 
 
 def test_what_is_missing_is_marked(bench: Bench) -> None:

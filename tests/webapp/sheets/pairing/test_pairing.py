@@ -6,27 +6,29 @@ import re
 from collections.abc import Callable
 from functools import partial
 from itertools import permutations
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from domain.joints.fit import Answer, FitKind, Joint, judge_fit
+from domain.answer import Answer
+from domain.joints.kinds import FitKind
+from domain.joints.terms import Joint
 from domain.lengths import Unit
+from tests.domain.joint_reports import judge_fit
 from tests.webapp.scenes import Bench, form_on, sentences
 from tests.webapp.scenes import Words as PlainWords
 from tests.webapp.test_query_count import counting
 from webapp.db import Db
-from webapp.facts import trials
-from webapp.facts.fits import fit_view
-from webapp.facts.holding import holding_of
-from webapp.facts.overall import Overall, overall
+from webapp.facts.facts import facts_of
+from webapp.facts.joints import Joints
 from webapp.facts.pairing import propose
 from webapp.facts.places import Move, rearranged
 from webapp.records import journal
 from webapp.records.builds import load_build
-from webapp.records.views import BuildView, CastingView
+from webapp.records.views import CastingView
 from webapp.sheets.pairing import change as pairing_service
 
 FITS, APPLY = "/builds/1/fits", "/builds/1/pairing"
@@ -409,7 +411,7 @@ def test_an_interference_is_wanted_below_zero(bench: Bench) -> None:
 def test_a_bore_gauged_by_plugs_takes_no_part(two: Bench) -> None:
     with two.db.write() as session:
         session.connection().exec_driver_sql(
-            "UPDATE measurement SET by_plug = 1, low_nm = 19085000, high_nm = 19095000 WHERE casting_id = ?",
+            "UPDATE measurement SET value = NULL, low = 19085000, high = 19095000 WHERE casting_id = ?",
             (two.id("W1"),),
         )
     assert "W1 stays: no bore to pair it by" in row(two, "1-left")
@@ -496,9 +498,9 @@ def unsure(bench: Bench, **expanded_nm: int) -> None:
     """Say how surely everything is measured, and some bores less surely; in the file, not through a gauge."""
     with bench.db.write() as session:
         run = session.connection().exec_driver_sql
-        run("UPDATE measurement SET expanded_nm = 1000")
+        run("UPDATE measurement SET expanded = 1000")
         for mark, expanded in expanded_nm.items():
-            run("UPDATE measurement SET expanded_nm = ? WHERE casting_id = ?", (expanded, bench.id(mark)))
+            run("UPDATE measurement SET expanded = ? WHERE casting_id = ?", (expanded, bench.id(mark)))
 
 
 @pytest.fixture
@@ -530,9 +532,9 @@ def test_a_joint_that_holds_nothing_is_not_better_for_its_fit(forced: Bench) -> 
     place = (axle.id, "right")
     tried = rearranged(build, [Move(axle.right, place, None), Move(build.castings[2], None, place)])
     there = tried.castings[2]
-    fit, held = fit_view(tried, there), holding_of(tried, there)
-    assert fit is not None and fit.verdict.answer is Answer.SERVES
-    assert held is not None and held.factor_figure == "0.00"
+    joint = facts_of(tried).joints.of(there)
+    assert joint is not None and joint.finding.by_size.answer is Answer.SERVES
+    assert joint.holding.factor_figure == "0.00"
     assert propose(build).groups[0].pairing.best.counts == (2, 0, 0) and not propose(build).moves
     assert 'action="/builds/1/pairing"' not in forced.get(FITS)
 
@@ -553,7 +555,7 @@ def test_serves_never_stands_beside_a_factor_of_nothing(forced: Bench) -> None:
     (group,) = propose(build).groups
     for side, said in zip(("left", "right"), group.today, strict=True):
         wheel = build.axles[0].at(side)
-        assert wheel is not None and overall(build, wheel) == said
+        assert wheel is not None and facts_of(build).joints.of(wheel) is said
 
 
 def test_equal_bores_of_unequal_trust_are_told_apart(forced: Bench) -> None:
@@ -578,12 +580,12 @@ def test_the_whole_never_comes_down(monkeypatch: pytest.MonkeyPatch, eight: Benc
     assert build is not None
     number = {axle.id: axle.number for axle in build.axles}
 
-    def made_up(view: BuildView, casting: CastingView) -> Overall:
-        at = (number[casting.axle_id], casting.side) if casting.axle_id else None
+    def made_up(joints: Joints, casting: CastingView, place: tuple[int, str] | None) -> SimpleNamespace:
+        at = (number[place[0]], place[1]) if place else None
         answer = {**today, **good}.get((casting.mark, at), Answer.NOT)  # type: ignore[arg-type]
-        return Overall(answer, words[answer], "", cannot_tell=False)
+        return SimpleNamespace(answer=answer, word=words[answer])
 
-    monkeypatch.setattr(trials, "overall", made_up)
+    monkeypatch.setattr(Joints, "on", made_up)
     (group,) = propose(build).groups
     assert group.pairing.best.counts == group.pairing.today.counts == (0, 6, 0)
     assert not group.pairing.moves
@@ -612,7 +614,7 @@ def test_a_gap_by_plugs_is_no_one_size(two: Bench, low: int | None, high: int | 
     assert two.seat(1, "left", "19.002 mm").status_code == 303
     with two.db.write() as session:
         session.connection().exec_driver_sql(
-            "UPDATE measurement SET by_plug = 1, low_nm = ?, high_nm = ? WHERE casting_id = ?",
+            "UPDATE measurement SET value = NULL, low = ?, high = ? WHERE casting_id = ?",
             (low, high, two.id("W1")),
         )
     assert told in row(two, "1-left").partition("Carries")[0]

@@ -23,9 +23,7 @@ from webapp.typed.rods import by_number
 MM = 1_000_000
 THROW, CENTRE, AXLE_HEIGHT = 25.4, 150.0, 60.0
 PAGE = "/builds/1/rods"
-_HEIGHTS = """INSERT INTO quarter_heights (build_id, axle_id, left_casting_id, right_casting_id, centre_nm, centre_text,
- left_nm, left_text, left_branch, right_nm, right_text, right_branch, inside_text, inside_throw_text, expanded_nm, who, at)
- VALUES (1, ?, ?, ?, ?, '', ?, '', 'rear', ?, '', 'front', '', '', ?, 'AB', '2026-11-25 20:00:00')"""
+AT = "2026-11-25 20:00:00.000000"
 
 
 @pytest.fixture
@@ -55,30 +53,15 @@ def _heights(
 ) -> None:
     """The axle in its vee blocks, right pin 45 degrees up in front, the left one behind and above."""
     left, right = (
-        bench.one("SELECT id FROM casting WHERE axle_id = ? AND side = ?", axle, side)
-        for side in ("left", "right")
-    )
-    heights = [
         round((AXLE_HEIGHT + throw * math.sin(math.radians(at))) * MM) for at in (45.0 + quarter_deg, 45.0)
-    ]
-    values = (axle, left, right, round(AXLE_HEIGHT * MM), *heights, expanded_nm)
-    with closing(connect(bench.db.path)) as connection, connection:
-        connection.execute(_HEIGHTS, values)
+    )
+    bench.heights(axle, round(AXLE_HEIGHT * MM), left, right, expanded_nm=expanded_nm, at=AT)
 
 
 def _throws(bench: Bench, marks: str, nm: int = 25_400_000, expanded_nm: int | None = None) -> None:
     """Throws as logged, without bringing each wheel so far first."""
-    with closing(connect(bench.db.path)) as connection, connection:
-        for own in map(bench.id, marks.split()):
-            row = (own, nm, expanded_nm)
-            sql = "INSERT INTO measurement (build_id, kind, casting_id, mean_nm, expanded_nm, instrument, who, at) "
-            found = connection.execute(
-                f"{sql} VALUES (1, 'throw', ?, ?, ?, '', 'AB', '2026-11-25 20:00:00')", row
-            )
-            reading = (found.lastrowid, nm)
-            connection.execute(
-                "INSERT INTO reading (measurement_id, ordinal, nm, text) VALUES (?, 1, ?, '')", reading
-            )
+    for own in map(bench.id, marks.split()):
+        bench.put("throw", nm, (nm, "", None, None), casting_id=own, expanded=expanded_nm, at=AT)
 
 
 def _rods(bench: Bench, *axles: int, **figures: str) -> dict[str, object]:
@@ -445,8 +428,11 @@ def test_heights_that_cannot_be_or_the_wrong_crank_ahead(bench: Bench) -> None:
     assert "would go round" in _at(page, "answer")
     _heights(bench, 2, 90.0)
     with closing(connect(bench.db.path)) as connection, connection:
-        swap = "UPDATE quarter_heights SET left_branch = 'front', right_branch = 'rear' WHERE axle_id = 2"
-        connection.execute(swap)
+        swap = "UPDATE reading SET direction = CASE direction WHEN 'front' THEN 'rear' ELSE 'front' END WHERE place = ? AND"
+        last = (
+            " measurement_id = (SELECT max(id) FROM measurement WHERE kind = 'pin_heights' AND axle_id = 2)"
+        )
+        connection.executemany(swap + last, [("left",), ("right",)])
     page = bench.get(PAGE)
     assert "Axle 2: The left pin is 90.000 degrees ahead and should be behind" in _at(page, "answer")
 
@@ -471,11 +457,9 @@ def test_three_cylinders_at_120_degrees(bench: Bench) -> None:
         build = load_build(session, 1)
     assert build is not None
     assert cranks_of(build).before_right[1][1] == 240.0
-    with closing(connect(bench.db.path)) as connection, connection:
-        for axle, angle in ((1, 120.1), (2, 120.1)):
-            left, right = (2 * axle - 1, 2 * axle)
-            heights = [round((60 + THROW * math.sin(math.radians(at))) * MM) for at in (30 + angle, 30.0)]
-            connection.execute(_HEIGHTS, (axle, left, right, 60 * MM, *heights, 0))
+    left, right = (round((60 + THROW * math.sin(math.radians(at))) * MM) for at in (30 + 120.1, 30.0))
+    for axle in (1, 2):
+        bench.heights(axle, 60 * MM, left, right, expanded_nm=0, at=AT)
     page = _save(bench, **_rods(bench, 1, clearance="0.01"))
     assert "The rods go round" in _at(page, "answer")
 
@@ -576,13 +560,11 @@ def _unlike(bench: Bench) -> None:
     _throws(bench, "W1", 25_654_000)
     _throws(bench, "W6", 25_273_000)
     _throws(bench, "W2 W3 W4 W5")
-    with closing(connect(bench.db.path)) as connection, connection:
-        for axle, left, right in ((1, 25.654, 25.4), (2, 25.4, 25.4), (3, 25.4, 25.273)):
-            heights = [
-                round((60 + throw * math.sin(math.radians(at))) * MM)
-                for throw, at in ((left, 135), (right, 45))
-            ]
-            connection.execute(_HEIGHTS, (axle, 2 * axle - 1, 2 * axle, 60 * MM, *heights, 0))
+    for axle, left, right in ((1, 25.654, 25.4), (2, 25.4, 25.4), (3, 25.4, 25.273)):
+        heights = [
+            round((60 + throw * math.sin(math.radians(at))) * MM) for throw, at in ((left, 135), (right, 45))
+        ]
+        bench.heights(axle, 60 * MM, heights[0], heights[1], expanded_nm=0, at=AT)
 
 
 def test_unlike_throws_are_named_first_and_no_trifle_is_a_cure(bench: Bench) -> None:

@@ -14,7 +14,7 @@ from fastapi.testclient import TestClient
 
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import SIZES, Bench, Words, form_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.builds import make_demo
@@ -219,7 +219,7 @@ def test_a_dial_that_cannot_be(still: Bench, asked: dict[str, str], field: str, 
 def test_a_size_logged_is_stored_and_told(bench: Bench) -> None:
     came(bench)
     log(bench, rim_height="12")
-    rows = bench.rows("SELECT key, nm, text, receipt_id, who FROM size ORDER BY id DESC LIMIT 1")
+    rows = bench.rows(f"SELECT kind, value, text, receipt_id, who FROM {SIZES} ORDER BY id DESC LIMIT 1")
     assert rows == [("rim_height", 12_000_000, "12 mm", None, "AB")]
     assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12 mm (12.000 mm (0.4724 in))."
     # 0.5 mm of the back's share is left, so a roughing cut of 1 mm would take the front's.
@@ -245,7 +245,7 @@ def test_an_instrument_of_the_workshop_says_how_sure_it_is(bench: Bench) -> None
     assert bench.post("/workshop/instruments/new", fields).status_code == 303
     came(bench)
     log(bench, rim_height="12", instrument_id=str(bench.one("SELECT id FROM instrument")))
-    assert bench.one("SELECT expanded_nm FROM size ORDER BY id DESC LIMIT 1") > 30_000
+    assert bench.one(f"SELECT expanded FROM {SIZES} ORDER BY id DESC LIMIT 1") > 30_000
     assert "Calliper" in Words(bench.get(page_at(bench))).by_id["history"]
 
 
@@ -284,12 +284,14 @@ def test_metal_cannot_grow(bench: Bench) -> None:
     assert "was logged as 11.200 mm (0.4409 in), and metal cannot grow" in said.text
     said = bench.refused(partial(bench.send, own, own, rim_height="11.6", grown="maybe"))
     log(bench, rim_height="11.6", grown="misread")
-    first, second = bench.rows("SELECT id, supersedes_id FROM size WHERE key = 'rim_height' ORDER BY id")[1:]
+    first, second = bench.rows(
+        f"SELECT id, supersedes_id FROM {SIZES} WHERE kind = 'rim_height' ORDER BY id"
+    )[1:]
     assert second[1] == first[0]
     assert bench.journal("W1")[-1].endswith("The earlier one was misread.")
     assert known(bench)[1].sizes["rim_height"].nm == 11_600_000
     log(bench, rim_height="11.61", grown="both")
-    assert bench.one("SELECT supersedes_id FROM size ORDER BY id DESC LIMIT 1") is None
+    assert bench.one(f"SELECT supersedes_id FROM {SIZES} ORDER BY id DESC LIMIT 1") is None
 
 
 def test_a_form_sent_twice_is_taken_once(bench: Bench) -> None:
@@ -297,7 +299,7 @@ def test_a_form_sent_twice_is_taken_once(bench: Bench) -> None:
     own = page_at(bench)
     form = form_on(bench.get(own), own).filled(rim_height="12")
     assert [bench.post(own, form).status_code for _ in range(2)] == [303, 303]
-    assert bench.one("SELECT count(*) FROM size WHERE nm = 12000000") == 1
+    assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE value = 12000000") == 1
 
 
 def test_an_old_page_is_told(bench: Bench) -> None:
@@ -660,4 +662,6 @@ def test_an_instruments_zero_offset_is_taken_off_a_logged_size(still: Bench) -> 
     assert (
         still.send(page_at(still), page_at(still), rim_height="12.5 mm", instrument_id="1").status_code == 303
     )
-    assert still.rows("SELECT nm, text FROM size ORDER BY id DESC LIMIT 1") == [(12_480_000, "12.5 mm")]
+    assert still.rows(f"SELECT value, text FROM {SIZES} ORDER BY id DESC LIMIT 1") == [
+        (12_480_000, "12.5 mm")
+    ]

@@ -14,7 +14,7 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from domain.stock.sizes import Face, Faces
-from tests.webapp.scenes import Bench, Words, form_on, sentences
+from tests.webapp.scenes import SIZES, Bench, Words, form_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp import render
 from webapp.db import Db
@@ -78,14 +78,18 @@ def test_figures_worked_by_hand(bench: Bench) -> None:
 
 def test_what_is_stored_and_the_journal(bench: Bench) -> None:
     taken(bench, "W1", **COMES, **EDGE, weight="0.9 lb", chill="yes", note="  hard   at the gate ")
-    weight = bench.rows("SELECT weight_mg, weight_text, blowhole, chill, shift, note, who FROM receipt")
+    seen = bench.rows("SELECT blowhole, chill, shift, note, who FROM receipt")
+    assert seen == [(0, 1, 0, "hard at the gate", "AB")]
+    weight = bench.rows(
+        "SELECT m.value, unit, text, receipt_id FROM measurement m JOIN reading ON id = measurement_id WHERE kind = 'weight'"
+    )
     # 0.9 x 453.59237 g
-    assert weight == [(408_233, "0.9 lb", 0, 1, 0, "hard at the gate", "AB")]
-    stored = {key: (nm, text) for key, nm, text in bench.rows("SELECT key, nm, text FROM size")}
+    assert weight == [(408_233, "mg", "0.9 lb", 1)]
+    stored = {key: (nm, text) for key, nm, text in bench.rows(f"SELECT kind, value, text FROM {SIZES}")}
     assert stored["rim_height"] == (13_000_000, "13 mm")
     assert stored["edge_eccentricity"] == (250_000, "0.4 mm, 0.3 mm, 0 mm, 0 mm")
     assert "face_wobble" not in stored
-    assert bench.one("SELECT count(*) FROM size WHERE receipt_id IS NULL") == 0
+    assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE receipt_id IS NULL") == 0
     assert sentences(
         bench.journal("W1"), "W1 looked over as it came:", "rim, back to front 13 mm (13.000 mm (0.5118 in))",
         "weight 0.9 lb", "seen: chilled skin", "note: hard at the gate.",
@@ -147,13 +151,13 @@ def test_inches_and_the_unit_of_a_bare_number(bench: Bench) -> None:
     inches = {"rim_least": "4 5/8", "rim_height": "0.5", "boss_proud": "-20 thou", "edge_12": "+4 thou",
               "edge_3": "0", "edge_6": "-4 thou", "edge_9": "0"}  # fmt: skip
     taken(bench, "W1", unit="in", **inches)
-    stored = {key: (nm, text) for key, nm, text in bench.rows("SELECT key, nm, text FROM size")}
+    stored = {key: (nm, text) for key, nm, text in bench.rows(f"SELECT kind, value, text FROM {SIZES}")}
     assert stored["rim_least"] == (117_475_000, "4 5/8 in")
     assert stored["boss_proud"] == (-508_000, "-20 thou")
     assert stored["edge_eccentricity"] == (101_600, "+4 thou, 0 in, -4 thou, 0 in")
     # Opened again in the build's millimetres and sent as it stands, nothing is read otherwise.
     taken(bench, "W1")
-    again = bench.rows("SELECT key, nm FROM size ORDER BY id")
+    again = bench.rows(f"SELECT kind, value FROM {SIZES} ORDER BY id")
     assert again[: len(stored)] == again[len(stored) :]
 
 
@@ -166,7 +170,7 @@ def test_history_keeps_both_receipts(bench: Bench) -> None:
     assert form.fields["blowhole"] == ["yes"]
     assert form.fields["note"] == ["look again"]
     taken(bench, "W1", rim_least="117.5")
-    assert bench.rows("SELECT nm FROM size WHERE key = 'rim_least' ORDER BY id") == [
+    assert bench.rows(f"SELECT value FROM {SIZES} WHERE kind = 'rim_least' ORDER BY id") == [
         (118_000_000,),
         (117_500_000,),
     ]
@@ -178,12 +182,8 @@ def test_history_keeps_both_receipts(bench: Bench) -> None:
 
 def test_a_rough_size_put_right_after_a_cut_does_not_bring_the_metal_back(bench: Bench) -> None:
     taken(bench, "W1", **COMES)
-    cut = (1, bench.id("W1"), "rim_height", 11_000_000, "11 mm", "AB", "2026-11-25 08:00:00.000000")
-    with bench.db.write() as session:
-        session.connection().exec_driver_sql(
-            "INSERT INTO size (build_id, casting_id, key, nm, text, who, at) VALUES (?, ?, ?, ?, ?, ?, ?)",
-            cut,
-        )
+    cut = (None, "11 mm", None, None)
+    bench.put("rim_height", 11_000_000, cut, casting_id=bench.id("W1"), at="2026-11-25 08:00:00.000000")
     text = taken(bench, "W1", rim_height="13.2")
     # Backs 0 and -1, fronts 3.2 and 2: still 2 between, and 2.2 left on the rim's front.
     assert "2.200 mm (0.0866 in) off its front" in text

@@ -19,7 +19,7 @@ from shutil import copy
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on, forms_on
+from tests.webapp.scenes import SIZES, Bench, Words, form_on, forms_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.settings import Settings
@@ -257,7 +257,7 @@ def test_figures_are_judged_stored_and_told(bench: Bench) -> None:
         rim_height="10.02",
         tread="110.04",
     )
-    rows = bench.rows("SELECT key, nm, text, who FROM size ORDER BY key")
+    rows = bench.rows(f"SELECT kind, value, text, who FROM {SIZES} ORDER BY kind")
     assert ("flange_thickness", 2_100_000, "2.1 mm", "AB") in rows and len(rows) == 5
     assert bench.journal("W1")[-1].startswith(
         "W1's tyre measured: flange thickness 2.1 mm (2.100 mm (0.0827 in)); "
@@ -306,7 +306,7 @@ def test_the_guard_band(bench: Bench) -> None:
 def test_the_zero_offset_is_taken_off(bench: Bench) -> None:
     bench.metric()
     log(bench, "W1", flange_thickness="2.015", instrument_id=str(OFF))
-    assert bench.rows("SELECT nm, text FROM size") == [(1_995_000, "2.015 mm")]
+    assert bench.rows(f"SELECT value, text FROM {SIZES}") == [(1_995_000, "2.015 mm")]
     said = bench.refused(
         partial(bench.send, at(bench, "W1"), form(bench, "W1"), root_radius="0.01", instrument_id=str(OFF))
     )
@@ -387,7 +387,7 @@ def test_metal_cannot_grow_but_a_flange_can(bench: Bench) -> None:
     bench.refused(partial(bench.send, at(bench, "W1"), form(bench, "W1"), tread="110.1", grown="perhaps"))
     log(bench, "W1", tread="110.1", grown="misread")
     assert "The earlier one was misread." in bench.journal("W1")[-1]
-    assert bench.one("SELECT count(*) FROM size WHERE supersedes_id IS NOT NULL") == 1
+    assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE supersedes_id IS NOT NULL") == 1
     log(bench, "W1", flange_thickness="1.95", flange_height="1.98")
 
 
@@ -397,7 +397,7 @@ def test_once_only_and_never_on_an_old_page(bench: Bench) -> None:
     bored(bench, "W1")
     filled = form_on(bench.get(own), action).filled(flange_height="1.9")
     assert [bench.post(own, filled).status_code for _ in range(2)] == [303, 303]
-    assert bench.one("SELECT count(*) FROM size") == 1
+    assert bench.one(f"SELECT count(*) FROM {SIZES}") == 1
     log(bench, "W1", tread="110")
     said = bench.refused(partial(bench.send, own, action, flange_height="1.8", seen="1"), 409)
     assert "Nothing of yours was stored" in said.text
@@ -490,7 +490,7 @@ def test_gauges_by_hand(bench: Bench) -> None:
     log(bench, "W1", flange_thickness="1.95")
     log(bench, "W2", flange_thickness="1.98")
     gauge(bench, "83.5")
-    assert bench.rows("SELECT key, nm, axle_id, casting_id FROM size WHERE axle_id IS NOT NULL") == [
+    assert bench.rows(f"SELECT kind, value, axle_id, casting_id FROM {SIZES} WHERE axle_id IS NOT NULL") == [
         ("back_to_back", 83_500_000, 1, None)
     ]
     assert "Axle 1 measured: back to back 83.5 mm (83.500 mm (3.2874 in))." in bench.journal()
@@ -609,6 +609,6 @@ def test_gauges_once_only_and_never_on_an_old_page(bench: Bench) -> None:
     own = "/axles/1/gauges"
     filled = form_on(bench.get(own), f"{own}#log").filled(back_to_back="83.5")
     assert [bench.post(own, filled).status_code for _ in range(2)] == [303, 303]
-    assert bench.one("SELECT count(*) FROM size WHERE axle_id = 1") == 1
+    assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE axle_id = 1") == 1
     said = bench.refused(partial(bench.send, own, f"{own}#log", back_to_back="83.6", seen="1"), 409)
     assert "Nothing of yours was stored" in said.text

@@ -50,8 +50,8 @@ def test_each_notation(bench: Bench, typed: str, nm: int) -> None:
     _faced(bench)
     answer = bench.log("W1", "bore", typed, instrument="bore gauge")
     assert answer.status_code == 303
-    assert bench.rows("SELECT nm, text, ordinal FROM reading") == [(nm, typed.strip(), 1)]
-    assert bench.rows("SELECT mean_nm, kind, instrument, who, casting_id FROM measurement") == [
+    assert bench.rows("SELECT value, text, ordinal FROM reading") == [(nm, typed.strip(), 1)]
+    assert bench.rows("SELECT value, kind, instrument, who, casting_id FROM measurement") == [
         (nm, "bore", "bore gauge", "AB", 1)
     ]
     text = Words(bench.get("/axles/1")).text
@@ -62,7 +62,7 @@ def test_each_notation(bench: Bench, typed: str, nm: int) -> None:
 def test_a_bare_number_takes_the_unit_chosen(bench: Bench) -> None:
     _faced(bench)
     assert bench.log("W1", "bore", "0.7512", unit="in").status_code == 303
-    assert bench.one("SELECT nm FROM reading") == 19_080_480
+    assert bench.one("SELECT value FROM reading") == 19_080_480
     words = bench.refused(partial(bench.log, "W1", "bore", "19.08", unit="furlong"))
     assert "Choose mm or in" in words.text
 

@@ -12,6 +12,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words, form_on, sentences
 from webapp.db import Db
+from webapp.records.builds import load_build
 
 RULE, CALIPER, BORE_GAUGE, MICROMETER, PLUGS, OLD = range(1, 7)
 _TOOLS = (
@@ -66,10 +67,10 @@ def test_zero_offset_and_temperature_are_taken_off_and_the_typed_reading_stays(b
     answer = bench.log("W1", "bore", "19.082", instrument_id=BORE_GAUGE, work_c="26", gauge_c="20,0")
     assert answer.status_code == 303
     at_20 = round(19_080_000 / (1 + 10.5e-6 * 6))
-    assert _stored(bench, "mean_nm", "instrument", "instrument_id", "work_dc", "gauge_dc") == (
+    assert _stored(bench, "value", "instrument", "instrument_id", "work_dc", "gauge_dc") == (
         at_20, "bore gauge", BORE_GAUGE, 260, 200,
     )  # fmt: skip
-    assert bench.rows("SELECT nm, text FROM reading") == [(19_082_000, "19.082")]
+    assert bench.rows("SELECT value, text FROM reading") == [(19_082_000, "19.082")]
     text = Words(bench.get("/castings/1")).text
     for said in ("19.082, with bore gauge", "zero offset +0.002 mm (+0.0001 in) taken off", "work 26 C and gauge 20 C",
                  "L20 = indicated", "size = reading - zero offset", "ISO 1", "JCGM 100:2008", "19.0788 mm"):  # fmt: skip
@@ -89,8 +90,8 @@ def test_u_is_the_root_of_squares(bench: Bench) -> None:
     assert bench.log("W1", "bore", "19.083", "19.085", instrument_id=BORE_GAUGE).status_code == 303
     parts = (2_000, 1_000 / 12**0.5, 1_000, 1e-6 * 19_082_000 * 5)
     expanded = 2 * sum(part**2 for part in parts) ** 0.5
-    assert _stored(bench, "mean_nm")[0] == 19_082_000
-    assert abs(_stored(bench, "expanded_nm")[0] - expanded) <= 1  # type: ignore[operator]
+    assert _stored(bench, "value")[0] == 19_082_000
+    assert abs(_stored(bench, "expanded")[0] - expanded) <= 1  # type: ignore[operator]
 
 
 def test_places_and_directions(bench: Bench) -> None:
@@ -103,7 +104,7 @@ def test_places_and_directions(bench: Bench) -> None:
         ("19.088", "front", "first"), ("19.084", "front", "second"), ("19.080", "back", "first"),
         ("19.078", "back", "second"),
     ]  # fmt: skip
-    assert _stored(bench, "mean_nm")[0] == 19_082_500
+    assert _stored(bench, "value")[0] == 19_082_500
     text = Words(bench.get("/axles/1")).text
     for said in ("wider at the front by 0.007 mm", "Out of round by 0.004 mm", "cannot see lobes",
                  "Out-of-round cannot be told at the middle", "Front first"):  # fmt: skip
@@ -188,13 +189,12 @@ def test_plug_gauges_give_an_interval(
     _faced(bench)
     answer = bench.log("W1", "bore", "", instrument_id=PLUGS, go_enters=go, not_go_enters=not_go)
     assert answer.status_code == 303
-    assert _stored(bench, "by_plug", "low_nm", "high_nm", "mean_nm", "expanded_nm") == (
-        1,
-        low,
-        high,
-        mean,
-        None,
-    )
+    assert _stored(bench, "low", "high", "value", "expanded") == (low, high, None, None)
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    bore = build.castings[0].bore
+    assert bore is not None and bore.by_plug and bore.mean_nm == mean
     assert bench.one("SELECT count(*) FROM reading") == 0
     for path in ("/axles/1", "/castings/1", "/builds/1"):
         bench.get(path)
@@ -282,11 +282,11 @@ def test_over_plugs(bench: Bench) -> None:
     _faced(bench)
     fields = {"plug_one": "19.05", "plug_two": "8 mm", "instrument_id": MICROMETER}
     assert bench.log("W1", "throw", "41.535", **fields).status_code == 303
-    assert _stored(bench, "mean_nm", "plug_one_nm", "plug_two_nm") == (28_010_000, 19_050_000, 8_000_000)
+    assert _stored(bench, "value", "plug_one_nm", "plug_two_nm") == (28_010_000, 19_050_000, 8_000_000)
     one = 1_500**2 + 1_000**2 / 12  # a single reading of the micrometer
     over = one + (1e-6 * 41_535_000 * 5) ** 2
     expanded = 2 * (over + 2 * one / 4) ** 0.5
-    assert abs(_stored(bench, "expanded_nm")[0] - expanded) <= 1  # type: ignore[operator]
+    assert abs(_stored(bench, "expanded")[0] - expanded) <= 1  # type: ignore[operator]
     text = Words(bench.get("/axles/1")).text
     for said in ("28.010 mm (1.1028 in)", "over plugs of", "over plugs - (plug1 + plug2) / 2"):
         assert said in text, said
@@ -303,7 +303,7 @@ def test_an_instrument_changed_after_logging_leaves_what_was_stored(bench: Bench
     _faced(bench)
     assert bench.seat(1, "left", "19.05", instrument_id=MICROMETER).status_code == 303
     assert bench.log("W1", "bore", "19.087", instrument_id=BORE_GAUGE).status_code == 303
-    before = _stored(bench, "mean_nm", "expanded_nm")
+    before = _stored(bench, "value", "expanded")
     with closing(sqlite3.connect(bench.db.path)) as connection:
         connection.execute(
             "UPDATE instrument SET zero_offset_nm = 30000000, expanded_nm = 90000 WHERE id = 3"
@@ -312,7 +312,7 @@ def test_an_instrument_changed_after_logging_leaves_what_was_stored(bench: Bench
     text = Words(bench.get("/axles/1")).text
     assert "The instrument's figures were changed after this was logged" in text
     assert "inside its limits" in _sure(bench.get("/axles/1"))
-    assert _stored(bench, "mean_nm", "expanded_nm") == before
+    assert _stored(bench, "value", "expanded") == before
 
 
 def test_an_exchange_is_offered_before_scrap(bench: Bench) -> None:

@@ -364,12 +364,7 @@ def test_a_tool_is_there_once_and_comes_back(bench: Bench, what: str, path: str)
 
 def _reamed(bench: Bench, mark: str, nm: int, *, reamer: int = 1, instrument: int | None = None) -> None:
     """A bore logged as cut by a reamer."""
-    with bench.db.write() as session:
-        session.connection().exec_driver_sql(
-            "INSERT INTO measurement (build_id, kind, casting_id, mean_nm, instrument, instrument_id, reamer_id, who, at) "
-            "VALUES (1, 'bore', ?, ?, '', ?, ?, 'AB', '2026-01-01 10:00:00.000000')",
-            (bench.id(mark), nm, instrument, reamer),
-        )
+    bench.put("bore", nm, casting_id=bench.id(mark), instrument_id=instrument, reamer_id=reamer)
 
 
 def test_a_reamer_tells_what_it_has_cut_so_far(bench: Bench) -> None:

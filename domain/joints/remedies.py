@@ -1,0 +1,173 @@
+"""What to do next with a bore and seat that do not serve, least work first."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from domain.answer import Answer
+from domain.joints import bond
+from domain.joints.fit import Fit, at_least, inward, wanted_clearances
+from domain.joints.kinds import Kind
+from domain.joints.terms import check_seat, gap_range, table
+from domain.joints.words import fit_headline, gap_words
+from domain.lengths import Unit, show
+
+_LOOSE = {Kind.TOO_WIDE, Kind.NO_GRIP, Kind.LOOSE}
+
+
+@dataclass(frozen=True)
+class OtherSeat:
+    """Another wheel seat this casting could be tried on."""
+
+    label: str
+    seat_nm: int
+    casting_note: str = ""
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """One way out; if metal comes off, the least to take off the diameter and the sizes to end between."""
+
+    key: str
+    words: str
+    amount_nm: int | None
+    window_nm: tuple[int, int] | None = None
+
+    @property
+    def cuts(self) -> bool:
+        """Whether metal comes off."""
+        return self.key in ("bore_out", "turn_seat", "bore_for_bond", "sleeve")
+
+
+def remedies_for(fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat] = ()) -> Iterator[Remedy]:
+    """The ways out, least work first; each is offered only where following it to the letter serves.
+
+    other_seats: seats this casting could be tried on instead, sizes in nm; those on which it would serve are offered.
+    Yields: remedies, none for a fit that serves; amounts and windows in nm on the diameter.
+    Raises: FitError for another seat not above zero.
+    """
+    for other in other_seats:
+        check_seat(f"seat of {other.label}", other.seat_nm)
+    answer = fit.kind.answer
+    if answer is Answer.SERVES:
+        return
+    yield from _try_other_seats(fit, unit, other_seats)
+    ways: list[Callable[[Fit, Unit], Remedy | None]] = [_bore_out, _turn_seat]
+    if answer is Answer.NOT:
+        ways = [_bond_instead, _bore_out, _turn_seat, _bore_for_bond]
+        ways += [_sleeve] if fit.kind in _LOOSE else []
+    for way in ways:
+        remedy = way(fit, unit)
+        if remedy:
+            yield remedy
+    if answer is Answer.NOT:
+        yield Remedy("scrap", "Scrap this casting and put a spare in its place.", None)
+
+
+def _try_other_seats(fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat]) -> Iterator[Remedy]:
+    for other in other_seats:
+        if other.seat_nm >= fit.joint.boss_diameter_nm:
+            continue
+        there = fit.on(other.seat_nm)
+        if there.kind is Kind.GOOD:
+            note = f" {other.casting_note}" if other.casting_note else ""
+            words = f"Try it on {other.label}. {fit_headline(there, unit)}.{note}"
+            yield Remedy("other_seat", words, None)
+
+
+def _bond_instead(fit: Fit, unit: Unit) -> Remedy | None:
+    gap = gap_range(fit.joint)
+    if fit.is_bond or bond.judge_gap(fit.clearance_nm, gap) is not bond.GapFit.BEST:
+        return None
+    now = show(fit.clearance_nm, unit)
+    words = f"Bond it instead: the gap of {now} suits a retaining compound, {gap_words(fit, unit)}."
+    return Remedy("bond_instead", words, None)
+
+
+def _bore_out(fit: Fit, unit: Unit) -> Remedy | None:
+    clearances = wanted_clearances(fit, fit.seat_nm)
+    window = inward(unit, fit.seat_nm + clearances[0], fit.seat_nm + clearances[1])
+    return _bore_to("bore_out", fit, unit, window, "")
+
+
+def _bore_for_bond(fit: Fit, unit: Unit) -> Remedy | None:
+    if fit.is_bond:
+        return None
+    after = f" Then bond it instead, with a gap of {gap_words(fit, unit)}."
+    return _bore_to("bore_for_bond", fit, unit, _bond_window(fit, unit), after)
+
+
+def _bond_window(fit: Fit, unit: Unit) -> tuple[int, int]:
+    gap = gap_range(fit.joint)
+    return inward(unit, fit.seat_nm + gap.least_nm, fit.seat_nm + gap.most_nm)
+
+
+def _bore_to(key: str, fit: Fit, unit: Unit, window: tuple[int, int], after: str) -> Remedy | None:
+    low, high = window
+    if low > high or low <= fit.bore_nm or high >= fit.joint.boss_diameter_nm:
+        return None
+    amount = at_least(unit, low - fit.bore_nm, high - fit.bore_nm)
+    words = f"Bore it out by at least {show(amount, unit)}, {_to(window, unit)}.{after}"
+    return Remedy(key, words, amount, window)
+
+
+def _turn_seat(fit: Fit, unit: Unit) -> Remedy | None:
+    # The safe interference depends a little on the seat: over a range of seats it is least at one end.
+    clearances = wanted_clearances(fit, fit.seat_nm, fit.bore_nm)
+    low, high = window = inward(unit, fit.bore_nm - clearances[1], fit.bore_nm - clearances[0])
+    if low > high or high >= fit.seat_nm or low <= 0:
+        return None
+    amount = at_least(unit, fit.seat_nm - high, fit.seat_nm - low)
+    words = f"Turn the seat down by at least {show(amount, unit)}, {_to(window, unit)}."
+    return Remedy("turn_seat", words, amount, window)
+
+
+def _sleeve(fit: Fit, unit: Unit) -> Remedy | None:
+    """Always for a bonded axle: pressing into a thin sleeve would strain its own bond (common practice)."""
+    rule = table()["sleeve"]
+    amount = 2 * int(rule["wall_nm"])
+    opened = fit.bore_nm + amount
+    left = fit.joint.boss_diameter_nm - opened
+    inside = _bond_window(fit, unit)
+    if left < 2 * rule["least_boss_wall_nm"] or inside[0] > inside[1] or inside[1] >= opened:
+        return None
+    words = (
+        f"Sleeve it: bore out by {show(amount, unit)} to {show(opened, unit)}, bond in a sleeve with a wall of"
+        f" about {show(rule['wall_nm'], unit)}, and bore that {_to(inside, unit)} for a bonded axle;"
+        f" {show(left // 2, unit)} of boss is left all round ({rule['source']})."
+    )
+    return Remedy("sleeve", words, amount, inside)
+
+
+def _to(window: tuple[int, int], unit: Unit) -> str:
+    low, high = (show(end, unit) for end in window)
+    return f"to {low} and no other" if low == high else f"to between {low} and {high}"
+
+
+_MEASURE = Remedy(
+    "measure",
+    "Measure the bore with an instrument that shows a value, or try plugs nearer to its size.",
+    None,
+)
+
+
+def remedies_between(ends: Sequence[Fit], unit: Unit, other_seats: Sequence[OtherSeat] = ()) -> list[Remedy]:
+    """The ways out for a bore that plugs leave open: measuring it, and what holds for both its ends.
+
+    Amounts that hang on the size are left off. ends: the fit at each end that is known, one or two.
+    """
+    found = [_MEASURE]
+    if len(ends) == 1:
+        return found
+    at_low, at_high = ([*remedies_for(end, unit, other_seats)] for end in ends)
+    for one in at_low:
+        other = next((r for r in at_high if r.key == one.key), None)
+        if other is None or one.window_nm != other.window_nm:
+            continue
+        if one.words == other.words:
+            found.append(one)
+        elif one.window_nm is not None and one.key in ("bore_out", "bore_for_bond"):
+            low, high = (show(nm, unit) for nm in one.window_nm)
+            then = " Then bond it instead." if one.key == "bore_for_bond" else ""
+            words = f"Bore it out to between {low} and {high}.{then}"
+            found.append(Remedy(one.key, words, None, one.window_nm))
+    return found

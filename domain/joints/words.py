@@ -1,0 +1,528 @@
+"""What is found of a joint, in words: of the fit as read, of what holds it, and of both together."""
+
+from collections.abc import Iterator, Mapping
+
+from domain.answer import Answer
+from domain.joints.bond import GapFit
+from domain.joints.fit import Fit, most_interference_nm
+from domain.joints.held import Bonded, Forced
+from domain.joints.judge import Carried, Finding, larger_only
+from domain.joints.kinds import FitKind, Kind
+from domain.joints.terms import floor2, gap_range, heating_table
+from domain.lengths import Unit, show, show_in
+
+_STRANGE_NM = 1_000_000  # 1 mm between bore and seat is a slip, not a fit
+_ADVICE = "The program advises: the builder, local codes and a competent person decide."
+_GUARD = "Press brittle iron behind a guard: a boss can burst without warning."
+_HOT = "A heated wheel does not look hot: gloves, tongs, a clear way to the axle, nothing near that burns."
+_VENTILATE = "Ventilate when using the compound, and the more when warming a bond to release it: it fumes."
+_KIND_CAUTIONS = {
+    FitKind.PRESS: (_GUARD,),
+    FitKind.SHRINK: (
+        _HOT,
+        "Iron can crack as it grips: stand clear until it is cold. Let a warmed wheel cool before measuring.",
+    ),
+    FitKind.BOND: (_VENTILATE, "Let a warmed wheel cool before measuring."),
+}
+_EXACT = "so this answer takes {} as exact."
+CANNOT = "cannot be told with this instrument"
+
+
+def cut_off(nm: int, first: Unit) -> str:
+    """A length in both systems, each cut off: a limit rounded up in either and worked to would be passed.
+
+    nm: 0 or more.
+
+    >>> cut_off(22_529, Unit.MM)
+    '0.022 mm (0.0008 in)'
+    """
+    metric, inch = show_in(nm // 1_000 * 1_000, Unit.MM), show_in(nm // 2_540 * 2_540, Unit.INCH)
+    return f"{metric} ({inch})" if first is Unit.MM else f"{inch} ({metric})"
+
+
+def small(text: str) -> str:
+    """A sentence set inside another."""
+    return text[:1].lower() + text[1:]
+
+
+# --- the fit as read ---
+
+
+def fit_headline(fit: Fit, unit: Unit) -> str:
+    """The size in both systems and what it does, in one line without a full stop."""
+    words, gap = fit.joint.kind.words, fit.clearance_nm
+    size = f"{'Clearance' if gap > 0 else 'Interference'} {show(abs(gap), unit)}"
+    if gap == 0:
+        size = "Bore and seat are the same size"
+    tails = {
+        Kind.WIPED: f"{'too little' if gap > 0 else 'no room'} for the bond, the compound is wiped out",
+        Kind.WIDE: "wide for the bond, check the compound's data sheet",
+        Kind.TOO_WIDE: "too wide for the bond",
+        Kind.CRACKS: "too tight, the boss may crack",
+    }
+    return _sized(size, fit.kind, words, tails)
+
+
+def _sized(size: str, kind: Kind, fit: str, tails: Mapping[Kind, str]) -> str:
+    """A size and what it does, in the words that the fit as read and what holds it have in common."""
+    if kind is Kind.NO_GRIP:
+        return f"{size} where a {fit} was wanted"
+    common = {
+        Kind.GOOD: f"serves the {fit}",
+        Kind.STRAINED: f"serves the {fit} with little in hand, take care",
+        Kind.TIGHT: f"tighter than the {fit} wants, take care",
+        Kind.LOOSE: f"too little, the {fit} will not hold",
+    }
+    return f"{size}: {common.get(kind) or tails[kind]}"
+
+
+def fit_reason(fit: Fit, unit: Unit) -> str:
+    """Why, with the range wanted, and how hard the boss is strained where it is."""
+    joint, gap = fit.joint, gap_range(fit.joint)
+    what = "a gap" if fit.is_bond else "an interference"
+    wanted = f"{what} of {show(joint.least_nm, unit)} to {show(joint.most_nm, unit)} is wanted"
+    filled = f"{show(gap.limit_nm, unit)} is the most it can fill ({gap.source})"
+    words = {
+        Kind.GOOD: f"It is as it should be: {wanted}.",
+        Kind.WIPED: f"The compound needs room to stay in: {wanted}.",
+        Kind.WIDE: f"It is more than is best: {wanted}, and {filled}.",
+        Kind.TOO_WIDE: f"The compound will not fill it: {wanted}, and {filled}.",
+        Kind.NO_GRIP: f"Nothing grips: {wanted}.",
+        Kind.LOOSE: f"The wheel could work loose on its axle: {wanted}.",
+        Kind.CRACKS: f"A fit below the factor wanted is never called safe, even where {wanted}.",
+        Kind.TIGHT: f"It is more than it should be, though the iron can take it: {wanted}.",
+        Kind.STRAINED: f"It is as it should be, {wanted}, but a flaw in the iron would leave little.",
+    }[fit.kind]
+    return f"{words} {_strain_words(fit.forced, 'The boss is')}" if fit.forced else words
+
+
+def gap_words(fit: Fit, unit: Unit) -> str:
+    """The gap that the compound wants, and who says so."""
+    gap = gap_range(fit.joint)
+    return f"{show(gap.least_nm, unit)} to {show(gap.most_nm, unit)} ({gap.source})"
+
+
+def fit_cautions(fit: Fit, unit: Unit, spread_nm: int, cuts: bool) -> Iterator[str]:
+    """What to watch for, one sentence or two each; the last says who decides.
+
+    spread_nm: most less least of the bore's readings, nm, 0 or more. cuts: whether a way out takes metal off.
+    """
+    joint = fit.joint
+    if spread_nm > joint.most_nm - joint.least_nm:
+        yield (
+            f"The readings of the bore differ by {show(spread_nm, unit)}, more than the range wanted is wide:"
+            " it is tapered or out of round, and the answer depends on where you measure."
+        )
+    if abs(fit.clearance_nm) > _STRANGE_NM:
+        yield (
+            f"Bore and seat differ by {show(abs(fit.clearance_nm), unit)}: check the reading, its unit, and"
+            " that the seat belongs to this wheel."
+        )
+    if not fit.is_bond:
+        most = most_interference_nm(fit.seat_nm, joint.boss_diameter_nm, joint.iron_key, joint.factor_wanted)
+        if most < joint.least_nm:
+            yield (
+                f"No interference in the wanted range is safe in this boss: it takes at most {show(most, unit)} at a"
+                f" factor of {joint.factor_wanted:g}. Think of a bond, or of a larger boss."
+            )
+    yield from _KIND_CAUTIONS[joint.kind]
+    if cuts:
+        yield "Before cutting: chuck key out, and turn the work by hand clear of the bed before the power."
+    yield _ADVICE
+
+
+def headline(found: Finding) -> str:
+    """The fit as read, in one line without a full stop; of a bore known by plugs, for all they leave open."""
+    unit, fit = found.case.unit, found.fit
+    if found.case.bore.plugs is None:
+        return fit_headline(fit, unit)
+    if len(found.fits) == 1:
+        said = f"The bore is {'larger' if larger_only(found.case, found.fits) else 'smaller'} than {show(fit.bore_nm, unit)}"
+        if found.by_size is Kind.OPEN_ENDED:
+            return f"{said}, and no more is known"
+        return f"{said}; there already {small(fit_headline(fit, unit))}"
+    if found.by_size is Kind.GOOD:
+        return f"{_sizes_between(found.fits, unit)}: serves at both ends of what the plugs leave open"
+    name = "smallest" if fit is found.fits[0] else "largest"
+    return f"At its {name}, {show(fit.bore_nm, unit)}: {small(fit_headline(fit, unit))}"
+
+
+def reason(found: Finding) -> str:
+    """Why the fit as read is what it is."""
+    unit, why = found.case.unit, fit_reason(found.fit, found.case.unit)
+    if found.case.bore.plugs is None:
+        return why
+    if len(found.fits) == 1:
+        if found.by_size is Kind.OPEN_ENDED:
+            return "One plug alone leaves the size open at one end: whether it serves cannot be told."
+        return f"{why} Further that way it is no better."
+    low, high = (show(one.bore_nm, unit) for one in found.fits)
+    between = f"by the plugs the bore lies between {low} and {high}"
+    if found.by_size is Kind.GOOD:
+        return f"It is as it should be wherever {between}."
+    return f"Judged at both ends, for {between}. {why}"
+
+
+def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:
+    least, most = sorted((one.clearance_nm for one in fits), key=abs)
+    name = "Clearance" if most >= 0 else "Interference"
+    return f"{name} {show(abs(least), unit)} to {show(abs(most), unit)}"
+
+
+# --- what the measurements show ---
+
+
+def shown(found: Finding) -> str:
+    """What the measurements show of the fit, in a sentence or two."""
+    bore, seat = found.case.bore, found.case.seat
+    if found.decision is not None:
+        exact = bore.plugs is not None and seat.budget is None
+        return (
+            f"{found.decision.words} The seat's reading is taken as exact." if exact else found.decision.words
+        )
+    if not seat.measured:
+        return f"The seat is the drawing's, not a measured one, {_EXACT.format('the drawing')}"
+    if bore.budget is None and seat.budget is None:
+        return f"It is not known how sure the bore and the seat are, {_EXACT.format('their readings')}"
+    which = "bore" if bore.budget is None else "seat"
+    return f"It is not known how sure the {which} is, {_EXACT.format('its readings')}"
+
+
+# --- what holds it ---
+
+
+def held_size(held: Forced | Bonded, unit: Unit) -> str:
+    """The gap or the interference as measured."""
+    if isinstance(held, Bonded):
+        name, nm = ("Gap" if held.gap_nm >= 0 else "Interference"), held.gap_nm
+    else:
+        name, nm = ("Clearance" if held.interference_nm < 0 else "Interference"), held.interference_nm
+    return f"{name} {show(abs(nm), unit)}"
+
+
+def held_headline(held: Forced | Bonded, unit: Unit) -> str:
+    """The size and what it does at the worst of what is not known, in one line without a full stop."""
+    size = held_size(held, unit)
+    if isinstance(held, Bonded):
+        return (
+            f"{size}: {CANNOT if held.kind is Kind.GAP_NOT_TOLD else f'{held.kind.answer.words} as a bond'}"
+        )
+    fit = held.joint.kind.words
+    tails = {
+        Kind.WEAK_PRESS: f"serves the {fit}, but the press may not be strong enough",
+        Kind.CRACKS: "too tight to be called safe, the boss may crack",
+        Kind.GRIP_NOT_TOLD: f"{CANNOT} whether the {fit} grips",
+        Kind.MAY_NOT_GRIP: f"too little to be sure that the {fit} grips at all",
+    }
+    return _sized(size, held.kind, fit, tails)
+
+
+def held_reason(held: Forced | Bonded, unit: Unit) -> str:
+    """Why: of a forced fit how hard the boss is strained at worst and what would be safe; of a bond its gap."""
+    if isinstance(held, Bonded):
+        first, *rest = bond_reasons(held, unit)
+        return f"{first} {rest[0]}" if held.kind is Kind.GAP_NOT_TOLD else first
+    return _forced_reason(held, unit)
+
+
+def _forced_reason(held: Forced, unit: Unit) -> str:
+    joint, kind, strained = held.joint, held.kind, held.most_strained
+    safe = _safe_words(held, unit)
+    if kind is Kind.NO_GRIP:
+        return f"Nothing grips: the seat must be larger than the bore. {safe}"
+    sentences = [_strain_words(held, "At worst the boss is"), safe]
+    if kind is Kind.MAY_NOT_GRIP:
+        sentences.insert(0, "Smoothing is as large as the interference: nothing may be left to grip.")
+    if kind is Kind.GRIP_NOT_TOLD:
+        size, off = (show_in(nm, unit) for nm in (held.interference_nm, held.uncertainty_nm))
+        sentences.insert(
+            0,
+            f"Cannot be told with this instrument: at worst the interference is {size} less {off}, which after"
+            " smoothing leaves nothing to grip, so nothing is claimed there.",
+        )
+    if kind in (Kind.LOOSE, Kind.TIGHT) and joint.wanted_nm:
+        least, most = (show(end, unit) for end in joint.wanted_nm)
+        sentences.insert(0, f"An interference of {least} to {most} is wanted.")
+    if kind is Kind.WEAK_PRESS and joint.press_capacity_n is not None:
+        sentences.insert(
+            0,
+            f"Pressing it on may take {strained.axial_n:.0f} N and the press gives {joint.press_capacity_n:g} N.",
+        )
+    return " ".join(sentences)
+
+
+def _strain_words(held: Forced, who: str) -> str:
+    """How hard the boss may be strained, against the least its iron is sure of, in one sentence."""
+    if held.factor is None:
+        return "The boss is not strained at all."
+    return (
+        f"{who} strained to {held.most_strained.hoop_mpa:.0f} MPa and the iron is sure of"
+        f" {held.joint.iron.tensile_low_mpa:.0f} MPa, a factor of {floor2(held.factor)},"
+        f" where {held.joint.factor_wanted:g} is wanted."
+    )
+
+
+def _safe_words(held: Forced, unit: Unit) -> str:
+    """What interference would be safe, in one sentence."""
+    safe, factor = held.safe_interference_nm, held.joint.factor_wanted
+    if safe is None:
+        return (
+            f"No interference can be called safe at a factor of {factor:g}: the uncertainty of the"
+            " readings alone is more than this boss takes. Measure more closely, or think of a bond."
+        )
+    if safe < 2_540:
+        return f"This boss takes less than 0.0001 in (0.0025 mm) at a factor of {factor:g}: think of a bond."
+    return f"Up to {cut_off(safe, unit)} as measured keeps a factor of {factor:g}."
+
+
+def held_cautions(held: Forced | Bonded, unit: Unit) -> tuple[str, ...]:
+    """What to watch for with what holds it, one sentence or two each."""
+    if isinstance(held, Bonded):
+        return tuple(bond_reasons(held, unit))[2 if held.kind is Kind.GAP_NOT_TOLD else 1 :]
+    return tuple(_forced_cautions(held))
+
+
+def _forced_cautions(held: Forced) -> Iterator[str]:
+    joint, heat_c, force = held.joint, held.heat_to_c, held.most_strained.axial_n
+    if not joint.roughness.known:
+        yield "No roughness is given, so nothing is taken off the grip for smoothing: real surfaces hold less."
+    if joint.kind is FitKind.PRESS:
+        yield _GUARD
+        if held.press_is_enough is None and force > 0:
+            yield (
+                f"Pressing may take {force:.0f} N ({force / 9.80665:.0f} kgf):"
+                " see that the press or vice gives it before you begin, for a wheel stuck half way is lost."
+            )
+    if heat_c is not None:
+        yield _HOT
+        yield (
+            "Heat the whole wheel evenly, and see that a plug no smaller than the seat drops through before you try"
+            " the axle: once it grabs half way it cannot be moved."
+        )
+        yield "Iron can crack as it grips: stand clear until it is cold. Let it cool before measuring."
+        rule = heating_table()
+        if heat_c > rule["caution_above_c"]:
+            yield (
+                f"{heat_c:.0f} C is very hot: any bond in this wheel lets go by {rule['caution_above_c']:g} C"
+                f" ({rule['source']}), and it fumes. Cool the axle, or ask for less room, to need less heat."
+            )
+    yield _ADVICE
+
+
+def making(held: Forced | Bonded, unit: Unit) -> tuple[str, ...]:
+    """What making the joint takes: the press, the heat, and what would be safe."""
+    if isinstance(held, Bonded):
+        return ()
+    said = []
+    if held.pressing_force_n is not None:
+        press = held.joint.press_capacity_n
+        gives = "what the press gives is not said" if press is None else f"the press gives {press:.0f} N"
+        enough = {True: ", enough", False: ", not enough", None: ""}[held.press_is_enough]
+        said.append(f"Pressing takes up to {held.pressing_force_n:.0f} N; {gives}{enough}.")
+    if held.heat_to_c is not None:
+        said.append(f"Heat the wheel to {held.heat_to_c:.0f} C.")
+    safe = held.safe_interference_nm
+    known = (
+        "No interference can be called safe."
+        if safe is None
+        else f"Safe up to {cut_off(safe, unit)} as measured."
+    )
+    return (*said, known)
+
+
+# --- a bond ---
+
+_GAP_WORDS = {
+    GapFit.TOO_SMALL: "too small: the compound is wiped out",
+    GapFit.BEST: "as it should be",
+    GapFit.WIDE: "wider than is best",
+    GapFit.TOO_WIDE: "more than the compound fills",
+}
+
+
+def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
+    """Why the bond serves or not, and what to watch for, one sentence each."""
+    joint, sheet, gap = held.joint, held.joint.sheet, held.joint.sheet.gap
+    wanted = f"{show(gap.least_nm, unit)} to {show(gap.most_nm, unit)} is wanted ({gap.source})"
+    nm = held.gap_nm
+    name = f"A gap of {show(nm, unit)}" if nm >= 0 else f"An interference of {show(-nm, unit)}"
+    yield f"{name} is {_GAP_WORDS[held.fits[0]]}; {wanted}."
+    unclaimed = worst_gap_words(held, unit)
+    doubtful = next((one for one in held.fits[1:] if one is not held.fits[0]), None)
+    if unclaimed:
+        yield f"Cannot be told with this instrument: {unclaimed}."
+    elif doubtful:
+        yield (
+            f"With an uncertainty of {show(held.uncertainty_nm, unit)} the gap may also be {_GAP_WORDS[doubtful]}:"
+            " measure more closely to settle it."
+        )
+    if joint.hottest_c > sheet.service_limit_c:
+        yield (
+            f"Running at {joint.hottest_c:g} C is hotter than the compound serves, {sheet.service_limit_c:g} C:"
+            " the bond lets go."
+        )
+    placeholders = [one.key for one in sheet.reductions if one.placeholder]
+    if placeholders:
+        yield (
+            f"Placeholders, not your compound's figures: {', '.join(placeholders)}. Type those of its data sheet"
+            " before you rely on the strength."
+        )
+    yield "The data sheet's strength is that of a pin in a collar; it does not predict service."
+    yield _VENTILATE
+
+
+def worst_gap_words(held: Bonded, unit: Unit) -> str:
+    """How the uncertainty takes a gap that serves to where nothing is claimed; empty where it does not."""
+    gap, none = held.joint.sheet.gap, (GapFit.TOO_SMALL, GapFit.TOO_WIDE)
+    if held.fits[0] in none:
+        return ""
+    nm, off = held.gap_nm, held.uncertainty_nm
+    said = []
+    for fit, sign, worst_nm, limit_nm, past in (
+        (held.fits[1], "-", nm - off, gap.least_nm, "under"),
+        (held.fits[2], "+", nm + off, gap.limit_nm, "over"),
+    ):
+        if fit in none:
+            size, doubt, limit = (show_in(one, unit).split()[0] for one in (nm, off, limit_nm))
+            said.append(
+                f"at worst the gap is {size} {sign} {doubt} = {signed(worst_nm, unit)}, {past} {limit}"
+            )
+    return f"{' and '.join(said)}, so nothing is claimed there" if said else ""
+
+
+def signed(nm: int, unit: Unit) -> str:
+    """A gap in one system, with a minus sign where it is none."""
+    return f"{'-' if nm < 0 else ''}{show_in(abs(nm), unit)}"
+
+
+# --- what it holds against what it must ---
+
+
+def carried_headline(one: Carried, unit: Unit) -> str:
+    """The joint and its load in one line: whichever is more to worry about."""
+    if one.slips_by_doubt and one.held.kind.answer is not Answer.NOT:
+        return "Cannot be told with this instrument whether it holds what is asked of it"
+    if not one.weak:
+        return held_headline(one.held, unit)
+    invented = bool(one.load.invented)
+    by = ", by placeholder figures" if invented else ""
+    if one.at_worst.answer is Answer.NOT:
+        return f"{'Would not hold' if invented else 'Does not hold'} what is asked of it{by}"
+    return f"Holds what is asked, but with less in hand than is wanted{by}"
+
+
+def carried_reason(one: Carried, unit: Unit) -> str:
+    """Why, with what less than the factor wanted comes to."""
+    slips = "" if one.at_worst.answer is Answer.SERVES else _slip_words(one)
+    if one.weak:
+        return f"{slips} {held_headline(one.held, unit)}."
+    return f"{held_reason(one.held, unit)} {slips}".strip()
+
+
+def _slip_words(one: Carried) -> str:
+    said = one.at_worst.words
+    if one.at_worst.answer is Answer.CAUTION:
+        return f"{said} Less is in hand than is wanted: it may slip."
+    if one.slips_by_doubt:
+        return f"{said} That is at worst; as measured: {small(one.as_measured.words)}"
+    return said
+
+
+def held_word(found: Finding) -> str:
+    """What is wrong where it does not hold, in a few words."""
+    one = found.carried
+    if one is None:
+        return "what it holds cannot be worked out"
+    if one.held.kind.answer is not Answer.NOT:
+        return "holds too little"
+    if isinstance(one.held, Bonded):
+        return "the bond does not serve"
+    return "the boss may crack" if one.held.kind is Kind.CRACKS else "it may not grip"
+
+
+def open_words(found: Finding) -> str:
+    """That one plug alone gives no size to work out what it holds from."""
+    plugs, unit = found.case.bore.plugs, found.case.unit
+    low, high = (plugs.low_nm, plugs.high_nm) if plugs else (None, None)
+    known = high if low is None else low
+    size = "open at both ends"
+    if known is not None:
+        size = f"only known to be {'smaller' if low is None else 'larger'} than {show(known, unit)}"
+    return f"The bore is {size}, so what it holds cannot be worked out"
+
+
+def never_holds(
+    kind: FitKind, most_nm: int, by_boss: bool, torques_nm: tuple[float, float], invented: bool, unit: Unit
+) -> str:
+    """That no interference both holds and leaves the boss whole, in a sentence, and what to do instead.
+
+    most_nm: the most interference, that the boss stands (by_boss) or that is wanted, nm. torques_nm: what it holds there,
+    and what it must, N m. invented: whether the loads are placeholders.
+    """
+    first = f"No {kind.words} in this iron both holds and stays whole here"
+    if invented:
+        first = f"With the placeholder loads, {small(first)}"
+    limit = "the boss stands" if by_boss else "is wanted"
+    ways = "Bond it, shrink it" if kind is FitKind.PRESS else "Bond it"
+    return (
+        f"{first}: at the most {limit} ({cut_off(most_nm, unit)}) it holds {torques_nm[0]:.1f} N m of the"
+        f" {torques_nm[1]:.1f} N m it must. {ways} or change the boss."
+    )
+
+
+# --- all in all ---
+
+
+def word(found: Finding) -> str:
+    """The one answer in a word or two, for a line."""
+    if found.answer is Answer.NOT and found.by_size.answer is not Answer.NOT:
+        return held_word(found)
+    return found.answer.words
+
+
+def opening(found: Finding) -> str:
+    """What is said before the fit's own words; empty where those say it all."""
+    if found.kind is found.by_size and found.kind is not Kind.OPEN_ENDED:
+        return ""
+    if found.answer is Answer.NOT:
+        return f"Fits, but {held_word(found)}"
+    return found.answer.words[:1].upper() + found.answer.words[1:]
+
+
+def why(found: Finding) -> str:
+    """The reason of the one answer, in a sentence or two."""
+    if found.kind is Kind.SIZE_NOT_TOLD:
+        return f"{shown(found)} {found.settling}".strip()
+    if found.kind is found.by_size and found.kind is not Kind.OPEN_ENDED:
+        return f"{headline(found)}."
+    if found.answer is Answer.CAUTION:
+        return f"{holding_headline(found)}."
+    return holding_reason(found)
+
+
+def holding_headline(found: Finding) -> str:
+    """What it holds, in one line without a full stop."""
+    if found.carried is not None:
+        return carried_headline(found.carried, found.case.unit)
+    if found.case.bore.open_ended:
+        return open_words(found)
+    return "Cannot be worked out: the figures of the joints do not hold together"
+
+
+def holding_reason(found: Finding) -> str:
+    """Why it holds that, or why it cannot be worked out."""
+    if found.carried is not None:
+        return carried_reason(found.carried, found.case.unit)
+    if found.case.bore.open_ended:
+        return f"{open_words(found)}. Measure it, or try the other plug."
+    return str(found.case.holding)
+
+
+def doubt(found: Finding) -> str:
+    """Why pressing it on now wants a second thought, in the words the guard puts behind the wheel's mark."""
+    if found.by_size.answer is Answer.NOT:
+        return f"does not serve. {headline(found)}."
+    if not found.undecided:
+        return ""
+    first = shown(found).split(". ")[0].removesuffix(".")
+    return f"is in doubt. {first}. {found.settling}".strip()

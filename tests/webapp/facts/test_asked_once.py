@@ -1,0 +1,109 @@
+"""The judge of joints is asked once for each wheel that a request shows, and once for each exchange that is tried."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import lru_cache
+
+import pytest
+from fastapi.testclient import TestClient
+
+from domain.joints.judge import Case, Finding, judge
+from tests.webapp.scenes import HX, Bench, form_on
+from webapp.db import Db
+from webapp.facts import joints
+from webapp.facts.facts import facts_of
+from webapp.records.builds import load_build
+
+# Four wheels, each of its own size, so that no two of them are one joint.
+BORES = {"W1": "19.080", "W2": "19.084", "W3": "19.088", "W4": "19.092"}
+
+
+class Asked(Counter[Case]):
+    """How often the judge was asked about each joint."""
+
+    def judge(self, case: Case) -> Finding:
+        self[case] += 1
+        return judge(case)
+
+    def by_bore(self) -> dict[int, int]:
+        """How often about each bore, by whole micrometres."""
+        found: Counter[int] = Counter()
+        for case, times in self.items():
+            found[case.bore.nm // 1_000] += times
+        return dict(found)
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    """Two axles, each wheel bored and every seat measured."""
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    for mark, bore in BORES.items():
+        bench.bored(mark, bore=f"{bore} mm")
+    for axle in (1, 2):
+        for side in ("left", "right"):
+            assert bench.seat(axle, side, "19.050 mm").status_code == 303
+    return bench
+
+
+@pytest.fixture
+def asked(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> Asked:
+    """The judge's calls from here on, with nothing remembered of the scene."""
+    asked = Asked()
+    monkeypatch.setattr(joints, "judged", lru_cache(maxsize=1024)(asked.judge))
+    return asked
+
+
+@pytest.mark.parametrize("fragment", [True, False])
+def test_logging_a_bore_asks_once_for_each_wheel_shown(bench: Bench, asked: Asked, fragment: bool) -> None:
+    form = form_on(bench.get("/axles/1"), "/castings/1/bores").filled(reading="19.086 mm")
+    asked.clear()
+    joints.judged.cache_clear()
+    answer = bench.client.post("/castings/1/bores", data=form, headers=HX if fragment else {})
+    assert answer.status_code == (200 if fragment else 303)
+    # The fellow on the axle is shown with it; the sheet that is gone to is another request.
+    assert asked.by_bore() == ({19_086: 1, 19_084: 1} if fragment else {19_086: 1})
+    print(f"bore logged: {asked.total()} asked")
+
+
+@pytest.mark.parametrize(
+    ("path", "bores"),
+    [
+        ("/axles/1", {19_080: 1, 19_084: 1}),
+        ("/castings/1", {19_080: 1}),
+        ("/builds/1", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
+        ("/builds/1/joints", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
+        ("/builds/1/made", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
+    ],
+)
+def test_a_sheet_asks_once_for_each_wheel(
+    bench: Bench, asked: Asked, path: str, bores: dict[int, int]
+) -> None:
+    bench.get(path)
+    assert asked.by_bore() == bores
+    print(f"{path}: {asked.total()} asked")
+
+
+def test_pairing_asks_once_for_each_wheel_on_each_seat(bench: Bench, asked: Asked) -> None:
+    for side, seat in (("left", "19.045 mm"), ("right", "19.055 mm")):
+        assert bench.seat(1, side, seat).status_code == 303
+    asked.clear()
+    joints.judged.cache_clear()
+    bench.get("/builds/1/fits")
+    # Three sizes of seat, and the two of axle 2 are alike: asked about once too.
+    assert set(asked.values()) == {1}
+    assert asked.total() == len(BORES) * 3
+    print(f"/builds/1/fits: {asked.total()} asked")
+
+
+def test_the_same_view_gives_the_same_finding(bench: Bench, asked: Asked) -> None:
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    wheel = build.castings[0]
+    first = facts_of(build).joints.of(wheel)
+    assert first is not None
+    assert facts_of(build).joints.of(wheel) is first
+    assert facts_of(build).joints.on(wheel, (build.axles[0].id, "left")) is first
+    assert asked.total() == 1

@@ -1,0 +1,28 @@
+"""The facts of a build as it was read: every sheet, guard and plan asks them here."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from webapp.facts.joints import Joints
+from webapp.records.views import BuildView
+
+
+class Facts:
+    """What is true of one build, worked out when it is first asked for; each subject has its own part."""
+
+    def __init__(self, build: BuildView) -> None:
+        self._build = build
+
+    @cached_property
+    def joints(self) -> Joints:
+        """What each wheel makes of its seat."""
+        return Joints(self._build)
+
+
+def facts_of(build: BuildView) -> Facts:
+    """The facts of this build; they are kept with it, so that nothing is worked out twice."""
+    found = build.kept.get("facts")
+    if not isinstance(found, Facts):
+        found = build.kept["facts"] = Facts(build)
+    return found

@@ -1,0 +1,164 @@
+"""The joint of each wheel of a build: the judge is asked once for each wheel on each seat."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cached_property, lru_cache
+
+from domain.answer import Answer
+from domain.joints.fit import bore_window, seat_window
+from domain.joints.held import hold, safe_interference_nm
+from domain.joints.judge import Case, Load, judge
+from domain.joints.kinds import FitError, FitKind
+from domain.joints.terms import HeldBy, Joint, Size
+from domain.joints.words import never_holds
+from domain.lengths import show
+from domain.measuring.decision import decide
+from domain.route.stages import Stage
+from webapp.facts.joint_terms import (
+    at_hand,
+    demand_of,
+    figures_of,
+    forced_joint,
+    holding_keys,
+    holding_of,
+    joint_of,
+    size_of,
+    wanted_of,
+)
+from webapp.facts.places import Place, place_of
+from webapp.facts.wheel_joint import WheelJoint
+from webapp.records.views import AxleView, BuildView, CastingView, Measured
+from webapp.typed.joint_figures import JointFigures
+
+# A joint that nothing has changed of is the same joint in the next request, and after a write in the same one.
+judged = lru_cache(maxsize=1024)(judge)
+
+
+def seat_words(axle: AxleView, side: str) -> str:
+    """Where a seat is."""
+    return f"axle {axle.number}, {side} end"
+
+
+class Joints:
+    """What the wheels of a build make of their seats, and would make of others."""
+
+    def __init__(self, build: BuildView) -> None:
+        self._build = build
+        self._found: dict[tuple[int, Place], WheelJoint | None] = {}
+
+    @cached_property
+    def wanted(self) -> Joint:
+        """The joint the drawing asks for."""
+        return joint_of(self._build)
+
+    @cached_property
+    def figures(self) -> JointFigures | str:
+        """The figures the joints are judged by, or the sentence why they do not hold together."""
+        try:
+            return figures_of(self._build)
+        except FitError as error:
+            return str(error)
+
+    def of(self, casting: CastingView) -> WheelJoint | None:
+        """The joint of a casting where it is; a spare is judged on the drawing's seat; None without a logged bore."""
+        return self.on(casting, place_of(casting))
+
+    def on(self, casting: CastingView, place: Place) -> WheelJoint | None:
+        """The joint a casting would make of a seat; None without a logged bore."""
+        key = casting.id, place
+        if key not in self._found:
+            self._found[key] = self._judged(casting, place, casting.bore) if casting.bore else None
+        return self._found[key]
+
+    def _judged(self, casting: CastingView, place: Place, bore: Measured) -> WheelJoint:
+        build = self._build
+        axle = build.axle(place[0]) if place else None
+        seat = self._seat(axle, place[1] if place else None)
+        # A spare is taken to be for a coupled axle if the build has one.
+        coupled = axle.coupled if axle else any(one.coupled for one in build.axles)
+        holding, load = self._terms(coupled, casting.throw, seat.nm)
+        case = Case(self.wanted, size_of(build, bore), seat, holding, load, build.unit, at_hand(build))
+        where = seat_words(axle, place[1]) if axle and place else "no place yet"
+        return WheelJoint(build, casting, judged(case), where, self.figures)
+
+    def _seat(self, axle: AxleView | None, side: str | None) -> Size:
+        measured = axle.seats.get(side) if axle and side else None
+        return size_of(self._build, measured) if measured else Size(self._build.nm("seat"), measured=False)
+
+    def _terms(self, coupled: bool, throw: Measured | None, seat_nm: int) -> tuple[HeldBy | str, Load | None]:
+        build, figures = self._build, self.figures
+        if isinstance(figures, str):
+            return figures, None
+        try:
+            demand = demand_of(build, figures, coupled, throw)
+            factor = wanted_of(figures, FitKind(build.fit))[0]
+            load = Load(demand, factor, figures.placeholders(*holding_keys(build)))
+            return holding_of(build, figures, seat_nm), load
+        except ValueError as error:
+            return str(error), None
+
+    def fails(self, casting: CastingView) -> bool:
+        """Whether its joint is known to be no good."""
+        joint = self.of(casting)
+        return joint is not None and joint.answer is Answer.NOT
+
+    # --- before the cut ---
+
+    def _seat_here(self, casting: CastingView) -> Size:
+        return self._seat(self._build.axle(casting.axle_id), casting.side)
+
+    def bore_target(self, casting: CastingView) -> str:
+        """The sizes to bore a casting to for its seat, in words."""
+        unit, seat = self._build.unit, self._seat_here(casting)
+        window = bore_window(self.wanted, seat.nm, unit)
+        whose = "the measured seat" if seat.measured else "the drawing's seat"
+        if window is None:
+            return f"No size would serve {whose} ({show(seat.nm, unit)}) with this boss and this range."
+        low, high = (show(nm, unit) for nm in window)
+        return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}."
+
+    def seat_target(self, axle: AxleView, side: str) -> str:
+        """The sizes to turn a seat to for the measured bore of its wheel, and what a logged seat is beside them."""
+        wheel, seat, unit = axle.at(side), axle.seats.get(side), self._build.unit
+        if wheel is None or wheel.bore is None or wheel.bore.by_plug or wheel.has(Stage.PRESSED):
+            return ""
+        window = seat_window(self.wanted, wheel.bore.mean_nm, unit)
+        if window is None:
+            return f"No seat would serve the bore of {wheel.mark} with this boss and this range."
+        low, high = (show(nm, unit) for nm in window)
+        words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}."
+        if seat is None or seat.expanded_nm is None:
+            return words
+        decision = decide(seat.mean_nm, seat.expanded_nm, *window, unit, "seat")
+        return f"{words} Measured: {decision.answer.words}."
+
+    def never_holds(self, casting: CastingView) -> str:
+        """Said before boring where no interference that is wanted, and that the boss stands, carries what it must."""
+        build, figures, kind = self._build, self.figures, FitKind(self._build.fit)
+        if kind is FitKind.BOND or isinstance(figures, str):
+            return ""  # what the joint holds says which figure is wrong
+        seat_nm, wanted = self._seat_here(casting).nm, (build.nm("fit_least"), build.nm("fit_most"))
+        boss = build.nm("boss_diameter"), build.nm("boss_length")
+        try:
+            joint = forced_joint(build, figures, kind, seat_nm, *boss, None)
+            safe = safe_interference_nm(joint)
+            demand = demand_of(build, figures, build.order_of(casting).coupled, casting.throw)
+            if safe is None or safe < 1:
+                return ""  # the size to bore to says so already
+            most = min(safe, wanted[1])
+            held = hold(joint, seat_nm - most, seat_nm, 0)
+        except ValueError:
+            return ""
+        torque = held.as_measured_nm
+        if torque >= demand.torque_nm:
+            return ""
+        invented = bool(figures.placeholders(*holding_keys(build)))
+        return never_holds(kind, most, safe <= wanted[1], (torque, demand.torque_nm), invented, build.unit)
+
+
+def no_longer_hold(before: BuildView, texts: dict[str, str]) -> tuple[str, ...]:
+    """The marks of the wheels in work that these joint figures would make fail."""
+    old, new = Joints(before), Joints(replace(before, joint_texts=texts))
+    wheels = [wheel for axle in before.axles for wheel in axle.wheels]
+    return tuple(wheel.mark for wheel in wheels if new.fails(wheel) and not old.fails(wheel))

@@ -1,0 +1,1 @@
+"""A build: its sheet, starting it and changing it."""

@@ -1,0 +1,201 @@
+"""The form for a build: what the drawing says, checked field by field."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from domain import drawing
+from domain.joints.fit import usual_range
+from domain.joints.kinds import FitError, FitKind
+from domain.joints.materials import irons
+from domain.lengths import Length, Unit, plain
+from domain.route.stages import Route
+from domain.treads.starting_figures import starting_figures
+from domain.treads.wheel_standard import WheelStandard, preset, presets
+from webapp.typed.marks import proposed, read_marks
+from webapp.typed.texts import Errors, Typed, read_choice, read_length, read_line, read_whole
+
+MOST_AXLES = 12
+LONGEST_NAME = 60
+DEFAULT_STANDARD = "ibls-5"
+DEFAULT_IRON = "en-gjl-200"
+_FIT_RANGE = ("fit_least", "fit_most")
+_UDEG = 1_000_000
+# What stands as typed where nothing was typed.
+USUAL = "usual range"
+# These documents print no flange width and no root radius.
+_LENDERS = {"nmra-1-in-scale": "ibls-4.75", "nmra-3-4-in-scale": "ibls-3.5"}
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A build as the form gives it, checked and ready to be stored."""
+
+    name: str
+    standard: str
+    unit: Unit
+    quarter_angle_udeg: int
+    lead: str
+    fit: str
+    route: Route
+    iron: str
+    dimensions: dict[str, Length]
+    coupled: tuple[bool, ...]
+    marks: tuple[str, ...] = ()
+
+
+def standard_keys() -> tuple[str, ...]:
+    """The keys of the wheel standards offered."""
+    return tuple(standard.key for standard in presets())
+
+
+def starting_text(standard_key: str, name: str = "") -> Typed:
+    """The form as a newcomer meets it: the standard's figures, and a starting point for the drawing's."""
+    standard, figures = preset(standard_key), starting_figures(standard_key)
+    unit = Unit(figures["unit"])
+    axles = int(figures.get("coupled_axles", "3"))
+    count = 2 * axles + 2  # common practice, no source: two spares for a first attempt
+    texts = {key: figures[key] for key in drawing.KEYS if key in figures}
+    texts |= _standard_text(standard, unit)
+    texts |= {
+        "name": name[:LONGEST_NAME],
+        "standard": standard_key,
+        "filled_in": standard_key,
+        "unit": unit.value,
+        "axles": str(axles),
+        "coupled": " ".join(str(n) for n in range(1, axles + 1)),
+        "quarter_angle": "90",
+        "lead": "right",
+        "fit": "bond",
+        "route": "fitted_first",
+        "iron": DEFAULT_IRON,
+        "castings": str(count),
+        "marks": " ".join(proposed(count)),
+        "marks_proposed": " ".join(proposed(count)),
+    }
+    return Typed({key: [text] for key, text in texts.items()})
+
+
+def _standard_text(standard: WheelStandard, unit: Unit) -> dict[str, str]:
+    figures = {
+        "gauge": standard.gauge_nm,
+        "back_to_back": standard.back_to_back_nm,
+        "tyre_width": standard.tyre_width_nm,
+        "flange_width": standard.flange_width_nm,
+        "flange_depth": standard.flange_depth_nm,
+        "root_radius": standard.root_radius_nm,
+    }
+    # Where a standard prints no figure, a neighbour's of the same size of track keeps the form whole.
+    lender = _LENDERS.get(standard.key)
+    lent = _standard_text(preset(lender), unit) if lender else {}
+    return {key: lent.get(key, "") if nm is None else plain(nm, unit) for key, nm in figures.items()}
+
+
+def lender_of(standard_key: str) -> WheelStandard | None:
+    """The standard that lends the figures this one does not print."""
+    lender = _LENDERS.get(standard_key)
+    return preset(lender) if lender else None
+
+
+def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]:
+    """The build a form describes, or what is wrong with it; marks are asked for once, when it is started."""
+    errors = Errors()
+    name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
+    standard = read_choice(typed, "standard", "the gauge", standard_keys(), errors)
+    if standard and typed.get("filled_in") not in ("", standard):
+        errors["standard"] = (
+            "You chose another standard, but the figures below are still the old one's: press "
+            "“Fill in this gauge's figures” first, or choose the old one again."
+        )
+    unit_text = read_choice(typed, "unit", "inch or metric", [u.value for u in Unit], errors)
+    lead = read_choice(typed, "lead", "which side leads", ("left", "right"), errors)
+    fit = read_choice(typed, "fit", "the fit", [k.value for k in FitKind], errors)
+    route = read_choice(typed, "route", "the route", [r.value for r in Route], errors)
+    iron = read_choice(typed, "iron", "the iron", [i.key for i in irons()], errors)
+    angle = _read_angle(typed, errors)
+    coupled = _read_axles(typed, errors)
+    unit = Unit(unit_text) if unit_text else Unit.MM
+    dimensions = _read_dimensions(typed, unit, FitKind(fit) if fit else None, errors)
+    marks = _read_castings(typed, errors) if with_marks else ()
+    if errors or None in (name, standard, lead, fit, route, iron, angle):
+        return None, errors
+    draft = Draft(
+        str(name), str(standard), unit, angle or 0, str(lead), str(fit), Route(str(route)), str(iron),
+        dimensions, coupled, marks,
+    )  # fmt: skip
+    return draft, errors
+
+
+def _read_angle(typed: Typed, errors: Errors) -> int | None:
+    text = typed.get("quarter_angle").strip().removesuffix("°").strip().replace(",", ".")
+    whole, _, part = text.partition(".")
+    figure_like = (whole + part).isascii() and (whole + part).isdigit() and len(text) <= 10 and whole
+    angle = Fraction(text.rstrip(".")) if figure_like else Fraction(0)
+    if not 10 <= angle <= 170:
+        errors["quarter_angle"] = (
+            "The quarter angle is in degrees, from 10 to 170: 90 for two cylinders, 120 for three."
+        )
+        return None
+    return round(angle * _UDEG)
+
+
+def _read_axles(typed: Typed, errors: Errors) -> tuple[bool, ...]:
+    count = read_whole(typed, "axles", "The number of axles", 1, MOST_AXLES, errors)
+    words = typed.get("coupled").replace(",", " ").split()
+    if count is None:
+        return ()
+    numbers = {int(word) for word in words if word.isascii() and word.isdigit() and len(word) <= 3}
+    if len(numbers) != len(words) or not numbers <= set(range(1, count + 1)):
+        errors["coupled"] = (
+            f"Write the numbers of the coupled axles, from 1 to {count}, such as {' '.join(map(str, range(1, count + 1)))}."
+        )
+    return tuple(number in numbers for number in range(1, count + 1))
+
+
+def _read_dimensions(typed: Typed, unit: Unit, fit: FitKind | None, errors: Errors) -> dict[str, Length]:
+    read: dict[str, Length] = {}
+    for figure in drawing.FIGURES:
+        if figure.key in _FIT_RANGE and not typed.get(figure.key).strip():
+            continue
+        length = read_length(typed, figure.key, unit, errors)
+        if length is not None:
+            read[figure.key] = length
+    for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
+        errors.setdefault(key, sentence)
+    if fit is not None and not {"bore", "boss_diameter"} & set(errors):
+        _fill_in_usual_range(typed, fit, read, errors)
+    return read
+
+
+def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], errors: Errors) -> None:
+    """Left empty, the range is the usual one for this fit, this bore and what this boss will stand."""
+    iron = typed.get("iron")
+    if all(typed.get(key).strip() for key in _FIT_RANGE) or iron not in {i.key for i in irons()}:
+        return
+    try:
+        usual = usual_range(fit, read["bore"].nm, read["boss_diameter"].nm, iron)
+    except FitError as error:
+        errors["fit"] = str(error)
+        return
+    for key, nm in zip(_FIT_RANGE, usual, strict=True):
+        if not typed.get(key).strip():
+            read[key] = Length(nm, USUAL)
+    if not set(_FIT_RANGE) & set(errors) and read["fit_least"].nm >= read["fit_most"].nm:
+        errors["fit_most"] = "The most must be larger than the least: leave both empty, or write both."
+
+
+def _read_castings(typed: Typed, errors: Errors) -> tuple[str, ...]:
+    count = read_whole(typed, "castings", "The number of castings", 1, 60, errors)
+    untouched = typed.get("marks").split() == typed.get("marks_proposed").split()
+    if count is not None and (untouched or not typed.get("marks").strip()):
+        return tuple(proposed(count))
+    marks = read_marks(typed, "marks", errors)
+    if count is not None and "marks" not in errors and len(marks) != count:
+        errors["marks"] = f"You bought {count} castings but wrote {len(marks)} marks: make the two agree."
+    return marks
+
+
+def read_more_marks(typed: Typed, errors: Errors) -> tuple[str, ...] | None:
+    """The marks of castings that have come since."""
+    return read_marks(typed, "marks", errors) or None

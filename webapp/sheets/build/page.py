@@ -1,0 +1,186 @@
+"""The form for a build, and the build sheet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from domain import drawing
+from domain.joints.materials import irons
+from domain.lengths import plain
+from domain.treads.starting_figures import notice
+from domain.treads.wheel_standard import preset, presets
+from webapp import render
+from webapp.errors import NotFound
+from webapp.facts.batches import running_batch
+from webapp.facts.rods import rods_line
+from webapp.facts.running_out import risk_of
+from webapp.facts.set_made import made_trouble, set_made
+from webapp.records.heights import heights_of, rod_figures
+from webapp.records.history import build_journal
+from webapp.records.views import BuildView
+from webapp.sheets.build import change as builds
+from webapp.sheets.build.form import (
+    DEFAULT_STANDARD,
+    USUAL,
+    lender_of,
+    read_build,
+    read_more_marks,
+    standard_keys,
+    starting_text,
+)
+from webapp.sheets.build.view import build_sheet
+from webapp.typed.texts import Typed
+from webapp.web.common import TypedDep
+from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, alone, take
+from webapp.web.load import get_build
+
+router = APIRouter()
+
+_LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
+    "name": "Name of the build",
+    "standard": "Wheel standard",
+    "unit": "A number alone is in",
+    "axles": "How many axles",
+    "coupled": "Which are coupled",
+    "quarter_angle": "Quarter angle",
+    "lead": "Which side leads",
+    "fit": "How a wheel is held on its axle",
+    "route": "Route",
+    "iron": "Iron of the castings",
+    "fit_least": "Least gap or interference",
+    "fit_most": "Most gap or interference",
+    "castings": "How many were bought",
+    "marks": "Their marks",
+    "who": "Your initials",
+}
+
+
+def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
+    key = form.typed.get("standard")
+    standard = preset(key if key in standard_keys() else DEFAULT_STANDARD)
+    return render.page(
+        request,
+        "sheets/build/build_form.html",
+        form.status,
+        build=build,
+        standard=standard,
+        lender=lender_of(standard.key),
+        standards=presets(),
+        labels=_LABELS,
+        standard_names=[(row.key, row.name) for row in presets()],
+        irons=irons(),
+        figures=drawing.FIGURES,
+        notice=notice(),
+        trouble=form.trouble if form.trouble and form.trouble.kind == "confirm" else None,
+        title_block={"build": build.name if build else "new", "sheet": "Drawing", "number": "D"},
+        **form.context,
+    )
+
+
+@router.get("/builds/new")
+def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "") -> Response:
+    """The form for a new build, with the figures of the chosen gauge filled in."""
+    if standard not in standard_keys():
+        raise NotFound("There is no such gauge in the list.")
+    return _drawing(request, None, Form(starting_text(standard, name)))
+
+
+@router.post("/builds")
+def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Store a new build."""
+    return take(
+        request,
+        typed,
+        read=lambda: read_build(typed, with_marks=True),
+        act=lambda draft, asked: builds.start_build(db, asked.sent, draft, asked.actor),
+        then=lambda build_id: f"/builds/{build_id}",
+        show=partial(_drawing, request, None),
+    )
+
+
+def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
+    build = get_build(db, build_id)
+    with db.read() as session:
+        journal = build_journal(session, build_id)
+        running = running_batch(session, build)
+        heights, rods = heights_of(session, build_id), rod_figures(session, build_id)
+    return render.page(
+        request,
+        "sheets/build/build.html",
+        form.status,
+        sheet=build_sheet(build, running),
+        risk=risk_of(build),
+        made=set_made(build, heights),
+        made_trouble=made_trouble(build, heights),
+        # Only once rods are there to be judged: until then the sheet itself is a button away.
+        rods_line=rods_line(build, heights, rods) if rods else None,
+        build=build,
+        journal=journal,
+        figures=drawing.FIGURES,
+        title_block={"build": build.name, "sheet": "Build", "number": "B"},
+        **form.context,
+    )
+
+
+@router.get("/builds/{build_id}")
+def sheet(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The engine's wheels side by side."""
+    return _sheet(request, db, build_id, Form())
+
+
+@router.post("/builds/{build_id}/castings")
+def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write down castings that have come."""
+    return take(
+        request,
+        typed,
+        read=partial(alone, read_more_marks, typed),
+        act=lambda marks, asked: builds.add_castings(db, build_id, replace(asked, seen=None), marks),
+        then=f"/builds/{build_id}",
+        show=partial(_sheet, request, db, build_id),
+    )
+
+
+def _text_of(build: BuildView) -> Typed:
+    texts = {key: length.text or plain(length.nm, build.unit) for key, length in build.dimensions.items()}
+    texts |= {
+        "name": build.name,
+        "standard": build.standard,
+        "unit": build.unit.value,
+        "axles": str(len(build.axles)),
+        "coupled": " ".join(str(axle.number) for axle in build.axles if axle.coupled),
+        "quarter_angle": build.quarter_angle,
+        "lead": build.lead,
+        "fit": build.fit,
+        "route": build.route.value,
+        "iron": build.iron,
+    }
+    # Left empty, so that choosing another fit brings that fit's usual range.
+    texts = {key: "" if text == USUAL else text for key, text in texts.items()}
+    return Typed({key: [text] for key, text in texts.items()})
+
+
+@router.get("/builds/{build_id}/edit")
+def edit(request: Request, build_id: Id, db: DbDep) -> Response:
+    """The form with the build's own figures."""
+    build = get_build(db, build_id)
+    return _drawing(request, build, Form(_text_of(build)))
+
+
+@router.post("/builds/{build_id}/edit")
+def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Change a build; what that affects is said before it is saved."""
+    build = get_build(db, build_id)
+    return take(
+        request,
+        typed,
+        read=lambda: read_build(typed, with_marks=False),
+        act=lambda draft, asked: builds.redraw(db, build_id, asked, draft, typed.yes("confirmed")),
+        then=f"/builds/{build_id}",
+        show=partial(_drawing, request, build),
+    )
