@@ -1,31 +1,18 @@
-"""Before the reamer: the stock to leave for it and the drill to use below it."""
+"""Before the reamer and with it: the stock to leave, the drill below, the speed, and which reamer gives the bore."""
 
-import tomllib
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import StrEnum
 from fractions import Fraction
-from functools import cache
-from importlib.resources import files
-from typing import Any
 
+from domain.cutting.speeds import M_PER_FOOT, CuttingError, reaming_table
+from domain.cutting.spindle import rpm_from_feet
 from domain.lengths import NM_PER_INCH, Unit, show
+from domain.measuring.readings import summarise
 from domain.working import Working
 
-
-class ReamingError(ValueError):
-    """A size or speed that cannot be reamed by; the message is one sentence."""
-
-
-CAUTIONS = (
-    "Keep the spindle slow: the same reamer opens a hole further when it is hurried"
-    " (common practice, no source).",
-    "Iron is reamed dry (Applied Science for Metal Workers, section 313); keep its dust off the bed and out of"
-    " your lungs.",
-    "Never turn a reamer backwards, and draw it out with the spindle stopped or still turning forwards"
-    " (common practice, no source).",
-    "A drill cuts over its own size too: measure what it left before the reamer goes in.",
-    "Chuck key out, and a hand turn clear of the bed before the power.",
-)
+_FEWEST = 2  # one bore shows no spread, so nothing can be expected of the next
 
 
 @dataclass(frozen=True)
@@ -37,67 +24,51 @@ class Drill:
 
 
 @dataclass(frozen=True)
-class Stock:
+class ReamingStock:
     """What to leave for the reamer on the diameter, and the hole that leaves it; nm."""
 
     least_nm: int
     most_nm: int
     hole_low_nm: int
     hole_high_nm: int
-    words: str
     working: Working
 
 
 @dataclass(frozen=True)
 class DrillChoice:
-    """The drill to use below the reamer, what it leaves (nm), and whether that is no more than the most."""
+    """The drill to use below the reamer of those owned, what it leaves (nm), and whether that is no more than the most."""
 
-    drill: Drill | None
-    leaves_nm: int | None
-    within: bool
-    words: str
-
-
-@cache
-def table() -> dict[str, dict[str, Any]]:
-    """The table of reaming, read once, as printed: inches and feet a minute, each beside its source.
-
-    >>> table()["stock"]["from"]
-    '0.090'
-    """
-    return tomllib.loads(files("domain").joinpath("tables", "reaming.toml").read_text(encoding="utf-8"))
+    stock: ReamingStock
+    owned: bool
+    drill: Drill | None = None
+    leaves_nm: int | None = None
+    within: bool = False
 
 
 def _nm(inches: str) -> int:
     return int(Fraction(inches) * NM_PER_INCH)
 
 
-def stock_for(finished_nm: int, unit: Unit) -> Stock:
+def stock_for(finished_nm: int, unit: Unit) -> ReamingStock:
     """The stock to leave on the diameter for a machine reamer.
 
     Formula: by the row of the chart that the hole falls in; hole before = finished - stock.
     finished_nm: the finished bore, nm, from 0.090 to 2.500 in.
-    unit: the system to show first.
-    Returns: lengths in nm.
-    Raises: ReamingError for a bore outside the chart.
+    Raises: CuttingError for a bore outside the chart.
     Source: a toolmaker's chart; US TM 1-420 leaves less, 0.005 to 0.010 in.
 
-    >>> stock_for(19_050_000, Unit.INCH).words.partition(":")[0]
-    'Leave 0.0100 in (0.254 mm) to 0.0160 in (0.406 mm) for the reamer'
+    >>> stock_for(19_050_000, Unit.INCH).least_nm, stock_for(19_050_000, Unit.INCH).most_nm
+    (254000, 406400)
     """
-    rule = table()["stock"]
+    rule = reaming_table()["stock"]
     row = next((row for row in rule["rows"] if finished_nm <= _nm(row["upto"])), None)
     if finished_nm < _nm(rule["from"]) or row is None:
-        raise ReamingError(
+        raise CuttingError(
             f"The chart of reamer stock goes from {rule['from']} to {rule['rows'][-1]['upto']} in,"
             f" and this bore is {show(finished_nm, unit)}: bore it instead."
         )
     least, most = _nm(row["least"]), _nm(row["most"])
     low, high = finished_nm - most, finished_nm - least
-    words = (
-        f"Leave {show(least, unit)} to {show(most, unit)} for the reamer:"
-        f" a hole of {show(low, unit)} to {show(high, unit)}."
-    )
     working = Working(
         "stock for the reamer",
         "hole before = finished bore - stock",
@@ -105,7 +76,7 @@ def stock_for(finished_nm: int, unit: Unit) -> Stock:
         f"{show(low, unit)} to {show(high, unit)}",
         rule["source"],
     )
-    return Stock(least, most, low, high, words, working)
+    return ReamingStock(least, most, low, high, working)
 
 
 def drill_below(finished_nm: int, drills: Sequence[Drill], unit: Unit) -> DrillChoice:
@@ -113,37 +84,258 @@ def drill_below(finished_nm: int, drills: Sequence[Drill], unit: Unit) -> DrillC
 
     Formula: largest drill <= finished - least stock.
     finished_nm: the finished bore, nm, from 0.090 to 2.500 in; drills: owned, nm, above 0, in any order.
-    unit: the system to show first.
-    Returns: the drill and what it leaves, nm; when that is more than the most, or there is none, what to do.
-    Raises: ReamingError for a bore outside the chart or a drill not above zero.
+    Raises: CuttingError for a bore outside the chart or a drill not above zero.
     Source: stock_for; of two drills alike in size the one named first in order of names.
 
     >>> owned = [Drill("3/4 in", 19_050_000), Drill("18.75 mm", 18_750_000), Drill("18.5 mm", 18_500_000)]
-    >>> drill_below(19_050_000, owned, Unit.MM).words
-    'Drill 18.75 mm: it leaves 0.300 mm (0.0118 in) for the reamer.'
+    >>> drill_below(19_050_000, owned, Unit.MM).drill
+    Drill(name='18.75 mm', nominal_nm=18750000)
     """
     stock = stock_for(finished_nm, unit)
     for drill in drills:
         if drill.nominal_nm <= 0:
-            raise ReamingError(f"The drill {drill.name} must be above zero, such as 18.5 mm.")
+            raise CuttingError(f"The drill {drill.name} must be above zero, such as 18.5 mm.")
     fitting = [drill for drill in drills if drill.nominal_nm <= stock.hole_high_nm]
     if not fitting:
-        why = "none of the drills owned leaves enough for the reamer" if drills else "no drill is listed"
-        return DrillChoice(
-            None, None, False, f"Bore it {_to(stock, unit)} with a boring bar before reaming: {why}."
-        )
+        return DrillChoice(stock, owned=bool(drills))
     drill = min(fitting, key=lambda one: (-one.nominal_nm, one.name))
     leaves = finished_nm - drill.nominal_nm
-    if leaves <= stock.most_nm:
-        return DrillChoice(
-            drill, leaves, True, f"Drill {drill.name}: it leaves {show(leaves, unit)} for the reamer."
+    return DrillChoice(stock, True, drill, leaves, within=leaves <= stock.most_nm)
+
+
+@dataclass(frozen=True)
+class ReamingSpeed:
+    """Turns a minute for the drill, for the reamer, and the most the chart gives a reamer."""
+
+    drill_rpm: float
+    ream_rpm: float
+    most_rpm: float
+    workings: tuple[Working, ...]
+
+
+def reaming_speed(finished_nm: int, iron_key: str, unit: Unit) -> ReamingSpeed:
+    """How fast to turn a high-speed steel reamer in grey iron: half as fast as a drill of its size.
+
+    Formula: rpm = 1000 V / (pi D), in metres a minute and millimetres, or rpm = 12 V / (pi D), in feet a minute
+    and inches, with V half the drilling speed; the chart's own reaming speed is the most.
+    finished_nm: reamed diameter D, nm, above 0; iron_key: a key of materials.irons().
+    Raises: CuttingError for a size not above zero, or an iron that has no row.
+    Source: US TM 1-420 for the half; the surface speeds are from a toolmaker's published chart of reaming speeds,
+    verify with your reamer's maker; 1 ft is 0.3048 m, international yard and pound agreement, 1959.
+
+    >>> round(reaming_speed(25_400_000, "a48-20", Unit.INCH).ream_rpm)
+    191
+    """
+    rule = reaming_table()["speeds"]
+    row = next((row for row in rule["rows"] if iron_key in row["irons"]), None)
+    if row is None:
+        raise CuttingError(f"No reaming speed is known for {iron_key}: choose one of the irons listed.")
+    drill, ream = row["drill_ft_min"], row["drill_ft_min"] / 2
+    rpms = [rpm_from_feet(speed, finished_nm) for speed in (drill, ream, row["ream_ft_min"])]
+    size = f"D {show(finished_nm, unit)}, {row['name']} iron"
+    workings = tuple(
+        Working(name, *_formula(speed, unit, size), f"{rpm:.1f} rpm", source)
+        for name, speed, rpm, source in (
+            ("drilling speed", drill, rpms[0], rule["source"]),
+            ("reaming speed", ream, rpms[1], rule["half_source"]),
+            ("most reaming speed", row["ream_ft_min"], rpms[2], rule["source"]),
         )
-    words = (
-        f"Drill {drill.name}, then bore {_to(stock, unit)} before reaming: the drill leaves"
-        f" {show(leaves, unit)}, more than the reamer should take."
     )
-    return DrillChoice(drill, leaves, False, words)
+    return ReamingSpeed(rpms[0], rpms[1], rpms[2], workings)
 
 
-def _to(stock: Stock, unit: Unit) -> str:
-    return f"to between {show(stock.hole_low_nm, unit)} and {show(stock.hole_high_nm, unit)}"
+def _formula(feet_a_minute: float, unit: Unit, size: str) -> tuple[str, str]:
+    """The formula in the system of the build, and its numbers; the chart's own figure stays beside a converted one."""
+    if unit is Unit.INCH:
+        return "rpm = 12 V / (pi D)", f"V {feet_a_minute:g} ft/min, {size}"
+    metres = feet_a_minute * M_PER_FOOT
+    return "rpm = 1000 V / (pi D)", f"V {metres:.2f} m/min ({feet_a_minute:g} ft/min), {size}"
+
+
+@dataclass(frozen=True)
+class Reamer:
+    """A reamer that is owned: its marked size and the bores logged from it, nm on the diameter."""
+
+    name: str
+    nominal_nm: int
+    bores_nm: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReamerCut:
+    """What a reamer cuts over (or, below zero, under) its marked size, nm; None where nothing is known yet.
+
+    spread_nm: standard deviation of its bores; low_nm, high_nm: between them its next bore is expected, 95 times in a
+    hundred.
+    """
+
+    count: int
+    offset_nm: int | None = None
+    spread_nm: float | None = None
+    low_nm: int | None = None
+    high_nm: int | None = None
+    working: Working | None = None
+
+
+class Way(StrEnum):
+    """How to come to the finished bore."""
+
+    REAM = "ream"
+    TRY = "try"
+    BORE = "bore"
+
+
+class Promise(StrEnum):
+    """What is to be expected of a reamer for a bore; of one that cuts at the top limit, only if it cuts as marked."""
+
+    UNDER = "under"
+    OVER = "over"
+    AS_MARKED = "as marked"
+    UNKNOWN = "unknown"
+    NOT_SURE = "not sure"
+    INSIDE = "inside"
+
+    @property
+    def way(self) -> Way:
+        """What to do with such a reamer."""
+        if self is Promise.INSIDE:
+            return Way.REAM
+        return Way.BORE if self in (Promise.UNDER, Promise.OVER) else Way.TRY
+
+
+@dataclass(frozen=True)
+class Prospect:
+    """One reamer against the bore wanted."""
+
+    reamer: Reamer
+    cut: ReamerCut
+    promise: Promise
+
+    @property
+    def way(self) -> Way:
+        """What to do with it."""
+        return self.promise.way
+
+    @property
+    def middle_nm(self) -> int:
+        """Where it is thought to cut: at its mean, or at its marked size when no bore is logged."""
+        return self.reamer.nominal_nm + (self.cut.offset_nm or 0)
+
+
+@dataclass(frozen=True)
+class ReamerChoice:
+    """Ream, try in scrap first, or bore; the prospect to take, and every reamer's in the order given; limits in nm."""
+
+    best: Prospect | None
+    prospects: tuple[Prospect, ...]
+    low_nm: int
+    high_nm: int
+
+    @property
+    def way(self) -> Way:
+        """How to come to the bore."""
+        return self.best.way if self.best else Way.BORE
+
+    @property
+    def reamer(self) -> Reamer | None:
+        """The reamer to take."""
+        return self.best.reamer if self.best else None
+
+
+def learn(reamer: Reamer, unit: Unit, resolution_nm: int = 1_000) -> ReamerCut:
+    """What a reamer cuts, from the bores logged from it.
+
+    Formula: offset = mean(bore) - nominal; s^2 = sum (bore - mean)^2 / (n - 1);
+    next bore = mean +- t s sqrt(1 + 1/n), t Student's for n - 1 degrees of freedom (30 when there are more).
+    s is never taken below resolution / sqrt 12: bores alike to the last figure may still differ by less.
+    Nothing is supposed beforehand: with fewer than two bores nothing is expected.
+    reamer: sizes in nm, above 0; bores taken at one speed and by one way of reaming, or the range means little.
+    resolution_nm: the last figure of the instrument, nm, 0 or more.
+    Returns: lengths in nm, the ends of the range moved out to whole nm.
+    Raises: CuttingError for a size not above zero or a resolution below zero.
+    Source: mean and standard deviation, JCGM 100:2008 (GUM) 4.2; t, its table G.2; resolution, its
+    F.2.2.1; the range for one more bore is a prediction interval, ISO 16269-8.
+
+    >>> cut = learn(Reamer("3/4 in", 19_050_000, (19_058_000, 19_061_000, 19_059_000)), Unit.MM)
+    >>> cut.offset_nm, cut.low_nm, cut.high_nm
+    (9333, 19051743, 19066924)
+    """
+    for size in (reamer.nominal_nm, *reamer.bores_nm):
+        if size <= 0:
+            raise CuttingError(f"The sizes of the reamer {reamer.name} must be above zero, such as 19.05 mm.")
+    if resolution_nm < 0:
+        raise CuttingError("The last figure of the instrument must be zero or more, such as 0.001 mm.")
+    count = len(reamer.bores_nm)
+    if count < _FEWEST:
+        only = reamer.bores_nm[0] - reamer.nominal_nm if reamer.bores_nm else None
+        return ReamerCut(count, only)
+    mean = summarise(reamer.bores_nm).mean_nm
+    total = sum(reamer.bores_nm)
+    # n^2 times the sum of squares in whole numbers: differences of nanometre counts lose nothing on the way.
+    squares = sum((count * bore - total) ** 2 for bore in reamer.bores_nm)
+    spread = max(math.sqrt(squares / (count - 1)) / count, resolution_nm / math.sqrt(12))
+    quantiles = reaming_table()["student"]["t"]
+    student = quantiles[min(count - 1, len(quantiles)) - 1]
+    reach = student * spread * math.sqrt(1 + 1 / count)
+    low, high = math.floor(total / count - reach), math.ceil(total / count + reach)
+    working = Working(
+        "what the reamer cuts",
+        "mean +- t s sqrt(1 + 1/n)",
+        f"n {count}, mean {show(mean, unit)}, s {spread / 1000:.1f} um, t {student:g}",
+        f"{show(low, unit)} to {show(high, unit)}",
+        reaming_table()["student"]["source"],
+    )
+    offset = mean - reamer.nominal_nm
+    return ReamerCut(count, offset, spread, low_nm=low, high_nm=high, working=working)
+
+
+def choose(
+    reamers: Sequence[Reamer], low_nm: int, high_nm: int, unit: Unit, resolution_nm: int = 1_000
+) -> ReamerChoice:
+    """Which reamer gives a bore inside the limits, or the boring bar when none does.
+
+    Formula: ream when low <= expected low and expected high <= high; of several, the one with most room to the
+    nearer limit. Try in scrap first when only the mean (of the marked size, when no bore is logged) lies inside;
+    of several, the one nearest to the middle. Else bore. Ties go to the one first by name.
+    reamers: owned; low_nm, high_nm: limits of the finished bore, nm, 0 < low <= high.
+    resolution_nm: as for learn.
+    Raises: CuttingError for limits out of order, or as learn does.
+    Source: learn; the choice is our own.
+
+    >>> owned = [Reamer("3/4 in", 19_050_000, (19_058_000, 19_060_000, 19_058_000)), Reamer("19 mm", 19_000_000)]
+    >>> choose(owned, 19_050_000, 19_071_000, Unit.MM).reamer.name
+    '3/4 in'
+    >>> choose(owned, 19_070_000, 19_090_000, Unit.MM).way.value
+    'bore'
+    """
+    if not 0 < low_nm <= high_nm:
+        raise CuttingError("The limits of the bore must rise from above zero, such as 19.05 to 19.07 mm.")
+    prospects = tuple(_prospect(one, low_nm, high_nm, unit, resolution_nm) for one in reamers)
+    for way in (Way.REAM, Way.TRY):
+        found = [one for one in prospects if one.way is way]
+        if found:
+            best = min(found, key=lambda one: (-_room(one, low_nm, high_nm), one.reamer.name))
+            return ReamerChoice(best, prospects, low_nm, high_nm)
+    return ReamerChoice(None, prospects, low_nm, high_nm)
+
+
+def _room(one: Prospect, low_nm: int, high_nm: int) -> int:
+    """From what is expected to the nearer limit, nm."""
+    if one.way is Way.REAM and one.cut.low_nm is not None and one.cut.high_nm is not None:
+        return min(one.cut.low_nm - low_nm, high_nm - one.cut.high_nm)
+    return min(one.middle_nm - low_nm, high_nm - one.middle_nm)
+
+
+def _prospect(reamer: Reamer, low_nm: int, high_nm: int, unit: Unit, resolution_nm: int) -> Prospect:
+    found = Prospect(reamer, learn(reamer, unit, resolution_nm), Promise.UNKNOWN)
+    return replace(found, promise=_promise(found.cut, found.middle_nm, low_nm, high_nm))
+
+
+def _promise(cut: ReamerCut, middle_nm: int, low_nm: int, high_nm: int) -> Promise:
+    if not low_nm <= middle_nm <= high_nm:
+        return Promise.UNDER if middle_nm < low_nm else Promise.OVER
+    if not cut.count and middle_nm == high_nm:
+        return Promise.AS_MARKED
+    if cut.low_nm is None or cut.high_nm is None:
+        return Promise.UNKNOWN
+    return Promise.INSIDE if low_nm <= cut.low_nm and cut.high_nm <= high_nm else Promise.NOT_SURE

@@ -1,4 +1,4 @@
-"""Speeds and feeds for grey iron: how fast the edge may pass, how far it advances, what slows it."""
+"""Grey iron under the edge: how fast it may pass, how far it advances, how hard it pushes, and what slows it."""
 
 import math
 import tomllib
@@ -9,18 +9,15 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from domain.cutting.reaming import table as reaming_table
-from domain.lengths import NM_PER_INCH
+from domain.errors import TradeError
+from domain.lengths import NM_PER_INCH, NM_PER_MM
+
+
+class CuttingError(TradeError):
+    """A figure that cannot be cut by."""
+
 
 M_PER_FOOT = 0.3048  # exact: international yard and pound agreement, 1959
-
-
-class CuttingError(ValueError):
-    """A figure that cannot be cut by; its text is one sentence for the page, `field` the box it belongs to."""
-
-    def __init__(self, words: str, field: str = "") -> None:
-        super().__init__(words)
-        self.field = field
 
 
 class Tool(StrEnum):
@@ -102,8 +99,6 @@ def cutting_table() -> dict[str, dict[str, Any]]:
 def usual_factors() -> Factors:
     """The slowing factors that the table starts with.
 
-    Formula: none, the figures are read from tables/cutting.toml.
-    Returns: the factors, without unit.
     Source: common practice, no source.
 
     >>> usual_factors().chilled
@@ -115,9 +110,6 @@ def usual_factors() -> Factors:
 def iron_class(iron_key: str) -> str:
     """The handbook class that an iron is cut as.
 
-    Formula: none, by least tensile strength; the slower row where an iron falls between two.
-    Parameters: `iron_key`, a key of materials.irons().
-    Returns: "class 20", "class 25" or "class 30 to 40" (no unit).
     Raises: CuttingError, field "iron", for an iron without a row.
     Source: our own matching, beside the rows of tables/reaming.toml.
 
@@ -133,7 +125,6 @@ def cutting_speed(tool: Tool, kind: CutKind, iron_key: str) -> CuttingSpeed:
     Formula: the table's figure; carbide turns and drills so many times as fast as high-speed steel; a
     high-speed steel reamer half as fast as a drill; facing, boring and forming as turning.
     Parameters: `tool`; `kind`, any but by hand; `iron_key`, a key of materials.irons().
-    Returns: ft/min and m/min, with the class and the source.
     Raises: CuttingError for an unknown iron (field "iron") or a cut by hand strokes (field "operation").
     Source: the returned `source`; figures marked there are from memory, verify.
 
@@ -162,7 +153,6 @@ def usual_feed(kind: CutKind, diameter_nm: int, *, finishing: bool) -> Feed:
     that of a drill of its size.
     Parameters: `kind`, any but by hand; `diameter_nm`, of the drill or reamer, nm, above 0, unused for the others;
     `finishing`, whether this is the last cut, unused for drills, reamers and forming.
-    Returns: nm for each turn, with its source.
     Raises: CuttingError for a cut by hand strokes (field "operation") or a diameter not above 0 ("diameter").
     Source: the returned `source`; figures marked there are from memory or common practice, verify.
 
@@ -227,3 +217,125 @@ def _reaming_row(iron_key: str) -> dict[str, Any]:
     raise CuttingError(
         f"No cutting speed is known for an iron called {iron_key!r}: choose one of the irons listed.", "iron"
     )
+
+
+@cache
+def reaming_table() -> dict[str, dict[str, Any]]:
+    """The table of reaming, read once, as printed: inches and feet a minute, each beside its source.
+
+    >>> reaming_table()["stock"]["from"]
+    '0.090'
+    """
+    return tomllib.loads(files("domain").joinpath("tables", "reaming.toml").read_text(encoding="utf-8"))
+
+
+def usual_efficiency() -> float:
+    """The share of the motor's power taken to reach the tool, until another is set.
+
+    Source: from memory, verify; it is a setting.
+
+    >>> usual_efficiency()
+    0.7
+    """
+    return float(cutting_table()["machine"]["efficiency"])
+
+
+def check_efficiency(efficiency: float) -> None:
+    if not math.isfinite(efficiency) or not 0.1 <= efficiency <= 1:
+        raise CuttingError(
+            "The share of the motor that reaches the tool must be from 0.1 to 1: type one such as 0.7.",
+            "efficiency",
+        )
+
+
+# A drill's or reamer's torque is left out: no published figures for it are held here.
+
+
+@dataclass(frozen=True)
+class IronForce:
+    """How hard an iron resists cutting: kc1 in N/mm2 at a chip 1 mm by 1 mm, and the exponent m."""
+
+    name: str
+    kc1: float
+    m: float
+    source: str
+
+
+def iron_force(iron_key: str) -> IronForce:
+    """How hard an iron resists cutting; where it falls between two rows, the harder.
+
+    Raises: CuttingError, field "iron", for an iron without a row.
+    Source: VDI 3323 material groups 15 and 16, as toolmakers print them, verify.
+
+    >>> iron_force("a48-20").kc1, iron_force("en-gjl-250").kc1
+    (1150.0, 1350.0)
+    """
+    name, table = iron_class(iron_key), cutting_table()["force"]
+    row = next(row for row in table["rows"] if name in row["classes"])
+    return IronForce(row["name"], row["kc1"], row["m"], table["source"])
+
+
+def cutting_force(depth_nm: int, feed_nm: int, iron: IronForce) -> float:
+    """The force along the cut on one edge that stands square to its feed.
+
+    Formula: Fc = kc1 b h^(1 - m); b in mm is the depth of cut, h in mm the feed for each turn.
+    Parameters: `depth_nm`, nm, above 0; `feed_nm`, nm for each turn, above 0; `iron`.
+    Raises: CuttingError, field "depth" or "feed".
+    Source: Kienzle; kc1 and m as `iron.source`.
+
+    >>> round(cutting_force(1_500_000, 150_000, iron_force("a48-20")))
+    378
+    """
+    if depth_nm <= 0:
+        raise CuttingError("The depth of cut must be above nothing: type one such as 0.5 mm.", "depth")
+    return _force_per_mm(feed_nm, iron) * depth_nm / NM_PER_MM
+
+
+def power_needed(force_n: float, metres_a_minute: float, efficiency: float) -> float:
+    """The power the motor must give for a cutting force at a surface speed.
+
+    Formula: P = 1000 Fc V / (60000 efficiency) W (Fc V / 60000 is kW at the tool).
+    Parameters: `force_n`, N, 0 or more; `metres_a_minute`, m/min, 0 or more; `efficiency`, 0.1 to 1.
+    Raises: CuttingError, field "force", "speed" or "efficiency".
+    Source: power is force times speed, by definition; the efficiency is a setting.
+
+    >>> round(power_needed(378, 24.4, 0.7), 1)
+    219.6
+    """
+    if not math.isfinite(force_n) or force_n < 0:
+        raise CuttingError("The cutting force cannot be below nothing: type one such as 378 N.", "force")
+    if not math.isfinite(metres_a_minute) or metres_a_minute < 0:
+        raise CuttingError("The surface speed cannot be below nothing: type one such as 24 m/min.", "speed")
+    check_efficiency(efficiency)
+    return force_n * metres_a_minute / 60 / efficiency
+
+
+def deepest_cut_for_power(
+    motor_w: float, metres_a_minute: float, feed_nm: int, iron: IronForce, efficiency: float
+) -> int:
+    """The deepest cut that a motor can pull at a surface speed and feed.
+
+    Formula: b = 60 P efficiency / (V kc1 h^(1 - m)), cut off at a whole nanometre.
+    Parameters: `motor_w`, W, above 0; `metres_a_minute`, m/min, above 0; `feed_nm`, nm for each turn, above 0;
+    `iron`; `efficiency`, 0.1 to 1.
+    Raises: CuttingError, field "motor_w", "speed", "feed" or "efficiency".
+    Source: Kienzle, turned round; kc1 and m as `iron.source`.
+
+    >>> deepest_cut_for_power(219.6, 24.4, 150_000, iron_force("a48-20"), 0.7) // 10_000
+    149
+    """
+    if not math.isfinite(motor_w) or motor_w <= 0:
+        raise CuttingError(
+            "The motor must have some power: type it from its plate, such as 550 W.", "motor_w"
+        )
+    if not math.isfinite(metres_a_minute) or metres_a_minute <= 0:
+        raise CuttingError("The surface speed must be above nothing: type one such as 24 m/min.", "speed")
+    check_efficiency(efficiency)
+    force_n = motor_w * efficiency * 60 / metres_a_minute
+    return math.floor(force_n / _force_per_mm(feed_nm, iron) * NM_PER_MM)
+
+
+def _force_per_mm(feed_nm: int, iron: IronForce) -> float:
+    if feed_nm <= 0:
+        raise CuttingError("The feed must be above nothing: type one such as 0.1 mm for each turn.", "feed")
+    return float(iron.kc1 * (feed_nm / NM_PER_MM) ** (1 - iron.m))

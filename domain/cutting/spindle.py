@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from domain.cutting.speeds import M_PER_FOOT, CuttingError, cutting_table
+from domain.cutting.speeds import M_PER_FOOT, CuttingError, check_efficiency, usual_efficiency
 from domain.lengths import NM_PER_INCH, NM_PER_MM
 
 # Beyond these it is a slip of the finger, and no figure comes near overflowing.
@@ -23,19 +23,6 @@ class MachineKind(StrEnum):
     def words(self) -> str:
         """The machine as it is said in the shop."""
         return "lathe" if self is MachineKind.LATHE else "drilling machine"
-
-
-def usual_efficiency() -> float:
-    """The share of the motor's power taken to reach the tool, until another is set.
-
-    Formula: none, the figure is read from tables/cutting.toml.
-    Returns: a share, without unit.
-    Source: from memory, verify; it is a setting.
-
-    >>> usual_efficiency()
-    0.7
-    """
-    return float(cutting_table()["machine"]["efficiency"])
 
 
 @dataclass(frozen=True)
@@ -60,24 +47,14 @@ class MachineTool:
         check_efficiency(self.efficiency)
 
 
-class NoSpeedLowEnough(CuttingError):
-    """Even the slowest spindle speed is too fast; `slowest_rpm` and `wanted_rpm` say by how much."""
-
-    def __init__(self, words: str, slowest_rpm: float, wanted_rpm: float) -> None:
-        super().__init__(words, "speeds")
-        self.slowest_rpm = slowest_rpm
-        self.wanted_rpm = wanted_rpm
-
-
 @dataclass(frozen=True)
 class Pick:
-    """The spindle speed to select; where none is low enough, the slowest there is, with the sentence in `words`."""
+    """The spindle speed to select; where none is low enough, the slowest there is, and by how much it is too fast."""
 
     rpm: float
     wanted_rpm: float
     low_enough: bool
     over_percent: float
-    words: str
 
 
 @dataclass(frozen=True)
@@ -90,11 +67,10 @@ class SurfaceSpeed:
 
 @dataclass(frozen=True)
 class FacingSpeeds:
-    """Surface speeds at the rim and at the boss while the spindle keeps one speed; boss as a share of rim, 0 to 1."""
+    """Surface speeds at the rim and at the boss while the spindle keeps one speed."""
 
     rim: SurfaceSpeed
     boss: SurfaceSpeed
-    share: float
 
 
 def pick_or_slowest(wanted_rpm: float, speeds: Sequence[float]) -> Pick:
@@ -114,35 +90,9 @@ def pick_or_slowest(wanted_rpm: float, speeds: Sequence[float]) -> Pick:
         raise CuttingError("The wanted speed must be above nothing: type one such as 60 rpm.", "wanted_rpm")
     slow_enough = [speed for speed in speeds if speed <= wanted_rpm]
     if slow_enough:
-        rpm = max(slow_enough)
-        return Pick(
-            rpm, wanted_rpm, True, 0.0, f"Select {rpm:g} rpm, the nearest not above {rpm_words(wanted_rpm)}."
-        )
+        return Pick(max(slow_enough), wanted_rpm, low_enough=True, over_percent=0.0)
     slowest = min(speeds)
-    words = (
-        f"No spindle speed is low enough: the slowest is {slowest:g} rpm and {rpm_words(wanted_rpm)} is wanted, so"
-        f" enter the back-gear speeds if there are any, or use another machine; a lighter cut does not slow the"
-        f" surface."
-    )
-    return Pick(slowest, wanted_rpm, False, 100 * (slowest / wanted_rpm - 1), words)
-
-
-def pick_speed(wanted_rpm: float, speeds: Sequence[float]) -> Pick:
-    """The nearest spindle speed not above the wanted one.
-
-    Formula: largest speed <= wanted.
-    Parameters: `wanted_rpm`, turns a minute, above 0; `speeds`, the machine's, rpm, in any order, each from 0.1 to 100000.
-    Returns: a Pick, rpm.
-    Raises: NoSpeedLowEnough (field "speeds") when even the slowest is too fast; CuttingError as pick_or_slowest.
-    Source: common practice, no source.
-
-    >>> pick_speed(71.9, (45, 60, 105)).words
-    'Select 60 rpm, the nearest not above 71.9 rpm.'
-    """
-    pick = pick_or_slowest(wanted_rpm, speeds)
-    if not pick.low_enough:
-        raise NoSpeedLowEnough(pick.words, pick.rpm, wanted_rpm)
-    return pick
+    return Pick(slowest, wanted_rpm, low_enough=False, over_percent=100 * (slowest / wanted_rpm - 1))
 
 
 def surface_speed(rpm: float, diameter_nm: int) -> SurfaceSpeed:
@@ -150,7 +100,6 @@ def surface_speed(rpm: float, diameter_nm: int) -> SurfaceSpeed:
 
     Formula: V = pi D n / 1000 m/min, D in mm, n in rpm; 1 ft is 0.3048 m.
     Parameters: `rpm`, turns a minute, above 0; `diameter_nm`, nm, 0 (the middle) or more.
-    Returns: m/min and ft/min.
     Raises: CuttingError, field "rpm" or "diameter".
     Source: by definition; 1 ft is 0.3048 m, international yard and pound agreement, 1959.
 
@@ -171,12 +120,11 @@ def facing_speeds(rpm: float, rim_nm: int, boss_nm: int) -> FacingSpeeds:
     Formula: V = pi D n / 1000 m/min at each diameter.
     Parameters: `rpm`, above 0; `rim_nm`, the outer diameter, nm, above 0; `boss_nm`, where the cut ends, nm, 0 to
     the outer diameter.
-    Returns: m/min and ft/min at each, and the inner as a share of the outer.
     Raises: CuttingError, field "rpm", "diameter" or "inner_diameter".
     Source: by definition.
 
-    >>> facing_speeds(60, 120_000_000, 30_000_000).share
-    0.25
+    >>> round(facing_speeds(60, 120_000_000, 30_000_000).boss.metres_a_minute, 2)
+    5.65
     """
     if rim_nm <= 0:
         raise CuttingError("The diameter must be above nothing: type one such as 108 mm.", "diameter")
@@ -185,7 +133,7 @@ def facing_speeds(rpm: float, rim_nm: int, boss_nm: int) -> FacingSpeeds:
             "The inner end of the cut must lie between nothing and the outer diameter: measure both again.",
             "inner_diameter",
         )
-    return FacingSpeeds(surface_speed(rpm, rim_nm), surface_speed(rpm, boss_nm), boss_nm / rim_nm)
+    return FacingSpeeds(surface_speed(rpm, rim_nm), surface_speed(rpm, boss_nm))
 
 
 def shop_rule_rpm(feet_a_minute: float, diameter_nm: int) -> float:
@@ -193,7 +141,6 @@ def shop_rule_rpm(feet_a_minute: float, diameter_nm: int) -> float:
 
     Formula: rpm = 4 V / D, V in ft/min, D in inches.
     Parameters: `feet_a_minute`, above 0; `diameter_nm`, nm, above 0.
-    Returns: turns a minute.
     Raises: CuttingError for a figure not above 0, field "speed" or "diameter".
     Source: US Army OD 1645.
 
@@ -207,19 +154,6 @@ def shop_rule_rpm(feet_a_minute: float, diameter_nm: int) -> float:
     return 4 * feet_a_minute / (diameter_nm / NM_PER_INCH)
 
 
-def rpm_words(rpm: float) -> str:
-    """A spindle speed cut off at a tenth, never rounded up: it is a ceiling."""
-    return f"{math.floor(rpm * 10) / 10:.1f} rpm"
-
-
-def check_efficiency(efficiency: float) -> None:
-    if not math.isfinite(efficiency) or not 0.1 <= efficiency <= 1:
-        raise CuttingError(
-            "The share of the motor that reaches the tool must be from 0.1 to 1: type one such as 0.7.",
-            "efficiency",
-        )
-
-
 def _check_speeds(speeds: Sequence[float]) -> None:
     if not speeds:
         raise CuttingError(
@@ -229,3 +163,41 @@ def _check_speeds(speeds: Sequence[float]) -> None:
         raise CuttingError(
             "Every spindle speed must be from 0.1 to 100000 rpm: type them such as 60 105 180.", "speeds"
         )
+
+
+def rpm_from_feet(feet_a_minute: float, diameter_nm: int) -> float:
+    """Turns a minute for a surface speed in feet a minute.
+
+    Formula: rpm = 12 V / (pi D), D in inches. The shop rule 4 V / D takes pi as 3 and comes out 4.7 % fast:
+    for 120 ft/min at 1 in it gives 480 (US Army OD 1645) where the formula gives 458.4.
+    feet_a_minute: V, ft/min, above 0; diameter_nm: D, nm, above 0.
+    Raises: CuttingError for a figure outside its limits.
+    Source: by definition of surface speed.
+
+    >>> round(rpm_from_feet(80, 107_950_000), 2), round(rpm_from_feet(120, 25_400_000), 1)
+    (71.9, 458.4)
+    """
+    _check_speed(feet_a_minute, diameter_nm, "80 ft/min")
+    return 12 * feet_a_minute / (math.pi * diameter_nm / NM_PER_INCH)
+
+
+def rpm_from_metres(metres_a_minute: float, diameter_nm: int) -> float:
+    """Turns a minute for a surface speed in metres a minute.
+
+    Formula: rpm = 1000 V / (pi D), D in millimetres.
+    metres_a_minute: V, m/min, above 0; diameter_nm: D, nm, above 0.
+    Raises: CuttingError for a figure outside its limits.
+    Source: by definition of surface speed.
+
+    >>> round(rpm_from_metres(24.384, 107_950_000), 2)
+    71.9
+    """
+    _check_speed(metres_a_minute, diameter_nm, "25 m/min")
+    return 1000 * metres_a_minute / (math.pi * diameter_nm / NM_PER_MM)
+
+
+def _check_speed(speed: float, diameter_nm: int, example: str) -> None:
+    if not math.isfinite(speed) or speed <= 0:
+        raise CuttingError(f"The surface speed must be a number above zero, such as {example}.")
+    if diameter_nm <= 0:
+        raise CuttingError("The diameter must be above zero, such as 19.05 mm.")

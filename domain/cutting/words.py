@@ -1,25 +1,57 @@
-"""What is said about a cut: warnings that belong to it, the usual cautions, and its figures in words."""
+"""What is said in the cutting room: figures in words, what was found of a cut, a reamer, strokes or a swing, cautions."""
 
 import math
 from dataclasses import dataclass
 
-from domain.cutting.force import IronForce
 from domain.cutting.operations import Operation
-from domain.cutting.reaming import CAUTIONS as REAMING_CAUTIONS
-from domain.cutting.speeds import M_PER_FOOT, CutKind, Tool, cutting_table
-from domain.cutting.spindle import FacingSpeeds, MachineKind, MachineTool, Pick, rpm_words
-from domain.lengths import Unit, show
+from domain.cutting.reaming import (
+    DrillChoice,
+    Promise,
+    Prospect,
+    ReamerChoice,
+    ReamerCut,
+    ReamingSpeed,
+    ReamingStock,
+    Way,
+)
+from domain.cutting.speeds import M_PER_FOOT, CutKind, IronForce, Tool, cutting_table
+from domain.cutting.spindle import FacingSpeeds, MachineKind, MachineTool, Pick
+from domain.cutting.strokes import StrokePlan
+from domain.cutting.swing import Furthest, Swing, SwingAnswer, SwingLimit
+from domain.joints.fit import inward
+from domain.lengths import Unit, show, show_offset
 
-
-@dataclass(frozen=True)
-class Flag:
-    """One warning about a cut; `grave` when the cut must not be taken as it stands."""
-
-    key: str
-    words: str
-    grave: bool = False
-
-
+STROKES_CAUTIONS = (
+    "Power off at the wall, not at the switch: the chuck is pulled round by hand and must not be able to start.",
+    "Chuck key out before the first stroke, and out again each time it has been used.",
+    "The wheel is heavier on one side: hold the chuck, or block it, while you wind the feed or measure, so that"
+    " it cannot swing round.",
+    "Pull by the chuck's body and keep hands off the casting: its edges are sharp, and the tool is close. Stop"
+    " short of the balance weight.",
+    "Go back with the tool clear of the metal, and stand clear of its way.",
+    "Iron dust: wear eye protection, do not breathe it, and brush it off; do not blow it.",
+    "A bright hard spot that the tool skates over is chilled iron: stop, and do not force the tool.",
+    "A figure here is advice: you decide, and where you are unsure ask somebody competent.",
+)
+SWING_CAUTIONS = (
+    "Chuck key out before anything turns.",
+    "Turn it by hand through one whole turn before power, with the saddle where the cut will be.",
+    "Over the cross-slide there is less room than over the bed: see that the saddle and the tool clear the work.",
+    "No jaw may stand further out of the chuck's body than its maker allows: as a rule no more than one third of"
+    " its length.",
+    "An answer here goes by what was typed: measure, look, and decide yourself.",
+)
+_KEY_OUT = "Chuck key out, and a hand turn clear of the bed before the power."
+_REAMING = (
+    "Keep the spindle slow: the same reamer opens a hole further when it is hurried"
+    " (common practice, no source).",
+    "Iron is reamed dry (Applied Science for Metal Workers, section 313); keep its dust off the bed and out of"
+    " your lungs.",
+    "Never turn a reamer backwards, and draw it out with the spindle stopped or still turning forwards"
+    " (common practice, no source).",
+    "A drill cuts over its own size too: measure what it left before the reamer goes in.",
+)
+REAMING_CAUTIONS = (*_REAMING, _KEY_OUT)
 _LATHE_CAUTIONS = (
     "Take the chuck key out before the power goes on, every time.",
     "Turn the work a full turn by hand, clear of the bed, the saddle and the tool, before the power.",
@@ -38,11 +70,66 @@ _IRON_CAUTIONS = (
 _HAND_CAUTION = "Switch off at the wall before working the saddle by hand strokes: the spindle must not turn."
 
 
+def speed_words(metres_a_minute: float, unit: Unit) -> str:
+    """A surface speed in both systems, the given one first.
+
+    >>> speed_words(24.384, Unit.INCH)
+    '80 ft/min (24.4 m/min)'
+    """
+    metres, feet = f"{metres_a_minute:.1f} m/min", f"{metres_a_minute / M_PER_FOOT:.0f} ft/min"
+    return f"{feet} ({metres})" if unit is Unit.INCH else f"{metres} ({feet})"
+
+
+def minutes_words(minutes: float) -> str:
+    """A time in minutes and seconds, rounded up to a second.
+
+    >>> minutes_words(2.51)
+    '2 min 31 s'
+    """
+    # A billionth of a second over is the float's doing, not the lathe's.
+    whole, seconds = divmod(math.ceil(minutes * 60 - 1e-9), 60)
+    return f"{whole} min {seconds} s"
+
+
+def ceiling_words(rpm: float) -> str:
+    """What to select where no machine is known."""
+    return f"Select the nearest spindle speed not above {rpm_words(rpm)}."
+
+
+def select_words(rpm: float, feed_nm: int, minutes: float | None, unit: Unit, *, low_enough: bool) -> str:
+    """What to select on a machine for a cut, and how long it takes; minutes are None where the travel is not known.
+
+    >>> select_words(60, 203_200, 3.125, Unit.MM, low_enough=True)
+    'Select 60 rpm and feed 0.203 mm (0.0080 in) a turn: 3 min 8 s for the cut.'
+    """
+    time = "" if minutes is None else f": {minutes_words(minutes)} for the cut"
+    feed = f"feed {show(feed_nm, unit)} a turn{time}."
+    if low_enough:
+        return f"Select {rpm:g} rpm and {feed}"
+    return f"No speed is low enough; at the slowest, {rpm:g} rpm, it would be {feed}"
+
+
+def rpm_words(rpm: float) -> str:
+    """A spindle speed cut off at a tenth, never rounded up: it is a ceiling.
+
+    >>> rpm_words(71.89)
+    '71.8 rpm'
+    """
+    return f"{math.floor(rpm * 10) / 10:.1f} rpm"
+
+
+@dataclass(frozen=True)
+class Flag:
+    """One warning about a cut; `grave` when the cut must not be taken as it stands."""
+
+    key: str
+    words: str
+    grave: bool = False
+
+
 def cautions(operation: Operation, machine: MachineKind) -> tuple[str, ...]:
     """The cautions to show beside an operation.
 
-    Parameters: `operation`; `machine`, lathe or drilling machine.
-    Returns: sentences (no unit).
     Source: common practice, no source.
 
     >>> from domain.cutting.operations import operation
@@ -52,8 +139,8 @@ def cautions(operation: Operation, machine: MachineKind) -> tuple[str, ...]:
     if operation.kind is CutKind.HAND:
         return (_HAND_CAUTION, *_IRON_CAUTIONS)
     first = _LATHE_CAUTIONS if machine is MachineKind.LATHE else _DRILL_CAUTIONS
-    # The last of the reamer's own cautions is the chuck key, already said.
-    reaming = REAMING_CAUTIONS[:-1] if operation.kind is CutKind.REAM else ()
+    # Without the reamer's own word on the chuck key, which is said already.
+    reaming = _REAMING if operation.kind is CutKind.REAM else ()
     return (*first, *reaming, *_IRON_CAUTIONS)
 
 
@@ -62,19 +149,21 @@ def speed_flags(
 ) -> tuple[Flag, ...]:
     """What to say, and what to do, where no spindle speed is low enough; nothing where one is.
 
-    Formula: none, comparisons with the slowest speed.
     Parameters: `pick`; `unslowed_rpm`, what would be wanted without the slowing factors, rpm; `carbide_rpm`, what
     carbide would want, rpm, None where carbide is already used; `kind`, the kind of cut; `machine`.
-    Returns: flags.
-    Source: our own.
 
-    >>> speed_flags(Pick(60, 71.9, True, 0.0, ""), 71.9, None, CutKind.TURN, MachineTool("A", MachineKind.LATHE, (60,)))
+    >>> speed_flags(Pick(60, 71.9, True, 0.0), 71.9, None, CutKind.TURN, MachineTool("A", MachineKind.LATHE, (60,)))
     ()
     """
     if pick.low_enough:
         return ()
     over = math.ceil(pick.over_percent)
-    found = [Flag("too_fast", pick.words, grave=True)]
+    words = (
+        f"No spindle speed is low enough: the slowest is {pick.rpm:g} rpm and {rpm_words(pick.wanted_rpm)} is wanted,"
+        f" so enter the back-gear speeds if there are any, or use another machine; a lighter cut does not slow the"
+        f" surface."
+    )
+    found = [Flag("too_fast", words, grave=True)]
     if carbide_rpm is not None and carbide_rpm >= pick.rpm:
         words = f"With carbide {rpm_words(carbide_rpm)} may be used, so {pick.rpm:g} rpm will do."
         found.append(Flag("carbide_instead", words))
@@ -102,8 +191,6 @@ def condition_flags(
 ) -> tuple[Flag, ...]:
     """What to say of a cut that is interrupted, or that meets chilled skin.
 
-    Parameters: `operation`; `interrupted` and `chilled`, whether it is; `tool`.
-    Returns: flags.
     Source: common practice, no source.
 
     >>> from domain.cutting.operations import operation
@@ -128,11 +215,6 @@ def feed_flags(
     feed_nm: int, wanted_nm: int, finishing_nm: int, *, finishing: bool, unit: Unit
 ) -> tuple[Flag, ...]:
     """What to say where the machine cannot feed as finely as is wanted.
-
-    Parameters: `feed_nm`, the feed the cut gets; `wanted_nm`, the feed wanted; `finishing_nm`, a fine enough
-    finishing feed; each nm a turn; `finishing`, whether this is the finishing cut; `unit`, to show first.
-    Returns: flags.
-    Source: our own.
 
     >>> [f.key for f in feed_flags(150_000, 101_600, 101_600, finishing=True, unit=Unit.MM)]
     ['feed_raised', 'coarse_finish']
@@ -161,8 +243,6 @@ def power_flags(
     Formula: power / motor above 1.
     Parameters: `operation`; `power_w`, needed at the motor, W, or None; `machine`; `deepest_nm`, the deepest cut
     that fits, nm, or None; `unit`, to show first.
-    Returns: flags.
-    Source: our own.
 
     >>> from domain.cutting.operations import operation
     >>> lathe = MachineTool("A", MachineKind.LATHE, (60,), 370)
@@ -197,22 +277,145 @@ def slowing_flag(speeds: FacingSpeeds, unit: Unit) -> Flag:
     )
 
 
-def speed_words(metres_a_minute: float, unit: Unit) -> str:
-    """A surface speed in both systems, the given one first.
+def strokes_words(plan: StrokePlan, unit: Unit) -> str:
+    """A facing by hand strokes.
 
-    >>> speed_words(24.384, Unit.INCH)
-    '80 ft/min (24.4 m/min)'
+    >>> from domain.cutting.strokes import DEFAULT_FEED_NM, strokes
+    >>> strokes_words(strokes(8_000_000, DEFAULT_FEED_NM, 1_000_000, 400_000, Unit.MM), Unit.MM)
+    '237 strokes: 3 passes of 79 strokes, the last 0.200 mm (0.0079 in) deep.'
     """
-    metres, feet = f"{metres_a_minute:.1f} m/min", f"{metres_a_minute / M_PER_FOOT:.0f} ft/min"
-    return f"{feet} ({metres})" if unit is Unit.INCH else f"{metres} ({feet})"
+    last = show(plan.last_cut_nm, unit)
+    if plan.passes == 1:
+        return f"{_strokes(plan.strokes)} in one pass, {last} deep."
+    return f"{_strokes(plan.strokes)}: {plan.passes} passes of {_strokes(plan.strokes_per_pass)}, the last {last} deep."
 
 
-def minutes_words(minutes: float) -> str:
-    """A time in minutes and seconds, rounded up to a second.
+def _strokes(count: int) -> str:
+    return f"{count} stroke{'' if count == 1 else 's'}"
 
-    >>> minutes_words(2.51)
-    '2 min 31 s'
+
+_SWINGS = {
+    SwingAnswer.YES: ("Yes, it swings", ""),
+    SwingAnswer.NO: (
+        "No, it does not swing",
+        " Do not mount it: turn the jaws round, grip elsewhere, or take another chuck or lathe.",
+    ),
+    SwingAnswer.ONLY_IN_GAP: ("It swings only in the gap", " Take the gap piece out first."),
+}
+
+
+def swing_words(swing: Swing, unit: Unit) -> str:
+    """Whether it swings, what stands out furthest, and by how much."""
+    start, tail = _SWINGS[swing.answer]
+    stands = "stand" if swing.furthest is Furthest.JAWS else "stands"
+    radius = show(swing.largest_radius_nm, unit)
+    hand = " Barely: turn it by hand first." if swing.barely else ""
+    return (
+        f"{start}: {swing.furthest} {stands} out furthest, {radius} from the axis, {_room_words(swing, unit)}."
+        f"{tail}{hand}"
+    )
+
+
+def _room_words(swing: Swing, unit: Unit) -> str:
+    over = show(abs(swing.over_bed_nm), unit)
+    if swing.answer is SwingAnswer.YES:
+        return f"{over} clear of the bed"
+    bed = f"{over} too far for the bed" if swing.over_bed_nm else "where the bed begins: it touches"
+    gap = show(abs(swing.clearance_nm), unit)
+    if swing.answer is SwingAnswer.ONLY_IN_GAP:
+        return f"{bed}, but {gap} clear of the gap's floor"
+    return {
+        SwingLimit.BED: bed,
+        SwingLimit.GAP_BEFORE_CHUCK: f"{bed}, and the gap ends before the chuck's face",
+        SwingLimit.GAP_LENGTH: f"{bed}, and the gap is {show(swing.gap_short_nm, unit)} too short for it",
+        SwingLimit.GAP_FLOOR: f"{gap} too far for the gap too"
+        if swing.clearance_nm
+        else "where the gap's floor begins: it touches",
+    }[swing.decides]
+
+
+def swing_cautions(swing: Swing) -> tuple[str, ...]:
+    """The cautions beside an answer, its own first."""
+    barely = "It clears by less than 2 mm: a jaw moved to set the work true can take that up. Turn it by hand again then."
+    too_far = "More than one third of a jaw stands out of the chuck's body: turn the jaws round or take a larger chuck."
+    mine = ((barely, swing.barely), (too_far, swing.jaws_too_far_out))
+    return (*(words for words, so in mine if so), *SWING_CAUTIONS)
+
+
+def stock_words(stock: ReamingStock, unit: Unit) -> str:
+    """What to leave for the reamer.
+
+    >>> from domain.cutting.reaming import stock_for
+    >>> stock_words(stock_for(19_050_000, Unit.INCH), Unit.INCH)[:63]
+    'Leave 0.0100 in (0.254 mm) to 0.0160 in (0.406 mm) for the ream'
     """
-    # A billionth of a second over is the float's doing, not the lathe's.
-    whole, seconds = divmod(math.ceil(minutes * 60 - 1e-9), 60)
-    return f"{whole} min {seconds} s"
+    return (
+        f"Leave {show(stock.least_nm, unit)} to {show(stock.most_nm, unit)} for the reamer:"
+        f" a hole of {show(stock.hole_low_nm, unit)} to {show(stock.hole_high_nm, unit)}."
+    )
+
+
+def drill_words(choice: DrillChoice, unit: Unit) -> str:
+    """Which drill goes before the reamer, and what to do where none leaves the right stock."""
+    stock = choice.stock
+    hole = f"to between {show(stock.hole_low_nm, unit)} and {show(stock.hole_high_nm, unit)}"
+    if choice.drill is None or choice.leaves_nm is None:
+        why = (
+            "none of the drills owned leaves enough for the reamer" if choice.owned else "no drill is listed"
+        )
+        return f"Bore it {hole} with a boring bar before reaming: {why}."
+    leaves = show(choice.leaves_nm, unit)
+    if choice.within:
+        return f"Drill {choice.drill.name}: it leaves {leaves} for the reamer."
+    return (
+        f"Drill {choice.drill.name}, then bore {hole} before reaming: the drill leaves {leaves}, more than the reamer"
+        f" should take."
+    )
+
+
+def reaming_speed_words(speed: ReamingSpeed) -> str:
+    """How slowly to turn the reamer."""
+    # Cut off, not rounded: an advised speed is a ceiling.
+    drill, ream, most = (math.floor(rpm) for rpm in (speed.drill_rpm, speed.ream_rpm, speed.most_rpm))
+    return f"Turn the reamer at about {ream} rpm, half of the {drill} for a drill of its size, and never above {most}."
+
+
+def reamer_words(cut: ReamerCut, unit: Unit) -> str:
+    """What a reamer cuts, as far as it is known."""
+    if cut.offset_nm is None:
+        return "Nothing is known of its cut: no bore is logged from it."
+    offset = show_offset(cut.offset_nm, unit)
+    if cut.low_nm is None or cut.high_nm is None:
+        return f"One bore is logged, {offset} on its marked size: a second is needed before a range can be expected."
+    return (
+        f"Cuts {offset} on its marked size in {cut.count} bores;"
+        f" the next is expected between {show(cut.low_nm, unit)} and {show(cut.high_nm, unit)}."
+    )
+
+
+def prospect_words(one: Prospect, unit: Unit) -> str:
+    """What is to be expected of a reamer for the bore wanted."""
+    cut = reamer_words(one.cut, unit)
+    if one.way is Way.BORE:
+        known = "It cuts" if one.cut.count else "Its marked size is"
+        return f"{known} {one.promise} the limits, at {show(one.middle_nm, unit)}."
+    return {
+        Promise.AS_MARKED: "It may serve, but only if it cuts no larger than marked: that is the largest allowed. ",
+        Promise.UNKNOWN: "It may serve. ",
+        Promise.NOT_SURE: "It cuts inside the limits on the whole, not surely. ",
+        Promise.INSIDE: "",
+    }[one.promise] + cut
+
+
+def choice_words(choice: ReamerChoice, unit: Unit) -> str:
+    """Ream, try or bore."""
+    if choice.best is not None:
+        name = choice.best.reamer.name
+        if choice.way is Way.REAM:
+            return f"Ream with {name}: its next bore is expected inside the limits."
+        return f"Try {name} in scrap iron first. {prospect_words(choice.best, unit)}"
+    low, high = inward(unit, choice.low_nm, choice.high_nm)
+    if low > high:  # limits closer than can be shown
+        low, high = choice.low_nm, choice.high_nm
+    why = "no reamer owned cuts that" if choice.prospects else "no reamer is listed"
+    return f"Use the boring bar, to between {show(low, unit)} and {show(high, unit)}: {why}."

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from domain.joints import interference
 from domain.joints.fit import Fit
 from domain.joints.held import Bonded, Forced, State
-from domain.joints.iso286 import hole_class, shaft_class
 from domain.joints.judge import Finding
 from domain.joints.kinds import FitKind
 from domain.joints.materials import MILD_STEEL
@@ -13,6 +12,7 @@ from domain.joints.roughness import smoothing_nm
 from domain.joints.terms import ForcedJoint, default_range, floor2, gap_range, mm, table
 from domain.joints.words import signed, worst_gap_words
 from domain.lengths import Unit, show, show_in
+from domain.measuring.iso286 import hole_class, shaft_class
 from domain.working import Working
 
 _LAME = "Lame; Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47"

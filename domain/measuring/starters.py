@@ -5,8 +5,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from domain.joints import iso286
 from domain.lengths import Unit
+from domain.measuring import iso286
 from domain.measuring.instruments import Instrument, InstrumentError, Kind, Reach
 
 _TABLE = Path(__file__).parents[1] / "tables" / "instruments.toml"

@@ -3,17 +3,15 @@
 import math
 from dataclasses import dataclass
 
+from domain.errors import TradeError
+
 MOST_NEEDED = 200
 MOST_ORDERED = 500
 _MOST_COUNTS = 10_000  # far beyond any shop's record; it keeps the rounding of lgamma below what is shown
 
 
-class OrderingError(ValueError):
-    """A figure no order can be worked from; its text is one sentence for the page, `field` the box at fault."""
-
-    def __init__(self, field: str, sentence: str) -> None:
-        super().__init__(sentence)
-        self.field = field
+class OrderingError(TradeError):
+    """A figure no order can be worked from."""
 
 
 @dataclass(frozen=True)
@@ -26,8 +24,8 @@ class Record:
     def __post_init__(self) -> None:
         if not (0 < self.good <= _MOST_COUNTS and 0 < self.scrap <= _MOST_COUNTS):
             raise OrderingError(
-                "scrap_chance",
                 f"A record needs some good castings and some scrap, each up to {_MOST_COUNTS}: such as 9 and 1.",
+                "scrap_chance",
             )
 
     @property
@@ -43,7 +41,7 @@ class Record:
         """
         if good < 0 or scrap < 0:
             raise OrderingError(
-                "scrap_chance", "A count of castings cannot be below nothing: type 0 or more."
+                "A count of castings cannot be below nothing: type 0 or more.", "scrap_chance"
             )
         return Record(self.good + good, self.scrap + scrap)
 
@@ -108,29 +106,20 @@ def chance_of_enough(needed: int, ordered: int, prior: Record | float) -> float:
     return chance_enough(needed, ordered, prior)
 
 
-def per_cent(chance: float) -> str:
-    """A chance in per cent to one decimal, cut off and not rounded, so that it never reads better than it is.
-
-    >>> per_cent(0.9499), per_cent(1.0)
-    ('94.9 %', '100 %')
-    """
-    return f"{math.floor(chance * 1000 + 1e-6) / 10:g} %"
-
-
 def _log_beta(a: float, b: float) -> float:
     return math.lgamma(a) + math.lgamma(b) - math.lgamma(a + b)
 
 
 def _check_counts(needed: int, ordered: int) -> None:
     if not 1 <= needed <= MOST_NEEDED:
-        raise OrderingError("needed", f"The wheels needed must be 1 to {MOST_NEEDED}: such as 6.")
+        raise OrderingError(f"The wheels needed must be 1 to {MOST_NEEDED}: such as 6.", "needed")
     if not 0 <= ordered <= MOST_ORDERED:
-        raise OrderingError("ordered", f"The castings ordered must be 0 to {MOST_ORDERED}: such as 8.")
+        raise OrderingError(f"The castings ordered must be 0 to {MOST_ORDERED}: such as 8.", "ordered")
 
 
 def _check_scrap(scrap_chance: float) -> None:
     if not (math.isfinite(scrap_chance) and 0 <= scrap_chance < 1):
         raise OrderingError(
-            "scrap_chance",
             "The chance that a casting is lost must be 0 or more and below 100 %: such as 10 %.",
+            "scrap_chance",
         )

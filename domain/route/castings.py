@@ -11,9 +11,6 @@ def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
     """The stage ticks that stand on the wheels given; small steps do not count.
 
     Formula: sum over the wheels of the stages of the route that are ticked.
-    Parameters: `wheels`, for each the keys ticked and its order of work.
-    Returns: a count.
-    Source: our own.
 
     >>> from domain.route.stages import Route
     >>> stage_ticks([(frozenset({"received", "received.marked"}), Order(Route.FITTED_FIRST, True, False))])
@@ -26,11 +23,7 @@ def shortfall(places: int, finished: int, good_unfinished: int) -> int:
     """How many castings must be ordered so that every place can be filled.
 
     Formula: places - finished wheels in place - good castings not finished, and never below 0.
-    Parameters: `places`, wheels the build needs; `finished`, wheels in place with every stage ticked;
-    `good_unfinished`, castings neither scrapped nor finished, spares among them. All counts >= 0.
-    Returns: a count of castings.
     Raises: ValueError for a negative count.
-    Source: our own, arithmetic.
 
     >>> shortfall(places=6, finished=2, good_unfinished=3)
     1
@@ -44,10 +37,6 @@ def shortfall(places: int, finished: int, good_unfinished: int) -> int:
 
 def finished(ticked: frozenset[str], order: Order) -> bool:
     """Whether every stage of a wheel is ticked.
-
-    Parameters: `ticked`, keys ticked; `order`, its order of work.
-    Returns: True or False.
-    Source: our own.
 
     >>> from domain.route.stages import Route, Stage
     >>> finished(frozenset({Stage.PAINTED.value}), Order(Route.FITTED_FIRST, True, False))

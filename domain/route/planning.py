@@ -2,23 +2,120 @@
 
 Two workshop rules (common practice, no source) come on top of the guards: all treads are turned in one set-up, and a
 crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore.
+
+Wheels of one axle depend on each other, but no axle on another. So what a set-up does to an axle is worked out once
+for each way that axle can stand, not once for each way the whole engine can.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import replace
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from itertools import chain, pairwise
 
-from domain.route.guards import Wheel
-from domain.route.search import Row, fewest
-from domain.route.shop import Shop, State, checked, do_all, first_choices, reach
-from domain.route.stages import Route
-from domain.route.types import Batch, BatchWheel, Hold, Plan, SetUp, Turn
-from domain.route.words import batch_of, turns_of, waiting_of
+from domain.route.guards import (
+    Strength,
+    Wheel,
+    next_stage,
+    objection_to_fix_and_quarter,
+    objection_to_quarter,
+    objection_to_tick,
+)
+from domain.route.set_ups import PLANNED_STAGES, SetUp, Work
+from domain.route.shop import (
+    BatchWheel,
+    Done,
+    Hold,
+    Shop,
+    State,
+    checked,
+    do_all,
+    first_choices,
+    reach,
+    stage_held,
+)
+from domain.route.stages import Route, Stage
 from domain.working import Working
 
 _SOURCE = "fewest by search over all orders the guards allow; derived here, no published source"
+Row = tuple[tuple[SetUp, tuple[Done, ...]], ...]
+# How each axle stands, by the number its standing has in the search's own list.
+_Stand = tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One wheel's turn in a batch, or one axle's where both wheels get the work together; each job with its mark."""
+
+    keys: tuple[int, ...]
+    marks: tuple[str, ...]
+    where: str
+    jobs: tuple[tuple[str, Work], ...]
+
+    @property
+    def works(self) -> tuple[Work, ...]:
+        """What is done, each once."""
+        return tuple(dict.fromkeys(work for _, work in self.jobs))
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One set-up and the turns it serves, in order; the marks of wheels whose treads would want it too, but later."""
+
+    set_up: SetUp
+    turns: tuple[Turn, ...]
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def keys(self) -> tuple[int, ...]:
+        """The castings in the batch, in the order of their turns."""
+        return tuple(key for turn in self.turns for key in turn.keys)
+
+    @property
+    def works(self) -> tuple[Work, ...]:
+        """What the set-up is for, as far as it is done."""
+        return tuple(work for work in self.set_up.works if any(work in turn.works for turn in self.turns))
+
+
+class WaitsFor(StrEnum):
+    """What a wheel waits for."""
+
+    HOLD = "hold"
+    GUARD = "guard"
+    CHECKLIST = "checklist"
+    FELLOW_HELD = "fellow held"
+    FELLOW_FIRST = "fellow first"
+    AXLE = "axle"
+    THROWS = "throws"
+    NOTHING_KNOWN = "nothing known"
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """A wheel whose work cannot be planned to its end: for which stage it waits, for what, and why where that was said.
+
+    `fellow` is the mark of the other wheel on its axle; `named` whether the reason names the wheel itself.
+    """
+
+    key: int
+    mark: str
+    where: str
+    stage: Stage
+    waits_for: WaitsFor
+    reason: str = ""
+    fellow: str = ""
+    named: bool = True
+
+
+@dataclass(frozen=True)
+class Plan:
+    """All the work that can be planned, as batches; the wheels that wait; the changes of set-up and their working."""
+
+    batches: tuple[Batch, ...]
+    waiting: tuple[Waiting, ...]
+    changes: int
+    working: Working
 
 
 def plan_work(
@@ -48,8 +145,8 @@ def plan_work(
     shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop, goal, found = _shortest(shop, start, standing)
-    batches = tuple(batch_of(shop, set_up, done, goal) for set_up, done in found)
-    changes = changes_of_setup(batches, standing)
+    batches = tuple(_batch(shop, set_up, done, goal) for set_up, done in found)
+    changes = _changes((batch.set_up for batch in batches), standing)
     working = Working(
         "changes of set-up",
         "times that a batch has another set-up than the one before it",
@@ -58,7 +155,7 @@ def plan_work(
         f"{changes}",
         _SOURCE,
     )
-    return Plan(batches, waiting_of(shop, goal), changes, working)
+    return Plan(batches, _waiting(shop, goal), changes, working)
 
 
 def _shortest(shop: Shop, start: State, standing: SetUp | None) -> tuple[Shop, State, Row]:
@@ -69,37 +166,18 @@ def _shortest(shop: Shop, start: State, standing: SetUp | None) -> tuple[Shop, S
         goal = reach(one, start)
         tried.append((one, goal, fewest(one, start, goal, standing)))
     # No choice may leave work undone that another does.
-    return min(tried, key=lambda found: (-_done(found[1]), _changes(found[2], standing)))
+    return min(
+        tried, key=lambda found: (-_done(found[1]), _changes((set_up for set_up, _ in found[2]), standing))
+    )
 
 
 def _done(state: State) -> int:
     return sum(len(wheel.ticked) for wheel in state)
 
 
-def _changes(row: Row, standing: SetUp | None) -> int:
-    set_ups = [*([standing] if standing else []), *(set_up for set_up, _ in row)]
-    return sum(one is not other for one, other in pairwise(set_ups))
-
-
-def plan_batches(
-    wheels: Iterable[BatchWheel],
-    route: Route,
-    bonded: bool,
-    holds: Iterable[Hold] = (),
-    standing: SetUp | None = None,
-) -> tuple[Batch, ...]:
-    """The batches of plan_work(), first to last.
-
-    Formula: as plan_work().
-    Parameters: as plan_work().
-    Returns: the batches, empty when nothing can be done.
-    Raises: BatchError as plan_work().
-    Source: as plan_work().
-
-    >>> plan_batches([], Route.FITTED_FIRST, bonded=False)
-    ()
-    """
-    return plan_work(wheels, route, bonded, holds, standing).batches
+def _changes(set_ups: Iterable[SetUp], standing: SetUp | None) -> int:
+    row = [*([standing] if standing else []), *set_ups]
+    return sum(one is not other for one, other in pairwise(row))
 
 
 def turns_now(
@@ -115,16 +193,13 @@ def turns_now(
 
     Formula: the work of the set-up on each wheel the guards let through, and the measurement still to be logged of
     what was done in it before. Treads are not kept for one set-up here: it is for a set-up that stands already.
-    Parameters: `wheels`, as plan_work(); `route`; `bonded`; `set_up`; `over_doubts`, whether work that wants to be
-    confirmed first counts as work that can be done; `holds`, as plan_work().
     Returns: the turns in axle order (when fixing, those with a bore to measure first), empty when nothing is left.
     Raises: BatchError as plan_work().
-    Source: as plan_work().
 
     >>> bored = Wheel("W1", frozenset({"received", "back_faced", "bored"}))
-    >>> [turn.words for turn in turns_now([BatchWheel(1, 1, "left", True, bored)], Route.FITTED_FIRST, False,
+    >>> [turn.jobs for turn in turns_now([BatchWheel(1, 1, "left", True, bored)], Route.FITTED_FIRST, False,
     ...     SetUp.FRONT_OUT)]
-    ['W1 (axle 1, left): measure and log the bore.']
+    [(('W1', <Work.LOG_BORE: 'log_bore'>),)]
     """
     known = checked(wheels)
     if over_doubts:
@@ -133,53 +208,167 @@ def turns_now(
     start = tuple(wheel.facts for wheel in known)
     shop, _, _ = _shortest(shop, start, set_up)
     _, done = do_all(shop, start, (*set_up.works, *set_up.logs))
-    return turns_of(shop, set_up, done)
+    return _turns(shop, set_up, done)
 
 
 def _undoubted(wheel: Wheel) -> Wheel:
     return replace(wheel, fit_trouble="", throw_trouble="", size_troubles=())
 
 
-def first_batch(batches: Sequence[Batch]) -> Batch | None:
-    """The batch to start with, or None when there is nothing to do.
+def _batch(shop: Shop, set_up: SetUp, done: Sequence[Done], goal: State) -> Batch:
+    turns = _turns(shop, set_up, done)
+    turning = any(work is Work.TURN_TREAD for _, work in done)
+    left_out = tuple(wheel.mark for wheel in goal if turning and not wheel.has(Stage.TREAD_TURNED))
+    return Batch(set_up, turns, left_out)
 
-    Parameters: `batches`, a plan's.
-    Returns: the Batch or None.
-    Source: our own.
 
-    >>> first_batch(()) is None
-    True
+def _turns(shop: Shop, set_up: SetUp, done: Sequence[Done]) -> tuple[Turn, ...]:
+    """One turn for each wheel; in quartering one for each axle, so that no casting has two turns in a batch.
+
+    They are in axle order, but for fixing: there the wheels with a bore to measure come before the others.
     """
-    return batches[0] if batches else None
+    groups: dict[int, list[Done]] = {}
+    for at, work in done:
+        group = shop.wheels[at].axle if set_up is SetUp.QUARTERING else at
+        groups.setdefault(group, []).append((at, work))
+    turns = []
+    for _, mine in sorted(groups.items()):
+        touched = {at for at, _ in mine}
+        if any(work in (Work.QUARTER, Work.FIX_AND_QUARTER) for _, work in mine):
+            touched |= {fellow for at in touched if (fellow := shop.fellow(at)) is not None}
+        wheels = [shop.wheels[at] for at in sorted(touched)]
+        where = wheels[0].where if len(wheels) == 1 else f"axle {wheels[0].axle}"
+        turns.append(
+            Turn(
+                keys=tuple(wheel.key for wheel in wheels),
+                marks=tuple(wheel.facts.mark for wheel in wheels),
+                where=where,
+                jobs=tuple((shop.wheels[at].facts.mark, work) for at, work in mine),
+            )
+        )
+    if set_up is SetUp.FIXING:
+        # The fits are to be known before the first wheel goes on, so what is not measured comes first.
+        turns.sort(key=lambda turn: Work.LOG_BORE not in turn.works)
+    return tuple(turns)
 
 
-def changes_of_setup(batches: Sequence[Batch], standing: SetUp | None = None) -> int:
-    """How many times the set-up changes from batch to batch.
-
-    Formula: count of neighbours with different set-ups, the standing one before the first if there is one.
-    Parameters: `batches`, in order; `standing`, the set-up set out now, None when nothing is.
-    Returns: a count.
-    Source: our own.
-
-    >>> changes_of_setup((), SetUp.MANDREL)
-    0
-    """
-    row = [*([standing] if standing else []), *(batch.set_up for batch in batches)]
-    return sum(one is not two for one, two in pairwise(row))
+def _waiting(shop: Shop, goal: State) -> tuple[Waiting, ...]:
+    """The wheels that are not finished when all that can be done is done, and why."""
+    waiting = []
+    for at, wheel in enumerate(shop.wheels):
+        stage = next_stage(goal[at].ticked, shop.order(at))
+        if stage is not None:
+            bare = Waiting(wheel.key, wheel.facts.mark, wheel.where, stage, WaitsFor.NOTHING_KNOWN)
+            waiting.append(_why(shop, goal, at, bare))
+    return tuple(waiting)
 
 
-def step(batch: Batch, wheels_done: Collection[int]) -> Turn | None:
-    """The next turn of a batch, or None when all its wheels are done.
+def _why(shop: Shop, goal: State, at: int, bare: Waiting) -> Waiting:
+    wheel, order, fellow, stage = goal[at], shop.order(at), shop.fellow(at), bare.stage
+    hold = shop.holds.get(bare.key)
+    second = stage is Stage.PRESSED and shop.together(at) and at not in shop.firsts
+    if hold and (stage_held(shop, at, stage) or (second and stage_held(shop, at, Stage.QUARTERED))):
+        return replace(bare, waits_for=WaitsFor.HOLD, reason=hold.why)
+    if stage is not Stage.QUARTERED and (doubt := objection_to_tick(stage.value, wheel, order)) is not None:
+        # Of a size that is lost the reason speaks, not of the wheel.
+        named = doubt.words not in dict(wheel.size_troubles).values()
+        return replace(bare, waits_for=WaitsFor.GUARD, reason=doubt.words, named=named)
+    if stage not in PLANNED_STAGES:
+        return replace(bare, waits_for=WaitsFor.CHECKLIST)
+    if fellow is not None:
+        bare = replace(bare, fellow=goal[fellow].mark)
+        if (hold := shop.holds.get(shop.wheels[fellow].key)) is not None:
+            return replace(bare, waits_for=WaitsFor.FELLOW_HELD, reason=hold.why)
+        if second and not goal[fellow].has(Stage.PRESSED):
+            return replace(bare, waits_for=WaitsFor.FELLOW_FIRST)
+    return _at_the_axle(shop, goal, at, bare, second=second)
 
-    Formula: none, the first turn with a wheel not done.
-    Parameters: `batch`; `wheels_done`, keys of the castings done in it.
-    Returns: the Turn (both wheels where the axle gets the work), or None.
-    Source: our own.
 
-    >>> new = [BatchWheel(n, 1, side, True, Wheel(f"W{n}", frozenset())) for n, side in ((1, "left"), (2, "right"))]
-    >>> batch = plan_batches(new, Route.FITTED_FIRST, bonded=False)[0]
-    >>> [turn and turn.where for turn in (step(batch, ()), step(batch, {1}), step(batch, {1, 2}))]
-    ['axle 1, left', 'axle 1, right', None]
-    """
-    done = set(wheels_done)
-    return next((turn for turn in batch.turns if not done.issuperset(turn.keys)), None)
+def _at_the_axle(shop: Shop, goal: State, at: int, bare: Waiting, *, second: bool) -> Waiting:
+    """What keeps an axle from being quartered; of throws that do not serve, the first is the one the reason names."""
+    wheel, order, fellow, axle = goal[at], shop.order(at), shop.fellow(at), shop.axle(at, goal)
+    if second and fellow is not None:
+        objection = objection_to_fix_and_quarter(goal[fellow], wheel, order)
+    else:
+        objection = objection_to_quarter(*axle, order)
+    if objection is None:
+        return bare
+    if objection.strength is Strength.REFUSE:
+        return replace(bare, waits_for=WaitsFor.AXLE, reason=objection.words, named=False)
+    doubtful = next((one for one in axle if one is not None and one.throw_trouble), None)
+    return replace(bare, waits_for=WaitsFor.THROWS, reason=objection.words, named=doubtful is wheel)
+
+
+class _Axle:
+    """One axle: the ways it can stand, numbered as they are met, and what each set-up does to it."""
+
+    def __init__(self, shop: Shop, wheels: Sequence[int], start: State, goal: State) -> None:
+        self._shop, self._wheels = shop, wheels
+        self._states: list[State] = []
+        self._numbers: dict[State, int] = {}
+        self._gone: dict[tuple[int, SetUp], tuple[int, tuple[Done, ...]]] = {}
+        self._to_turn = [at for at in wheels if goal[at].has(Stage.TREAD_TURNED)]
+        self._blank = start
+        self.start, self.goal = self._number(start), self._number(goal)
+
+    def _number(self, state: State) -> int:
+        mine = tuple(state[at] for at in self._wheels)
+        found = self._numbers.setdefault(mine, len(self._states))
+        if found == len(self._states):
+            whole = list(self._blank)
+            for at, wheel in zip(self._wheels, mine, strict=True):
+                whole[at] = wheel
+            self._states.append(tuple(whole))
+        return found
+
+    def gone(self, stand: int, set_up: SetUp) -> tuple[int, tuple[Done, ...]]:
+        """How it stands after a set-up did all it could, and what was done."""
+        if (stand, set_up) not in self._gone:
+            after, done = do_all(self._shop, self._states[stand], set_up.works, self._wheels)
+            self._gone[stand, set_up] = (self._number(after), done)
+        return self._gone[stand, set_up]
+
+    def treads_left(self, stand: int) -> bool:
+        """Whether a tread is still to be turned that can be turned at all."""
+        return not all(self._states[stand][at].has(Stage.TREAD_TURNED) for at in self._to_turn)
+
+
+def fewest(shop: Shop, start: State, goal: State, standing: SetUp | None) -> Row:
+    """The shortest row of set-ups from start to goal; SetUp's own order decides between equally short ones."""
+    axles = tuple(_Axle(shop, wheels, start, goal) for wheels in shop.by_axle())
+    first, last = tuple(axle.start for axle in axles), tuple(axle.goal for axle in axles)
+    frontier: list[tuple[_Stand, Row]] = []
+    free = _in_set_up(shop, axles, first, standing) if standing else None
+    if standing and free:
+        frontier.append((free[0], ((standing, free[1]),)))
+    frontier.append((first, ()))
+    seen = {stand for stand, _ in frontier}
+    while frontier:
+        further: list[tuple[_Stand, Row]] = []
+        for stand, row in frontier:
+            if stand == last:
+                return row
+            for set_up in SetUp:
+                gone = _in_set_up(shop, axles, stand, set_up)
+                if gone and gone[0] not in seen:
+                    seen.add(gone[0])
+                    further.append((gone[0], (*row, (set_up, gone[1]))))
+        frontier = further
+    raise AssertionError("what can be done at all can be done in some order of set-ups")
+
+
+def _in_set_up(
+    shop: Shop, axles: Sequence[_Axle], stand: _Stand, set_up: SetUp
+) -> tuple[_Stand, tuple[Done, ...]] | None:
+    """All that one set-up can do now, or None when that is nothing or would split the treads over two set-ups."""
+    tread = SetUp.MANDREL if shop.route is Route.MANDREL_FIRST else SetUp.BETWEEN_CENTRES
+    turning = Work.TURN_TREAD in set_up.works
+    if turning and set_up is not tread:
+        return None
+    gone = [axle.gone(now, set_up) for axle, now in zip(axles, stand, strict=True)]
+    after = tuple(number for number, _ in gone)
+    if after == stand or (
+        turning and any(axle.treads_left(now) for axle, now in zip(axles, after, strict=True))
+    ):
+        return None
+    return after, tuple(chain.from_iterable(done for _, done in gone))

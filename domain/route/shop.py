@@ -1,6 +1,6 @@
-"""What can be done on which wheel, set-up by set-up, and what a wheel is after it.
+"""The wheels to plan for, what can be done on which of them, set-up by set-up, and what a wheel is after it.
 
-Whether a thing may be done is asked of domain/route.py alone: the planner has no order of its own to get out of step.
+Whether a thing may be done is asked of the guards alone: the planner has no order of its own to get out of step.
 In a set-up everything that can be done is done. That never costs a change, for doing more only allows more.
 A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore (common practice, no source).
 """
@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
+from domain.errors import TradeError
 from domain.route.guards import (
     Order,
     Wheel,
@@ -20,8 +21,8 @@ from domain.route.guards import (
     objection_to_quarter,
     objection_to_tick,
 )
+from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Route, Stage, steps
-from domain.route.types import BatchError, BatchWheel, Hold, SetUp, Work
 
 State = tuple[Wheel, ...]
 Done = tuple[int, Work]
@@ -36,6 +37,38 @@ def as_done(set_up: SetUp, works: Iterable[Work]) -> tuple[Work, ...]:
     """Works of a set-up, each once, in the order they are done in it; measuring what was done before comes first."""
     row = (*set_up.logs, *set_up.works)
     return tuple(sorted(dict.fromkeys(works), key=row.index))
+
+
+class BatchError(TradeError):
+    """Wheels no work can be planned for."""
+
+
+@dataclass(frozen=True)
+class BatchWheel:
+    """One casting to plan for. `key` is the casting's; `axle` the axle's number; `side` "left" or "right".
+
+    A spare has `facts.placed` False; its axle and side are not looked at.
+    """
+
+    key: int
+    axle: int
+    side: str
+    coupled: bool
+    facts: Wheel
+
+    @property
+    def where(self) -> str:
+        """The place, in words."""
+        return f"axle {self.axle}, {self.side}"
+
+
+@dataclass(frozen=True)
+class Hold:
+    """A wheel that cannot go on, why in one sentence, and the stage it may not begin (None: nothing at all)."""
+
+    key: int
+    why: str
+    before: Stage | None = None
 
 
 @dataclass(frozen=True)
@@ -80,23 +113,23 @@ def checked(wheels: Iterable[BatchWheel]) -> tuple[BatchWheel, ...]:
     """The wheels that have a place, in axle order; BatchError when they contradict each other."""
     known = list(wheels)
     if len({wheel.key for wheel in known}) < len(known):
-        raise BatchError("wheels", "A casting is on the list twice: leave one of the two out.")
+        raise BatchError("A casting is on the list twice: leave one of the two out.", "wheels")
     placed = sorted(
         (wheel for wheel in known if wheel.facts.placed), key=lambda wheel: (wheel.axle, wheel.side)
     )
     taken: dict[tuple[int, str], BatchWheel] = {}
     for wheel in placed:
         if wheel.side not in ("left", "right"):
-            raise BatchError("side", f"{wheel.facts.mark} is neither left nor right: give it a side.")
+            raise BatchError(f"{wheel.facts.mark} is neither left nor right: give it a side.", "side")
         other = taken.setdefault((wheel.axle, wheel.side), wheel)
         if other is not wheel:
             raise BatchError(
-                "wheels",
                 f"{other.facts.mark} and {wheel.facts.mark} are both at {wheel.where}: move one of them.",
+                "wheels",
             )
         fellow = taken.get((wheel.axle, "left"), wheel)
         if fellow.coupled is not wheel.coupled:
-            raise BatchError("coupled", f"Axle {wheel.axle} is coupled on one side only: set both alike.")
+            raise BatchError(f"Axle {wheel.axle} is coupled on one side only: set both alike.", "coupled")
     return tuple(placed)
 
 

@@ -79,31 +79,31 @@ class Bench:
         """Tick steps or stages by their keys."""
         for key in keys:
             wheel = self.wheel(mark)
-            tick_casting(self.db, wheel.id, TickWish(key, True, wheel.version), WHO)
+            tick_casting(self.db, wheel.id, ASKED, TickWish(key, True, wheel.version))
 
     def quarter(self, number: int) -> None:
         """Tick an axle quartered."""
         axle = self.axle(number)
-        tick_quartered(self.db, axle.id, TickWish("quartered", True, axle.version), WHO)
+        tick_quartered(self.db, axle.id, ASKED, TickWish("quartered", True, axle.version))
 
-    def _log(self, seen: int, *texts: str, instrument: str) -> Log:
-        return Log(tuple(parse_length(text, Unit.INCH) for text in texts), instrument, seen, NOTHING_SENT)
+    def _log(self, *texts: str, instrument: str) -> Log:
+        return Log(tuple(parse_length(text, Unit.INCH) for text in texts), instrument)
 
     def bore(self, mark: str, *texts: str) -> None:
         """Log a bore."""
         wheel = self.wheel(mark)
-        log_bore(self.db, wheel.id, self._log(wheel.version, *texts, instrument="bore gauge"), None, WHO)
+        log_bore(self.db, wheel.id, ASKED, self._log(*texts, instrument="bore gauge"))
 
     def throw(self, mark: str, *texts: str) -> None:
         """Log a throw."""
         wheel = self.wheel(mark)
-        log = self._log(wheel.version, *texts, instrument="micrometer over plugs")
-        log_throw(self.db, wheel.id, log, WHO)
+        log = self._log(*texts, instrument="micrometer over plugs")
+        log_throw(self.db, wheel.id, ASKED, log)
 
     def seat(self, number: int, side: str, text: str) -> None:
         """Log a seat."""
         axle = self.axle(number)
-        log_seat(self.db, axle.id, side, self._log(axle.version, text, instrument="micrometer"), WHO)
+        log_seat(self.db, axle.id, ASKED, side, self._log(text, instrument="micrometer"))
 
     def handled_at_once(self) -> None:
         """The invented compound is handled at once, as these wheels are bonded and gone on with in one breath."""

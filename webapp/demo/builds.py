@@ -8,12 +8,12 @@ from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
 from webapp.demo.set import NAME as SET_NAME
 from webapp.demo.set import ready_for_rods
 from webapp.facts.work_figures import work_figures
+from webapp.records.change import Asked
 from webapp.sheets.cutting import change_strokes as strokes
 from webapp.sheets.cutting.form_strokes import Tally, read_strokes
 from webapp.sheets.shelf.view import list_builds
 from webapp.sheets.wheel.change_castings import place_spare, scrap
 from webapp.sheets.workshop.change_machines import put_usual
-from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled tank engine"
 _TO_BORED = (Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED)
@@ -114,5 +114,5 @@ def _third_axle(bench: Bench) -> None:
     sound(errors)
     assert wish is not None  # it has no errors
     wheel = bench.wheel("W3")
-    count = strokes.begin(bench.db, wheel.id, wish, wheel.version, NOTHING_SENT, WHO)
+    count = strokes.begin(bench.db, wheel.id, Asked(WHO, wheel.version), wish)
     strokes.keep(bench.db, wheel.id, count, Tally(16, 16))

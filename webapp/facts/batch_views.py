@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from domain.route.set_ups import SetUp, Work
+from domain.route.shop import Hold
 from domain.route.stages import Stage
-from domain.route.types import Hold, SetUp, Work
+from domain.route.words import set_up_title
 from webapp.records.views import CastingView
 
 LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.LOG_THROW)
@@ -50,7 +52,6 @@ class BatchView:
     id: int
     build_id: int
     set_up: SetUp
-    words: str
     who: str
     at: datetime
     ended: bool
@@ -63,7 +64,7 @@ class BatchView:
     @property
     def title(self) -> str:
         """The set-up as a heading."""
-        return title_of(self.set_up)
+        return set_up_title(self.set_up)
 
     @property
     def done(self) -> int:
@@ -94,11 +95,6 @@ class BatchView:
             for turn in self.of("passed")
             for casting in turn.castings
         )
-
-
-def title_of(set_up: SetUp) -> str:
-    """A set-up as a heading."""
-    return f"{set_up.words[0].upper()}{set_up.words[1:]}"
 
 
 def _first_stage(works: Sequence[Work]) -> Stage | None:

@@ -7,10 +7,14 @@ from dataclasses import replace
 
 from sqlmodel import Session, col, select
 
+from domain.route.guards import Objection, objection_to_quarter, objection_to_tick
 from domain.route.planning import turns_now
-from domain.route.types import SetUp, Work
+from domain.route.set_ups import SetUp, Work
+from domain.route.stages import CRANKPIN_HOLE
+from domain.route.words import turn_words
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.planned import planned_wheels
+from webapp.facts.wheels import wheel_facts
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.views import BuildView, CastingView
 
@@ -58,7 +62,14 @@ def past_batches(session: Session, build: BuildView, most: int = 12) -> tuple[Ba
 
 def _bare(row: WorkBatch) -> BatchView:
     assert row.id is not None  # it was read from the file
-    return BatchView(row.id, row.build_id, SetUp(row.key), row.words, row.who, row.at, row.ended)
+    return BatchView(
+        id=row.id,
+        build_id=row.build_id,
+        set_up=SetUp(row.key),
+        who=row.who,
+        at=row.at,
+        ended=row.ended,
+    )
 
 
 def _view(session: Session, build: BuildView, row: WorkBatch) -> BatchView:
@@ -97,7 +108,7 @@ def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ..
     found: dict[int, tuple[tuple[Work, ...], str]] = {}
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
         for turn in turns_now(wheels, build.route, bonded, set_up, over_doubts=over_doubts):
-            found |= dict.fromkeys(turn.keys, (turn.works, turn.words))
+            found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn)))
     return found
 
 
@@ -145,3 +156,13 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
         return True
     # The second wheel of a bonded axle is only measured here: it is bonded when the axle is quartered.
     return set_up is SetUp.FIXING and build.order_of(casting).bonded and casting.bore is not None
+
+
+def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objection | None:
+    """Why the tick of this set-up is refused or doubted on this wheel, or on its axle; None when it is not."""
+    order, axle = build.order_of(casting), build.axle(casting.axle_id)
+    if set_up is SetUp.QUARTERING and axle is not None:
+        left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
+        return objection_to_quarter(left, right, order)
+    wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.stage.value
+    return objection_to_tick(wanted, wheel_facts(build, casting), order)

@@ -34,15 +34,18 @@ def objection_to_haste(
     build: BuildView, wheels: Iterable[CastingView], key: str, now: datetime
 ) -> Objection | None:
     """Why the next operation on these wheels must wait for a bond, and until when; None when it need not."""
-    here = now.astimezone()
     for wheel in wheels:
-        clock = _clock(build, wheel) if key in _WORK else None
-        if clock is None:
-            continue
-        hold = held_until(here, clock, Needs.HANDLING, _WORK[key])
-        if hold.held:
-            return Objection(Strength.CONFIRM, f"{wheel.mark}: {hold.words} {_why(build, clock)}")
+        words, clock = curing_words(build, wheel, key, now), _clock(build, wheel)
+        if words and clock is not None:
+            return Objection(Strength.CONFIRM, f"{words} {_why(build, clock)}")
     return None
+
+
+def curing_words(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:
+    """Until when a wheel's bond holds its next operation, in one sentence; empty where it does not."""
+    clock = _clock(build, wheel) if key in _WORK else None
+    hold = held_until(now.astimezone(), clock, Needs.HANDLING, _WORK[key]) if clock else None
+    return f"{wheel.mark}: {hold.words}" if hold and hold.held else ""
 
 
 def _why(build: BuildView, clock: CureClock) -> str:

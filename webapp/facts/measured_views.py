@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from domain.joints.fit import bore_window
-from domain.joints.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
 from domain.measuring.bore_form import Direction, Place, PlacedReading, bore_form
 from domain.measuring.decision import Conformity, Decision, decide
 from domain.measuring.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
+from domain.measuring.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.settling import Settling, which_settles
 from domain.working import Working

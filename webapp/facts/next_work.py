@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from domain.route.guards import next_stage
+from domain.route.planning import Batch, Plan
+from domain.route.set_ups import SetUp, Work
 from domain.route.shop import as_done
 from domain.route.stages import Stage
-from domain.route.types import Batch, Plan, SetUp, Waiting, Work
+from domain.route.words import set_up_title, turn_words, waiting_line, why_words
 from domain.working import Working
-from webapp.facts.batch_views import BatchView, title_of
+from webapp.facts.batch_views import BatchView
 from webapp.facts.facts import facts_of
 from webapp.facts.planned import plan_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -51,7 +53,7 @@ class NextGroup:
     @property
     def title(self) -> str:
         """The set-up as a heading."""
-        return title_of(self.set_up)
+        return set_up_title(self.set_up)
 
     @property
     def castings(self) -> str:
@@ -121,7 +123,7 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
     mend = [wheel.id for axle in build.axles for wheel in axle.wheels if _to_mend(build, axle, wheel)]
     waiting = [
         *_empty_places(build),
-        *(_waiting_words(one) for one in plan.waiting if one.key not in mend),
+        *(waiting_line(one) for one in plan.waiting if one.key not in mend),
     ]
     return NextWork(
         groups=tuple(_group(batch, wheels) for batch in plan.batches),
@@ -156,8 +158,8 @@ def _group(batch: Batch, wheels: dict[int, NextWheel]) -> NextGroup:
         batch.set_up,
         _operation_lines(batch),
         tuple(wheels[key] for key in batch.keys),
-        tuple(turn.words for turn in batch.turns),
-        batch.why,
+        tuple(turn_words(turn) for turn in batch.turns),
+        why_words(batch),
     )
 
 
@@ -184,10 +186,6 @@ def _changes_words(plan: Plan, running: BatchView | None) -> str:
     changes = {0: "no change", 1: "one change"}.get(plan.changes, f"{plan.changes} changes")
     now = f", counted from the set-up that stands now ({running.set_up.words})" if running else ""
     return f"All that can be planned now is {batches} with {changes} of set-up{now}. Fewer will not do."
-
-
-def _waiting_words(one: Waiting) -> str:
-    return one.why if one.mark in one.why.split(":")[0].split() else f"{one.mark} ({one.where}): {one.why}"
 
 
 def _empty_places(build: BuildView) -> Iterable[str]:

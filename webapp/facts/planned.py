@@ -8,10 +8,11 @@ from datetime import UTC, datetime
 from functools import lru_cache
 
 from domain.route.guards import Order, Wheel, next_stage
-from domain.route.planning import plan_work
+from domain.route.planning import Plan, plan_work
+from domain.route.set_ups import SetUp
+from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, Route, Stage
-from domain.route.types import BatchWheel, Hold, Plan, SetUp
-from webapp.facts.cure import objection_to_haste
+from webapp.facts.cure import curing_words
 from webapp.facts.unfit import unfit
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -57,9 +58,10 @@ def _facts(build: BuildView, wheel: CastingView) -> Wheel:
 
 def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
     """The castings in work that will not clean up: no cut is worth making on them."""
-    why = "{} does not clean up: give its place to a better one, or measure it again."
     return tuple(
-        Hold(wheel.id, why.format(wheel.mark))
+        Hold(
+            wheel.id, f"{wheel.mark} does not clean up: give its place to a better one, or measure it again."
+        )
         for axle in build.axles
         for wheel in axle.wheels
         if unfit(build, wheel)
@@ -76,9 +78,8 @@ def cure_holds(build: BuildView, now: datetime | None = None) -> tuple[Hold, ...
         order = build.order(axle.coupled)
         for wheel in axle.wheels:
             stage = next_stage(wheel.ticked, order)
-            haste = objection_to_haste(build, (wheel,), stage.value if stage else "", moment)
-            if haste:
-                why = haste.words.split(". ")[0] + "."
+            why = curing_words(build, wheel, stage.value, moment) if stage else ""
+            if why:
                 found.append(Hold(wheel.id, why, _before(axle, order)))
     return tuple(found)
 

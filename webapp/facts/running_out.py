@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.ordering.advice import EXPERIENCE, Record
-from domain.ordering.running_out import MOST_LEFT, Risk, risk_of_running_out
+from domain.ordering.advice import EXPERIENCE, MOST_LEFT, OrderRow, risk_of_running_out
+from domain.ordering.chances import Record
+from domain.ordering.words import risk_words
 from domain.route.stages import Stage
+from domain.working import Working
 from webapp.facts.castings import Stock, stock
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
@@ -35,6 +37,16 @@ class BuildCounts:
         return self.stock.places - self.finished
 
 
+@dataclass(frozen=True, slots=True)
+class BuildRisk:
+    """The present risk of running out, also in words, and what more castings would do for it."""
+
+    chance: float
+    words: str
+    extra: tuple[OrderRow, ...]
+    workings: tuple[Working, ...]
+
+
 def counts_of(build: BuildView) -> BuildCounts:
     """What a build's own castings have come to."""
     found = stock(build)
@@ -47,7 +59,7 @@ def _made(build: BuildView, wheel: CastingView) -> bool:
     return all(wheel.has(stage) for stage in build.order_of(wheel).stages if stage is not Stage.PAINTED)
 
 
-def risk_of(build: BuildView) -> Risk | None:
+def risk_of(build: BuildView) -> BuildRisk | None:
     """The present risk of running out, by the build's own figures; None when every wheel is finished."""
     figures = work_figures(build)
     fixed = figures.perhaps("scrap_chance")
@@ -55,11 +67,18 @@ def risk_of(build: BuildView) -> Risk | None:
     return risk_with(build, prior, figures.number("confidence"))
 
 
-def risk_with(build: BuildView, prior: Record | float, confidence: float) -> Risk | None:
+def risk_with(build: BuildView, prior: Record | float, confidence: float) -> BuildRisk | None:
     """The risk by other figures than the build's own."""
     counts = counts_of(build)
     if not counts.unfilled:
         return None
-    return risk_of_running_out(
-        counts.unfilled, counts.in_hand, prior, counts.finished, counts.scrapped, confidence
+    risk = risk_of_running_out(
+        counts.unfilled,
+        counts.in_hand,
+        prior,
+        finished=counts.finished,
+        scrapped=counts.scrapped,
+        confidence=confidence,
     )
+    words = risk_words(counts.unfilled, counts.in_hand, risk.chance)
+    return BuildRisk(risk.chance, words, risk.extra, risk.workings)

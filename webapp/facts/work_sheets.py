@@ -10,11 +10,13 @@ from webapp.records.views import CastingView
 
 @dataclass(frozen=True, slots=True)
 class WorkSheet:
-    """A work sheet: what it is called, where it is, and whether only a wheel with a crank has it."""
+    """A work sheet: what it is called, where it is, whether only a wheel with a crank has it, and whether it is one
+    casting's own."""
 
     words: str
     address: str
     coupled_only: bool = False
+    own: bool = False
 
 
 _RECEIVING = WorkSheet("Receiving", "/castings/{casting}/receiving")
@@ -45,7 +47,7 @@ def _open(sheets: tuple[WorkSheet, ...], casting: CastingView, coupled: bool) ->
     """The sheets with this casting in their addresses; a carrying wheel has no crank, a spare no axle."""
     there = {"casting": casting.id, "build": casting.build_id, "axle": casting.axle_id}
     return tuple(
-        WorkSheet(one.words, one.address.format(**there))
+        WorkSheet(one.words, one.address.format(**there), one.coupled_only, own="{casting}" in one.address)
         for one in sheets
         if (coupled or not one.coupled_only) and (casting.axle_id or "{axle}" not in one.address)
     )

@@ -96,6 +96,8 @@ class CastingChange(Change):
         write_line(self.session, self.actor, kind, sentence, build_id=build, casting_id=own)
 
 
+# Each way is named for its form, so that a token counts for its own form only; `{}` in the name stands for what the
+# change is called with, in order.
 P = ParamSpec("P")
 C = TypeVar("C", bound=Change)
 Act = Callable[Concatenate[C, P], int | None]
@@ -138,7 +140,7 @@ def _way(
                     may(change)
                     return act(change, *args, **kwargs)
 
-                return _once(session, asked.sent, f"{form} of {row_id}", checked)
+                return _once(session, asked.sent, f"{form.format(*args)} of {row_id}", checked)
 
         return called
 
@@ -179,7 +181,7 @@ def change_workshop(
         @wraps(act)
         def called(db: Db, sent: Sent, /, *args: P.args, **kwargs: P.kwargs) -> int:
             with db.write() as session:
-                return _once(session, sent, form, partial(act, session, *args, **kwargs))
+                return _once(session, sent, form.format(*args), partial(act, session, *args, **kwargs))
 
         return called
 

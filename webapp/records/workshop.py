@@ -10,8 +10,8 @@ from typing import Any
 from sqlalchemy import select
 from sqlmodel import Session, col
 
-from domain.cutting.reamers import Reamer as TriedReamer
 from domain.cutting.reaming import Drill as OwnedDrill
+from domain.cutting.reaming import Reamer as TriedReamer
 from domain.measuring.instruments import Instrument, Kind, Reach
 from webapp.models import Drill, Measurement, Reamer
 from webapp.models import Instrument as InstrumentRow

@@ -15,7 +15,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from domain.joints.materials import irons
 from webapp import render
-from webapp.errors import Conflict, NotFound, NotTaken
+from webapp.errors import Conflict, NotFound, NotTaken, PageError
 from webapp.records.outcome import (
     WHOLE,
     Actor,
@@ -224,11 +224,13 @@ def tell(errors: Errors, trouble: Trouble, *, confirm: str = "") -> None:
 def do_or_page(act: Callable[[], object]) -> None:
     """Do it; what stands in the way becomes a page of its own."""
     trouble = trouble_from(act, "")
-    if trouble is None:
-        return
-    if trouble.kind == "refused":
-        raise NotTaken(trouble.words)
-    raise Conflict(trouble.sentence)
+    if trouble is not None:
+        raise stands_in_the_way(trouble)
+
+
+def stands_in_the_way(trouble: Trouble) -> PageError:
+    """What stands in the way, as a page of its own."""
+    return NotTaken(trouble.words) if trouble.kind == "refused" else Conflict(trouble.sentence)
 
 
 def stale_words(trouble: Trouble) -> str:

@@ -30,11 +30,11 @@ from webapp.web.common import (
     Trouble,
     actor_of,
     ask_who,
-    do_or_page,
     fresh_token,
     need_actor,
     page_of,
     see,
+    stands_in_the_way,
     tell,
     trouble_from,
 )
@@ -101,13 +101,25 @@ def take(
 
 
 def press(
-    request: Request, typed: Typed, *, act: Callable[[Asked], int | None], then: str | Callable[[int], str]
+    request: Request,
+    typed: Typed,
+    *,
+    act: Callable[[Asked], int | None],
+    then: str | Callable[[int], str],
+    show: Callable[[Form], Response] | None = None,
 ) -> Response:
-    """The way of a button with nothing to type: who presses is asked on a page of its own, and so is told what
-    stands in the way."""
+    """The way of a button with nothing to type: who presses is asked on a page of its own.
+
+    What stands in the way is shown on the sheet by `show`, else it is a page of its own too.
+    """
     actor = actor_of(request, typed)
     if actor is None:
         return ask_who(request, typed, "who" in typed.fields)
+    asked = Asked(actor, typed.version(), typed.sent)
     given: list[int] = []
-    do_or_page(lambda: given.append(act(Asked(actor, typed.version(), typed.sent)) or 0))
-    return see(request, then if isinstance(then, str) else then(given[0]), typed, actor)
+    trouble = trouble_from(lambda: given.append(act(asked) or 0), "")
+    if trouble is None:
+        return see(request, then if isinstance(then, str) else then(given[0]), typed, actor)
+    if show is None:
+        raise stands_in_the_way(trouble)
+    return show(Form(typed, Errors(), trouble.status, trouble))

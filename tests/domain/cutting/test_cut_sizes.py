@@ -4,8 +4,15 @@ import math
 
 import pytest
 
-from domain.cutting.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, usual_cut
-from domain.cutting.operations import next_operation, operation, operations
+from domain.cutting.operations import (
+    DrawnWheel,
+    MeasuredWheel,
+    UsualCuts,
+    next_operation,
+    operation,
+    operations,
+    usual_cut,
+)
 from domain.cutting.plan import plan, wanted_speed
 from domain.cutting.speeds import CutKind, Tool
 from domain.cutting.spindle import MachineKind, MachineTool

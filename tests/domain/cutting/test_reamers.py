@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from domain.cutting.reamers import Reamer, Way, choose, learn
-from domain.cutting.reaming import ReamingError, table
+from domain.cutting.reaming import Reamer, Way, choose, learn
+from domain.cutting.speeds import CuttingError, reaming_table
+from domain.cutting.words import choice_words, prospect_words, reamer_words
 from domain.lengths import Unit
 
 THREE_QUARTERS = 19_050_000
@@ -28,27 +29,24 @@ def reamer(*offsets_um: float, name: str = "3/4 in", nominal: int = THREE_QUARTE
 )  # fmt: skip
 def test_t_as_printed(degrees: int, t: float) -> None:
     # 0.0055: the print rounds 2.365 and 2.145 from their further decimals.
-    assert table()["student"]["t"][degrees - 1] == pytest.approx(t, abs=0.0055)
+    assert reaming_table()["student"]["t"][degrees - 1] == pytest.approx(t, abs=0.0055)
 
 
 def test_t_as_scipy_has_it() -> None:
-    for degrees, t in enumerate(table()["student"]["t"], start=1):
+    for degrees, t in enumerate(reaming_table()["student"]["t"], start=1):
         assert t == pytest.approx(stats.t.ppf(0.975, degrees), abs=0.00051)
 
 
 def test_with_no_bore_nothing_is_known() -> None:
     cut = learn(reamer(), Unit.MM)
-    assert (cut.count, cut.offset_nm, cut.spread_nm, cut.error_nm, cut.low_nm, cut.high_nm) == (
-        0,
-        *[None] * 5,
-    )
-    assert cut.words == "Nothing is known of its cut: no bore is logged from it."
+    assert (cut.count, cut.offset_nm, cut.spread_nm, cut.low_nm, cut.high_nm) == (0, *[None] * 4)
+    assert reamer_words(cut, Unit.MM) == "Nothing is known of its cut: no bore is logged from it."
 
 
 def test_one_bore_gives_an_offset_but_no_range() -> None:
     cut = learn(reamer(9), Unit.MM)
     assert (cut.count, cut.offset_nm, cut.spread_nm, cut.low_nm) == (1, 9_000, None, None)
-    assert "a second is needed" in cut.words
+    assert "a second is needed" in reamer_words(cut, Unit.MM)
 
 
 @given(st.lists(st.integers(-50_000, 50_000), min_size=2, max_size=31))
@@ -58,7 +56,6 @@ def test_mean_spread_and_range(offsets: list[int]) -> None:
     count, spread = len(bores), statistics.stdev(bores)
     assert abs(cut.offset_nm - statistics.fmean(offsets)) <= 0.5  # type: ignore[operator]
     assert cut.spread_nm == pytest.approx(spread, abs=1e-6)
-    assert cut.error_nm == pytest.approx(spread / math.sqrt(count), abs=1e-6)
     reach = stats.t.ppf(0.975, count - 1) * spread * math.sqrt(1 + 1 / count)
     mean = statistics.fmean(bores)
     # The table's t is good to half its third decimal, and the ends go out to whole nanometres.
@@ -111,7 +108,10 @@ def test_the_reamer_with_most_room_is_taken() -> None:
     assert (choice.way, choice.reamer) == (Way.REAM, middle)
     assert [one.reamer for one in choice.prospects] == [near, middle]
     assert choose([near], LOW, HIGH, Unit.MM).reamer is near
-    assert choice.words == "Ream with in the middle: its next bore is expected inside the limits."
+    assert (
+        choice_words(choice, Unit.MM)
+        == "Ream with in the middle: its next bore is expected inside the limits."
+    )
 
 
 def test_a_range_that_reaches_just_to_the_limits_serves_and_a_nanometre_less_does_not() -> None:
@@ -129,7 +129,7 @@ def test_a_reamer_known_to_serve_comes_before_one_that_might() -> None:
     assert choose([unsure, sure], LOW, HIGH, Unit.MM).reamer is sure
     alone = choose([unsure], LOW, HIGH, Unit.MM)
     assert (alone.way, alone.reamer) == (Way.TRY, unsure)
-    assert alone.words.startswith(
+    assert choice_words(alone, Unit.MM).startswith(
         "Try wild in scrap iron first. It cuts inside the limits on the whole, not surely."
     )
 
@@ -138,39 +138,48 @@ def test_an_untried_reamer_is_tried_only_when_its_marked_size_is_wanted() -> Non
     untried, other = reamer(name="untried"), Reamer("19 mm", 19_000_000)
     choice = choose([other, untried], LOW, HIGH, Unit.MM)
     assert (choice.way, choice.reamer) == (Way.TRY, untried)
-    assert choice.words == (
+    assert choice_words(choice, Unit.MM) == (
         "Try untried in scrap iron first. It may serve. Nothing is known of its cut: no bore is logged from it."
     )
-    assert choice.prospects[0].words == "Its marked size is under the limits, at 19.000 mm (0.7480 in)."
+    assert (
+        prospect_words(choice.prospects[0], Unit.MM)
+        == "Its marked size is under the limits, at 19.000 mm (0.7480 in)."
+    )
 
 
 def test_an_untried_reamer_marked_at_the_top_limit_must_not_cut_larger() -> None:
     top = Reamer("top", HIGH)
     choice = choose([top], LOW, HIGH, Unit.MM)
     assert (choice.way, choice.reamer) == (Way.TRY, top)
-    assert "only if it cuts no larger than marked" in choice.words
-    assert "no larger" not in choose([Reamer("below", HIGH - 1)], LOW, HIGH, Unit.MM).words
+    assert "only if it cuts no larger than marked" in choice_words(choice, Unit.MM)
+    assert "no larger" not in choice_words(choose([Reamer("below", HIGH - 1)], LOW, HIGH, Unit.MM), Unit.MM)
     # A bore logged below the limit says more than the mark does.
-    assert "no larger" not in choose([Reamer("top", HIGH, (HIGH - 2_000,))], LOW, HIGH, Unit.MM).words
+    assert "no larger" not in choice_words(
+        choose([Reamer("top", HIGH, (HIGH - 2_000,))], LOW, HIGH, Unit.MM), Unit.MM
+    )
 
 
 def test_one_logged_bore_counts_before_the_marked_size() -> None:
     over = reamer(30)
     choice = choose([over], LOW, HIGH, Unit.MM)
     assert (choice.way, choice.reamer) == (Way.BORE, None)
-    assert choice.prospects[0].words == "It cuts over the limits, at 19.080 mm (0.7512 in)."
+    assert (
+        prospect_words(choice.prospects[0], Unit.MM) == "It cuts over the limits, at 19.080 mm (0.7512 in)."
+    )
     assert choose([over], LOW + 25_000, HIGH + 25_000, Unit.MM).way is Way.TRY
 
 
 def test_the_boring_bar() -> None:
     choice = choose([], LOW, HIGH, Unit.MM)
     assert (choice.way, choice.reamer, choice.prospects) == (Way.BORE, None, ())
-    assert choice.words == (
+    assert choice_words(choice, Unit.MM) == (
         "Use the boring bar, to between 19.050 mm (0.7500 in) and 19.071 mm (0.7508 in): no reamer is listed."
     )
     # The limits said are closed in to what can be shown: 19.0504 would read 19.050.
-    assert "between 19.051 mm" in choose([], LOW + 400, HIGH, Unit.MM).words
-    assert "between 19.050 mm (0.7500 in) and 19.050 mm" in choose([], LOW + 100, LOW + 200, Unit.MM).words
+    assert "between 19.051 mm" in choice_words(choose([], LOW + 400, HIGH, Unit.MM), Unit.MM)
+    assert "between 19.050 mm (0.7500 in) and 19.050 mm" in choice_words(
+        choose([], LOW + 100, LOW + 200, Unit.MM), Unit.MM
+    )
 
 
 @given(st.lists(st.lists(st.integers(-30, 40), max_size=4), max_size=5), st.randoms(use_true_random=False))
@@ -179,18 +188,22 @@ def test_the_order_of_the_list_does_not_matter(cuts: list[list[int]], chance: ra
     mixed = owned[:]
     chance.shuffle(mixed)
     first, second = (choose(some, LOW, HIGH, Unit.MM) for some in (owned, mixed))
-    assert (first.way, first.reamer, first.words) == (second.way, second.reamer, second.words)
+    assert (first.way, first.reamer, choice_words(first, Unit.MM)) == (
+        second.way,
+        second.reamer,
+        choice_words(second, Unit.MM),
+    )
 
 
 @pytest.mark.parametrize("limits", [(0, 1), (-5, 5), (HIGH, LOW)])
 def test_limits_out_of_order_are_refused(limits: tuple[int, int]) -> None:
-    with pytest.raises(ReamingError, match="limits of the bore must rise"):
+    with pytest.raises(CuttingError, match="limits of the bore must rise"):
         choose([], *limits, Unit.MM)
 
 
 def test_sizes_that_cannot_be_are_refused() -> None:
     for bad in (Reamer("odd", 0), Reamer("odd", 5, (0,))):
-        with pytest.raises(ReamingError, match="sizes of the reamer odd must be above zero"):
+        with pytest.raises(CuttingError, match="sizes of the reamer odd must be above zero"):
             learn(bad, Unit.MM)
-    with pytest.raises(ReamingError, match="last figure of the instrument"):
+    with pytest.raises(CuttingError, match="last figure of the instrument"):
         learn(reamer(1, 2), Unit.MM, resolution_nm=-1)

@@ -7,8 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.cutting.reaming import CAUTIONS, Drill, ReamingError, drill_below, stock_for, table
-from domain.cutting.reaming_speed import reaming_speed, rpm_from_feet, rpm_from_metres
+from domain.cutting.reaming import Drill, drill_below, reaming_speed, stock_for
+from domain.cutting.speeds import CuttingError, reaming_table
+from domain.cutting.spindle import rpm_from_feet, rpm_from_metres
+from domain.cutting.words import REAMING_CAUTIONS, drill_words
 from domain.joints.materials import irons
 from domain.lengths import NM_PER_INCH, Unit
 
@@ -31,12 +33,12 @@ def test_stock_as_printed(bore: str, least: str, most: str) -> None:
     stock = stock_for(inch(bore), Unit.INCH)
     assert (stock.least_nm, stock.most_nm) == (inch(least), inch(most))
     assert (stock.hole_low_nm, stock.hole_high_nm) == (inch(bore) - inch(most), inch(bore) - inch(least))
-    assert stock.working.source == table()["stock"]["source"]
+    assert stock.working.source == reaming_table()["stock"]["source"]
 
 
 @pytest.mark.parametrize("bore_nm", [0, -1, inch("0.0899"), inch("2.5") + 1])
 def test_a_bore_outside_the_chart_is_refused(bore_nm: int) -> None:
-    with pytest.raises(ReamingError, match=r"goes from 0\.090 to 2\.500 in"):
+    with pytest.raises(CuttingError, match=r"goes from 0\.090 to 2\.500 in"):
         stock_for(bore_nm, Unit.INCH)
 
 
@@ -68,7 +70,7 @@ def test_a_drill_that_leaves_too_much_is_followed_by_the_boring_bar() -> None:
     choice = drill_below(inch("0.75"), [Drill("18 mm", 18_000_000)], Unit.MM)
     assert choice.drill is not None
     assert not choice.within
-    assert choice.words == (
+    assert drill_words(choice, Unit.MM) == (
         "Drill 18 mm, then bore to between 18.644 mm (0.7340 in) and 18.796 mm (0.7400 in) before reaming:"
         " the drill leaves 1.050 mm (0.0413 in), more than the reamer should take."
     )
@@ -77,11 +79,11 @@ def test_a_drill_that_leaves_too_much_is_followed_by_the_boring_bar() -> None:
 def test_no_drill() -> None:
     none = drill_below(inch("0.75"), [], Unit.MM)
     assert (none.drill, none.leaves_nm, none.within) == (None, None, False)
-    assert none.words.endswith("no drill is listed.")
+    assert drill_words(none, Unit.MM).endswith("no drill is listed.")
     larger = drill_below(inch("0.75"), [Drill("3/4 in", inch("0.75"))], Unit.MM)
     assert larger.drill is None
-    assert larger.words.startswith("Bore it to between")
-    assert larger.words.endswith("none of the drills owned leaves enough for the reamer.")
+    assert drill_words(larger, Unit.MM).startswith("Bore it to between")
+    assert drill_words(larger, Unit.MM).endswith("none of the drills owned leaves enough for the reamer.")
 
 
 def test_of_drills_alike_the_first_by_name_in_any_order() -> None:
@@ -91,7 +93,7 @@ def test_of_drills_alike_the_first_by_name_in_any_order() -> None:
 
 
 def test_a_drill_of_no_size_is_refused() -> None:
-    with pytest.raises(ReamingError, match="The drill odd must be above zero"):
+    with pytest.raises(CuttingError, match="The drill odd must be above zero"):
         drill_below(inch("0.75"), [Drill("odd", 0)], Unit.MM)
 
 
@@ -124,9 +126,9 @@ def test_feet_and_metres_agree(feet: float, diameter_nm: int) -> None:
 @pytest.mark.parametrize("speed", [0, -1, math.inf, math.nan])
 def test_no_speed_is_refused(speed: float) -> None:
     for rpm in (rpm_from_feet, rpm_from_metres):
-        with pytest.raises(ReamingError, match="surface speed must be"):
+        with pytest.raises(CuttingError, match="surface speed must be"):
             rpm(speed, 25_400_000)
-        with pytest.raises(ReamingError, match="diameter must be above zero"):
+        with pytest.raises(CuttingError, match="diameter must be above zero"):
             rpm(80, 0)
 
 
@@ -168,11 +170,11 @@ def test_every_iron_has_a_row_and_the_stronger_is_never_turned_faster() -> None:
 
 
 def test_an_unknown_iron_is_refused() -> None:
-    with pytest.raises(ReamingError, match="No reaming speed is known for lead"):
+    with pytest.raises(CuttingError, match="No reaming speed is known for lead"):
         reaming_speed(inch("0.75"), "lead", Unit.MM)
 
 
 def test_the_cautions_say_slow_and_who_says_so() -> None:
-    assert "slow" in CAUTIONS[0]
-    assert "common practice, no source" in CAUTIONS[0]
-    assert any("Chuck key" in one for one in CAUTIONS)
+    assert "slow" in REAMING_CAUTIONS[0]
+    assert "common practice, no source" in REAMING_CAUTIONS[0]
+    assert any("Chuck key" in one for one in REAMING_CAUTIONS)

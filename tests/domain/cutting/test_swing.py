@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.cutting.speeds import CuttingError
 from domain.cutting.swing import (
     Grips,
     JawReach,
@@ -14,11 +15,11 @@ from domain.cutting.swing import (
     Swing,
     SwingAnswer,
     SwingChuck,
-    SwingError,
     SwingLathe,
     SwingSetUp,
     will_it_swing,
 )
+from domain.cutting.words import swing_cautions, swing_words
 from domain.lengths import Unit
 
 MM = 1_000_000
@@ -39,10 +40,10 @@ def ask(lathe: SwingLathe = LATHE, chuck: SwingChuck = CHUCK, set_up: SwingSetUp
 def test_the_chuck_stands_out_furthest() -> None:
     # By hand: work 48, jaws 45 + 12 = 57, body 62.5 mm; 89 - 62.5 = 26.5 mm.
     swing = ask()
-    assert (swing.answer, swing.what) == (SwingAnswer.YES, "the chuck")
+    assert (swing.answer, swing.furthest) == (SwingAnswer.YES, "the chuck")
     assert (swing.largest_radius_nm, swing.clearance_nm) == (62_500_000, 26_500_000)
     assert not swing.barely
-    assert swing.words == (
+    assert swing_words(swing, Unit.MM) == (
         "Yes, it swings: the chuck stands out furthest, 62.500 mm (2.4606 in) from the axis,"
         " 26.500 mm (1.0433 in) clear of the bed."
     )
@@ -51,19 +52,19 @@ def test_the_chuck_stands_out_furthest() -> None:
 def test_jaws_the_other_way_round_foul() -> None:
     # 45 + 50 = 95 mm, 6 mm below the bed.
     swing = ask(set_up=replace(HELD, jaws=Jaws.NORMAL))
-    assert (swing.answer, swing.what, swing.clearance_nm) == (SwingAnswer.NO, "the jaws", -6 * MM)
-    assert "6.000 mm (0.2362 in) too far for the bed. Do not mount it" in swing.words
+    assert (swing.answer, swing.furthest, swing.clearance_nm) == (SwingAnswer.NO, "the jaws", -6 * MM)
+    assert "6.000 mm (0.2362 in) too far for the bed. Do not mount it" in swing_words(swing, Unit.MM)
 
 
 def test_the_work_fouls() -> None:
     swing = ask(set_up=replace(HELD, work_nm=180 * MM))
-    assert (swing.answer, swing.what, swing.clearance_nm) == (SwingAnswer.NO, "the work", -1 * MM)
+    assert (swing.answer, swing.furthest, swing.clearance_nm) == (SwingAnswer.NO, "the work", -1 * MM)
 
 
 def test_what_just_touches_does_not_clear() -> None:
     swing = ask(set_up=replace(HELD, work_nm=178 * MM))
     assert (swing.answer, swing.clearance_nm) == (SwingAnswer.NO, 0)
-    assert "it touches" in swing.words
+    assert "it touches" in swing_words(swing, Unit.MM)
 
 
 @pytest.mark.parametrize(("work_mm", "barely"), [(174, False), (175, True), (177, True)])
@@ -71,8 +72,8 @@ def test_less_than_two_millimetres_is_barely(work_mm: int, barely: bool) -> None
     swing = ask(set_up=replace(HELD, work_nm=work_mm * MM))
     assert swing.answer is SwingAnswer.YES
     assert swing.barely is barely
-    assert ("Barely: turn it by hand first." in swing.words) is barely
-    assert ("less than 2 mm" in swing.cautions[0]) is barely
+    assert ("Barely: turn it by hand first." in swing_words(swing, Unit.MM)) is barely
+    assert ("less than 2 mm" in swing_cautions(swing)[0]) is barely
 
 
 def test_gripped_inside_the_jaws_reach_is_the_inside_one() -> None:
@@ -80,7 +81,7 @@ def test_gripped_inside_the_jaws_reach_is_the_inside_one() -> None:
     set_up = SwingSetUp(Jaws.NORMAL, Grips.INSIDE, 70 * MM, 96 * MM)
     small = replace(CHUCK, body_nm=80 * MM)
     swing = ask(chuck=small, set_up=set_up)
-    assert (swing.what, swing.largest_radius_nm) == ("the work", 48 * MM)
+    assert (swing.furthest, swing.largest_radius_nm) == ("the work", 48 * MM)
     assert swing.workings[0].result == "41.000 mm (1.6142 in)"
 
 
@@ -88,7 +89,7 @@ def test_only_in_the_gap() -> None:
     # 190 / 2 = 95 > 89, 120 - 95 = 25 mm; 60 + 40 = 100 <= 110 mm along the bed.
     swing = ask(GAPPED, set_up=replace(HELD, work_nm=190 * MM, along_nm=40 * MM))
     assert (swing.answer, swing.clearance_nm) == (SwingAnswer.ONLY_IN_GAP, 25 * MM)
-    assert "Take the gap piece out first." in swing.words
+    assert "Take the gap piece out first." in swing_words(swing, Unit.MM)
     assert swing.workings[-2].result == "10.000 mm (0.3937 in)"
 
 
@@ -97,20 +98,24 @@ def test_the_gap_just_long_enough_and_just_too_short() -> None:
     assert ask(GAPPED, set_up=replace(large, along_nm=50 * MM)).answer is SwingAnswer.ONLY_IN_GAP
     short = ask(GAPPED, set_up=replace(large, along_nm=51 * MM))
     assert (short.answer, short.clearance_nm) == (SwingAnswer.NO, -6 * MM)
-    assert "the gap is 1.000 mm (0.0394 in) too short" in short.words
+    assert "the gap is 1.000 mm (0.0394 in) too short" in swing_words(short, Unit.MM)
 
 
 def test_too_large_for_the_gap_too() -> None:
     swing = ask(GAPPED, set_up=replace(HELD, work_nm=244 * MM, along_nm=40 * MM))
     assert (swing.answer, swing.clearance_nm) == (SwingAnswer.NO, -2 * MM)
-    assert "too far for the gap too" in swing.words
-    assert "it touches" in ask(GAPPED, set_up=replace(HELD, work_nm=240 * MM)).words
+    assert "too far for the gap too" in swing_words(swing, Unit.MM)
+    assert "it touches" in swing_words(ask(GAPPED, set_up=replace(HELD, work_nm=240 * MM)), Unit.MM)
 
 
 def test_a_chuck_too_large_for_the_bed_needs_only_its_own_depth_of_gap() -> None:
     large = replace(CHUCK, body_nm=200 * MM)
     swing = ask(GAPPED, chuck=large)
-    assert (swing.answer, swing.what, swing.clearance_nm) == (SwingAnswer.ONLY_IN_GAP, "the chuck", 20 * MM)
+    assert (swing.answer, swing.furthest, swing.clearance_nm) == (
+        SwingAnswer.ONLY_IN_GAP,
+        "the chuck",
+        20 * MM,
+    )
     assert ask(GAPPED, chuck=replace(large, depth_nm=111 * MM)).answer is SwingAnswer.NO
 
 
@@ -123,14 +128,14 @@ def test_a_third_of_a_jaw_out_of_the_body() -> None:
     for held_mm, too_far in ((137, False), (138, True)):
         swing = ask(set_up=replace(HELD, held_nm=held_mm * MM, work_nm=140 * MM))
         assert swing.jaws_too_far_out is too_far
-        assert ("More than one third" in swing.cautions[0]) is too_far
+        assert ("More than one third" in swing_cautions(swing)[0]) is too_far
     assert ask(chuck=replace(CHUCK, jaw_length_nm=None)).jaws_too_far_out is None
 
 
 def test_cautions_are_always_there() -> None:
     for swing in (ask(), ask(set_up=replace(HELD, work_nm=180 * MM))):
         for word in ("Chuck key out", "by hand through one whole turn", "cross-slide", "one third"):
-            assert any(word in caution for caution in swing.cautions), word
+            assert any(word in caution for caution in swing_cautions(swing)), word
 
 
 @given(mm, mm, mm, mm, mm, ways, grips)
@@ -225,7 +230,7 @@ def test_half_a_nanometre_goes_to_the_larger_radius() -> None:
 def test_sizes_that_cannot_be(
     lathe: SwingLathe, chuck: SwingChuck, set_up: SwingSetUp, field: str, says: str
 ) -> None:
-    with pytest.raises(SwingError, match=says) as caught:
+    with pytest.raises(CuttingError, match=says) as caught:
         ask(lathe, chuck, set_up)
     assert caught.value.field == field
 
@@ -239,4 +244,4 @@ def test_a_gap_that_ends_before_the_chucks_face_is_no_help_however_thin_the_work
     short = replace(GAPPED, gap_width_nm=45 * MM)
     swing = ask(short, set_up=replace(HELD, work_nm=190 * MM, along_nm=None))
     assert swing.answer is SwingAnswer.NO
-    assert "gap ends before the chuck's face" in swing.words
+    assert "gap ends before the chuck's face" in swing_words(swing, Unit.MM)

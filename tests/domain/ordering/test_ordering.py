@@ -5,15 +5,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import betabinom, binom
 
-from domain.ordering.advice import (
-    EXPERIENCE,
-    OrderingError,
-    Record,
-    chance_enough,
-    chance_enough_by_record,
-    order_table,
-    per_cent,
-)
+from domain.ordering.advice import EXPERIENCE, order_table
+from domain.ordering.chances import OrderingError, Record, chance_enough, chance_enough_by_record
+from domain.ordering.words import order_words, per_cent
 
 counts = st.floats(0.1, 300)
 
@@ -151,7 +145,7 @@ def test_the_table_does_not_run_past_the_most_that_can_be_ordered() -> None:
 
 def test_words_and_working() -> None:
     advice = order_table(6, Record(9, 1), 0.95)
-    assert advice.words == (
+    assert order_words(6, advice.number, advice.chance, 0.95) == (
         "Order 9 castings: the chance that at least 6 come good is 95.8 %, where 95 % is wanted."
     )
     assert [work.result for work in advice.workings] == ["0.100", "9"]

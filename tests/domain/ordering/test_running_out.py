@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import betabinom, binom
 
-from domain.ordering.advice import Record
-from domain.ordering.running_out import RunningOutError, chance_words, risk_of_running_out
+from domain.ordering.advice import risk_of_running_out
+from domain.ordering.chances import OrderingError, Record
+from domain.ordering.words import chance_words, risk_words
 
 PRIOR = Record(9, 1)
 
@@ -55,14 +56,16 @@ def test_nothing_to_fill_is_no_risk() -> None:
     for castings in (0, 2):
         risk = risk_of_running_out(0, castings, PRIOR, finished=6)
         assert risk.chance == 0
-        assert risk.words == "Every place is filled: no more castings are needed."
+        assert risk_words(0, castings, risk.chance) == "Every place is filled: no more castings are needed."
         assert all(row.enough for row in risk.extra)
 
 
 def test_fewer_castings_than_places_is_certain() -> None:
     risk = risk_of_running_out(5, 3, PRIOR)
     assert risk.chance == 1
-    assert risk.words == "The castings left cannot fill the places: 2 more must be ordered."
+    assert (
+        risk_words(5, 3, risk.chance) == "The castings left cannot fill the places: 2 more must be ordered."
+    )
     assert [row.chance > 0 for row in risk.extra] == [False, False, True, True]
     assert risk.workings[1].result == "100 %"
 
@@ -118,12 +121,12 @@ def test_words_are_near_the_chance(chance: float) -> None:
 )
 def test_counts_that_cannot_be(counts: tuple[int, int, int, int], says: str) -> None:
     places, castings, finished, scrapped = counts
-    with pytest.raises(RunningOutError, match=says):
+    with pytest.raises(OrderingError, match=says):
         risk_of_running_out(places, castings, PRIOR, finished, scrapped)
 
 
 def test_a_wanted_chance_that_cannot_be() -> None:
-    with pytest.raises(RunningOutError, match="How sure"):
+    with pytest.raises(OrderingError, match="How sure"):
         risk_of_running_out(1, 2, PRIOR, confidence=1.0)
 
 

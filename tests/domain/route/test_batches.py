@@ -7,6 +7,7 @@ use nothing of the planner. The rules are common practice, no published source.
 from collections import deque
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -21,9 +22,11 @@ from domain.route.guards import (
     objection_to_quarter,
     objection_to_tick,
 )
-from domain.route.planning import changes_of_setup, first_batch, plan_batches, plan_work, step
+from domain.route.planning import plan_work
+from domain.route.set_ups import SetUp, Work
+from domain.route.shop import BatchError, BatchWheel, Hold
 from domain.route.stages import Route, Stage, steps
-from domain.route.types import BatchError, BatchWheel, Hold, SetUp, Work
+from domain.route.words import batch_words, turn_words, waiting_line, waiting_words, why_words
 
 FITTED, MANDREL = Route.FITTED_FIRST, Route.MANDREL_FIRST
 HOLE = "quartered.hole"
@@ -131,6 +134,13 @@ def exhaustive(pairs, orders, standing=None):
     raise AssertionError("the work cannot be finished")
 
 
+def changes(batches, standing):
+    row = (
+        [standing, *(batch.set_up for batch in batches)] if standing else [batch.set_up for batch in batches]
+    )
+    return sum(one is not two for one, two in pairwise(row))
+
+
 def wheels_of(pairs, orders):
     return [
         BatchWheel(2 * axle + at, axle + 1, side, order.coupled, pair[at])
@@ -147,7 +157,7 @@ def execute(batches, wheels, route, bonded):
     of = {wheel.key: wheel for wheel in wheels}
     for batch in batches:
         done = set()
-        while (turn := step(batch, done)) is not None:
+        for turn in batch.turns:
             assert not done & set(turn.keys), "one turn a casting"
             done |= set(turn.keys)
             for work in turn.works:
@@ -234,8 +244,8 @@ def test_a_plan_done_tick_by_tick_meets_no_guard_and_finishes_what_can_be_finish
                 done = next_stage(facts[key].ticked, order) is None
                 assert done is not stuck
                 assert (key in waiting) is stuck
-    assert all("place is empty" in wait.why for wait in plan.waiting)
-    assert plan.changes == changes_of_setup(plan.batches, standing)
+    assert all("place is empty" in waiting_words(wait) for wait in plan.waiting)
+    assert plan.changes == changes(plan.batches, standing)
     assert sum(Work.TURN_TREAD in turn.works for b in plan.batches for turn in b.turns[:1]) <= 1
 
 
@@ -266,7 +276,10 @@ def test_held_and_doubtful_wheels_wait_with_a_reason_and_the_rest_meets_no_guard
         before = held.get(wheel.key)
         if before is not None and before not in wheel.facts.ticked:
             assert before not in facts[wheel.key].ticked
-    assert all(wait.why and "cannot be" not in wait.why.split(", so ")[0] for wait in plan.waiting)
+    assert all(
+        waiting_words(wait) and "cannot be" not in waiting_words(wait).split(", so ")[0]
+        for wait in plan.waiting
+    )
 
 
 @settings(max_examples=40, deadline=None)
@@ -318,7 +331,7 @@ def rows(batches):
 
 def test_a_bonded_build_by_hand():
     every = (2, 3, 4, 5)
-    assert rows(plan_batches(new(), FITTED, bonded=True)) == [
+    assert rows(plan_work(new(), FITTED, bonded=True).batches) == [
         ("receiving", every),
         ("back_out", every),
         ("front_out", every),
@@ -349,15 +362,14 @@ def test_no_wheel_is_fixed_before_its_crankpin_hole_even_where_the_axles_lie_rea
 
 
 def test_words_say_the_set_up_the_work_and_why():
-    batches = plan_batches(new(), MANDREL, bonded=True)
+    batches = plan_work(new(), MANDREL, bonded=True).batches
     by = {batch.set_up: batch for batch in batches}
-    assert by[SetUp.MANDREL].words == "In the lathe, on the stub mandrel: turn the tread."
-    assert by[SetUp.MANDREL].why == "All treads in one set-up, so that they come out alike."
-    assert by[SetUp.MANDREL].stage is Stage.TREAD_TURNED
+    assert batch_words(by[SetUp.MANDREL]) == "In the lathe, on the stub mandrel: turn the tread."
+    assert why_words(by[SetUp.MANDREL]) == "All treads in one set-up, so that they come out alike."
     turn = by[SetUp.QUARTERING].turns[0]
     assert turn.keys == (2, 3)
-    assert turn.words == "W2 and W3 (axle 1): bond W3 and quarter the axle in one go."
-    assert first_batch(batches).words == (
+    assert turn_words(turn) == "W2 and W3 (axle 1): bond W3 and quarter the axle in one go."
+    assert batch_words(batches[0]) == (
         "At the bench, with stamps, chalk and rule: look over, measure and mark."
     )
 
@@ -366,13 +378,13 @@ def test_a_held_wheel_keeps_its_fellow_waiting_and_its_tread_is_named():
     why = "W3 has a blowhole that is being looked into."
     plan = plan_work(new(), FITTED, bonded=False, holds=[Hold(3, why)])
     assert all(3 not in batch.keys for batch in plan.batches)
-    assert [(wait.key, wait.why) for wait in plan.waiting] == [
+    assert [(wait.key, waiting_words(wait)) for wait in plan.waiting] == [
         (2, f"W2 waits for W3 on the same axle: {why}"),
         (3, why),
     ]
     treads = next(batch for batch in plan.batches if batch.set_up is SetUp.BETWEEN_CENTRES)
     assert treads.keys == (2, 4, 5)
-    assert "Not ready for this: W3. Wait for it if you can" in treads.why
+    assert "Not ready for this: W3. Wait for it if you can" in why_words(treads)
     facts = execute(plan.batches, new(), FITTED, bonded=False)
     assert facts[4].has(Stage.PAINTED) and facts[5].has(Stage.PAINTED) and not facts[2].has(Stage.QUARTERED)
 
@@ -388,19 +400,19 @@ def test_a_hold_before_a_stage_lets_the_earlier_stages_go_on():
 
 def test_spares_and_doubtful_bores_are_not_planned_over():
     spare = BatchWheel(9, 1, "left", True, Wheel("S", frozenset(), placed=False))
-    assert all(9 not in batch.keys for batch in plan_batches([*new(1), spare], FITTED, bonded=False))
+    assert all(9 not in batch.keys for batch in plan_work([*new(1), spare], FITTED, bonded=False).batches)
     bored = frozenset({"received", "back_faced", "bored"})
     doubt = Wheel("D", bored, bore_logged=True, throw_logged=True, fit_trouble="is too large.")
     plan = plan_work([BatchWheel(1, 1, "left", True, doubt)], FITTED, bonded=False)
     assert plan.batches == ()
-    assert plan.waiting[0].why == "The logged bore of D is too large."
+    assert waiting_words(plan.waiting[0]) == "The logged bore of D is too large."
     assert plan.changes == 0
 
 
 def test_finished_wheels_have_no_batch_and_carrying_axles_no_crankpin():
     every = frozenset(stage.value for stage in Stage)
-    assert plan_batches(new(2, ticked=every), FITTED, bonded=False) == ()
-    carrying = plan_batches(new(1, coupled=False), FITTED, bonded=True)
+    assert plan_work(new(2, ticked=every), FITTED, bonded=False).batches == ()
+    carrying = plan_work(new(1, coupled=False), FITTED, bonded=True).batches
     assert [batch.set_up.value for batch in carrying] == [
         "receiving",
         "back_out",
@@ -414,7 +426,7 @@ def test_finished_wheels_have_no_batch_and_carrying_axles_no_crankpin():
 def test_a_set_up_that_stands_is_used_first_when_that_saves_a_change():
     bored = frozenset({"received", "back_faced", "bored"})
     half = [replace(wheel, facts=replace(wheel.facts, ticked=bored, bore_logged=True)) for wheel in new(1)]
-    plain = [batch.set_up for batch in plan_batches(half, MANDREL, bonded=False)]
+    plain = [batch.set_up for batch in plan_work(half, MANDREL, bonded=False).batches]
     assert plain[:2] == [SetUp.CRANKPIN_JIG, SetUp.MANDREL]
     plan = plan_work(half, MANDREL, False, standing=SetUp.MANDREL)
     assert [batch.set_up for batch in plan.batches][:2] == [SetUp.MANDREL, SetUp.CRANKPIN_JIG]
@@ -454,7 +466,42 @@ def test_what_is_not_measured_is_measured_before_the_first_wheel_is_fixed():
             replace(left, facts=Wheel("W2", bored, True, True, True)),
             replace(right, facts=Wheel("W3", bored, True, False, True)),
         ]
-        fixing = next(b for b in plan_batches(wheels, FITTED, bonded) if b.set_up is SetUp.FIXING)
-        assert fixing.words.endswith("clean: measure and log the bore, then fix on the axle.")
+        fixing = next(b for b in plan_work(wheels, FITTED, bonded).batches if b.set_up is SetUp.FIXING)
+        assert batch_words(fixing).endswith("clean: measure and log the bore, then fix on the axle.")
         assert [turn.marks for turn in fixing.turns] == [("W3",), ("W2",)]
         assert fixing.turns[0].works[0] is Work.LOG_BORE
+
+
+def test_a_reason_that_does_not_name_the_wheel_is_told_with_its_mark_and_place():
+    """Of throws that do not serve the first is named by the reason; an empty place names no wheel."""
+    on = frozenset({"received", "back_faced", "bored", "pressed", "tread_turned", HOLE})
+    left, right = new(1)
+    pair = [
+        replace(left, facts=Wheel("W2", on, True, True, True, throw_trouble="throws unlike")),
+        replace(right, facts=Wheel("W3", on, True, True, True, throw_trouble="throws unlike")),
+    ]
+    why = "The throws do not serve. W2: throws unlike. W3: throws unlike."
+    found = plan_work(pair, FITTED, bonded=False).waiting
+    assert [waiting_line(one) for one in found] == [why, f"W3 (axle 1, right): {why}"]
+    alone = plan_work(pair[1:], FITTED, bonded=False).waiting
+    assert [waiting_line(one) for one in alone] == [
+        "W3 (axle 1, right): The left place is empty: an axle is quartered with both its wheels."
+    ]
+    held = plan_work(pair, FITTED, bonded=False, holds=[Hold(2, "W2 waits for iron.")]).waiting
+    assert [waiting_line(one) for one in held] == [
+        "W2 waits for iron.",
+        "W3 waits for W2 on the same axle: W2 waits for iron.",
+    ]
+    doubt = replace(
+        pair[0], facts=replace(pair[0].facts, ticked=on - {"pressed", "tread_turned"}, fit_trouble="is odd.")
+    )
+    doubtful = plan_work([doubt, pair[1]], FITTED, bonded=False).waiting
+    assert [waiting_line(one) for one in doubtful] == [
+        "The logged bore of W2 is odd.",
+        "W3 (axle 1, right): Both wheels must be on the axle before it is quartered: W2 is not pressed yet.",
+    ]
+    lost = replace(
+        new(1)[0].facts, ticked=frozenset({"received"}), size_troubles=(("back_faced", "W2's rim is lost."),)
+    )
+    sized = plan_work([replace(new(1)[0], facts=lost)], FITTED, bonded=False).waiting
+    assert [waiting_line(one) for one in sized] == ["W2 (axle 1, left): W2's rim is lost."]

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from domain.route.guards import Order, Wheel, objection_to_tick
 from domain.route.planning import turns_now
-from domain.route.shop import as_done
+from domain.route.set_ups import SetUp, Work
+from domain.route.shop import BatchWheel, Hold, as_done
 from domain.route.stages import Route, Stage, stages
-from domain.route.types import BatchWheel, Hold, SetUp, Work
 
 FITTED = Route.FITTED_FIRST
 # Set-ups whose one tick is the wheel's own.

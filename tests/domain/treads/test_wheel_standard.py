@@ -2,8 +2,8 @@
 
 import pytest
 
-from domain.joints.iso286 import hole_limits
 from domain.lengths import NM_PER_MM, Unit, parse_length
+from domain.measuring.iso286 import hole_limits
 from domain.treads.starting_figures import LENGTHS, notice, starting_figures
 from domain.treads.wheel_standard import Figure, WheelStandard, WheelStandardError, preset, presets
 

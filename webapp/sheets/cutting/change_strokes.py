@@ -9,17 +9,10 @@ from sqlmodel import Session, col, select
 
 from webapp.db import Db
 from webapp.models import StrokeCount
-from webapp.records.builds import find_casting
-from webapp.records.journal import (
-    already_answered,
-    check_casting_seen,
-    now,
-    remember_answer,
-    write_line,
-)
-from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
+from webapp.records.change import CastingChange, change_casting
+from webapp.records.journal import now
+from webapp.records.outcome import WHOLE, NotThere, Refused
 from webapp.sheets.cutting.form_strokes import StrokeWish, Tally
-from webapp.typed.texts import Sent
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,36 +32,28 @@ def merged(stored: int, tally: Tally) -> int:
     return tally.done if tally.top >= stored else max(stored, tally.done)
 
 
-def begin(db: Db, casting_id: int, wish: StrokeWish, seen: int, sent: Sent, actor: Actor) -> int:
+@change_casting("strokes", scrapped=True)
+def begin(it: CastingChange, wish: StrokeWish) -> int:
     """Begin to count; returns the count's id."""
-    form = f"strokes of {casting_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        answered = already_answered(session, sent, form)
-        if answered is not None:
-            return int(answered)
-        if casting.state == "scrapped":
-            raise Refused(f"{casting.mark} is scrapped: undo the scrapping before you work on it.", WHOLE)
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if _open_count(session, casting_id) is not None:
-            raise Refused("A count is open on this casting: go on with it, or finish it first.", WHOLE)
-        row = StrokeCount(
-            casting_id=casting_id,
-            wanted=wish.plan.strokes,
-            width_text=wish.texts.radial_width,
-            feed_text=wish.texts.feed,
-            depth_text=wish.texts.depth,
-            cut_text=wish.texts.cut_depth,
-            who=actor.who,
-            at=now(),
-        )
-        session.add(row)
-        session.flush()
-        assert row.id is not None  # it was just written
-        sentence = f"Began facing {casting.mark} by hand strokes. {wish.plan.words}"
-        write_line(session, actor, "strokes", sentence, build_id=build.id, casting_id=casting_id)
-        remember_answer(session, sent, form, str(row.id))
-        return row.id
+    if it.casting.state == "scrapped":
+        raise Refused(f"{it.casting.mark} is scrapped: undo the scrapping before you work on it.", WHOLE)
+    if _open_count(it.session, it.casting.id) is not None:
+        raise Refused("A count is open on this casting: go on with it, or finish it first.", WHOLE)
+    row = StrokeCount(
+        casting_id=it.casting.id,
+        wanted=wish.plan.strokes,
+        width_text=wish.texts.radial_width,
+        feed_text=wish.texts.feed,
+        depth_text=wish.texts.depth,
+        cut_text=wish.texts.cut_depth,
+        who=it.actor.who,
+        at=now(),
+    )
+    it.session.add(row)
+    it.session.flush()
+    assert row.id is not None  # it was just written
+    it.tell("strokes", f"Began facing {it.casting.mark} by hand strokes. {wish.words}")
+    return row.id
 
 
 def _open_count(session: Session, casting_id: int) -> int | None:
@@ -91,17 +76,15 @@ def keep(db: Db, casting_id: int, count_id: int, tally: Tally) -> Kept:
         return Kept(total, closed=False)
 
 
-def finish(db: Db, casting_id: int, count_id: int, tally: Tally, actor: Actor) -> None:
+@change_casting("strokes finished", scrapped=True)
+def finish(it: CastingChange, count_id: int, tally: Tally) -> None:
     """Finish a count with what its counter says; one that is finished already stays as it is."""
-    with db.write() as session:
-        row = _count(session, casting_id, count_id)
-        if row.closed:
-            return
-        build, casting = find_casting(session, casting_id)
-        total = merged(row.done, tally)
-        _store(session, count_id, done=total, closed=True)
-        sentence = f"Finished hand strokes on {casting.mark}: {total} of {row.wanted} done."
-        write_line(session, actor, "strokes", sentence, build_id=build.id, casting_id=casting_id)
+    row = _count(it.session, it.casting.id, count_id)
+    if row.closed:
+        return
+    total = merged(row.done, tally)
+    _store(it.session, count_id, done=total, closed=True)
+    it.tell("strokes", f"Finished hand strokes on {it.casting.mark}: {total} of {row.wanted} done.")
 
 
 def _count(session: Session, casting_id: int, count_id: int) -> StrokeCount:

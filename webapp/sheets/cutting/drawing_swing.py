@@ -76,7 +76,7 @@ def swing_picture(
     reach, limit = drawn(swing.largest_radius_nm), drawn(limit_nm)
     return SwingPicture(
         view_box=f"0 0 {WIDTH:g} {HEIGHT:g}",
-        description=f"End-on view, to scale: {swing.what} furthest out, {words}.",
+        description=f"End-on view, to scale: {swing.furthest} furthest out, {words}.",
         x=_CENTRE_X,
         y=_CENTRE_Y,
         axis=f"M{_CENTRE_X - 12:g} {_CENTRE_Y:g}h24M{_CENTRE_X:g} {_CENTRE_Y - 12:g}v24",

@@ -6,8 +6,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from domain.cutting.speeds import Tool
-from domain.drawing import LARGEST_NM
-from domain.lengths import LengthError, Unit, parse_length, show
+from domain.lengths import Unit
+from webapp.sheets.cutting.form import size_within
 from webapp.typed.texts import Errors, Typed
 
 FIELDS = ("op", "machine", "tool", "chilled", "interrupted", "diameter", "depth", "feed", "travel")
@@ -62,12 +62,9 @@ def read_tried(
         op,
         int(machine) if machine else None,
         Tool(tool) if tool else None,
-        _yes_no(typed, "chilled", errors),
-        _yes_no(typed, "interrupted", errors),
-        sizes["diameter"],
-        sizes["depth"],
-        sizes["feed"],
-        sizes["travel"],
+        chilled=_yes_no(typed, "chilled", errors),
+        interrupted=_yes_no(typed, "interrupted", errors),
+        **{f"{name}_nm": nm for name, nm in sizes.items()},
     ), errors
 
 
@@ -85,18 +82,8 @@ def _yes_no(typed: Typed, name: str, errors: Errors) -> bool | None:
 
 
 def _size(typed: Typed, name: str, unit: Unit, errors: Errors) -> int | None:
-    text = typed.get(name)
-    if not text.strip():
-        return None
-    try:
-        nm = parse_length(text, unit).nm
-    except LengthError as error:
-        errors[name] = str(error)
-        return None
-    if nm <= 0:
+    nm = size_within(typed, name, unit, errors) if typed.get(name).strip() else None
+    if nm is not None and nm <= 0:
         errors[name] = f"The {_NAMES[name]} must be above nothing: type one such as {_EXAMPLES[name]}."
-    elif nm > LARGEST_NM:
-        errors[name] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
-    else:
-        return nm
-    return None
+        return None
+    return nm

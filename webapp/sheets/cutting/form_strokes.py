@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from domain.cutting.hand_strokes import MOST_STROKES, StrokePlan, StrokesError, strokes
+from domain.cutting.speeds import CuttingError
+from domain.cutting.strokes import MOST_STROKES, StrokePlan, strokes
+from domain.cutting.words import strokes_words
 from domain.lengths import LengthError, Unit
 from webapp.typed.fields import FigureField, read_figure, unit_left_out
 from webapp.typed.quantities import QuantityError
@@ -39,9 +41,10 @@ class StrokeTexts:
 
 @dataclass(frozen=True)
 class StrokeWish:
-    """What a person wants to face: the plan, the rhythm in strokes a minute, and the texts to keep."""
+    """What a person wants to face: the plan, also in words, the rhythm in strokes a minute, and the texts to keep."""
 
     plan: StrokePlan
+    words: str
     cut_nm: int
     rhythm: float
     texts: StrokeTexts
@@ -75,11 +78,12 @@ def read_strokes(typed: Typed, unit: Unit, usual_cut_nm: int) -> tuple[StrokeWis
         texts["cut_depth"] = texts["depth"]
     try:
         plan = strokes(lengths["radial_width"], lengths["feed"], lengths["depth"], lengths["cut_depth"], unit)
-    except StrokesError as error:
+    except CuttingError as error:
         errors[error.field] = str(error)
         return None, errors
     kept = {key: texts[key] + unit_left_out(FIELDS[key], texts[key], unit) for key in lengths}
-    return StrokeWish(plan, lengths["cut_depth"], rhythm, StrokeTexts(**kept)), errors
+    words = strokes_words(plan, unit)
+    return StrokeWish(plan, words, lengths["cut_depth"], rhythm, StrokeTexts(**kept)), errors
 
 
 def _read(one: FigureField, text: str, unit: Unit, errors: Errors, key: str) -> int | float | str | None:

@@ -6,15 +6,18 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from domain.cutting.swing import Grips, Jaws, SwingSetUp
-from domain.drawing import LARGEST_NM
-from domain.lengths import LengthError, Unit, parse_length, show
-from webapp.typed.texts import Errors, Typed
+from domain.lengths import Unit
+from webapp.sheets.cutting.form import size_within
+from webapp.typed.texts import Errors, Typed, read_choice
 
 FIELDS = ("lathe", "chuck", "jaws", "grips", "held", "work", "along")
-JAWS_WORDS = ((Jaws.NORMAL.value, "normal, steps rising outward"), (Jaws.REVERSED.value, "reversed"))
+JAWS_WORDS = (
+    (Jaws.NORMAL.value, "Normal, steps rising outward", ""),
+    (Jaws.REVERSED.value, "Reversed", ""),
+)
 GRIPS_WORDS = (
-    (Grips.OUTSIDE.value, "the outside, jaws closed on it"),
-    (Grips.INSIDE.value, "the inside, jaws opened in it"),
+    (Grips.OUTSIDE.value, "The outside, jaws closed on it", ""),
+    (Grips.INSIDE.value, "The inside, jaws opened in it", ""),
 )
 _WORDS = {
     "held": "The diameter the jaws grip is empty: measure it where they grip, and type it.",
@@ -36,35 +39,22 @@ def read_swing(
 ) -> tuple[Asked | None, Errors]:
     """The set-up typed, or what is wrong with it."""
     errors = Errors()
-    lathe = _choice(typed, "lathe", [str(one) for one in lathes], errors, "Choose a lathe from the list.")
-    chuck = _choice(typed, "chuck", [str(one) for one in chucks], errors, "Choose a chuck from the list.")
-    jaws = _choice(typed, "jaws", list(Jaws), errors, "Choose how the jaws are set.")
-    grips = _choice(typed, "grips", list(Grips), errors, "Choose what the jaws grip.")
+    lathe = read_choice(typed, "lathe", "a lathe", map(str, lathes), errors)
+    chuck = read_choice(typed, "chuck", "a chuck", map(str, chucks), errors)
+    jaws, grips = typed.get("jaws"), typed.get("grips")
+    if jaws not in set(Jaws):
+        errors["jaws"] = "Choose how the jaws are set."
+    if grips not in set(Grips):
+        errors["grips"] = "Choose what the jaws grip."
     held, work = (_size(typed, name, unit, errors) for name in ("held", "work"))
-    along = _size(typed, "along", unit, errors) if typed.get("along").strip() else None
-    if errors or held is None or work is None:
+    along = size_within(typed, "along", unit, errors) if typed.get("along").strip() else None
+    if errors or lathe is None or chuck is None or held is None or work is None:
         return None, errors
     return Asked(int(lathe), int(chuck), SwingSetUp(Jaws(jaws), Grips(grips), held, work, along)), errors
 
 
-def _choice(typed: Typed, name: str, choices: Collection[str], errors: Errors, words: str) -> str:
-    text = typed.get(name)
-    if text not in choices:
-        errors[name] = words
-    return text
-
-
 def _size(typed: Typed, name: str, unit: Unit, errors: Errors) -> int | None:
-    text = typed.get(name)
-    if not text.strip():
+    if not typed.get(name).strip():
         errors[name] = _WORDS[name]
         return None
-    try:
-        nm = parse_length(text, unit).nm
-    except LengthError as error:
-        errors[name] = str(error)
-        return None
-    if nm > LARGEST_NM:
-        errors[name] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
-        return None
-    return nm
+    return size_within(typed, name, unit, errors)

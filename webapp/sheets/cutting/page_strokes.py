@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 
-from domain.cutting.hand_strokes import CAUTIONS
+from domain.cutting.words import STROKES_CAUTIONS
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound, NotTaken
 from webapp.facts.work_figures import work_figures
+from webapp.records.change import Asked
 from webapp.records.outcome import NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.cutting import change_strokes as service
-from webapp.sheets.cutting.form_strokes import FIELDS, asked, read_strokes, read_tally
+from webapp.sheets.cutting.form_strokes import FIELDS, StrokeWish, asked, read_strokes, read_tally
 from webapp.sheets.cutting.view_strokes import (
+    CountView,
     count_of,
     counter_sheet,
     counts_on,
@@ -26,21 +30,9 @@ from webapp.sheets.cutting.view_strokes import (
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    CONFLICT,
-    UNPROCESSABLE,
-    TypedDep,
-    actor_of,
-    ask_who,
-    fresh_token,
-    need_actor,
-    page_of,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.web.common import CONFLICT, UNPROCESSABLE, TypedDep, see
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, press, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
@@ -52,23 +44,27 @@ _FINISHED = "This count is finished: no stroke can be added to it. Open hand str
 def strokes(request: Request, casting_id: Id, db: DbDep) -> Response:
     """Plan a facing; the figures stand in the address, and nothing is stored until the counting starts."""
     build, _ = get_casting(db, casting_id)
-    typed = asked(request.query_params.multi_items(), start_texts(build))
-    return _page(request, db, casting_id, typed, Errors(), 200)
+    form = Form(asked(request.query_params.multi_items(), start_texts(build)))
+    # With no depth yet there is nothing to plan, and nothing wrong either.
+    if form.typed.get("depth").strip() or "depth" in request.query_params:
+        _, errors = _read(build, form.typed)
+        form = Form(form.typed, errors, UNPROCESSABLE if errors else 200)
+    return _page(request, db, casting_id, form)
 
 
-def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Errors, status: int) -> Response:
+def _read(build: BuildView, typed: Typed) -> tuple[StrokeWish | None, Errors]:
+    return read_strokes(typed, build.unit, work_figures(build).nm("stroke_cut"))
+
+
+def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
     build, casting = get_casting(db, casting_id)
     with db.read() as session:
         counts = counts_on(session, casting_id)
-    wish = None
-    # With no depth yet there is nothing to plan, and nothing wrong either.
-    if typed.get("depth").strip() or request.method == "POST" or "depth" in request.query_params:
-        wish, wrong = read_strokes(typed, build.unit, work_figures(build).nm("stroke_cut"))
-        errors = Errors(errors | wrong)
+    wish, _ = _read(build, form.typed)
     return render.page(
         request,
         "sheets/cutting/strokes.html",
-        UNPROCESSABLE if errors and status == 200 else status,
+        form.status,
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
@@ -78,12 +74,9 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         fields=FIELDS,
         width_hint=width_hint(build),
         plan=plan_view(wish) if wish else None,
-        cautions=CAUTIONS,
-        typed=typed,
-        errors=errors,
-        page_id=page_of(typed),
-        token=token_of(typed, errors),
+        cautions=STROKES_CAUTIONS,
         title_block={"build": build.name, "sheet": f"Hand strokes, {casting.mark}", "number": casting.mark},
+        **form.context,
     )
 
 
@@ -91,20 +84,15 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
 def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Start counting."""
     build, _ = get_casting(db, casting_id)
-    wish, errors = read_strokes(typed, build.unit, work_figures(build).nm("stroke_cut"))
-    actor = need_actor(request, typed, errors)
-    if wish is None or actor is None:
-        return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    begun: list[int] = []
-    trouble = trouble_from(
-        lambda: begun.append(service.begin(db, casting_id, wish, typed.version(), typed.sent, actor)),
-        "",
+    rhythm = _rhythm(build, typed.get("rhythm"))
+    return take(
+        request,
+        typed,
+        read=lambda: _read(build, typed),
+        act=lambda wish, asked: service.begin(db, casting_id, asked, wish),
+        then=lambda count_id: f"/castings/{casting_id}/strokes/{count_id}?rhythm={rhythm:g}",
+        show=partial(_page, request, db, casting_id),
     )
-    if trouble is None:
-        where = f"/castings/{casting_id}/strokes/{begun[0]}?rhythm={wish.rhythm:g}"
-        return see(request, where, typed, actor)
-    tell(errors, trouble)
-    return _page(request, db, casting_id, typed, errors, trouble.status)
 
 
 def _rhythm(build: BuildView, text: str) -> float:
@@ -117,14 +105,19 @@ def _rhythm(build: BuildView, text: str) -> float:
     return found if isinstance(found, int | float) else usual
 
 
-@router.get("/castings/{casting_id}/strokes/{count_id}")
-def counter(request: Request, casting_id: Id, count_id: Id, db: DbDep, rhythm: str = "") -> Response:
-    """The counter."""
-    build, casting = get_casting(db, casting_id)
+def _count(db: Db, casting_id: int, count_id: int) -> CountView:
     with db.read() as session:
         count = count_of(counts_on(session, casting_id), count_id)
     if count is None:
         raise NotFound(_GONE)
+    return count
+
+
+@router.get("/castings/{casting_id}/strokes/{count_id}")
+def counter(request: Request, casting_id: Id, count_id: Id, db: DbDep, rhythm: str = "") -> Response:
+    """The counter."""
+    build, casting = get_casting(db, casting_id)
+    count = _count(db, casting_id, count_id)
     return render.page(
         request,
         "sheets/cutting/stroke_counter.html",
@@ -132,11 +125,9 @@ def counter(request: Request, casting_id: Id, count_id: Id, db: DbDep, rhythm: s
         casting=casting,
         axle=build.axle(casting.axle_id),
         sheet=counter_sheet(build, casting, count, _rhythm(build, rhythm)),
-        cautions=CAUTIONS,
-        typed=Typed(),
-        page_id=page_of(Typed()),
-        token=fresh_token(),
+        cautions=STROKES_CAUTIONS,
         title_block={"build": build.name, "sheet": f"Hand strokes, {casting.mark}", "number": casting.mark},
+        **Form().context,
     )
 
 
@@ -170,11 +161,11 @@ def finish(request: Request, casting_id: Id, count_id: Id, db: DbDep, typed: Typ
     tally, errors = read_tally(typed)
     if tally is None:
         raise NotTaken(next(iter(errors.values())))
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    try:
-        service.finish(db, casting_id, count_id, tally, actor)
-    except NotThere:
-        raise NotFound(_GONE) from None
-    return see(request, f"/castings/{casting_id}/strokes#counts", typed, actor)
+    _count(db, casting_id, count_id)
+    # Of no version: a count may be finished whatever else was done to the casting meanwhile.
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.finish(db, casting_id, Asked(asked.actor), count_id, tally),
+        then=f"/castings/{casting_id}/strokes#counts",
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.cutting.swing import CAUTIONS
+from domain.cutting.words import SWING_CAUTIONS, swing_cautions
 from webapp import render
 from webapp.records.machines import list_chucks, list_machines
 from webapp.sheets.cutting.form_swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing
@@ -51,7 +51,7 @@ def swing(request: Request, casting_id: Id, db: DbDep) -> Response:
         typed=typed,
         errors=errors,
         found=found,
-        cautions=found.swing.cautions if found.swing else CAUTIONS,
+        cautions=swing_cautions(found.swing) if found.swing else SWING_CAUTIONS,
         title_block={
             "build": build.name,
             "sheet": f"Will it swing, {casting.mark}",

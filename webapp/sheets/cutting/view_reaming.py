@@ -7,13 +7,33 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
-from domain.cutting.reamers import Cut, Reamer, ReamerChoice, Way, choose, learn
-from domain.cutting.reaming import CAUTIONS, Drill, DrillChoice, ReamingError, Stock, drill_below, stock_for
-from domain.cutting.reaming_speed import ReamingSpeed, reaming_speed
+from domain.cutting.reaming import (
+    Drill,
+    DrillChoice,
+    Reamer,
+    ReamerChoice,
+    ReamerCut,
+    ReamingSpeed,
+    ReamingStock,
+    Way,
+    choose,
+    drill_below,
+    reaming_speed,
+)
+from domain.cutting.speeds import CuttingError
+from domain.cutting.words import (
+    REAMING_CAUTIONS,
+    choice_words,
+    drill_words,
+    prospect_words,
+    reamer_words,
+    reaming_speed_words,
+    stock_words,
+)
 from domain.joints.fit import fit_of, inward
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.words import fit_headline, fit_reason
-from domain.lengths import show
+from domain.lengths import Unit, show
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.records.views import BuildView
@@ -31,8 +51,6 @@ _ANSWERS = {Way.REAM: "serves", Way.TRY: "caution", Way.BORE: ""}
 class Wanted:
     """The finished bore that the fit asks for on the drawing's seat."""
 
-    low_nm: int
-    high_nm: int
     words: str
     working: Working
     notes: tuple[str, ...]
@@ -55,10 +73,12 @@ class Before:
     """What comes before the reamer: for which size, the stock, the drill, the speeds; or why not."""
 
     size_words: str
-    stock: Stock | None = None
-    drill: DrillChoice | None = None
+    stock: ReamingStock | None = None
+    stock_words: str = ""
+    drill_words: str = ""
     drill_working: Working | None = None
     speed: ReamingSpeed | None = None
+    speed_words: str = ""
     drill_rpm: int = 0
     trouble: str = ""
 
@@ -71,7 +91,7 @@ class TrialAnswer:
     headline: str
     answer: str
     words: str
-    cut: Cut
+    cut: ReamerCut
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +107,7 @@ class ReamingSheet:
     first_to_try: str = ""
     lines: tuple[ReamerLine, ...] = ()
     before: Before | None = None
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...] = REAMING_CAUTIONS
     trouble: str = ""
 
 
@@ -106,10 +126,10 @@ def reaming_sheet(
         wanted=_wanted(build, low, high),
         headline=HEADLINES[choice.way],
         answer=_ANSWERS[choice.way],
-        words=choice.words,
+        words=choice_words(choice, build.unit),
         by_reamer=choice.reamer is not None,
         first_to_try=next((str(view.id) for view in reamers if view.reamer == choice.reamer), ""),
-        lines=_lines(reamers, choice),
+        lines=_lines(reamers, choice, build.unit),
         before=_before(build, choice.reamer, (low + high) // 2, [view.drill for view in drills]),
     )
 
@@ -137,7 +157,7 @@ def _wanted(build: BuildView, low: int, high: int) -> Wanted:
         f"{show(low, unit)} to {show(high, unit)}",
         "by definition of the fit; seat and range are the build's own figures",
     )
-    return Wanted(low, high, between, working, _seat_notes(build), _end_cautions(build, low, high))
+    return Wanted(between, working, _seat_notes(build), _end_cautions(build, low, high))
 
 
 def _seat_notes(build: BuildView) -> tuple[str, ...]:
@@ -167,9 +187,11 @@ def _end_cautions(build: BuildView, low: int, high: int) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _lines(reamers: Sequence[ReamerView], choice: ReamerChoice) -> tuple[ReamerLine, ...]:
+def _lines(reamers: Sequence[ReamerView], choice: ReamerChoice, unit: Unit) -> tuple[ReamerLine, ...]:
     return tuple(
-        ReamerLine(view.id, view.reamer.name, view.reamer.nominal_nm, one.words, one.cut.working)
+        ReamerLine(
+            view.id, view.reamer.name, view.reamer.nominal_nm, prospect_words(one, unit), one.cut.working
+        )
         for view, one in zip(reamers, choice.prospects, strict=True)
     )
 
@@ -181,20 +203,27 @@ def _before(build: BuildView, reamer: Reamer | None, middle_nm: int, drills: Seq
     marked = f"one marked about {show(finished, unit)}, the middle of the range"
     words = marked if reamer is None else f"{reamer.name}, marked {show(finished, unit)}"
     try:
-        stock = stock_for(finished, unit)
         drill = drill_below(finished, drills, unit)
         speed = reaming_speed(finished, build.iron, unit)
-    except ReamingError as error:
+    except CuttingError as error:
         return Before(words, trouble=str(error))
-    # Cut off, not rounded: an advised speed is a ceiling.
     return Before(
-        words, stock, drill, _drill_working(build, finished, stock, drill), speed, math.floor(speed.drill_rpm)
+        words,
+        stock=drill.stock,
+        stock_words=stock_words(drill.stock, unit),
+        drill_words=drill_words(drill, unit),
+        drill_working=_drill_working(build, finished, drill),
+        speed=speed,
+        speed_words=reaming_speed_words(speed),
+        # Cut off, not rounded: an advised speed is a ceiling.
+        drill_rpm=math.floor(speed.drill_rpm),
     )
 
 
-def _drill_working(build: BuildView, finished: int, stock: Stock, choice: DrillChoice) -> Working | None:
+def _drill_working(build: BuildView, finished: int, choice: DrillChoice) -> Working | None:
     if choice.drill is None or choice.leaves_nm is None:
         return None
+    stock = choice.stock
     unit = build.unit
     return Working(
         "what the drill leaves",
@@ -218,6 +247,7 @@ def trial_answer(
         Way.TRY: "Not sure yet: try once more",
         Way.BORE: "Outside: use the boring bar",
     }
-    cut = learn(tried, build.unit, resolution)
-    words = one.words if one.way is not Way.BORE else f"{one.words} {cut.words}"
-    return TrialAnswer(tried.name, headlines[one.way], _ANSWERS[one.way] or "not", words, cut)
+    words = prospect_words(one, build.unit)
+    if one.way is Way.BORE:
+        words = f"{words} {reamer_words(one.cut, build.unit)}"
+    return TrialAnswer(tried.name, headlines[one.way], _ANSWERS[one.way] or "not", words, one.cut)

@@ -1,23 +1,99 @@
-"""Speeds and feeds: for each operation of a wheel's route what to select on the workshop's machines."""
+"""Speeds and feeds: for each operation of a wheel's route what to select, on which machine, and what it asks."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from domain.cutting.cut_sizes import DrawnWheel, MeasuredWheel, UsualCuts, rim_now
-from domain.cutting.operations import Operation, next_operation, operations
-from domain.cutting.plan import Conditions
-from domain.cutting.reaming import ReamingError, drill_below
-from domain.cutting.speeds import CuttingError, Factors, Tool, usual_factors
+from domain.cutting.operations import (
+    Cut,
+    DrawnWheel,
+    MeasuredWheel,
+    Operation,
+    UsualCut,
+    UsualCuts,
+    next_operation,
+    operations,
+    rim_now,
+    usual_cut,
+)
+from domain.cutting.plan import Conditions, CuttingPlan, WantedSpeed, plan, wanted_speed
+from domain.cutting.reaming import drill_below
+from domain.cutting.speeds import CutKind, CuttingError, Factors, Tool, usual_factors
+from domain.cutting.spindle import MachineKind
+from domain.cutting.words import cautions, ceiling_words, minutes_words, rpm_words, select_words, speed_words
+from domain.lengths import Unit, show
 from domain.route.stages import Route
+from domain.working import Working
 from webapp.facts.work_figures import work_figures
 from webapp.records.machines import MachineView
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import DrillView
 from webapp.sheets.cutting.form_speeds import Tried
-from webapp.sheets.cutting.view_speeds_card import Going, SpeedCard, speed_card
 from webapp.typed.work_figures import WorkFigures
+
+# The figures of a drawing, of a casting and of a build that a cut goes by, by their keys.
+_DRAWN = (
+    "tread_diameter",
+    "flange_depth",
+    "flange_width",
+    "tyre_width",
+    "root_radius",
+    "boss_diameter",
+    "boss_length",
+    "bore",
+    "crankpin_hole",
+)
+_MEASURED = ("rim_most", "over_flange", "tread", "boss_height")
+_USUAL = ("rough_cut", "finish_cut", "rough_feed", "finish_feed")
+# Which of the form's boxes a refusal of the domain belongs to, where the two are called differently.
+_BOX = {"length": "travel", "inner_diameter": "diameter"}
+Fact = tuple[str, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedCard:
+    """One operation: what to select, in words; trouble instead where it cannot be reckoned.
+
+    `figure` is the spindle speed in large; `asks` names what is missing and where it is entered.
+    """
+
+    key: str
+    words: str
+    stage_words: str
+    done: bool
+    figure: str = ""
+    headline: str = ""
+    by_hand: bool = False
+    trouble: str = ""
+    trouble_box: str = ""
+    asks: str = ""
+    stop: bool = False
+    # What, how much, and what is to be said of it.
+    facts: tuple[Fact, ...] = ()
+    graves: tuple[str, ...] = ()
+    flags: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    workings: tuple[Working, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Going:
+    """What every operation of a sheet shares."""
+
+    build: BuildView
+    machines: Sequence[MachineView]
+    tried: Tried
+    tool: Tool
+    conditions: Conditions
+    drawn: DrawnWheel
+    measured: MeasuredWheel
+    usual: UsualCuts
+
+    @property
+    def unit(self) -> Unit:
+        """The system to show first."""
+        return self.build.unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +140,10 @@ def speed_sheet(
         machines,
         tried,
         tool,
-        Conditions(interrupted=tried.interrupted, chilled=chilled, factors=factors),
-        drawn_wheel(build),
-        measured_wheel(casting),
-        _usual_cuts(build, figures, drills),
+        conditions=Conditions(interrupted=tried.interrupted, chilled=chilled, factors=factors),
+        drawn=drawn_wheel(build),
+        measured=measured_wheel(casting),
+        usual=_usual_cuts(build, figures, drills),
     )
     found = operations_of(build, casting)
     ticked = _ticked(build, casting)
@@ -93,28 +169,13 @@ def speed_sheet(
 
 def drawn_wheel(build: BuildView) -> DrawnWheel:
     """The drawing's figures that a cut goes by."""
-    return DrawnWheel(
-        build.nm("tread_diameter"),
-        build.nm("flange_depth"),
-        build.nm("flange_width"),
-        build.nm("tyre_width"),
-        build.nm("root_radius"),
-        build.nm("boss_diameter"),
-        build.nm("boss_length"),
-        build.nm("bore"),
-        build.nm("crankpin_hole"),
-    )
+    return DrawnWheel(**{f"{key}_nm": build.nm(key) for key in _DRAWN})
 
 
 def measured_wheel(casting: CastingView | None) -> MeasuredWheel:
     """The sizes a casting has now, those that were measured."""
     sizes = casting.sizes if casting else {}
-    return MeasuredWheel(
-        *(
-            sizes[key].nm if key in sizes else None
-            for key in ("rim_most", "over_flange", "tread", "boss_height")
-        )
-    )
+    return MeasuredWheel(**{f"{key}_nm": sizes[key].nm for key in _MEASURED if key in sizes})
 
 
 def _factors(figures: WorkFigures) -> tuple[Factors, str]:
@@ -130,12 +191,9 @@ def _factors(figures: WorkFigures) -> tuple[Factors, str]:
 
 def _usual_cuts(build: BuildView, figures: WorkFigures, drills: Sequence[DrillView]) -> UsualCuts:
     return UsualCuts(
-        figures.nm("rough_cut"),
-        figures.nm("finish_cut"),
-        figures.nm("rough_feed"),
-        figures.nm("finish_feed"),
-        _drill_nm(build, "bore", drills),
-        _drill_nm(build, "crankpin_hole", drills),
+        **{f"{key}_nm": figures.nm(key) for key in _USUAL},
+        bore_drill_nm=_drill_nm(build, "bore", drills),
+        crankpin_drill_nm=_drill_nm(build, "crankpin_hole", drills),
     )
 
 
@@ -143,7 +201,7 @@ def _drill_nm(build: BuildView, hole: str, drills: Sequence[DrillView]) -> int |
     """The drill owned that goes before a reamer of this hole, or None."""
     try:
         found = drill_below(build.nm(hole), [view.drill for view in drills], build.unit).drill
-    except ReamingError:
+    except CuttingError:
         return None  # a hole outside the chart: no stock for the reamer is known, so no drill either
     return found.nominal_nm if found else None
 
@@ -153,3 +211,126 @@ def _ticked(build: BuildView, casting: CastingView | None) -> Collection[str]:
         return frozenset()
     axle = build.axle(casting.axle_id)
     return casting.ticked | ({"quartered"} if axle is not None and axle.quartered else set())
+
+
+def speed_card(going: Going, one: Operation, ticked: Collection[str]) -> SpeedCard:
+    """What to select for one operation."""
+    blank = SpeedCard(one.key, one.words.capitalize(), one.stage.words, next_operation([one], ticked) is None)
+    if one.kind is CutKind.HAND:
+        return replace(blank, by_hand=True, cautions=cautions(one, MachineKind.LATHE))
+    try:
+        found = usual_cut(one, going.drawn, going.measured, going.usual)
+        cut = _as_tried(found.cut, going.tried)
+        machine, said = _machine(going, one)
+        if machine is None:
+            wanted = wanted_speed(cut, going.tool, going.build.iron, going.unit, going.conditions)
+            return _without_machine(going, blank, found, cut, wanted)
+        made = plan(cut, going.tool, going.build.iron, machine.tool, going.unit, conditions=going.conditions)
+    except CuttingError as error:
+        return replace(blank, trouble=str(error), trouble_box=_BOX.get(error.field, error.field))
+    card = _planned(blank, cut, machine, made, going.unit)
+    facts = _facts(going, found, cut, machine, made)
+    return replace(card, headline=f"{card.headline} {said}".strip(), facts=facts)
+
+
+def _as_tried(cut: Cut, tried: Tried) -> Cut:
+    """The usual cut with the sizes that were tried for this operation."""
+    if tried.op != cut.operation.key:
+        return cut
+    diameter = tried.diameter_nm or cut.diameter_nm
+    inner = cut.inner_diameter_nm
+    return Cut(
+        cut.operation,
+        diameter,
+        inner_diameter_nm=None if inner is None or inner > diameter else inner,
+        length_nm=tried.travel_nm or cut.length_nm,
+        depth_nm=tried.depth_nm or cut.depth_nm,
+        feed_nm=tried.feed_nm or cut.feed_nm,
+    )
+
+
+def _machine(going: Going, one: Operation) -> tuple[MachineView | None, str]:
+    """The machine tried where it can do this, else the first that can; with a word where it is another."""
+    able = [view for kind in one.machines for view in going.machines if view.tool.kind is kind]
+    tried = next((view for view in going.machines if view.id == going.tried.machine_id), None)
+    if tried is not None and tried in able:
+        return tried, ""
+    if not able:
+        return None, ""
+    why = f"The {tried.tool.kind.words} tried cannot do this: reckoned for {able[0].name}." if tried else ""
+    return able[0], why
+
+
+def _without_machine(
+    going: Going, blank: SpeedCard, found: UsualCut, cut: Cut, wanted: WantedSpeed
+) -> SpeedCard:
+    one = cut.operation
+    able = " or ".join(kind.words for kind in one.machines)
+    return replace(
+        blank,
+        figure=f"{rpm_words(wanted.rpm)} at most",
+        headline=ceiling_words(wanted.rpm),
+        asks=f"No {able} with its spindle speeds is on the workshop's list: add one, and the speed to select stands here.",
+        facts=(_diameter(going, found, cut), ("Tool", going.tool.words, "")),
+        flags=tuple(flag.words for flag in wanted.flags),
+        cautions=cautions(one, one.machines[0]),
+        workings=wanted.workings,
+    )
+
+
+def _diameter(going: Going, found: UsualCut, cut: Cut) -> Fact:
+    words = found.size.words if cut.diameter_nm == found.size.nm else "as tried"
+    return "Diameter", show(cut.diameter_nm, going.unit), words
+
+
+def _planned(card: SpeedCard, cut: Cut, machine: MachineView, made: CuttingPlan, unit: Unit) -> SpeedCard:
+    return replace(
+        card,
+        figure=f"{made.rpm:g} rpm" if made.low_enough else "No speed is low enough",
+        headline=select_words(made.rpm, made.feed_nm, made.minutes, unit, low_enough=made.low_enough),
+        stop=made.stop,
+        graves=tuple(flag.words for flag in made.flags if flag.grave),
+        flags=tuple(flag.words for flag in made.flags if not flag.grave),
+        cautions=cautions(cut.operation, machine.tool.kind),
+        workings=made.workings,
+    )
+
+
+def _facts(
+    going: Going, found: UsualCut, cut: Cut, machine: MachineView, made: CuttingPlan
+) -> tuple[Fact, ...]:
+    one, unit = cut.operation, going.unit
+    rim = "Surface speed" if made.speed_at_boss is None else "Surface speed at the rim"
+    facts = [
+        ("Machine", machine.name, ""),
+        _diameter(going, found, cut),
+        (rim, speed_words(made.speed_at_rim.metres_a_minute, unit), ""),
+    ]
+    if made.speed_at_boss is not None:
+        facts.append(("Surface speed at the boss", speed_words(made.speed_at_boss.metres_a_minute, unit), ""))
+    facts.append(("Feed for each turn", show(made.feed_nm, unit), ""))
+    if one.depth_words and cut.depth_nm is not None:
+        facts.append((one.depth_words.capitalize(), show(cut.depth_nm, unit), ""))
+    facts.append(("Time for one cut", *_time(cut, found, made)))
+    facts.extend(_load(machine, made))
+    return tuple(facts)
+
+
+def _time(cut: Cut, found: UsualCut, made: CuttingPlan) -> tuple[str, str]:
+    if made.minutes is None or cut.length_nm is None:
+        return "not known", "type below how far the tool travels, and it stands here"
+    words = found.travel_words if cut.length_nm == found.cut.length_nm else "over the travel tried"
+    return minutes_words(made.minutes), words
+
+
+def _load(machine: MachineView, made: CuttingPlan) -> tuple[Fact, ...]:
+    if made.force_n is None or made.power_w is None:
+        why = "for a drill or a reamer no published figures are held here"
+        return (("Force and power", "not reckoned", why),)
+    share = f"{machine.name} has no motor power on the workshop's list"
+    if made.power_share is not None:
+        share = f"{100 * made.power_share:.0f} % of its {machine.tool.motor_w:g} W"
+    return (
+        ("Cutting force", f"{made.force_n:.0f} N", "along the cut, for a sharp edge"),
+        ("Power at the motor", f"{made.power_w:.0f} W", share),
+    )

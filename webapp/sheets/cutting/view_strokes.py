@@ -9,7 +9,7 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.cutting.hand_strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
+from domain.cutting.strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
 from domain.lengths import plain, show
 from webapp.models import StrokeCount
 from webapp.records.views import BuildView, CastingView
@@ -52,6 +52,7 @@ class CounterSheet:
 
     count: CountView
     plan: StrokePlan
+    words: str
     left: StrokesLeft
     pass_no: int
     stroke_no: int
@@ -156,6 +157,7 @@ def counter_sheet(build: BuildView, casting: CastingView, count: CountView, rhyt
     return CounterSheet(
         count=count,
         plan=plan,
+        words=wish.words,
         left=left,
         pass_no=left.next_pass or plan.passes,
         stroke_no=left.next_stroke or plan.strokes_per_pass,

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.cutting.cut_sizes import PresentSize, rim_now
-from domain.cutting.swing import Swing, SwingAnswer, SwingError, will_it_swing
+from domain.cutting.operations import PresentSize, rim_now
+from domain.cutting.speeds import CuttingError
+from domain.cutting.swing import Swing, SwingAnswer, will_it_swing
+from domain.cutting.words import swing_words
 from domain.lengths import Unit, plain
 from webapp.records.machines import ChuckView, MachineView
 from webapp.records.views import BuildView, CastingView
@@ -45,7 +47,7 @@ class Missing:
 class SwingAnswered:
     """The answer: how the page marks it, its stop beside it, the set-up in words and the picture.
 
-    `field` and `words` alone where the set-up itself cannot be.
+    `field` and `words`, the reason, alone where the set-up itself cannot be.
     """
 
     swing: Swing | None = None
@@ -87,10 +89,11 @@ def swing_answer(
         return SwingAnswered(missing=_lathe_missing(words, machine, "centre_height"))
     try:
         swing = will_it_swing(machine.lathe, held.chuck, asked.set_up, unit)
-    except SwingError as error:
+    except CuttingError as error:
         return _refused(error, asked, machine, held)
     return SwingAnswered(
         swing,
+        words=swing_words(swing, unit),
         headline=_HEADLINES[swing.answer],
         answer=_mark(swing),
         set_up_words=_set_up_words(asked, machine, held),
@@ -115,7 +118,7 @@ def _set_up_words(asked: Asked, machine: MachineView, held: ChuckView) -> str:
     )
 
 
-def _refused(error: SwingError, asked: Asked, machine: MachineView, held: ChuckView) -> SwingAnswered:
+def _refused(error: CuttingError, asked: Asked, machine: MachineView, held: ChuckView) -> SwingAnswered:
     if error.field in _OF_LATHE:
         return SwingAnswered(missing=_lathe_missing(str(error), machine, error.field))
     if error.field in _OF_CHUCK:

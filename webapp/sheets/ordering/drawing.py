@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.ordering.advice import OrderRow, per_cent
+from domain.ordering.advice import OrderRow
+from domain.ordering.words import per_cent, wanted_words
 
 WIDTH: Final = 640.0
 HEIGHT: Final = 330.0
@@ -70,8 +71,8 @@ def chances_picture(
         foot=FOOT,
         columns=columns,
         levels=levels,
-        wanted=Level(_height_of(wanted), f"wanted: {wanted * 100:.10g} %"),
-        description=f"The chance that enough come good: {said}; wanted {wanted * 100:.10g} %.",
+        wanted=Level(_height_of(wanted), f"wanted: {wanted_words(wanted)}"),
+        description=f"The chance that enough come good: {said}; wanted {wanted_words(wanted)}.",
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from domain.lengths import Unit
-from domain.ordering.advice import EXPERIENCE, MOST_NEEDED, Record
+from domain.ordering.advice import EXPERIENCE
+from domain.ordering.chances import MOST_NEEDED, Record
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed, read_whole

@@ -5,12 +5,12 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.ordering.advice import OrderingError
+from domain.ordering.chances import OrderingError
 from webapp import render
 from webapp.facts.running_out import counts_of, risk_with
 from webapp.records.views import BuildView
 from webapp.sheets.ordering.form import FIGURES, asked, read_order, start_texts
-from webapp.sheets.ordering.view import order_sheet, risk_lines
+from webapp.sheets.ordering.view import counts_words, order_sheet, risk_lines
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_build
@@ -51,6 +51,7 @@ def _page(request: Request, build: BuildView | None) -> Response:
         UNPROCESSABLE if errors else 200,
         build=build,
         counts=counts,
+        counts_words=counts_words(build, counts) if build and counts else "",
         typed=typed,
         tried=typed.fields != start.fields,
         errors=errors,

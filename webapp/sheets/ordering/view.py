@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.ordering.advice import OrderAdvice, Record, order_table, per_cent
-from domain.ordering.running_out import Risk
-from webapp.facts.running_out import BuildCounts
+from domain.ordering.advice import OrderAdvice, order_table
+from domain.ordering.chances import Record
+from domain.ordering.words import castings_words, order_words, per_cent, wanted_words
+from webapp.facts.running_out import BuildCounts, BuildRisk
+from webapp.records.views import BuildView
 from webapp.sheets.ordering.drawing import ChancesPicture, chances_picture
 from webapp.sheets.ordering.form import OrderFigures
 
@@ -42,11 +44,21 @@ class RiskLine:
     enough: bool
 
 
-def risk_lines(risk: Risk) -> tuple[RiskLine, ...]:
+def risk_lines(risk: BuildRisk) -> tuple[RiskLine, ...]:
     """What no, one, two and three castings more make of it."""
     return tuple(
         RiskLine(f"{row.ordered} more" if row.ordered else "As it is", per_cent(row.chance), row.enough)
         for row in risk.extra
+    )
+
+
+def counts_words(build: BuildView, counts: BuildCounts) -> str:
+    """What a build has come to so far."""
+    unfit = f", and {counts.stock.unfit} that will not clean up" if counts.stock.unfit else ""
+    return (
+        f"{build.name}: {counts.unfilled} wheel{'' if counts.unfilled == 1 else 's'} still to make, {counts.in_hand} good"
+        f" casting{'' if counts.in_hand == 1 else 's'} for them{unfit}; {counts.finished} made and {counts.scrapped}"
+        f" scrapped so far."
     )
 
 
@@ -74,18 +86,15 @@ def order_sheet(figures: OrderFigures, counts: BuildCounts | None = None) -> Ord
 
 def _words(advice: OrderAdvice, figures: OrderFigures, in_hand: int | None) -> tuple[str, str]:
     if in_hand is None:
-        return f"Order {_castings(advice.number)}", advice.words
-    sure = f"a chance of {per_cent(advice.chance)}, where {figures.confidence * 100:.10g} % is wanted"
+        words = order_words(figures.needed, advice.number, advice.chance, figures.confidence)
+        return f"Order {castings_words(advice.number)}", words
+    sure = f"a chance of {per_cent(advice.chance)}, where {wanted_words(figures.confidence)} is wanted"
     wheels = f"{figures.needed} wheel{'' if figures.needed == 1 else 's'} still to finish"
-    words = f"For {wheels}, {_castings(advice.number)} not yet finished give {sure}. You have {in_hand}."
+    words = f"For {wheels}, {castings_words(advice.number)} not yet finished give {sure}. You have {in_hand}."
     more = advice.number - in_hand
     if more <= 0:
         return "No more need be ordered", words
     return f"Order {more} more casting{'' if more == 1 else 's'}", words
-
-
-def _castings(number: int) -> str:
-    return f"{number} casting{'' if number == 1 else 's'}"
 
 
 def _scrap_words(prior: Record | float, record: Record | float, counts: BuildCounts | None) -> str:

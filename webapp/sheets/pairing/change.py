@@ -7,62 +7,46 @@ from collections.abc import Iterable, Sequence
 from sqlalchemy import update
 from sqlmodel import Session, col
 
-from webapp.db import Db
 from webapp.facts.pairing import propose
 from webapp.facts.places import Move, Place, move_words, place_words, rearranged
 from webapp.models import Casting, Pairing, PairingMove
-from webapp.records.builds import load_build
-from webapp.records.journal import already_answered, now, remember_answer, write_line
+from webapp.records.change import Change, change_build
+from webapp.records.journal import now, write_line
 from webapp.records.outcome import Actor, NotThere, OutOfDate, Refused
 from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.sheets.pairing.view_applied import applied_pairing, latest_pairing, undo_objection
-from webapp.typed.texts import Sent
 
 
-def apply_pairing(db: Db, build_id: int, seen: str, sent: Sent, actor: Actor) -> None:
+@change_build("pairing")
+def apply_pairing(it: Change, seen: str) -> None:
     """Put every casting where the best pairing wants it; `seen` is the digest of the proposal that was shown."""
-    with db.write() as session:
-        form = f"pairing of {build_id}"
-        if already_answered(session, sent, form) is not None:
-            return
-        build = _find(session, build_id)
-        proposal = propose(build)
-        if proposal.digest != seen:
-            raise OutOfDate("", "", None)
-        if not proposal.moves:
-            raise Refused("Today's places are already the best: there is nothing to move.")
-        _keep(session, build_id, proposal.moves, actor)
-        _carry_out(session, build, proposal.moves, "pair", actor)
-        remember_answer(session, sent, form)
+    proposal = propose(it.build)
+    if proposal.digest != seen:
+        raise OutOfDate("", "", None)
+    if not proposal.moves:
+        raise Refused("Today's places are already the best: there is nothing to move.")
+    _keep(it.session, it.build.id, proposal.moves, it.actor)
+    _carry_out(it.session, it.build, proposal.moves, "pair", it.actor)
 
 
-def undo_pairing(db: Db, build_id: int, pairing_id: int, actor: Actor) -> None:
+@change_build("undoing of pairing")
+def undo_pairing(it: Change, pairing_id: int) -> None:
     """Put every casting that the latest pairing moved back where it was, unless something since forbids it."""
-    with db.write() as session:
-        build = _find(session, build_id)
-        applied = applied_pairing(session, build, pairing_id)
-        if applied is None:
-            raise NotThere
-        if applied.undone:
-            return  # it is as wanted already: a tap that arrived twice
-        latest = latest_pairing(session, build)
-        if latest is None or latest.id != applied.id:
-            raise Refused("Another pairing was applied after this one: undo that one first.")
-        objection = undo_objection(build, applied)
-        if objection:
-            raise Refused(objection)
-        back = tuple(Move(move.casting, move.end, move.start) for move in applied.moves)
-        _carry_out(session, build, back, "unpair", actor)
-        session.connection().execute(
-            update(Pairing).where(col(Pairing.id) == pairing_id).values(undone_by=actor.who)
-        )
-
-
-def _find(session: Session, build_id: int) -> BuildView:
-    build = load_build(session, build_id)
-    if build is None:
+    applied = applied_pairing(it.session, it.build, pairing_id)
+    if applied is None:
         raise NotThere
-    return build
+    if applied.undone:
+        return  # it is as wanted already: a tap that arrived twice
+    latest = latest_pairing(it.session, it.build)
+    if latest is None or latest.id != applied.id:
+        raise Refused("Another pairing was applied after this one: undo that one first.")
+    objection = undo_objection(it.build, applied)
+    if objection:
+        raise Refused(objection)
+    back = tuple(Move(move.casting, move.end, move.start) for move in applied.moves)
+    _carry_out(it.session, it.build, back, "unpair", it.actor)
+    undone = update(Pairing).where(col(Pairing.id) == pairing_id).values(undone_by=it.actor.who)
+    it.session.connection().execute(undone)
 
 
 def _keep(session: Session, build_id: int, moves: Iterable[Move], actor: Actor) -> None:

@@ -2,71 +2,68 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.errors import NotFound
-from webapp.records.builds import load_build
 from webapp.sheets.pairing import change as pairing
 from webapp.sheets.pairing.view import fits_sheet
 from webapp.sheets.pairing.view_applied import latest_pairing
-from webapp.typed.texts import Typed
-from webapp.web.common import Trouble, TypedDep, actor_of, ask_who, fresh_token, page_of, see, trouble_from
+from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, press
+from webapp.web.load import get_build
 
 router = APIRouter()
 
 
-def _sheet(
-    request: Request, db: DbDep, build_id: int, typed: Typed, trouble: Trouble | None = None, opened: str = ""
-) -> Response:
+def _sheet(request: Request, db: DbDep, build_id: int, form: Form, opened: str = "") -> Response:
+    build = get_build(db, build_id)
     with db.read() as session:
-        build = load_build(session, build_id)
-        applied = latest_pairing(session, build) if build else None
-    if build is None:
-        raise NotFound("There is no such build.")
+        applied = latest_pairing(session, build)
     return render.page(
         request,
         "sheets/pairing/fits.html",
-        trouble.status if trouble else 200,
+        form.status,
         build=build,
         sheet=fits_sheet(build, applied),
-        trouble=trouble,
+        trouble=form.trouble,
         opened=opened,
-        page_id=page_of(typed),
-        token=fresh_token(),
         title_block={"build": build.name, "sheet": "Fits and pairing", "number": "F"},
+        **form.context,
     )
 
 
 @router.get("/builds/{build_id}/fits")
 def fits(request: Request, build_id: Id, db: DbDep, working: str = "") -> Response:
     """Every seat with its wheel of today and the one proposed; `working` names the row whose working is open."""
-    return _sheet(request, db, build_id, Typed(), opened=working)
+    return _sheet(request, db, build_id, Form(), working)
 
 
 @router.post("/builds/{build_id}/pairing")
 def apply(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Apply the pairing that was shown."""
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    trouble = trouble_from(
-        lambda: pairing.apply_pairing(db, build_id, typed.token("proposal"), typed.sent, actor), ""
+    return press(
+        request,
+        typed,
+        act=lambda asked: pairing.apply_pairing(
+            db, build_id, replace(asked, seen=None), typed.token("proposal")
+        ),
+        then=f"/builds/{build_id}/fits",
+        show=partial(_sheet, request, db, build_id),
     )
-    if trouble is not None:
-        return _sheet(request, db, build_id, typed, trouble)
-    return see(request, f"/builds/{build_id}/fits", typed, actor)
 
 
 @router.post("/builds/{build_id}/pairings/{pairing_id}/undo")
 def undo(request: Request, build_id: Id, pairing_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Undo the latest pairing."""
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    trouble = trouble_from(lambda: pairing.undo_pairing(db, build_id, pairing_id, actor), "")
-    if trouble is not None:
-        return _sheet(request, db, build_id, typed, trouble)
-    return see(request, f"/builds/{build_id}/fits", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: pairing.undo_pairing(db, build_id, replace(asked, seen=None), pairing_id),
+        then=f"/builds/{build_id}/fits",
+        show=partial(_sheet, request, db, build_id),
+    )

@@ -5,58 +5,51 @@ from __future__ import annotations
 from sqlalchemy import func, update
 from sqlmodel import Session, col, select
 
+from domain.route.words import batch_words
 from webapp.db import Db
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import batch_of, build_of_batch, running_batch
 from webapp.facts.next_work import plan_beside
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.builds import load_build
-from webapp.records.journal import already_answered, check_build_seen, now, remember_answer, write_line
-from webapp.records.outcome import WHOLE, Actor, NotThere, OutOfDate, Refused, Unconfirmed
+from webapp.records.change import Change, change_build
+from webapp.records.journal import now
+from webapp.records.outcome import WHOLE, NotThere, OutOfDate, Refused, Unconfirmed
 from webapp.records.views import BuildView
 from webapp.sheets.route.form import StartWish
-from webapp.sheets.route.view_join import newcomers
+from webapp.sheets.route.view import newcomers
 
 
-def start_batch(db: Db, build_id: int, wish: StartWish, actor: Actor) -> int:
+@change_build("batch")
+def start_batch(it: Change, wish: StartWish) -> int:
     """Start the batch the plan puts first, which ends the one that runs; returns its id."""
-    form = f"batch of {build_id}"
-    with db.write() as session:
-        build = load_build(session, build_id)
-        if build is None:
-            raise NotThere
-        answered = already_answered(session, wish.sent, form)
-        if answered is not None:
-            return int(answered)
-        running = running_batch(session, build)
-        batches = plan_beside(build, running).batches
-        check_build_seen(session, build.id, build.version, wish.seen, actor)
-        if not batches:
-            raise Refused("No wheel in work can go on now: there is no batch to start.", WHOLE)
-        first = batches[0]
-        if (first.set_up, first.keys) != (wish.set_up, wish.castings):
-            raise OutOfDate("", "", None)
-        if running is not None and running.set_up is wish.set_up and running.of("open"):
-            raise Refused(f"A batch {running.set_up.words} is running already: go on with that one.", WHOLE)
-        if running is not None:
-            _make_way(session, running, wish.confirmed, actor)
-        row = WorkBatch(build_id=build.id, key=first.set_up.value, words=first.words, who=actor.who, at=now())
-        session.add(row)
-        session.flush()
-        assert row.id is not None  # it was just written
-        session.add_all(
-            WorkBatchWheel(batch_id=row.id, ordinal=ordinal, casting_id=key)
-            for ordinal, key in enumerate(first.keys, start=1)
-        )
-        marks = ", ".join(mark for turn in first.turns for mark in turn.marks)
-        write_line(
-            session, actor, "batch", f"Started a batch {first.set_up.words}: {marks}.", build_id=build.id
-        )
-        remember_answer(session, wish.sent, form, str(row.id))
-        return row.id
+    running = running_batch(it.session, it.build)
+    batches = plan_beside(it.build, running).batches
+    if not batches:
+        raise Refused("No wheel in work can go on now: there is no batch to start.", WHOLE)
+    first = batches[0]
+    if (first.set_up, first.keys) != (wish.set_up, wish.castings):
+        raise OutOfDate("", "", None)
+    if running is not None and running.set_up is wish.set_up and running.of("open"):
+        raise Refused(f"A batch {running.set_up.words} is running already: go on with that one.", WHOLE)
+    if running is not None:
+        _make_way(it, running, wish.confirmed)
+    row = WorkBatch(
+        build_id=it.build.id, key=first.set_up.value, words=batch_words(first), who=it.actor.who, at=now()
+    )
+    it.session.add(row)
+    it.session.flush()
+    assert row.id is not None  # it was just written
+    it.session.add_all(
+        WorkBatchWheel(batch_id=row.id, ordinal=ordinal, casting_id=key)
+        for ordinal, key in enumerate(first.keys, start=1)
+    )
+    marks = ", ".join(mark for turn in first.turns for mark in turn.marks)
+    it.tell("batch", f"Started a batch {first.set_up.words}: {marks}.")
+    return row.id
 
 
-def _make_way(session: Session, running: BatchView, confirmed: bool, actor: Actor) -> None:
+def _make_way(it: Change, running: BatchView, confirmed: bool) -> None:
     left = running.of("open")
     if left and not confirmed:
         marks = ", ".join(turn.marks for turn in left)
@@ -64,15 +57,15 @@ def _make_way(session: Session, running: BatchView, confirmed: bool, actor: Acto
             f"The batch {running.set_up.words} is running, and not done yet are: {marks}. Starting this batch ends "
             "that one; those wheels come again in the plan."
         )
-    _end(session, running, actor)
+    _end(it, running)
 
 
-def _end(session: Session, batch: BatchView, actor: Actor) -> None:
-    session.connection().execute(update(WorkBatch).where(col(WorkBatch.id) == batch.id).values(ended=True))
+def _end(it: Change, batch: BatchView) -> None:
+    it.session.connection().execute(update(WorkBatch).where(col(WorkBatch.id) == batch.id).values(ended=True))
     sentence = f"Ended the batch {batch.set_up.words}: {batch.done} of {batch.total} done."
     if batch.marks_left:
         sentence += f" Not done: {batch.marks_left}."
-    write_line(session, actor, "batch", sentence, build_id=batch.build_id)
+    it.tell("batch", sentence)
 
 
 def find_batch(session: Session, batch_id: int) -> tuple[BuildView, BatchView]:
@@ -85,13 +78,19 @@ def find_batch(session: Session, batch_id: int) -> tuple[BuildView, BatchView]:
     return build, batch
 
 
-def end_batch(db: Db, batch_id: int, actor: Actor) -> int:
-    """End a batch; one that is ended already stays so. Returns its build's id."""
-    with db.write() as session:
-        build, batch = find_batch(session, batch_id)
-        if not batch.ended:
-            _end(session, batch, actor)
-        return build.id
+def _batch_in(it: Change, batch_id: int) -> BatchView:
+    batch = batch_of(it.session, it.build, batch_id)
+    if batch is None:
+        raise NotThere
+    return batch
+
+
+@change_build("batch ended")
+def end_batch(it: Change, batch_id: int) -> None:
+    """End a batch; one that is ended already stays so."""
+    batch = _batch_in(it, batch_id)
+    if not batch.ended:
+        _end(it, batch)
 
 
 def pass_turn(db: Db, batch_id: int, ordinal: int, passed: bool) -> None:
@@ -109,42 +108,33 @@ def pass_turn(db: Db, batch_id: int, ordinal: int, passed: bool) -> None:
         )
 
 
-def join_batch(db: Db, batch_id: int, castings: tuple[int, ...], actor: Actor) -> int:
+@change_build("batch joined")
+def join_batch(it: Change, batch_id: int, castings: tuple[int, ...]) -> int:
     """Put wheels into a batch that runs, if its work can be done on them now; returns the number of their turn."""
-    with db.write() as session:
-        build, batch = find_batch(session, batch_id)
-        if not castings or any(build.casting(key) is None for key in castings):
-            raise NotThere
-        there = _turn_of(batch, castings)
-        if there is not None:
-            return there
-        if batch.ended:
-            raise Refused("This batch is ended: no wheel can be put into it.", WHOLE)
-        mine = next(
-            (
-                one
-                for one in newcomers(build, batch).joining
-                if set(castings) == {casting.id for casting in one.castings}
-            ),
-            None,
-        )
-        if mine is None:
-            raise Refused("This batch can do nothing on that wheel now: look at the whole plan.", WHOLE)
-        rows = session.exec(
-            select(func.max(col(WorkBatchWheel.ordinal))).where(col(WorkBatchWheel.batch_id) == batch.id)
-        )
-        last = rows.one() or 0
-        session.add_all(
-            WorkBatchWheel(batch_id=batch.id, ordinal=ordinal, casting_id=casting.id)
-            for ordinal, casting in enumerate(mine.castings, start=last + 1)
-        )
-        sentence = f"Put {mine.marks} ({mine.where}) into the batch {batch.set_up.words}."
-        write_line(session, actor, "batch", sentence, build_id=build.id)
-        session.flush()
-        after = batch_of(session, build, batch.id)
-        joined = _turn_of(after, castings) if after else None
-        assert joined is not None  # it was just written
-        return joined
+    session, build, batch = it.session, it.build, _batch_in(it, batch_id)
+    if not castings or any(build.casting(key) is None for key in castings):
+        raise NotThere
+    there = _turn_of(batch, castings)
+    if there is not None:
+        return there
+    if batch.ended:
+        raise Refused("This batch is ended: no wheel can be put into it.", WHOLE)
+    joining = newcomers(build, batch).joining
+    mine = next((one for one in joining if set(castings) == {casting.id for casting in one.castings}), None)
+    if mine is None:
+        raise Refused("This batch can do nothing on that wheel now: look at the whole plan.", WHOLE)
+    last = session.exec(
+        select(func.max(col(WorkBatchWheel.ordinal))).where(col(WorkBatchWheel.batch_id) == batch.id)
+    ).one()
+    session.add_all(
+        WorkBatchWheel(batch_id=batch.id, ordinal=ordinal, casting_id=casting.id)
+        for ordinal, casting in enumerate(mine.castings, start=(last or 0) + 1)
+    )
+    it.tell("batch", f"Put {mine.marks} ({mine.where}) into the batch {batch.set_up.words}.")
+    session.flush()
+    joined = _turn_of(_batch_in(it, batch.id), castings)
+    assert joined is not None  # it was just written
+    return joined
 
 
 def _turn_of(batch: BatchView, castings: tuple[int, ...]) -> int | None:

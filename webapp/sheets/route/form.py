@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.route.types import SetUp
-from webapp.typed.texts import Sent, Typed
+from domain.route.set_ups import SetUp
+from webapp.typed.texts import Typed
 
 # More castings than this no build has; a longer list was forged.
 _LONGEST = 2000
@@ -17,8 +17,6 @@ class StartWish:
 
     set_up: SetUp
     castings: tuple[int, ...]
-    seen: int
-    sent: Sent
     confirmed: bool
 
 
@@ -27,7 +25,7 @@ def read_start(typed: Typed) -> StartWish | None:
     key, castings = typed.get("set_up"), read_castings(typed)
     if key not in set(SetUp) or castings is None:
         return None
-    return StartWish(SetUp(key), castings, typed.version(), typed.sent, confirmed(typed))
+    return StartWish(SetUp(key), castings, confirmed(typed))
 
 
 def read_castings(typed: Typed) -> tuple[int, ...] | None:

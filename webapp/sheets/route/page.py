@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -14,12 +12,12 @@ from webapp.errors import NotFound
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import past_batches, running_batch
 from webapp.facts.next_work import next_work
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
-from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, turn_on, turn_sheet
-from webapp.sheets.route.view_join import newcomers
+from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, newcomers, turn_on, turn_sheet
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (
@@ -36,6 +34,7 @@ from webapp.web.common import (
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import press
 from webapp.web.load import get_build
 
 router = APIRouter()
@@ -80,7 +79,8 @@ def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
     if actor is None:
         return ask_who(request, typed, "who" in typed.fields)
     started: list[int] = []
-    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, wish, actor)), "")
+    asked = Asked(actor, typed.version(), typed.sent)
+    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, asked, wish)), "")
     if trouble is None:
         return see(request, f"/batches/{started[0]}", typed, actor)
     return _plan_page(request, db, build_id, typed, trouble)
@@ -110,10 +110,10 @@ def batch(request: Request, batch_id: Id, db: DbDep, at: str = "") -> Response:
 def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: Trouble | None) -> Response:
     build, view = _get(db, batch_id)
     turn = turn_on(view, typed.version("turn") or None)
-    context: dict[str, Any] = {"next": None}
+    further = None
     if turn is None:
         with db.read() as session:
-            context["next"] = next_work(build, running_batch(session, build))
+            further = next_work(build, running_batch(session, build))
     return render.page(
         request,
         "sheets/route/batch.html",
@@ -126,8 +126,8 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
         trouble=trouble,
         page_id=page_of(typed),
         token=fresh_token(),
+        next=further,
         title_block={"build": build.name, "sheet": "Batch", "number": f"WB{view.id}"},
-        **context,
     )
 
 
@@ -165,11 +165,11 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
     if actor is None:
         return Trouble("who", tick.key, NO_WHO, UNPROCESSABLE)
     if not tick.of_axle:
-        return trouble_from(lambda: ticks.tick_casting(db, tick.id, wish, actor), tick.key)
+        return trouble_from(lambda: ticks.tick_casting(db, tick.id, Asked(actor), wish), tick.key)
     if tick.key == "quartered":
-        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, wish, actor), tick.key)
+        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, Asked(actor), wish), tick.key)
     return trouble_from(
-        lambda: ticks.fix_and_quarter(db, tick.id, wish.seen, wish.confirmed, actor), tick.key
+        lambda: ticks.fix_and_quarter(db, tick.id, Asked(actor, wish.seen), wish.confirmed), tick.key
     )
 
 
@@ -193,24 +193,25 @@ def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
 @router.post("/batches/{batch_id}/join")
 def join(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Put a wheel that came to its place meanwhile into the batch."""
-    _get(db, batch_id)
+    _, view = _get(db, batch_id)
     castings = read_castings(typed)
     if castings is None:
         raise NotFound("There is no such wheel in this build.")
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    joined: list[int] = []
-    do_or_page(lambda: joined.append(service.join_batch(db, batch_id, castings, actor)))
-    return see(request, f"/batches/{batch_id}?at={joined[0]}", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.join_batch(db, view.build_id, Asked(asked.actor), batch_id, castings),
+        then=lambda ordinal: f"/batches/{batch_id}?at={ordinal}",
+    )
 
 
 @router.post("/batches/{batch_id}/end")
 def end(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """End a batch, done or not."""
     _, view = _get(db, batch_id)
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    service.end_batch(db, batch_id, actor)
-    return see(request, f"/builds/{view.build_id}/batches", typed, actor)
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.end_batch(db, view.build_id, Asked(asked.actor), batch_id),
+        then=f"/builds/{view.build_id}/batches",
+    )

@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-from sqlmodel import Session
-
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
 from webapp.acts.ticks import weigh
-from webapp.db import Db
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Measurement
-from webapp.records.builds import find_axle, find_casting
-from webapp.records.journal import (
-    already_answered,
-    check_axle_seen,
-    check_casting_seen,
-    remember_answer,
-    write_line,
-)
+from webapp.records.builds import find_casting
+from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.measured import write_measured
-from webapp.records.outcome import Actor, Refused
+from webapp.records.outcome import Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.sheets.wheel.change_sized import Size, found_words, size_of
 from webapp.sheets.wheel.form_readings import Log
@@ -35,79 +26,55 @@ def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
     weigh(objection_to_measure(kind, facts, build.order_of(casting)), False)
 
 
-def log_bore(db: Db, casting_id: int, log: Log, against: tuple[int, str] | None, actor: Actor) -> None:
+@change_casting("bore", scrapped=True)
+def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None) -> None:
     """Log a casting's bore; `against` is the axle and side the page showed it on."""
-    with db.write() as session:
-        if already_answered(session, log.sent, f"bore of {casting_id}") is not None:
-            return
-        build, casting = find_casting(session, casting_id)
-        check_casting_seen(session, casting.id, casting.version, log.seen, actor)
-        loggable(build, casting, "bore")
-        if against is not None and against != (casting.axle_id, casting.side):
-            raise Refused(
-                f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again."
-            )
-        size = size_of(session, build, "bore", log)
-        if _largest(log, size) >= build.nm("boss_diameter"):
-            boss = show(build.nm("boss_diameter"), build.unit)
-            raise Refused(f"A bore must be smaller than the boss it is in ({boss}).", "reading")
-        _store(session, build, casting, log, size, "bore", actor)
+    build, casting = it.build, it.casting
+    loggable(build, casting, "bore")
+    if against is not None and against != (casting.axle_id, casting.side):
+        raise Refused(f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again.")
+    size = size_of(it.session, build, "bore", log)
+    if _largest(log, size) >= build.nm("boss_diameter"):
+        boss = show(build.nm("boss_diameter"), build.unit)
+        raise Refused(f"A bore must be smaller than the boss it is in ({boss}).", "reading")
+    _write(it, "bore", log, size, casting.bore, casting_id=casting.id)
+    it.session.flush()
+    after, bored = find_casting(it.session, casting.id)
+    joint = facts_of(after).joints.of(bored)
+    fit = f" On {joint.seat_words}: {joint.headline}" if joint is not None else ""
+    it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{fit}")
 
 
-def log_throw(db: Db, casting_id: int, log: Log, actor: Actor) -> None:
+@change_casting("throw", scrapped=True)
+def log_throw(it: CastingChange, log: Log) -> None:
     """Log a wheel's throw."""
-    with db.write() as session:
-        if already_answered(session, log.sent, f"throw of {casting_id}") is not None:
-            return
-        build, casting = find_casting(session, casting_id)
-        check_casting_seen(session, casting.id, casting.version, log.seen, actor)
-        loggable(build, casting, "throw")
-        reach = build.nm("tread_diameter") // 2
-        size = size_of(session, build, "throw", log)
-        # Over plugs the readings themselves are larger than the throw.
-        if (size.most_nm if log.how.plugs else _largest(log, size)) >= reach:
-            raise Refused(
-                f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?",
-                "reading",
-            )
-        _store(session, build, casting, log, size, "throw", actor)
+    build, casting = it.build, it.casting
+    loggable(build, casting, "throw")
+    reach = build.nm("tread_diameter") // 2
+    size = size_of(it.session, build, "throw", log)
+    # Over plugs the readings themselves are larger than the throw.
+    if (size.most_nm if log.how.plugs else _largest(log, size)) >= reach:
+        raise Refused(
+            f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?",
+            "reading",
+        )
+    _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
+    it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.")
 
 
-def log_seat(db: Db, axle_id: int, side: str, log: Log, actor: Actor) -> None:
+@change_axle("seat {}")
+def log_seat(it: AxleChange, side: str, log: Log) -> None:
     """Log the wheel seat at one end of an axle."""
-    with db.write() as session:
-        form = f"seat {side} of {axle_id}"
-        if already_answered(session, log.sent, form) is not None:
-            return
-        build, axle = find_axle(session, axle_id)
-        if side not in SIDES:
-            raise Refused("An axle has a left and a right end only.")
-        check_axle_seen(session, axle.id, axle.version, log.seen, actor)
-        size = size_of(session, build, "seat", log)
-        if _largest(log, size) >= build.nm("boss_diameter"):
-            boss = show(build.nm("boss_diameter"), build.unit)
-            raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).", "reading")
-        before = axle.seats.get(side)
-        _insert(session, build.id, "seat", log, size, before, actor, axle_id=axle.id, side=side)
-        sentence = f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}."
-        write_line(session, actor, "seat", sentence, build_id=build.id, axle_id=axle.id)
-        remember_answer(session, log.sent, form)
-
-
-def _store(
-    session: Session, build: BuildView, casting: CastingView, log: Log, size: Size, kind: str, actor: Actor
-) -> None:
-    before = casting.bore if kind == "bore" else casting.throw
-    _insert(session, build.id, kind, log, size, before, actor, casting_id=casting.id)
-    sentence = f"{_verb(before)} the {kind}: {_figures(log, size, build)}."
-    if kind == "bore":
-        session.flush()
-        build, casting = find_casting(session, casting.id)
-        joint = facts_of(build).joints.of(casting)
-        if joint is not None:
-            sentence += f" On {joint.seat_words}: {joint.headline}"
-    write_line(session, actor, kind, sentence, build_id=build.id, casting_id=casting.id)
-    remember_answer(session, log.sent, f"{kind} of {casting.id}")
+    build, axle = it.build, it.axle
+    if side not in SIDES:
+        raise Refused("An axle has a left and a right end only.")
+    size = size_of(it.session, build, "seat", log)
+    if _largest(log, size) >= build.nm("boss_diameter"):
+        boss = show(build.nm("boss_diameter"), build.unit)
+        raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).", "reading")
+    before = axle.seats.get(side)
+    _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
+    it.tell("seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.")
 
 
 def _verb(before: Measured | None) -> str:
@@ -127,14 +94,12 @@ def _figures(log: Log, size: Size, build: BuildView) -> str:
     return f"read {typed}{tool}{size.how_words}, {found_words(size, build)}"
 
 
-def _insert(
-    session: Session,
-    build_id: int,
+def _write(
+    it: Change,
     kind: str,
     log: Log,
     size: Size,
     before: Measured | None,
-    actor: Actor,
     *,
     casting_id: int | None = None,
     axle_id: int | None = None,
@@ -143,7 +108,7 @@ def _insert(
     one, two = log.how.plugs or (None, None)
     interval = size.interval
     row = Measurement(
-        build_id=build_id,
+        build_id=it.build.id,
         kind=kind,
         casting_id=casting_id,
         axle_id=axle_id,
@@ -159,7 +124,7 @@ def _insert(
         gauge_dc=log.how.gauge_dc,
         plug_one_nm=one.nm if one else None,
         plug_two_nm=two.nm if two else None,
-        who=actor.who,
+        who=it.actor.who,
         supersedes_id=before.id if before else None,
     )
-    write_measured(session, row, [(one.text, one.nm, at) for one, at in log.placed])
+    write_measured(it.session, row, [(one.text, one.nm, at) for one, at in log.placed])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from domain.lengths import Length, LengthError, Unit, parse_length
 from domain.measuring.bore_form import Direction, Place
 from webapp.sheets.wheel.form_how import NOT_SAID, How, read_how
-from webapp.typed.texts import Errors, Sent, Typed
+from webapp.typed.texts import Errors, Typed
 
 MOST_READINGS = 12
 LONGEST_INSTRUMENT = 40
@@ -17,12 +17,10 @@ PLACES = {f"reading_{place}_{way}": f"{place} {way}" for place in Place for way 
 
 @dataclass(frozen=True, slots=True)
 class Log:
-    """What the person measured, and the version of the thing their page showed."""
+    """What the person measured, and how."""
 
     readings: tuple[Length, ...]
     instrument: str
-    seen: int
-    sent: Sent
     # Where each reading was taken, "front first" and so on; empty where it was not said.
     places: tuple[str, ...] = ()
     how: How = NOT_SAID
@@ -52,7 +50,7 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
     if errors:
         return None, errors
     lengths, places = tuple(length for length, _ in readings), tuple(place for _, place in readings)
-    return Log(lengths, instrument, typed.version(), typed.sent, places, how), errors
+    return Log(lengths, instrument, places, how), errors
 
 
 def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, str]]:

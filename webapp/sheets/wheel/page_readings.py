@@ -11,6 +11,7 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.records.views import SIDES, BuildView
 from webapp.sheets.wheel import change_readings as measurements
@@ -69,15 +70,6 @@ def throw(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     return _of_casting(request, db, casting_id, typed, "throw")
 
 
-def _log_of_casting(
-    db: Db, casting_id: int, kind: str, log: Log, against: tuple[int, str] | None, actor: Actor
-) -> None:
-    if kind == "bore":
-        measurements.log_bore(db, casting_id, log, against, actor)
-    else:
-        measurements.log_throw(db, casting_id, log, actor)
-
-
 def _against(typed: Typed) -> tuple[int, str] | None:
     """The axle end the page showed the wheel on; nothing for a spare."""
     if not typed.get("axle").strip() and not typed.get("side").strip():
@@ -97,7 +89,11 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
     elif log is None or actor is None or errors:
         attempt = _attempt(place, typed, errors, None)
     else:
-        act = partial(_log_of_casting, db, casting_id, kind, log, _against(typed), actor)
+        asked = Asked(actor, typed.version(), typed.sent)
+        if kind == "bore":
+            act = partial(measurements.log_bore, db, casting_id, asked, log, _against(typed))
+        else:
+            act = partial(measurements.log_throw, db, casting_id, asked, log)
         trouble = trouble_from(act, kind)
         attempt = _attempt(place, typed, errors, trouble) if trouble else None
     if render.wants_fragment(request):
@@ -123,7 +119,8 @@ def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -
     if log is None or actor is None or errors:
         attempt = _attempt(f"seat-{side}", typed, errors, None)
     else:
-        trouble = trouble_from(partial(measurements.log_seat, db, axle_id, side, log, actor), "seat")
+        asked = Asked(actor, typed.version(), typed.sent)
+        trouble = trouble_from(partial(measurements.log_seat, db, axle_id, asked, side, log), "seat")
         attempt = _attempt(f"seat-{side}", typed, errors, trouble) if trouble else None
     if render.wants_fragment(request):
         answer = answer_axle(request, db, axle_id, typed, attempt)

@@ -12,6 +12,7 @@ from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.sheets.wheel.page import (
     answer_axle,
@@ -67,7 +68,7 @@ def _remembering(request: Request, typed: Typed, response: Response) -> Response
 def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Tick or untick a stage or step of one casting."""
     wish = read_wish(typed)
-    trouble = _try(request, typed, wish, partial(ticks.tick_casting, db, casting_id))
+    trouble = _try(request, typed, wish, partial(_tick_casting, db, casting_id))
     attempt = (
         Attempt(f"wheel-{casting_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
     )
@@ -108,10 +109,14 @@ def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Resp
     return _remembering(request, typed, answer)
 
 
+def _tick_casting(db: Db, casting_id: int, wish: TickWish, actor: Actor) -> None:
+    ticks.tick_casting(db, casting_id, Asked(actor), wish)
+
+
 def _axle_wish(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
     if wish.key == "quartered":
-        ticks.tick_quartered(db, axle_id, wish, actor)
+        ticks.tick_quartered(db, axle_id, Asked(actor), wish)
     elif wish.key == _TOGETHER and wish.wanted:
-        ticks.fix_and_quarter(db, axle_id, wish.seen, wish.confirmed, actor)
+        ticks.fix_and_quarter(db, axle_id, Asked(actor, wish.seen), wish.confirmed)
     else:
         ticks.no_such_tick()

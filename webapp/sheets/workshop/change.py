@@ -37,7 +37,7 @@ def add_instrument(session: Session, draft: InstrumentDraft) -> None:
     session.add(InstrumentRow(**_row(draft)))
 
 
-@change_workshop("change of instrument")
+@change_workshop("change of instrument {}")
 def change_instrument(session: Session, instrument_id: int, draft: InstrumentDraft, seen: int) -> None:
     """Change an instrument's figures."""
     row = _find(session, instrument_id)
@@ -104,7 +104,7 @@ def _refuse_taken(session: Session, name: str, own: int | None) -> None:
             raise Refused(f"{kind} is called {row.name}: {hint} another name, such as {name[:30]} 2.", "name")
 
 
-@change_workshop("tools")
+@change_workshop("{}")
 def add_tools(session: Session, what: str, drafts: tuple[ToolDraft, ...]) -> None:
     """Put reamers or drills on the list; a retired one of the same name comes back into use."""
     table = _TOOLS[what]

@@ -69,14 +69,14 @@ def put_usual(db: Db) -> int:
         return count
 
 
-@change_workshop("machines")
+@change_workshop("{}")
 def add_thing(session: Session, what: str, draft: Draft) -> None:
     """Put one machine or chuck on its list."""
     _refuse_taken(session, what, _name(draft), None)
     session.add(TABLES[what](**_row(draft)))
 
 
-@change_workshop("change of machines")
+@change_workshop("change of {} {}")
 def change_thing(session: Session, what: str, row_id: int, draft: Draft, seen: int) -> None:
     """Change a machine's or a chuck's figures."""
     row = _find(session, what, row_id)

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 
 from domain.cutting.speeds import CuttingError
 from domain.cutting.spindle import MachineKind, MachineTool
-from domain.cutting.swing import JawReach, SwingChuck, SwingError, SwingLathe
-from domain.cutting.swing_checks import check_chuck, check_lathe
+from domain.cutting.swing import JawReach, SwingChuck, SwingLathe, check_chuck, check_lathe
 from domain.drawing import LARGEST_NM
 from domain.lengths import LengthError, Unit, parse_length, plain, show
 from webapp.sheets.workshop.form import LONGEST_NAME, read_unit
@@ -88,7 +87,7 @@ def _try(make: Callable[[], object], errors: Errors) -> MachineTool | None:
     """What the domain makes of it; its refusal goes beside its field."""
     try:
         made = make()
-    except (CuttingError, SwingError) as error:
+    except CuttingError as error:
         errors.setdefault(_FIELDS.get(error.field, error.field), str(error))
         return None
     return made if isinstance(made, MachineTool) else None

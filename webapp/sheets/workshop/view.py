@@ -7,7 +7,8 @@ from datetime import date
 
 from sqlmodel import Session
 
-from domain.cutting.reamers import Cut, learn
+from domain.cutting.reaming import ReamerCut, learn
+from domain.cutting.words import reamer_words
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
@@ -50,7 +51,8 @@ class ReamerCard:
     id: int
     name: str
     size_words: str
-    cut: Cut
+    cut: ReamerCut
+    cut_words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,8 @@ def checked_words(checked_on: str, today: date) -> tuple[str, str]:
 def _reamer(view: ReamerView, unit: Unit) -> ReamerCard:
     one = view.reamer
     own = _own_unit(view.text, one.name, unit)
-    return ReamerCard(view.id, one.name, show(one.nominal_nm, own), learn(one, own, view.resolution_nm))
+    cut = learn(one, own, view.resolution_nm)
+    return ReamerCard(view.id, one.name, show(one.nominal_nm, own), cut, reamer_words(cut, own))
 
 
 def _drill(view: DrillView, unit: Unit) -> DrillCard:

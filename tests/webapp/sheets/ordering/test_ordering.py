@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 from scipy.stats import betabinom, binom
 
-from domain.ordering.advice import per_cent
+from domain.ordering.words import per_cent
 from tests.webapp.scenes import Bench, Words, forms_on
 from webapp.db import Db
 from webapp.facts.running_out import risk_of

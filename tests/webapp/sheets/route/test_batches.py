@@ -9,8 +9,9 @@ from fastapi.testclient import TestClient
 
 from domain.route.guards import Wheel
 from domain.route.planning import plan_work
+from domain.route.set_ups import SetUp
+from domain.route.shop import BatchWheel
 from domain.route.stages import Route
-from domain.route.types import BatchWheel, SetUp
 from tests.webapp.scenes import Bench, FormOnPage, Words, form_on, forms_on, is_whole, sentences
 from webapp.db import Db
 

@@ -19,11 +19,12 @@ from webapp.facts.receiving import judge_casting
 from webapp.facts.work_figures import work_figures
 from webapp.models import Casting, Tick
 from webapp.records.builds import load_build
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.ticks import TickWish
 
-ACTOR = Actor("AB", "test", "")
+ASKED = Asked(Actor("AB", "test", ""))
 TOGGLED = (
     "received",
     "back_faced.to_size",
@@ -71,7 +72,7 @@ def toggled(db: Db, casting: CastingView, key: str) -> bool:
         version = session.exec(select(Casting.version).where(Casting.id == casting.id)).one()
     wish = TickWish(key, key not in casting.ticks, version, confirmed=True)
     try:
-        tick_casting(db, casting.id, wish, ACTOR)
+        tick_casting(db, casting.id, ASKED, wish)
     except Refused:
         return False
     return True
@@ -170,7 +171,7 @@ def test_whatever_is_ticked_no_go_ends_under_size(db: Db, build_id: int) -> None
     for axle in seen(db, build_id).axles:
         fresh = seen(db, build_id).axle(axle.id)
         assert fresh is not None
-        tick_quartered(db, fresh.id, TickWish("quartered", False, fresh.version), ACTOR)
+        tick_quartered(db, fresh.id, ASKED, TickWish("quartered", False, fresh.version))
     walked = {}
     for one in seen(db, build_id).castings:
         found = [check(build, casting) for build, casting in states(db, build_id, one.mark)]
@@ -188,7 +189,7 @@ def test_the_demo_s_own_traps(db: Db, mark: str) -> None:
     if mark == "W8":
         for key in ("received", "back_faced"):
             seen_now = next(one for one in seen(db, 1).castings if one.mark == mark)
-            tick_casting(db, casting.id, TickWish(key, True, seen_now.version), ACTOR)
+            tick_casting(db, casting.id, ASKED, TickWish(key, True, seen_now.version))
     build = seen(db, 1)
     casting = next(one for one in build.castings if one.mark == mark)
     lines = {one.face: one for one in metal_sheet(build, casting).lines}

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pressfit import fit  # type: ignore[import-untyped]
 
-from domain.joints.iso286 import (
+from domain.lengths import NM_PER_INCH, NM_PER_MM
+from domain.measuring.iso286 import (
     Limits,
     LimitsError,
     class_names,
@@ -22,7 +23,6 @@ from domain.joints.iso286 import (
     shaft_names,
     source,
 )
-from domain.lengths import NM_PER_INCH, NM_PER_MM
 
 MM = NM_PER_MM
 NOT_IN_PRESSFIT = {"r6", "t6"}

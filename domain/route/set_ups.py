@@ -1,21 +1,11 @@
-"""What goes into the planning of batches, and what comes out: wheels, set-ups, the work done in them, turns."""
+"""The set-ups of the shop and the works done in them: words, what is done, why, what is left to measure."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.route.guards import Wheel
 from domain.route.stages import Stage
-from domain.working import Working
-
-
-class BatchError(ValueError):
-    """Wheels no work can be planned for; its text is one sentence for the page, `field` the thing at fault."""
-
-    def __init__(self, field: str, sentence: str) -> None:
-        super().__init__(sentence)
-        self.field = field
 
 
 class SetUp(StrEnum):
@@ -152,78 +142,3 @@ _SET_UPS: dict[SetUp, _SetOut] = {
 }
 # The stages some set-up leads to; any other is ticked on the checklist alone.
 PLANNED_STAGES = frozenset(work.stage for set_up in SetUp for work in set_up.works)
-
-
-@dataclass(frozen=True)
-class BatchWheel:
-    """One casting to plan for. `key` is the casting's; `axle` the axle's number; `side` "left" or "right".
-
-    A spare has `facts.placed` False; its axle and side are not looked at.
-    """
-
-    key: int
-    axle: int
-    side: str
-    coupled: bool
-    facts: Wheel
-
-    @property
-    def where(self) -> str:
-        """The place, in words."""
-        return f"axle {self.axle}, {self.side}"
-
-
-@dataclass(frozen=True)
-class Hold:
-    """A wheel that cannot go on, why in one sentence, and the stage it may not begin (None: nothing at all)."""
-
-    key: int
-    why: str
-    before: Stage | None = None
-
-
-@dataclass(frozen=True)
-class Turn:
-    """One wheel's turn in a batch, or one axle's where both wheels get the work together."""
-
-    keys: tuple[int, ...]
-    marks: tuple[str, ...]
-    where: str
-    works: tuple[Work, ...]
-    words: str
-
-
-@dataclass(frozen=True)
-class Batch:
-    """One set-up and the turns it serves, in order. `stage` is the stage it leads to."""
-
-    set_up: SetUp
-    stage: Stage
-    turns: tuple[Turn, ...]
-    words: str
-    why: str
-
-    @property
-    def keys(self) -> tuple[int, ...]:
-        """The castings in the batch, in the order of their turns."""
-        return tuple(key for turn in self.turns for key in turn.keys)
-
-
-@dataclass(frozen=True)
-class Waiting:
-    """A wheel whose work cannot be planned to its end, and why in one sentence."""
-
-    key: int
-    mark: str
-    where: str
-    why: str
-
-
-@dataclass(frozen=True)
-class Plan:
-    """All the work that can be planned, as batches; the wheels that wait; the changes of set-up and their working."""
-
-    batches: tuple[Batch, ...]
-    waiting: tuple[Waiting, ...]
-    changes: int
-    working: Working

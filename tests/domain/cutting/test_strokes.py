@@ -4,17 +4,17 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from domain.cutting.hand_strokes import (
-    CAUTIONS,
+from domain.cutting.speeds import CuttingError
+from domain.cutting.strokes import (
     DEFAULT_FEED_NM,
     MOST_STROKES,
     StrokePlan,
-    StrokesError,
     ring_width,
     still_to_do,
     strokes,
     time_at,
 )
+from domain.cutting.words import STROKES_CAUTIONS, strokes_words
 from domain.lengths import NM_PER_INCH, Unit
 
 
@@ -30,7 +30,10 @@ def test_counted_by_hand() -> None:
     # 8 mm / 0.1016 mm = 78.7, so 79; 1 mm / 0.4 mm = 2.5, so 3; 3 x 79 = 237; the last cut is 1 - 2 x 0.4 mm.
     plan = plan_3_by_79()
     assert (plan.strokes_per_pass, plan.passes, plan.strokes, plan.last_cut_nm) == (79, 3, 237, 200_000)
-    assert plan.words == "237 strokes: 3 passes of 79 strokes, the last 0.200 mm (0.0079 in) deep."
+    assert (
+        strokes_words(plan, Unit.MM)
+        == "237 strokes: 3 passes of 79 strokes, the last 0.200 mm (0.0079 in) deep."
+    )
     assert [work.result for work in plan.workings] == ["79", "3", "237"]
 
 
@@ -38,7 +41,7 @@ def test_what_divides_evenly_takes_no_stroke_more() -> None:
     # 0.300 in at 0.004 in a stroke is 75; one cut of 0.020 in takes 0.020 in off.
     plan = strokes(7_620_000, DEFAULT_FEED_NM, 508_000, 508_000, Unit.INCH)
     assert (plan.strokes_per_pass, plan.passes, plan.last_cut_nm) == (75, 1, 508_000)
-    assert plan.words == "75 strokes in one pass, 0.0200 in (0.508 mm) deep."
+    assert strokes_words(plan, Unit.INCH) == "75 strokes in one pass, 0.0200 in (0.508 mm) deep."
 
 
 @given(
@@ -68,23 +71,6 @@ def test_the_counter_goes_through_every_stroke_of_every_pass(done: int) -> None:
     assert left.strokes == 237 - done
 
 
-@pytest.mark.parametrize(
-    ("done", "says"),
-    [
-        (0, "237 strokes to do: the next is stroke 1 of 79 in pass 1 of 3."),
-        (
-            79,
-            "158 strokes to do: the next is stroke 1 of 79 in pass 2 of 3. Wind the tool back and set the next cut",
-        ),
-        (236, "1 stroke to do: the next is stroke 79 of 79 in pass 3 of 3."),
-        (237, "All 237 strokes are done: stop and measure."),
-        (238, "All 237 strokes are done, and 1 stroke more: stop and measure."),
-    ],
-)
-def test_still_to_do_in_words(done: int, says: str) -> None:
-    assert still_to_do(plan_3_by_79(), done).words.startswith(says)
-
-
 def test_none_left_is_nothing_next() -> None:
     left = still_to_do(plan_3_by_79(), 300)
     assert (left.strokes, left.next_pass, left.next_stroke) == (0, None, None)
@@ -109,31 +95,29 @@ def test_time() -> None:
     ],
 )
 def test_sizes_that_cannot_be(sizes: tuple[int, int, int, int], field: str, says: str) -> None:
-    with pytest.raises(StrokesError, match=says) as caught:
+    with pytest.raises(CuttingError, match=says) as caught:
         strokes(*sizes, Unit.MM)
     assert caught.value.field == field
 
 
 def test_counts_and_rhythms_that_cannot_be() -> None:
     for rhythm in (0, 0.99, 121, float("nan"), float("inf")):
-        with pytest.raises(StrokesError, match="1 to 120") as caught:
+        with pytest.raises(CuttingError, match="1 to 120") as caught:
             time_at(10, rhythm)
         assert caught.value.field == "rhythm"
-    with pytest.raises(StrokesError, match="below nothing"):
+    with pytest.raises(CuttingError, match="below nothing"):
         time_at(-1, 30)
-    with pytest.raises(StrokesError, match="below nothing"):
+    with pytest.raises(CuttingError, match="below nothing"):
         still_to_do(plan_3_by_79(), -1)
 
 
-def test_the_cautions_go_with_the_plan() -> None:
-    plan = plan_3_by_79()
-    assert plan.cautions == CAUTIONS
+def test_the_cautions() -> None:
     for word in ("Power off", "Chuck key", "swing round", "stand clear", "Iron dust", "chilled"):
-        assert any(word in caution for caution in plan.cautions), word
+        assert any(word in caution for caution in STROKES_CAUTIONS), word
 
 
 def test_the_width_of_a_ring() -> None:
     # (1 in - 1/2 in) / 2 is 1/4 in, 6.35 mm by the definition of the inch.
     assert ring_width(NM_PER_INCH, NM_PER_INCH // 2) == 6_350_000
-    with pytest.raises(StrokesError, match="smaller than what it is in"):
+    with pytest.raises(CuttingError, match="smaller than what it is in"):
         ring_width(10_000_000, 10_000_000)

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.cutting.operations import operation, operations
-from domain.cutting.plan import Conditions, Cut, CuttingPlan, plan
+from domain.cutting.operations import Cut, operation, operations
+from domain.cutting.plan import Conditions, CuttingPlan, plan
 from domain.cutting.speeds import CuttingError, Factors, Tool
 from domain.cutting.spindle import MachineKind, MachineTool
-from domain.cutting.words import cautions, minutes_words, speed_words
+from domain.cutting.words import cautions, minutes_words, select_words, speed_words
 from domain.lengths import Unit
 from domain.route.stages import Route
 
@@ -80,7 +80,8 @@ def test_no_speed_low_enough_still_shows_the_rest() -> None:
     made = plan(RIM, Tool.HSS, IRON, fast, Unit.MM)
     assert (made.rpm, made.low_enough, made.stop) == (105, False, True)
     assert made.minutes is not None and made.force_n is not None
-    assert made.words.startswith("No speed is low enough")
+    words = select_words(made.rpm, made.feed_nm, made.minutes, Unit.MM, low_enough=made.low_enough)
+    assert words.startswith("No speed is low enough; at the slowest, 105 rpm, it would be feed 0.203 mm")
     # Carbide may go twice as fast, 143.8 rpm, so 105 will do.
     assert {"too_fast", "carbide_instead", "over_speed"} <= keys(made)
     over = next(flag.words for flag in made.flags if flag.key == "over_speed")
@@ -154,10 +155,11 @@ def test_every_operation_has_speed_cautions_and_sources() -> None:
             assert caught.value.field == "operation"
             continue
         made = plan(Cut(one, 60_000_000), Tool.HSS, IRON, LATHE, Unit.MM)
-        assert any("chuck key" in words for words in made.cautions)
-        assert any("mask" in words for words in made.cautions)
-        assert any("chill" in words for words in made.cautions)
-        assert any("by hand, clear of the bed" in words for words in made.cautions)
+        said = cautions(one, LATHE.kind)
+        assert any("chuck key" in words for words in said)
+        assert any("mask" in words for words in said)
+        assert any("chill" in words for words in said)
+        assert any("by hand, clear of the bed" in words for words in said)
         assert all(working.source and working.numbers and working.formula for working in made.workings)
     assert "must not turn" in cautions(operation("crank_boss"), MachineKind.LATHE)[0]
 

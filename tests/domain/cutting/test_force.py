@@ -7,8 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from domain.cutting.force import IronForce, cutting_force, deepest_cut_for_power, iron_force, power_needed
-from domain.cutting.speeds import CuttingError
+from domain.cutting.speeds import (
+    CuttingError,
+    IronForce,
+    cutting_force,
+    deepest_cut_for_power,
+    iron_force,
+    power_needed,
+)
 
 SOFT = iron_force("a48-20")
 HARD = iron_force("en-gjl-250")

@@ -1,0 +1,45 @@
+"""What the documents name is there: files, folders and commands."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+DOCUMENTS = ("README.md", "DEVELOPERS.md")
+# Where a name in a document may be looked for.
+PLACES = ("", *(f"webapp/{room}/" for room in ("records", "facts", "web", "typed", "sheets/wheel")), "domain/joints/")
+    "",
+    "webapp/",
+    "webapp/records/",
+    "webapp/facts/",
+    "webapp/web/",
+    "webapp/typed/",
+    "webapp/sheets/wheel/",
+    "domain/",
+)
+MADE_UP = ("colour_of_the_paint",)
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_file_that_is_named_is_there(name: str) -> None:
+    text = (ROOT / name).read_text()
+    named = set(re.findall(r"`((?:domain|webapp|templates|static|tests|migrations|\.ci)/[\w./-]*)`", text))
+    assert name == "README.md" or len(named) > 30
+    missing = [one for one in named if not (ROOT / one).exists() and not any(made in one for made in MADE_UP)]
+    assert missing == []
+
+
+def test_the_picture_of_the_house_names_every_subject() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    picture = text[text.index("```") : text.index("```", text.index("```") + 3)]
+    subjects = {folder.name for folder in (ROOT / "domain").iterdir() if (folder / "__init__.py").exists()}
+    assert subjects and [one for one in sorted(subjects) if one not in picture] == []
+
+
+def test_the_way_of_a_bore_names_files_that_are_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    way = text[text.index("### The way of one bore reading") : text.index("### Five things")]
+    names = re.findall(r"`([\w/]+\.(?:py|html))`", way)
+    assert len(names) > 12
+    assert [one for one in names if not any((ROOT / place / one).exists() for place in PLACES)] == []
