@@ -2,25 +2,88 @@
 
 from __future__ import annotations
 
-from domain.lengths import Unit
-from domain.stock import metal_left_words as say
-from domain.stock.cut_types import Cut, CutKind, Dial, DialTo, Stop, StopKind
-from domain.stock.types import StockError
+from dataclasses import dataclass
+from enum import StrEnum
+
+from domain.stock.sizes import StockError
 
 MOST_CUTS = 500  # more is a slip of the finger in the depth, not a day's work
+
+
+class CutKind(StrEnum):
+    """A cut that takes metal away, or the last one, for size and finish."""
+
+    ROUGHING = "roughing"
+    FINISHING = "finishing"
+
+
+class StopKind(StrEnum):
+    """Why the screen says stop."""
+
+    UNDER_SIZE = "under_size"
+    AT_SIZE = "at_size"
+    WOULD_GO_UNDER = "would_go_under"
+    PAST_SHARE = "past_share"
+    LAST_CUT = "last_cut"
+    TOO_DEEP = "too_deep"
+
+
+@dataclass(frozen=True)
+class FeedDial:
+    """A feed dial: what it read when the tool touched the surface, nm, and how it counts.
+
+    It counts up as the tool goes in. per_turn_nm is what one whole turn reads, None where the dial counts on
+    (a digital one). A diametral dial, as on some cross slides, reads twice the depth of cut.
+    """
+
+    touch_off_nm: int
+    per_turn_nm: int | None = None
+    diametral: bool = False
+
+
+@dataclass(frozen=True)
+class DialTo:
+    """Where to wind a dial to, nm: counted on from its zero, and as whole turns and what then stands on it."""
+
+    absolute_nm: int
+    turns: int | None = None
+    on_dial_nm: int | None = None
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One cut: its depth at right angles to the surface, the size after it, and the dial; nm."""
+
+    kind: CutKind
+    depth_nm: int
+    size_after_nm: int
+    dial: DialTo | None = None
+
+
+@dataclass(frozen=True)
+class StopSign:
+    """A stop sign before a cut of cut_nm: left_nm is the depth that may still come off, under_nm how far below size,
+    or past its share, it is or would go; in_cuts is how many a cut too deep for one pass is taken in.
+    """
+
+    kind: StopKind
+    left_nm: int = 0
+    under_nm: int = 0
+    cut_nm: int = 0
+    in_cuts: int = 0
 
 
 def cut_depths(
     stock_nm: int, roughing_depth_nm: int, finishing_cut_nm: int
 ) -> tuple[tuple[CutKind, int], ...]:
-    """The cuts that take the metal away: roughing, the first under the skin, and one for finish.
+    """The cuts that take the metal away, kind and depth: roughing, the first under the skin, and one for finish.
 
     Formula: roughing cuts of the whole depth until stock - finishing cut is gone, the last of them what remains;
     then the finishing cut, or all there is where that is less. A remainder smaller than the finishing cut is no cut of
-    its own: it goes with the finishing cut where both are no deeper than a roughing cut, else the two are made even
+    its own: it goes with the finishing cut where both are no deeper than a roughing cut, else the two are made even.
+    The depths add up to the stock exactly
     Parameters: `stock_nm`, depth of metal, 0 or less gives no cut; `roughing_depth_nm`, above 0;
     `finishing_cut_nm`, above 0 and not deeper than a roughing cut.
-    Returns: kind and depth, nm; the depths add up to the stock exactly.
     Raises: StockError for a depth that cannot be, or one so small that it would never end.
     Source: common practice, no source.
 
@@ -35,7 +98,7 @@ def cut_depths(
     last = min(stock_nm, finishing_cut_nm)
     whole, rest = divmod(stock_nm - last, roughing_depth_nm)
     if whole > MOST_CUTS:
-        raise StockError("roughing_depth", f"That depth would want {whole} cuts: type a deeper roughing cut.")
+        raise StockError(f"That depth would want {whole} cuts: type a deeper roughing cut.", "roughing_depth")
     if 0 < rest < finishing_cut_nm:
         last, rest = _evened(last + rest, roughing_depth_nm)
     rough = [(CutKind.ROUGHING, roughing_depth_nm)] * whole + ([(CutKind.ROUGHING, rest)] if rest else [])
@@ -53,18 +116,18 @@ def planned_cuts(
     roughing_depth_nm: int,
     finishing_cut_nm: int,
     on_diameter: bool,
-    dial: Dial | None = None,
+    dial: FeedDial | None = None,
 ) -> tuple[Cut, ...]:
     """The cuts with the size after each, and the reading to wind to.
 
     Formula: size after = size - depth (twice the depth on a diameter); dial = touch-off + depth so far (twice the
     depth on a diametral dial)
-    Parameters: as cut_depths; `size_now_nm`; `on_diameter`; `dial`, its touch-off at the size now.
-    Returns: the cuts in order, nm.
+    Parameters: as cut_depths; `dial`, its touch-off at the size now.
     Raises: StockError for a depth or a dial that cannot be.
     Source: geometry.
 
-    >>> cut = planned_cuts(100_400_000, 200_000, 500_000, 200_000, True, Dial(1_900_000, 2_000_000))[0]
+    >>> dial = FeedDial(1_900_000, 2_000_000)
+    >>> cut = planned_cuts(100_400_000, 200_000, 500_000, 200_000, on_diameter=True, dial=dial)[0]
     >>> cut.size_after_nm, cut.dial
     (100000000, DialTo(absolute_nm=2100000, turns=1, on_dial_nm=100000))
     """
@@ -77,15 +140,13 @@ def planned_cuts(
     return tuple(cuts)
 
 
-def wind_to(dial: Dial, depth_nm: int) -> DialTo:
-    """The dial reading for a depth below where the tool touched.
+def wind_to(dial: FeedDial, depth_nm: int) -> DialTo:
+    """The dial reading for a depth below where the tool touched, turns counted from the dial's zero.
 
     Formula: touch-off + depth (twice the depth on a diametral dial), then whole turns and what is left
-    Parameters: `dial`; `depth_nm`, 0 or more.
-    Returns: readings, nm; turns are counted from the dial's zero.
     Source: geometry.
 
-    >>> wind_to(Dial(0, 2_000_000, diametral=True), 1_250_000)
+    >>> wind_to(FeedDial(0, 2_000_000, diametral=True), 1_250_000)
     DialTo(absolute_nm=2500000, turns=1, on_dial_nm=500000)
     """
     reading = dial.touch_off_nm + depth_nm * (2 if dial.diametral else 1)
@@ -95,76 +156,62 @@ def wind_to(dial: Dial, depth_nm: int) -> DialTo:
 
 
 def cut_guard(
-    size_now_nm: int,
-    cut_nm: int,
-    finished_nm: int,
-    on_diameter: bool,
-    tolerance_nm: int = 0,
-    unit: Unit = Unit.MM,
-) -> Stop | None:
-    """The stop sign before a cut that would go under size.
+    size_now_nm: int, cut_nm: int, finished_nm: int, on_diameter: bool, tolerance_nm: int = 0
+) -> StopSign | None:
+    """The stop sign before a cut that would go under size, or None where it may be taken.
 
     Formula: stop where size - cut (twice the cut on a diameter) < finished size - tolerance
-    Parameters: `size_now_nm`, `finished_nm`, above 0; `cut_nm`, depth at right angles to the surface, above 0;
-    `on_diameter`; `tolerance_nm`, how far under the finished size still passes, 0 or more.
-    Returns: the stop sign, or None where the cut may be taken.
+    Parameters: `cut_nm`, depth at right angles to the surface, above 0; `tolerance_nm`, how far under the finished
+    size still passes, 0 or more.
     Raises: StockError for a figure that cannot be.
     Source: arithmetic.
 
-    >>> cut_guard(18_400_000, 500_000, 18_000_000, False).words
-    'Stop: a cut of 0.500 mm (0.0197 in) would go 0.100 mm (0.0039 in) under size; 0.400 mm (0.0157 in) is left.'
+    >>> stop = cut_guard(18_400_000, 500_000, 18_000_000, False)
+    >>> stop.under_nm, stop.left_nm
+    (100000, 400000)
     >>> cut_guard(18_400_000, 400_000, 18_000_000, False) is None
     True
     """
-    _check_guard(size_now_nm, cut_nm, finished_nm, tolerance_nm)
+    check_cut(cut_nm, tolerance_nm)
     times = 2 if on_diameter else 1
-    least = finished_nm - tolerance_nm
-    if size_now_nm < least:
-        under = finished_nm - size_now_nm
-        return Stop(StopKind.UNDER_SIZE, 0, under, say.already_under(under, unit))
-    if size_now_nm - cut_nm * times >= least:
+    under = finished_nm - (size_now_nm - cut_nm * times)
+    if under <= tolerance_nm:
         return None
     left = max(0, size_now_nm - finished_nm) // times
-    if left == 0:
-        return Stop(StopKind.AT_SIZE, 0, 0, "Stop: it is at size: do not cut.")
-    under = finished_nm - (size_now_nm - cut_nm * times)
-    words = say.would_go_under(cut_nm, under, left, on_diameter, unit)
-    return Stop(StopKind.WOULD_GO_UNDER, left, under, words)
+    return StopSign(StopKind.WOULD_GO_UNDER, left, under, cut_nm)
+
+
+def check_cut(cut_nm: int | None, tolerance_nm: int) -> None:
+    """Refuse a cut of nothing, and a tolerance below nothing."""
+    if tolerance_nm < 0:
+        raise StockError("The tolerance cannot be below nothing: type 0 or more.", "tolerance")
+    if cut_nm is not None and cut_nm <= 0:
+        raise StockError("The cut must be more than nothing: type it again.", "cut")
 
 
 def _check_depths(roughing_depth_nm: int, finishing_cut_nm: int) -> None:
     if roughing_depth_nm <= 0:
         raise StockError(
-            "roughing_depth", "A roughing cut must be more than nothing: type one such as 0.5 mm."
+            "A roughing cut must be more than nothing: type one such as 0.5 mm.", "roughing_depth"
         )
     if finishing_cut_nm <= 0:
         raise StockError(
-            "finishing_cut", "A finishing cut must be more than nothing: type one such as 0.1 mm."
+            "A finishing cut must be more than nothing: type one such as 0.1 mm.", "finishing_cut"
         )
     if finishing_cut_nm > roughing_depth_nm:
         raise StockError(
-            "finishing_cut", "The finishing cut is deeper than a roughing cut: type a smaller one."
+            "The finishing cut is deeper than a roughing cut: type a smaller one.", "finishing_cut"
         )
 
 
-def _check_dial(dial: Dial | None) -> None:
+def _check_dial(dial: FeedDial | None) -> None:
     if dial is None:
         return
     if dial.per_turn_nm is not None and dial.per_turn_nm <= 0:
-        raise StockError("per_turn", "One turn of the dial must be more than nothing: type one such as 2 mm.")
+        raise StockError("One turn of the dial must be more than nothing: type one such as 2 mm.", "per_turn")
     if dial.touch_off_nm < 0:
         raise StockError(
-            "touch_off", "The dial cannot read below nothing: type what stands on it, such as 0.35 mm."
+            "The dial cannot read below nothing: type what stands on it, such as 0.35 mm.", "touch_off"
         )
     if dial.per_turn_nm is not None and dial.touch_off_nm > dial.per_turn_nm:
-        raise StockError("touch_off", "The dial cannot read more than its one turn: read it again.")
-
-
-def _check_guard(size_now_nm: int, cut_nm: int, finished_nm: int, tolerance_nm: int) -> None:
-    for field, nm in (("size", size_now_nm), ("cut", cut_nm), ("finished", finished_nm)):
-        if nm <= 0:
-            raise StockError(
-                field, f"The {field.replace('_', ' ')} must be more than nothing: type it again."
-            )
-    if tolerance_nm < 0:
-        raise StockError("tolerance", "The tolerance cannot be below nothing: type 0 or more.")
+        raise StockError("The dial cannot read more than its one turn: read it again.", "touch_off")

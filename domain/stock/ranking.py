@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from domain.stock.castings import Ranked, Received, SparesProposal
-from domain.stock.types import StockError, Verdict
-from domain.stock.words import join
+from domain.stock.receiving import Received
+from domain.stock.sharing import CleanUp
+from domain.stock.sizes import StockError
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """One casting in its order, 1 is the best."""
+
+    mark: str
+    received: Received
+    rank: int
+
+
+@dataclass(frozen=True)
+class SparesProposal:
+    """Marks for the places, best first, and marks proposed as spares; unfit are any that do not clean up.
+
+    short is how many more castings must be found so that each place has one that is not known to be too small.
+    """
+
+    in_work: tuple[str, ...]
+    spares: tuple[str, ...]
+    unfit: tuple[str, ...]
+    short: int
 
 
 def rank(castings: Sequence[tuple[str, Received]]) -> tuple[Ranked, ...]:
-    """The castings, best first.
+    """The castings with their marks, best first.
 
     Formula: by verdict, one step lower for each flaw (a casting that does not clean up is always last), then by
     fewest flaws, then by the metal to spare where it is poorest; castings alike keep the order given
-    Parameters: `castings`, mark and what receiving said, each mark once.
-    Returns: the order, with the reason.
     Raises: StockError for a mark given twice.
     Source: our own; common practice, no source.
 
@@ -25,9 +46,9 @@ def rank(castings: Sequence[tuple[str, Received]]) -> tuple[Ranked, ...]:
     marks = [mark for mark, _ in castings]
     twice = sorted({mark for mark in marks if marks.count(mark) > 1})
     if twice:
-        raise StockError("mark", f"Two castings are marked {twice[0]}: give one of them another mark.")
+        raise StockError(f"Two castings are marked {twice[0]}: give one of them another mark.", "mark")
     order = sorted(castings, key=lambda pair: pair[1].score, reverse=True)
-    return tuple(Ranked(mark, one, at, _reason(one)) for at, (mark, one) in enumerate(order, start=1))
+    return tuple(Ranked(mark, one, at) for at, (mark, one) in enumerate(order, start=1))
 
 
 def propose_spares(ranked: Sequence[Ranked], places_needed: int) -> SparesProposal:
@@ -35,7 +56,6 @@ def propose_spares(ranked: Sequence[Ranked], places_needed: int) -> SparesPropos
 
     Formula: in work = the first so many as there are places, leaving out any that do not clean up; spares = the rest
     Parameters: `ranked`, best first; `places_needed`, 0 or more.
-    Returns: marks, and how many castings are still wanted.
     Raises: StockError for a negative number of places.
     Source: our own.
 
@@ -43,32 +63,8 @@ def propose_spares(ranked: Sequence[Ranked], places_needed: int) -> SparesPropos
     2
     """
     if places_needed < 0:
-        raise StockError("places", "The number of places cannot be below nothing.")
-    unfit = tuple(one.mark for one in ranked if one.received.verdict is Verdict.DOES_NOT)
+        raise StockError("The number of places cannot be below nothing.", "places")
+    unfit = tuple(one.mark for one in ranked if one.received.verdict is CleanUp.DOES_NOT)
     usable = [one.mark for one in ranked if one.mark not in unfit]
     in_work, spares = tuple(usable[:places_needed]), tuple(usable[places_needed:])
-    short = places_needed - len(in_work)
-    return SparesProposal(in_work, spares, unfit, short, _words(spares, unfit, short))
-
-
-def _reason(one: Received) -> str:
-    flaws = -one.score[1]
-    words = one.words
-    if flaws and one.verdict is not Verdict.DOES_NOT:
-        words += f" It stands lower for {'a flaw' if flaws == 1 else f'{flaws} flaws'}."
-    return words
-
-
-def _words(spares: tuple[str, ...], unfit: tuple[str, ...], short: int) -> str:
-    said = []
-    if spares:
-        verb = "is" if len(spares) == 1 else "are"
-        said.append(
-            f"{join(list(spares))} {verb} proposed as spare{'s' if len(spares) > 1 else ''}: the poorest."
-        )
-    if unfit:
-        verb = "does" if len(unfit) == 1 else "do"
-        said.append(f"{join(list(unfit))} {verb} not clean up and should not be put in work.")
-    if short:
-        said.append(f"{short} more casting{'s' if short > 1 else ''} must be found: order in time.")
-    return " ".join(said) or "Every casting is wanted: there is no spare."
+    return SparesProposal(in_work, spares, unfit, places_needed - len(in_work))

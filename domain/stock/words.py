@@ -1,15 +1,41 @@
-"""Sharing the metal, in words and workings."""
+"""What the findings about a casting's metal say."""
 
 from __future__ import annotations
 
-from domain.lengths import Unit, show, show_offset
-from domain.stock.types import JUST_SOURCE, Face, FaceStock, Verdict
+from collections.abc import Sequence
+from fractions import Fraction
+
+from domain.lengths import Unit, show
+from domain.stock.cuts import CutKind, StopKind
+from domain.stock.guard import FrontStarved, UnderSize
+from domain.stock.metal_left import CutAnswer, MetalLeft
+from domain.stock.ranking import SparesProposal
+from domain.stock.receiving import DRAWN_WANTED, ROUGH_WANTED, Against, Flaw, Received, Rescue
+from domain.stock.sharing import BadShare, CleanUp, RadialShare, Shares, signed
+from domain.stock.sizes import Face
 from domain.working import Working
 
-DERIVED = "derived here; no published source"
+# A verdict as a headline.
+HEADLINES = {
+    CleanUp.CLEANS_UP: "cleans up",
+    CleanUp.JUST: "just cleans up",
+    CleanUp.DOES_NOT: "does not clean up",
+    CleanUp.CANNOT_TELL: "cannot tell yet",
+}
+_FLAWS = {
+    Flaw.BLOWHOLE: "Blowhole: it may run deeper than it looks, so cut it open early, and scrap the wheel if it"
+    " reaches the tread, the flange, the bore or the crankpin hole.",
+    Flaw.CHILL: "Chilled skin: too hard for a fine cut, so go slowly and get under the skin with the first cut.",
+    Flaw.SHIFT: "Mould shift: front and back halves do not line up, so set true to the inside edge and see how"
+    " uneven the rim and the bosses come out before the first cut.",
+}
+_LOST = (
+    " It may be scrap, so ask someone who knows before it is thrown away; the finished size of the whole set may be"
+    " changed to suit it where the drawing and the wheel standard allow, and then every fellow is made alike."
+)
 
 
-def join(words: list[str]) -> str:
+def join(words: Sequence[str]) -> str:
     """Words in a row, with an "and" before the last.
 
     >>> join(["rim back", "boss back", "rim front"])
@@ -18,79 +44,269 @@ def join(words: list[str]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
-def share_words(faces: tuple[FaceStock, ...], unit: Unit) -> str:
-    """What to take off back and front, without a full stop; the boss is named where it differs."""
-    stock = {one.face: max(0, one.stock_nm) for one in faces}
-    words = f"take {show(stock[Face.RIM_BACK], unit)} off the back of the rim and " + (
-        f"{show(stock[Face.RIM_FRONT], unit)} off its front"
-    )
+# ---- As it came -----------------------------------------------------------------------------------
+
+
+def received(one: Received, unit: Unit) -> str:
+    """The verdict on a casting, the face that decides, and by how much."""
+    missing = join([{**ROUGH_WANTED, **DRAWN_WANTED}[name] for name in one.missing])
+    if one.where is None or one.spare_nm is None:
+        return f"Cannot tell yet: measure {missing}."
+    face, by = one.where.words, show(abs(one.spare_nm), unit)
+    if one.verdict is CleanUp.DOES_NOT:
+        return f"It does not clean up: {face} is {by} short of what is needed.{_rescue(one, unit)}"
+    if one.verdict is CleanUp.CANNOT_TELL:
+        return f"Cannot tell yet, measure {missing}; so far {face} decides, with {by} to spare."
+    head = "It just cleans up" if one.verdict is CleanUp.JUST else "It cleans up"
+    return f"{head}: {face} decides, with {by} more than is needed."
+
+
+def _rescue(one: Received, unit: Unit) -> str:
+    if one.rescue is Rescue.TRUE_OUTSIDE:
+        return " Set true to the outside it would clean up, at the cost of an uneven rim."
+    if one.rescue is Rescue.LESS_WOBBLE:
+        wobble = show(one.wobble_nm or 0, unit)
+        return f" Without its wobble of {wobble} it would clean up: set it true front to back again."
+    return ""
+
+
+def sharing(shares: Shares | None, unit: Unit) -> str:
+    """What to take off back and front; the boss is named where it is known."""
+    if shares is None:
+        return ""
+    stock = {one.face: show(max(0, one.stock_nm), unit) for one in shares.faces}
+    share = f"take {stock[Face.RIM_BACK]} off the back of the rim and {stock[Face.RIM_FRONT]} off its front"
     if Face.BOSS_BACK in stock:
-        words += (
-            f"; off the boss {show(stock[Face.BOSS_BACK], unit)} at the back"
-            f" and {show(stock[Face.BOSS_FRONT], unit)} at the front"
+        share += (
+            f"; off the boss {stock[Face.BOSS_BACK]} at the back and {stock[Face.BOSS_FRONT]} at the front"
         )
+    if shares.verdict is CleanUp.DOES_NOT:
+        return f"The best that can be done is to {share}; some of the skin will stay."
+    return f"{share.capitalize()}."
+
+
+def outside(share: RadialShare | None, unit: Unit) -> str:
+    """What setting true to either edge of the rim costs at the other."""
+    if share is None:
+        return ""
+    return (
+        f"Set true to the inside edge the rim comes out even, and the cut outside runs from"
+        f" {signed(share.cut_thin_nm, unit)} to {signed(share.cut_thick_nm, unit)}. Set true to the outside the rim"
+        f" comes out {show(share.uneven_nm, unit)} thicker on one side than on the other."
+    )
+
+
+def cautions(one: Received) -> tuple[str, ...]:
+    """What the sizes do not show: what was seen, what it weighs, and what was not read."""
+    found = [_FLAWS[flaw] for flaw in one.flaws]
+    if one.weight is not None and one.weight.notable:
+        found.append(_weighs(one.weight))
+    readings = (("how far the inside edge is out", one.eccentricity_nm), ("the wobble", one.wobble_nm))
+    unread = [name for name, nm in readings if nm is None]
+    if unread:
+        found.append(
+            f"Not read yet: {join(unread)}. Until then it counts as nothing here, and it will cost metal:"
+            " put the dial on."
+        )
+    return tuple(found)
+
+
+def _weighs(weight: Against) -> str:
+    if weight.off < 0:
+        return (
+            f"It weighs {_percent(weight)} less than its fellows: there may be a hidden hole, or a face is short of"
+            " metal."
+        )
+    return (
+        f"It weighs {_percent(weight)} more than its fellows: there may be a mould shift, or it is cast thick,"
+        " so measure it in several places."
+    )
+
+
+def _percent(weight: Against) -> str:
+    return f"{float(abs(weight.off)) * 100:.1f} %"
+
+
+def beside(weight: Against) -> str:
+    """A weight beside the middle one."""
+    percent = _percent(weight)
+    if percent == "0.0 %":
+        return "as the middle one"
+    return f"{percent} {'less' if weight.off < 0 else 'more'} than the middle one"
+
+
+def weight_working(weight: Against) -> Working:
+    """How a weight compares with the middle one."""
+    middle = grams(weight.middle_mg)
+    return Working(
+        "weight against its fellows",
+        "(weight - middle weight) / middle weight",
+        f"({grams(weight.weight_mg)} - {middle}) / {middle}, of {weight.weighed} weighed",
+        beside(weight),
+        "by definition",
+    )
+
+
+def grams(mg: int | Fraction) -> str:
+    """A weight in grams, as short as a tenth of a gram.
+
+    >>> grams(410_000), grams(410_520), grams(20)
+    ('410 g', '410.5 g', '0.02 g')
+    """
+    tenths = round(float(mg) / 100) / 10
+    return f"{tenths or float(mg) / 1000:.10g} g"
+
+
+def ranked(one: Received, unit: Unit) -> str:
+    """Why a casting stands where it does in its order."""
+    words = received(one, unit)
+    if one.faults and one.verdict is not CleanUp.DOES_NOT:
+        words += f" It stands lower for {'a flaw' if one.faults == 1 else f'{one.faults} flaws'}."
     return words
 
 
-def shares_words(
-    verdict: Verdict, faces: tuple[FaceStock, ...], decide: tuple[Face, Face], short_nm: int, unit: Unit
-) -> str:
-    """The verdict with the best share, or which faces fail and by how much."""
-    if verdict is not Verdict.DOES_NOT:
-        head = "It just cleans up" if verdict is Verdict.JUST else "It cleans up"
-        return f"{head}: {share_words(faces, unit)}."
-    failing = [f"{one.face.words} by {show(one.short_nm, unit)}" for one in faces if one.short_nm]
-    return (
-        f"It does not clean up: shared as well as can be, these are short: {join(failing)}."
-        f" Between {decide[0].words} and {decide[1].words} the casting wants {show(short_nm, unit)} more metal."
-    )
+def spares(proposal: SparesProposal) -> str:
+    """Which castings are proposed as spares, which are too small, and how many must be found."""
+    said, poor, unfit, short = [], proposal.spares, proposal.unfit, proposal.short
+    if poor:
+        verb, s = ("is", "") if len(poor) == 1 else ("are", "s")
+        said.append(f"{join(poor)} {verb} proposed as spare{s}: the poorest.")
+    if unfit:
+        verb = "does" if len(unfit) == 1 else "do"
+        said.append(f"{join(unfit)} {verb} not clean up and should not be put in work.")
+    if short:
+        said.append(f"{short} more casting{'s' if short > 1 else ''} must be found: order in time.")
+    return " ".join(said) or "Every casting is wanted: there is no spare."
 
 
-def shares_workings(
-    edges: tuple[int, int], need_nm: int, best_nm: int, faces: tuple[FaceStock, ...], unit: Unit
-) -> tuple[Working, ...]:
-    """The interval, the best place in it, and the metal on each face there."""
-    low, high = edges[0] + need_nm, edges[1] - need_nm
-    inside = f"{signed(low, unit)} to {signed(high, unit)}" if low <= high else "none"
-    interval = Working(
-        "where the finished wheel may lie",
-        "back faces: x at least rough - finished + need; front faces: x at most rough - finished - need",
-        f"back {signed(edges[0], unit)}, front {signed(edges[1], unit)}, need {show(need_nm, unit)}",
-        inside,
-        DERIVED,
-    )
-    best = Working(
-        "best place",
-        "x = (most back + least front) / 2, the poorest face as rich as can be",
-        f"({signed(edges[0], unit)} + {signed(edges[1], unit)}) / 2",
-        signed(best_nm, unit),
-        DERIVED,
-    )
-    rows = tuple(
-        Working(
-            f"metal on the {one.face.words}",
-            "x - (rough - finished)" if one.face.is_back else "(rough - finished) - x",
-            _metal_numbers(one, best_nm, unit),
-            signed(one.stock_nm, unit),
-            f"geometry; {JUST_SOURCE}",
+# ---- At the lathe ---------------------------------------------------------------------------------
+
+
+def left(one: MetalLeft, unit: Unit) -> str:
+    """How much is left on a face, in how many cuts, and the stop sign."""
+    if not one.cuts:
+        return stop(one, unit)
+    roughing = sum(cut.kind is CutKind.ROUGHING for cut in one.cuts)
+    many = f"{roughing} roughing cut{'' if roughing == 1 else 's'} and one for finish"
+    if not roughing:
+        many = "one last cut takes it all"
+    on = " on the radius" if one.face.on_diameter else ""
+    words = f"{show(one.stock_nm, unit)}{on} is left on the {one.face.words}: {many}."
+    if roughing:
+        words += " Measure before the last cut."
+    return f"{words} {stop(one, unit)}" if one.stop else words
+
+
+def stop(one: MetalLeft, unit: Unit) -> str:
+    """The stop sign on a face; nothing where the next cut may be taken."""
+    sign, face, on_diameter = one.stop, one.face.words, one.face.on_diameter
+    if sign is None:
+        return ""
+    cut, under, depth = (show(nm, unit) for nm in (sign.cut_nm, sign.under_nm, sign.left_nm))
+    match sign.kind:
+        case StopKind.UNDER_SIZE if one.off_nm and sign.under_nm <= 2 * one.off_nm:
+            # Nothing is lost yet: set true to the outside it might do.
+            return (
+                f"Stop: set true to its inside edge, the {face} does not clean up: {under} short on the"
+                " diameter where it is thinnest. Look at receiving before any cut, and ask someone who knows."
+            )
+        case StopKind.UNDER_SIZE:
+            return f"The {face} is under size by {under}: do not cut.{_LOST}"
+        case StopKind.AT_SIZE if one.face.is_back and one.size_nm > one.least_size_nm:
+            front = show(one.size_nm - one.least_size_nm, unit)
+            return f"Stop: the {face} is faced far enough; what is left, {front}, belongs to the front."
+        case StopKind.AT_SIZE:
+            return f"Stop: the {face} is at size: do not cut."
+        case StopKind.LAST_CUT:
+            twice = f", which is {show(2 * sign.left_nm, unit)} off the diameter" if on_diameter else ""
+            return f"Stop and think: this is the last cut: take {depth} only{twice}."
+        case StopKind.WOULD_GO_UNDER:
+            on, of = (" on the diameter", "of depth ") if on_diameter else ("", "")
+            return f"Stop: a cut of {cut} would go {under} under size{on}; {depth} {of}is left."
+        case StopKind.PAST_SHARE:
+            return (
+                f"Stop: a cut of {cut} would go {under} past this face's share, and the"
+                f" other side would be short of it; {depth} is left here."
+            )
+        case StopKind.TOO_DEEP:
+            return (
+                f"Stop: too deep for one pass: at most {depth} at a time, so {cut} in {sign.in_cuts} cuts,"
+                " and measure before the last."
+            )
+
+
+def bad_share(share: BadShare, unit: Unit) -> str:
+    """Which figure to face the back to, where back and front share the metal badly."""
+    to = None if share.face_back_to_nm is None else show(share.face_back_to_nm, unit)
+    if share.poorest_nm < share.least_cut_nm:
+        figure = "" if to is None else f" Face the back to {to} at the most."
+        return (
+            f"Even shared as well as can be, one side has only {show(max(0, share.poorest_nm), unit)}, less than a"
+            f" least cut of {show(share.least_cut_nm, unit)}: take no more than cleans up, and measure after every"
+            f" cut.{figure}"
         )
-        for one in faces
+    head = (
+        f"Badly shared: {show(max(0, share.back_nm), unit)} off the back would leave"
+        f" {show(max(0, share.front_nm), unit)} for the front."
     )
-    return (interval, best, *rows)
+    if to is None:
+        return f"{head} The back is already past its share: cut it no more, turn the wheel round, and face the front."
+    return f"{head} Face the back to {to}, so that both have enough."
 
 
-def _metal_numbers(one: FaceStock, best_nm: int, unit: Unit) -> str:
-    """The finished wheel's place and the place where this face would have no metal at all."""
-    x = signed(best_nm, unit)
-    if one.face.is_back:
-        return f"{x} - ({signed(best_nm - one.stock_nm, unit)})"
-    return f"({signed(best_nm + one.stock_nm, unit)}) - {x}"
+def cut_answer(answer: CutAnswer, unit: Unit) -> str:
+    """Go or stop for one cut: the size after it, and what is left then."""
+    one = answer.left
+    if answer.after_nm is None:
+        return stop(one, unit)
+    brought = (
+        f"A cut of {show(answer.cut_nm, unit)} brings the {one.face.measured} from {show(one.size_nm, unit)}"
+        f" to {show(answer.after_nm, unit)}."
+    )
+    return brought + _rest(answer, unit)
 
 
-def signed(nm: int, unit: Unit) -> str:
-    """A length in both systems, a minus before each figure where it is below nothing.
+def _rest(answer: CutAnswer, unit: Unit) -> str:
+    one, rest, finishing = answer.left, answer.rest_nm, answer.finishing_cut_nm
+    on = "of depth " if one.face.on_diameter else ""
+    if rest < 0:
+        return f" That is {show(-rest, unit)} {on}past the size, within what may be under: take no more."
+    if rest == 0:
+        return " It is the last cut: then the face is at size."
+    if rest >= finishing:
+        return f" {show(rest, unit)} {on}is left then."
+    words = f" That leaves {show(rest, unit)}, less than a finishing cut"
+    if len(one.cuts) == 1:
+        # Where not even a finishing cut was left before, there is nothing better to say.
+        whole = f": {show(one.stock_nm, unit)} deep instead takes it all at once"
+        return f"{words}{whole if one.stock_nm > finishing else ''}."
+    return f"{words}: {show(one.cuts[0].depth_nm, unit)} deep instead leaves enough for the last."
 
-    >>> signed(-1_000_000, Unit.MM)
-    '-1.000 mm (-0.0394 in)'
-    """
-    return show_offset(nm, unit) if nm < 0 else show(nm, unit)
+
+def size_troubles(
+    mark: str, troubles: Sequence[UnderSize | FrontStarved], unit: Unit
+) -> tuple[tuple[str, str], ...]:
+    """What a tick that says a size is reached is asked about: the tick's key, each once, and the sentences."""
+    found: dict[str, list[str]] = {}
+    for one in troubles:
+        for key in one.keys:
+            found.setdefault(key, []).append(_size_trouble(mark, one, unit))
+    return tuple((key, " ".join(words)) for key, words in found.items())
+
+
+def _size_trouble(mark: str, one: UnderSize | FrontStarved, unit: Unit) -> str:
+    if isinstance(one, UnderSize):
+        return (
+            f"{mark}'s {one.name} is {show(one.under_nm, unit)} under size: it was logged as"
+            f" {show(one.size_nm, unit)}. Do not cut it further, and measure it again before you tick."
+        )
+    return (
+        f"{mark}'s {one.name} is logged as {show(one.size_nm, unit)}, which leaves {show(one.leaves_nm, unit)} for"
+        f" the front, less than the least cut of {show(one.least_cut_nm, unit)} that cleans up a rough face:"
+        " measure it again before you tick."
+    )
+
+
+def lost(sizes: Sequence[UnderSize], unit: Unit) -> str:
+    """The sizes that are lost, and by how much."""
+    return " and ".join(f"the {one.name} by {show(one.under_nm, unit)}" for one in sizes)

@@ -16,9 +16,7 @@ class SingularError(ValueError):
 def inverse(matrix: Matrix) -> list[list[float]]:
     """The inverse of a small square matrix.
 
-    Formula: Gauss-Jordan elimination with partial pivoting.
-    Parameters: `matrix`, square, any units; its entries should be of like size.
-    Returns: the inverse, in the reciprocal units.
+    Formula: Gauss-Jordan elimination with partial pivoting; its entries should be of like size.
     Raises: SingularError where a pivot is below 1e-12 of the largest entry.
     Source: any textbook of linear algebra.
 
@@ -45,12 +43,6 @@ def inverse(matrix: Matrix) -> list[list[float]]:
 def times(matrix: Matrix, vector: Sequence[float]) -> list[float]:
     """A matrix times a column.
 
-    Formula: sum over j of m_ij v_j.
-    Parameters: `matrix` and `vector`, as many columns as the vector has entries.
-    Returns: the product, one entry a row.
-    Raises: ValueError where the sizes do not agree.
-    Source: by definition.
-
     >>> times([[1.0, 2.0]], [3.0, 4.0])
     [11.0]
     """
@@ -60,9 +52,7 @@ def times(matrix: Matrix, vector: Sequence[float]) -> list[float]:
 def normal_matrix(design: Matrix) -> list[list[float]]:
     """The matrix of the normal equations of a least squares fit.
 
-    Formula: A^T A.
-    Parameters: `design`, one row of sensitivities for each observation.
-    Returns: a square matrix, one row for each unknown.
+    Formula: A^T A, of one row of sensitivities for each observation.
     Source: Gauss's normal equations, any textbook of least squares.
 
     >>> normal_matrix([[1.0, 2.0], [1.0, 3.0]])

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.lengths import NM_PER_MM, Unit, show
-from domain.truing.dial_readings import DialFit, spot_words
-from domain.truing.types import Dial, Grip, JawMove, Stop
+from domain.lengths import NM_PER_MM, show
+from domain.truing.dial import Dial
+from domain.truing.rounds import AMISS, Convergence, PairShare, Trend
+from domain.truing.setting import Advice, Grip, JawMove, Stop
+from domain.truing.wobble import Wobble
 
 CAUTIONS = (
     "Lathe stopped, out of gear, and turned by hand only: take the chuck key out every time you let go of it.",
@@ -30,54 +32,69 @@ _PARTS = {
     1.0: "one turn",
 }
 _MOST_OF_ONE_TURN = 1.0625
-_GRIP = {
+GRIP = {
     Grip.ON_OUTSIDE: "The jaws close on the outside here: tighten means winding a jaw in, towards the middle of the chuck;"
     " slacken means winding it out.",
     Grip.ON_INSIDE: "The jaws press outwards inside the rim here: tighten means winding a jaw OUT, against the rim;"
     " slacken means winding it in, towards the middle of the chuck.",
 }
+_DONE = {
+    Stop.TRUE: "It runs true: stop here.",
+    Stop.SHAPE: "The middle is right: what is left is the casting's own shape, so stop here.",
+    Stop.ROUGHNESS: "What is left cannot be told from the casting's roughness: stop here.",
+    Stop.DIAL: "What is left is less than the dial can show: stop here.",
+}
+_GENERAL = {
+    Trend.FIRST: "Make the moves, then read all the spots again to see whether they did what they should.",
+    Trend.BETTER: "It is coming true: make the next moves.",
+    Trend.NOT_MOVED: "The last round asked for no move, yet it is off now: the work has slipped or was knocked."
+    " See that all four jaws are tight, then read again.",
+}
 
 
-def advice_words(
-    fit: DialFit,
-    heading_deg: float,
-    moves: Sequence[JawMove],
-    grip: Grip,
-    reason: Stop | None,
-    expected_tir_nm: int | None,
-    count: int,
-    dial: Dial,
-) -> tuple[str, ...]:
-    """The advice in the order in which it is followed; called by advise() and tested through it."""
-    unit = dial.unit
-    off = round(fit.amplitude_nm)
-    lies = f"The dial swings {show(fit.tir_nm, unit)} in all. "
-    if off:
-        lies += f"The work lies {show(off, unit)} off the middle, towards {spot_words(heading_deg)}."
-    else:
-        lies += "The work lies in the middle."
-    words = [lies]
-    if reason is None:
-        words.append(_GRIP[grip])
-        words += [move_words(move, dial) for move in moves]
-        words += [f"Jaws {pair}: leave them as they are." for pair in _pairs_left(moves)]
-        words.append(_after(expected_tir_nm, unit))
-    else:
-        words.append(_stop_words(reason, fit, unit))
-    limit = _limit_words(count, fit, unit)
-    return (*words, limit) if limit else tuple(words)
+def spot_words(angle_deg: float) -> str:
+    """Where a spot is, told from the jaws in whole degrees.
+
+    >>> spot_words(120.2), spot_words(359.8), spot_words(300)
+    ('30 degrees past jaw 2 towards jaw 3', 'jaw 1', '30 degrees past jaw 4 towards jaw 1')
+    """
+    whole = round(angle_deg) % 360
+    jaw, past = whole // 90 + 1, whole % 90
+    return f"{past} degrees past jaw {jaw} towards jaw {jaw % 4 + 1}" if past else f"jaw {jaw}"
+
+
+# ---- A round on the edge --------------------------------------------------------------------------
+
+
+def lies_words(advice: Advice) -> str:
+    """How far the dial swings, and where the work lies."""
+    unit, off = advice.dial.unit, advice.eccentricity_nm
+    swings = f"The dial swings {show(advice.tir_nm, unit)} in all."
+    if not off:
+        return f"{swings} The work lies in the middle."
+    return f"{swings} The work lies {show(off, unit)} off the middle, towards {spot_words(advice.direction_deg)}."
+
+
+def after_words(advice: Advice) -> tuple[str, ...]:
+    """What follows the moves: the pairs that stay, what to read next, and what so few readings cannot tell."""
+    if advice.stop:
+        return _limit_words(advice)
+    moved = {move.pair[0] for move in advice.moves}
+    left = [pair for first, pair in ((1, "1 and 3"), (2, "2 and 4")) if first not in moved]
+    return (*(f"Jaws {pair}: leave them as they are." for pair in left), _next(advice), *_limit_words(advice))
 
 
 def move_words(move: JawMove, dial: Dial) -> str:
     """One pair of jaws, in one sentence for the hands and one for the eye.
 
+    >>> from domain.lengths import Unit
     >>> move = JawMove(3, 1, 120_000, 12.0, 0.03, 1, -120_000, 350_000)
     >>> print(move_words(move, Dial(10_000, Unit.MM)))
     Jaws 1 and 3: turn jaw 1 under the plunger. Slacken jaw 3, then tighten jaw 1, until the dial at jaw 1 \
 has gone down by 0.120 mm (0.0047 in), 12 divisions: wind until it reads 0.350 mm (0.0138 in). \
 That is about 11 degrees of the key.
     """
-    low, high = sorted((move.slacken, move.tighten))
+    low, high = move.pair
     way = "down" if move.dial_change_nm < 0 else "up"
     text = (
         f"Jaws {low} and {high}: turn jaw {move.watch} under the plunger."
@@ -109,41 +126,125 @@ def _turns(turns: float) -> str:
     return f"{round(turns * 4) / 4:g} turns of the key"
 
 
-def _pairs_left(moves: Sequence[JawMove]) -> list[str]:
-    moved = {min(move.slacken, move.tighten) for move in moves}
-    return [pair for first, pair in ((1, "1 and 3"), (2, "2 and 4")) if first not in moved]
-
-
-def _after(expected_tir_nm: int | None, unit: Unit) -> str:
-    if expected_tir_nm is None:
+def _next(advice: Advice) -> str:
+    if advice.expected_tir_nm is None:
         return "Make all tight, then read all the spots again."
     return (
-        "Make all tight, then read all the spots again:"
-        f" the dial should swing about {show(expected_tir_nm, unit)}, the casting's own shape and what the dial cannot show."
+        "Make all tight, then read all the spots again: the dial should swing about"
+        f" {show(advice.expected_tir_nm, advice.dial.unit)}, the casting's own shape and what the dial cannot show."
     )
 
 
-def _stop_words(reason: Stop, fit: DialFit, unit: Unit) -> str:
-    shape = f"what is left, {show(fit.out_of_round_nm or 0, unit)}, is the casting's own shape, and no jaw can cure it"
+def stop_words(advice: Advice) -> str:
+    """Why there is nothing more to move; nothing where there is."""
+    left = show(advice.out_of_round_nm or 0, advice.dial.unit)
+    shape = f"what is left, {left}, is the casting's own shape, and no jaw can cure it"
     return {
+        None: "",
         Stop.TRUE: "Stop here: it is as true as you asked for.",
         Stop.SHAPE: f"Stop here: the middle is right; {shape}.",
         Stop.ROUGHNESS: f"Stop here: how far it is off cannot be told from the roughness of the casting; {shape}.",
         Stop.DIAL: "Stop here: each move left is under half a division, less than the dial can show; read with a finer"
         " dial if it must be truer.",
-    }[reason]
+    }[advice.stop]
 
 
-def _limit_words(count: int, fit: DialFit, unit: Unit) -> str | None:
+def _limit_words(advice: Advice) -> tuple[str, ...]:
     """What so few readings cannot tell."""
-    if count == 3:
+    if len(advice.readings) == 3:
         return (
             "Three readings always lie on some circle: whether the casting is out of round cannot be told."
-            " Read a fourth spot to know."
+            " Read a fourth spot to know.",
         )
-    if count == 4:
+    out = f"Out of round by {show(advice.out_of_round_nm or 0, advice.dial.unit)}"
+    if len(advice.readings) == 4:
+        lobes = "lobes between them stay hidden. Read more spots to see them."
+        return (f"{out} as far as four readings can tell: {lobes}",)
+    return (f"{out}.",)
+
+
+# ---- Round by round -------------------------------------------------------------------------------
+
+
+def swing_words(rounds: Sequence[Advice]) -> tuple[str, ...]:
+    """How far the dial swung at each round."""
+    unit = rounds[-1].dial.unit
+    return tuple(
+        f"Round {number}: the dial swings {show(one.tir_nm, unit)}." for number, one in enumerate(rounds, 1)
+    )
+
+
+def trend_words(found: Convergence, last: Advice) -> tuple[str, ...]:
+    """How the last move went, and what to do about it; every pair that went amiss is named, the worst first."""
+    if last.stop:
+        return (_DONE[last.stop],)
+    if found.trend in _GENERAL:
+        return (_GENERAL[found.trend],)
+    amiss = sorted(
+        (one for one in found.shares if one.trend in AMISS), key=lambda one: AMISS.index(one.trend)
+    )
+    return tuple(_pair_words(one) for one in amiss)
+
+
+def _pair_words(one: PairShare) -> str:
+    low, high = sorted((one.slacken, one.tighten))
+    pair = f"jaws {low} and {high}"
+    if one.trend is Trend.WRONG_WAY:
         return (
-            f"Out of round by {show(fit.out_of_round_nm or 0, unit)} as far as four readings can tell:"
-            " lobes between them stay hidden. Read more spots to see them."
+            f"The last move of {pair} went the wrong way: the dial may count the other way, or the wrong jaw was slackened."
+            " Push the plunger in with a finger: if the figure falls, say so on this sheet; then read again."
         )
-    return f"Out of round by {show(fit.out_of_round_nm or 0, unit)}."
+    if one.trend is Trend.STUCK:
+        return (
+            f"The last move of {pair} hardly moved the work: it may have sprung back, or jaw {one.slacken} was not"
+            f" slackened enough. Slacken jaw {one.slacken} a little more before you tighten jaw {one.tighten}."
+        )
+    if one.trend is Trend.SHORT:
+        return (
+            f"The last move of {pair} made only about {_tenths(one.share)} of what was asked: work or jaw springs."
+            " Read the dial with both jaws tight, not while winding."
+        )
+    return (
+        f"The last move of {pair} went too far, about {_tenths(one.share)} of what was asked:"
+        " wind more slowly and watch the dial at the jaw that is named."
+    )
+
+
+def _tenths(share: float) -> str:
+    return f"{round(share * 10)} tenths"
+
+
+# ---- A round on the face --------------------------------------------------------------------------
+
+
+def wobble_words(wobble: Wobble) -> tuple[str, ...]:
+    """Where to tap, what the wobble takes as it is, and what tapping cannot cure."""
+    unit = wobble.dial.unit
+    if not wobble.tap:
+        first = "The face runs true as far as this dial can show: leave it."
+    else:
+        way = "down" if wobble.dial.counts_up_when_pushed_in else "up"
+        first = (
+            f"The face stands out most at {spot_words(wobble.tap_deg)}: turn that spot under the plunger and tap it"
+            f" towards the chuck until the dial has gone {way} by {show(wobble.amplitude_nm, unit)}, then read again."
+        )
+    steals = (
+        f"Left as it is, the wobble takes {show(wobble.steals_nm, unit)} from the metal on each face,"
+        f" {show(wobble.steals_at_nm, unit)} from the middle."
+    )
+    if wobble.out_of_flat_nm is None:
+        flat = "Three readings always lie in some plane: whether the face is flat cannot be told without a fourth spot."
+    else:
+        flat = f"Tapping cannot cure the rest: the face itself is out of flat by {show(wobble.out_of_flat_nm, unit)}."
+    return first, steals, flat
+
+
+def too_large_words(wobble: Wobble) -> str:
+    """What to do where it takes more metal than there is; nothing where it does not."""
+    if wobble.stock_nm is None or not wobble.too_large:
+        return ""
+    unit = wobble.dial.unit
+    return (
+        f"The wobble takes {show(wobble.steals_nm, unit)} and only {show(wobble.stock_nm, unit)} is there to come off:"
+        f" do not cut, but tap the spot at {spot_words(wobble.tap_deg)} towards the chuck and read again."
+    )

@@ -22,7 +22,7 @@ from domain.joints.fit import FitKind
 from domain.lengths import LengthError, Unit
 from domain.lengths import parsing as length_parsing
 from domain.measuring.instruments import Kind
-from domain.truing.types import Dial
+from domain.truing.dial import Dial
 from tests.webapp.scenes import Bench, FormOnPage, every_form, form_on
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build

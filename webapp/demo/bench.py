@@ -114,7 +114,7 @@ class Bench:
         receipt, errors = read_receipt(typed(**texts), Unit.INCH)
         sound(errors)
         wheel = self.wheel(mark)
-        receive_casting(self.db, wheel.id, receipt, wheel.version, NOTHING_SENT, WHO)
+        receive_casting(self.db, wheel.id, ASKED, receipt)
 
     def true(self, mark: str, *rounds: tuple[str, str, str, str], close: bool) -> None:
         """Set a casting true, its back outward, in as many rounds of readings at the four jaws."""
@@ -125,7 +125,7 @@ class Bench:
         sound(errors)
         assert held is not None  # it has no errors
         casting_id = self.wheel(mark).id
-        truing.begin(self.db, casting_id, held, self.wheel(mark).version, NOTHING_SENT, WHO)
+        truing.begin(self.db, casting_id, ASKED, held)
         with self.db.read() as session:
             own = truings_of(session, casting_id)[-1].id
         for one in rounds:
@@ -133,13 +133,13 @@ class Bench:
             read, errors = read_round(typed(kind="radial", read="jaws", **jaws), held.dial)
             sound(errors)
             assert read is not None  # it has no errors
-            truing.add_round(self.db, casting_id, own, read, self.wheel(mark).version, NOTHING_SENT, WHO)
+            truing.add_round(self.db, casting_id, ASKED, own, read)
         if close:
-            truing.close(self.db, casting_id, own, self.wheel(mark).version, WHO)
+            truing.close(self.db, casting_id, ASKED, own)
 
     def size(self, mark: str, **texts: str) -> None:
         """Log sizes after a cut."""
         logged, errors = read_log(typed(**texts), SIZE_KEYS, Unit.INCH)
         sound(errors)
         wheel = self.wheel(mark)
-        log_sizes(self.db, wheel.id, logged, wheel.version, NOTHING_SENT, WHO)
+        log_sizes(self.db, wheel.id, Asked(WHO, wheel.version), logged)

@@ -1,22 +1,149 @@
-"""Metal left on a casting: its sheet, the answer to a cut, and the line on its card. Asks no database."""
+"""Metal left on a casting: each face in the order of work, the answer to a cut, and the line on its card.
+
+Asks no database.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from domain.lengths import show
+from domain.route.guards import needed
 from domain.route.stages import Stage
-from domain.stock.cut_types import Dial
-from domain.stock.metal_left import Cut
-from domain.stock.next_cut import CutAnswer, answer_cut
-from domain.stock.size_guard import UnderSize
-from domain.stock.types import Face
-from webapp.facts.metal_ask import ask_metal
-from webapp.facts.metal_faces import FaceLine, face_lines
-from webapp.facts.metal_sizes import lost_sizes, terms_of
+from domain.stock import words as say
+from domain.stock.cuts import Cut, DialTo, FeedDial, StopKind
+from domain.stock.guard import UnderSize
+from domain.stock.metal_left import MetalLeft, answer_cut
+from domain.stock.sizes import Face, StockError
+from domain.working import Working
+from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
+from webapp.facts.metal_sizes import TICKS, is_as_came, is_ticked, lost_sizes, sizes_now, terms_of
 from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12
+_UNKNOWN = MeasureFirst("no size is logged, so nothing can be said.")
+_LOST = (
+    "Stop: another size of this casting is lost, so no metal is taken off here either until that is settled."
+)
+# What stands on the sign, by what it means.
+HEADS = {
+    "go": "Go",
+    "last": "Stop and think",
+    "stop": "Stop: no full roughing cut",
+    "measure": "Stop: measure first",
+    "wait": "Stop: not yet",
+    "done": "Stop: at size",
+    "under": "Stop: under size, do not cut further",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FaceLine:
+    """One face: what its sign says, and how much metal is left where that can be said."""
+
+    face: Face
+    name: str
+    ticked: bool
+    sign: str
+    words: str
+    left: MetalLeft | None
+    as_came: bool
+    # The words for its card, where they lead with less.
+    brief: str
+    # Back and front share the metal badly.
+    warning: str = ""
+    # A tick says that metal is off which no size shows.
+    unseen: bool = False
+
+    @property
+    def open(self) -> bool:
+        """Whether there is, or may be, something to cut or to measure on it yet."""
+        return self.unseen or (not self.ticked and self.sign != "done")
+
+    @property
+    def head(self) -> str:
+        """The sign in large letters."""
+        return HEADS[self.sign]
+
+    @property
+    def next_cut(self) -> Cut | None:
+        """The cut to take now; none where nothing may be cut."""
+        return (
+            self.left.cuts[0]
+            if self.left and self.left.cuts and self.sign in ("go", "stop", "last")
+            else None
+        )
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """The sums, where there are any."""
+        return self.left.workings if self.left else ()
+
+
+def _held(line: FaceLine) -> FaceLine:
+    """A casting that has lost a size is not cut on any other face either, until that is settled."""
+    if line.sign not in ("go", "stop", "last"):
+        return line
+    return replace(line, sign="under", words=_LOST, brief=_LOST)
+
+
+def face_lines(build: BuildView, casting: CastingView, lost: bool) -> Iterator[FaceLine]:
+    """Every face in the order of work, worked out as it is asked for; `lost`: a size is under the drawing's."""
+    for face in (
+        Face.RIM_BACK,
+        Face.BOSS_BACK,
+        Face.RIM_FRONT,
+        Face.BOSS_FRONT,
+        Face.OVER_FLANGE,
+        Face.TREAD,
+    ):
+        line = _line(build, casting, face)
+        yield _held(line) if lost else line
+
+
+def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
+    ticked, left, unseen = is_ticked(casting, face), None, False
+    try:
+        left = ask_metal(build, casting, face)
+        sign, words = _sign(left), say.left(left, build.unit)
+        brief = words
+    except MeasureFirst as doubt:
+        sign, words, brief, unseen = "measure", str(doubt), doubt.brief, isinstance(doubt, Unseen)
+    except StockError as error:
+        sign, words, brief = "measure", str(error), str(error)
+        if sizes_now(casting).of(face) is None:
+            words, brief = str(_UNKNOWN), _UNKNOWN.brief
+    first = "" if ticked or sign in ("under", "measure", "done") else _comes_first(build, casting, face)
+    if first:
+        sign, words, brief = "wait", f"{first} {words}", first
+    bad = left.warning if left else None
+    return FaceLine(
+        face,
+        face.words.capitalize(),
+        ticked,
+        sign,
+        words,
+        left=left,
+        as_came=is_as_came(casting, face),
+        brief=brief,
+        warning=say.bad_share(bad, build.unit) if bad else "",
+        unseen=unseen,
+    )
+
+
+def _sign(left: MetalLeft) -> str:
+    if left.stop is None:
+        return "go"
+    kinds = {StopKind.UNDER_SIZE: "under", StopKind.AT_SIZE: "done", StopKind.LAST_CUT: "last"}
+    return kinds.get(left.stop.kind, "stop")
+
+
+def _comes_first(build: BuildView, casting: CastingView, face: Face) -> str:
+    """What a face whose turn has not come waits for; that a casting was received needs no tick to be cut."""
+    before = needed(TICKS[face][0], build.order_of(casting))
+    missing = [one.words for one in before if one is not Stage.RECEIVED and not casting.has(one)]
+    return f"First “{missing[0]}” must be ticked on its checklist." if missing else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +185,7 @@ class MetalLine:
 
 
 def metal_sheet(
-    build: BuildView, casting: CastingView, chosen: Face | None = None, dial: Dial | None = None
+    build: BuildView, casting: CastingView, chosen: Face | None = None, dial: FeedDial | None = None
 ) -> MetalSheet:
     """Every face, with the dial on the one that is shown. Raises StockError, with its field, for the dial."""
     lost = lost_sizes(build, casting)
@@ -72,14 +199,26 @@ def metal_sheet(
     return MetalSheet(lines, shown, lost, turn is None)
 
 
+@dataclass(frozen=True, slots=True)
+class CutSaid:
+    """Go or stop for one cut in words, the size it leaves, and where to wind the dial to."""
+
+    go: bool
+    words: str
+    after_nm: int | None = None
+    dial: DialTo | None = None
+
+
 def cut_answer(
-    build: BuildView, casting: CastingView, line: FaceLine, cut_nm: int, dial: Dial | None
-) -> CutAnswer:
+    build: BuildView, casting: CastingView, line: FaceLine, cut_nm: int, dial: FeedDial | None
+) -> CutSaid:
     """Go or stop for the cut a person means to take. Raises StockError, with its field, for what cannot be."""
     if line.left is None or line.sign in ("measure", "wait", "under"):
-        return CutAnswer(False, line.words)
+        return CutSaid(False, line.words)
     left = ask_metal(build, casting, line.face, cut_nm=cut_nm)
-    return answer_cut(left, cut_nm, terms_of(build).finish_cut_nm, dial, build.unit)
+    answer = answer_cut(left, cut_nm, terms_of(build).finish_cut_nm, dial)
+    words = say.cut_answer(answer, build.unit)
+    return CutSaid(answer.go, words, answer.after_nm, answer.dial)
 
 
 def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
@@ -89,8 +228,8 @@ def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
     address, unit = f"/castings/{casting.id}/metal", build.unit
     lost = lost_sizes(build, casting)
     if lost:
-        names = " and ".join(f"the {one.name} by {show(one.under_nm, unit)}" for one in lost)
-        return MetalLine("Under size: do not cut further", f"Under size: {names}.", True, address, True)
+        words = f"Under size: {say.lost(lost, unit)}."
+        return MetalLine("Under size: do not cut further", words, True, address, True)
     # Only as far as the face whose turn it is: every card of a build asks.
     line = next((one for one in face_lines(build, casting, False) if one.open), None)
     if line is None:

@@ -1,60 +1,76 @@
-"""The domain's answer on one face, for sizes that can be trusted. Asks no database."""
+"""The domain's answer on one face, for sizes that can be trusted. Asks no database.
+
+A tick may say that metal is off which no size shows: a size from before the cut must not pass for the present one.
+"""
 
 from __future__ import annotations
 
-from domain.lengths import show
-from domain.stock.cut_types import Dial
-from domain.stock.metal_left import MetalLeft, metal_left
-from domain.stock.types import Face, StockError
-from webapp.facts.metal_sizes import is_as_came, sizes_now, terms_of, with_rim_faced
-from webapp.facts.metal_unseen import (
-    KEYS,
-    rough_undone_by,
-    size_of,
-    ticked_since,
-    without_ticks_of,
-    words_of,
-)
-from webapp.facts.receiving import receipt_nm, rough_of
-from webapp.records.views import BuildView, CastingView
+from collections.abc import Iterator
+from dataclasses import replace
 
-_NOT_RECEIVED = (
-    "Measure first: how thick it came is not written down, so back and front cannot share the metal."
+from domain.lengths import show
+from domain.route.guards import Order, needed
+from domain.route.stages import Stage, Step, tickable
+from domain.stock.cuts import FeedDial
+from domain.stock.metal_left import MetalLeft, metal_left
+from domain.stock.sizes import Face, StockError
+from webapp.facts.metal_sizes import (
+    KEYS,
+    TICKS,
+    is_as_came,
+    receipt_nm,
+    rough_of,
+    sizes_now,
+    terms_of,
+    with_rim_faced,
 )
+from webapp.records.views import BuildView, CastingView, Measured
+
+_NOT_RECEIVED = "how thick it came is not written down, so back and front cannot share the metal."
 _NAMES = {
     "rim_height": "the rim's thickness",
     "boss_height": "the boss's thickness",
     "over_flange": "the diameter over the flange",
     "tread": "the tread",
 }
+# The tyre is turned straight across, then stepped down: whatever of it is done, the rough rim is gone.
+_TURNED = ("tread_turned.to_size", "tread_turned.flange", "tread_turned.edge")
 
 
-class Unseen(StockError):
-    """A tick says that metal is off which no size shows; its text is the sentence for the page."""
+class MeasureFirst(StockError):
+    """Sizes from which nothing can be said; `brief` says why, without what to do."""
+
+    def __init__(self, brief: str) -> None:
+        super().__init__(f"Measure first: {brief}")
+        self.brief = brief
+
+
+class Unseen(MeasureFirst):
+    """A tick says that metal is off which no size shows."""
 
 
 def ask_metal(
-    build: BuildView, casting: CastingView, face: Face, *, dial: Dial | None = None, cut_nm: int | None = None
+    build: BuildView,
+    casting: CastingView,
+    face: Face,
+    *,
+    dial: FeedDial | None = None,
+    cut_nm: int | None = None,
 ) -> MetalLeft:
     """The answer on a face; raises Unseen where it must be measured first, StockError where something cannot be."""
-    return _ask(build, casting, face, _gone_nm(build, casting, face), dial, cut_nm)
+    return _ask(build, casting, face, _gone_nm(build, casting, face), dial=dial, cut_nm=cut_nm)
 
 
 def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:
     """How much of the size, within what may be under, has gone since it was logged, by the ticks."""
-    finished, now = terms_of(build).finished, sizes_now(casting)
-    size, least = {
-        "rim_height": (now.rim_thickness_nm, finished.rim_width_nm),
-        "boss_height": (now.boss_thickness_nm, finished.boss_length_nm),
-        "over_flange": (now.over_flange_nm, finished.over_flange_nm),
-        "tread": (now.tread_nm, finished.tread_diameter_nm),
-    }[KEYS[face]]
+    size, least = sizes_now(casting).of(face), terms_of(build).finished.of(face)
     if size is None or least is None or size <= least:
         return 0  # nothing to cut, whatever has gone
     if is_as_came(casting, face):
-        why = rough_undone_by(build, casting, face)
+        why = _rough_undone_by(build, casting, face)
         if why is not None:
-            raise Unseen(KEYS[face], _rough_words(face, why))
+            name = _NAMES[KEYS[face]]
+            raise Unseen(f"{why}, but {name} is still logged as it came: measure it, and log it.")
         return 0
     return _gone_since_nm(build, casting, face, size - least)
 
@@ -62,38 +78,38 @@ def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:
 def _gone_since_nm(build: BuildView, casting: CastingView, face: Face, in_all_nm: int) -> int:
     """As _gone_nm, for a size that was logged: it may be from before the last cut."""
     gone = 0
-    for done, key in ticked_since(build, casting, face):
+    for done, key in _ticked_since(build, casting, face):
         at_back = _at_back_nm(build, casting, done) if done.is_back else in_all_nm
         gone = max(gone, in_all_nm if at_back is None else at_back)
         if gone > terms_of(build).tolerance_nm:
-            raise Unseen(KEYS[face], _stale_words(build, casting, face, key))
+            raise Unseen(_stale_words(build, casting, face, key))
     return gone
 
 
 def _at_back_nm(build: BuildView, casting: CastingView, back: Face) -> int | None:
     """What was still to come off the back at the size logged; None where that cannot be told."""
     try:
-        return _ask(build, without_ticks_of(casting, back), back, 0, None, None).stock_nm
+        return _ask(build, _without_ticks_of(casting, back), back, 0).stock_nm
     except StockError:
         return None
 
 
-def _rough_words(face: Face, why: str) -> str:
-    name = _NAMES[KEYS[face]]
-    return f"Measure first: {why}, but {name} is still logged as it came: measure it, and log it."
-
-
 def _stale_words(build: BuildView, casting: CastingView, face: Face, key: str) -> str:
-    size = size_of(casting, face)
+    size = _size_of(casting, face)
     assert size is not None  # it was logged before that tick
     return (
-        f"Measure first: “{words_of(key)}” was ticked after {_NAMES[KEYS[face]]} was logged as"
-        f" {show(size.nm, build.unit)}, and there was metal to come off then. Measure it again, and log it."
+        f"“{_words_of(key)}” was ticked after {_NAMES[KEYS[face]]} was logged as {show(size.nm, build.unit)}, and"
+        " there was metal to come off then. Measure it again, and log it."
     )
 
 
 def _ask(
-    build: BuildView, casting: CastingView, face: Face, gone_nm: int, dial: Dial | None, cut_nm: int | None
+    build: BuildView,
+    casting: CastingView,
+    face: Face,
+    gone_nm: int,
+    dial: FeedDial | None = None,
+    cut_nm: int | None = None,
 ) -> MetalLeft:
     terms, now, came = terms_of(build), sizes_now(casting), rough_of(receipt_nm(casting.receipt))
 
@@ -112,12 +128,81 @@ def _ask(
             unit=build.unit,
         )
 
-    on_boss = face in (Face.BOSS_BACK, Face.BOSS_FRONT)
-    known = now.boss_thickness_nm if on_boss else now.rim_thickness_nm
-    if not face.on_diameter and not now.rim_back_faced and known is not None:
-        key, wanted = ("boss_height", came.boss_height_nm) if on_boss else ("rim_height", came.rim_height_nm)
-        if wanted is None:
-            raise StockError(key, _NOT_RECEIVED)
-        if on_boss and ask(Face.RIM_BACK).stock_nm == 0:
+    if not face.on_diameter and not now.rim_back_faced and now.of(face) is not None:
+        if (came.rim_height_nm if face.on_rim else came.boss_height_nm) is None:
+            raise MeasureFirst(_NOT_RECEIVED)
+        if not face.on_rim and ask(Face.RIM_BACK).stock_nm == 0:
             now = with_rim_faced(casting, now)
     return ask(face)
+
+
+def _done_key(build: BuildView, casting: CastingView, face: Face) -> str | None:
+    """The first tick that says a face is done: its own, or one that can only follow it."""
+    stage, step = TICKS[face]
+    own = [key for key in (stage.value, step) if key in casting.ticks]
+    order = build.order_of(casting)
+    found = own or [key for key in casting.ticks if stage in _follows(key, order)]
+    return min(found, key=lambda key: casting.ticks[key].at, default=None)
+
+
+def _follows(key: str, order: Order) -> tuple[Stage, ...]:
+    """The stages that must have been ticked before this stage or step was."""
+    what = tickable(key)
+    if isinstance(what, Step) and what.after is not None:
+        return (*needed(what.after, order), what.after)
+    stage = what.stage if isinstance(what, Step) else what
+    return needed(stage, order) if stage in order.stages else ()
+
+
+def _rough_undone_by(build: BuildView, casting: CastingView, face: Face) -> str | None:
+    """Why the rough size of a face cannot be the present one, in words; None where it may be."""
+    key = _cut_key(build, casting, face)
+    if key is not None:
+        return f"“{_words_of(key)}” is ticked"
+    if face is Face.OVER_FLANGE and "tread" in casting.sizes:
+        return "the tread is turned and logged"
+    return None
+
+
+def _cut_key(build: BuildView, casting: CastingView, face: Face) -> str | None:
+    for one in _alike(face):
+        found = _done_key(build, casting, one)
+        if found is not None:
+            return found
+    return next((key for key in _TURNED if key in casting.ticks), None) if face.on_diameter else None
+
+
+def _alike(face: Face) -> tuple[Face, ...]:
+    """The faces that take from the same metal."""
+    if face.on_diameter:
+        return (Face.OVER_FLANGE, Face.TREAD)
+    return tuple(one for one in KEYS if KEYS[one] == KEYS[face])
+
+
+def _ticked_since(build: BuildView, casting: CastingView, face: Face) -> Iterator[tuple[Face, str]]:
+    """The faces of this metal said to be done by a tick no earlier than its size was logged."""
+    size = _size_of(casting, face)
+    for one in _alike(face):
+        key = _done_key(build, casting, one)
+        # On a diameter only its own tick says that it is at size.
+        if size is None or key is None or KEYS[one] != KEYS[face]:
+            continue
+        if casting.ticks[key].at >= size.at:
+            yield one, key
+
+
+def _size_of(casting: CastingView, face: Face) -> Measured | None:
+    """The size logged last of a face's metal, the rough one of a thickness too."""
+    return casting.sizes.get(KEYS[face])
+
+
+def _without_ticks_of(casting: CastingView, face: Face) -> CastingView:
+    """The casting as it was before this face was ticked as done."""
+    gone = {TICKS[face][0].value, TICKS[face][1]}
+    return replace(casting, ticks={key: at for key, at in casting.ticks.items() if key not in gone})
+
+
+def _words_of(key: str) -> str:
+    """What stands beside a tick."""
+    what = tickable(key)
+    return what.words if what is not None else key

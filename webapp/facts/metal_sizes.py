@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
-from domain.lengths import Unit
 from domain.route.stages import Stage
-from domain.stock.castings import FinishedSizes
-from domain.stock.now import SizesNow
-from domain.stock.size_guard import UnderSize, size_troubles, under_sizes
-from domain.stock.types import Face
-from webapp.facts.receiving import receipt_nm
-from webapp.records.views import BuildView, CastingView
-from webapp.typed.work_figures import read_figures
+from domain.stock import words as say
+from domain.stock.guard import UnderSize, size_troubles, under_sizes
+from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow
+from webapp.facts.work_figures import work_figures
+from webapp.records.views import BuildView, CastingView, ReceiptView
 
 # The stage and the step whose tick says that a face is done.
 TICKS: dict[Face, tuple[Stage, str]] = {
@@ -25,7 +21,15 @@ TICKS: dict[Face, tuple[Stage, str]] = {
     Face.OVER_FLANGE: (Stage.TREAD_TURNED, "tread_turned.flange"),
     Face.TREAD: (Stage.TREAD_TURNED, "tread_turned.to_size"),
 }
-_DRAWN = ("tread_diameter", "flange_depth", "tyre_width", "boss_length")
+# The size that a cut on a face changes.
+KEYS = {
+    Face.RIM_BACK: "rim_height",
+    Face.RIM_FRONT: "rim_height",
+    Face.BOSS_BACK: "boss_height",
+    Face.BOSS_FRONT: "boss_height",
+    Face.OVER_FLANGE: "over_flange",
+    Face.TREAD: "tread",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +44,8 @@ class Terms:
 
 
 def terms_of(build: BuildView) -> Terms:
-    """The terms of a build; asked for every wheel by every guard, so they are worked out once."""
-    drawn = tuple((key, length.nm) for key, length in build.dimensions.items() if key in _DRAWN)
-    return _terms(tuple(sorted(build.work_texts.items())), build.unit, drawn)
-
-
-@lru_cache(maxsize=64)
-def _terms(texts: tuple[tuple[str, str], ...], unit: Unit, drawn: tuple[tuple[str, int], ...]) -> Terms:
-    figures, nm = read_figures(dict(texts), unit)[0], dict(drawn)
+    """The terms of a build."""
+    figures, nm = work_figures(build), {key: length.nm for key, length in build.dimensions.items()}
     return Terms(
         FinishedSizes(
             nm.get("tread_diameter"),
@@ -60,6 +58,23 @@ def _terms(texts: tuple[tuple[str, str], ...], unit: Unit, drawn: tuple[tuple[st
         figures.nm("finish_cut"),
         figures.nm("least_cut"),
         figures.nm("size_tolerance"),
+    )
+
+
+def receipt_nm(receipt: ReceiptView | None) -> dict[str, int]:
+    """The rough sizes of a receipt."""
+    return {key: size.nm for key, size in receipt.sizes.items()} if receipt else {}
+
+
+def rough_of(nm: Mapping[str, int]) -> RoughSizes:
+    """The rough sizes by the names the sums use."""
+    return RoughSizes(
+        least_diameter_nm=nm.get("rim_least"),
+        most_diameter_nm=nm.get("rim_most"),
+        rim_height_nm=nm.get("rim_height"),
+        boss_height_nm=nm.get("boss_height"),
+        boss_proud_back_nm=nm.get("boss_proud"),
+        tread_least_diameter_nm=nm.get("rough_tread"),
     )
 
 
@@ -85,10 +100,10 @@ def sizes_now(casting: CastingView) -> SizesNow:
         nm.get("boss_proud"),
         over,
         tread,
-        faced,
-        faced,
-        over_off,
-        tread_off,
+        rim_back_faced=faced,
+        boss_back_faced=faced,
+        over_flange_off_nm=over_off,
+        tread_off_nm=tread_off,
     )
 
 
@@ -117,7 +132,7 @@ def is_as_came(casting: CastingView, face: Face) -> bool:
     """Whether the size a face is judged by is still the rough one."""
     if face.on_diameter:
         return face.value not in casting.sizes
-    key = "rim_height" if face in (Face.RIM_BACK, Face.RIM_FRONT) else "boss_height"
+    key = KEYS[face]
     came = casting.receipt.sizes.get(key) if casting.receipt else None
     return came is not None and key in casting.sizes and casting.sizes[key].id == came.id
 
@@ -133,12 +148,11 @@ def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str,
     if not casting.sizes:
         return ()
     terms = terms_of(build)
-    return size_troubles(
-        casting.mark,
+    found = size_troubles(
         sizes_now(casting),
         terms.finished,
         terms.tolerance_nm,
         terms.least_cut_nm,
-        is_ticked(casting, Face.RIM_FRONT),
-        build.unit,
+        front_faced=is_ticked(casting, Face.RIM_FRONT),
     )
+    return say.size_troubles(casting.mark, found, build.unit)

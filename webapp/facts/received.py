@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from domain.route.stages import Stage
-from domain.stock.receiving import Ranked, Received, SparesProposal, Verdict, propose_spares, rank
+from domain.stock import words as say
+from domain.stock.ranking import Ranked, SparesProposal, propose_spares, rank
+from domain.stock.receiving import Received
+from domain.stock.sharing import CleanUp
 from webapp.facts.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
 from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.typed.receiving import FLAWS
 
-_SURE = (Verdict.CLEANS_UP, Verdict.JUST)
+_SURE = (CleanUp.CLEANS_UP, CleanUp.JUST)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +34,7 @@ class ReceivedLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class WantedMove:
     """One thing to do so that the places get the castings proposed, and where to do it."""
 
     words: str
@@ -48,7 +51,7 @@ class ReceivedTable:
     waiting: tuple[CastingView, ...]
     any_received: bool
     words: str
-    moves: tuple[Move, ...]
+    moves: tuple[WantedMove, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +77,12 @@ def received_table(build: BuildView) -> ReceivedTable:
     measured = rank([(one.mark, one.received) for one in ranked if by_mark[one.mark].receipt])
     unmeasured = [one for one in ranked if by_mark[one.mark].receipt is None]
     return ReceivedTable(
-        tuple(_line(build, one, pool) for one in (*measured, *unmeasured)),
-        tuple((by_mark[mark], one.trouble.words) for mark, one in judged.items() if one.trouble),
-        tuple(one for one in castings if one.receipt is None and one.mark not in held),
-        any(one.receipt for one in castings),
-        proposal.words,
-        tuple(_moves(build, pool)),
+        lines=tuple(_line(build, one, pool) for one in (*measured, *unmeasured)),
+        troubled=tuple((by_mark[mark], one.trouble.words) for mark, one in judged.items() if one.trouble),
+        waiting=tuple(one for one in castings if one.receipt is None and one.mark not in held),
+        any_received=any(one.receipt for one in castings),
+        words=say.spares(proposal),
+        moves=tuple(_moves(build, pool)),
     )
 
 
@@ -104,16 +107,17 @@ def _line(build: BuildView, one: Ranked, pool: _Pool) -> ReceivedLine:
     casting = pool.by_mark[one.mark]
     receipt = casting.receipt
     verdict = one.received.verdict
+    not_yet = f"not measured {'as it came' if one.mark in pool.held else 'yet'}"
     return ReceivedLine(
         casting,
         place_words(build, casting),
-        one.rank if receipt else None,
-        verdict.words if receipt else f"not measured {'as it came' if one.mark in pool.held else 'yet'}",
-        ANSWERS[verdict],
-        one.words if receipt else "",
-        weight_words(build, receipt),
-        tuple(FLAWS[name][0] for name in FLAWS if name in seen_on(receipt)),
-        _proposed(one.mark, pool),
+        rank=one.rank if receipt else None,
+        verdict=say.HEADLINES[verdict] if receipt else not_yet,
+        answer=ANSWERS[verdict],
+        words=say.ranked(one.received, build.unit) if receipt else "",
+        weight=weight_words(build, receipt),
+        flaws=tuple(FLAWS[name][0] for name in FLAWS if name in seen_on(receipt)),
+        proposed=_proposed(one.mark, pool),
     )
 
 
@@ -125,7 +129,7 @@ def _proposed(mark: str, pool: _Pool) -> str:
     return "spare" if mark in pool.proposal.spares else "no place: too small"
 
 
-def _moves(build: BuildView, pool: _Pool) -> Iterator[Move]:
+def _moves(build: BuildView, pool: _Pool) -> Iterator[WantedMove]:
     """What differs from the places now, one move at a time; nothing is moved for a casting not measured."""
     wanted = [
         pool.by_mark[mark]
@@ -137,7 +141,7 @@ def _moves(build: BuildView, pool: _Pool) -> Iterator[Move]:
             if axle.at(side) is None and wanted:
                 better = wanted.pop(0)
                 words = f"Put {better.mark} in the empty place at axle {axle.number}, {side}."
-                yield Move(words, f"/axles/{axle.id}", f"To axle {axle.number}")
+                yield WantedMove(words, f"/axles/{axle.id}", f"To axle {axle.number}")
     leaving = [*pool.proposal.unfit, *reversed(pool.proposal.spares)]
     for mark in leaving:
         casting = pool.by_mark[mark]
@@ -149,22 +153,24 @@ def _moves(build: BuildView, pool: _Pool) -> Iterator[Move]:
         yield from _swap(build, casting, wanted.pop(0) if wanted else None, unfit)
 
 
-def _swap(build: BuildView, casting: CastingView, better: CastingView | None, unfit: bool) -> Iterator[Move]:
+def _swap(
+    build: BuildView, casting: CastingView, better: CastingView | None, unfit: bool
+) -> Iterator[WantedMove]:
     where = place_words(build, casting)
     why = "does not clean up" if unfit else "is one of the poorest"
     words = f"{casting.mark} at {where} {why}: take it out of its place, to the spares."
-    yield Move(words, f"/castings/{casting.id}", f"To {casting.mark}")
+    yield WantedMove(words, f"/castings/{casting.id}", f"To {casting.mark}")
     axle = build.axle(casting.axle_id)
     if axle is None:
         return
     if better is None:
-        yield Move(
+        yield WantedMove(
             f"No spare is known to clean up for {where}: measure the others, or order one.",
             f"/builds/{build.id}#more-castings",
             "Castings have come",
         )
         return
-    yield Move(f"Then put {better.mark} there.", f"/axles/{axle.id}", f"To axle {axle.number}")
+    yield WantedMove(f"Then put {better.mark} there.", f"/axles/{axle.id}", f"To axle {axle.number}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,5 +196,6 @@ def received_brief(build: BuildView, casting: CastingView) -> ReceivedBrief:
     if judgement.received is None:
         words = judgement.trouble.words if judgement.trouble else ""
         return ReceivedBrief(casting, judgement, words, "Cannot be judged")
-    headline = judgement.received.verdict.words.capitalize()
-    return ReceivedBrief(casting, judgement, judgement.received.words, headline)
+    received = judgement.received
+    headline = say.HEADLINES[received.verdict].capitalize()
+    return ReceivedBrief(casting, judgement, say.received(received, build.unit), headline)

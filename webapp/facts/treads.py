@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.lengths import NM_PER_MM
 from domain.measuring.decision_types import Conformity
-from domain.stock.types import Face
+from domain.stock.sizes import Face
 from domain.treads.group import (
     ForcedSlip,
     Group,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from functools import lru_cache
 
 from domain.route.stages import Stage
-from domain.stock.receiving import FinishedSizes, RoughSizes, StockError, Verdict, receive
-from webapp.facts.receiving import finished_of, receipt_nm, rough_of
-from webapp.facts.work_figures import work_figures
+from domain.stock.receiving import receive
+from domain.stock.sharing import CleanUp
+from domain.stock.sizes import FinishedSizes, RoughSizes, StockError
+from webapp.facts.metal_sizes import receipt_nm, rough_of, terms_of
 from webapp.records.views import BuildView, CastingView
 
 
@@ -15,11 +16,9 @@ def unfit(build: BuildView, casting: CastingView) -> bool:
     """Whether its rough sizes say that it will not clean up. Once its back is faced the sizes after the cut count."""
     if casting.receipt is None or casting.state == "scrapped" or casting.has(Stage.BACK_FACED):
         return False
-    nm = receipt_nm(casting.receipt)
-    least_cut = work_figures(build).nm("least_cut")
-    return _does_not(
-        rough_of(nm), finished_of(build), least_cut, nm.get("edge_eccentricity"), nm.get("face_wobble")
-    )
+    nm, terms = receipt_nm(casting.receipt), terms_of(build)
+    off, wobble = nm.get("edge_eccentricity"), nm.get("face_wobble")
+    return _does_not(rough_of(nm), terms.finished, terms.least_cut_nm, off, wobble)
 
 
 # The build sheet and every axle sheet ask this of every casting.
@@ -38,4 +37,4 @@ def _does_not(
     except StockError:
         # Figures that contradict each other say nothing; the receiving sheet tells what is wrong with them.
         return False
-    return received.verdict is Verdict.DOES_NOT
+    return received.verdict is CleanUp.DOES_NOT

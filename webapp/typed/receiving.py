@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 
 from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
 from domain.lengths.parsing import system_typed
-from domain.truing.dial_readings import DialReadingError
-from domain.truing.four_spots import HOURS, four_spots
+from domain.truing.dial import HOURS, TruingError, four_spots
 from webapp.typed.quantities import Kind, QuantityError, parse_quantity
 from webapp.typed.sizes import BY_KEY, read_sizes, read_unit
 from webapp.typed.texts import Errors, Typed, read_short
@@ -96,9 +95,8 @@ def _four(typed: Typed, kind: str, unit: Unit, errors: Errors) -> Length | None:
         return None
     try:
         spots = four_spots([one.nm for one in found], BY_KEY[READINGS[kind]].words, unit)
-    except DialReadingError as error:
-        place = error.field.removeprefix("reading_")
-        errors[names[int(place) - 1] if place.isdigit() else names[0]] = str(error)
+    except TruingError as error:
+        errors[names[(error.place or 1) - 1]] = str(error)
         return None
     return Length(spots.amplitude_nm, _SEPARATOR.join(one.text for one in found))
 

@@ -6,23 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.stock.cuts import cut_depths
-from domain.stock.metal_left import (
-    CutKind,
-    Dial,
-    DialTo,
-    Face,
-    FinishedSizes,
-    MetalLeft,
-    RoughSizes,
-    SizesNow,
-    StockError,
-    StopKind,
-    badly_shared,
-    cut_guard,
-    metal_left,
-)
-from domain.stock.radial import radial_stock
+from domain.lengths import Unit
+from domain.stock import words as say
+from domain.stock.cuts import CutKind, DialTo, FeedDial, StopKind, cut_depths, cut_guard
+from domain.stock.metal_left import MetalLeft, metal_left
+from domain.stock.sharing import badly_shared, radial_stock
+from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow, StockError
 
 MM = 1_000_000
 DRAWN = FinishedSizes(96 * MM, 2 * MM, 17 * MM, 21 * MM)
@@ -49,6 +38,15 @@ def left(face: Face, size: int, *, faced: bool = True, **more: object) -> MetalL
     return metal_left(face, now, DRAWN, 500_000, 100_000, rough=CAME, **more)
 
 
+def ends_at(got: MetalLeft) -> int:
+    """The size that the last of the cuts comes to."""
+    return got.cuts[-1].size_after_nm if got.cuts else got.size_nm
+
+
+def words(got: MetalLeft) -> str:
+    return say.left(got, Unit.MM)
+
+
 @pytest.mark.parametrize(
     ("face", "stock", "to"),
     [
@@ -61,32 +59,34 @@ def left(face: Face, size: int, *, faced: bool = True, **more: object) -> MetalL
 )
 def test_a_rough_casting_by_hand(face: Face, stock: int, to: int) -> None:
     got = left(face, getattr(NOW, SIZE[face]), faced=False)
-    assert (got.stock_nm, got.to_nm, got.stop, got.warning) == (stock, to, None, None)
+    assert (got.stock_nm, ends_at(got), got.stop, got.warning) == (stock, to, None, None)
 
 
 def test_cuts_and_dial_by_hand() -> None:
     # 1.3 mm at 0.5 a time with 0.1 for finish: 0.5, 0.5, 0.2, 0.1; a dial of 2 mm a turn standing at 1.2.
-    got = left(Face.RIM_FRONT, 18_300_000, dial=Dial(1_200_000, 2 * MM))
+    got = left(Face.RIM_FRONT, 18_300_000, dial=FeedDial(1_200_000, 2 * MM))
     assert [cut.depth_nm for cut in got.cuts] == [500_000, 500_000, 200_000, 100_000]
     assert [cut.size_after_nm for cut in got.cuts] == [17_800_000, 17_300_000, 17_100_000, 17_000_000]
-    assert got.roughing == 3 and got.cuts[-1].kind is CutKind.FINISHING
-    assert got.dial_to_wind_to == (
+    assert (
+        sum(cut.kind is CutKind.ROUGHING for cut in got.cuts) == 3 and got.cuts[-1].kind is CutKind.FINISHING
+    )
+    assert tuple(cut.dial for cut in got.cuts) == (
         DialTo(1_700_000, 0, 1_700_000),
         DialTo(2_200_000, 1, 200_000),
         DialTo(2_400_000, 1, 400_000),
         DialTo(2_500_000, 1, 500_000),
     )
-    assert got.words == (
+    assert words(got) == (
         "1.300 mm (0.0512 in) is left on the rim front: 3 roughing cuts and one for finish."
         " Measure before the last cut."
     )
 
 
 def test_a_diametral_dial_reads_what_comes_off_the_diameter() -> None:
-    direct = left(Face.TREAD, 97 * MM, dial=Dial(0))
-    twice = left(Face.TREAD, 97 * MM, dial=Dial(0, diametral=True))
-    assert direct.dial_to_wind_to[-1] == DialTo(500_000)
-    assert twice.dial_to_wind_to[-1] == DialTo(MM)
+    direct = left(Face.TREAD, 97 * MM, dial=FeedDial(0))
+    twice = left(Face.TREAD, 97 * MM, dial=FeedDial(0, diametral=True))
+    assert direct.cuts[-1].dial == DialTo(500_000)
+    assert twice.cuts[-1].dial == DialTo(MM)
     assert (
         [cut.size_after_nm for cut in direct.cuts]
         == [cut.size_after_nm for cut in twice.cuts]
@@ -100,14 +100,14 @@ def test_a_diametral_dial_reads_what_comes_off_the_diameter() -> None:
 def test_the_back_keeps_its_figure_while_it_is_cut() -> None:
     for size, stock in ((20 * MM, 1_500_000), (19 * MM, 500_000), (18_500_000, 0)):
         got = left(Face.RIM_BACK, size, faced=False)
-        assert (got.stock_nm, got.to_nm) == (stock, 18_500_000)
-    assert got.stop is not None and got.stop.kind is StopKind.AT_SIZE and "belongs to the front" in got.words
+        assert (got.stock_nm, ends_at(got)) == (stock, 18_500_000)
+    assert got.stop is not None and got.stop.kind is StopKind.AT_SIZE and "belongs to the front" in words(got)
 
 
 def test_the_boss_behind_a_faced_rim_follows_the_rim() -> None:
     now = SizesNow(18 * MM, 24 * MM, 2 * MM, rim_back_faced=True)
     got = metal_left(Face.BOSS_BACK, now, DRAWN, 500_000, 100_000, rough=CAME)
-    assert (got.stock_nm, got.to_nm) == (2 * MM, 22 * MM)
+    assert (got.stock_nm, ends_at(got)) == (2 * MM, 22 * MM)
     front = metal_left(Face.BOSS_FRONT, now, DRAWN, 500_000, 100_000, rough=CAME)
     assert front.stock_nm == MM
     with pytest.raises(StockError) as caught:
@@ -119,13 +119,13 @@ def test_an_uneven_share_that_the_boss_asks_for_is_no_bad_share() -> None:
     # The boss is 1 mm sunk: its back needs the rim's back deeper. Back 2, front 1 on the rim; boss 1 and 2.
     came = replace(CAME, boss_proud_back_nm=-MM)
     got = metal_left(Face.RIM_BACK, NOW, DRAWN, 500_000, 100_000, rough=came)
-    assert (got.stock_nm, got.to_nm, got.warning) == (2 * MM, 18 * MM, None)
+    assert (got.stock_nm, ends_at(got), got.warning) == (2 * MM, 18 * MM, None)
 
 
 def test_a_back_cut_too_deep_is_warned_of() -> None:
     got = left(Face.RIM_BACK, 17_700_000, faced=False)
     assert got.warning is not None and got.warning.face_back_to_nm is None
-    assert "already past its share" in got.warning.words
+    assert "already past its share" in say.bad_share(got.warning, Unit.MM)
     assert left(Face.RIM_FRONT, 17_700_000, faced=False).stock_nm == 700_000
 
 
@@ -148,11 +148,11 @@ def test_stop_signs_at_the_front(size: int, cut: int | None, kind: StopKind | No
 
 
 def test_stop_words_say_what_to_do() -> None:
-    assert "this is the last cut: take 0.050 mm (0.0020 in) only" in left(Face.RIM_FRONT, 17_050_000).words
-    assert "0.100 mm (0.0039 in) off the diameter" in left(Face.TREAD, 96_100_000).words
-    under = left(Face.TREAD, 95_980_000).words
+    assert "this is the last cut: take 0.050 mm (0.0020 in) only" in words(left(Face.RIM_FRONT, 17_050_000))
+    assert "0.100 mm (0.0039 in) off the diameter" in words(left(Face.TREAD, 96_100_000))
+    under = words(left(Face.TREAD, 95_980_000))
     assert "under size by 0.020 mm" in under and "scrap" in under and "whole set" in under
-    assert "would go 0.200 mm (0.0079 in) under size; 0.300 mm" in left(Face.RIM_FRONT, 17_300_000).words
+    assert "would go 0.200 mm (0.0079 in) under size; 0.300 mm" in words(left(Face.RIM_FRONT, 17_300_000))
 
 
 def test_the_back_stops_at_its_share_and_not_only_at_the_finished_size() -> None:
@@ -219,7 +219,7 @@ def test_no_roughing_cut_is_smaller_than_the_last(
 
 
 def test_one_cut_for_all_is_said_so() -> None:
-    assert left(Face.RIM_FRONT, 17_150_000).words.startswith(
+    assert words(left(Face.RIM_FRONT, 17_150_000)).startswith(
         "0.150 mm (0.0059 in) is left on the rim front: one last cut takes it all."
     )
 
@@ -227,11 +227,12 @@ def test_one_cut_for_all_is_said_so() -> None:
 @pytest.mark.parametrize(("cut", "many"), [(501_271, 2), (1_000_000, 2), (1_300_000, 4), (1_200_000, 3)])
 def test_too_deep_for_one_pass(cut: int, many: int) -> None:
     # 1.3 mm are left; in all 0.5, 0.5, 0.2 and 0.1.
-    stop = left(Face.RIM_FRONT, 18_300_000, proposed_cut_nm=cut).stop
+    got = left(Face.RIM_FRONT, 18_300_000, proposed_cut_nm=cut)
+    stop, said = got.stop, say.stop(got, Unit.MM)
     assert stop is not None and (stop.kind, stop.left_nm) == (StopKind.TOO_DEEP, 500_000)
-    assert stop.words.startswith(
+    assert said.startswith(
         "Stop: too deep for one pass: at most 0.500 mm (0.0197 in) at a time"
-    ) and stop.words.endswith(f"in {many} cuts, and measure before the last.")
+    ) and said.endswith(f"in {many} cuts, and measure before the last.")
 
 
 def test_a_depth_typed_as_it_was_shown_is_not_too_deep() -> None:
@@ -243,18 +244,23 @@ def test_what_runs_out_is_taken_off_twice() -> None:
     # A rim of 104 mm 0.4 mm off the centre cleans up all round at 103.2 mm: (103.2 - 100) / 2 = 1.6 mm.
     now = replace(NOW, over_flange_off_nm=400_000)
     got = metal_left(Face.OVER_FLANGE, now, DRAWN, 500_000, 100_000, rough=CAME)
-    assert (got.size_nm, got.stock_nm, got.to_nm, got.off_nm) == (103_200_000, 1_600_000, 100 * MM, 400_000)
+    assert (got.size_nm, got.stock_nm, ends_at(got), got.off_nm) == (
+        103_200_000,
+        1_600_000,
+        100 * MM,
+        400_000,
+    )
     assert got.cuts[-1].size_after_nm == 100 * MM
     shown = got.workings[0].numbers
     assert "104.000 mm" in shown and "2 x 0.400 mm" in shown
-    assert got.stock_nm == radial_stock(104 * MM, 105 * MM, 100 * MM, 400_000).stock_nm
+    assert got.stock_nm == radial_stock(Face.OVER_FLANGE, 104 * MM, 100 * MM, 400_000).stock_nm
 
 
 def test_a_rim_too_far_off_its_centre_is_no_lost_size() -> None:
     now = replace(NOW, over_flange_off_nm=2_100_000)
-    stop = metal_left(Face.OVER_FLANGE, now, DRAWN, 500_000, 100_000, rough=CAME).stop
-    assert stop is not None and stop.kind is StopKind.UNDER_SIZE
-    assert "does not clean up: 0.200 mm (0.0079 in) short on the diameter" in stop.words
+    got = metal_left(Face.OVER_FLANGE, now, DRAWN, 500_000, 100_000, rough=CAME)
+    assert got.stop is not None and got.stop.kind is StopKind.UNDER_SIZE
+    assert "does not clean up: 0.200 mm (0.0079 in) short on the diameter" in say.stop(got, Unit.MM)
 
 
 @settings(max_examples=100, deadline=None)
@@ -269,7 +275,7 @@ def test_following_the_advice_never_ends_under_size(
         if not got.cuts:
             break
         assert cut_guard(size, got.cuts[0].depth_nm, least, face.on_diameter, tolerance) is None
-        assert got.cuts[-1].size_after_nm == got.to_nm >= least
+        assert got.cuts[-1].size_after_nm == ends_at(got) >= least
         size = got.cuts[0].size_after_nm
     else:
         pytest.fail("it never ends")
@@ -333,9 +339,9 @@ def test_facing_to_the_figure_said_is_a_good_share(back: int, front: int) -> Non
     ("call", "field"),
     [
         (lambda: left(Face.RIM_BACK, 20_000_001, faced=False), "rim_thickness"),
-        (lambda: left(Face.TREAD, 97 * MM, dial=Dial(3 * MM, 2 * MM)), "touch_off"),
-        (lambda: left(Face.TREAD, 97 * MM, dial=Dial(-1)), "touch_off"),
-        (lambda: left(Face.TREAD, 97 * MM, dial=Dial(0, 0)), "per_turn"),
+        (lambda: left(Face.TREAD, 97 * MM, dial=FeedDial(3 * MM, 2 * MM)), "touch_off"),
+        (lambda: left(Face.TREAD, 97 * MM, dial=FeedDial(-1)), "touch_off"),
+        (lambda: left(Face.TREAD, 97 * MM, dial=FeedDial(0, 0)), "per_turn"),
         (lambda: left(Face.TREAD, 97 * MM, tolerance_nm=-1), "tolerance"),
         (lambda: left(Face.TREAD, 97 * MM, proposed_cut_nm=0), "cut"),
         (lambda: left(Face.TREAD, 0), "tread"),

@@ -6,18 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from domain.stock.receiving import (
-    Face,
-    FinishedSizes,
-    Flaws,
-    Received,
-    RoughSizes,
-    StockError,
-    Verdict,
-    propose_spares,
-    rank,
-    receive,
-)
+from domain.lengths import Unit
+from domain.stock import words as say
+from domain.stock.ranking import propose_spares, rank
+from domain.stock.receiving import Flaw, Received, against_fellows, receive
+from domain.stock.sharing import CleanUp
+from domain.stock.sizes import Face, FinishedSizes, RoughSizes, StockError
 
 MM = 1_000_000
 DRAWN = FinishedSizes(96 * MM, 2 * MM, 17 * MM, 21 * MM)
@@ -25,11 +19,15 @@ GOOD = RoughSizes(104 * MM, 105 * MM, 20 * MM, 24 * MM, 0)
 READ = {"eccentricity_nm": 0, "wobble_nm": 0}
 
 
+def words(got: Received) -> str:
+    return say.received(got, Unit.MM)
+
+
 def test_a_good_casting_by_hand() -> None:
     # Rim and boss 3 mm over: 1.5 on each face. Outside 104 for 96 + 2 x 2: 2 on the radius, 4 at the tread.
     got = receive(GOOD, DRAWN, **READ)
-    assert got.verdict is Verdict.CLEANS_UP and got.where is Face.RIM_BACK and got.by_nm == MM
-    assert dict(got.faces) == {
+    assert got.verdict is CleanUp.CLEANS_UP and got.where is Face.RIM_BACK and got.spare_nm == MM
+    assert {one.face.words: one.stock_nm for one in got.faces} == {
         "rim back": 1_500_000,
         "rim front": 1_500_000,
         "boss back": 1_500_000,
@@ -37,43 +35,45 @@ def test_a_good_casting_by_hand() -> None:
         "diameter over the flange": 2 * MM,
         "tread": 4 * MM,
     }
-    assert got.share_words.startswith("Take 1.500 mm (0.0591 in) off the back of the rim and 1.500 mm")
-    assert got.cautions == () and got.missing == ()
+    assert say.sharing(got.shares, Unit.MM).startswith(
+        "Take 1.500 mm (0.0591 in) off the back of the rim and 1.500 mm"
+    )
+    assert say.cautions(got) == () and got.missing == ()
     assert len({working.name for working in got.workings}) == len(got.workings) == 8
 
 
 @pytest.mark.parametrize(
     ("change", "verdict", "where", "by_nm"),
     [
-        ({"rim_height_nm": 18 * MM}, Verdict.JUST, Face.RIM_BACK, 0),
-        ({"rim_height_nm": 17_800_000}, Verdict.DOES_NOT, Face.RIM_BACK, 100_000),
-        ({"least_diameter_nm": 101_400_000}, Verdict.JUST, Face.OVER_FLANGE, 200_000),
-        ({"least_diameter_nm": 100_400_000}, Verdict.DOES_NOT, Face.OVER_FLANGE, 300_000),
-        ({"tread_least_diameter_nm": 96_800_000}, Verdict.DOES_NOT, Face.TREAD, 100_000),
+        ({"rim_height_nm": 18 * MM}, CleanUp.JUST, Face.RIM_BACK, 0),
+        ({"rim_height_nm": 17_800_000}, CleanUp.DOES_NOT, Face.RIM_BACK, 100_000),
+        ({"least_diameter_nm": 101_400_000}, CleanUp.JUST, Face.OVER_FLANGE, 200_000),
+        ({"least_diameter_nm": 100_400_000}, CleanUp.DOES_NOT, Face.OVER_FLANGE, 300_000),
+        ({"tread_least_diameter_nm": 96_800_000}, CleanUp.DOES_NOT, Face.TREAD, 100_000),
         # Rim back and boss back are as poor: the boss is the thin lump, and is named.
-        ({"boss_height_nm": 22_200_000}, Verdict.JUST, Face.BOSS_BACK, 100_000),
+        ({"boss_height_nm": 22_200_000}, CleanUp.JUST, Face.BOSS_BACK, 100_000),
         # 5 mm proud and 24 long: the boss would have to end 21 before a back that has metal on the rim too.
-        ({"boss_proud_back_nm": 5 * MM}, Verdict.DOES_NOT, Face.RIM_BACK, 1_500_000),
+        ({"boss_proud_back_nm": 5 * MM}, CleanUp.DOES_NOT, Face.RIM_BACK, 1_500_000),
     ],
 )
-def test_the_poorest_face_decides(change: dict[str, int], verdict: Verdict, where: Face, by_nm: int) -> None:
+def test_the_poorest_face_decides(change: dict[str, int], verdict: CleanUp, where: Face, by_nm: int) -> None:
     got = receive(replace(GOOD, **change), DRAWN, **READ)
-    assert (got.verdict, got.by_nm) == (verdict, by_nm)
+    assert got.verdict is verdict and got.spare_nm == (-by_nm if verdict is CleanUp.DOES_NOT else by_nm)
     assert got.where is where
-    assert where.words in got.words
+    assert where.words in words(got)
 
 
 @pytest.mark.parametrize("name", ["least_diameter", "rim_height", "boss_height", "boss_proud_back"])
 def test_a_size_not_measured_is_named(name: str) -> None:
     got = receive(replace(GOOD, **{f"{name}_nm": None}), DRAWN, **READ)
-    assert got.verdict is Verdict.CANNOT_TELL and got.missing == (name,)
-    assert "measure" in got.words
+    assert got.verdict is CleanUp.CANNOT_TELL and got.missing == (name,)
+    assert "measure" in words(got)
 
 
 @pytest.mark.parametrize("name", ["tread_diameter", "flange_depth", "rim_width", "boss_length"])
 def test_a_size_not_on_the_drawing_is_named(name: str) -> None:
     got = receive(GOOD, replace(DRAWN, **{f"{name}_nm": None}), **READ)
-    assert got.verdict is Verdict.CANNOT_TELL and got.missing == (name,)
+    assert got.verdict is CleanUp.CANNOT_TELL and got.missing == (name,)
 
 
 @pytest.mark.parametrize(
@@ -87,29 +87,29 @@ def test_a_size_not_on_the_drawing_is_named(name: str) -> None:
 )
 def test_one_face_known_to_be_short_is_enough(rough: RoughSizes) -> None:
     got = receive(rough, DRAWN, **READ)
-    assert got.verdict is Verdict.DOES_NOT and got.missing
+    assert got.verdict is CleanUp.DOES_NOT and got.missing
 
 
 def test_nothing_measured_at_all() -> None:
     got = receive(RoughSizes(), DRAWN)
-    assert (got.verdict, got.where, got.by_nm, got.faces) == (Verdict.CANNOT_TELL, None, None, ())
-    assert "the smallest rough diameter, the rim height, the boss height and how much" in got.words
+    assert (got.verdict, got.where, got.spare_nm, got.faces) == (CleanUp.CANNOT_TELL, None, None, ())
+    assert "the smallest rough diameter, the rim height, the boss height and how much" in words(got)
 
 
 def test_eccentricity_and_wobble_cost_metal() -> None:
     assert receive(GOOD, DRAWN, eccentricity_nm=1_600_000, wobble_nm=0).where is Face.OVER_FLANGE
     short = receive(GOOD, DRAWN, eccentricity_nm=1_600_000, wobble_nm=0)
-    assert short.verdict is Verdict.DOES_NOT and "Set true to the outside it would clean up" in short.words
+    assert short.verdict is CleanUp.DOES_NOT and "Set true to the outside it would clean up" in words(short)
     nodding = receive(GOOD, DRAWN, eccentricity_nm=0, wobble_nm=1_200_000)
-    assert nodding.verdict is Verdict.DOES_NOT and nodding.by_nm == 200_000
-    assert "Without its wobble of 1.200 mm" in nodding.words
+    assert nodding.verdict is CleanUp.DOES_NOT and nodding.spare_nm == -200_000
+    assert "Without its wobble of 1.200 mm" in words(nodding)
     with pytest.raises(StockError, match="set the casting true") as caught:
         receive(GOOD, DRAWN, eccentricity_nm=0, wobble_nm=1_600_000)
     assert caught.value.field == "wobble"
 
 
 def test_what_was_not_read_is_said() -> None:
-    (said,) = receive(GOOD, DRAWN).cautions
+    (said,) = say.cautions(receive(GOOD, DRAWN))
     assert "how far the inside edge is out and the wobble" in said
 
 
@@ -150,14 +150,33 @@ def test_other_figures_that_cannot_be() -> None:
 )  # fmt: skip
 def test_weight_against_its_fellows(weight: int, others: list[int], said: str) -> None:
     got = receive(GOOD, DRAWN, **READ, weight_mg=weight, weights_mg=[weight, *others])
-    assert (said in "".join(got.cautions)) if said else not got.cautions
+    assert (said in "".join(say.cautions(got))) if said else not say.cautions(got)
+
+
+def test_weights() -> None:
+    # The middle one of 380, 400 and 420 is 400; 380 is 20 in 400 less.
+    beside = against_fellows(380_000, [400_000, 380_000, 420_000])
+    assert beside is not None
+    assert say.beside(beside) == "5.0 % less than the middle one"
+    assert float(beside.off) == pytest.approx(-0.05)
+    assert say.weight_working(beside).numbers == "(380 g - 400 g) / 400 g, of 3 weighed"
+    # Of an even number the middle is half way between two: 405 of 400 and 410; 410 is 5 in 405 more, 1.23 %.
+    even = against_fellows(410_000, [380_000, 400_000, 410_000, 420_000])
+    assert even is not None
+    assert say.beside(even) == "1.2 % more than the middle one"
+    assert against_fellows(1, [1, 1]) is None
+    alike = against_fellows(400_000, [400_000, 380_000, 420_000])
+    assert alike is not None and say.beside(alike) == "as the middle one"
+    with pytest.raises(StockError):
+        against_fellows(0, [1, 1, 1])
+    assert say.grams(1_234_567) == "1234.6 g"
 
 
 def test_each_flaw_has_its_caution_and_lowers_the_casting() -> None:
     best = receive(GOOD, DRAWN, **READ)
     for name in ("blowhole", "chill", "shift"):
-        flawed = receive(GOOD, DRAWN, **READ, flaws=Flaws(**{name: True}))
-        assert len(flawed.cautions) == 1 and flawed.score < best.score
+        flawed = receive(GOOD, DRAWN, **READ, flaws=[Flaw(name)])
+        assert len(say.cautions(flawed)) == 1 and flawed.score < best.score
         assert flawed.verdict is best.verdict
 
 
@@ -165,7 +184,7 @@ def some() -> list[tuple[str, Received]]:
     return [
         ("1", receive(replace(GOOD, rim_height_nm=17 * MM), DRAWN, **READ)),
         ("2", receive(replace(GOOD, rim_height_nm=18_200_000), DRAWN, **READ)),
-        ("3", receive(GOOD, DRAWN, **READ, flaws=Flaws(blowhole=True, shift=True))),
+        ("3", receive(GOOD, DRAWN, **READ, flaws=[Flaw.BLOWHOLE, Flaw.SHIFT])),
         ("4", receive(replace(GOOD, rim_height_nm=None), DRAWN, **READ)),
         ("5", receive(replace(GOOD, rim_height_nm=21 * MM, boss_height_nm=25 * MM), DRAWN, **READ)),
         ("6", receive(GOOD, DRAWN, **READ)),
@@ -176,18 +195,18 @@ def test_best_first_with_the_reason() -> None:
     order = rank(some())
     assert [one.mark for one in order] == ["5", "6", "2", "4", "3", "1"]
     assert [one.rank for one in order] == [1, 2, 3, 4, 5, 6]
-    assert order[4].words.endswith("It stands lower for 2 flaws.")
+    assert say.ranked(order[4].received, Unit.MM).endswith("It stands lower for 2 flaws.")
 
 
 def test_the_poorest_are_proposed_as_spares() -> None:
     order = rank(some())
     got = propose_spares(order, 3)
     assert (got.in_work, got.spares, got.unfit, got.short) == (("5", "6", "2"), ("4", "3"), ("1",), 0)
-    assert got.words == (
+    assert say.spares(got) == (
         "4 and 3 are proposed as spares: the poorest. 1 does not clean up and should not be put in work."
     )
     assert propose_spares(order, 6).short == 1
-    assert propose_spares(rank(some()[5:]), 1).words == "Every casting is wanted: there is no spare."
+    assert say.spares(propose_spares(rank(some()[5:]), 1)) == "Every casting is wanted: there is no spare."
     with pytest.raises(StockError):
         propose_spares(order, -1)
     with pytest.raises(StockError, match="Two castings"):
@@ -201,7 +220,15 @@ def test_the_poorest_are_proposed_as_spares() -> None:
 )
 def test_no_spare_is_better_than_a_wheel_in_work(rows: list[tuple[int, bool, bool]], places: int) -> None:
     castings = [
-        (str(i), receive(replace(GOOD, rim_height_nm=rim), DRAWN, **READ, flaws=Flaws(hole, chill)))
+        (
+            str(i),
+            receive(
+                replace(GOOD, rim_height_nm=rim),
+                DRAWN,
+                **READ,
+                flaws=[Flaw.BLOWHOLE] * hole + [Flaw.CHILL] * chill,
+            ),
+        )
         for i, (rim, hole, chill) in enumerate(rows)
     ]
     by_mark = dict(castings)
@@ -209,7 +236,7 @@ def test_no_spare_is_better_than_a_wheel_in_work(rows: list[tuple[int, bool, boo
     assert sorted(got.in_work + got.spares + got.unfit) == sorted(by_mark)
     assert len(got.in_work) + got.short == places
     for mark in got.in_work:
-        assert by_mark[mark].verdict is not Verdict.DOES_NOT
+        assert by_mark[mark].verdict is not CleanUp.DOES_NOT
         assert all(by_mark[mark].score >= by_mark[spare].score for spare in got.spares)
 
 

@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 
 from domain.lengths import Unit
 from domain.route.guards import Strength
-from domain.stock.metal_left import Dial, DialTo, Face, FinishedSizes, SizesNow, StockError, metal_left
-from domain.stock.next_cut import CutAnswer, answer_cut
-from domain.stock.size_guard import size_troubles, under_sizes
-from domain.stock.size_log import objection_to_size
+from domain.stock import words as say
+from domain.stock.cuts import DialTo, FeedDial
+from domain.stock.guard import objection_to_size, size_troubles, under_sizes
+from domain.stock.metal_left import CutAnswer, answer_cut, metal_left
+from domain.stock.sizes import Face, FinishedSizes, SizesNow, StockError
 
 MM = 1_000_000
 DRAWN = FinishedSizes(110 * MM, 2 * MM, 10 * MM, 15 * MM)
@@ -51,20 +52,21 @@ def test_a_drawing_without_figures_loses_nothing() -> None:
     ],
 )
 def test_which_ticks_are_asked_about(now: SizesNow, front_faced: bool, keys: set[str]) -> None:
-    found = size_troubles("W3", now, DRAWN, 50_000, 500_000, front_faced)
+    found = say.size_troubles("W3", size_troubles(now, DRAWN, 50_000, 500_000, front_faced), Unit.MM)
     assert {key for key, _ in found} == keys
     assert all("W3's" in words for _, words in found)
 
 
 def test_a_lost_rim_is_not_told_twice() -> None:
-    words = dict(size_troubles("W3", SizesNow(9_790_000), DRAWN, 50_000, 500_000, False))["back_faced"]
+    found = size_troubles(SizesNow(9_790_000), DRAWN, 50_000, 500_000, False)
+    words = dict(say.size_troubles("W3", found, Unit.MM))["back_faced"]
     assert words == (
         "W3's rim is 0.210 mm (0.0083 in) under size: it was logged as 9.790 mm (0.3854 in). Do not cut it further,"
         " and measure it again before you tick."
     )
 
 
-@pytest.mark.parametrize("call", [under_sizes, lambda *a: size_troubles("W", a[0], a[1], a[2], 1, True)])
+@pytest.mark.parametrize("call", [under_sizes, lambda *a: size_troubles(a[0], a[1], a[2], 1, True)])
 def test_a_tolerance_below_nothing(call: object) -> None:
     with pytest.raises(ValueError, match="below nothing"):
         call(SizesNow(), DRAWN, -1)  # type: ignore[operator]
@@ -94,7 +96,7 @@ def test_a_size_of_nothing() -> None:
         objection_to_size("rim", 0, None, None, None)
 
 
-def go(face: Face, size: int, cut: int, dial: Dial | None = None, tolerance: int = 0) -> CutAnswer:
+def go(face: Face, size: int, cut: int, dial: FeedDial | None = None, tolerance: int = 0) -> CutAnswer:
     now = SizesNow(size, size, 0, size, size, rim_back_faced=True, boss_back_faced=True)
     left = metal_left(face, now, DRAWN, MM, 200_000, proposed_cut_nm=cut, tolerance_nm=tolerance)
     return answer_cut(left, cut, 200_000, dial)
@@ -121,10 +123,10 @@ def test_go_or_stop_by_hand(size: int, cut: int, after: int | None) -> None:
 
 
 def test_on_a_diameter_twice_the_cut_comes_off() -> None:
-    answer = go(Face.TREAD, 112 * MM, 500_000, Dial(100_000, 2 * MM, diametral=True))
+    answer = go(Face.TREAD, 112 * MM, 500_000, FeedDial(100_000, 2 * MM, diametral=True))
     assert answer.after_nm == 111 * MM
     assert answer.dial == DialTo(1_100_000, 0, 1_100_000)
-    assert answer.words.endswith("0.500 mm (0.0197 in) of depth is left then.")
+    assert say.cut_answer(answer, Unit.MM).endswith("0.500 mm (0.0197 in) of depth is left then.")
 
 
 @pytest.mark.parametrize(
@@ -136,18 +138,20 @@ def test_on_a_diameter_twice_the_cut_comes_off() -> None:
 )  # fmt: skip
 def test_what_is_better_than_less_than_a_finishing_cut(size: int, cut: int, words: str) -> None:
     answer = go(Face.RIM_FRONT, size, cut)
-    assert answer.go and words in answer.words
+    assert answer.go and words in say.cut_answer(answer, Unit.MM)
 
 
 def test_past_the_size_within_the_tolerance() -> None:
     answer = go(Face.RIM_FRONT, 10_300_000, 340_000, tolerance=50_000)
-    assert answer.go and "0.040 mm (0.0016 in) past the size, within what may be under" in answer.words
+    assert answer.go and "0.040 mm (0.0016 in) past the size, within what may be under" in say.cut_answer(
+        answer, Unit.MM
+    )
 
 
 def test_a_cut_of_nothing() -> None:
     left = metal_left(Face.TREAD, SizesNow(tread_nm=112 * MM), DRAWN, MM, 200_000)
     with pytest.raises(StockError, match="more than nothing"):
-        answer_cut(left, 0, 200_000, unit=Unit.INCH)
+        answer_cut(left, 0, 200_000)
 
 
 @settings(max_examples=100, deadline=None)
@@ -162,4 +166,4 @@ def test_go_never_ends_under_size(face: Face, over: int, cut: int, tolerance: in
     answer = go(face, least + over, cut, tolerance=tolerance)
     after = least + over - cut * (2 if face.on_diameter else 1)
     assert not answer.go or after >= least - tolerance
-    assert answer.words
+    assert say.cut_answer(answer, Unit.MM)

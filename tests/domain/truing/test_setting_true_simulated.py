@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 import pytest
 
 from domain.lengths import Unit
-from domain.truing.dial_readings import DialReading
-from domain.truing.judging import advise
+from domain.truing.dial import Dial, DialReading
 from domain.truing.rounds import Trend, judge_rounds
-from domain.truing.types import Advice, Dial, Grip, JawMove, Surface
+from domain.truing.setting import Advice, Grip, JawMove, Surface, advise
+from domain.truing.words import trend_words
 
 CASES = 100
 COMBINATIONS = [(surface, grip) for surface in Surface for grip in Grip]
@@ -257,7 +257,7 @@ def test_what_was_expected_is_what_is_read_next(surface: Surface, grip: Grip) ->
     for seed in range(30):
         out = run(seed, surface, grip, perfect_hand=True)
         told, got = out.rounds[1], out.rounds[2]
-        assert got.tir_nm <= told.expected_tir_nm + 2 * told.division_nm
+        assert got.tir_nm <= told.expected_tir_nm + 2 * told.dial.division_nm
 
 
 @pytest.mark.parametrize(("surface", "grip"), COMBINATIONS)
@@ -277,5 +277,5 @@ def test_a_muddled_sheet_makes_it_worse_and_the_rounds_say_so(
     assert all(one.off_after > 2 * one.off_before for one in outcomes)
     for one in outcomes:
         found = judge_rounds(one.rounds[:2])
-        assert (found.trend, found.converging) == (Trend.WRONG_WAY, False)
-        assert any("went the wrong way" in words for words in found.words)
+        assert found.trend is Trend.WRONG_WAY
+        assert any("went the wrong way" in words for words in trend_words(found, one.rounds[1]))

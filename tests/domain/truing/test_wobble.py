@@ -4,9 +4,10 @@ import random
 import pytest
 
 from domain.lengths import Unit
-from domain.truing.dial_readings import DialReading, DialReadingError, from_jaws
-from domain.truing.types import Dial
-from domain.truing.wobble import WobbleError, WobbleTooLargeError, find_wobble
+from domain.truing.dial import Dial, DialReading, TruingError, from_jaws
+from domain.truing.wobble import find_wobble
+from domain.truing.words import too_large_words, wobble_words
+from domain.truing.workings import wobble_workings
 
 DIAL = Dial(10_000, Unit.MM)
 
@@ -49,7 +50,7 @@ def test_tapping_where_it_says_brings_the_face_true(seed: int, counts_up: bool) 
         wobble = find_wobble(seen, 60_000_000, dial)
         if wobble.tap:
             spot = math.radians(wobble.tap_deg)
-            drop = wobble.tap_by_nm / 1e6 * rng.uniform(0.9, 1.1) / radius
+            drop = wobble.amplitude_nm / 1e6 * rng.uniform(0.9, 1.1) / radius
             gx, gy = gx - drop * math.cos(spot), gy - drop * math.sin(spot)
     assert math.hypot(gx, gy) * radius < 0.01 + 0.01 * 0.6
 
@@ -66,38 +67,39 @@ def test_what_is_left_is_out_of_flat() -> None:
     wobble = find_wobble(from_jaws({1: 110_000, 2: -10_000, 3: -90_000, 4: -10_000}), 50_000_000, DIAL)
     assert wobble.amplitude_nm == 100_000
     assert wobble.out_of_flat_nm == 20_000
-    assert "out of flat by 0.020 mm" in wobble.words[2]
+    assert "out of flat by 0.020 mm" in wobble_words(wobble)[2]
 
 
 def test_words_say_where_and_which_way() -> None:
     up = find_wobble(from_jaws({1: 0, 2: 200_000, 3: 0, 4: -200_000}), 50_000_000, DIAL)
-    assert up.words[0] == (
+    assert wobble_words(up)[0] == (
         "The face stands out most at jaw 2: turn that spot under the plunger and tap it towards the chuck"
         " until the dial has gone down by 0.200 mm (0.0079 in), then read again."
     )
     down = find_wobble(
         from_jaws({1: 0, 2: 200_000, 3: 0, 4: -200_000}), 50_000_000, Dial(10_000, Unit.MM, False)
     )
-    assert down.tap_deg == 270 and "gone up" in down.words[0]
-    assert {one.name for one in up.workings} >= {"lean", "where to tap", "out of flat"}
+    assert down.tap_deg == 270 and "gone up" in wobble_words(down)[0]
+    assert {one.name for one in wobble_workings(up)} >= {"lean", "where to tap", "out of flat"}
 
 
 def test_a_true_face_is_left_alone_and_three_readings_tell_no_flatness() -> None:
     three = find_wobble([DialReading(a, 1_000) for a in (0, 120, 240)], 50_000_000, DIAL)
     assert (three.tap, three.tap_deg, three.out_of_flat_nm) == (False, 0.0, None)
-    assert three.words[0].endswith("leave it.") and "fourth spot" in three.words[2]
+    assert wobble_words(three)[0].endswith("leave it.") and "fourth spot" in wobble_words(three)[2]
 
 
-def test_a_wobble_larger_than_the_stock_is_refused_with_what_to_do() -> None:
+def test_a_wobble_larger_than_the_stock_says_what_to_do() -> None:
     readings = from_jaws({1: 800_000, 2: 0, 3: -800_000, 4: 0})
-    with pytest.raises(WobbleTooLargeError) as caught:
-        find_wobble(readings, 50_000_000, DIAL, stock_nm=500_000)
-    assert str(caught.value) == (
+    wobble = find_wobble(readings, 50_000_000, DIAL, stock_nm=500_000)
+    assert too_large_words(wobble) == (
         "The wobble takes 0.800 mm (0.0315 in) and only 0.500 mm (0.0197 in) is there to come off: do not cut,"
         " but tap the spot at jaw 1 towards the chuck and read again."
     )
-    assert (caught.value.field, caught.value.wobble.tap_deg) == ("stock", 0.0)
-    assert find_wobble(readings, 50_000_000, DIAL, stock_nm=800_000).steals_nm == 800_000
+    assert (wobble.too_large, wobble.tap_deg) == (True, 0.0)
+    just = find_wobble(readings, 50_000_000, DIAL, stock_nm=800_000)
+    assert (just.steals_nm, just.too_large, too_large_words(just)) == (800_000, False, "")
+    assert not find_wobble(readings, 50_000_000, DIAL).too_large
 
 
 def test_what_cannot_be_typed() -> None:
@@ -108,8 +110,8 @@ def test_what_cannot_be_typed() -> None:
         (50_000_000, -1, None, "stock"),
         (50_000_000, None, 0, "steals_at"),
     ):
-        with pytest.raises(WobbleError) as caught:
+        with pytest.raises(TruingError) as caught:
             find_wobble(good, radius, DIAL, stock, at)
         assert caught.value.field == field
-    with pytest.raises(DialReadingError, match="at least three"):
+    with pytest.raises(TruingError, match="at least three"):
         find_wobble(good[:2], 50_000_000, DIAL)

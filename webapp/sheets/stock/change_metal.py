@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.lengths import Length, show
+from domain.lengths import Length
 from domain.route.guards import Strength
-from domain.stock.size_log import objection_to_size
+from domain.stock import words as say
+from domain.stock.guard import objection_to_size
 from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.db import Db
-from webapp.facts.metal_sizes import lost_sizes, terms_of
-from webapp.facts.receiving import receipt_nm
-from webapp.records.outcome import Actor, Refused, Unconfirmed
+from webapp.facts.metal_sizes import lost_sizes, receipt_nm, terms_of
+from webapp.records.change import Asked
+from webapp.records.outcome import Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
-from webapp.typed.texts import Sent
 
 _NAMES = {
     "rim_height": "rim",
@@ -24,9 +24,9 @@ _NAMES = {
 }
 
 
-def log_sizes(db: Db, casting_id: int, logged: SizesLogged, seen: int, sent: Sent, actor: Actor) -> None:
+def log_sizes(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line."""
-    log_casting_sizes(db, casting_id, _FORM, logged, seen, sent, actor)
+    log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
@@ -45,7 +45,12 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
             continue
         before = casting.sizes.get(key)
         objection = objection_to_size(
-            _NAMES[key], logged.sizes[key].nm, before.nm if before else None, most, least, build.unit
+            _NAMES[key],
+            logged.sizes[key].nm,
+            before_nm=before.nm if before else None,
+            came_nm=most,
+            finished_nm=least,
+            unit=build.unit,
         )
         if objection is None:
             continue
@@ -62,8 +67,7 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
 def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> str:
     """What the journal says of a casting cut too far."""
     lost = lost_sizes(build, casting)
-    named = " and ".join(f"the {one.name} by {show(one.under_nm, build.unit)}" for one in lost)
-    return f" Under size: {named}." if lost else ""
+    return f" Under size: {say.lost(lost, build.unit)}." if lost else ""
 
 
 _FORM = SizeForm("metal", "", _weigh, _lost_words)

@@ -2,48 +2,33 @@
 
 from __future__ import annotations
 
-from sqlmodel import Session
-
 from webapp.acts.sizes import sizes_words, store_sizes
-from webapp.db import Db
-from webapp.facts.receiving import objection
+from webapp.facts.receiving import bad_figure
 from webapp.models import Measurement, Receipt
-from webapp.records.builds import find_casting
-from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
+from webapp.records.change import CastingChange, change_casting
+from webapp.records.journal import now
 from webapp.records.measured import write_measured
-from webapp.records.outcome import WHOLE, Actor, Refused
+from webapp.records.outcome import WHOLE, Refused
 from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.receiving import ReceiptTyped
-from webapp.typed.texts import Sent
 
 _FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould shift"}
 
 
-def receive_casting(
-    db: Db, casting_id: int, receipt: ReceiptTyped, seen: int, sent: Sent, actor: Actor
-) -> None:
+@change_casting("receiving")
+def receive_casting(change: CastingChange, receipt: ReceiptTyped) -> None:
     """Store the receipt with its sizes and the journal's line."""
-    form = f"receiving of {casting_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        if casting.state == "scrapped":
-            raise Refused(f"{casting.mark} is scrapped: undo the scrapping first.", WHOLE)
-        wrong = objection(build, casting, receipt)
-        if wrong is not None:
-            raise Refused(wrong.words, wrong.field or WHOLE)
-        _store(session, build, casting, receipt, actor)
-        sentence = _told(build, casting, receipt)
-        write_line(session, actor, "receive", sentence, build_id=build.id, casting_id=casting.id)
-        remember_answer(session, sent, form)
+    build, casting = change.build, change.casting
+    wrong = bad_figure(build, casting, receipt)
+    if wrong is not None:
+        raise Refused(wrong.words, wrong.field or WHOLE)
+    _store(change, receipt)
+    change.tell("receive", _told(build, casting, receipt))
 
 
-def _store(
-    session: Session, build: BuildView, casting: CastingView, receipt: ReceiptTyped, actor: Actor
-) -> None:
+def _store(change: CastingChange, receipt: ReceiptTyped) -> None:
+    session, actor, build, casting = change.session, change.actor, change.build, change.casting
     row = Receipt(
         build_id=build.id,
         casting_id=casting.id,

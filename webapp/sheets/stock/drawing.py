@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from domain.stock.types import Face, FinishedFaces, RoughFaces
+from domain.stock.sizes import Face, Faces
 
 WIDTH: Final = 640.0
 _LEFT, _RIGHT = 160.0, 480.0
@@ -81,7 +81,7 @@ class _Scale:
 
 
 def section(
-    rough: RoughFaces, finished: FinishedFaces, best_nm: int, outside: Outside, words: Mapping[Face, Words]
+    rough: Faces, finished: Faces, best_nm: int, outside: Outside, words: Mapping[Face, Words]
 ) -> Section:
     """Lay out the section; `best_nm` is where the finished rim back lies from the rough zero, positions in nm.
 
@@ -98,36 +98,43 @@ def section(
         over = tread - scale.across(outside.tread_nm, -_MOST_ABOVE, tread - _RIM_TOP)
     rough_rim = _rough_rim(came_back, came_front, root, over)
     finished_rim = _path(
-        (back, _RIM_FOOT), (back, top), (root, top), (root, tread), (front, tread), (front, _RIM_FOOT)
-    ).removesuffix(" Z")  # the inside edge stays as cast
+        (back, _RIM_FOOT),
+        (back, top),
+        (root, top),
+        (root, tread),
+        (front, tread),
+        (front, _RIM_FOOT),
+        closed=False,  # the inside edge stays as cast
+    )
     notes = [
-        *_along(words, Face.RIM_BACK, Face.RIM_FRONT, (came_back, back), (front, came_front), 190.0),
-        *_above(words, (back + root) / 2, _RIM_TOP, top, (root + front) / 2, over, tread),
+        *_along(words, Face.RIM_BACK, Face.RIM_FRONT, ((came_back, back), (front, came_front)), y=190.0),
+        *_above(words, Face.OVER_FLANGE, (back + root) / 2, (_RIM_TOP, top), aside=-20),
+        *_above(words, Face.TREAD, (root + front) / 2, (over, tread), aside=40),
     ]
     boss = _boss(rough, finished, best_nm, scale)
     if boss is None:
         foot = _RIM_FOOT + 44
         return Section(
-            f"0 0 {WIDTH:.0f} {foot:.0f}",
-            (rough_rim,),
-            (finished_rim,),
-            _web(back, front, None),
-            "",
-            tuple(notes),
+            view_box=f"0 0 {WIDTH:.0f} {foot:.0f}",
+            rough=(rough_rim,),
+            finished=(finished_rim,),
+            web=_web(back, front, None),
+            centre_line="",
+            notes=tuple(notes),
         )
     (boss_came, boss_done), edges = boss
-    notes += _along(words, Face.BOSS_BACK, Face.BOSS_FRONT, edges[0], edges[1], 364.0)
+    notes += _along(words, Face.BOSS_BACK, Face.BOSS_FRONT, edges, y=364.0)
     return Section(
-        f"0 0 {WIDTH:.0f} {_CENTRE_LINE + 14:.0f}",
-        (rough_rim, boss_came),
-        (finished_rim, boss_done),
-        _web(back, front, _BOSS_TOP),
-        f"M{_LEFT - 20} {_CENTRE_LINE} H{_RIGHT + 20}",
-        tuple(notes),
+        view_box=f"0 0 {WIDTH:.0f} {_CENTRE_LINE + 14:.0f}",
+        rough=(rough_rim, boss_came),
+        finished=(finished_rim, boss_done),
+        web=_web(back, front, _BOSS_TOP),
+        centre_line=f"M{_LEFT - 20} {_CENTRE_LINE} H{_RIGHT + 20}",
+        notes=tuple(notes),
     )
 
 
-def _scale(rough: RoughFaces, finished: FinishedFaces, best_nm: int) -> _Scale:
+def _scale(rough: Faces, finished: Faces, best_nm: int) -> _Scale:
     came = (rough.rim_back_nm, rough.rim_front_nm, rough.boss_back_nm, rough.boss_front_nm)
     done = (finished.rim_back_nm, finished.rim_front_nm, finished.boss_back_nm, finished.boss_front_nm)
     at = [nm for nm in came if nm is not None] + [best_nm + nm for nm in done if nm is not None]
@@ -137,8 +144,8 @@ def _scale(rough: RoughFaces, finished: FinishedFaces, best_nm: int) -> _Scale:
     return _Scale(min(at), (_RIGHT - _LEFT) / width)
 
 
-def _path(*points: tuple[float, float]) -> str:
-    return "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in points) + " Z"
+def _path(*points: tuple[float, float], closed: bool = True) -> str:
+    return "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in points) + (" Z" if closed else "")
 
 
 def _rough_rim(back: float, front: float, root: float, over: float) -> str:
@@ -151,7 +158,7 @@ def _rough_rim(back: float, front: float, root: float, over: float) -> str:
 
 
 def _boss(
-    rough: RoughFaces, finished: FinishedFaces, best_nm: int, scale: _Scale
+    rough: Faces, finished: Faces, best_nm: int, scale: _Scale
 ) -> tuple[tuple[str, str], tuple[tuple[float, float], tuple[float, float]]] | None:
     """The boss as it came and as it will be, and from where to where its back and front metal goes."""
     if rough.boss_back_nm is None or rough.boss_front_nm is None:
@@ -184,36 +191,25 @@ def _along(
     words: Mapping[Face, Words],
     back: Face,
     front: Face,
-    at_back: tuple[float, float],
-    at_front: tuple[float, float],
+    at: tuple[tuple[float, float], tuple[float, float]],
+    *,
     y: float,
 ) -> list[Note]:
-    """What is said at the back, on the left, and at the front, on the right."""
-    notes = []
+    """What is said at the back, on the left, and at the front, on the right; `at` is where their metal goes."""
+    notes, (at_back, at_front) = [], at
     if back in words:
         x = min(*at_back) - _WORDS_GAP
-        notes.append(Note(words[back], x, y - 14, "end", at_back[0], y, at_back[1], y))
+        notes.append(Note(words[back], x, y - 14, "end", x1=at_back[0], y1=y, x2=at_back[1], y2=y))
     if front in words:
         x = max(*at_front) + _WORDS_GAP
-        notes.append(Note(words[front], x, y - 14, "start", at_front[0], y, at_front[1], y))
+        notes.append(Note(words[front], x, y - 14, "start", x1=at_front[0], y1=y, x2=at_front[1], y2=y))
     return notes
 
 
 def _above(
-    words: Mapping[Face, Words],
-    flange_x: float,
-    over_flange: float,
-    flange: float,
-    tread_x: float,
-    over_tread: float,
-    tread: float,
+    words: Mapping[Face, Words], face: Face, x: float, metal: tuple[float, float], *, aside: float
 ) -> list[Note]:
-    """What is said above the rim, of the flange and of the tread."""
-    notes = []
-    if Face.OVER_FLANGE in words:
-        place = words[Face.OVER_FLANGE], flange_x - 20, 20.0, "middle"
-        notes.append(Note(*place, flange_x, over_flange, flange_x, flange))
-    if Face.TREAD in words:
-        place = words[Face.TREAD], tread_x + 40, 20.0, "middle"
-        notes.append(Note(*place, tread_x, over_tread, tread_x, tread))
-    return notes
+    """What is said above the rim, of the flange or of the tread; `metal` is from where to where its metal goes."""
+    if face not in words:
+        return []
+    return [Note(words[face], x + aside, 20.0, "middle", x1=x, y1=metal[0], x2=x, y2=metal[1])]

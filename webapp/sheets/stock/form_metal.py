@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.lengths import LengthError, Unit, parse_length
-from domain.stock.cut_types import Dial
-from domain.stock.types import Face
+from domain.stock.cuts import FeedDial
+from domain.stock.sizes import Face
 from webapp.typed.sizes import read_unit
 from webapp.typed.texts import Errors, Typed
 
@@ -24,7 +24,7 @@ class CutWish:
 
     face: Face | None = None
     cut_nm: int | None = None
-    dial: Dial | None = None
+    dial: FeedDial | None = None
 
 
 def asked(pairs: Iterable[tuple[str, str]]) -> Typed:
@@ -46,7 +46,7 @@ def read_cut(typed: Typed, build_unit: Unit) -> tuple[CutWish, Errors]:
     reads = typed.get("reads") or "depth"
     if reads not in dict(READS):
         errors["reads"] = "Choose what the dial reads from the list."
-    dial = None if touch is None else Dial(touch, turn, reads == "diameter")
+    dial = None if touch is None else FeedDial(touch, turn, reads == "diameter")
     return CutWish(face, cut, None if errors else dial), errors
 
 

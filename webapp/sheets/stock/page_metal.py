@@ -9,11 +9,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain.measuring.instruments import Kind, Reach
-from domain.stock.next_cut import CutAnswer
-from domain.stock.types import StockError
+from domain.stock.sizes import StockError
 from webapp import render
 from webapp.db import Db
-from webapp.facts.metal import MetalSheet, cut_answer, metal_sheet
+from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
 from webapp.facts.received import place_words
 from webapp.facts.unfit import unfit
@@ -25,17 +24,9 @@ from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, aske
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    need_actor,
-    page_of,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
@@ -46,18 +37,19 @@ _BOXES = {"touch_off": "touch", "per_turn": "turn", "cut": "cut"}
 @router.get("/castings/{casting_id}/metal")
 def metal(request: Request, casting_id: Id, db: DbDep) -> Response:
     """The sheet; the cut meant and the dial stand in the address, and nothing is stored."""
-    return _page(request, db, casting_id, Typed(), Errors(), 200)
+    return _page(request, db, casting_id, Form())
 
 
-def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Errors, status: int) -> Response:
+def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
     build, casting = get_casting(db, casting_id)
-    ask = asked(request.query_params.multi_items() if request.method == "GET" else _kept(typed))
+    kept = [(name, text) for name, text in _kept(form.typed) if name not in form.errors]
+    ask = asked(request.query_params.multi_items() if request.method == "GET" else kept)
     wish, wrong = read_cut(ask, build.unit)
     sheet, answer = _asked(build, casting, wish, wrong)
     return render.page(
         request,
         "sheets/stock/metal.html",
-        UNPROCESSABLE if wrong and status == 200 else status,
+        UNPROCESSABLE if wrong and form.status == 200 else form.status,
         build=build,
         unfit=unfit(build, casting),
         casting=casting,
@@ -71,14 +63,12 @@ def _page(request: Request, db: Db, casting_id: int, typed: Typed, errors: Error
         wrong=wrong,
         kinds=[BY_KEY[key] for key in SIZE_KEYS],
         reads=READS,
-        grown=GROWN,
+        faces=[(one.face.value, one.name) for one in sheet.lines],
+        grown=[(value, words, "") for value, words in GROWN],
         kept=_kept(ask),
-        typed=typed,
-        errors=errors,
-        page_id=page_of(typed),
-        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": f"Metal left {casting.mark}", "number": casting.mark},
         **_read(db, casting_id),
+        **form.context,
     )
 
 
@@ -98,7 +88,7 @@ def _read(db: Db, casting_id: int) -> dict[str, Any]:
 
 def _asked(
     build: BuildView, casting: CastingView, wish: CutWish, wrong: Errors
-) -> tuple[MetalSheet, CutAnswer | None]:
+) -> tuple[MetalSheet, CutSaid | None]:
     """The sheet and the answer to the cut meant; what cannot be is put among the errors."""
     sheet = metal_sheet(build, casting, wish.face)
     wrong.update(dial_errors(wish, sheet.shown.face))
@@ -124,13 +114,13 @@ def _kept(typed: Typed) -> list[tuple[str, str]]:
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down sizes measured after a cut."""
     build, _ = get_casting(db, casting_id)
-    logged, errors = read_log(typed, SIZE_KEYS, build.unit)
-    actor = need_actor(request, typed, errors)
-    if errors or actor is None:
-        return _page(request, db, casting_id, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(lambda: log_sizes(db, casting_id, logged, typed.version(), typed.sent, actor), "")
-    if trouble is None:
-        query = urlencode(_kept(typed))
-        return see(request, f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign", typed, actor)
-    tell(errors, trouble, confirm="grown")
-    return _page(request, db, casting_id, typed, errors, trouble.status)
+    query = urlencode(_kept(typed))
+    return take(
+        request,
+        typed,
+        read=lambda: read_log(typed, SIZE_KEYS, build.unit),
+        act=lambda logged, asked: log_sizes(db, casting_id, asked, logged),
+        then=f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign",
+        show=lambda form: _page(request, db, casting_id, form),
+        confirm="grown",
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.truing.four_spots import HOURS
+from domain.truing.dial import HOURS
 from webapp import render
 from webapp.facts.received import place_words, received_table
 from webapp.facts.receiving import seen_on
@@ -14,18 +14,10 @@ from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.sheets.stock.view_receiving import receiving_sheet
 from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
 from webapp.typed.sizes import BY_KEY
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import (
-    UNPROCESSABLE,
-    TypedDep,
-    need_actor,
-    page_of,
-    see,
-    tell,
-    token_of,
-    trouble_from,
-)
+from webapp.typed.texts import Typed
+from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, take
 from webapp.web.load import get_build, get_casting
 
 router = APIRouter()
@@ -35,7 +27,7 @@ router = APIRouter()
 def receiving(request: Request, casting_id: Id, db: DbDep) -> Response:
     """The form as it stands, and the verdict."""
     build, casting = get_casting(db, casting_id)
-    return _page(request, build, casting, _as_it_stands(build, casting), Errors(), 200)
+    return _page(request, build, casting, Form(_as_it_stands(build, casting)))
 
 
 def _as_it_stands(build: BuildView, casting: CastingView) -> Typed:
@@ -46,13 +38,11 @@ def _as_it_stands(build: BuildView, casting: CastingView) -> Typed:
     return typed_again(sizes, receipt.weight_text, seen_on(receipt), receipt.note, build.unit)
 
 
-def _page(
-    request: Request, build: BuildView, casting: CastingView, typed: Typed, errors: Errors, status: int
-) -> Response:
+def _page(request: Request, build: BuildView, casting: CastingView, form: Form) -> Response:
     return render.page(
         request,
         "sheets/stock/receiving.html",
-        status,
+        form.status,
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
@@ -62,30 +52,23 @@ def _page(
         boxes={kind: [(box(kind, hour), hour) for hour in HOURS] for kind in ("edge", "face")},
         flaws=FLAWS,
         longest_note=LONGEST_NOTE,
-        typed=typed,
-        errors=errors,
-        page_id=page_of(typed),
-        token=token_of(typed, errors),
         title_block={"build": build.name, "sheet": f"Receiving {casting.mark}", "number": casting.mark},
+        **form.context,
     )
 
 
 @router.post("/castings/{casting_id}/receiving")
 def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down a casting as it came."""
-    build, casting = get_casting(db, casting_id)
-    receipt, errors = read_receipt(typed, build.unit)
-    actor = need_actor(request, typed, errors)
-    if errors or actor is None:
-        return _page(request, build, casting, typed, errors, UNPROCESSABLE)
-    trouble = trouble_from(
-        lambda: receive_casting(db, casting_id, receipt, typed.version(), typed.sent, actor), ""
+    build, _ = get_casting(db, casting_id)
+    return take(
+        request,
+        typed,
+        read=lambda: read_receipt(typed, build.unit),
+        act=lambda receipt, asked: receive_casting(db, casting_id, asked, receipt),
+        then=f"/castings/{casting_id}/receiving#verdict",
+        show=lambda form: _page(request, *get_casting(db, casting_id), form),
     )
-    if trouble is None:
-        return see(request, f"/castings/{casting_id}/receiving#verdict", typed, actor)
-    tell(errors, trouble)
-    build, casting = get_casting(db, casting_id)
-    return _page(request, build, casting, typed, errors, trouble.status)
 
 
 @router.get("/builds/{build_id}/receiving")

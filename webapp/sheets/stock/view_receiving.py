@@ -6,18 +6,15 @@ from dataclasses import dataclass
 
 from domain.lengths import show, show_in, show_offset
 from domain.route.stages import Stage
-from domain.stock.receiving import Received, Verdict
-from domain.stock.types import Face
+from domain.stock import words as say
+from domain.stock.receiving import Received
+from domain.stock.sharing import CleanUp, FaceStock
+from domain.stock.sizes import Face
 from domain.working import Working
 from webapp.facts.receiving import (
-    FaceLine,
     Judgement,
-    Metal,
-    Objection,
     judge_casting,
-    metal_of,
     reading_workings,
-    receipt_nm,
     weight_words,
     weight_workings,
 )
@@ -37,59 +34,55 @@ class FaceRow:
 
 @dataclass(frozen=True, slots=True)
 class ReceivingSheet:
-    """What the sheet of one casting shows below its form."""
+    """What the sheet of one casting shows below its form; the words are empty where nothing can be judged."""
 
     receipt: ReceiptView | None
     judgement: Judgement
-    faces: tuple[FaceRow, ...]
-    radial_words: str
-    picture: Section | None
     weight: str
-    workings: tuple[Working, ...]
-    scrap: bool
-    may_be_spare: bool
-
-    @property
-    def received(self) -> Received | None:
-        """What the sums say."""
-        return self.judgement.received
-
-    @property
-    def trouble(self) -> Objection | None:
-        """Why they say nothing."""
-        return self.judgement.trouble
+    headline: str = ""
+    words: str = ""
+    sharing: str = ""
+    outside: str = ""
+    cautions: tuple[str, ...] = ()
+    faces: tuple[FaceRow, ...] = ()
+    picture: Section | None = None
+    workings: tuple[Working, ...] = ()
+    scrap: bool = False
+    may_be_spare: bool = False
 
 
 def receiving_sheet(build: BuildView, casting: CastingView) -> ReceivingSheet:
     """The sheet of a casting as its last receipt has it."""
-    receipt, judgement = casting.receipt, judge_casting(build, casting)
-    received = judgement.received
-    poor = received is not None and received.verdict is Verdict.DOES_NOT and casting.state != "scrapped"
-    spare = casting.state == "in_work" and not casting.has(Stage.PRESSED)
-    weight = weight_words(build, receipt)
+    receipt, judgement, unit = casting.receipt, judge_casting(build, casting), build.unit
+    received, weight = judgement.received, weight_words(build, receipt)
     if receipt is None or received is None:
-        return ReceivingSheet(receipt, judgement, (), "", None, weight, (), False, False)
-    metal = metal_of(build, receipt_nm(receipt))
-    workings = (
-        *reading_workings(build, receipt),
-        *received.workings,
-        *metal.workings,
-        *weight_workings(build, receipt),
-    )
+        return ReceivingSheet(receipt, judgement, weight)
+    poor = received.verdict is CleanUp.DOES_NOT and casting.state != "scrapped"
+    spare = casting.state == "in_work" and not casting.has(Stage.PRESSED)
+    outside = (received.outside.working,) if received.outside else ()
     return ReceivingSheet(
         receipt,
         judgement,
-        tuple(_row(build, one) for one in metal.faces),
-        metal.radial_words,
-        _picture(build, receipt, metal),
         weight,
-        workings,
-        poor,
-        poor and spare,
+        headline=say.HEADLINES[received.verdict],
+        words=say.received(received, unit),
+        sharing=say.sharing(received.shares, unit),
+        outside=say.outside(received.outside, unit),
+        cautions=say.cautions(received),
+        faces=tuple(_row(build, one) for one in received.faces),
+        picture=_picture(build, receipt, received),
+        workings=(
+            *reading_workings(build, receipt),
+            *received.workings,
+            *outside,
+            *weight_workings(build, receipt),
+        ),
+        scrap=poor,
+        may_be_spare=poor and spare,
     )
 
 
-def _row(build: BuildView, one: FaceLine) -> FaceRow:
+def _row(build: BuildView, one: FaceStock) -> FaceRow:
     metal = show(one.stock_nm, build.unit) if one.stock_nm >= 0 else show_offset(one.stock_nm, build.unit)
     if one.face.on_diameter:
         metal += " on the radius"
@@ -97,10 +90,10 @@ def _row(build: BuildView, one: FaceLine) -> FaceRow:
     return FaceRow(one.face.words, metal, enough, one.short_nm > 0)
 
 
-def _picture(build: BuildView, receipt: ReceiptView, metal: Metal) -> Section | None:
-    if metal.rough is None or metal.finished is None or metal.shares is None:
+def _picture(build: BuildView, receipt: ReceiptView, received: Received) -> Section | None:
+    if received.rough is None or received.finished is None or received.shares is None:
         return None
-    stock = {face: one.stock_nm for face, one in metal.radial.items()}
+    stock = {face: one.stock_nm for face, one in received.radial.items()}
     drawn = {key: length.nm for key, length in build.dimensions.items()}
     outside = Outside(
         stock.get(Face.OVER_FLANGE),
@@ -111,10 +104,10 @@ def _picture(build: BuildView, receipt: ReceiptView, metal: Metal) -> Section | 
     )
     words = {
         one.face: Words(
-            one.face.words.removeprefix("diameter "),
+            "over the flange" if one.face is Face.OVER_FLANGE else one.face.words,
             show_in(one.stock_nm, build.unit),
             f"{show_in(one.short_nm, build.unit)} short" if one.short_nm else "",
         )
-        for one in metal.faces
+        for one in received.faces
     }
-    return section(metal.rough, metal.finished, metal.shares.best_nm, outside, words)
+    return section(received.rough, received.finished, received.shares.best_nm, outside, words)

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from domain.lengths import Length, show
 from domain.route.guards import Strength, present_stage
 from domain.route.stages import Stage
-from domain.stock.size_log import objection_to_size
+from domain.stock.guard import objection_to_size
 from domain.treads.judging import TreadAnswer
 from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
-from webapp.facts.receiving import receipt_nm
+from webapp.facts.metal_sizes import receipt_nm
 from webapp.facts.treads import DRAWN, KEYS
 from webapp.records.builds import find_axle
 from webapp.records.change import Asked, AxleChange, change_axle

@@ -5,114 +5,93 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col
 
-from webapp.db import Db
 from webapp.models import DialReading, Truing, TruingRound
-from webapp.records.builds import find_casting
-from webapp.records.journal import already_answered, check_casting_seen, now, remember_answer, write_line
-from webapp.records.outcome import WHOLE, Actor, NotThere, Refused
-from webapp.records.views import BuildView, CastingView
-from webapp.sheets.truing.form import SetUp
+from webapp.records.change import CastingChange, change_casting
+from webapp.records.journal import now
+from webapp.records.outcome import WHOLE, NotThere, Refused
+from webapp.sheets.truing.form import Held
 from webapp.sheets.truing.form_rounds import RoundTyped
 from webapp.sheets.truing.view_stored import TruingView, truings_of
 from webapp.sheets.truing.view_words import closed_sentence, round_sentence, set_up_sentence
-from webapp.typed.texts import Sent
 
 _KIND = "true"
 _MICRO = 1_000_000
 
 
-def begin(db: Db, casting_id: int, held: SetUp, seen: int, sent: Sent, actor: Actor) -> None:
+@change_casting("setting true")
+def begin(change: CastingChange, held: Held) -> None:
     """Begin a set-up; one at a time is open on a casting."""
-    form = f"setting true of {casting_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        _check(session, casting, seen, actor)
-        if any(not one.done for one in truings_of(session, casting_id)):
-            raise Refused(
-                f"A set-up of {casting.mark} is open: go on with it, or close it before you begin another.",
-                WHOLE,
-            )
-        session.add(
-            Truing(
-                casting_id=casting_id,
-                outward=held.outward,
-                surface=held.surface.value,
-                grip=held.grip.value,
-                dial_unit=held.dial.unit.value,
-                division_nm=held.dial.division_nm,
-                tolerance_nm=held.tolerance_nm,
-                screw_nm=held.screw_nm,
-                counts_up=held.dial.counts_up_when_pushed_in,
-                who=actor.who,
-                at=now(),
-            )
+    casting = change.casting
+    if any(not one.done for one in truings_of(change.session, casting.id)):
+        raise Refused(
+            f"A set-up of {casting.mark} is open: go on with it, or close it before you begin another.", WHOLE
         )
-        _tell(session, build, casting, set_up_sentence(casting.mark, held), actor)
-        remember_answer(session, sent, form)
-
-
-def add_round(
-    db: Db, casting_id: int, truing_id: int, typed: RoundTyped, seen: int, sent: Sent, actor: Actor
-) -> None:
-    """Store a round of readings with the texts as typed."""
-    form = f"round of {truing_id}"
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        truing = _truing(session, casting_id, truing_id)
-        if already_answered(session, sent, form) is not None:
-            return
-        _check(session, casting, seen, actor)
-        _must_be_open(truing)
-        row = TruingRound(
-            truing_id=truing_id,
-            kind=typed.kind,
-            radius_nm=None if typed.radius is None else typed.radius.nm,
-            who=actor.who,
+    change.session.add(
+        Truing(
+            casting_id=casting.id,
+            outward=held.outward,
+            surface=held.surface.value,
+            grip=held.grip.value,
+            dial_unit=held.dial.unit.value,
+            division_nm=held.dial.division_nm,
+            tolerance_nm=held.tolerance_nm,
+            screw_nm=held.screw_nm,
+            counts_up=held.dial.counts_up_when_pushed_in,
+            who=change.actor.who,
             at=now(),
         )
-        session.add(row)
-        session.flush()
-        assert row.id is not None  # it was just written
-        for ordinal, (one, text) in enumerate(zip(typed.readings, typed.texts, strict=True), 1):
-            angle = round(one.angle_deg * _MICRO)
-            session.add(DialReading(round_id=row.id, ordinal=ordinal, angle_udeg=angle, nm=one.nm, text=text))
-        session.flush()
-        sentence = round_sentence(casting.mark, _truing(session, casting_id, truing_id))
-        _tell(session, build, casting, sentence, actor)
-        remember_answer(session, sent, form)
+    )
+    change.tell(_KIND, set_up_sentence(casting.mark, held))
 
 
-def strike(db: Db, casting_id: int, truing_id: int, round_id: int, seen: int, actor: Actor) -> None:
+@change_casting("round")
+def add_round(change: CastingChange, truing_id: int, typed: RoundTyped) -> None:
+    """Store a round of readings with the texts as typed."""
+    session, casting = change.session, change.casting
+    _must_be_open(_truing(session, casting.id, truing_id))
+    row = TruingRound(
+        truing_id=truing_id,
+        kind=typed.kind,
+        radius_nm=None if typed.radius is None else typed.radius.nm,
+        who=change.actor.who,
+        at=now(),
+    )
+    session.add(row)
+    session.flush()
+    assert row.id is not None  # it was just written
+    for ordinal, (one, text) in enumerate(zip(typed.readings, typed.texts, strict=True), 1):
+        angle = round(one.angle_deg * _MICRO)
+        session.add(DialReading(round_id=row.id, ordinal=ordinal, angle_udeg=angle, nm=one.nm, text=text))
+    session.flush()
+    change.tell(_KIND, round_sentence(casting.mark, _truing(session, casting.id, truing_id)))
+
+
+@change_casting("round struck out")
+def strike(change: CastingChange, truing_id: int, round_id: int) -> None:
     """Strike out a mistyped round: it stays on record and counts for nothing."""
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        truing = _truing(session, casting_id, truing_id)
-        found = next((one for one in truing.rounds if one.id == round_id), None)
-        if found is None:
-            raise NotThere
-        if found.struck_out:
-            return
-        _check(session, casting, seen, actor)
-        _must_be_open(truing)
-        session.connection().execute(
-            update(TruingRound).where(col(TruingRound.id) == round_id).values(struck_out=True)
-        )
-        sentence = f"Struck out a round of dial readings of {casting.mark}: it was mistyped."
-        _tell(session, build, casting, sentence, actor)
+    session, casting = change.session, change.casting
+    truing = _truing(session, casting.id, truing_id)
+    found = next((one for one in truing.rounds if one.id == round_id), None)
+    if found is None:
+        raise NotThere
+    if found.struck_out:
+        return
+    _must_be_open(truing)
+    session.connection().execute(
+        update(TruingRound).where(col(TruingRound.id) == round_id).values(struck_out=True)
+    )
+    change.tell(_KIND, f"Struck out a round of dial readings of {casting.mark}: it was mistyped.")
 
 
-def close(db: Db, casting_id: int, truing_id: int, seen: int, actor: Actor) -> None:
-    """Close a set-up, true or not; one that is closed already stays as it is."""
-    with db.write() as session:
-        build, casting = find_casting(session, casting_id)
-        truing = _truing(session, casting_id, truing_id)
-        if truing.done:
-            return
-        check_casting_seen(session, casting.id, casting.version, seen, actor)
-        session.connection().execute(update(Truing).where(col(Truing.id) == truing_id).values(done=True))
-        _tell(session, build, casting, closed_sentence(casting.mark, truing), actor)
+@change_casting("set-up closed", scrapped=True)
+def close(change: CastingChange, truing_id: int) -> None:
+    """Close a set-up, true or not."""
+    session, casting = change.session, change.casting
+    truing = _truing(session, casting.id, truing_id)
+    if truing.done:
+        return
+    session.connection().execute(update(Truing).where(col(Truing.id) == truing_id).values(done=True))
+    change.tell(_KIND, closed_sentence(casting.mark, truing))
 
 
 def _truing(session: Session, casting_id: int, truing_id: int) -> TruingView:
@@ -125,13 +104,3 @@ def _truing(session: Session, casting_id: int, truing_id: int) -> TruingView:
 def _must_be_open(truing: TruingView) -> None:
     if truing.done:
         raise Refused("This set-up is closed, so nothing was stored: begin another.", WHOLE)
-
-
-def _check(session: Session, casting: CastingView, seen: int, actor: Actor) -> None:
-    if casting.state == "scrapped":
-        raise Refused(f"{casting.mark} is scrapped: undo the scrapping before you work on it.", WHOLE)
-    check_casting_seen(session, casting.id, casting.version, seen, actor)
-
-
-def _tell(session: Session, build: BuildView, casting: CastingView, sentence: str, actor: Actor) -> None:
-    write_line(session, actor, _KIND, sentence, build_id=build.id, casting_id=casting.id)

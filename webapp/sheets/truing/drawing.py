@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.truing.dial_readings import JAWS, DialReading, direction, fit_readings
-from domain.truing.types import ClockFace, ClockJaw, ClockPoint, Dial, Grip, JawLabel
+from domain.truing.dial import JAWS, DialReading, direction
+from domain.truing.setting import Advice, ClockPoint, Grip, JawLabel, clock_points
 from domain.truing.wobble import Wobble
 
 SIZE: Final = 520.0
@@ -64,28 +64,23 @@ class Clock:
 _WORDS = {JawLabel.SLACK: "slacken", JawLabel.TIGHT: "tighten", JawLabel.LEAVE: "leave"}
 
 
-def clock_of_edge(face: ClockFace, along_nm: tuple[int, int], grip: Grip, least_nm: int) -> Clock:
-    """The picture of a round on the edge; `along_nm` is how far the work lies towards jaw 1 and jaw 2.
+def clock_of_edge(advice: Advice, least_nm: int) -> Clock:
+    """The picture of a round on the edge.
 
     `least_nm` would fill the picture: a wheel that is as good as true must not look far out.
     """
-    jaws = tuple(_jaw(one, grip, _WORDS[one.label]) for one in face.jaws)
-    return _clock(jaws, face.points, along_nm, least_nm, face.arrow_deg, None)
+    face = advice.picture
+    jaws = tuple(_jaw(number, advice.grip, _WORDS[label]) for number, label in face.labels)
+    return _clock(jaws, face.points, advice.along_nm, least_nm, arrow_deg=face.arrow_deg)
 
 
-def clock_of_face(
-    readings: Sequence[DialReading], wobble: Wobble, dial: Dial, grip: Grip, least_nm: int
-) -> Clock:
+def clock_of_face(readings: Sequence[DialReading], wobble: Wobble, grip: Grip, least_nm: int) -> Clock:
     """The picture of a round on the face: what stands proud is drawn outside the circle."""
-    fit = fit_readings(readings, dial.unit)
-    sign = dial.pushed_in_sign
-    points = tuple(
-        ClockPoint(one.angle_deg % 360, one.nm, round(sign * (one.nm - fit.mean_nm)), round(sign * left))
-        for one, left in zip(readings, fit.residuals_nm, strict=True)
-    )
-    jaws = tuple(_jaw(ClockJaw(number, angle, JawLabel.LEAVE), grip, "") for number, angle in JAWS.items())
+    fit, sign = wobble.fit, wobble.dial.pushed_in_sign
+    jaws = tuple(_jaw(number, grip, "") for number in JAWS)
     along = round(sign * fit.a_nm), round(sign * fit.b_nm)
-    return _clock(jaws, points, along, least_nm, None, wobble.tap_deg if wobble.tap else None)
+    tap = wobble.tap_deg if wobble.tap else None
+    return _clock(jaws, clock_points(readings, fit, sign), along, least_nm, tap_deg=tap)
 
 
 def _clock(
@@ -93,8 +88,8 @@ def _clock(
     points: Sequence[ClockPoint],
     along_nm: tuple[int, int],
     least_nm: int,
-    arrow_deg: float | None,
-    tap_deg: float | None,
+    arrow_deg: float | None = None,
+    tap_deg: float | None = None,
 ) -> Clock:
     most = max([*(abs(one.out_nm) for one in points), math.hypot(*along_nm), least_nm])
     scale = MOST_OUT / most
@@ -122,20 +117,20 @@ def _at(angle_deg: float, radius: float) -> tuple[float, float]:
     return round(CENTRE + radius * right, 1), round(CENTRE - radius * up, 1)
 
 
-def _jaw(jaw: ClockJaw, grip: Grip, word: str) -> DrawnJaw:
+def _jaw(number: int, grip: Grip, word: str) -> DrawnJaw:
     """A jaw outside the rim, or inside it where it presses outwards."""
-    sign = 1 if grip is Grip.ON_OUTSIDE else -1
+    angle, sign = JAWS[number], 1 if grip is Grip.ON_OUTSIDE else -1
     tip = RIM + sign * (MOST_OUT + _JAW_GAP)
     foot = tip + sign * _JAW_LONG
-    up, right = direction(jaw.angle_deg)
+    up, right = direction(angle)
     half = _JAW_WIDE / 2
     corners = [
         (CENTRE + radius * right + side * up, CENTRE - radius * up + side * right)
         for radius, side in ((tip, -half), (tip, half), (foot, half), (foot, -half))
     ]
     block = "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in corners) + " Z"
-    x, y = _at(jaw.angle_deg, _NUMBER_AT)
-    return DrawnJaw(jaw.number, word, block, x, y - _NUMBER_UP, y + _WORD_DOWN)
+    x, y = _at(angle, _NUMBER_AT)
+    return DrawnJaw(number, word, block, x=x, y=y - _NUMBER_UP, word_y=y + _WORD_DOWN)
 
 
 def _point(one: ClockPoint, scale: float) -> DrawnPoint:

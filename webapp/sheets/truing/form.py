@@ -8,9 +8,8 @@ from dataclasses import dataclass
 
 from domain.lengths import NM_PER_MM, Length, LengthError, Unit, parse_length, show
 from domain.lengths.parsing import system_typed
-from domain.truing.dial_readings import DialReading
-from domain.truing.judging import advise
-from domain.truing.types import Dial, Grip, SettingTrueError, Surface
+from domain.truing.dial import JAWS, Dial, DialReading, TruingError
+from domain.truing.setting import Advice, Grip, Surface, advise
 from webapp.typed.texts import Errors, Typed
 
 OUTWARD = ("back", "front")
@@ -23,11 +22,11 @@ DIALS: Mapping[str, tuple[int, Unit]] = {
 LARGEST_SWING_NM = 5 * NM_PER_MM
 
 # A wheel that runs dead true.
-ZEROS = tuple(DialReading(angle, 0) for angle in (0.0, 90.0, 180.0, 270.0))
+ZEROS = tuple(DialReading(angle, 0) for angle in JAWS.values())
 
 
 @dataclass(frozen=True)
-class SetUp:
+class Held:
     """How a casting is held and read, as the form says; lengths in nm."""
 
     outward: str
@@ -37,8 +36,19 @@ class SetUp:
     tolerance_nm: int
     screw_nm: int | None
 
+    def advise(self, readings: Sequence[DialReading]) -> Advice:
+        """What readings on the edge say, held so."""
+        return advise(
+            readings,
+            self.surface,
+            self.grip,
+            self.dial,
+            tolerance_nm=self.tolerance_nm,
+            jaw_screw_pitch_nm=self.screw_nm,
+        )
 
-def read_set_up(typed: Typed) -> tuple[SetUp | None, Errors]:
+
+def read_set_up(typed: Typed) -> tuple[Held | None, Errors]:
     """The set-up, or a sentence for each field that cannot be taken."""
     errors = Errors()
     outward = choice(typed, "outward", OUTWARD, "Choose which side of the wheel faces you.", errors)
@@ -67,12 +77,17 @@ def read_set_up(typed: Typed) -> tuple[SetUp | None, Errors]:
         return None, errors
     try:
         dial = Dial(*division, counts_up_when_pushed_in=counts == "yes")
-        held = SetUp(
-            outward, Surface(surface), Grip(grip), dial, tolerance.nm, None if screw is None else screw.nm
+        held = Held(
+            outward,
+            Surface(surface),
+            Grip(grip),
+            dial,
+            tolerance_nm=tolerance.nm,
+            screw_nm=None if screw is None else screw.nm,
         )
         # Asked with a wheel that runs dead true, only to hear whether the figures themselves can be.
-        advise(ZEROS, held.surface, held.grip, dial, held.tolerance_nm, held.screw_nm)
-    except SettingTrueError as error:
+        held.advise(ZEROS)
+    except TruingError as error:
         own = {"division": "division_own", "pitch": "screw"}
         errors[own.get(error.field, error.field)] = str(error)
         return None, errors

@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
-from domain.truing.dial_readings import DialReading, DialReadingError, check_readings, from_jaws
-from domain.truing.types import Dial
-from domain.truing.wobble import WobbleError, find_wobble
+from domain.truing.dial import JAWS, Dial, DialReading, TruingError, check_readings, from_jaws
+from domain.truing.wobble import find_wobble
 from webapp.sheets.truing.form import ZEROS, choice, length
 from webapp.typed.texts import Errors, Typed
 
@@ -60,31 +59,30 @@ def read_round(typed: Typed, dial: Dial) -> tuple[RoundTyped | None, Errors]:
 def _check_radius(radius: Length, dial: Dial, errors: Errors) -> None:
     try:
         find_wobble(ZEROS, radius.nm, dial)
-    except WobbleError as error:
+    except TruingError as error:
         errors[error.field] = str(error)
 
 
 def _from_jaws(typed: Typed, dial: Dial, errors: Errors) -> tuple[tuple[DialReading, ...], tuple[str, ...]]:
     # Whatever jaw a form names is read, so that one that does not exist is told so and not passed over.
-    named = {int(found[1]): name for name in typed.fields if (found := _JAW.fullmatch(name))}
-    texts = {jaw: text for jaw, name in named.items() if (text := _text(typed, name))}
+    named = [int(found[1]) for name in typed.fields if (found := _JAW.fullmatch(name))]
+    texts = {jaw: text for jaw in named if (text := _text(typed, "jaw", jaw))}
     nm = _read_all({f"jaw_{jaw}": text for jaw, text in texts.items()}, dial, errors)
     if errors:
         return (), ()
     try:
         readings = from_jaws({jaw: nm[f"jaw_{jaw}"] for jaw in texts}, dial.unit)
-    except DialReadingError as error:
-        known = error.field in {"jaw_1", "jaw_2", "jaw_3", "jaw_4"}
-        errors[error.field if known else "readings"] = str(error)
+    except TruingError as error:
+        errors[error.field if error.place in JAWS else "readings"] = str(error)
         return (), ()
-    return readings, tuple(texts[jaw] for jaw in (1, 2, 3, 4))
+    return readings, tuple(texts[jaw] for jaw in JAWS)
 
 
 def _from_rows(
     typed: Typed, count: int, dial: Dial, errors: Errors
 ) -> tuple[tuple[DialReading, ...], tuple[str, ...]]:
-    rows = [row for row in range(1, count + 1) if _text(typed, f"reading_{row}")]
-    texts = {f"reading_{row}": _text(typed, f"reading_{row}") for row in rows}
+    spots = {row: text for row in range(1, count + 1) if (text := _text(typed, "reading", row))}
+    rows, texts = list(spots), {f"reading_{row}": text for row, text in spots.items()}
     nm = _read_all(texts, dial, errors)
     angles = {row: _angle(typed, f"angle_{row}", errors) for row in rows}
     if errors:
@@ -92,17 +90,16 @@ def _from_rows(
     readings = tuple(DialReading(angles[row] or 0.0, nm[f"reading_{row}"]) for row in rows)
     try:
         check_readings(readings, dial.unit)
-    except DialReadingError as error:
-        name, _, place = error.field.partition("_")
-        errors[f"{name}_{rows[int(place) - 1]}" if place else error.field] = str(error)
+    except TruingError as error:
+        errors[f"{error.box}_{rows[error.place - 1]}" if error.place else error.field] = str(error)
         return (), ()
     return readings, tuple(texts.values())
 
 
-def _text(typed: Typed, name: str) -> str:
+def _text(typed: Typed, box: str, number: int) -> str:
     """A reading as typed; the key beside it for below zero puts the minus that a tablet's keypad may lack."""
-    text = " ".join(typed.get(name).translate(str.maketrans("−–", "--")).split())
-    below = typed.yes(name.replace("reading", "below").replace("jaw", "below"))
+    text = " ".join(typed.get(f"{box}_{number}").translate(str.maketrans("−–", "--")).split())
+    below = typed.yes(f"below_{number}")
     return f"-{text.lstrip('+ ')}" if below and text and not text.startswith("-") else text
 
 

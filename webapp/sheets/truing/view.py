@@ -6,23 +6,25 @@ from dataclasses import dataclass
 
 from domain.lengths import Unit, show
 from domain.route.stages import Stage, Step, tickable
-from domain.truing.dial_readings import spot_words
-from domain.truing.rounds import Convergence, Trend, judge_rounds
-from domain.truing.types import Advice, JawMove, Stop
-from domain.truing.words import move_words
+from domain.stock.sizes import Face, StockError
+from domain.truing import words as say
+from domain.truing.rounds import Trend, judge_rounds
+from domain.truing.setting import Advice, JawMove, Stop
+from domain.truing.wobble import Wobble
+from domain.truing.workings import advice_workings, wobble_workings
+from domain.working import Working
+from webapp.facts.metal_ask import ask_metal
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.truing.drawing import Clock, clock_of_edge
-from webapp.sheets.truing.form import SetUp
-from webapp.sheets.truing.view_face import FaceNow, face_now
+from webapp.sheets.truing.drawing import Clock, clock_of_edge, clock_of_face
+from webapp.sheets.truing.form import Held
 from webapp.sheets.truing.view_stored import RoundView, TruingView
 from webapp.sheets.truing.view_words import (
     STOP_WORDS,
-    advice_of,
     dial_words,
     divisions,
     held_words,
-    leaning_of,
     off_words,
+    wobble_of,
 )
 
 _SURE = (Stop.TRUE, Stop.SHAPE)
@@ -46,7 +48,7 @@ class MoveView:
 
 
 @dataclass(frozen=True, slots=True)
-class Tick:
+class StepToTick:
     """The step of the checklist that this set-up serves."""
 
     key: str
@@ -56,19 +58,39 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class EdgeNow:
-    """What the last round on the edge says to do."""
+    """What the last round on the edge says to do.
 
-    one: RoundView
+    `lies` is where the work lies, `lead` how the jaws hold it or why to stop; `said` is how the last move went.
+    """
+
     advice: Advice
     moves: tuple[MoveView, ...]
-    convergence: Convergence
+    number: int
+    next: int
     clock: Clock
     answer: str
     headline: str
     wrong_way: bool
-    next: int
+    swings: tuple[str, ...]
     said: tuple[str, ...]
+    lies: str
+    lead: str
     after: tuple[str, ...]
+    workings: tuple[Working, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FaceNow:
+    """What the last round on the face says to do."""
+
+    wobble: Wobble
+    too_large: str
+    clock: Clock
+    answer: str
+    headline: str
+    where: str
+    words: tuple[str, ...]
+    workings: tuple[Working, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +115,12 @@ class SetUpSheet:
     face: FaceNow | None
     latest: str
     lines: tuple[RoundLine, ...]
-    tick: Tick | None
+    tick: StepToTick | None
     # The back is ticked as faced, so the wheel has most likely been turned round since.
     turned: bool
 
     @property
-    def held(self) -> SetUp:
+    def held(self) -> Held:
         """How it is held."""
         return self.truing.held
 
@@ -109,70 +131,98 @@ def set_up_sheet(build: BuildView, casting: CastingView, truing: TruingView) -> 
     edges, faces = truing.live("radial"), truing.live("face")
     edge = _edge(edges, held) if edges else None
     face = face_now(build, casting, faces[-1], held) if faces else None
-    live = [one for one in truing.rounds if not one.struck_out]
-    latest = live[-1].kind if live else ""
     return SetUpSheet(
         truing=truing,
         words=held_words(held),
         outcome=_outcome(edge, edges, face, held.dial.unit),
         edge=edge,
         face=face,
-        latest=latest,
+        latest=truing.latest,
         lines=_lines(truing),
-        tick=_tick(casting, held, edge, face, latest),
+        tick=_tick(casting, truing, edge, face),
         turned=held.outward == "back" and casting.has(Stage.BACK_FACED),
     )
 
 
-def _edge(rounds: tuple[RoundView, ...], held: SetUp) -> EdgeNow:
-    found = [advice_of(one, held) for one in rounds]
+def _edge(rounds: tuple[RoundView, ...], held: Held) -> EdgeNow:
+    found = [held.advise(one.dial_readings) for one in rounds]
     last = found[-1]
     convergence = judge_rounds(found)
     wrong = convergence.trend is Trend.WRONG_WAY
-    reason = last.stop_reason
-    if reason is None:
-        answer, headline = (
-            ("not", "The last move went the wrong way") if wrong else ("caution", "Move these jaws")
-        )
+    if last.stop:
+        answer, headline = "serves" if last.stop in _SURE else "caution", STOP_WORDS[last.stop]
+    elif wrong:
+        answer, headline = "not", "The last move went the wrong way"
     else:
-        answer, headline = "serves" if reason in _SURE else "caution", STOP_WORDS[reason]
-    shown = {one.reading.angle_deg % 360: one.reading.nm for one in rounds[-1].readings}
-    moves = tuple(_move(move, shown, held) for move in last.moves)
-    told = {move.sentence for move in moves}
+        answer, headline = "caution", "Move these jaws"
     return EdgeNow(
-        one=rounds[-1],
         advice=last,
-        moves=moves,
-        convergence=convergence,
-        clock=clock_of_edge(last.picture, last.along_nm, held.grip, 2 * held.tolerance_nm),
+        moves=tuple(_move(move, last) for move in last.moves),
+        number=len(rounds),
+        next=len(rounds) + 1,
+        clock=clock_of_edge(last, 2 * held.tolerance_nm),
         answer=answer,
         headline=headline,
         wrong_way=wrong,
-        next=len(rounds) + 1,
-        # Below the moves stand how the last one went, and what is neither a move nor said above them.
-        said=convergence.words[len(rounds) :],
-        after=tuple(words for words in last.words[2:] if words not in told),
+        swings=say.swing_words(found),
+        said=say.trend_words(convergence, last),
+        lies=say.lies_words(last),
+        lead=say.stop_words(last) or say.GRIP[held.grip],
+        after=say.after_words(last),
+        workings=advice_workings(last),
     )
 
 
-def _move(move: JawMove, shown: dict[float, int], held: SetUp) -> MoveView:
-    at = shown.get((move.watch - 1) * 90.0)
-    dial = held.dial
+def _move(move: JawMove, advice: Advice) -> MoveView:
+    dial, at = advice.dial, advice.shown_at(move.watch)
     return MoveView(
         move=move,
         shows="" if at is None else dial_words(at, dial),
         way="down" if move.dial_change_nm < 0 else "up",
         by=f"{show(move.by_nm, dial.unit)}, {divisions(move.by_nm, dial)}",
         target="" if move.target_nm is None else dial_words(move.target_nm, dial),
-        sentence=move_words(move, dial),
+        sentence=say.move_words(move, dial),
     )
+
+
+def face_now(build: BuildView, casting: CastingView, one: RoundView, held: Held) -> FaceNow:
+    """The last round on the face, judged against the metal there is."""
+    stock = face_stock(build, casting, held.outward)
+    wobble = wobble_of(one, held, stock)
+    if wobble.too_large:
+        answer, headline = "not", "Do not cut: it leans by more than there is metal"
+    elif wobble.tap:
+        answer, headline = "caution", "Tap the face true"
+    else:
+        answer, headline = "serves", "The face runs true: leave it"
+    return FaceNow(
+        wobble=wobble,
+        too_large=say.too_large_words(wobble),
+        clock=clock_of_face(one.dial_readings, wobble, held.grip, 2 * held.tolerance_nm),
+        answer=answer,
+        headline=headline,
+        where=say.spot_words(wobble.tap_deg),
+        words=say.wobble_words(wobble),
+        workings=wobble_workings(wobble),
+    )
+
+
+def face_stock(build: BuildView, casting: CastingView, outward: str) -> int | None:
+    """Metal still to come off the side of the rim that faces out; None where it was not measured since it was cut."""
+    if casting.sizes.get("rim_height") is None:
+        return None
+    try:
+        return ask_metal(build, casting, Face.RIM_BACK if outward == "back" else Face.RIM_FRONT).stock_nm
+    except StockError:
+        # Not measured since the cut, or sizes that contradict each other: the metal sheet tells which.
+        return None
 
 
 def _outcome(edge: EdgeNow | None, edges: tuple[RoundView, ...], face: FaceNow | None, unit: Unit) -> str:
     if edge is not None:
         return off_words(edge.advice, len(edges), unit)
     if face is not None:
-        return f"the face leans {show(face.leaning.wobble.amplitude_nm, unit)} each way"
+        return f"the face leans {show(face.wobble.amplitude_nm, unit)} each way"
     return "nothing read"
 
 
@@ -181,12 +231,12 @@ def _lines(truing: TruingView) -> tuple[RoundLine, ...]:
     found = []
     for one in truing.rounds:
         if one.kind == "radial":
-            advice = advice_of(one, held)
-            said = STOP_WORDS[advice.stop_reason] if advice.stop_reason else ""
+            advice = held.advise(one.dial_readings)
+            said = STOP_WORDS[advice.stop] if advice.stop else ""
             found.append((one, advice.eccentricity_nm, advice.tir_nm, said))
         else:
-            wobble = leaning_of(one, held).wobble
-            said = f"Tap at {spot_words(wobble.tap_deg)}" if wobble.tap else "Runs true"
+            wobble = wobble_of(one, held)
+            said = f"Tap at {say.spot_words(wobble.tap_deg)}" if wobble.tap else "Runs true"
             found.append((one, wobble.amplitude_nm, wobble.swing_nm, said))
     most = max((swing for _, _, swing, _ in found), default=0) or 1
     return tuple(
@@ -196,18 +246,15 @@ def _lines(truing: TruingView) -> tuple[RoundLine, ...]:
 
 
 def _tick(
-    casting: CastingView,
-    held: SetUp,
-    edge: EdgeNow | None,
-    face: FaceNow | None,
-    latest: str,
-) -> Tick | None:
+    casting: CastingView, truing: TruingView, edge: EdgeNow | None, face: FaceNow | None
+) -> StepToTick | None:
     """The step to tick once the last round says to stop."""
-    key = _STEP.get((held.outward, latest), "")
+    latest = truing.latest
+    key = _STEP.get((truing.held.outward, latest), "")
     true = (latest == "radial" and edge is not None and edge.advice.stop) or (
         latest == "face" and face is not None and face.answer == "serves"
     )
     if not key or not true:
         return None
     step = tickable(key)
-    return Tick(key, step.words, key in casting.ticks) if isinstance(step, Step) else None
+    return StepToTick(key, step.words, key in casting.ticks) if isinstance(step, Step) else None

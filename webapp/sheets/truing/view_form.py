@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.lengths import plain, show
+from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, plain, show
 from webapp.records.views import BuildView
 from webapp.sheets.truing.form_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
 from webapp.sheets.truing.view_stored import TruingView
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SpotRow:
     """One spot of a form with angles of its own."""
 
     number: int
@@ -19,20 +19,20 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class RoundForm:
     """The form for the next round: which surface, how many spots, and what a number alone means."""
 
     kind: str
     read: str
     number: int
-    rows: tuple[Row, ...]
+    rows: tuple[SpotRow, ...]
     whole_words: str
     pointed_words: str
     radius: str
     radius_drawn: bool
 
 
-def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> Reading:
+def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> RoundForm:
     """The form for the next round, with even angles and a radius to start from."""
     kind = "face" if kind == "face" else "radial"
     count = SPOTS.get(read, 0)
@@ -40,13 +40,14 @@ def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> 
     faces = truing.live("face")
     last = faces[-1].radius_nm if faces else None
     example = 12 * dial.division_nm
-    return Reading(
+    per = NM_PER_MM if dial.unit is Unit.MM else NM_PER_INCH
+    return RoundForm(
         kind=kind,
         read=read if count else JAWS_ONLY,
         number=len(truing.live(kind)) + 1,
-        rows=tuple(Row(place + 1, f"{360 * place // count}") for place in range(count)),
+        rows=tuple(SpotRow(place + 1, f"{360 * place // count}") for place in range(count)),
         whole_words=f"12 is twelve divisions, {show(example, dial.unit)}",
-        pointed_words=f"{plain(example, dial.unit).split()[0]} is {UNIT_WORDS[dial.unit]}",
+        pointed_words=f"{example / per:.8g} is {UNIT_WORDS[dial.unit]}",
         radius=plain(build.nm("tread_diameter") // 2 if last is None else last, dial.unit),
         radius_drawn=last is None,
     )

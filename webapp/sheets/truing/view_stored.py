@@ -10,13 +10,14 @@ from sqlmodel import Session, col, select
 
 from domain.lengths import Unit, plain, shortest
 from domain.route.stages import Stage
-from domain.truing.dial_readings import JAWS, DialReading, spot_words
-from domain.truing.types import Dial, Grip, Surface
+from domain.truing.dial import JAWS, Dial, DialReading
+from domain.truing.setting import Grip, Surface
+from domain.truing.words import spot_words
 from webapp.facts.work_figures import work_figures
 from webapp.models import Casting, Chuck, Truing, TruingRound
 from webapp.models import DialReading as ReadingRow
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.truing.form import DIALS, OWN, SetUp
+from webapp.sheets.truing.form import DIALS, OWN, Held
 from webapp.typed.texts import Typed
 
 _MICRO = 1_000_000
@@ -55,7 +56,7 @@ class TruingView:
     """One set-up with its rounds, oldest first."""
 
     id: int
-    held: SetUp
+    held: Held
     done: bool
     who: str
     at: datetime
@@ -64,6 +65,11 @@ class TruingView:
     def live(self, kind: str) -> tuple[RoundView, ...]:
         """The rounds of a kind that count."""
         return tuple(one for one in self.rounds if one.kind == kind and not one.struck_out)
+
+    @property
+    def latest(self) -> str:
+        """The kind of the last round that counts; empty where there is none."""
+        return next((one.kind for one in reversed(self.rounds) if not one.struck_out), "")
 
 
 def truings_of(session: Session, casting_id: int) -> tuple[TruingView, ...]:
@@ -99,13 +105,13 @@ def _rounds(session: Session, casting_id: int) -> dict[int, tuple[RoundView, ...
         views[row.truing_id].append(
             RoundView(
                 row.id,
-                0 if row.struck_out else counted[of_kind],
-                row.kind,
-                row.radius_nm,
-                row.struck_out,
-                row.who,
-                row.at,
-                tuple(readings[row.id]),
+                number=0 if row.struck_out else counted[of_kind],
+                kind=row.kind,
+                radius_nm=row.radius_nm,
+                struck_out=row.struck_out,
+                who=row.who,
+                at=row.at,
+                readings=tuple(readings[row.id]),
             )
         )
     return {truing: tuple(of_it) for truing, of_it in views.items()}
@@ -118,17 +124,17 @@ def _where(angle_deg: float) -> str:
 
 def _view(row: Truing, rounds: dict[int, tuple[RoundView, ...]]) -> TruingView:
     assert row.id is not None  # it was read
-    return TruingView(row.id, _held(row), row.done, row.who, row.at, rounds.get(row.id, ()))
+    return TruingView(row.id, _held(row), row.done, who=row.who, at=row.at, rounds=rounds.get(row.id, ()))
 
 
-def _held(row: Truing) -> SetUp:
-    return SetUp(
+def _held(row: Truing) -> Held:
+    return Held(
         row.outward,
         Surface(row.surface),
         Grip(row.grip),
         Dial(row.division_nm, Unit(row.dial_unit), row.counts_up),
-        row.tolerance_nm,
-        row.screw_nm,
+        tolerance_nm=row.tolerance_nm,
+        screw_nm=row.screw_nm,
     )
 
 
@@ -165,7 +171,7 @@ def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typ
     return Typed({name: [text] for name, text in texts.items()})
 
 
-def _last(session: Session, build_id: int | None = None, outward: str = "") -> SetUp | None:
+def _last(session: Session, build_id: int | None = None, outward: str = "") -> Held | None:
     wanted = select(Truing).order_by(col(Truing.id).desc()).limit(1)
     if build_id is not None:
         wanted = wanted.join(Casting, col(Casting.id) == col(Truing.casting_id)).where(

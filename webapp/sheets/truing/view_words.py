@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from domain.lengths import Unit, show, show_in
-from domain.truing.dial_readings import spot_words
-from domain.truing.judging import advise
-from domain.truing.types import Advice, Dial, Grip, JawMove, Stop, Surface
-from domain.truing.wobble import Wobble, WobbleTooLargeError, find_wobble
-from webapp.sheets.truing.form import SetUp
+from domain.truing.dial import Dial
+from domain.truing.setting import Advice, Grip, JawMove, Stop, Surface
+from domain.truing.wobble import Wobble, find_wobble
+from domain.truing.words import spot_words
+from webapp.sheets.truing.form import Held
 from webapp.sheets.truing.view_stored import RoundView, TruingView
 
 SURFACE_WORDS = {
@@ -26,26 +25,10 @@ STOP_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Leaning:
-    """How the face leans, and what is wrong with that (empty where nothing is)."""
-
-    wobble: Wobble
-    too_large: str = ""
-
-
-def advice_of(one: RoundView, held: SetUp) -> Advice:
-    """What a round on the edge says."""
-    return advise(one.dial_readings, held.surface, held.grip, held.dial, held.tolerance_nm, held.screw_nm)
-
-
-def leaning_of(one: RoundView, held: SetUp, stock_nm: int | None = None) -> Leaning:
+def wobble_of(one: RoundView, held: Held, stock_nm: int | None = None) -> Wobble:
     """What a round on the face says."""
     assert one.radius_nm is not None  # a round on the face has one
-    try:
-        return Leaning(find_wobble(one.dial_readings, one.radius_nm, held.dial, stock_nm))
-    except WobbleTooLargeError as error:
-        return Leaning(error.wobble, str(error))
+    return find_wobble(one.dial_readings, one.radius_nm, held.dial, stock_nm)
 
 
 def dial_words(nm: int, dial: Dial) -> str:
@@ -60,7 +43,7 @@ def divisions(nm: int, dial: Dial) -> str:
     return f"{halves:g} {'division' if halves in (0.5, 1) else 'divisions'}{below}"
 
 
-def held_words(held: SetUp) -> str:
+def held_words(held: Held) -> str:
     """How it is held and read, in one line."""
     counts = "" if held.dial.counts_up_when_pushed_in else ", counting down as the plunger goes in"
     return (
@@ -71,11 +54,12 @@ def held_words(held: SetUp) -> str:
 
 def jaws_words(moves: Sequence[JawMove]) -> str:
     """Which jaws to move."""
-    said = "; ".join(f"slacken jaw {one.slacken}, tighten jaw {one.tighten}" for one in moves)
-    return f"{said[:1].upper()}{said[1:]}."
+    return (
+        "; ".join(f"slacken jaw {one.slacken}, tighten jaw {one.tighten}" for one in moves).capitalize() + "."
+    )
 
 
-def set_up_sentence(mark: str, held: SetUp) -> str:
+def set_up_sentence(mark: str, held: Held) -> str:
     """A set-up begun."""
     return f"Began setting {mark} true from the {held.outward}: {held_words(held)}."
 
@@ -85,11 +69,11 @@ def round_sentence(mark: str, truing: TruingView) -> str:
     one, held = truing.rounds[-1], truing.held
     unit = held.dial.unit
     if one.kind == "face":
-        wobble = leaning_of(one, held).wobble
+        wobble = wobble_of(one, held)
         tap = f"tap it at {spot_words(wobble.tap_deg)}" if wobble.tap else "leave it"
         return f"{mark}, round {one.number} on the face: it leans {show(wobble.amplitude_nm, unit)} each way; {tap}."
-    advice = advice_of(one, held)
-    do = f"{STOP_WORDS[advice.stop_reason]}." if advice.stop_reason else jaws_words(advice.moves)
+    advice = held.advise(one.dial_readings)
+    do = f"{STOP_WORDS[advice.stop]}." if advice.stop else jaws_words(advice.moves)
     return (
         f"{mark}, round {one.number} on {SURFACE_WORDS[held.surface]}: {show(advice.eccentricity_nm, unit)} off"
         f" the middle, the dial swings {show(advice.tir_nm, unit)}. {do}"
@@ -102,9 +86,9 @@ def closed_sentence(mark: str, truing: TruingView) -> str:
     outward, unit = truing.held.outward, truing.held.dial.unit
     if not rounds:
         return f"Stopped setting {mark} true from the {outward}: no round on the rim's edge was read."
-    last = advice_of(rounds[-1], truing.held)
-    begun = "Set {} true from the {}" if last.stop else "Stopped setting {} true from the {}"
-    return f"{begun.format(mark, outward)}: {off_words(last, len(rounds), unit)}."
+    last = truing.held.advise(rounds[-1].dial_readings)
+    begun = "Set" if last.stop else "Stopped setting"
+    return f"{begun} {mark} true from the {outward}: {off_words(last, len(rounds), unit)}."
 
 
 def off_words(last: Advice, rounds: int, unit: Unit) -> str:

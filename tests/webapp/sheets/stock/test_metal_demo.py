@@ -9,12 +9,13 @@ from collections.abc import Iterator
 import pytest
 from sqlmodel import col, delete, select
 
-from domain.stock.types import Face
+from domain.stock.sizes import Face
 from webapp.acts.ticks import tick_casting, tick_quartered
 from webapp.db import Db
 from webapp.demo.builds import make_demo
 from webapp.facts.metal import cut_answer, metal_sheet
-from webapp.facts.receiving import metal_of, receipt_nm
+from webapp.facts.metal_sizes import receipt_nm
+from webapp.facts.receiving import judge_casting
 from webapp.facts.work_figures import work_figures
 from webapp.models import Casting, Tick
 from webapp.records.builds import load_build
@@ -114,7 +115,8 @@ def _thickness(build: BuildView, casting: CastingView, face: Face) -> int | None
         ever(casting, BACK, {"bored", *LATER}) if rough else since(casting, BACK, {"bored", *LATER}, size.at)
     ):
         return size.nm
-    shares = metal_of(build, came).shares
+    received = judge_casting(build, casting).received
+    shares = received.shares if received else None
     back = shares.stock(Face.RIM_BACK if key == "rim_height" else Face.BOSS_BACK) if shares else None
     return min(size.nm, finished if back is None else came[key] - back)
 

@@ -21,12 +21,12 @@ from webapp.demo.builds import make_demo
 from webapp.facts.metal import MetalLine, cut_answer, metal_sheet, metal_words
 from webapp.facts.metal_sizes import terms_of
 from webapp.records.builds import load_build
+from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.records.views import BuildView, CastingView
 from webapp.settings import Settings
 from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.typed.receiving import ReceiptTyped
-from webapp.typed.texts import NOTHING_SENT
 
 ORIGIN = "http://127.0.0.1:8730"
 
@@ -626,7 +626,7 @@ def test_no_casting_of_the_demo_can_be_cut_under_size_without_a_stop(db: Db) -> 
     for extra, casting in enumerate([one for one in build.castings if one.state != "scrapped"][:-2]):
         inch = {"rim_least": 5.5, "rim_height": 0.56 + extra / 100, "boss_height": 0.85, "boss_proud": 0.01}
         sizes = {key: parse_length(f"{size:.3f} in", Unit.INCH) for key, size in inch.items()}
-        receive_casting(db, casting.id, ReceiptTyped(sizes), casting.version, NOTHING_SENT, actor)
+        receive_casting(db, casting.id, Asked(actor, casting.version), ReceiptTyped(sizes))
     with db.read() as session:
         build = load_build(session, 1)
     assert build is not None

@@ -13,7 +13,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from domain.stock.types import Face, FinishedFaces, RoughFaces
+from domain.stock.sizes import Face, Faces
 from tests.webapp.scenes import SIZES, Bench, Words, form_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp import render
@@ -391,7 +391,7 @@ def test_scrapped_castings_are_left_out(bench: Bench) -> None:
 
 # ---- The picture ----------------------------------------------------------------------------------
 
-ROUGH, FINISHED = RoughFaces(0, 13, -1, 17), FinishedFaces(0, 10, 0, 15)
+ROUGH, FINISHED = Faces(0, 13, -1, 17), Faces(0, 10, 0, 15)
 
 
 def test_the_picture_is_to_scale_along_the_axle() -> None:
@@ -410,7 +410,7 @@ def test_the_picture_is_to_scale_along_the_axle() -> None:
 @pytest.mark.parametrize("over", [None, -(10**9), 0, 10**9])
 @pytest.mark.parametrize("boss", [True, False])
 def test_the_picture_stays_on_its_sheet(over: int | None, boss: bool) -> None:
-    rough = ROUGH if boss else RoughFaces(0, 13)
+    rough = ROUGH if boss else Faces(0, 13)
     found = section(rough, FINISHED, 1, Outside(over, over, 10**9, 10**9, stepped=True), {})
     height = float(found.view_box.split()[3])
     for path in (*found.rough, *found.finished):
@@ -420,7 +420,7 @@ def test_the_picture_stays_on_its_sheet(over: int | None, boss: bool) -> None:
 
 def test_no_width_no_picture() -> None:
     with pytest.raises(ValueError, match="width"):
-        section(RoughFaces(0, 0), FinishedFaces(0, 0), 0, Outside(None, None, 0, 0), {})
+        section(Faces(0, 0), Faces(0, 0), 0, Outside(None, None, 0, 0), {})
 
 
 # ---- Whatever is typed ----------------------------------------------------------------------------
