@@ -33,7 +33,7 @@ from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
 from webapp.sheets.cutting import form_swing as swing
 from webapp.sheets.ordering import form as ordering
-from webapp.sheets.rods import form as crank
+from webapp.sheets.rods import form as rods_form
 from webapp.sheets.route import form as batches
 from webapp.sheets.stock import form_metal as metal
 from webapp.sheets.treads import form as treads
@@ -142,6 +142,7 @@ READERS = (
     one_text(balance.read_axle, balance.read_axle),
     Reader(batches.read_start, batches.read_start, form(set_up=next(iter(batches.SetUp)), castings="1 2")),
     Reader(batches.read_castings, batches.read_castings, form(castings="1 2")),
+    Reader(build.read_more_marks, lambda t: noted(lambda errors: build.read_more_marks(t, errors))),
     Reader(
         build.read_build,
         lambda t: build.read_build(t, with_marks=True),
@@ -155,7 +156,7 @@ READERS = (
     Reader(
         castings.read_mark, lambda t: noted(lambda errors: castings.read_mark(t, errors)), form(mark="W1")
     ),
-    one_text(crank.read_crank, lambda text: noted(lambda errors: crank.read_crank(text, errors))),
+    one_text(rods_form.read_crank, lambda text: noted(lambda errors: rods_form.read_crank(text, errors))),
     Reader(crankpins.read_crankpins, lambda t: crankpins.read_crankpins(t, MM)),
     Reader(how_measured.read_how, lambda t: noted(lambda errors: how_measured.read_how(t, MM, errors))),
     Reader(joint_figures.typed_texts, lambda t: joint_figures.typed_texts(t, DRAWING)),
@@ -185,7 +186,7 @@ READERS = (
         form(**HEIGHTS),
     ),
     Reader(receiving.read_receipt, lambda t: receiving.read_receipt(t, MM)),
-    Reader(rods.read_rods, lambda t: rods.read_rods(t, (rods.RodPair(1, 1, 2),), MM)),
+    Reader(rods_form.read_rods, lambda t: rods_form.read_rods(t, (rods.RodPair(1, 1, 2),), MM)),
     Reader(size_log.read_log, lambda t: size_log.read_log(t, sizes.BY_KEY, MM)),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
