@@ -11,6 +11,7 @@ from domain.route.guards import Objection, Strength, after_fixing
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import cure_figures
 from webapp.records.views import BuildView, CastingView
+from webapp.typed.joint_figures import placeholders
 
 # What may not begin before the bond can be handled; fixing the second wheel and quartering in one go may.
 _WORK = {stage.value: stage.doing for stage in after_fixing()}
@@ -50,7 +51,7 @@ def curing_words(build: BuildView, wheel: CastingView, key: str, now: datetime) 
 
 def _why(build: BuildView, clock: CureClock) -> str:
     figures = cure_figures(build)
-    whose = "a placeholder" if figures.placeholders("handling") else "as typed for this build"
+    whose = "a placeholder" if placeholders(figures, "handling") else "as typed for this build"
     return (
         f"It was ticked as bonded at {clock.bonded_at.astimezone():%H:%M}, and {figures.number('handling'):g} minutes"
         f" are allowed before it is handled ({whose}). If it was bonded earlier, or your compound's data sheet says"

@@ -30,8 +30,9 @@ from domain.measuring.uncertainty import COVERAGE, Budget
 from domain.working import Working
 from webapp.facts.correcting import sized_again
 from webapp.records.views import BuildView, Measured
+from webapp.typed.fields import Figures
 from webapp.typed.joint_fields import JointDrawing, usual_factor
-from webapp.typed.joint_figures import JointFigures, read_figures
+from webapp.typed.joint_figures import placeholders, read_figures
 
 _TABLED = {"adhesion": "adhesion", "service": "service_factor", "bush": "bush_friction"}
 _LOADS = ("load", "piston", "pressure")
@@ -55,12 +56,12 @@ def drawing_of(build: BuildView) -> JointDrawing:
 
 
 @lru_cache(maxsize=64)
-def _read(texts: tuple[tuple[str, str], ...], drawing: JointDrawing) -> tuple[JointFigures, str]:
+def _read(texts: tuple[tuple[str, str], ...], drawing: JointDrawing) -> tuple[Figures, str]:
     figures, errors = read_figures(dict(texts), drawing)
     return figures, next(iter(errors.values()), "")
 
 
-def figures_of(build: BuildView) -> JointFigures:
+def figures_of(build: BuildView) -> Figures:
     """The figures stored for a build, or FitError where they no longer agree with its drawing."""
     figures, wrong = _read(tuple(sorted(build.joint_texts.items())), drawing_of(build))
     if wrong:
@@ -68,7 +69,7 @@ def figures_of(build: BuildView) -> JointFigures:
     return figures
 
 
-def cure_figures(build: BuildView) -> JointFigures:
+def cure_figures(build: BuildView) -> Figures:
     """The figures to take the cure times from: they depend on no drawing, and hold whatever the others say."""
     return _read(tuple(sorted(build.joint_texts.items())), drawing_of(build))[0]
 
@@ -137,7 +138,7 @@ def holding_keys(build: BuildView) -> tuple[str, ...]:
     return (*_LOADS, "shear") if build.fit == "bond" else _LOADS
 
 
-def demand_of(build: BuildView, figures: JointFigures, coupled: bool, throw: Measured | None) -> SeatDemand:
+def demand_of(build: BuildView, figures: Figures, coupled: bool, throw: Measured | None) -> SeatDemand:
     """What the seat of a wheel must carry; half the axle's load is on each wheel."""
     throw_nm = throw.mean_nm if throw else build.nm("throw")
     return _demand(
@@ -150,12 +151,12 @@ def demand_of(build: BuildView, figures: JointFigures, coupled: bool, throw: Mea
     )
 
 
-def thrust_n(figures: JointFigures) -> float:
+def thrust_n(figures: Figures) -> float:
     """The push of one piston, N."""
     return piston_thrust_n(figures.nm("piston"), figures.number("pressure"))
 
 
-def wanted_of(figures: JointFigures, kind: FitKind) -> tuple[float, str]:
+def wanted_of(figures: Figures, kind: FitKind) -> tuple[float, str]:
     """The factor of safety wanted of a joint held this way, and who says so; a bond has its own taken off already."""
     if "factor" in figures.typed:
         return figures.number("factor"), figures.source("factor")
@@ -163,7 +164,7 @@ def wanted_of(figures: JointFigures, kind: FitKind) -> tuple[float, str]:
     return float(usual.text), usual.source
 
 
-def sourced(working: Working, figures: JointFigures, wanted_source: str) -> Working:
+def sourced(working: Working, figures: Figures, wanted_source: str) -> Working:
     """A working whose figures are named by who gave them: the table's source stands only where nothing is typed."""
     source = working.source.replace(demand_table()["safety"]["source"], wanted_source)
     for key, row in _TABLED.items():
@@ -173,14 +174,14 @@ def sourced(working: Working, figures: JointFigures, wanted_source: str) -> Work
     return replace(working, source=source)
 
 
-def friction_of(figures: JointFigures, kind: FitKind) -> Friction:
+def friction_of(figures: Figures, kind: FitKind) -> Friction:
     """The friction of the surfaces as they are when this fit is made."""
     return friction(kind, "oiled" if figures.chosen("friction") == "oiled" else _DRY[kind])
 
 
 def forced_joint(
     build: BuildView,
-    figures: JointFigures,
+    figures: Figures,
     kind: FitKind,
     seat_nm: int,
     boss_nm: int,
@@ -206,7 +207,7 @@ def forced_joint(
     )
 
 
-def holding_of(build: BuildView, figures: JointFigures, seat_nm: int) -> HeldBy:
+def holding_of(build: BuildView, figures: Figures, seat_nm: int) -> HeldBy:
     """What holds a wheel on a seat of this size."""
     if build.fit == "bond":
         return bonded_joint(figures, seat_nm, build.nm("boss_length"))
@@ -215,12 +216,12 @@ def holding_of(build: BuildView, figures: JointFigures, seat_nm: int) -> HeldBy:
     return forced_joint(build, figures, FitKind(build.fit), seat_nm, boss, length, wanted)
 
 
-def bonded_joint(figures: JointFigures, seat_nm: int, length_nm: int) -> BondedJoint:
+def bonded_joint(figures: Figures, seat_nm: int, length_nm: int) -> BondedJoint:
     """A seat or a pin bonded over this length."""
     return BondedJoint(seat_nm, length_nm, bond_sheet(figures), figures.number("hottest"))
 
 
-def bond_sheet(figures: JointFigures) -> BondSheet:
+def bond_sheet(figures: Figures) -> BondSheet:
     """The compound as typed, with placeholders where nothing is."""
     reductions = tuple(
         Reduction(
@@ -228,7 +229,7 @@ def bond_sheet(figures: JointFigures) -> BondSheet:
             one.words,
             figures.number(f"for_{one.key}"),
             figures.source(f"for_{one.key}"),
-            placeholder=bool(figures.placeholders(f"for_{one.key}")),
+            placeholder=bool(placeholders(figures, f"for_{one.key}")),
         )
         for one in placeholder_reductions()
     )

@@ -29,7 +29,8 @@ from webapp.facts.joint_terms import (
 from webapp.facts.places import Place, place_of
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import AxleView, BuildView, CastingView, Measured
-from webapp.typed.joint_figures import JointFigures
+from webapp.typed.fields import Figures
+from webapp.typed.joint_figures import placeholders
 
 # A joint that nothing has changed of is the same joint in the next request, and after a write in the same one.
 judged = lru_cache(maxsize=1024)(judge)
@@ -53,7 +54,7 @@ class Joints:
         return joint_of(self._build)
 
     @cached_property
-    def figures(self) -> JointFigures | str:
+    def figures(self) -> Figures | str:
         """The figures the joints are judged by, or the sentence why they do not hold together."""
         try:
             return figures_of(self._build)
@@ -93,7 +94,7 @@ class Joints:
         try:
             demand = demand_of(build, figures, coupled, throw)
             factor = wanted_of(figures, FitKind(build.fit))[0]
-            load = Load(demand, factor, figures.placeholders(*holding_keys(build)))
+            load = Load(demand, factor, placeholders(figures, *holding_keys(build)))
             return holding_of(build, figures, seat_nm), load
         except ValueError as error:
             return str(error), None
@@ -153,7 +154,7 @@ class Joints:
         torque = held.as_measured_nm
         if torque >= demand.torque_nm:
             return ""
-        invented = bool(figures.placeholders(*holding_keys(build)))
+        invented = bool(placeholders(figures, *holding_keys(build)))
         return never_holds(kind, most, safe <= wanted[1], (torque, demand.torque_nm), invented, build.unit)
 
 

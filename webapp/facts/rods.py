@@ -28,7 +28,7 @@ from webapp.facts.quartering import (
 )
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
-from webapp.typed.rods import SIDES, Figures, RodPair, figure_of, span_of, within_of
+from webapp.typed.rods import SIDES, RodFigures, RodPair, figure_of, span_of, within_of
 
 # A picture stepped by hand asks for the same verdict at each step.
 judged = lru_cache(maxsize=64)(judge_rods)
@@ -92,7 +92,7 @@ def pairs_of(build: BuildView) -> tuple[RodPair, ...]:
     return tuple(RodPair(one.id, one.number, two.number) for one, two in pairwise(axles))
 
 
-def coupled_rods(build: BuildView, heights: Mapping[int, HeightsView], rods: Figures) -> CoupledRods:
+def coupled_rods(build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures) -> CoupledRods:
     """Put the engine together from what is logged."""
     axles, known = coupled_of(build), _Known()
     if len(axles) < 2:
@@ -142,7 +142,7 @@ def headline(verdict: RodsVerdict, found: CoupledRods, unit: Unit) -> tuple[str,
     return headline_words(verdict, unit), states.get(verdict.answer, "caution")
 
 
-def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: Figures) -> RodsLine | None:
+def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures) -> RodsLine | None:
     """The line for the build's sheet; None where there are no rods."""
     found, address = coupled_rods(build, heights, rods), f"/builds/{build.id}/rods"
     if len(found.axles) < 2:
@@ -226,7 +226,7 @@ def _quarter(
     return sheet.quarter
 
 
-def _what_is_missing(build: BuildView, pair: RodPair, rods: Figures, known: _Known) -> None:
+def _what_is_missing(build: BuildView, pair: RodPair, rods: RodFigures, known: _Known) -> None:
     address, link = f"/builds/{build.id}/rods#rods-{pair.axle_id}", "Type the rods' figures"
     axles = f"axles {pair.front} and {pair.rear}"
     has = {key: figure_of(rods, pair.axle_id, "left", key) is not None for key in ("centre", "rod")}

@@ -18,7 +18,7 @@ from domain.working import Working
 from webapp.facts.cure import hold_words
 from webapp.facts.joint_terms import sourced, thrust_n, wanted_of
 from webapp.records.views import BuildView, CastingView
-from webapp.typed.joint_figures import JointFigures
+from webapp.typed.fields import Figures
 
 _GRAVITY = 9.80665
 
@@ -53,7 +53,7 @@ class WheelJoint:
     casting: CastingView
     finding: Finding
     seat_words: str
-    figures: JointFigures | str
+    figures: Figures | str
 
     @property
     def answer(self) -> Answer:
@@ -127,7 +127,7 @@ class WheelJoint:
             return Holding(answer, *said, cautions=(put_right,) if answer is Answer.NOT else ())
         return self._carried(found.carried, answer, said, self.figures)
 
-    def _carried(self, one: Carried, answer: Answer, said: tuple[str, str], figures: JointFigures) -> Holding:
+    def _carried(self, one: Carried, answer: Answer, said: tuple[str, str], figures: Figures) -> Holding:
         unit, demand = self.build.unit, one.load.demand
         how = "at the sizes measured" if one.held.kind.answer is Answer.CANNOT_TELL else "at least"
         by_whom = wanted_of(figures, self.finding.case.joint.kind)[1]
@@ -149,7 +149,7 @@ class WheelJoint:
             demand=demand,
         )
 
-    def _cautions(self, one: Carried, figures: JointFigures) -> list[str]:
+    def _cautions(self, one: Carried, figures: Figures) -> list[str]:
         said = []
         if one.load.invented:
             said.append(
@@ -172,7 +172,7 @@ class WheelJoint:
         return [*said, *words.held_cautions(one.held, self.build.unit)]
 
 
-def _load_workings(figures: JointFigures) -> tuple[Working, ...]:
+def _load_workings(figures: Figures) -> tuple[Working, ...]:
     load = figures.number("load")
     return (
         Working(

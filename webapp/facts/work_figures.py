@@ -7,18 +7,19 @@ from functools import lru_cache
 
 from domain.lengths import Unit
 from webapp.records.views import BuildView
+from webapp.typed.fields import Figures
 from webapp.typed.work_fields import FIELDS, GROUPS, WorkField
-from webapp.typed.work_figures import WorkFigures, read_figures
+from webapp.typed.work_figures import read_figures
 
 
-def work_figures(build: BuildView) -> WorkFigures:
+def work_figures(build: BuildView) -> Figures:
     """Every figure, typed or usual. What is stored was read once already, so nothing is wrong with it."""
     return _figures(tuple(sorted(build.work_texts.items())), build.unit)
 
 
 # One sheet asks for them many times over, and they seldom change.
 @lru_cache(maxsize=64)
-def _figures(texts: tuple[tuple[str, str], ...], unit: Unit) -> WorkFigures:
+def _figures(texts: tuple[tuple[str, str], ...], unit: Unit) -> Figures:
     return read_figures(dict(texts), unit)[0]
 
 

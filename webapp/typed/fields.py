@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
-from domain.lengths import Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, parse_length, plain, show
 from webapp.typed import quantities as q
+from webapp.typed.texts import Errors, Typed
 
 _WITHOUT_UNIT = re.compile(r"[^a-zA-Zµμ\"″”“]+")
 _BARE_CELSIUS = re.compile(r"[^a-zA-Z°º]+")
@@ -85,3 +88,81 @@ def unit_left_out(field: FigureField, text: str, unit: Unit) -> str:
         return " C" if _BARE_CELSIUS.fullmatch(text) else ""
     is_length = field.kind is None and not field.options
     return f" {unit}" if is_length and _WITHOUT_UNIT.fullmatch(text) else ""
+
+
+Value = int | float | str | None
+Values = Mapping[str, Value]
+
+
+@dataclass(frozen=True)
+class Figures:
+    """Every figure of a table of fields by its key, typed or usual: lengths in nm, the others in their kind's unit."""
+
+    values: Values
+    usuals: Mapping[str, Usual]
+    typed: frozenset[str]
+
+    def nm(self, key: str) -> int:
+        """A length."""
+        value = self.values[key]
+        assert isinstance(value, int)  # the field is a length with a usual one
+        return value
+
+    def number(self, key: str) -> float:
+        """A figure that has a usual one."""
+        value = self.values[key]
+        assert isinstance(value, int | float)
+        return value
+
+    def perhaps(self, key: str) -> float | None:
+        """A figure that may not be given."""
+        value = self.values[key]
+        return value if isinstance(value, int | float) else None
+
+    def chosen(self, key: str) -> str:
+        """A choice."""
+        return str(self.values[key])
+
+    def source(self, key: str) -> str:
+        """Who says so."""
+        return "as typed for this build" if key in self.typed else self.usuals[key].source
+
+
+Field = TypeVar("Field", bound=FigureField)
+
+
+def read_all(
+    fields: Iterable[Field],
+    texts: Mapping[str, str],
+    unit: Unit,
+    usual: Callable[[Field, Values], Usual],
+) -> tuple[Figures, Errors]:
+    """The figures a form or the data file gives; a field in error has its sentence and no value."""
+    errors = Errors()
+    values: dict[str, Value] = {}
+    usuals: dict[str, Usual] = {}
+    for one in fields:
+        usuals[one.key] = usual(one, values)
+        typed = texts.get(one.key, "").strip()
+        text = typed or usuals[one.key].text
+        try:
+            # What is usual is written with its unit, whatever the build's own is.
+            values[one.key] = read_figure(one, text, unit if typed else Unit.MM) if text else None
+        except (LengthError, q.QuantityError) as error:
+            errors[one.key] = str(error)
+    known = frozenset(key for key, text in texts.items() if text.strip() and key in usuals)
+    return Figures(values, usuals, known), errors
+
+
+def texts_to_keep(
+    fields: Iterable[Field], typed: Typed, unit: Unit, check: Callable[[dict[str, str]], Errors]
+) -> tuple[dict[str, str], Errors]:
+    """The texts to store, as typed; a figure without its unit gets it, for nobody should have to guess."""
+    by_key = {one.key: one for one in fields}
+    texts = {key: " ".join(typed.get(key).split()) for key in by_key}
+    texts = {key: text for key, text in texts.items() if text}
+    long = [key for key, text in texts.items() if len(text) > q.LONGEST]
+    errors = Errors(dict.fromkeys(long, f"That is more than {q.LONGEST} characters: write one figure."))
+    if not errors:
+        errors = check(texts)
+    return {key: text + unit_left_out(by_key[key], text, unit) for key, text in texts.items()}, errors

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from domain.joints.bond import DEFAULT_GAP, DEFAULT_SAFETY
@@ -20,7 +20,7 @@ from domain.joints.terms import (
 )
 from domain.lengths import Unit, plain
 from webapp.typed import quantities as q
-from webapp.typed.fields import FigureField, Usual
+from webapp.typed.fields import FigureField, Usual, Values
 
 _OURS = "a placeholder of our own, no source"
 _UM = 1_000
@@ -40,7 +40,6 @@ class JointDrawing:
     fit_most_nm: int
 
 
-Values = Mapping[str, int | float | str | None]
 Rule = Callable[[JointDrawing, Values], Usual]
 
 

@@ -3,74 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from domain.joints.bond import GapRange
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.terms import check_gap_range
-from domain.lengths import LengthError, Unit, show
-from webapp.typed.fields import Usual, read_figure, unit_left_out
+from domain.lengths import Unit, show
+from webapp.typed.fields import Figures, read_all, texts_to_keep
 from webapp.typed.joint_fields import BY_KEY, FIELDS, JointDrawing
-from webapp.typed.quantities import LONGEST, QuantityError
 from webapp.typed.texts import Errors, Typed
 
 
-@dataclass(frozen=True)
-class JointFigures:
-    """Every figure by its key, typed or usual: lengths in nm, the others in their kind's unit."""
-
-    values: Mapping[str, int | float | str | None]
-    usuals: Mapping[str, Usual]
-    typed: frozenset[str]
-
-    def nm(self, key: str) -> int:
-        """A length."""
-        value = self.values[key]
-        assert isinstance(value, int)  # the field is a length
-        return value
-
-    def number(self, key: str) -> float:
-        """Any other figure."""
-        value = self.values[key]
-        assert isinstance(value, int | float)  # the field is a figure and has a usual one
-        return value
-
-    def chosen(self, key: str) -> str:
-        """A choice."""
-        return str(self.values[key])
-
-    def source(self, key: str) -> str:
-        """Who says so."""
-        return "as typed for this build" if key in self.typed else self.usuals[key].source
-
-    def placeholders(self, *keys: str) -> tuple[str, ...]:
-        """Those of the figures that are placeholders, in words."""
-        return tuple(
-            BY_KEY[key].name[:1].lower() + BY_KEY[key].name[1:]
-            for key in keys
-            if key not in self.typed and self.usuals[key].placeholder
-        )
+def placeholders(figures: Figures, *keys: str) -> tuple[str, ...]:
+    """Those of the figures that are placeholders, in words."""
+    return tuple(
+        BY_KEY[key].name[:1].lower() + BY_KEY[key].name[1:]
+        for key in keys
+        if key not in figures.typed and figures.usuals[key].placeholder
+    )
 
 
-def read_figures(texts: Mapping[str, str], drawing: JointDrawing) -> tuple[JointFigures, Errors]:
+def read_figures(texts: Mapping[str, str], drawing: JointDrawing) -> tuple[Figures, Errors]:
     """The figures a form or the data file gives; a field in error has its sentence and no value."""
-    errors = Errors()
-    values: dict[str, int | float | str | None] = {}
-    usuals: dict[str, Usual] = {}
-    for field in FIELDS:
-        usual = usuals[field.key] = field.usual(drawing, values)
-        text = texts.get(field.key, "").strip() or usual.text
-        try:
-            values[field.key] = read_figure(field, text, drawing.unit) if text else None
-        except (LengthError, QuantityError) as error:
-            errors[field.key] = str(error)
-    typed = frozenset(key for key, text in texts.items() if text.strip() and key in BY_KEY)
-    figures = JointFigures(values, usuals, typed)
+    figures, errors = read_all(
+        FIELDS, texts, drawing.unit, lambda field, values: field.usual(drawing, values)
+    )
     _check_together(figures, errors, drawing.unit)
     return figures, errors
 
 
-def _check_together(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+def _check_together(figures: Figures, errors: Errors, unit: Unit) -> None:
     """Figures that contradict each other; a check waits only while a figure of its own cannot be read."""
     for keys, check in (
         (("gap_least", "gap_most", "gap_limit"), _check_gap),
@@ -81,7 +42,7 @@ def _check_together(figures: JointFigures, errors: Errors, unit: Unit) -> None:
             check(figures, errors, unit)
 
 
-def _check_gap(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+def _check_gap(figures: Figures, errors: Errors, unit: Unit) -> None:
     least, most, limit = (figures.nm(key) for key in ("gap_least", "gap_most", "gap_limit"))
     try:
         check_gap_range(GapRange(least, most, limit, ""))
@@ -94,12 +55,12 @@ def _check_gap(figures: JointFigures, errors: Errors, unit: Unit) -> None:
         )
 
 
-def _check_cure(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+def _check_cure(figures: Figures, errors: Errors, unit: Unit) -> None:
     if figures.number("handling") > figures.number("full_cure") * 60:
         errors["full_cure"] = "Full cure must not come before handling, such as 60 minutes and 24 hours."
 
 
-def _check_pin(figures: JointFigures, errors: Errors, unit: Unit) -> None:
+def _check_pin(figures: Figures, errors: Errors, unit: Unit) -> None:
     boss, hole, pin = (figures.nm(key) for key in ("pin_boss", "pin_hole", "pin_seat"))
     if max(hole, pin) >= boss:
         errors["pin_boss"] = (
@@ -113,16 +74,10 @@ def _check_pin(figures: JointFigures, errors: Errors, unit: Unit) -> None:
 
 
 def typed_texts(typed: Typed, drawing: JointDrawing) -> tuple[dict[str, str], Errors]:
-    """The texts to store, as typed; a bare length or temperature gets its unit, for nobody should have to guess."""
-    texts = {field.key: " ".join(typed.get(field.key).split()) for field in FIELDS}
-    texts = {key: text for key, text in texts.items() if text}
-    long = [key for key, text in texts.items() if len(text) > LONGEST]
-    errors = Errors(dict.fromkeys(long, f"That is more than {LONGEST} characters: write one figure."))
-    if not errors:
-        errors = read_figures(texts, drawing)[1]
-    return {key: text + unit_left_out(BY_KEY[key], text, drawing.unit) for key, text in texts.items()}, errors
+    """The texts to store, as typed."""
+    return texts_to_keep(FIELDS, typed, drawing.unit, lambda texts: read_figures(texts, drawing)[1])
 
 
-def pin_kind(figures: JointFigures) -> FitKind:
+def pin_kind(figures: Figures) -> FitKind:
     """How the crankpin is held."""
     return FitKind(figures.chosen("pin_fit"))

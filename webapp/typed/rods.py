@@ -12,7 +12,7 @@ SIDES = ("left", "right")
 WITHIN = "within"
 
 # By the axle in front, the side and the key.
-Figures = Mapping[tuple[int, str, str], Length]
+RodFigures = Mapping[tuple[int, str, str], Length]
 
 
 @dataclass(frozen=True)
@@ -61,12 +61,12 @@ def name_of(axle_id: int, side: str, key: str) -> str:
     return f"{key}-{side}-{axle_id}"
 
 
-def figure_of(figures: Figures, axle_id: int, side: str, key: str) -> Length | None:
+def figure_of(figures: RodFigures, axle_id: int, side: str, key: str) -> Length | None:
     """A figure of one side; one left empty is taken from the other side."""
     return figures.get((axle_id, side, key)) or figures.get((axle_id, other_side(side), key))
 
 
-def clearance_of(figures: Figures, axle_id: int, side: str) -> int | None:
+def clearance_of(figures: RodFigures, axle_id: int, side: str) -> int | None:
     """Both bushes of a rod added, nm: as typed, or the two typed one by one, or as on the other side."""
     for which in (side, other_side(side)):
         added = figures.get((axle_id, which, "clearance"))
@@ -79,12 +79,12 @@ def clearance_of(figures: Figures, axle_id: int, side: str) -> int | None:
     return None
 
 
-def within_of(figures: Figures) -> Length | None:
+def within_of(figures: RodFigures) -> Length | None:
     """How sure centres and rods are measured: one figure for all."""
     return next((figures[at] for at in sorted(figures) if at[2] == WITHIN), None)
 
 
-def side_of(figures: Figures, axle_id: int, side: str) -> RodSide | None:
+def side_of(figures: RodFigures, axle_id: int, side: str) -> RodSide | None:
     """A rod and what it couples; a centre or rod not typed is taken as the other. None with neither."""
     centre, rod = (figure_of(figures, axle_id, side, key) for key in ("centre", "rod"))
     one = centre or rod
@@ -102,7 +102,7 @@ def side_of(figures: Figures, axle_id: int, side: str) -> RodSide | None:
     )
 
 
-def span_of(figures: Figures, axle_id: int) -> RodSpan | None:
+def span_of(figures: RodFigures, axle_id: int) -> RodSpan | None:
     """The two rods behind an axle; None while nothing of their length was typed."""
     left, right = (side_of(figures, axle_id, side) for side in SIDES)
     return None if left is None or right is None else RodSpan(left, right)

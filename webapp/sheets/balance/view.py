@@ -27,7 +27,7 @@ from webapp.sheets.balance.view_given import (
     worked,
 )
 from webapp.sheets.balance.view_wheels import Fact, WheelPart, gmm, judged_of, wheel_part
-from webapp.typed.work_figures import WorkFigures
+from webapp.typed.fields import Figures
 
 _ANSWERS = {
     Matters.NO: ("serves", "At this speed it does not matter"),
@@ -58,7 +58,7 @@ class BalanceSheet:
     workings: tuple[Working, ...] = ()
 
 
-def balance_sheet(build: BuildView, figures: WorkFigures, axle: str = DRIVEN) -> BalanceSheet:
+def balance_sheet(build: BuildView, figures: Figures, axle: str = DRIVEN) -> BalanceSheet:
     """The sheet of the driven axle, or of another coupled to it, by the figures given."""
     troubles: list[BalanceTrouble] = []
     cranks = cranks_of(build, figures, troubles)

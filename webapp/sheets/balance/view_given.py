@@ -23,8 +23,8 @@ from domain.working import Working
 from webapp.facts.joint_terms import cure_figures
 from webapp.records.views import BuildView
 from webapp.sheets.balance.form import DRIVEN, OTHER
+from webapp.typed.fields import Figures
 from webapp.typed.work_fields import BY_KEY
-from webapp.typed.work_figures import WorkFigures
 
 # Which of the form's boxes a refusal of the domain belongs to, where the two are called differently.
 _BOX = {
@@ -77,11 +77,11 @@ def trouble_of(error: BalanceError) -> BalanceTrouble:
     return BalanceTrouble(box if box in BY_KEY else "", str(error))
 
 
-def missing_of(figures: WorkFigures, keys: Iterable[str]) -> tuple[tuple[str, str], ...]:
+def missing_of(figures: Figures, keys: Iterable[str]) -> tuple[tuple[str, str], ...]:
     return tuple((key, BY_KEY[key].words) for key in keys if figures.perhaps(key) is None)
 
 
-def cranks_of(build: BuildView, figures: WorkFigures, troubles: list[BalanceTrouble]) -> Cranks | None:
+def cranks_of(build: BuildView, figures: Figures, troubles: list[BalanceTrouble]) -> Cranks | None:
     if not any(axle.coupled for axle in build.axles):
         troubles.append(
             BalanceTrouble("", "This build has no coupled axle, so there is no crank to balance.")
@@ -96,7 +96,7 @@ def cranks_of(build: BuildView, figures: WorkFigures, troubles: list[BalanceTrou
         return None
 
 
-def notes_of(build: BuildView, figures: WorkFigures, cranks: Cranks | None) -> tuple[BalanceNote, ...]:
+def notes_of(build: BuildView, figures: Figures, cranks: Cranks | None) -> tuple[BalanceNote, ...]:
     """What does not stop the sheet but is worth another look."""
     if cranks is None:
         return ()
@@ -112,7 +112,7 @@ def notes_of(build: BuildView, figures: WorkFigures, cranks: Cranks | None) -> t
     return (*(BalanceNote("", words) for words in notes), *_narrow(build, figures))
 
 
-def _narrow(build: BuildView, figures: WorkFigures) -> tuple[BalanceNote, ...]:
+def _narrow(build: BuildView, figures: Figures) -> tuple[BalanceNote, ...]:
     if figures.perhaps("cylinder_planes") is None:
         return ()
     apart = figures.nm("cylinder_planes")
@@ -120,7 +120,7 @@ def _narrow(build: BuildView, figures: WorkFigures) -> tuple[BalanceNote, ...]:
     return () if faces is None else (BalanceNote("cylinder_planes", narrow_words(apart, faces, build.unit)),)
 
 
-def cast_of(figures: WorkFigures, build: BuildView, troubles: list[BalanceTrouble]) -> Cast | None:
+def cast_of(figures: Figures, build: BuildView, troubles: list[BalanceTrouble]) -> Cast | None:
     if missing_of(figures, SIZES):
         return None
     outer, chord, thick = (figures.nm(key) for key in SIZES)
@@ -140,7 +140,7 @@ def cast_of(figures: WorkFigures, build: BuildView, troubles: list[BalanceTroubl
 
 
 def worked(
-    build: BuildView, figures: WorkFigures, cranks: Cranks, cast: Cast | None, axle: str
+    build: BuildView, figures: Figures, cranks: Cranks, cast: Cast | None, axle: str
 ) -> tuple[BalanceCase, Balance, tuple[Working, ...]]:
     before: list[Working] = []
     apart = figures.perhaps("weight_planes")
@@ -178,7 +178,7 @@ def worked(
     return case, balance_axle(case, build.unit), tuple(before)
 
 
-def _load(build: BuildView, figures: WorkFigures, before: list[Working]) -> float | None:
+def _load(build: BuildView, figures: Figures, before: list[Working]) -> float | None:
     """As typed here, else half of what was typed for the joints; a placeholder is no load."""
     own = figures.perhaps("wheel_load")
     if own is not None:

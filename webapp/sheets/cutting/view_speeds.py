@@ -30,7 +30,7 @@ from webapp.records.machines import MachineView
 from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import DrillView
 from webapp.sheets.cutting.form_speeds import Tried
-from webapp.typed.work_figures import WorkFigures
+from webapp.typed.fields import Figures
 
 # The figures of a drawing, of a casting and of a build that a cut goes by, by their keys.
 _DRAWN = (
@@ -178,7 +178,7 @@ def measured_wheel(casting: CastingView | None) -> MeasuredWheel:
     return MeasuredWheel(**{f"{key}_nm": sizes[key].nm for key in _MEASURED if key in sizes})
 
 
-def _factors(figures: WorkFigures) -> tuple[Factors, str]:
+def _factors(figures: Figures) -> tuple[Factors, str]:
     """The build's slowing factors; the usual ones, and why, where they cannot be worked with."""
     usual = usual_factors()
     typed = {"interrupted", "chilled"} & figures.typed
@@ -189,7 +189,7 @@ def _factors(figures: WorkFigures) -> tuple[Factors, str]:
         return usual, f"{error} Until then the usual ones are reckoned with."
 
 
-def _usual_cuts(build: BuildView, figures: WorkFigures, drills: Sequence[DrillView]) -> UsualCuts:
+def _usual_cuts(build: BuildView, figures: Figures, drills: Sequence[DrillView]) -> UsualCuts:
     return UsualCuts(
         **{f"{key}_nm": figures.nm(key) for key in _USUAL},
         bore_drill_nm=_drill_nm(build, "bore", drills),

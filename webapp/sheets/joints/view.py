@@ -26,9 +26,9 @@ from webapp.facts.joint_terms import (
 )
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
-from webapp.typed.fields import Usual
+from webapp.typed.fields import Figures, Usual
 from webapp.typed.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
-from webapp.typed.joint_figures import JointFigures, pin_kind, read_figures
+from webapp.typed.joint_figures import pin_kind, placeholders, read_figures
 from webapp.typed.texts import Errors
 
 _SMALLEST_SHOWN_NM = 1_000
@@ -106,7 +106,7 @@ def joint_sheet(build: BuildView) -> JointSheet:
         groups=tuple(_group(build, key, figures) for key in GROUPS),
         rows=rows,
         failing=failing,
-        invented=figures.placeholders(*holding_keys(build)),
+        invented=placeholders(figures, *holding_keys(build)),
         pin=pin_report(build) if coupled and not wrong else None,
         wrong=wrong,
     )
@@ -117,7 +117,7 @@ def _row(build: BuildView, axle: AxleView, side: str) -> JointRow:
     return JointRow(axle, side, casting, facts_of(build).joints.of(casting) if casting else None)
 
 
-def _group(build: BuildView, group: str, figures: JointFigures) -> FieldGroup:
+def _group(build: BuildView, group: str, figures: Figures) -> FieldGroup:
     own = BOND if build.fit == "bond" else FORCED
     fields = [field for field in FIELDS if field.group == group]
     lines = tuple(
@@ -160,7 +160,7 @@ def pin_report(build: BuildView) -> PinReport:
         factor_of_safety(held.counted_nm, demand.torque_nm, wanted),
         factor_of_safety(held.counted_n, demand.axial_n, wanted, "N"),
     )
-    invented = figures.placeholders("piston", "pressure", "pin_fit", "pin_seat", "pin_boss")
+    invented = placeholders(figures, "piston", "pressure", "pin_fit", "pin_seat", "pin_boss")
     cautions = [f"Placeholders, not your engine's figures: {', '.join(invented)}."] if invented else []
     answer = worst(held.kind.answer, *(one.answer for one in factors))
     if invented and answer is Answer.NOT:

@@ -11,13 +11,13 @@ from webapp.records.change import Change, change_build
 from webapp.records.heights import rod_figures
 from webapp.records.outcome import OutOfDate
 from webapp.records.views import BuildView
-from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, Figures, RodPair
+from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, RodFigures, RodPair
 
 _KEYS = (*(one.key for one in FIELDS), WITHIN)
 
 
 @change_build("rods")
-def save_rods(it: Change, figures: Figures) -> None:
+def save_rods(it: Change, figures: RodFigures) -> None:
     """Store every figure of the rods as typed; one that is not given any more is taken away."""
     build, pairs = it.build, pairs_of(it.build)
     fronts = {pair.axle_id for pair in pairs}
@@ -37,7 +37,7 @@ def save_rods(it: Change, figures: Figures) -> None:
     it.tell("rods", f"Rods: {'; '.join(told)}.")
 
 
-def _told(build: BuildView, pairs: tuple[RodPair, ...], was: Figures, now: Figures) -> list[str]:
+def _told(build: BuildView, pairs: tuple[RodPair, ...], was: RodFigures, now: RodFigures) -> list[str]:
     """What is changed, rod by rod."""
     told = []
     for pair in pairs:

@@ -14,8 +14,8 @@ from webapp.typed.rods import (
     FIELDS,
     SIDES,
     WITHIN,
-    Figures,
     RodField,
+    RodFigures,
     RodPair,
     name_of,
     other_side,
@@ -92,7 +92,7 @@ def _parse(typed: Typed, name: str, unit: Unit, errors: Errors) -> Length | None
     return Length(size.nm, text + unit_left_out(_AS_LENGTH, text, unit))
 
 
-def _check_bushes(found: Figures, axle_id: int, side: str, unit: Unit, errors: Errors) -> None:
+def _check_bushes(found: RodFigures, axle_id: int, side: str, unit: Unit, errors: Errors) -> None:
     given = [key for key in BUSHES if (axle_id, side, key) in found]
     names = [name_of(axle_id, side, key) for key in BUSHES]
     if errors.keys() & set(names) or not given:
@@ -109,7 +109,7 @@ def _check_bushes(found: Figures, axle_id: int, side: str, unit: Unit, errors: E
         )
 
 
-def impossible(figures: Figures, pairs: Sequence[RodPair], throw_nm: int, unit: Unit) -> Errors:
+def impossible(figures: RodFigures, pairs: Sequence[RodPair], throw_nm: int, unit: Unit) -> Errors:
     """What no rods can be, beside the field it was typed in; judged against the drawing's throw."""
     errors, axle = Errors(), RodAxle(throw_nm, throw_nm, 90.0)
     for pair in pairs:
@@ -123,7 +123,7 @@ def impossible(figures: Figures, pairs: Sequence[RodPair], throw_nm: int, unit: 
     return errors
 
 
-def _field_of(figures: Figures, axle_id: int, figure: EngineFigure) -> str:
+def _field_of(figures: RodFigures, axle_id: int, figure: EngineFigure) -> str:
     """The form's field for a figure of the rods: where the figure that stands in for it was typed."""
     side = str(figure.side)
     for key in _STANDS_IN.get(figure.kind, (figure.kind.value,)):

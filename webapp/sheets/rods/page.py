@@ -17,7 +17,7 @@ from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import impossible, read_crank, read_rods
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, name_of
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, RodFigures, name_of
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
@@ -27,7 +27,7 @@ from webapp.web.load import get_build
 router = APIRouter()
 
 
-def _logged(db: Db, build_id: int) -> tuple[Mapping[int, HeightsView], Figures]:
+def _logged(db: Db, build_id: int) -> tuple[Mapping[int, HeightsView], RodFigures]:
     with db.read() as session:
         return heights_of(session, build_id), rod_figures(session, build_id)
 
@@ -102,7 +102,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     )
 
 
-def _read(typed: Typed, build: BuildView) -> tuple[Figures, Errors]:
+def _read(typed: Typed, build: BuildView) -> tuple[RodFigures, Errors]:
     pairs = pairs_of(build)
     figures, errors = read_rods(typed, pairs, build.unit)
     return figures, errors or impossible(figures, pairs, build.nm("throw"), build.unit)

@@ -31,7 +31,7 @@ from webapp.facts.throws import odd_wheels
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.rods.view_turn import RodsTurn, turn_view
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, Figures, clearance_of, name_of, within_of
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, RodFigures, clearance_of, name_of, within_of
 from webapp.typed.texts import Typed
 
 _STATES = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
@@ -82,7 +82,7 @@ class RodsSheet:
 
 
 def rods_sheet(
-    build: BuildView, heights: Mapping[int, HeightsView], rods: Figures, crank: float | None
+    build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures, crank: float | None
 ) -> RodsSheet:
     """The sheet as everything stands."""
     found, odd = coupled_rods(build, heights, rods), cylinders_conflict(build)
@@ -111,7 +111,7 @@ def rods_sheet(
     )
 
 
-def stored_texts(build: BuildView, rods: Figures) -> Typed:
+def stored_texts(build: BuildView, rods: RodFigures) -> Typed:
     """The form with the figures as they were typed."""
     texts = {}
     for pair in pairs_of(build):
@@ -123,7 +123,7 @@ def stored_texts(build: BuildView, rods: Figures) -> Typed:
     return Typed({**texts, WITHIN: [within.text if within else ""]})
 
 
-def taken_alike(build: BuildView, rods: Figures) -> dict[str, str]:
+def taken_alike(build: BuildView, rods: RodFigures) -> dict[str, str]:
     """For each field left empty whose other side is filled in: that it is taken from there, by the field's name."""
     taken = {}
     for pair in pairs_of(build):
@@ -137,7 +137,7 @@ def taken_alike(build: BuildView, rods: Figures) -> dict[str, str]:
     return taken
 
 
-def _counts(rods: Figures, axle_id: int, side: str, key: str) -> bool:
+def _counts(rods: RodFigures, axle_id: int, side: str, key: str) -> bool:
     """A side that has a clearance of its own, in one figure or in two, takes none of the other's."""
     if key not in ("clearance", *BUSHES):
         return True

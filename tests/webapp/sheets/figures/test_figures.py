@@ -12,8 +12,9 @@ from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
 from webapp.facts.work_figures import work_figures
 from webapp.records.builds import load_build
+from webapp.typed.fields import Figures
 from webapp.typed.work_fields import FIELDS
-from webapp.typed.work_figures import WorkFigures, read_figures
+from webapp.typed.work_figures import read_figures
 
 PAGE = "/builds/1/figures"
 
@@ -26,7 +27,7 @@ def bench(client: TestClient, db: Db) -> Bench:
     return bench
 
 
-def _figures(bench: Bench) -> WorkFigures:
+def _figures(bench: Bench) -> Figures:
     with bench.db.read() as session:
         build = load_build(session, 1)
     assert build is not None
