@@ -11,7 +11,7 @@ from domain.cranks.quartering import Branch
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
 from webapp.db import Db
-from webapp.demo.bench import WHO, Bench
+from webapp.demo.bench import ASKED, Bench
 from webapp.sheets.cranks.change import pair_key, store_heights
 from webapp.sheets.cranks.form_quartering import HeightsTyped, HeightTyped
 from webapp.upgrade import prepare
@@ -107,7 +107,7 @@ def _measured_set(path: Path) -> None:
         typed = HeightsTyped(
             read["centre"], {"left": read["left"], "right": read["right"]}, branches, expanded_nm=5_000
         )
-        store_heights(db, axle.id, typed, axle.version, pair_key(axle), "", WHO)
+        store_heights(db, axle.id, ASKED, typed, pair_key(axle))
     db.close()
 
 
@@ -126,7 +126,7 @@ def test_the_axle_that_binds_is_named_and_measured_again_they_go(
             for label in ("Axle centres, left", "Rod centres, left"):
                 pair.get_by_label(label, exact=True).fill("6.5")
             pair.get_by_label("Clearance, both bushes added, left", exact=True).fill("0.005")
-        page.locator("#rods-who").fill("AB")
+        page.locator("#who").fill("AB")
         tablet.tap("Save and judge")
         answer = page.locator("#answer")
         expect(answer).to_contain_text("The rods bind")
