@@ -66,13 +66,15 @@ def _measurement(
     expanded = chance.choice((None, 1_000, 4_000, 15_000))
     low, high = chance.choice(((nm - 4_000, nm + 4_000), (nm, None), (None, nm)))
     plug = kind == "bore" and chance.random() < 0.2
+    # A plug gauge gives an interval instead of a value.
+    found = (None, None, low, high) if plug else (nm, expanded, None, None)
     connection.execute(
-        "UPDATE measurement SET mean_nm = ?, expanded_nm = ?, by_plug = ?, low_nm = ?, high_nm = ? WHERE id = ?",
-        (nm, None if plug else expanded, plug, low if plug else None, high if plug else None, measurement),
+        "UPDATE measurement SET value = ?, expanded = ?, low = ?, high = ? WHERE id = ?",
+        (*found, measurement),
     )
     spread = chance.choice((0, 0, 2_000, 40_000))
     for ordinal, size in enumerate((nm - spread, nm + spread, nm, nm), start=1):
         connection.execute(
-            "UPDATE reading SET nm = ?, text = ? WHERE measurement_id = ? AND ordinal = ?",
+            "UPDATE reading SET value = ?, text = ? WHERE measurement_id = ? AND ordinal = ?",
             (size, f"{size / 1e6:.3f} mm", measurement, ordinal),
         )
