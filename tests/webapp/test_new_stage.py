@@ -12,8 +12,7 @@ from shutil import copytree, ignore_patterns
 
 import pytest
 
-from domain.route import stages
-from domain.route import types as batches_types
+from domain.route import set_ups, stages
 from domain.route.stages import tickable
 
 ROOT = Path(__file__).parents[2]
@@ -58,7 +57,7 @@ def test_a_stage_added_to_the_table_works_on_every_sheet(tmp_path: Path, with_se
     copytree(ROOT, copy, ignore=ignore_patterns(".*", "__pycache__", "browser", "benchmarks"))
     _edit(copy, stages.__file__, STAGE)
     if with_set_up:
-        _edit(copy, batches_types.__file__, SET_UP)
+        _edit(copy, set_ups.__file__, SET_UP)
     told = copy / Path(__file__).relative_to(ROOT).with_name(TOLD)
     only = ("-k", "copy or with_a_set_up") if with_set_up else ("-k", "not with_a_set_up")
     ran = subprocess.run(

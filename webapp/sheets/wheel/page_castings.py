@@ -35,6 +35,9 @@ def ask_scrap(request: Request, casting_id: Id, db: DbDep) -> Response:
 
 def _scrap_page(request: Request, db: DbDep, casting_id: int, form: Form) -> Response:
     build, view = get_casting(db, casting_id)
+    if form.trouble is not None and form.trouble.kind == "confirm":
+        # What it means stands at the head of the page already.
+        form.errors["confirmed"] = "Tick the box first: this touches more than the one casting."
     return render.page(
         request,
         "sheets/wheel/scrap.html",
