@@ -1,5 +1,8 @@
 """The register names every sheet there is, and every sheet it names opens."""
 
+import re
+from pathlib import Path
+
 from fastapi.routing import APIRoute
 from fastapi.testclient import TestClient
 
@@ -8,6 +11,7 @@ from webapp.db import Db
 from webapp.demo.builds import make_demo
 from webapp.web.register import FIRST, FORMS, SHEETS, routers
 
+ROOT = Path(__file__).parents[2]
 # The invented builds' own rows; the count of strokes is of casting 3.
 IDS = {
     "build_id": 1,
@@ -38,3 +42,26 @@ def test_every_registered_sheet_opens(client: TestClient, db: Db) -> None:
     for sheet in (FIRST[0], *SHEETS):
         answer = bench.client.get(sheet.address.format(**IDS))
         assert answer.status_code == 200, sheet
+
+
+# Drawn from the same template as an address that is looked at, or looked at by browser tests of their own.
+ELSEWHERE = {
+    "/device",
+    "/batches/{batch_id}",
+    "/workshop/instruments/{instrument_id}",
+    "/workshop/machines/{machine_id}",
+    "/workshop/chucks/{chuck_id}",
+}
+
+
+def test_every_registered_sheet_is_looked_at_in_a_browser() -> None:
+    """The browser's list says in which state of the invented builds each sheet is looked at."""
+    text = (ROOT / "tests" / "browser" / "test_sheets.py").read_text()
+    start = text.index("SHEETS = (")
+    paths = re.findall(r'"(/[^"]*)"', text[start : text.index("\n)\n", start)])
+    unseen = {
+        sheet.address
+        for sheet in (*FIRST, *SHEETS)
+        if not any(re.fullmatch(re.sub(r"{\w+}", "[0-9]+", sheet.address), path) for path in paths)
+    }
+    assert unseen == ELSEWHERE
