@@ -131,7 +131,7 @@ class Figures:
 Field = TypeVar("Field", bound=FigureField)
 
 
-def read_all(
+def figures_from(
     fields: Iterable[Field],
     texts: Mapping[str, str],
     unit: Unit,

@@ -8,7 +8,7 @@ from domain.joints.bond import GapRange
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.terms import check_gap_range
 from domain.lengths import Unit, show
-from webapp.typed.fields import Figures, read_all, texts_to_keep
+from webapp.typed.fields import Figures, figures_from, texts_to_keep
 from webapp.typed.joint_fields import BY_KEY, FIELDS, JointDrawing
 from webapp.typed.texts import Errors, Typed
 
@@ -24,7 +24,7 @@ def placeholders(figures: Figures, *keys: str) -> tuple[str, ...]:
 
 def read_figures(texts: Mapping[str, str], drawing: JointDrawing) -> tuple[Figures, Errors]:
     """The figures a form or the data file gives; a field in error has its sentence and no value."""
-    figures, errors = read_all(
+    figures, errors = figures_from(
         FIELDS, texts, drawing.unit, lambda field, values: field.usual(drawing, values)
     )
     _check_together(figures, errors, drawing.unit)

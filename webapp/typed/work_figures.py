@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.lengths import Unit
-from webapp.typed.fields import Figures, read_all, read_figure, texts_to_keep
+from webapp.typed.fields import Figures, figures_from, read_figure, texts_to_keep
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.work_fields import BY_KEY, FIELDS
 
 
 def read_figures(texts: Mapping[str, str], unit: Unit) -> tuple[Figures, Errors]:
     """The figures a form or the data file gives; one in error has its sentence, and the usual figure stands in."""
-    found, errors = read_all(FIELDS, texts, unit, lambda one, _values: one.usual)
+    found, errors = figures_from(FIELDS, texts, unit, lambda one, _values: one.usual)
     instead = {
         key: read_figure(BY_KEY[key], BY_KEY[key].usual.text, Unit.MM) if BY_KEY[key].usual.text else None
         for key in errors
