@@ -1,6 +1,6 @@
 // The stroke counter. Without it the pad is a plain button that sends the next total.
 // A tap counts on the screen at once and is kept on the tablet; the program is sent the total, never "one more",
-// so nothing is counted twice and nothing is lost. Which of two totals stands: see webapp/services/strokes.py.
+// so nothing is counted twice and nothing is lost. Which of two totals stands: see webapp/sheets/cutting/change_strokes.py.
 "use strict";
 
 (() => {

@@ -38,3 +38,25 @@ def test_the_way_of_a_bore_names_files_that_are_there() -> None:
     names = re.findall(r"`([\w/]+\.(?:py|html))`", way)
     assert len(names) > 12
     assert [one for one in names if not any((ROOT / place / one).exists() for place in PLACES)] == []
+
+
+def test_every_file_named_in_the_source_is_there() -> None:
+    """A comment that sends its reader to a file sends him to one that is there."""
+    files = [
+        file
+        for folder in ("domain", "webapp", "templates", "static", "migrations", "tests")
+        for file in (ROOT / folder).rglob("*")
+        # The rules' bad samples and the sample of a migration name files that are not there.
+        if file.suffix in {".py", ".html", ".js", ".css"}
+        and file.name not in {"test_arrows.py", "test_docs.py"}
+    ]
+    assert len(files) > 300
+    named = {
+        (str(file.relative_to(ROOT)), one)
+        for file in files
+        for one in re.findall(
+            r"\b((?:domain|webapp|templates|static|migrations)/[\w/]+\.(?:py|html|toml|js))", file.read_text()
+        )
+    }
+    assert named
+    assert sorted((where, one) for where, one in named if not (ROOT / one).exists()) == []

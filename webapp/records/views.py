@@ -24,7 +24,7 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A length measured, with its readings as typed; webapp/queries/measured_rows.py fills it in this order."""
+    """A length measured, with its readings as typed; webapp/records/measured.py fills it in this order."""
 
     id: int
     kind: str
@@ -95,7 +95,7 @@ class CastingView:
     ticks: Mapping[str, Stamp] = field(default_factory=dict)
     bore: Measured | None = None
     throw: Measured | None = None
-    # The sizes as they last were, by key; see webapp/forms/sizes.py.
+    # The sizes as they last were, by key; see webapp/typed/sizes.py.
     sizes: Mapping[str, Measured] = field(default_factory=dict)
     receipt: ReceiptView | None = None
 
@@ -154,9 +154,9 @@ class BuildView:
     # The workshop's instruments by id, retired ones too: old readings name them.
     instruments: Mapping[int, Instrument] = field(default_factory=dict)
     retired: frozenset[int] = frozenset()
-    # The joint's own figures as typed, by key; webapp/forms/joint_figures.py reads them.
+    # The joint's own figures as typed, by key; webapp/typed/joint_figures.py reads them.
     joint_texts: Mapping[str, str] = field(default_factory=dict)
-    # The figures of how it is machined as typed, by key; webapp/forms/work_figures.py reads them.
+    # The figures of how it is machined as typed, by key; webapp/typed/work_figures.py reads them.
     work_texts: Mapping[str, str] = field(default_factory=dict)
     # What was worked out from this view and from no other: webapp/facts keeps it here.
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)

@@ -1,4 +1,4 @@
-"""The throws of a set together, by the limits of domain/throws.py and the median of the statistics module."""
+"""The throws of a set together, by the limits of domain/cranks/throws.py and the median of the statistics module."""
 
 import pytest
 

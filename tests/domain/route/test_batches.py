@@ -1,6 +1,6 @@
 """Batches: never into a guard, and never more changes of set-up than an exhaustive search over single works finds.
 
-The search and the executor below know the guards of domain/route.py and a table of set-ups written out by hand; they
+The search and the executor below know the guards of domain/route/guards.py and a table of set-ups written out by hand; they
 use nothing of the planner. The rules are common practice, no published source.
 """
 

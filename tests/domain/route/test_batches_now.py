@@ -1,6 +1,6 @@
 """What a set-up can do now: never past a guard, and nothing left out that the guards let through.
 
-Held against the guards of domain/route.py with a table of set-ups written out by hand. The rules are common practice,
+Held against the guards of domain/route/guards.py with a table of set-ups written out by hand. The rules are common practice,
 no published source.
 """
 
