@@ -159,6 +159,17 @@
     landing.focus({ preventScroll: true });
   };
 
+  // A whole page that was refused: into the first refused field if the reason at the form's head stays in sight,
+  // else to that head, from where each field is one tap away.
+  document.addEventListener("DOMContentLoaded", () => {
+    const head = document.querySelector(".refusal[tabindex]");
+    if (!head || document.querySelector("[autofocus]")) return;
+    const field = document.querySelector('[aria-invalid="true"]');
+    const near = field && field.getBoundingClientRect().bottom - head.getBoundingClientRect().top < innerHeight;
+    (near ? field : head).focus({ preventScroll: true });
+    head.scrollIntoView({ block: "nearest" });
+  });
+
   // The head of a refused form links to each refused field: go there and into it, and open what it is folded in.
   document.addEventListener("click", (event) => {
     const link = event.target.closest?.('.refusal a[href^="#"]');

@@ -151,7 +151,9 @@ def _parser() -> _Parser:
         ("backup", "copy the data to FILE, also while spokeshed runs", "a new file"),
         ("restore", "put the copy FILE in place of the data", "a copy made by backup"),
     ):
-        one = commands.add_parser(command, help=help_text, description=f"{help_text.capitalize()}.")
+        one = commands.add_parser(
+            command, help=help_text, description=f"{help_text[:1].upper()}{help_text[1:]}."
+        )
         one.add_argument("file", type=Path, metavar="FILE", help=file_text)
         # What was given before the command stands.
         _add_data(one, default=argparse.SUPPRESS)
@@ -163,7 +165,7 @@ def _add_data(parser: argparse.ArgumentParser, **default: Any) -> None:
         "--data", type=Path, metavar="FILE", help="the data file (default: in your data folder)", **default
     )
     parser.add_argument(
-        "--demo", action="store_true", help="open an invented build, in a file of its own", **default
+        "--demo", action="store_true", help="open two invented builds, in a file of their own", **default
     )
 
 
