@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from domain.lengths import Length
+from domain.lengths import Length, Unit
+from domain.route.guards import Strength
+from domain.stock.guard import objection_to_size
 from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.records.builds import find_casting
 from webapp.records.change import CastingChange, change_casting
-from webapp.records.views import BuildView, CastingView
+from webapp.records.outcome import Refused, Unconfirmed
+from webapp.records.views import BuildView, CastingView, Measured
 from webapp.typed.size_log import SizesLogged
 
 
@@ -29,6 +32,41 @@ class SizeForm:
     def __str__(self) -> str:
         """The form's name, for its token."""
         return self.name
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What one size is weighed against, nm: the one before, as it came, and as finished; None where nothing is."""
+
+    key: str
+    name: str
+    before: Measured | None
+    came_nm: int | None
+    finished_nm: int | None
+
+
+def outgrown(logged: SizesLogged, bounds: Iterable[Bounds], unit: Unit) -> dict[str, int]:
+    """The sizes before, by key, of those that have grown; what cannot be is refused, growth asked about once."""
+    grown, doubts = {}, []
+    for one in bounds:
+        objection = objection_to_size(
+            name=one.name,
+            size_nm=logged.sizes[one.key].nm,
+            before_nm=one.before.nm if one.before else None,
+            came_nm=one.came_nm,
+            finished_nm=one.finished_nm,
+            unit=unit,
+        )
+        if objection is None:
+            continue
+        if objection.strength is Strength.REFUSE:
+            raise Refused(objection.words, one.key)
+        assert one.before is not None  # only a size before can be outgrown
+        grown[one.key] = one.before.id
+        doubts.append(objection.words)
+    if doubts and not logged.grown:
+        raise Unconfirmed(" ".join(doubts))
+    return grown
 
 
 @change_casting("{}")

@@ -80,11 +80,6 @@ def fresh_token() -> str:
     return token_hex(16)
 
 
-def token_of(typed: Typed, errors: Errors) -> str:
-    """The form's own token as long as it was not taken; a new one for a form drawn afresh."""
-    return ("" if errors.spent else typed.token("token")) or fresh_token()
-
-
 def who_of(request: Request, typed: Typed) -> str | None:
     """The initials given with the form, else those this device remembers; None when there are none."""
     text = typed.get("who")
@@ -172,8 +167,8 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
     """Do it; what stands in the way comes back as trouble, and what does not exist is not found."""
     try:
         act()
-    except NotThere:
-        raise NotFound from None
+    except NotThere as missing:
+        raise NotFound(missing.sentence) from None
     except Refused as refused:
         where = "" if refused.field == WHOLE else refused.field or key
         return Trouble("refused", where, refused.words, UNPROCESSABLE)

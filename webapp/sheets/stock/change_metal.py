@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.lengths import Length
-from domain.route.guards import Strength
 from domain.stock import words as say
-from domain.stock.guard import objection_to_size
-from webapp.acts.size_log import SizeForm, log_casting_sizes
+from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.db import Db
 from webapp.facts.metal_sizes import lost_sizes, receipt_nm, terms_of
 from webapp.records.change import Asked
-from webapp.records.outcome import Refused, Unconfirmed
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
 
@@ -39,29 +36,12 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
         "over_flange": (outside, drawn.over_flange_nm),
         "tread": (outside, drawn.tread_diameter_nm),
     }
-    grown, doubts = {}, []
-    for key, (most, least) in limits.items():
-        if key not in logged.sizes:
-            continue
-        before = casting.sizes.get(key)
-        objection = objection_to_size(
-            _NAMES[key],
-            logged.sizes[key].nm,
-            before_nm=before.nm if before else None,
-            came_nm=most,
-            finished_nm=least,
-            unit=build.unit,
-        )
-        if objection is None:
-            continue
-        if objection.strength is Strength.REFUSE:
-            raise Refused(objection.words, key)
-        assert before is not None  # only a size before can be outgrown
-        grown[key] = before.id
-        doubts.append(objection.words)
-    if doubts and not logged.grown:
-        raise Unconfirmed(" ".join(doubts))
-    return grown
+    bounds = (
+        Bounds(key, _NAMES[key], casting.sizes.get(key), most, least)
+        for key, (most, least) in limits.items()
+        if key in logged.sizes
+    )
+    return outgrown(logged, bounds, build.unit)
 
 
 def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> str:

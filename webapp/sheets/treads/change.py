@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from domain.lengths import Length, show
-from domain.route.guards import Strength, present_stage
+from domain.route.guards import present_stage
 from domain.route.stages import Stage
 from domain.stock.guard import objection_to_size
 from domain.treads.judging import TreadAnswer
-from webapp.acts.size_log import SizeForm, log_casting_sizes
+from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
@@ -17,7 +17,7 @@ from webapp.facts.metal_sizes import receipt_nm
 from webapp.facts.treads import DRAWN, KEYS
 from webapp.records.builds import find_axle
 from webapp.records.change import Asked, AxleChange, change_axle
-from webapp.records.outcome import WHOLE, Refused, Unconfirmed
+from webapp.records.outcome import WHOLE, Refused
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.view import casting_tread
 from webapp.typed.size_log import SizesLogged
@@ -54,39 +54,23 @@ def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
     """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
-    sizes = logged.sizes
-    _check_not_too_early(build, casting, sizes)
+    _check_not_too_early(build, casting, logged.sizes)
+    return outgrown(logged, _bounds(build, casting, logged.sizes), build.unit)
+
+
+def _bounds(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> Iterator[Bounds]:
     came = receipt_nm(casting.receipt)
     most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
-    outgrown, doubts = {}, []
     for figure, key in KEYS.items():
         if key not in sizes:
             continue
-        nm = sizes[key].nm
-        if key not in _ONLY_LESS and nm > build.nm("tyre_width"):
+        if key not in _ONLY_LESS and sizes[key].nm > build.nm("tyre_width"):
             wide = show(build.nm("tyre_width"), build.unit)
             raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?", key)
         before = casting.sizes.get(key) if key in _ONLY_LESS else None
         # A radius may well be gauged small; the others at half size are slips of the finger or of the unit.
         drawn = None if key == "root_radius" else build.nm(DRAWN[figure])
-        objection = objection_to_size(
-            name=_NAMES[key],
-            size_nm=nm,
-            before_nm=before.nm if before else None,
-            came_nm=most.get(key),
-            finished_nm=drawn,
-            unit=build.unit,
-        )
-        if objection is None:
-            continue
-        if objection.strength is Strength.REFUSE:
-            raise Refused(objection.words, key)
-        assert before is not None  # only a size before can be outgrown
-        outgrown[key] = before.id
-        doubts.append(objection.words)
-    if doubts and not logged.grown:
-        raise Unconfirmed(" ".join(doubts))
-    return outgrown
+        yield Bounds(key, _NAMES[key], before, most.get(key), drawn)
 
 
 def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> None:
