@@ -1,11 +1,15 @@
 """The data file while the program runs: readers in parallel, one writer at a time, commits on the disk."""
 
+from __future__ import annotations
+
 import sqlite3
-from collections.abc import Iterator
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, PoolProxiedConnection, QueuePool, create_engine, event
 from sqlmodel import Session
@@ -14,6 +18,11 @@ from webapp.datafile import ADVANCE_MARK, address, beside
 
 BUSY_MS = 5000
 _WRITER = "spokeshed_writer"
+_STATE = "spokeshed_state"
+# So much of what was read is held at once, such as builds.
+_MOST_HELD = 8
+
+Found = TypeVar("Found")
 
 _PRAGMAS = (
     f"PRAGMA busy_timeout = {BUSY_MS}",
@@ -51,13 +60,17 @@ class Db:
         # for bit, the file that this run's log belongs to, and putting it back would not go back.
         self._kept.cursor().execute(ADVANCE_MARK)
         self._fold()
+        self._asking = Lock()
+        self._held: OrderedDict[object, tuple[int, Any]] = OrderedDict()
         self._opened = self._in_place()
 
     @contextmanager
     def read(self) -> Iterator[Session]:
         """A session that sees one consistent state and keeps nothing."""
         self.expect_in_place()
-        with Session(self._readers, expire_on_commit=False) as session:
+        # Asked before the first statement: what is read may be younger than the version it is held under, never older.
+        state = _State(self, self._version())
+        with Session(self._readers, expire_on_commit=False, info={_STATE: state}) as session:
             yield session
 
     @contextmanager
@@ -70,6 +83,8 @@ class Db:
                 raw = session.connection().connection.driver_connection
                 assert isinstance(raw, sqlite3.Connection)
                 changed = raw.total_changes
+                # Nobody else can commit from here on.
+                session.info[_STATE] = _State(self, self._version(), raw, changed)
                 yield session
                 session.flush()
                 if raw.total_changes != changed:
@@ -77,6 +92,35 @@ class Db:
                 self.expect_in_place()
             # Once more: a file that went during the commit has taken it along.
             self.expect_in_place()
+
+    def _version(self) -> int | None:
+        """A number that differs after any commit to the file, by this program or another; None once it is closed."""
+        with self._asking:
+            if self._kept is None:
+                return None
+            version: int = self._kept.cursor().execute("PRAGMA data_version").fetchone()[0]
+            return version
+
+    def forget_held(self) -> None:
+        """Let go of everything held, so that all is read anew."""
+        with self._asking:
+            self._held.clear()
+
+    def held(self, version: int, key: object, load: Callable[[], Found]) -> Found:
+        """What is held under this key for this version of the file, else what is loaded now."""
+        with self._asking:
+            kept = self._held.get(key)
+            if kept is not None and kept[0] == version:
+                self._held.move_to_end(key)
+                found: Found = kept[1]
+                return found
+        fresh = load()
+        with self._asking:
+            self._held[key] = version, fresh
+            self._held.move_to_end(key)
+            while len(self._held) > _MOST_HELD:
+                self._held.popitem(last=False)
+        return fresh
 
     def expect_in_place(self) -> None:
         """FileGone when the file or its log was moved, deleted, replaced or emptied since it was opened."""
@@ -96,8 +140,10 @@ class Db:
         self.expect_in_place()
         # Here and not left to the last connection: another program may have the file open.
         self._fold()
-        self._kept.close()
-        self._kept = None
+        with self._asking:
+            self._kept.close()
+            self._kept = None
+            self._held.clear()
         self.engine.dispose()
 
     def _fold(self) -> None:
@@ -115,6 +161,29 @@ class Db:
         for pragma in _PRAGMAS:
             cursor.execute(pragma)
         cursor.close()
+
+
+@dataclass(frozen=True)
+class _State:
+    """Which state of the file a session sees; of a writing one also the rows its connection had changed before it."""
+
+    db: Db
+    version: int | None
+    raw: sqlite3.Connection | None = None
+    changed: int = 0
+
+
+def held(session: Session, key: object, load: Callable[[], Found]) -> Found:
+    """What was loaded under this key before, while no commit has changed the file since; else it is loaded now.
+
+    A transaction that has written always loads: it sees what nobody else may see yet.
+    """
+    state: _State | None = session.info.get(_STATE)
+    if state is None or state.version is None:
+        return load()
+    if state.raw is not None and state.raw.total_changes != state.changed:
+        return load()
+    return state.db.held(state.version, key, load)
 
 
 def _identity(path: Path, *, empty: bool = False) -> tuple[int, int] | None:

@@ -171,3 +171,59 @@ def test_a_writer_begins_as_a_writer(counted: Db) -> None:
     with counted.read() as session:
         assert _one(session, "SELECT n FROM counter") == 2
     other.close()
+
+
+def _held_count(session: Session) -> object:
+    return module.held(session, "count", lambda: _one(session, "SELECT n FROM counter"))
+
+
+def test_what_is_held_is_loaded_once_and_anew_after_any_commit(counted: Db) -> None:
+    loaded = []
+
+    def load() -> int:
+        loaded.append(1)
+        return len(loaded)
+
+    def ask() -> int:
+        with counted.read() as session:
+            return module.held(session, "thing", load)
+
+    assert [ask(), ask()] == [1, 1]
+    _count_up(counted)
+    assert [ask(), ask()] == [2, 2]
+    # Another program on the same file says nothing of what it does.
+    with closing(sqlite3.connect(counted.path)) as other, other:
+        other.execute("UPDATE counter SET n = 7")
+    assert [ask(), ask()] == [3, 3]
+    counted.forget_held()
+    assert ask() == 4
+
+
+def test_a_transaction_that_has_written_sees_what_it_wrote(counted: Db) -> None:
+    with counted.read() as session:
+        assert _held_count(session) == 0
+    with pytest.raises(ZeroDivisionError), counted.write() as session:
+        assert _held_count(session) == 0
+        _run(session, "UPDATE counter SET n = 5")
+        assert _held_count(session) == 5
+        raise ZeroDivisionError
+    with counted.read() as session:
+        assert _held_count(session) == 0
+
+
+def test_a_reader_from_before_a_commit_does_not_leave_its_old_state_behind(counted: Db) -> None:
+    with counted.read() as early:
+        assert _one(early, "SELECT n FROM counter") == 0  # its state is fixed from here on
+        _count_up(counted)
+        with counted.read() as late:
+            assert _held_count(late) == 1
+        assert _held_count(early) == 0
+    with counted.read() as later:
+        assert _held_count(later) == 1
+
+
+def test_no_more_is_held_than_there_is_room_for(counted: Db) -> None:
+    with counted.read() as session:
+        for key in range(20):
+            module.held(session, key, lambda: 0)
+    assert len(counted._held) == module._MOST_HELD

@@ -16,6 +16,7 @@ from sqlmodel import Session, col
 
 from domain.lengths import Length, Unit
 from domain.route.stages import Route, Stage
+from webapp.db import held
 from webapp.models import (
     Axle,
     Build,
@@ -107,7 +108,14 @@ _BUILD_OF_AXLE = select(col(Axle.build_id)).where(col(Axle.id) == _ID)
 
 
 def load_build(session: Session, build_id: int) -> BuildView | None:
-    """The build with this id and all that belongs to it; what was added in this session and not flushed is not."""
+    """The build with this id and all that belongs to it, read once for each state of the file, with its facts.
+
+    What was added in this session and not flushed is not in it.
+    """
+    return held(session, ("build", build_id), lambda: _load(session, build_id))
+
+
+def _load(session: Session, build_id: int) -> BuildView | None:
     rows = rows_of(session, _BUILD, build_id)
     if not rows:
         return None
