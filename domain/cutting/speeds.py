@@ -291,6 +291,24 @@ def cutting_force(depth_nm: int, feed_nm: int, iron: IronForce) -> float:
     return _force_per_mm(feed_nm, iron) * depth_nm / NM_PER_MM
 
 
+def cut_torque_nm(force_n: float, radius_nm: int) -> float:
+    """The torque a cut asks of what holds the work.
+
+    Formula: T = Fc r. force_n: N, 0 or more. radius_nm: the largest radius the cut reaches, nm, above 0.
+    Returns: N m.
+    Raises: CuttingError, field "force" or "radius".
+    Source: force times lever, by definition.
+
+    >>> round(cut_torque_nm(429, 65_000_000), 1)
+    27.9
+    """
+    if not math.isfinite(force_n) or force_n < 0:
+        raise CuttingError("The cutting force must be nothing or more.", "force")
+    if radius_nm <= 0:
+        raise CuttingError("The radius of the cut must be above nothing.", "radius")
+    return force_n * radius_nm / 1e9
+
+
 def power_needed(force_n: float, metres_a_minute: float, efficiency: float) -> float:
     """The power the motor must give for a cutting force at a surface speed.
 
