@@ -129,6 +129,9 @@ class Tick(SQLModel, table=True):
     key: str = Field(primary_key=True)
     at: datetime = _time()
     who: str
+    # What was asked before it was ticked all the same, and why it was; empty where nothing was in doubt.
+    let_pass: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class Quartering(SQLModel, table=True):
@@ -142,6 +145,8 @@ class Quartering(SQLModel, table=True):
     right_casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
     at: datetime = _time()
     who: str
+    let_pass: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 def unit_of(kind: str) -> str:

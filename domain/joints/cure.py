@@ -12,6 +12,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from domain.lengths import Unit
+from domain.lengths.loads import show_torque
+
 _LONGEST_HOURS = 24.0 * 90  # no compound cures for a quarter of a year: a longer time is a slip
 
 
@@ -125,6 +128,85 @@ def _state(now: datetime, clock: CureClock) -> str:
     if _reached(now, clock.handle_after):
         return "The bond may be handled, but it is not fully cured"
     return "The bond is curing"
+
+
+@dataclass(frozen=True)
+class CutHold:
+    """Whether a joint takes a cut's torque at this hour.
+
+    asked_nm: what it must hold for the cut, its reserve included, N m. holds_nm: what it holds now; full_nm: once it is
+    fully cured, or at once where nothing cures. until: when it takes the cut; None where it does now or never will.
+    """
+
+    asked_nm: float
+    holds_nm: float
+    full_nm: float
+    until: datetime | None
+
+    @property
+    def takes(self) -> bool:
+        """Whether it takes the cut now."""
+        return self.holds_nm >= self.asked_nm
+
+    @property
+    def never(self) -> bool:
+        """Whether it will not take the cut however long one waits."""
+        return self.full_nm < self.asked_nm
+
+
+def cut_hold(
+    cut_nm: float, full_nm: float, now: datetime, clock: CureClock | None = None, reserve: float | None = None
+) -> CutHold:
+    """Compare the torque of a cut with what the joint holds at this hour.
+
+    Formula: held now = share x full; share 0 before handling, 1/2 from there, 1 from full cure; it takes the cut where
+    held now >= reserve x cut.
+    cut_nm: torque of the cut, N m, 0 or more. full_nm: what the joint holds fully cured, N m, 0 or more.
+    clock: the bond's; None where nothing cures. reserve: 1 or more; the table's 2 when None.
+    Raises: ValueError on a figure out of its limits, or a time without zone.
+    Source: shares and reserve from tables/cure.toml, placeholders and common practice.
+
+    >>> from datetime import UTC, datetime
+    >>> clock = cure_clock(datetime(2024, 5, 3, 21, 0, tzinfo=UTC), CureTimes(40, 24))
+    >>> found = cut_hold(27.9, 90.0, datetime(2024, 5, 3, 22, 0, tzinfo=UTC), clock)
+    >>> found.takes, found.holds_nm, found.until.isoformat()
+    (False, 45.0, '2024-05-04T21:00:00+00:00')
+    >>> cut_hold(3.0, 90.0, datetime(2024, 5, 3, 22, 0, tzinfo=UTC), clock).takes
+    True
+    """
+    _check_aware("time now", now)
+    rule = _table()["cut"]
+    reserve = rule["reserve"] if reserve is None else reserve
+    if not (math.isfinite(cut_nm) and cut_nm >= 0 and math.isfinite(full_nm) and full_nm >= 0):
+        raise ValueError("The torques of the cut and of the joint must be nothing or more.")
+    if not (math.isfinite(reserve) and reserve >= 1):
+        raise ValueError("The reserve over the cut must be 1 or more, such as 2.")
+    asked = reserve * cut_nm
+    if clock is None:
+        return CutHold(asked, full_nm, full_nm, None)
+    half = rule["share_from_handling"] * full_nm
+    handled, cured = _reached(now, clock.handle_after), _reached(now, clock.load_after)
+    holds = full_nm if cured else half if handled else 0.0
+    until = None
+    if holds < asked <= full_nm:
+        until = clock.load_after if handled or half < asked else clock.handle_after
+    return CutHold(asked, holds, full_nm, until)
+
+
+def cut_words(found: CutHold, now: datetime, unit: Unit, zone: tzinfo | None = None) -> str:
+    """Why a joint does not take a cut yet, and from when it does, in two sentences; empty where it takes it.
+
+    zone: the time zone the words are written in; that of now when None.
+    """
+    if found.takes:
+        return ""
+    said = (
+        f"The cut asks {show_torque(found.asked_nm, unit)} of the joint, its reserve included, and it holds"
+        f" {show_torque(found.holds_nm, unit)} at this hour."
+    )
+    if found.until is not None:
+        return f"{said} Wait until {_when(found.until, now, zone or now.tzinfo)}, or take a lighter cut."
+    return f"{said} It will never hold that: take a lighter cut, or turn the tread before the wheel goes on."
 
 
 def cold_words(shop_c: float, times: CureTimes | None = None) -> str | None:

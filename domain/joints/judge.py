@@ -70,14 +70,15 @@ class Carried:
         """What the load alone comes to."""
         if self.slips_by_doubt:
             return Kind.HOLD_NOT_TOLD
-        if self.at_worst.answer is Answer.NOT and not self.load.invented:
-            return Kind.HOLDS_TOO_LITTLE
+        if self.at_worst.answer is Answer.NOT:
+            return Kind.HOLDS_BY_GUESS if self.load.invented else Kind.HOLDS_TOO_LITTLE
         return Kind.GOOD if self.at_worst.answer is Answer.SERVES else Kind.LITTLE_IN_HAND
 
     @property
     def weak(self) -> bool:
         """Whether the load is more to worry about than the joint itself."""
-        return _LEVEL[self.by_load.answer] > _LEVEL[self.held.kind.answer]
+        load, own = self.by_load, self.held.kind.answer
+        return _LEVEL[load.answer] > _LEVEL[own] or (load is Kind.HOLDS_BY_GUESS and own is Answer.CAUTION)
 
     @property
     def kind(self) -> Kind:

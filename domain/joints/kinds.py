@@ -37,6 +37,7 @@ class Kind(StrEnum):
     GAP_NOT_TOLD = "gap not told"
     GRIP_NOT_TOLD = "grip not told"
     HOLD_NOT_TOLD = "hold not told"
+    HOLDS_BY_GUESS = "too little by placeholder loads"
     # No good.
     WIPED = "wiped"
     TOO_WIDE = "too wide"
@@ -70,4 +71,5 @@ _ANSWERS = {
     Kind.GAP_NOT_TOLD: Answer.CANNOT_TELL,
     Kind.GRIP_NOT_TOLD: Answer.CANNOT_TELL,
     Kind.HOLD_NOT_TOLD: Answer.CANNOT_TELL,
+    Kind.HOLDS_BY_GUESS: Answer.CANNOT_TELL,
 }

@@ -521,8 +521,13 @@ def holding_reason(found: Finding) -> str:
 def doubt(found: Finding) -> str:
     """Why pressing it on now wants a second thought, in the words the guard puts behind the wheel's mark."""
     if found.by_size.answer is Answer.NOT:
-        return f"does not serve. {headline(found)}."
-    if not found.undecided:
-        return ""
-    first = shown(found).split(". ")[0].removesuffix(".")
-    return f"is in doubt. {first}. {found.settling}".strip()
+        strained = f" {_strain_words(found.fit.forced, 'The boss is')}" if found.fit.forced else ""
+        return f"does not serve. {headline(found)}.{strained}"
+    if found.answer is Answer.NOT:
+        return f"does not serve: {held_word(found)}. {holding_reason(found)}"
+    if found.undecided:
+        first = shown(found).split(". ")[0].removesuffix(".")
+        return f"is in doubt. {first}. {found.settling}".strip()
+    if found.answer is Answer.CANNOT_TELL:
+        return f"is in doubt. {holding_headline(found)}. {holding_reason(found)}"
+    return ""

@@ -13,7 +13,7 @@ def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:
     Formula: sum over the wheels of the stages of the route that are ticked.
 
     >>> from domain.route.stages import Route
-    >>> stage_ticks([(frozenset({"received", "received.marked"}), Order(Route.FITTED_FIRST, True, False))])
+    >>> stage_ticks([(frozenset({"received", "received.marked"}), Order(Route.FITTED_FIRST, True))])
     1
     """
     return sum(stage.value in ticked for ticked, order in wheels for stage in order.stages)
@@ -39,7 +39,7 @@ def finished(ticked: frozenset[str], order: Order) -> bool:
     """Whether every stage of a wheel is ticked.
 
     >>> from domain.route.stages import Route, Stage
-    >>> finished(frozenset({Stage.PAINTED.value}), Order(Route.FITTED_FIRST, True, False))
+    >>> finished(frozenset({Stage.PAINTED.value}), Order(Route.FITTED_FIRST, True))
     False
     """
     return all(stage.value in ticked for stage in order.stages)

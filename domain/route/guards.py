@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -12,7 +12,7 @@ _NOT_ON_AXLE = "Both wheels must be on the axle before it is quartered"
 
 
 class Strength(StrEnum):
-    """Whether an objection refuses, or only wants to be confirmed."""
+    """Whether an objection refuses, or asks to be confirmed."""
 
     REFUSE = "refuse"
     CONFIRM = "confirm"
@@ -20,10 +20,11 @@ class Strength(StrEnum):
 
 @dataclass(frozen=True)
 class Objection:
-    """Why a tick is not simply taken, in words."""
+    """Why a tick is not simply taken, in words; whether it is confirmed only with a reason."""
 
     strength: Strength
     words: str
+    wants_reason: bool = False
 
 
 @dataclass(frozen=True)
@@ -32,12 +33,23 @@ class Order:
 
     route: Route
     coupled: bool
-    bonded: bool
 
     @property
     def stages(self) -> tuple[Stage, ...]:
         """The stages in order."""
         return stages(self.route, coupled=self.coupled)
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What wants a second thought before a stage or step is ticked, in whole sentences that name the wheel.
+
+    waits: whether the plan waits for it too; a figure that is only missing is asked about at the tick alone.
+    """
+
+    key: str
+    words: str
+    waits: bool = True
 
 
 @dataclass(frozen=True)
@@ -49,33 +61,32 @@ class Wheel:
     placed: bool = True
     bore_logged: bool = False
     throw_logged: bool = False
-    fit_trouble: str = ""
-    throw_trouble: str = ""
-    # The key of a stage or step, and why its tick wants a second thought: a size is lost, or nearly.
-    size_troubles: tuple[tuple[str, str], ...] = ()
+    doubts: tuple[Doubt, ...] = ()
 
     def has(self, stage: Stage) -> bool:
         """Whether the stage is ticked."""
         return stage.value in self.ticked
 
+    def doubted(self, key: str) -> tuple[str, ...]:
+        """What is asked before this is ticked."""
+        return tuple(doubt.words for doubt in self.doubts if doubt.key == key)
+
 
 def needed(stage: Stage, order: Order) -> tuple[Stage, ...]:
     """The stages that must be ticked on a wheel before this one.
 
-    Formula: all earlier stages of the route; where the wheels are bonded, fixing and quartering may go in
-    one go, so quartering does not wait for the tread.
-    Parameters: `stage`; `order`, route, coupled or carrying, bonded or not.
-    Returns: the stages needed, in order (no unit).
+    All earlier ones of the route; but the second wheel is quartered as it is fixed, so quartering does not wait for a
+    tread that is turned on the axle.
     Raises: ValueError when the stage is not on this wheel's route.
     Source: common practice, no source.
 
-    >>> [s.words for s in needed(Stage.BORED, Order(Route.FITTED_FIRST, True, False))]
+    >>> [s.words for s in needed(Stage.BORED, Order(Route.FITTED_FIRST, True))]
     ['received', 'back faced']
-    >>> Stage.TREAD_TURNED in needed(Stage.QUARTERED, Order(Route.FITTED_FIRST, True, True))
+    >>> Stage.TREAD_TURNED in needed(Stage.QUARTERED, Order(Route.FITTED_FIRST, True))
     False
     """
     earlier = order.stages[: order.stages.index(stage)]
-    if stage is Stage.QUARTERED and order.bonded:
+    if stage is Stage.QUARTERED:
         return tuple(s for s in earlier if s is not Stage.TREAD_TURNED or order.route is Route.MANDREL_FIRST)
     return earlier
 
@@ -89,17 +100,21 @@ def _missing(wheel: Wheel, wanted: Iterable[Stage]) -> list[Stage]:
     return [stage for stage in wanted if not wheel.has(stage)]
 
 
-def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
-    """Why this wheel may not be ticked for this stage or step, or None when it may.
+def asked(words: Iterable[str]) -> Objection | None:
+    """The objection that asks about all of these, each once; None where there is nothing to ask."""
+    said = " ".join(dict.fromkeys(words))
+    return Objection(Strength.CONFIRM, said) if said else None
 
-    Formula: none; the rules are: every stage needs the earlier ones of its route, pressed also needs a place
-    and a logged bore, a logged bore that does not serve and a size that is lost want to be confirmed, quartered is
-    the axle's tick.
-    Parameters: `key`, the stage's or step's key; `wheel`, its facts; `order`, its order of work.
-    Returns: the objection, or None.
+
+def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None = None) -> Objection | None:
+    """Why this wheel is not simply ticked for this stage or step, or None when it is.
+
+    Refused: what needs an earlier stage of its route, fixing a wheel without a place, quartering one wheel alone. All
+    that is in doubt is asked about at once, and so are a bore that was never logged, and a second wheel fixed alone:
+    `fellow` is the other wheel of its axle.
     Source: common practice, no source.
 
-    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> order = Order(Route.FITTED_FIRST, coupled=True)
     >>> objection_to_tick("bored", Wheel("A", frozenset({"received"})), order).words[:42]
     'A is not back faced yet, so it cannot be t'
     >>> objection_to_tick("back_faced", Wheel("A", frozenset({"received"})), order) is None
@@ -113,12 +128,36 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order) -> Objection | None:
         if what not in steps(stage, coupled=order.coupled):
             return Objection(Strength.REFUSE, "There is no such step for this wheel.")
         wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
-        return _refuse_missing(wheel, wanted, what.words, stage) or _size_doubt(key, wheel)
+        return _refuse_missing(wheel, wanted, what.words, stage) or asked(wheel.doubted(key))
     if stage is Stage.QUARTERED:
         return Objection(
             Strength.REFUSE, "Quartered belongs to the axle: tick it there, for both wheels at once."
         )
-    return _objection_to_stage(stage, wheel, order)
+    refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage)
+    if refused or stage is not Stage.PRESSED:
+        return refused or asked(wheel.doubted(key))
+    if not wheel.placed:
+        return Objection(
+            Strength.REFUSE, f"{wheel.mark} is a spare: give it a place on an axle before it is pressed."
+        )
+    return asked((*_fixed_alone(wheel, fellow, order), *_to_fix(wheel)))
+
+
+def _to_fix(wheel: Wheel) -> Iterator[str]:
+    if not wheel.bore_logged:
+        yield (
+            f"No bore is logged for {wheel.mark}: measure and log it first, so that the fit is known before the wheel"
+            " goes on."
+        )
+    yield from wheel.doubted(Stage.PRESSED.value)
+
+
+def _fixed_alone(wheel: Wheel, fellow: Wheel | None, order: Order) -> Iterator[str]:
+    if order.coupled and fellow is not None and fellow.has(Stage.PRESSED):
+        yield (
+            f"{wheel.mark} is the second wheel of its axle: quarter it as it goes on, and tick both in one go."
+            " Afterwards it cannot be turned."
+        )
 
 
 def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, stage: Stage) -> Objection | None:
@@ -132,30 +171,6 @@ def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, stage: St
     )
 
 
-def _size_doubt(key: str, wheel: Wheel) -> Objection | None:
-    words = dict(wheel.size_troubles).get(key, "")
-    return Objection(Strength.CONFIRM, words) if words else None
-
-
-def _objection_to_stage(stage: Stage, wheel: Wheel, order: Order) -> Objection | None:
-    refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage)
-    if refused or stage is not Stage.PRESSED:
-        return refused or _size_doubt(stage.value, wheel)
-    if not wheel.placed:
-        return Objection(
-            Strength.REFUSE, f"{wheel.mark} is a spare: give it a place on an axle before it is pressed."
-        )
-    if not wheel.bore_logged:
-        return Objection(
-            Strength.REFUSE,
-            f"No bore is logged for {wheel.mark}: measure and log it first, so that the fit is known before "
-            "the wheel goes on.",
-        )
-    if wheel.fit_trouble:
-        return Objection(Strength.CONFIRM, f"The logged bore of {wheel.mark} {wheel.fit_trouble}")
-    return None
-
-
 def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | None:
     """Why this tick may not be taken off again, or None when it may.
 
@@ -165,7 +180,7 @@ def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | Non
     Returns: the objection, or None.
     Source: common practice, no source.
 
-    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> order = Order(Route.FITTED_FIRST, coupled=True)
     >>> objection_to_untick("received", Wheel("A", frozenset({"received", "back_faced"})), order).words
     'Back faced on A rests on “received”: untick back faced first.'
     """
@@ -215,7 +230,7 @@ def objection_to_unquarter(wheels: Iterable[Wheel], order: Order) -> Objection |
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> order = Order(Route.FITTED_FIRST, coupled=True)
     >>> objection_to_unquarter([Wheel("A", frozenset({"painted"}))], order).words
     'Painted on A rests on “quartered”: untick painted first.'
     """
@@ -256,20 +271,20 @@ def off_the_axle() -> tuple[Stage, ...]:
 
 def _follows_fixing(stage: Stage) -> list[bool]:
     """Whether the stage needs fixing, for each route it is on."""
-    orders = (Order(route, coupled=True, bonded=False) for route in Route)
+    orders = (Order(route, coupled=True) for route in Route)
     return [Stage.PRESSED in needed(stage, order) for order in orders if stage in order.stages]
 
 
-def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) -> Objection | None:
-    """Why the axle may not be ticked quartered, or None when it may.
+def objection_to_quarter(
+    left: Wheel | None, right: Wheel | None, order: Order, doubts: Iterable[str] = ()
+) -> Objection | None:
+    """Why the axle is not simply ticked quartered, or None when it is.
 
-    Formula: none; both wheels in place, both on the axle, both throws logged, and on each wheel whatever the
-    route puts before quartering; throws that do not serve want to be confirmed.
-    Parameters: `left`, `right`, the wheels (None for an empty place); `order`, their order of work.
-    Returns: the objection, or None.
+    Refused: an empty place, a wheel not on the axle, a throw that is not logged, and what the route puts before
+    quartering. Asked about: the wheels' doubts, and `doubts`, the axle's own.
     Source: common practice, no source.
 
-    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> order = Order(Route.FITTED_FIRST, coupled=True)
     >>> objection_to_quarter(None, Wheel("B", frozenset()), order).words
     'The left place is empty: an axle is quartered with both its wheels.'
     """
@@ -297,44 +312,36 @@ def objection_to_quarter(left: Wheel | None, right: Wheel | None, order: Order) 
         )
         if refused:
             return refused
-    doubts = [f"{w.mark}: {w.throw_trouble}." for w in wheels if w.throw_trouble]
-    if doubts:
-        return Objection(Strength.CONFIRM, "The throws do not serve. " + " ".join(doubts))
-    return None
+    return asked((*(words for w in wheels for words in w.doubted(Stage.QUARTERED.value)), *doubts))
 
 
-def objection_to_fix_and_quarter(fixed: Wheel | None, second: Wheel | None, order: Order) -> Objection | None:
-    """Why a bonded second wheel may not be fixed and quartered in one go, or None when it may.
+def objection_to_fix_and_quarter(
+    fixed: Wheel | None, second: Wheel | None, order: Order, doubts: Iterable[str] = ()
+) -> Objection | None:
+    """Why the second wheel is not simply ticked fixed and its axle quartered in one go, or None when they are.
 
-    Formula: none; the first wheel is on, the second is ready to be fixed, and with it fixed the axle may be
-    quartered.
-    Parameters: `fixed`, the wheel already on; `second`, the wheel to be bonded now; `order`.
-    Returns: the objection, or None.
+    `fixed` is the wheel that is on already, `second` the one that goes on now; `doubts` are the axle's own.
     Source: common practice, no source.
 
     >>> on = Wheel("A", frozenset({"received", "back_faced", "bored", "pressed"}), True, True, True)
     >>> off = Wheel("B", frozenset({"received", "back_faced", "bored"}), True, True, True)
-    >>> objection_to_fix_and_quarter(on, off, Order(Route.FITTED_FIRST, True, True)) is None
+    >>> objection_to_fix_and_quarter(on, off, Order(Route.FITTED_FIRST, True)) is None
     True
     """
-    if not order.bonded:
-        return Objection(
-            Strength.REFUSE, "Fixing and quartering go together only where the wheels are bonded."
-        )
     if not order.coupled:
         return objection_to_quarter(fixed, second, order)
     if second is None:
         return Objection(Strength.REFUSE, "One place is empty: an axle is quartered with both its wheels.")
     if fixed is None or not fixed.has(Stage.PRESSED):
-        return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then bond the second.")
+        return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then the second.")
     first = objection_to_tick(Stage.PRESSED.value, second, order)
     if first is not None and first.strength is Strength.REFUSE:
         return first
     after = replace(second, ticked=second.ticked | {Stage.PRESSED.value})
-    then = objection_to_quarter(fixed, after, order)
-    if first is None or then is None or then.strength is Strength.REFUSE:
-        return then or first
-    return Objection(Strength.CONFIRM, f"{first.words} {then.words}")
+    then = objection_to_quarter(fixed, after, order, doubts)
+    if then is not None and then.strength is Strength.REFUSE:
+        return then
+    return asked(one.words for one in (first, then) if one is not None)
 
 
 def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | None:
@@ -345,7 +352,7 @@ def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | N
     Returns: the objection, or None.
     Source: common practice, no source.
 
-    >>> order = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
+    >>> order = Order(Route.FITTED_FIRST, coupled=True)
     >>> objection_to_measure("throw", Wheel("A", frozenset({"received", "back_faced"})), order).words
     'A is not bored yet, so it has no throw to log.'
     """
@@ -371,7 +378,7 @@ def present_stage(ticked: frozenset[str], order: Order) -> Stage | None:
     Returns: the Stage or None.
     Source: our own.
 
-    >>> present_stage(frozenset({"received", "bored"}), Order(Route.FITTED_FIRST, True, False)).words
+    >>> present_stage(frozenset({"received", "bored"}), Order(Route.FITTED_FIRST, True)).words
     'received'
     """
     reached: Stage | None = None
@@ -390,7 +397,7 @@ def next_stage(ticked: frozenset[str], order: Order) -> Stage | None:
     Returns: the Stage or None.
     Source: our own.
 
-    >>> next_stage(frozenset({"received"}), Order(Route.FITTED_FIRST, True, False)).words
+    >>> next_stage(frozenset({"received"}), Order(Route.FITTED_FIRST, True)).words
     'back faced'
     """
     return next((stage for stage in order.stages if stage.value not in ticked), None)

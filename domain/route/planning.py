@@ -121,7 +121,6 @@ class Plan:
 def plan_work(
     wheels: Iterable[BatchWheel],
     route: Route,
-    bonded: bool,
     holds: Iterable[Hold] = (),
     standing: SetUp | None = None,
 ) -> Plan:
@@ -129,7 +128,7 @@ def plan_work(
 
     Formula: breadth-first search over the orders of set-ups in which each does all it can; goal: everything that can
     be done at all. Of equally short plans, the one nearest to the usual order of the shop.
-    Parameters: `wheels`, castings in work and spares (left out); `route`; `bonded`; `holds`, wheels that cannot go on:
+    Parameters: `wheels`, castings in work and spares (left out); `route`; `holds`, wheels that cannot go on:
     of several for a wheel the last counts, a stage's holds all that rests on it too, one for a stage not on the
     wheel's route holds everything; `standing`, the set-up that is set out now, if any.
     Returns: the Plan; changes is a count. Doubts that want to be confirmed (a logged bore or throw that does not
@@ -138,11 +137,11 @@ def plan_work(
     Source: derived here; the rules are common practice, no source.
 
     >>> new = [BatchWheel(n, 1, side, True, Wheel(f"W{n}", frozenset())) for n, side in ((1, "left"), (2, "right"))]
-    >>> [batch.set_up.value for batch in plan_work(new, Route.FITTED_FIRST, bonded=False).batches][2:6]
-    ['front_out', 'crankpin_jig', 'fixing', 'between_centres']
+    >>> [batch.set_up.value for batch in plan_work(new, Route.FITTED_FIRST).batches][2:6]
+    ['front_out', 'crankpin_jig', 'fixing', 'quartering']
     """
     known = checked(wheels)
-    shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
+    shop = Shop(known, route, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop, goal, found = _shortest(shop, start, standing)
     batches = tuple(_batch(shop, set_up, done, goal) for set_up, done in found)
@@ -183,7 +182,6 @@ def _changes(set_ups: Iterable[SetUp], standing: SetUp | None) -> int:
 def turns_now(
     wheels: Iterable[BatchWheel],
     route: Route,
-    bonded: bool,
     set_up: SetUp,
     *,
     over_doubts: bool = False,
@@ -197,14 +195,14 @@ def turns_now(
     Raises: BatchError as plan_work().
 
     >>> bored = Wheel("W1", frozenset({"received", "back_faced", "bored"}))
-    >>> [turn.jobs for turn in turns_now([BatchWheel(1, 1, "left", True, bored)], Route.FITTED_FIRST, False,
+    >>> [turn.jobs for turn in turns_now([BatchWheel(1, 1, "left", True, bored)], Route.FITTED_FIRST,
     ...     SetUp.FRONT_OUT)]
     [(('W1', <Work.LOG_BORE: 'log_bore'>),)]
     """
     known = checked(wheels)
     if over_doubts:
         known = tuple(replace(wheel, facts=_undoubted(wheel.facts)) for wheel in known)
-    shop = Shop(known, route, bonded, {hold.key: hold for hold in holds})
+    shop = Shop(known, route, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop, _, _ = _shortest(shop, start, set_up)
     _, done = do_all(shop, start, (*set_up.works, *set_up.logs))
@@ -212,7 +210,7 @@ def turns_now(
 
 
 def _undoubted(wheel: Wheel) -> Wheel:
-    return replace(wheel, fit_trouble="", throw_trouble="", size_troubles=())
+    return replace(wheel, doubts=())
 
 
 def _batch(shop: Shop, set_up: SetUp, done: Sequence[Done], goal: State) -> Batch:
@@ -270,9 +268,7 @@ def _why(shop: Shop, goal: State, at: int, bare: Waiting) -> Waiting:
     if hold and (stage_held(shop, at, stage) or (second and stage_held(shop, at, Stage.QUARTERED))):
         return replace(bare, waits_for=WaitsFor.HOLD, reason=hold.why)
     if stage is not Stage.QUARTERED and (doubt := objection_to_tick(stage.value, wheel, order)) is not None:
-        # Of a size that is lost the reason speaks, not of the wheel.
-        named = doubt.words not in dict(wheel.size_troubles).values()
-        return replace(bare, waits_for=WaitsFor.GUARD, reason=doubt.words, named=named)
+        return replace(bare, waits_for=WaitsFor.GUARD, reason=doubt.words)
     if stage not in PLANNED_STAGES:
         return replace(bare, waits_for=WaitsFor.CHECKLIST)
     if fellow is not None:
@@ -295,7 +291,7 @@ def _at_the_axle(shop: Shop, goal: State, at: int, bare: Waiting, *, second: boo
         return bare
     if objection.strength is Strength.REFUSE:
         return replace(bare, waits_for=WaitsFor.AXLE, reason=objection.words, named=False)
-    doubtful = next((one for one in axle if one is not None and one.throw_trouble), None)
+    doubtful = next((one for one in axle if one is not None and one.doubted(Stage.QUARTERED.value)), None)
     return replace(bare, waits_for=WaitsFor.THROWS, reason=objection.words, named=doubtful is wheel)
 
 

@@ -86,7 +86,7 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.LOG_THROW: ("measure and log the throw", Stage.QUARTERED),
     Work.FIX: ("fix on the axle", Stage.PRESSED),
     Work.TURN_TREAD: ("turn the tread", Stage.TREAD_TURNED),
-    Work.FIX_AND_QUARTER: ("bond the second wheel and quarter the axle in one go", Stage.QUARTERED),
+    Work.FIX_AND_QUARTER: ("fix the second wheel and quarter the axle in one go", Stage.QUARTERED),
     Work.QUARTER: ("quarter the axle", Stage.QUARTERED),
     Work.PAINT: ("paint", Stage.PAINTED),
 }

@@ -77,18 +77,17 @@ class Shop:
 
     wheels: tuple[BatchWheel, ...]
     route: Route
-    bonded: bool
     holds: Mapping[int, Hold]
-    # Where wheels are bonded and coupled: the wheel of each axle that is fixed before its fellow, by index.
+    # Where wheels are coupled: the wheel of each axle that is fixed before its fellow, by index.
     firsts: frozenset[int] = field(default=frozenset())
 
     def order(self, at: int) -> Order:
         """The order of work of a wheel."""
-        return Order(self.route, self.wheels[at].coupled, self.bonded)
+        return Order(self.route, self.wheels[at].coupled)
 
     def together(self, at: int) -> bool:
         """Whether this wheel's axle gets its second wheel and its quartering in one go."""
-        return self.bonded and self.wheels[at].coupled
+        return self.wheels[at].coupled
 
     def fellow(self, at: int) -> int | None:
         """The other wheel of its axle, None when that place is empty."""
@@ -242,7 +241,7 @@ _MOST_DOUBTS = 4
 
 
 def first_choices(shop: Shop, start: State) -> Iterator[frozenset[int]]:
-    """Each way to choose the wheel of every bonded, coupled axle that is fixed before its fellow; the usual way first.
+    """Each way to choose the wheel of every coupled axle that is fixed before its fellow; the usual way first.
 
     A wheel that is on is the first. Of two alike it is the left one; of two that stand differently the one further on
     is tried first, for it may be fixed in a set-up that the other does not reach yet.

@@ -43,7 +43,7 @@ def turn_words(turn: Turn) -> str:
 
 def _job(mark: str, work: Work) -> str:
     if work is Work.FIX_AND_QUARTER:
-        return f"bond {mark} and quarter the axle in one go"
+        return f"fix {mark} and quarter the axle in one go"
     if work is Work.LOG_THROW:
         return f"measure and log the throw of {mark}"
     return work.words

@@ -195,7 +195,7 @@ class Bench:
     def start(self, *, curing: bool = False, **changes: object) -> int:
         """Start a build from the form's own figures; returns its id.
 
-        Its compound is handled at once, so that a scene need not wait for a bond; unless it is about the curing.
+        Its compound has cured at once, so that a scene need not wait for a bond; unless it is about the curing.
         """
         page = self.get("/builds/new")
         answer = self.post(
@@ -205,7 +205,8 @@ class Bench:
         build = int(answer.headers["location"].rsplit("/", 1)[1])
         if not curing:
             with closing(connect(self.db.path)) as connection, connection:
-                connection.execute("INSERT INTO joint_figure VALUES (?, 'handling', '0 min')", (build,))
+                for key, text in (("handling", "0 min"), ("full_cure", "0.00001 h")):
+                    connection.execute("INSERT INTO joint_figure VALUES (?, ?, ?)", (build, key, text))
         return build
 
     def metric(self, *, curing: bool = False, **changes: object) -> int:
@@ -219,9 +220,9 @@ class Bench:
         return self.send(f"/castings/{own}", f"/castings/{own}/ticks", hx=hx, wish=wish, **changes)
 
     def tick(self, mark: str, *keys: str) -> None:
-        """Tick stages or steps, which must be taken."""
+        """Tick stages or steps, which must be taken; what is in doubt is let pass, for the scene."""
         for key in keys:
-            self._arrange(mark, "ticks", wish=f"yes {key}")
+            self._arrange(mark, "ticks", wish=f"yes {key} confirmed", reason="for the scene")
 
     def _arrange(self, mark: str, what: str, **fields: object) -> None:
         """Do it without opening the page first, which would double the time of every scene."""
@@ -239,6 +240,12 @@ class Bench:
         """Log a seat."""
         return self.send(f"/axles/{axle}", f"/axles/{axle}/seats/{side}", reading=list(readings), **changes)
 
+    def seats(self, size: str = "19.05 mm", axles: tuple[int, ...] = (1, 2)) -> None:
+        """Log both seats of these axles."""
+        for axle in axles:
+            for side in ("left", "right"):
+                assert self.seat(axle, side, size).status_code == 303
+
     def bored(self, *marks: str, bore: str = "19.08 mm") -> None:
         """Bring wheels to bored, with a bore logged that serves a bond on the drawing's seat."""
         for mark in marks:
@@ -251,7 +258,7 @@ class Bench:
         for mark in marks:
             self._arrange(mark, "throws", reading="28.01 mm")
             self.tick(mark, "pressed", "tread_turned")
-        answer = self.send(f"/axles/{axle}", f"/axles/{axle}/ticks", wish="yes quartered")
+        answer = self.send(f"/axles/{axle}", f"/axles/{axle}/ticks", wish="yes quartered confirmed")
         assert answer.status_code == 303, Words(answer.text).text
 
     def scrap(self, mark: str, **changes: object) -> Response:

@@ -46,7 +46,9 @@ def _build(client: TestClient, db: Db, castings: int) -> Bench:
     with closing(sqlite3.connect(db.path)) as connection:
         for (own,) in connection.execute("SELECT id FROM casting").fetchall():
             for key in ("received", "back_faced", "bored"):
-                connection.execute("INSERT INTO tick VALUES (?, ?, ?, 'AB')", (own, key, at))
+                connection.execute(
+                    "INSERT INTO tick (casting_id, key, at, who) VALUES (?, ?, ?, 'AB')", (own, key, at)
+                )
         connection.commit()
     read = (19_080_000, "19.08", None, None)
     for (own,) in bench.rows("SELECT id FROM casting"):

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass
 
 from sqlalchemy import bindparam, insert
 from sqlmodel import Session, col, delete
@@ -12,14 +11,12 @@ from domain.route.guards import (
     Objection,
     Order,
     Strength,
-    objection_to_fix_and_quarter,
     objection_to_quarter,
-    objection_to_tick,
     objection_to_unquarter,
     objection_to_untick,
 )
 from domain.route.stages import Stage, Step, steps, tickable
-from webapp.facts.cure import objection_to_haste
+from webapp.facts.asking import TOGETHER, in_order, objection_to, objection_to_axle
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
@@ -28,12 +25,26 @@ from webapp.records.outcome import WHOLE, Refused, Unconfirmed
 from webapp.records.views import AxleView, BuildView
 from webapp.typed.ticks import TickWish
 
-_CONFIRMED = " Confirmed against the program's advice."
+_SAY_WHY = "Say in a few words why it is finished all the same."
 # Put together once: that takes longer than the writing.
 _TICK = insert(Tick)
 _UNTICK = delete(Tick).where(
     col(Tick.casting_id) == bindparam("casting_id"), col(Tick.key) == bindparam("key")
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """What was in doubt and is let pass, and the reason given; both empty where nothing was."""
+
+    words: str = ""
+    reason: str = ""
+
+    @property
+    def told(self) -> str:
+        """As the journal tells it, to stand after its sentence."""
+        said = f" Let pass: {self.words}" if self.words else ""
+        return f"{said} Reason given: {self.reason}." if self.reason else said
 
 
 def weigh(objection: Objection | None, confirmed: bool) -> bool:
@@ -45,6 +56,18 @@ def weigh(objection: Objection | None, confirmed: bool) -> bool:
     if objection.strength is Strength.CONFIRM:
         raise Unconfirmed(objection.words)
     raise Refused(objection.words)
+
+
+def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
+    """What this wish lets pass; raises what stands in its way."""
+    if objection is None:
+        return Passed()
+    if objection.strength is Strength.REFUSE:
+        raise Refused(objection.words)
+    wrong = wish.reason_wrong or (_SAY_WHY if objection.wants_reason and not wish.reason else "")
+    if not wish.confirmed or wrong:
+        raise Unconfirmed(objection.words, wrong=wrong if wish.confirmed else "", said=wish.reason)
+    return Passed(objection.words, wish.reason)
 
 
 @change_casting("tick", scrapped=True)
@@ -59,14 +82,13 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
         return  # it is as wanted already: a tap that arrived twice
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before ticking anything on it.")
-    rule: Callable[..., Objection | None] = objection_to_tick if wish.wanted else objection_to_untick
-    objection = rule(wish.key, wheel_facts(it.build, casting), order)
-    if wish.wanted and objection is None:
-        objection = objection_to_haste(it.build, (casting,), wish.key, now())
-    confirmed = weigh(objection, wish.confirmed)
+    if wish.wanted:
+        passed = _let_pass(objection_to(it.build, casting, wish.key, now()), wish)
+    else:
+        passed = _let_pass(objection_to_untick(wish.key, wheel_facts(it.build, casting), order), wish)
     if what is Stage.PRESSED:
         forget_quarterings(it.session, casting.id, casting.axle_id)
-    _set_tick(it, casting.id, replace(wish, confirmed=confirmed), what.words)
+    _set_tick(it, casting.id, wish, what.words, passed)
 
 
 def _is_on(order: Order, what: Stage | Step) -> bool:
@@ -86,14 +108,15 @@ def forget_quarterings(session: Session, casting_id: int, axle_id: int | None) -
     )
 
 
-def _set_tick(it: Change, casting_id: int, wish: TickWish, words: str) -> None:
+def _set_tick(it: Change, casting_id: int, wish: TickWish, words: str, passed: Passed) -> None:
     at, row = now(), {"casting_id": casting_id, "key": wish.key}
     if wish.wanted:
-        it.session.connection().execute(_TICK, {**row, "at": at, "who": it.actor.who})
+        stored = {**row, "at": at, "who": it.actor.who, "let_pass": passed.words, "reason": passed.reason}
+        it.session.connection().execute(_TICK, stored)
     else:
         it.session.connection().execute(_UNTICK, row)
     kind = "tick" if wish.wanted else "untick"
-    sentence = f"{'Ticked' if wish.wanted else 'Unticked'} {words}.{_CONFIRMED if wish.confirmed else ''}"
+    sentence = f"{'Ticked' if wish.wanted else 'Unticked'} {words}.{passed.told}"
     write_line(it.session, it.actor, kind, sentence, build_id=it.build.id, casting_id=casting_id, at=at)
 
 
@@ -108,10 +131,7 @@ def tick_quartered(it: AxleChange, wish: TickWish) -> None:
         _unquarter(it)
         return
     _refuse_carrying(build, axle)
-    left, right = (wheel_facts(build, w) if w else None for w in (axle.left, axle.right))
-    objection = objection_to_quarter(left, right, build.order(axle.coupled))
-    objection = objection or objection_to_haste(build, axle.wheels, wish.key, now())
-    _quarter(it, weigh(objection, wish.confirmed))
+    _quarter(it, _let_pass(objection_to_axle(build, axle, wish.key, now()), wish))
 
 
 def _refuse_carrying(build: BuildView, axle: AxleView) -> None:
@@ -120,14 +140,20 @@ def _refuse_carrying(build: BuildView, axle: AxleView) -> None:
         raise Refused(objection.words, WHOLE)
 
 
-def _quarter(it: AxleChange, confirmed: bool = False) -> None:
+def _quarter(it: AxleChange, passed: Passed) -> None:
     left, right = it.axle.left, it.axle.right
     assert left is not None and right is not None  # the guard refused an empty place
     row = Quartering(
-        axle_id=it.axle.id, left_casting_id=left.id, right_casting_id=right.id, at=now(), who=it.actor.who
+        axle_id=it.axle.id,
+        left_casting_id=left.id,
+        right_casting_id=right.id,
+        at=now(),
+        who=it.actor.who,
+        let_pass=passed.words,
+        reason=passed.reason,
     )
     it.session.add(row)
-    it.tell_wheels("tick", f"Ticked axle {it.axle.number} quartered.{_CONFIRMED if confirmed else ''}")
+    it.tell_wheels("tick", f"Ticked axle {it.axle.number} quartered.{passed.told}")
 
 
 def _unquarter(it: AxleChange) -> None:
@@ -144,22 +170,21 @@ def _unquarter(it: AxleChange) -> None:
 
 
 @change_axle("fixing")
-def fix_and_quarter(it: AxleChange, confirmed: bool) -> None:
-    """Tick a bonded second wheel fixed and its axle quartered, in one go."""
+def fix_and_quarter(it: AxleChange, wish: TickWish) -> None:
+    """Tick a second wheel fixed and its axle quartered, in one go."""
     build, axle = it.build, it.axle
     if axle.quartered is not None:
         return
     _refuse_carrying(build, axle)
-    wheels = sorted(axle.wheels, key=lambda w: not w.has(Stage.PRESSED))
-    first, second = ([*wheels, None, None])[:2]
-    fixed, bonded = (wheel_facts(build, w) if w else None for w in (first, second))
-    confirmed = weigh(objection_to_fix_and_quarter(fixed, bonded, build.order(axle.coupled)), confirmed)
+    passed = _let_pass(objection_to_axle(build, axle, TOGETHER, now()), wish)
+    _, second = in_order(axle)
     assert second is not None  # the guard refused an empty place
     if not second.has(Stage.PRESSED):
         forget_quarterings(it.session, second.id, axle.id)
-        wish = TickWish(Stage.PRESSED.value, True, second.version, confirmed)
-        _set_tick(it, second.id, wish, Stage.PRESSED.words)
-    _quarter(it)
+        _set_tick(
+            it, second.id, TickWish(Stage.PRESSED.value, True, second.version), Stage.PRESSED.words, passed
+        )
+    _quarter(it, passed)
 
 
 def no_such_tick() -> None:

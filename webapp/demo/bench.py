@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage, steps
-from webapp.acts.ticks import tick_casting, tick_quartered
+from webapp.acts.ticks import fix_and_quarter, tick_casting
 from webapp.db import Db
+from webapp.facts.asking import TOGETHER
 from webapp.records.builds import load_build
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor
@@ -69,22 +70,22 @@ class Bench:
         """A casting by its mark."""
         return next(c for c in self.build.castings if c.mark == mark)
 
-    def tick(self, mark: str, *stages: Stage, with_steps: bool = True) -> None:
-        """Tick stages, with their small steps or without."""
+    def tick(self, mark: str, *stages: Stage, with_steps: bool = True, why: str = "") -> None:
+        """Tick stages, with their small steps or without; what is in doubt is let pass where a reason is given."""
         for stage in stages:
             keys = [step.key for step in steps(stage, coupled=True)] if with_steps else []
-            self.step(mark, *keys, stage.value)
+            self.step(mark, *keys, stage.value, why=why)
 
-    def step(self, mark: str, *keys: str) -> None:
+    def step(self, mark: str, *keys: str, why: str = "") -> None:
         """Tick steps or stages by their keys."""
         for key in keys:
             wheel = self.wheel(mark)
-            tick_casting(self.db, wheel.id, ASKED, TickWish(key, True, wheel.version))
+            tick_casting(self.db, wheel.id, ASKED, TickWish(key, True, wheel.version, bool(why), why))
 
-    def quarter(self, number: int) -> None:
-        """Tick an axle quartered."""
+    def fix_second(self, number: int, why: str = "") -> None:
+        """Tick the second wheel of an axle fixed and the axle quartered, in one go."""
         axle = self.axle(number)
-        tick_quartered(self.db, axle.id, ASKED, TickWish("quartered", True, axle.version))
+        fix_and_quarter(self.db, axle.id, ASKED, TickWish(TOGETHER, True, axle.version, bool(why), why))
 
     def _log(self, *texts: str, instrument: str) -> Log:
         return Log(tuple(parse_length(text, Unit.INCH) for text in texts), instrument)

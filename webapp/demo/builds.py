@@ -78,9 +78,11 @@ def _first_axle(bench: Bench) -> None:
         bench.bore(mark, *bore)
         bench.size(mark, rim_height="0.505", boss_height="0.75")
         bench.throw(mark, "1.1253 in" if mark == "W1" else "1.1251 in")
-        bench.tick(mark, Stage.PRESSED, Stage.TREAD_TURNED, with_steps=False)
+    bench.tick("W1", Stage.PRESSED, with_steps=False)
+    bench.fix_second(1, why="set to the square, heights to follow")
+    for mark in ("W1", "W2"):
+        bench.tick(mark, Stage.TREAD_TURNED, with_steps=False, why="light cuts")
         bench.size(mark, over_flange="5.405", tread="5.125")
-    bench.quarter(1)
 
 
 def _second_axle(bench: Bench) -> None:

@@ -36,7 +36,10 @@ def ready_for_rods(bench: Bench) -> None:
             bench.tick(mark, Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, with_steps=False)
             bench.bore(mark, "0.7511 in", "0.7512 in")
             bench.throw(mark, f"{_THROWS[mark]} in")
-            bench.tick(mark, Stage.PRESSED, Stage.TREAD_TURNED, with_steps=False)
+        bench.tick(marks[0], Stage.PRESSED, with_steps=False)
+        bench.fix_second(number, why="set to the square, heights to follow")
+        for mark in marks:
+            bench.tick(mark, Stage.TREAD_TURNED, with_steps=False, why="light cuts")
             _tread(bench, mark)
         _axle(bench, number)
     _rods(bench)
@@ -70,7 +73,6 @@ def _axle(bench: Bench, number: int) -> None:
     assert heights is not None  # it has no errors
     axle = bench.axle(number)
     store_heights(bench.db, axle.id, ASKED, heights, pair_key(axle))
-    bench.quarter(number)
 
 
 def _rods(bench: Bench) -> None:

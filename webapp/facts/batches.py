@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from sqlmodel import Session, col, select
 
-from domain.route.guards import Objection, objection_to_quarter, objection_to_tick
+from domain.route.guards import Objection
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE
+from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.route.words import turn_words
+from webapp.facts.asking import objection_to, objection_to_axle
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.planned import planned_wheels
-from webapp.facts.wheels import wheel_facts
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.views import BuildView, CastingView
 
@@ -104,10 +105,10 @@ def _turns(
 
 def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ...], str]]:
     """What each wheel can have done in this set-up now, by casting; doubts are weighed when it is ticked."""
-    wheels, bonded = planned_wheels(build), build.fit == "bond"
+    wheels = planned_wheels(build)
     found: dict[int, tuple[tuple[Work, ...], str]] = {}
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
-        for turn in turns_now(wheels, build.route, bonded, set_up, over_doubts=over_doubts):
+        for turn in turns_now(wheels, build.route, set_up, over_doubts=over_doubts):
             found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn)))
     return found
 
@@ -154,15 +155,14 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
         return casting.throw is not None
     if casting.has(set_up.stage):
         return True
-    # The second wheel of a bonded axle is only measured here: it is bonded when the axle is quartered.
-    return set_up is SetUp.FIXING and build.order_of(casting).bonded and casting.bore is not None
+    # The second wheel of a coupled axle is only measured here: it goes on when the axle is quartered.
+    return set_up is SetUp.FIXING and build.order_of(casting).coupled and casting.bore is not None
 
 
 def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objection | None:
     """Why the tick of this set-up is refused or doubted on this wheel, or on its axle; None when it is not."""
-    order, axle = build.order_of(casting), build.axle(casting.axle_id)
+    axle, now = build.axle(casting.axle_id), datetime.now(UTC)
     if set_up is SetUp.QUARTERING and axle is not None:
-        left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
-        return objection_to_quarter(left, right, order)
+        return objection_to_axle(build, axle, Stage.QUARTERED.value, now)
     wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.stage.value
-    return objection_to_tick(wanted, wheel_facts(build, casting), order)
+    return objection_to(build, casting, wanted, now)

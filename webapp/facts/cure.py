@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from domain.joints.cure import CureClock, CureTimes, Needs, cure_clock, held_until
-from domain.route.guards import Objection, Strength, after_fixing
+from domain.cutting.speeds import cut_torque_nm, cutting_force, iron_force
+from domain.joints.cure import (
+    CureClock,
+    CureTimes,
+    CutHold,
+    Needs,
+    cure_clock,
+    cut_hold,
+    cut_words,
+    held_until,
+)
+from domain.joints.held import Bonded, Forced
+from domain.joints.judge import Finding
+from domain.route.guards import after_fixing
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import cure_figures
+from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.joint_figures import placeholders
 
 # What may not begin before the bond can be handled; fixing the second wheel and quartering in one go may.
 _WORK = {stage.value: stage.doing for stage in after_fixing()}
-_LOAD = "load it (heavy cuts, running)"
 
 
 def _clock(build: BuildView, casting: CastingView) -> CureClock | None:
@@ -31,42 +42,63 @@ def _clock(build: BuildView, casting: CastingView) -> CureClock | None:
     return replace(cure_clock(stamp.at, CureTimes(hours * 60, hours)), handle_after=stamp.at)
 
 
-def objection_to_haste(
-    build: BuildView, wheels: Iterable[CastingView], key: str, now: datetime
-) -> Objection | None:
-    """Why the next operation on these wheels must wait for a bond, and until when; None when it need not."""
-    for wheel in wheels:
-        words, clock = curing_words(build, wheel, key, now), _clock(build, wheel)
-        if words and clock is not None:
-            return Objection(Strength.CONFIRM, f"{words} {_why(build, clock)}")
-    return None
-
-
-def curing_words(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:
-    """Until when a wheel's bond holds its next operation, in one sentence; empty where it does not."""
+def curing_words(build: BuildView, wheel: CastingView, joint: Finding | None, key: str, now: datetime) -> str:
+    """What keeps a wheel's joint from its next operation at this hour, and until when; empty where nothing does."""
     clock = _clock(build, wheel) if key in _WORK else None
+    if key == Stage.TREAD_TURNED.value:
+        found = tread_cut(build, wheel, joint, now)
+        said = cut_words(found, now.astimezone(), build.unit) if found else ""
+        why = f" {_why(build, clock)}" if clock and found and found.until else ""
+        return f"{wheel.mark}: {said}{why}" if said else ""
     hold = held_until(now.astimezone(), clock, Needs.HANDLING, _WORK[key]) if clock else None
-    return f"{wheel.mark}: {hold.words}" if hold and hold.held else ""
+    return f"{wheel.mark}: {hold.words} {_why(build, clock)}" if clock and hold and hold.held else ""
+
+
+def tread_cut(build: BuildView, wheel: CastingView, joint: Finding | None, now: datetime) -> CutHold | None:
+    """The tread's roughing cut, as the build has it planned, against what the wheel's joint holds at this hour.
+
+    None for a wheel that is not on its axle, or whose joint cannot be worked out: the tick that put it there asked.
+    """
+    if joint is None or joint.carried is None or not wheel.has(Stage.PRESSED):
+        return None
+    return cut_hold(tread_torque_nm(build), _holds_nm(joint.carried.held), now, _clock(build, wheel))
+
+
+def _holds_nm(held: Forced | Bonded) -> float:
+    """What it holds with no reserve taken off: the cut has its own."""
+    return held.counted_nm * (held.joint.sheet.safety if isinstance(held, Bonded) else 1.0)
+
+
+def tread_torque_nm(build: BuildView) -> float:
+    """The torque of a roughing cut over the flange, N m, with the depth and feed of the build's cuts and allowances."""
+    figures = work_figures(build)
+    force = cutting_force(figures.nm("rough_cut"), figures.nm("rough_feed"), iron_force(build.iron))
+    return cut_torque_nm(force, build.nm("tread_diameter") // 2 + build.nm("flange_depth"))
 
 
 def _why(build: BuildView, clock: CureClock) -> str:
     figures = cure_figures(build)
-    whose = "a placeholder" if placeholders(figures, "handling") else "as typed for this build"
+    invented = placeholders(figures, "handling", "full_cure")
     return (
         f"It was ticked as bonded at {clock.bonded_at.astimezone():%H:%M}, and {figures.number('handling'):g} minutes"
-        f" are allowed before it is handled ({whose}). If it was bonded earlier, or your compound's data sheet says"
-        " less, go on; the sheet's own time can be typed under “What the joints must carry”."
+        f" are allowed before it is handled and {figures.number('full_cure'):g} hours to full cure"
+        f" ({'placeholders' if invented else 'as typed for this build'}). If it was bonded earlier, or your compound's"
+        " data sheet says less, go on; its times can be typed under “What the joints must carry”."
     )
 
 
-def hold_words(build: BuildView, casting: CastingView, now: datetime | None = None) -> str:
+def hold_words(
+    build: BuildView, casting: CastingView, joint: Finding | None, now: datetime | None = None
+) -> str:
     """What a bonded wheel must still wait for; empty once it is fully cured, or where nothing is bonded."""
     clock = _clock(build, casting)
     if clock is None:
         return ""
     here = (now or datetime.now(UTC)).astimezone()
-    handle = held_until(here, clock, Needs.HANDLING, "handle it or go on")
-    load = held_until(here, clock, Needs.LOADING, _LOAD)
+    load = held_until(here, clock, Needs.LOADING, "load it")
     if not load.held:
         return ""
-    return f"{handle.words} {load.words}" if handle.held else load.words
+    handle = held_until(here, clock, Needs.HANDLING, "handle it")
+    cut = None if casting.has(Stage.TREAD_TURNED) else tread_cut(build, casting, joint, here)
+    said = (handle.words if handle.held else "", cut_words(cut, here, build.unit) if cut else "", load.words)
+    return " ".join(words for words in said if words)

@@ -13,6 +13,7 @@ from domain.route.set_ups import SetUp
 from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, Route, Stage
 from webapp.facts.cure import curing_words
+from webapp.facts.facts import facts_of
 from webapp.facts.unfit import unfit
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -25,17 +26,16 @@ _COUNTS = frozenset({*(stage.value for stage in Stage), CRANKPIN_HOLE})
 def _planned(
     wheels: tuple[BatchWheel, ...],
     route: Route,
-    bonded: bool,
     holds: tuple[Hold, ...],
     standing: SetUp | None,
 ) -> Plan:
-    return plan_work(wheels, route, bonded, holds, standing)
+    return plan_work(wheels, route, holds, standing)
 
 
 def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
     """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
     holds = (*unfit_holds(build), *cure_holds(build), *skipped)
-    return _planned(planned_wheels(build), build.route, build.fit == "bond", holds, standing)
+    return _planned(planned_wheels(build), build.route, holds, standing)
 
 
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
@@ -52,7 +52,7 @@ def _facts(build: BuildView, wheel: CastingView) -> Wheel:
     return replace(
         facts,
         ticked=facts.ticked & _COUNTS,
-        size_troubles=tuple((key, words) for key, words in facts.size_troubles if key in _COUNTS),
+        doubts=tuple(doubt for doubt in facts.doubts if doubt.waits and doubt.key in _COUNTS),
     )
 
 
@@ -78,7 +78,12 @@ def cure_holds(build: BuildView, now: datetime | None = None) -> tuple[Hold, ...
         order = build.order(axle.coupled)
         for wheel in axle.wheels:
             stage = next_stage(wheel.ticked, order)
-            why = curing_words(build, wheel, stage.value, moment) if stage else ""
+            joint = facts_of(build).joints.of(wheel)
+            why = (
+                curing_words(build, wheel, joint.finding if joint else None, stage.value, moment)
+                if stage
+                else ""
+            )
             if why:
                 found.append(Hold(wheel.id, why, _before(axle, order)))
     return tuple(found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.cranks.cylinders import Cranks, Side, crank_angles
+from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.cranks.quartering import (
     Branch,
     Measured,
@@ -17,8 +17,9 @@ from domain.cranks.quartering import (
     measure_axle,
     pin_u_deg,
 )
-from domain.cranks.words import quarter_workings, turning_working
+from domain.cranks.words import quarter_words, quarter_workings, turning_working
 from domain.lengths import Length, show
+from domain.measuring.decision import Conformity
 from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.working import Working
 from webapp.facts.work_figures import work_figures
@@ -97,7 +98,7 @@ def conflict_hides_angle(build: BuildView) -> bool:
     return has_three_cylinders(build) and bool(cylinders_conflict(build))
 
 
-def no_angle_words(build: BuildView, error: QuarteringError) -> str:
+def no_angle_words(build: BuildView, error: QuarteringError | CylindersError) -> str:
     """Why heights give no angle."""
     if isinstance(error, HeightsGone) or not conflict_hides_angle(build):
         return str(error)
@@ -175,6 +176,24 @@ def quarter_angle_of(build: BuildView, axle: AxleView, heights: HeightsView | No
     pins, centre = pins_of(build, axle, heights)
     within = work_figures(build).number("quarter_within")
     return measure_axle(pins, centre, cranks_of(build), within, build.unit)
+
+
+def quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
+    """What is asked before the axle is ticked quartered: an angle that is not right, or that nobody has measured."""
+    if not axle.coupled or axle.quartered is not None:
+        return ()
+    try:
+        sheet = quarter_angle_of(build, axle, axle.heights)
+    except (QuarteringError, CylindersError) as error:
+        return (f"Axle {axle.number}: {no_angle_words(build, error)}",)
+    if sheet is None:
+        words = "no heights of its crankpins are logged, so nothing shows how it is quartered."
+        return (f"Axle {axle.number}: {words}",)
+    return tuple(
+        f"Axle {axle.number}: {quarter_words(angle)}"
+        for angle in sheet.angles
+        if angle.answer is not Conformity.INSIDE or not angle.lead_right
+    )
 
 
 @dataclass(frozen=True, slots=True)

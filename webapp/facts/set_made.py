@@ -131,6 +131,44 @@ def made_trouble(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[
     return tuple(f"{who}: {', '.join(dict.fromkeys(what))}" for who, what in found.items() if what)
 
 
+@dataclass(frozen=True, slots=True)
+class CalledOut:
+    """What the set as made says against a wheel, or against its axle: each size that is out, what cannot be told, and
+    what nobody measured."""
+
+    mark: str
+    out: tuple[str, ...]
+    open: tuple[str, ...]
+    missing: tuple[str, ...]
+
+    @property
+    def grave(self) -> bool:
+        """Whether something is out of limits or cannot be told, and not only missing."""
+        return bool(self.out or self.open)
+
+    @property
+    def sentences(self) -> Iterator[str]:
+        """It in sentences, as the tick that finishes the wheel asks about it."""
+        yield from self.out
+        if self.open:
+            yield f"Cannot be told of {self.mark}: {', '.join(self.open)}."
+        if self.missing:
+            yield f"Not measured of {self.mark}: {', '.join(self.missing)}."
+
+
+def called_out(build: BuildView, casting: CastingView) -> CalledOut:
+    """What the set as made says against one wheel."""
+    heights = {axle.id: axle.heights for axle in build.axles if axle.heights is not None}
+    rows = [one for one in rows_of(build, heights)[0] if any(wheel.id == casting.id for wheel in one.wheels)]
+    lines = set_table([one.row for one in rows], build.unit).lines
+
+    def named(answer: SetAnswer) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(line.row.what for line in lines if line.answer is answer))
+
+    out = tuple(line.words for line in lines if line.answer is SetAnswer.OUTSIDE)
+    return CalledOut(casting.mark, out, named(SetAnswer.CANNOT_TELL), named(SetAnswer.MISSING))
+
+
 def _is_turned(wheel: CastingView) -> bool:
     """Whether the tread is ticked as turned; a later stage cannot be ticked without it."""
     return wheel.has(Stage.TREAD_TURNED)

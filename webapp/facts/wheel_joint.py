@@ -107,7 +107,7 @@ class WheelJoint:
 
     def hold_words(self, now: datetime | None = None) -> str:
         """What a bonded wheel must still wait for."""
-        return hold_words(self.build, self.casting, now) if self.finding.carried else ""
+        return hold_words(self.build, self.casting, self.finding, now) if self.finding.carried else ""
 
     @property
     def holds_words(self) -> str:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 from domain.answer import Answer
 from domain.cranks.throws import ThrowVerdict, judge_throw
-from domain.route.guards import Wheel
+from domain.joints.kinds import Kind
+from domain.route.guards import Doubt, Wheel
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import size_troubles_of
@@ -17,23 +19,30 @@ _throw = lru_cache(maxsize=256)(judge_throw)
 
 def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) -> Wheel:
     """What the guards ask about a wheel; not judged where only the order of work is asked."""
-    throw = throw_verdict(build, casting) if judged else None
     return Wheel(
         mark=casting.mark,
         ticked=casting.ticked,
         placed=casting.axle_id is not None,
         bore_logged=casting.bore is not None,
         throw_logged=casting.throw is not None,
-        fit_trouble=_fit_trouble(build, casting) if judged else "",
-        throw_trouble=throw.headline if throw is not None and throw.answer is Answer.NOT else "",
-        size_troubles=size_troubles_of(build, casting),
+        doubts=tuple(_doubts(build, casting)) if judged else (),
     )
 
 
-def _fit_trouble(build: BuildView, casting: CastingView) -> str:
-    """Why a wheel not yet on its axle wants a second thought: its fit does not serve, or cannot be told."""
+def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
+    yield from (Doubt(key, words) for key, words in size_troubles_of(build, casting))
     joint = None if casting.has(Stage.PRESSED) else facts_of(build).joints.of(casting)
-    return joint.doubt if joint else ""
+    if joint is not None:
+        if joint.doubt:
+            # A load that nobody typed stops no plan.
+            waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
+            yield Doubt(Stage.PRESSED.value, f"The logged bore of {casting.mark} {joint.doubt}", waits)
+        if not joint.seat_measured:
+            words = f"No seat is measured for {casting.mark} on {joint.seat_words}: the drawing's is taken."
+            yield Doubt(Stage.PRESSED.value, words, waits=False)
+    throw = throw_verdict(build, casting)
+    if throw is not None and throw.answer is Answer.NOT:
+        yield Doubt(Stage.QUARTERED.value, f"The throw of {casting.mark}: {throw.headline}.")
 
 
 def throw_verdict(build: BuildView, casting: CastingView) -> ThrowVerdict | None:

@@ -27,6 +27,7 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
+from webapp.records.heights import heights_of
 from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_of
@@ -77,7 +78,9 @@ _CASTINGS = (
 )
 
 _TICKS = (
-    select(col(Tick.casting_id), col(Tick.key), col(Tick.who), col(Tick.at))
+    select(
+        col(Tick.casting_id), col(Tick.key), col(Tick.who), col(Tick.at), col(Tick.let_pass), col(Tick.reason)
+    )
     .join(Casting, col(Casting.id) == col(Tick.casting_id))
     .where(col(Casting.build_id) == _ID)
 )
@@ -85,7 +88,13 @@ _TICKS = (
 # An axle is quartered with just the two castings that were on it: with another in a place it is not.
 _left, _right = aliased(Casting), aliased(Casting)
 _QUARTERED = (
-    select(col(Quartering.axle_id), col(Quartering.who), col(Quartering.at))
+    select(
+        col(Quartering.axle_id),
+        col(Quartering.who),
+        col(Quartering.at),
+        col(Quartering.let_pass),
+        col(Quartering.reason),
+    )
     .join(Axle, col(Axle.id) == col(Quartering.axle_id))
     .join(_left, col(_left.id) == col(Quartering.left_casting_id))
     .join(_right, col(_right.id) == col(Quartering.right_casting_id))
@@ -121,7 +130,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         return None
     build = rows[0]
     tools = list_instruments(session)
-    quartered = {axle: Stamp(who, at) for axle, who, at in rows_of(session, _QUARTERED, build_id)}
+    quartered = {axle: Stamp(*stamp) for axle, *stamp in rows_of(session, _QUARTERED, build_id)}
     known = read_known(session, build_id)
     castings = _castings(session, build_id, quartered, known)
     return BuildView(
@@ -150,8 +159,8 @@ def _castings(
     session: Session, build_id: int, quartered: Mapping[int, Stamp], known: Known
 ) -> tuple[CastingView, ...]:
     ticks: defaultdict[int, dict[str, Stamp]] = defaultdict(dict)
-    for casting_id, key, who, at in rows_of(session, _TICKS, build_id):
-        ticks[casting_id][key] = Stamp(who, at)
+    for casting_id, key, *stamp in rows_of(session, _TICKS, build_id):
+        ticks[casting_id][key] = Stamp(*stamp)
     rows = rows_of(session, _CASTINGS, build_id)
     for row in rows:
         if row.axle_id in quartered:
@@ -177,6 +186,7 @@ def _axles(
     known: Known,
 ) -> tuple[AxleView, ...]:
     at = {(c.axle_id, c.side): c for c in castings}
+    heights = heights_of(session, build_id)
     return tuple(
         AxleView(
             axle_id,
@@ -188,6 +198,7 @@ def _axles(
             {side: seat for side in SIDES if (seat := known.of_axle[axle_id, side].get("seat"))},
             quartered.get(axle_id),
             known.of_axle[axle_id, None],
+            heights.get(axle_id),
         )
         for axle_id, number, coupled, version in rows_of(session, _AXLES, build_id)
     )

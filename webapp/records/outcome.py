@@ -41,12 +41,17 @@ class Refused(Exception):
 
 
 class Unconfirmed(Exception):
-    """It is done only when the person says so knowing what it means."""
+    """It is done only when the person says so knowing what it means; `said` is the reason typed, `wrong` what is the
+    matter with it."""
 
-    def __init__(self, words: str, affected: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self, words: str, affected: tuple[str, ...] = (), *, wrong: str = "", said: str = ""
+    ) -> None:
         super().__init__(words)
         self.words = words
         self.affected = affected
+        self.wrong = wrong
+        self.said = said
 
 
 class OutOfDate(Exception):

@@ -5,21 +5,32 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
 from domain.route.stages import Route, Stage
 
+if TYPE_CHECKING:
+    from webapp.records.heights import HeightsView
+
 SIDES = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """Who did it and when."""
+    """Who did it and when; what was in doubt and let pass, and why."""
 
     who: str
     at: datetime
+    let_pass: str = ""
+    reason: str = ""
+
+    @property
+    def let_pass_words(self) -> str:
+        """What was let pass, with the reason given; empty where nothing was."""
+        return f"{self.let_pass} {f'Reason given: {self.reason}' if self.reason else ''}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +133,8 @@ class AxleView:
     seats: Mapping[str, Measured] = field(default_factory=dict)
     quartered: Stamp | None = None
     sizes: Mapping[str, Measured] = field(default_factory=dict)
+    # The present heights of the crankpins of the two wheels now on it.
+    heights: HeightsView | None = None
 
     def at(self, side: str) -> CastingView | None:
         """The casting at a side, if any."""
@@ -175,7 +188,7 @@ class BuildView:
 
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
-        return Order(self.route, coupled, self.fit == "bond")
+        return Order(self.route, coupled)
 
     def order_of(self, casting: CastingView) -> Order:
         """The order of work of a casting; a spare is taken to be for a coupled axle if the build has one."""

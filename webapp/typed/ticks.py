@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.typed.texts import Typed
+from webapp.typed.texts import Errors, Typed, read_line
 
+LONGEST_REASON = 200
 _WORDS = {"yes": True, "no": False}
 
 
 @dataclass(frozen=True, slots=True)
 class TickWish:
-    """What the person wants a tick to be, and the version of the thing their page showed."""
+    """What the person wants a tick to be, the version of the thing their page showed, and why it is ticked all the same."""
 
     key: str
     wanted: bool
     seen: int
     confirmed: bool = False
+    reason: str = ""
+    reason_wrong: str = ""
 
 
 def read_wish(typed: Typed) -> TickWish | None:
@@ -25,4 +28,10 @@ def read_wish(typed: Typed) -> TickWish | None:
     key, _, confirmed = rest.partition(" ")
     if wanted not in _WORDS or not key or confirmed not in ("", "confirmed"):
         return None
-    return TickWish(key, _WORDS[wanted], typed.version(), confirmed == "confirmed")
+    errors = Errors()
+    reason = typed.get("reason").strip()
+    if reason:
+        reason = read_line(typed, "reason", "The reason", LONGEST_REASON, errors) or reason
+    return TickWish(
+        key, _WORDS[wanted], typed.version(), confirmed == "confirmed", reason, errors.get("reason", "")
+    )

@@ -130,6 +130,8 @@ class Trouble:
     who: str = ""
     at: datetime | None = None
     beside: Mapping[str, str] = field(default_factory=dict)
+    # The reason as typed, where one is asked for.
+    said: str = ""
 
     @property
     def sentence(self) -> str:
@@ -173,7 +175,8 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
         where = "" if refused.field == WHOLE else refused.field or key
         return Trouble("refused", where, refused.words, UNPROCESSABLE)
     except Unconfirmed as doubt:
-        return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected)
+        beside = {"reason": doubt.wrong} if doubt.wrong else {}
+        return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected, beside=beside, said=doubt.said)
     except OutOfDate as old:
         return Trouble("stale", key, old.sentence, CONFLICT, (), old.who, old.at)
     except SentOtherwise as sent:

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.route.guards import (
+    Doubt,
     Order,
     Wheel,
     next_stage,
@@ -94,7 +95,7 @@ def moves(pair, order, slack=False):
             logged = replace(wheel, ticked=wheel.ticked | {HOLE}, throw_logged=True)
             put("log_throw" if drilled else "hole", at, logged)
         if not wheel.has(Stage.PRESSED) and (drilled or slack or not order.coupled):
-            second = order.bonded and order.coupled and fellow is not None and fellow.has(Stage.PRESSED)
+            second = order.coupled and fellow is not None and fellow.has(Stage.PRESSED)
             if not second and objection_to_tick("pressed", wheel, order) is None:
                 put("pressed", at, marked(wheel, Stage.PRESSED, order))
             if second and objection_to_fix_and_quarter(fellow, wheel, order) is None:
@@ -150,7 +151,7 @@ def wheels_of(pairs, orders):
     ]
 
 
-def execute(batches, wheels, route, bonded):
+def execute(batches, wheels, route):
     """Do a plan tick by tick through the guards; no objection is let pass. Gives the facts at the end."""
     facts = {wheel.key: wheel.facts for wheel in wheels}
     place = {(wheel.axle, wheel.side): wheel.key for wheel in wheels}
@@ -161,14 +162,14 @@ def execute(batches, wheels, route, bonded):
             assert not done & set(turn.keys), "one turn a casting"
             done |= set(turn.keys)
             for work in turn.works:
-                do(work, turn.keys, facts, place, of, route, bonded)
+                do(work, turn.keys, facts, place, of, route)
         assert done == set(batch.keys)
     return facts
 
 
-def do(work, keys, facts, place, of, route, bonded):
+def do(work, keys, facts, place, of, route):
     first = of[keys[0]]
-    order = Order(route, first.coupled, bonded)
+    order = Order(route, first.coupled)
     left, right = (place.get((first.axle, side)) for side in ("left", "right"))
     if work is Work.QUARTER:
         assert objection_to_quarter(facts[left], facts[right], order) is None
@@ -209,10 +210,10 @@ def do(work, keys, facts, place, of, route, bonded):
 @st.composite
 def builds(draw, most_axles=3, gaps=True):
     """A build somewhere on its way, brought there by works the guards allow."""
-    route, bonded = draw(st.sampled_from(Route)), draw(st.booleans())
+    route = draw(st.sampled_from(Route))
     pairs, orders = [], []
     for axle in range(draw(st.integers(1, most_axles))):
-        order = Order(route, draw(st.booleans()), bonded)
+        order = Order(route, draw(st.booleans()))
         there = draw(st.sampled_from(["LR", "LR", "LR", "L", "R"])) if gaps else "LR"
         pair = tuple(
             Wheel(f"W{2 * axle + at}", frozenset()) if side in there else None for at, side in enumerate("LR")
@@ -231,10 +232,10 @@ def builds(draw, most_axles=3, gaps=True):
 @given(builds(), st.sampled_from([None, *SetUp]))
 def test_a_plan_done_tick_by_tick_meets_no_guard_and_finishes_what_can_be_finished(build, standing):
     pairs, orders = build
-    route, bonded = orders[0].route, orders[0].bonded
+    route = orders[0].route
     wheels = wheels_of(pairs, orders)
-    plan = plan_work(wheels, route, bonded, standing=standing)
-    facts = execute(plan.batches, wheels, route, bonded)
+    plan = plan_work(wheels, route, standing=standing)
+    facts = execute(plan.batches, wheels, route)
     waiting = {wait.key for wait in plan.waiting}
     for axle, (pair, order) in enumerate(zip(pairs, orders, strict=True)):
         stuck = order.coupled and None in pair
@@ -257,19 +258,19 @@ def test_a_plan_done_tick_by_tick_meets_no_guard_and_finishes_what_can_be_finish
 )
 def test_held_and_doubtful_wheels_wait_with_a_reason_and_the_rest_meets_no_guard(build, held, doubtful):
     pairs, orders = build
-    route, bonded = orders[0].route, orders[0].bonded
+    route = orders[0].route
     wheels = [
-        replace(w, facts=replace(w.facts, fit_trouble="is bad."))
+        replace(w, facts=replace(w.facts, doubts=(Doubt("pressed", "The fit is bad."),)))
         if w.key in doubtful and w.facts.bore_logged
         else w
         for w in wheels_of(pairs, orders)
     ]
     holds = [Hold(key, "Held.", before) for key, before in held.items()]
-    plan = plan_work(wheels, route, bonded, holds)
-    facts = execute(plan.batches, wheels, route, bonded)
+    plan = plan_work(wheels, route, holds)
+    facts = execute(plan.batches, wheels, route)
     waiting = {wait.key for wait in plan.waiting}
     for wheel in wheels:
-        left = next_stage(facts[wheel.key].ticked, Order(route, wheel.coupled, bonded))
+        left = next_stage(facts[wheel.key].ticked, Order(route, wheel.coupled))
         assert (left is not None) is (wheel.key in waiting)
         if wheel.key in held and held[wheel.key] in (None, Stage.RECEIVED):
             assert facts[wheel.key] == wheel.facts or held[wheel.key] in wheel.facts.ticked
@@ -286,7 +287,7 @@ def test_held_and_doubtful_wheels_wait_with_a_reason_and_the_rest_meets_no_guard
 @given(builds(most_axles=1, gaps=False), st.sampled_from([None, *SetUp]))
 def test_one_axle_needs_no_more_changes_than_the_exhaustive_search(build, standing):
     pairs, orders = build
-    plan = plan_work(wheels_of(pairs, orders), orders[0].route, orders[0].bonded, standing=standing)
+    plan = plan_work(wheels_of(pairs, orders), orders[0].route, standing=standing)
     assert plan.changes == exhaustive(pairs, orders, standing)
 
 
@@ -294,27 +295,26 @@ def test_one_axle_needs_no_more_changes_than_the_exhaustive_search(build, standi
 @given(builds(most_axles=2, gaps=False), st.sampled_from([None, SetUp.FIXING, SetUp.BETWEEN_CENTRES]))
 def test_two_axles_need_no_more_changes_than_the_exhaustive_search(build, standing):
     pairs, orders = build
-    plan = plan_work(wheels_of(pairs, orders), orders[0].route, orders[0].bonded, standing=standing)
+    plan = plan_work(wheels_of(pairs, orders), orders[0].route, standing=standing)
     assert plan.changes == exhaustive(pairs, orders, standing)
 
 
 @pytest.mark.parametrize("route", list(Route))
-@pytest.mark.parametrize("bonded", [False, True])
-def test_a_new_axle_of_each_kind_against_the_exhaustive_search(route, bonded):
-    orders = [Order(route, True, bonded)]
+def test_a_new_axle_of_each_kind_against_the_exhaustive_search(route):
+    orders = [Order(route, True)]
     pairs = [(Wheel("A", frozenset()), Wheel("B", frozenset()))]
-    assert plan_work(wheels_of(pairs, orders), route, bonded).changes == exhaustive(pairs, orders) == 7
+    assert plan_work(wheels_of(pairs, orders), route).changes == exhaustive(pairs, orders) == 7
 
 
 @pytest.mark.parametrize("route", list(Route))
 def test_a_coupled_and_a_carrying_axle_against_the_exhaustive_search(route):
-    orders = [Order(route, True, False), Order(route, False, False)]
+    orders = [Order(route, True), Order(route, False)]
     bored = marked(Wheel("", frozenset({"received", "back_faced"})), Stage.BORED, orders[0])
     pairs = [
         (Wheel("A", frozenset()), Wheel("B", frozenset({"received"}))),
         (replace(bored, mark="C"), Wheel("D", frozenset({"received", "back_faced"}))),
     ]
-    assert plan_work(wheels_of(pairs, orders), route, False).changes == exhaustive(pairs, orders) == 7
+    assert plan_work(wheels_of(pairs, orders), route).changes == exhaustive(pairs, orders) == 7
 
 
 def new(axles=2, coupled=True, ticked=frozenset()):
@@ -329,9 +329,9 @@ def rows(batches):
     return [(batch.set_up.value, batch.keys) for batch in batches]
 
 
-def test_a_bonded_build_by_hand():
+def test_a_build_by_hand():
     every = (2, 3, 4, 5)
-    assert rows(plan_work(new(), FITTED, bonded=True).batches) == [
+    assert rows(plan_work(new(), FITTED).batches) == [
         ("receiving", every),
         ("back_out", every),
         ("front_out", every),
@@ -347,7 +347,7 @@ def test_treads_are_not_split_even_where_their_set_up_stands():
     on = frozenset({"received", "back_faced", "bored", "pressed", HOLE})
     wheels = new()
     ready = [replace(w, facts=Wheel(w.facts.mark, on, True, True, True)) for w in wheels[:2]]
-    plan = plan_work([*ready, *wheels[2:]], FITTED, False, standing=SetUp.BETWEEN_CENTRES)
+    plan = plan_work([*ready, *wheels[2:]], FITTED, standing=SetUp.BETWEEN_CENTRES)
     treads = [batch.keys for batch in plan.batches if batch.set_up is SetUp.BETWEEN_CENTRES]
     assert treads == [(2, 3, 4, 5)]
     assert plan.batches[0].set_up is SetUp.RECEIVING
@@ -356,19 +356,19 @@ def test_treads_are_not_split_even_where_their_set_up_stands():
 def test_no_wheel_is_fixed_before_its_crankpin_hole_even_where_the_axles_lie_ready():
     bored = frozenset({"received", "back_faced", "bored"})
     wheels = [replace(w, facts=Wheel(w.facts.mark, bored, True, True)) for w in new(1)]
-    plan = plan_work(wheels, FITTED, False, standing=SetUp.FIXING)
+    plan = plan_work(wheels, FITTED, standing=SetUp.FIXING)
     assert [batch.set_up.value for batch in plan.batches][:2] == ["crankpin_jig", "fixing"]
     assert plan.changes == 5  # jig, back to fixing, treads, quartering, painting
 
 
 def test_words_say_the_set_up_the_work_and_why():
-    batches = plan_work(new(), MANDREL, bonded=True).batches
+    batches = plan_work(new(), MANDREL).batches
     by = {batch.set_up: batch for batch in batches}
     assert batch_words(by[SetUp.MANDREL]) == "In the lathe, on the stub mandrel: turn the tread."
     assert why_words(by[SetUp.MANDREL]) == "All treads in one set-up, so that they come out alike."
     turn = by[SetUp.QUARTERING].turns[0]
     assert turn.keys == (2, 3)
-    assert turn_words(turn) == "W2 and W3 (axle 1): bond W3 and quarter the axle in one go."
+    assert turn_words(turn) == "W2 and W3 (axle 1): fix W3 and quarter the axle in one go."
     assert batch_words(batches[0]) == (
         "At the bench, with stamps, chalk and rule: look over, measure and mark."
     )
@@ -376,7 +376,7 @@ def test_words_say_the_set_up_the_work_and_why():
 
 def test_a_held_wheel_keeps_its_fellow_waiting_and_its_tread_is_named():
     why = "W3 has a blowhole that is being looked into."
-    plan = plan_work(new(), FITTED, bonded=False, holds=[Hold(3, why)])
+    plan = plan_work(new(), FITTED, holds=[Hold(3, why)])
     assert all(3 not in batch.keys for batch in plan.batches)
     assert [(wait.key, waiting_words(wait)) for wait in plan.waiting] == [
         (2, f"W2 waits for W3 on the same axle: {why}"),
@@ -385,34 +385,39 @@ def test_a_held_wheel_keeps_its_fellow_waiting_and_its_tread_is_named():
     treads = next(batch for batch in plan.batches if batch.set_up is SetUp.BETWEEN_CENTRES)
     assert treads.keys == (2, 4, 5)
     assert "Not ready for this: W3. Wait for it if you can" in why_words(treads)
-    facts = execute(plan.batches, new(), FITTED, bonded=False)
+    facts = execute(plan.batches, new(), FITTED)
     assert facts[4].has(Stage.PAINTED) and facts[5].has(Stage.PAINTED) and not facts[2].has(Stage.QUARTERED)
 
 
 def test_a_hold_before_a_stage_lets_the_earlier_stages_go_on():
-    for bonded in (False, True):
-        plan = plan_work(new(1), FITTED, bonded, holds=[Hold(2, "Wait.", Stage.PRESSED)])
-        facts = execute(plan.batches, new(1), FITTED, bonded)
-        assert facts[2].has(Stage.BORED) and not facts[2].has(Stage.PRESSED)
-        assert facts[2].throw_logged
-        assert facts[3].has(Stage.TREAD_TURNED) and not facts[3].has(Stage.QUARTERED)
+    plan = plan_work(new(1), FITTED, holds=[Hold(2, "Wait.", Stage.PRESSED)])
+    facts = execute(plan.batches, new(1), FITTED)
+    assert facts[2].has(Stage.BORED) and not facts[2].has(Stage.PRESSED)
+    assert facts[2].throw_logged
+    assert facts[3].has(Stage.TREAD_TURNED) and not facts[3].has(Stage.QUARTERED)
 
 
 def test_spares_and_doubtful_bores_are_not_planned_over():
     spare = BatchWheel(9, 1, "left", True, Wheel("S", frozenset(), placed=False))
-    assert all(9 not in batch.keys for batch in plan_work([*new(1), spare], FITTED, bonded=False).batches)
+    assert all(9 not in batch.keys for batch in plan_work([*new(1), spare], FITTED).batches)
     bored = frozenset({"received", "back_faced", "bored"})
-    doubt = Wheel("D", bored, bore_logged=True, throw_logged=True, fit_trouble="is too large.")
-    plan = plan_work([BatchWheel(1, 1, "left", True, doubt)], FITTED, bonded=False)
+    doubt = Wheel(
+        "D",
+        bored,
+        bore_logged=True,
+        throw_logged=True,
+        doubts=(Doubt("pressed", "The bore of D is too large."),),
+    )
+    plan = plan_work([BatchWheel(1, 1, "left", True, doubt)], FITTED)
     assert plan.batches == ()
-    assert waiting_words(plan.waiting[0]) == "The logged bore of D is too large."
+    assert waiting_words(plan.waiting[0]) == "The bore of D is too large."
     assert plan.changes == 0
 
 
 def test_finished_wheels_have_no_batch_and_carrying_axles_no_crankpin():
     every = frozenset(stage.value for stage in Stage)
-    assert plan_work(new(2, ticked=every), FITTED, bonded=False).batches == ()
-    carrying = plan_work(new(1, coupled=False), FITTED, bonded=True).batches
+    assert plan_work(new(2, ticked=every), FITTED).batches == ()
+    carrying = plan_work(new(1, coupled=False), FITTED).batches
     assert [batch.set_up.value for batch in carrying] == [
         "receiving",
         "back_out",
@@ -426,9 +431,9 @@ def test_finished_wheels_have_no_batch_and_carrying_axles_no_crankpin():
 def test_a_set_up_that_stands_is_used_first_when_that_saves_a_change():
     bored = frozenset({"received", "back_faced", "bored"})
     half = [replace(wheel, facts=replace(wheel.facts, ticked=bored, bore_logged=True)) for wheel in new(1)]
-    plain = [batch.set_up for batch in plan_work(half, MANDREL, bonded=False).batches]
+    plain = [batch.set_up for batch in plan_work(half, MANDREL).batches]
     assert plain[:2] == [SetUp.CRANKPIN_JIG, SetUp.MANDREL]
-    plan = plan_work(half, MANDREL, False, standing=SetUp.MANDREL)
+    plan = plan_work(half, MANDREL, standing=SetUp.MANDREL)
     assert [batch.set_up for batch in plan.batches][:2] == [SetUp.MANDREL, SetUp.CRANKPIN_JIG]
     assert plan.changes == 4  # jig, fixing, quartering, painting
     assert plan.working.result == "4"
@@ -453,23 +458,22 @@ def test_a_set_up_that_stands_is_used_first_when_that_saves_a_change():
 )
 def test_impossible_lists_are_refused_in_a_sentence(wheels, field, words):
     with pytest.raises(BatchError, match=words) as caught:
-        plan_work(wheels, FITTED, bonded=False)
+        plan_work(wheels, FITTED)
     assert caught.value.field == field
 
 
 def test_what_is_not_measured_is_measured_before_the_first_wheel_is_fixed():
     """One wheel of the axle is measured, the other is not: the fits are known before a wheel goes on."""
     bored = frozenset({"received", "back_faced", "bored", HOLE})
-    for bonded in (False, True):
-        left, right = new(1)
-        wheels = [
-            replace(left, facts=Wheel("W2", bored, True, True, True)),
-            replace(right, facts=Wheel("W3", bored, True, False, True)),
-        ]
-        fixing = next(b for b in plan_work(wheels, FITTED, bonded).batches if b.set_up is SetUp.FIXING)
-        assert batch_words(fixing).endswith("clean: measure and log the bore, then fix on the axle.")
-        assert [turn.marks for turn in fixing.turns] == [("W3",), ("W2",)]
-        assert fixing.turns[0].works[0] is Work.LOG_BORE
+    left, right = new(1)
+    wheels = [
+        replace(left, facts=Wheel("W2", bored, True, True, True)),
+        replace(right, facts=Wheel("W3", bored, True, False, True)),
+    ]
+    fixing = next(b for b in plan_work(wheels, FITTED).batches if b.set_up is SetUp.FIXING)
+    assert batch_words(fixing).endswith("clean: measure and log the bore, then fix on the axle.")
+    assert [turn.marks for turn in fixing.turns] == [("W3",), ("W2",)]
+    assert fixing.turns[0].works[0] is Work.LOG_BORE
 
 
 def test_a_reason_that_does_not_name_the_wheel_is_told_with_its_mark_and_place():
@@ -477,31 +481,35 @@ def test_a_reason_that_does_not_name_the_wheel_is_told_with_its_mark_and_place()
     on = frozenset({"received", "back_faced", "bored", "pressed", "tread_turned", HOLE})
     left, right = new(1)
     pair = [
-        replace(left, facts=Wheel("W2", on, True, True, True, throw_trouble="throws unlike")),
-        replace(right, facts=Wheel("W3", on, True, True, True, throw_trouble="throws unlike")),
+        replace(
+            one,
+            facts=Wheel(mark, on, True, True, True, (Doubt("quartered", f"The throw of {mark} is out."),)),
+        )
+        for one, mark in ((left, "W2"), (right, "W3"))
     ]
-    why = "The throws do not serve. W2: throws unlike. W3: throws unlike."
-    found = plan_work(pair, FITTED, bonded=False).waiting
+    why = "The throw of W2 is out. The throw of W3 is out."
+    found = plan_work(pair, FITTED).waiting
     assert [waiting_line(one) for one in found] == [why, f"W3 (axle 1, right): {why}"]
-    alone = plan_work(pair[1:], FITTED, bonded=False).waiting
+    alone = plan_work(pair[1:], FITTED).waiting
     assert [waiting_line(one) for one in alone] == [
         "W3 (axle 1, right): The left place is empty: an axle is quartered with both its wheels."
     ]
-    held = plan_work(pair, FITTED, bonded=False, holds=[Hold(2, "W2 waits for iron.")]).waiting
+    held = plan_work(pair, FITTED, holds=[Hold(2, "W2 waits for iron.")]).waiting
     assert [waiting_line(one) for one in held] == [
         "W2 waits for iron.",
         "W3 waits for W2 on the same axle: W2 waits for iron.",
     ]
+    odd = (Doubt("pressed", "The bore of W2 is odd."),)
     doubt = replace(
-        pair[0], facts=replace(pair[0].facts, ticked=on - {"pressed", "tread_turned"}, fit_trouble="is odd.")
+        pair[0], facts=replace(pair[0].facts, ticked=on - {"pressed", "tread_turned"}, doubts=odd)
     )
-    doubtful = plan_work([doubt, pair[1]], FITTED, bonded=False).waiting
+    doubtful = plan_work([doubt, pair[1]], FITTED).waiting
     assert [waiting_line(one) for one in doubtful] == [
-        "The logged bore of W2 is odd.",
+        "The bore of W2 is odd.",
         "W3 (axle 1, right): Both wheels must be on the axle before it is quartered: W2 is not pressed yet.",
     ]
     lost = replace(
-        new(1)[0].facts, ticked=frozenset({"received"}), size_troubles=(("back_faced", "W2's rim is lost."),)
+        new(1)[0].facts, ticked=frozenset({"received"}), doubts=(Doubt("back_faced", "W2's rim is lost."),)
     )
-    sized = plan_work([replace(new(1)[0], facts=lost)], FITTED, bonded=False).waiting
-    assert [waiting_line(one) for one in sized] == ["W2 (axle 1, left): W2's rim is lost."]
+    sized = plan_work([replace(new(1)[0], facts=lost)], FITTED).waiting
+    assert [waiting_line(one) for one in sized] == ["W2's rim is lost."]

@@ -6,8 +6,8 @@ from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import Order
 from domain.route.stages import Route
 
-COUPLED = Order(Route.FITTED_FIRST, coupled=True, bonded=False)
-CARRYING = Order(Route.FITTED_FIRST, coupled=False, bonded=False)
+COUPLED = Order(Route.FITTED_FIRST, coupled=True)
+CARRYING = Order(Route.FITTED_FIRST, coupled=False)
 SIX = frozenset({"received", "back_faced", "bored", "pressed", "tread_turned", "painted"})
 
 

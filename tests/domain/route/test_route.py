@@ -9,6 +9,7 @@ from itertools import chain, combinations
 import pytest
 
 from domain.route.guards import (
+    Doubt,
     Objection,
     Order,
     Strength,
@@ -35,40 +36,29 @@ LETTERS = {
     "A": "painted",
 }
 # Stage: what must be ticked before it. A stage that is not there does not exist for that wheel.
-PLAIN_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "Q": "RFBPT", "A": "RFBPTQ"}
+# The second wheel is quartered as it goes on, so quartering does not wait for a tread turned on the axle.
+PLAIN_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "Q": "RFBP", "A": "RFBPTQ"}
 PLAIN_MANDREL = {"R": "", "F": "R", "B": "RF", "T": "RFB", "P": "RFBT", "Q": "RFBTP", "A": "RFBTPQ"}
 CARRYING_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "A": "RFBPT"}
 CARRYING_MANDREL = {"R": "", "F": "R", "B": "RF", "T": "RFB", "P": "RFBT", "A": "RFBTP"}
-# A bonded wheel is fixed and quartered in one go, so there quartering does not wait for the tread.
-BONDED_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "Q": "RFBP", "A": "RFBPTQ"}
 NEEDS = {
-    Order(FITTED, coupled=True, bonded=False): PLAIN_FITTED,
-    Order(FITTED, coupled=True, bonded=True): BONDED_FITTED,
-    Order(FITTED, coupled=False, bonded=False): CARRYING_FITTED,
-    Order(FITTED, coupled=False, bonded=True): CARRYING_FITTED,
-    Order(MANDREL, coupled=True, bonded=False): PLAIN_MANDREL,
-    Order(MANDREL, coupled=True, bonded=True): PLAIN_MANDREL,
-    Order(MANDREL, coupled=False, bonded=False): CARRYING_MANDREL,
-    Order(MANDREL, coupled=False, bonded=True): CARRYING_MANDREL,
+    Order(FITTED, coupled=True): PLAIN_FITTED,
+    Order(FITTED, coupled=False): CARRYING_FITTED,
+    Order(MANDREL, coupled=True): PLAIN_MANDREL,
+    Order(MANDREL, coupled=False): CARRYING_MANDREL,
 }
 # Stage: the stages that rest on it, so that it cannot be unticked while one of them stands.
 RESTS = {
-    Order(FITTED, coupled=True, bonded=False): {
-        "R": "FBPTQA", "F": "BPTQA", "B": "PTQA", "P": "TQA", "T": "QA", "A": "",
-    },
-    Order(FITTED, coupled=True, bonded=True): {
+    Order(FITTED, coupled=True): {
         "R": "FBPTQA", "F": "BPTQA", "B": "PTQA", "P": "TQA", "T": "A", "A": "",
     },
-    Order(FITTED, coupled=False, bonded=False): {
+    Order(FITTED, coupled=False): {
         "R": "FBPTA", "F": "BPTA", "B": "PTA", "P": "TA", "T": "A", "A": "",
     },
-    Order(MANDREL, coupled=True, bonded=False): {
+    Order(MANDREL, coupled=True): {
         "R": "FBTPQA", "F": "BTPQA", "B": "TPQA", "T": "PQA", "P": "QA", "A": "",
     },
-    Order(MANDREL, coupled=True, bonded=True): {
-        "R": "FBTPQA", "F": "BTPQA", "B": "TPQA", "T": "PQA", "P": "QA", "A": "",
-    },
-    Order(MANDREL, coupled=False, bonded=False): {
+    Order(MANDREL, coupled=False): {
         "R": "FBTPA", "F": "BTPA", "B": "TPA", "T": "PA", "P": "A", "A": "",
     },
 }  # fmt: skip
@@ -102,6 +92,12 @@ def _spoken(letter: str) -> str:
 def _refused(objection: Objection | None) -> str:
     assert objection is not None
     assert objection.strength is Strength.REFUSE
+    return objection.words
+
+
+def _asked(objection: Objection | None) -> str:
+    assert objection is not None
+    assert objection.strength is Strength.CONFIRM
     return objection.words
 
 
@@ -170,17 +166,34 @@ def test_pressed_wants_a_place_a_bore_and_a_fit_that_serves(order: Order) -> Non
     spare = Wheel("W7", ticked, placed=False, bore_logged=True)
     assert "W7 is a spare" in _refused(objection_to_tick("pressed", spare, order))
     bare = Wheel("W1", ticked, placed=True, bore_logged=False)
-    assert "No bore is logged for W1" in _refused(objection_to_tick("pressed", bare, order))
-    doubtful = Wheel(
-        "W1", ticked, placed=True, bore_logged=True, fit_trouble="does not serve. Clearance 1 mm: too wide."
+    assert "No bore is logged for W1" in _asked(objection_to_tick("pressed", bare, order))
+    doubts = (
+        Doubt("pressed", "W1: clearance 1 mm, too wide."),
+        Doubt("pressed", "The seat of W1 is not measured.", waits=False),
+        Doubt("painted", "W1 is rusty."),
     )
-    objection = objection_to_tick("pressed", doubtful, order)
-    assert objection is not None
-    assert objection.strength is Strength.CONFIRM
-    assert "Clearance 1 mm: too wide" in objection.words
+    doubtful = Wheel("W1", ticked, placed=True, bore_logged=True, doubts=doubts)
+    # Everything is asked about at once, so that one yes covers nothing that was not said.
+    assert (
+        _asked(objection_to_tick("pressed", doubtful, order))
+        == "W1: clearance 1 mm, too wide. The seat of W1 is not measured."
+    )
     # A missing stage is never a matter of confirming, whatever else is in doubt.
-    early = Wheel("W1", ticked - {"bored"}, placed=True, bore_logged=True, fit_trouble="too wide")
+    early = replace(doubtful, ticked=ticked - {"bored"})
     assert "not bored" in _refused(objection_to_tick("pressed", early, order))
+
+
+@ORDERS
+def test_a_second_coupled_wheel_fixed_alone_is_asked_about(order: Order) -> None:
+    ready = NEEDS[order]["P"]
+    on, off = _ready(ready + "P"), _ready(ready, "W2")
+    objection = objection_to_tick("pressed", off, order, on)
+    if not order.coupled:
+        assert objection is None
+        return
+    assert "W2 is the second wheel of its axle: quarter it as it goes on" in _asked(objection)
+    assert objection_to_tick("pressed", off, order, _ready(ready)) is None
+    assert objection_to_fix_and_quarter(on, off, order) is None
 
 
 @pytest.mark.parametrize("order", RESTS, ids=str)
@@ -255,14 +268,14 @@ def test_fixing_and_quartering_in_one_go(order: Order) -> None:
     ready = NEEDS[order]["P"]
     on, off = _ready(ready + "P"), _ready(ready, "W2")
     objection = objection_to_fix_and_quarter(on, off, order)
-    assert (objection is None) == (order.bonded and order.coupled)
-    if not order.bonded:
-        assert "only where the wheels are bonded" in _refused(objection)
+    assert (objection is None) == order.coupled
+    if not order.coupled:
+        assert "nothing to quarter" in _refused(objection)
 
 
 @pytest.mark.parametrize("route", Route)
 def test_one_go_still_wants_everything_else(route: Route) -> None:
-    order = Order(route, coupled=True, bonded=True)
+    order = Order(route, coupled=True)
     ready = NEEDS[order]["P"]
     on, off = _ready(ready + "P"), _ready(ready, "W2")
     cases = [
@@ -270,25 +283,26 @@ def test_one_go_still_wants_everything_else(route: Route) -> None:
         (off, off, "fix the first wheel"),
         (on, None, "place"),
         (on, _ready("RF", "W2"), "W2 is not bored"),
-        (on, Wheel("W2", _keys(ready), True, False, True), "No bore is logged for W2"),
         (on, Wheel("W2", _keys(ready), True, True, False), "No throw is logged for W2"),
         (Wheel("W1", _keys(ready + "P"), True, True, False), off, "No throw is logged for W1"),
         (on, Wheel("W2", _keys(ready), False, True, True), "W2 is a spare"),
     ]
     for first, second, words in cases:
         assert words in _refused(objection_to_fix_and_quarter(first, second, order))
-    doubtful = Wheel("W2", _keys(ready), True, True, True, "too wide for the bond")
-    objection = objection_to_fix_and_quarter(on, doubtful, order)
-    assert objection is not None
-    assert objection.strength is Strength.CONFIRM
+    unmeasured = Wheel("W2", _keys(ready), True, False, True)
+    assert "No bore is logged for W2" in _asked(objection_to_fix_and_quarter(on, unmeasured, order))
+    wide = (Doubt("pressed", "W2 is too wide for the bond."),)
+    doubtful = Wheel("W2", _keys(ready), True, True, True, wide)
+    objection = objection_to_fix_and_quarter(on, doubtful, order, ("The heights of axle 1 are out.",))
+    assert _asked(objection) == "W2 is too wide for the bond. The heights of axle 1 are out."
     # What cannot be done at all is said before what may be confirmed.
-    worse = Wheel("W2", _keys(ready), True, True, False, "too wide for the bond")
+    worse = Wheel("W2", _keys(ready), True, True, False, wide)
     assert "No throw" in _refused(objection_to_fix_and_quarter(on, worse, order))
 
 
 def test_an_empty_place_is_not_said_to_be_a_side_it_may_not_be() -> None:
     """Which wheel is first depends on which is on, not on its side, so no side can be named."""
-    order = Order(FITTED, coupled=True, bonded=True)
+    order = Order(FITTED, coupled=True)
     words = _refused(objection_to_fix_and_quarter(_ready("RFBP"), None, order))
     assert "left" not in words
     assert "right" not in words
@@ -321,34 +335,28 @@ def test_where_a_wheel_is_and_what_comes_next(order: Order) -> None:
 
 def test_a_stage_off_the_route_is_an_error() -> None:
     with pytest.raises(ValueError, match="not in tuple"):
-        needed(Stage.QUARTERED, Order(FITTED, coupled=False, bonded=False))
+        needed(Stage.QUARTERED, Order(FITTED, coupled=False))
 
 
 def test_throws_that_do_not_serve_want_to_be_confirmed() -> None:
-    order = Order(Route.FITTED_FIRST, coupled=True, bonded=True)
+    order = Order(Route.FITTED_FIRST, coupled=True)
     ready = frozenset({"received", "back_faced", "bored", "pressed"})
     good = Wheel("A", ready, bore_logged=True, throw_logged=True)
-    odd = Wheel("B", ready, bore_logged=True, throw_logged=True, throw_trouble="0.300 mm away from a fellow")
-    doubt = objection_to_quarter(good, odd, order)
-    assert doubt is not None
-    assert doubt.strength is Strength.CONFIRM
-    assert doubt.words == "The throws do not serve. B: 0.300 mm away from a fellow."
+    throw, bore = Doubt("quartered", "The throw of B is out."), Doubt("pressed", "The bore of B is tight.")
+    odd = Wheel("B", ready, bore_logged=True, throw_logged=True, doubts=(throw, bore))
+    assert _asked(objection_to_quarter(good, odd, order)) == throw.words
     assert objection_to_quarter(good, good, order) is None
-    off = replace(odd, ticked=ready - {"pressed"}, fit_trouble="does not serve. Too tight.")
-    both = objection_to_fix_and_quarter(good, off, order)
-    assert both is not None
-    assert both.strength is Strength.CONFIRM
-    assert "does not serve. Too tight." in both.words
-    assert "The throws do not serve." in both.words
+    both = objection_to_fix_and_quarter(good, replace(odd, ticked=ready - {"pressed"}), order)
+    assert _asked(both) == f"{bore.words} {throw.words}"
 
 
 # Sizes under what the drawing says: a tick that says one is reached wants to be confirmed. Workshop rule, no source.
 LOST = replace(
     Wheel("W3", frozenset({"received"})),
-    size_troubles=(
-        ("back_faced", "The rim is lost."),
-        ("back_faced.to_size", "The rim is lost."),
-        ("bored", "Lost."),
+    doubts=(
+        Doubt("back_faced", "The rim is lost."),
+        Doubt("back_faced.to_size", "The rim is lost."),
+        Doubt("bored", "Lost."),
     ),
 )
 
@@ -363,15 +371,15 @@ LOST = replace(
     ],
 )
 def test_a_lost_size_is_confirmed_at_its_own_tick_only(key: str, words: str | None) -> None:
-    found = objection_to_tick(key, LOST, Order(FITTED, coupled=True, bonded=False))
+    found = objection_to_tick(key, LOST, Order(FITTED, coupled=True))
     assert found == (None if words is None else Objection(Strength.CONFIRM, words))
 
 
 def test_what_must_come_first_is_refused_before_a_lost_size_is_asked_about() -> None:
-    found = objection_to_tick("bored", LOST, Order(FITTED, coupled=True, bonded=False))
+    found = objection_to_tick("bored", LOST, Order(FITTED, coupled=True))
     assert found is not None and found.strength is Strength.REFUSE
 
 
 def test_a_lost_size_stops_no_untick() -> None:
     faced = replace(LOST, ticked=frozenset({"received", "back_faced"}))
-    assert objection_to_untick("back_faced", faced, Order(FITTED, coupled=True, bonded=False)) is None
+    assert objection_to_untick("back_faced", faced, Order(FITTED, coupled=True)) is None

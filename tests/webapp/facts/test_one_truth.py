@@ -153,11 +153,13 @@ def of_set(page: str, axle: AxleView, casting: CastingView, joint: WheelJoint) -
 
 
 def of_guard(build: BuildView, casting: CastingView, joint: WheelJoint) -> None:
-    """The guard asks about what the sizes and their uncertainties show, and never about a wheel that is good."""
-    trouble = wheel_facts(build, casting).fit_trouble
-    if casting.has(Stage.PRESSED) or joint.answer in (Answer.SERVES, Answer.CAUTION):
-        assert trouble == ""
-    elif joint.finding.by_size.answer is Answer.NOT:
-        assert trouble == f"does not serve. {joint.headline}."
-    else:
-        assert (trouble != "") is joint.finding.undecided
+    """The guard asks about every joint that is no good or cannot be told, and never about one that is good."""
+    asked = " ".join(wheel_facts(build, casting).doubted(Stage.PRESSED.value))
+    about = f"The logged bore of {casting.mark}"
+    if casting.has(Stage.PRESSED):
+        assert asked == ""
+        return
+    assert (about in asked) is (joint.answer in (Answer.NOT, Answer.CANNOT_TELL))
+    assert ("No seat is measured" in asked) is not joint.seat_measured
+    if joint.finding.by_size.answer is Answer.NOT:
+        assert joint.headline in asked

@@ -168,9 +168,7 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
         return trouble_from(lambda: ticks.tick_casting(db, tick.id, Asked(actor), wish), tick.key)
     if tick.key == "quartered":
         return trouble_from(lambda: ticks.tick_quartered(db, tick.id, Asked(actor), wish), tick.key)
-    return trouble_from(
-        lambda: ticks.fix_and_quarter(db, tick.id, Asked(actor, wish.seen), wish.confirmed), tick.key
-    )
+    return trouble_from(lambda: ticks.fix_and_quarter(db, tick.id, Asked(actor, wish.seen), wish), tick.key)
 
 
 def _after(db: Db, batch_id: int, ordinal: int) -> str:

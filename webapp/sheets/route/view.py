@@ -9,6 +9,7 @@ from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.stages import Stage, steps
 from webapp.drawing.wheel import WheelPicture
+from webapp.facts.asking import TOGETHER
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.castings import picture_of
@@ -21,7 +22,6 @@ from webapp.records.views import BuildView, CastingView, Stamp
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})
-_TOGETHER = "pressed_and_quartered"
 _LATHE = (
     "Take the chuck key out, and turn the work clear of the bed by hand before you switch on.",
     "Iron dust is bad for lungs and slideways; a hard spot breaks tools. Wear eye protection.",
@@ -207,7 +207,7 @@ def _tick(build: BuildView, turn: TurnView) -> Tick | None:
     work, casting = turn.works[0], turn.castings[0]
     axle = build.axle(casting.axle_id)
     if work in (Work.QUARTER, Work.FIX_AND_QUARTER):
-        key = Stage.QUARTERED.value if work is Work.QUARTER else _TOGETHER
+        key = Stage.QUARTERED.value if work is Work.QUARTER else TOGETHER
         return None if axle is None else Tick(True, axle.id, key, axle.version)
     return Tick(False, casting.id, work.stage.value, casting.version)
 
@@ -261,7 +261,7 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
     listed = {casting.id for turn in batch.turns for casting in turn.castings}
     found = []
     holds = cure_holds(build)
-    for turn in turns_now(planned_wheels(build), build.route, build.fit == "bond", batch.set_up, holds=holds):
+    for turn in turns_now(planned_wheels(build), build.route, batch.set_up, holds=holds):
         new = (build.casting(key) for key in turn.keys if key not in listed)
         castings = tuple(casting for casting in new if casting is not None)
         if castings:

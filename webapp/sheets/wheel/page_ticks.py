@@ -12,6 +12,7 @@ from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
+from webapp.facts.asking import TOGETHER
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.sheets.wheel.page import (
@@ -41,14 +42,13 @@ from webapp.web.load import get_axle, get_casting
 
 router = APIRouter()
 
-_TOGETHER = "pressed_and_quartered"
 _NO_SUCH_TICK = Trouble("refused", "", "There is no such stage or step to tick.", UNPROCESSABLE)
 
 
 def _try(
     request: Request, typed: Typed, wish: TickWish | None, act: Callable[[TickWish, Actor], object]
 ) -> Trouble | None:
-    if wish is None or (tickable(wish.key) is None and wish.key != _TOGETHER):
+    if wish is None or (tickable(wish.key) is None and wish.key != TOGETHER):
         return _NO_SUCH_TICK
     actor = actor_of(request, typed)
     if actor is None:
@@ -96,7 +96,7 @@ def _whole_casting(
 
 @router.post("/axles/{axle_id}/ticks")
 def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
-    """Tick or untick the axle's own stage; or fix a bonded second wheel and quarter in one go."""
+    """Tick or untick the axle's own stage; or fix its second wheel and quarter in one go."""
     trouble = _try(request, typed, read_wish(typed), partial(_axle_wish, db, axle_id))
     attempt = Attempt(f"axle-{axle_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
     if render.wants_fragment(request):
@@ -116,7 +116,7 @@ def _tick_casting(db: Db, casting_id: int, wish: TickWish, actor: Actor) -> None
 def _axle_wish(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
     if wish.key == "quartered":
         ticks.tick_quartered(db, axle_id, Asked(actor), wish)
-    elif wish.key == _TOGETHER and wish.wanted:
-        ticks.fix_and_quarter(db, axle_id, Asked(actor, wish.seen), wish.confirmed)
+    elif wish.key == TOGETHER and wish.wanted:
+        ticks.fix_and_quarter(db, axle_id, Asked(actor, wish.seen), wish)
     else:
         ticks.no_such_tick()

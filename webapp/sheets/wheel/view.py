@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from domain.cranks.throws import ThrowVerdict
-from domain.route.guards import (
-    Order,
-    Strength,
-    next_stage,
-    objection_to_fix_and_quarter,
-    objection_to_tick,
-)
+from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, stages, steps
 from webapp.drawing.wheel import WheelPicture
+from webapp.facts.asking import TOGETHER, objection_to, objection_to_axle, second_to_fix
 from webapp.facts.castings import (
     Progress,
     Stock,
@@ -32,7 +28,7 @@ from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.received import ReceivedBrief, received_brief
 from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
-from webapp.facts.wheels import throw_verdict, wheel_facts
+from webapp.facts.wheels import throw_verdict
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 
@@ -191,12 +187,12 @@ def _where(casting: CastingView, axle: AxleView | None) -> str:
 def _stage_lines(
     build: BuildView, casting: CastingView, order: Order, following: Stage | None
 ) -> Iterable[StageLine]:
-    facts = wheel_facts(build, casting)
+    now = datetime.now(UTC)
     for stage in stages(build.route, coupled=order.coupled):
         stamp = casting.ticks.get(stage.value)
         objection = None
         if stage is following and stage is not Stage.QUARTERED:
-            objection = objection_to_tick(stage.value, facts, order)
+            objection = objection_to(build, casting, stage.value, now)
         lines = tuple(
             StepLine(step.key, step.words, casting.ticks.get(step.key))
             for step in steps(stage, coupled=order.coupled)
@@ -237,12 +233,10 @@ def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
 def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
     """The checklist page of one axle."""
     index = build.axles.index(axle)
-    wheels = sorted(axle.wheels, key=lambda w: not w.has(Stage.PRESSED))
-    second = wheels[1] if len(wheels) == len(SIDES) else None
+    second = second_to_fix(axle)
     together = False
-    if second is not None and axle.quartered is None and not second.has(Stage.PRESSED):
-        fixed, bonded = (wheel_facts(build, w) for w in wheels)
-        objection = objection_to_fix_and_quarter(fixed, bonded, build.order(axle.coupled))
+    if second is not None:
+        objection = objection_to_axle(build, axle, TOGETHER, datetime.now(UTC))
         together = objection is None or objection.strength is Strength.CONFIRM
     return AxleSheet(
         build=build,

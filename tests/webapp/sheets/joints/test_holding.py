@@ -9,10 +9,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from domain.answer import Answer
+from domain.joints.judge import Finding
 from domain.joints.terms import Size, uncertainty_nm
 from domain.lengths import Length, Unit
 from domain.route.stages import Route
-from webapp.facts.cure import hold_words, objection_to_haste
+from webapp.facts.cure import curing_words, hold_words, tread_cut, tread_torque_nm
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import no_longer_hold
 from webapp.facts.wheel_joint import Holding, WheelJoint
@@ -23,6 +24,7 @@ AT = datetime(2026, 5, 3, 21, 0, tzinfo=UTC)
 MM = {
     "gauge": 127, "seat": 15, "bore": 15, "boss_diameter": 32, "boss_length": 14, "tread_diameter": 127,
     "throw": 28.575, "crankpin_hole": 9.525, "fit_least": 0.005, "fit_most": 0.03,
+    "flange_depth": 3,
 }  # fmt: skip
 # Every figure that a factor hangs on, so that nothing is a placeholder.
 OWN = {"load": "500 N", "adhesion": "0.35", "piston": "38.1 mm", "pressure": "0.6 MPa", "service": "1.5"}
@@ -183,7 +185,8 @@ def test_no_invented_figure_condemns_a_joint() -> None:
     weak = {"pressure": "40 bar"}
     held = holding_of(*scene("press", 14_990_000, weak))
     assert held is not None
-    assert held.answer is Answer.CAUTION
+    # It is not condemned, but a factor below 1 is no matter of care either.
+    assert held.answer is Answer.CANNOT_TELL
     assert "by placeholder figures" in held.headline
     held = holding_of(*scene("press", 14_990_000, OWN | weak))
     assert held is not None
@@ -297,7 +300,7 @@ def test_the_one_answer_is_the_worse_of_the_fit_and_of_what_it_holds() -> None:
     )
     assert "it slips" in slips.why
     assert (light.answer, light.word, light.opening) == (Answer.SERVES, "serves", "")
-    assert invented.answer is Answer.CAUTION
+    assert invented.answer is Answer.CANNOT_TELL
     assert (too_tight.answer, too_tight.word) == (Answer.NOT, "does not serve")
     build, wheel = scene("press", 14_990_000)
     assert joint_of(build, replace(wheel, bore=None)) is None
@@ -334,40 +337,98 @@ def _local(at: datetime) -> str:
     return f"{at.astimezone():%H:%M}"
 
 
+def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:
+    return curing_words(build, wheel, _found(build, wheel), key, now)
+
+
+def _found(build: BuildView, wheel: CastingView) -> Finding | None:
+    joint = facts_of(build).joints.of(wheel)
+    return joint.finding if joint else None
+
+
+def _held(build: BuildView, wheel: CastingView, now: datetime) -> str:
+    return hold_words(build, wheel, _found(build, wheel), now)
+
+
 def test_the_next_operation_waits_for_the_bond() -> None:
     build, wheel = scene("bond", 15_030_000, {}, pressed=AT)
-    for key, work in (
-        ("tread_turned", "turn the tread"),
-        ("quartered", "quarter the axle"),
-        ("painted", "paint it"),
-    ):
-        found = objection_to_haste(build, (wheel,), key, AT + timedelta(minutes=59))
-        assert found is not None
+    for key, work in (("quartered", "quarter the axle"), ("painted", "paint it")):
+        words = _curing(build, wheel, key, AT + timedelta(minutes=59))
         until = _local(AT + timedelta(minutes=60))
-        assert f"W1: The bond is curing: do not {work} before {until}." in found.words
-        assert f"ticked as bonded at {_local(AT)}" in found.words
-        assert "a placeholder" in found.words
-        assert objection_to_haste(build, (wheel,), key, AT + timedelta(minutes=60)) is None
-    assert objection_to_haste(build, (wheel,), "pressed", AT) is None
-    assert objection_to_haste(build, (wheel,), "tread_turned.root", AT) is None
+        assert f"W1: The bond is curing: do not {work} before {until}." in words
+        assert f"ticked as bonded at {_local(AT)}" in words
+        assert "(placeholders)" in words
+        assert _curing(build, wheel, key, AT + timedelta(minutes=60)) == ""
+    assert _curing(build, wheel, "pressed", AT) == ""
+    assert _curing(build, wheel, "tread_turned.root", AT) == ""
+
+
+# By hand: EN-GJL-250 takes kc1 1350 N/mm2 and m 0.28 (VDI 3323 groups, from memory), so 1 mm deep at 0.2 mm a turn is
+# 1350 x 0.2^0.72 = 423.7 N; over a flange at 63.5 + 3 mm that is 28.2 N m, and twice that must be held: 56.4 N m.
+# A bond of 20 MPa with nothing taken off, over 15 mm x 14 mm: 20 x pi x 15 x 14 x 7.5 / 1000 = 98.96 N m when cured.
+_CUT = {"rough_cut": "1 mm", "rough_feed": "0.2 mm"}
+_BOND = {"shear": "20 MPa", "bond_safety": "3", "handling": "1 h", "full_cure": "24 h",
+         **{f"for_{key}": "1" for key in ("gap", "material", "temperature", "ageing")}}  # fmt: skip
+
+
+def _to_turn(bond: dict[str, str], cut: dict[str, str]) -> tuple[BuildView, CastingView]:
+    build, wheel = scene("bond", 15_030_000, _BOND | bond, pressed=AT)
+    return replace(build, work_texts=_CUT | cut, iron="en-gjl-250"), wheel
+
+
+def test_a_tread_is_turned_when_the_bond_takes_the_cut_at_that_hour() -> None:
+    build, wheel = _to_turn({}, {})
+    assert tread_torque_nm(build) == pytest.approx(28.2, abs=0.05)
+    for minutes, holds in ((59, 0.0), (61, 49.48), (24 * 60 + 1, 98.96)):
+        found = tread_cut(build, wheel, _found(build, wheel), AT + timedelta(minutes=minutes))
+        assert found is not None
+        assert found.holds_nm == pytest.approx(holds, abs=0.05)
+        assert found.asked_nm == pytest.approx(56.4, abs=0.1)
+        words = _curing(build, wheel, "tread_turned", AT + timedelta(minutes=minutes))
+        # Handled, but only half cured: 49.5 N m are not 56.4, so handling time alone lets no heavy cut pass.
+        assert (words == "") is (minutes > 24 * 60)
+        assert ("The bond" in _held(build, wheel, AT + timedelta(minutes=minutes))) is (minutes < 24 * 60)
+    half = AT + timedelta(minutes=61)
+    until = (AT + timedelta(hours=24)).astimezone()
+    wait = f"Wait until {until.day} {until:%B}, {until:%H:%M}, or take a lighter cut."
+    # The two sentences about waiting agree.
+    assert wait in _curing(build, wheel, "tread_turned", half)
+    assert wait in _held(build, wheel, half)
+
+
+def test_a_light_cut_passes_at_half_cure_and_one_too_heavy_never() -> None:
+    light, wheel = _to_turn({}, {"rough_cut": "0.25 mm", "rough_feed": "0.1 mm"})
+    assert _curing(light, wheel, "tread_turned", AT + timedelta(minutes=61)) == ""
+    assert "Wait until" in _curing(light, wheel, "tread_turned", AT + timedelta(minutes=59))
+    weak, wheel = _to_turn({"shear": "5 MPa"}, {})
+    words = _curing(weak, wheel, "tread_turned", AT + timedelta(days=2))
+    assert "It will never hold that" in words and "Wait until" not in words
+
+
+def test_a_press_fit_is_asked_about_its_cut_too() -> None:
+    build, wheel = scene("press", 14_998_000, pressed=AT)
+    heavy = replace(build, work_texts={"rough_cut": "4 mm", "rough_feed": "0.4 mm"})
+    assert "It will never hold that" in _curing(heavy, wheel, "tread_turned", AT)
+    # Not on its axle yet: the mandrel's own hold is asked for elsewhere.
+    assert _curing(*scene("press", 14_998_000), "tread_turned", AT) == ""
 
 
 @pytest.mark.parametrize("typed", ["0", "0 min", "0 h"])
 def test_a_handling_time_of_nothing_holds_nothing_but_loading(typed: str) -> None:
     build, wheel = scene("bond", 15_030_000, {"handling": typed}, pressed=AT)
-    assert objection_to_haste(build, (wheel,), "tread_turned", AT) is None
-    words = hold_words(build, wheel, AT + timedelta(hours=1))
+    assert _curing(build, wheel, "painted", AT) == ""
+    words = _held(build, wheel, AT + timedelta(hours=1))
     assert "not fully cured" in words
     assert _local(AT + timedelta(hours=24)) in words
 
 
 def test_what_is_held_until_the_bond_is_cured() -> None:
     build, wheel = scene("bond", 15_030_000, {"handling": "1 h", "full_cure": "90 min"}, pressed=AT)
-    assert "do not handle it" in hold_words(build, wheel, AT + timedelta(minutes=10))
-    assert hold_words(build, wheel, AT + timedelta(minutes=70)).startswith("The bond may be handled")
-    assert hold_words(build, wheel, AT + timedelta(minutes=90)) == ""
-    assert hold_words(*scene("bond", 15_030_000), AT) == ""
-    assert hold_words(*scene("press", 14_990_000, pressed=AT), AT) == ""
+    assert "do not handle it" in _held(build, wheel, AT + timedelta(minutes=10))
+    assert "do not load it before" in _held(build, wheel, AT + timedelta(minutes=70))
+    assert _held(build, wheel, AT + timedelta(minutes=90)) == ""
+    assert _held(*scene("bond", 15_030_000), AT) == ""
+    assert _held(*scene("press", 14_990_000, pressed=AT), AT) == ""
 
 
 def test_a_figure_in_error_does_not_stop_the_clock() -> None:
@@ -379,5 +440,5 @@ def test_a_figure_in_error_does_not_stop_the_clock() -> None:
         fit_most=0.05,
         pressed=AT,
     )
-    assert objection_to_haste(build, (wheel,), "painted", AT + timedelta(minutes=29)) is not None
-    assert objection_to_haste(build, (wheel,), "painted", AT + timedelta(minutes=30)) is None
+    assert _curing(build, wheel, "painted", AT + timedelta(minutes=29)) != ""
+    assert _curing(build, wheel, "painted", AT + timedelta(minutes=30)) == ""

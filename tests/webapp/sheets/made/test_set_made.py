@@ -193,7 +193,8 @@ def inches(client: TestClient, db: Db) -> Bench:
         for casting in range(1, 7):
             for key in ("received", "back_faced", "bored", "pressed", "tread_turned"):
                 connection.execute(
-                    "INSERT INTO tick VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')", (casting, key)
+                    "INSERT INTO tick (casting_id, key, at, who) VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')",
+                    (casting, key),
                 )
     return bench
 

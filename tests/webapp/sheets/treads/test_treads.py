@@ -77,7 +77,7 @@ def bored(bench: Bench, mark: str) -> None:
     with closing(sqlite3.connect(bench.db.path)) as connection, connection:
         for key in ("received", "back_faced", "bored"):
             connection.execute(
-                "INSERT OR IGNORE INTO tick VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')",
+                "INSERT OR IGNORE INTO tick (casting_id, key, at, who) VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')",
                 (bench.id(mark), key),
             )
 

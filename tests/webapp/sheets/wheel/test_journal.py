@@ -87,7 +87,7 @@ WRITES: dict[str, tuple[Callable[[Bench], Response], list[tuple[str | None, str]
     "step": (lambda b: b.wish("W4", "yes received.marked"), [("W4", "Ticked mark stamped or painted on.")]),
     "untick": (lambda b: b.wish("W1", "no tread_turned"), [("W1", "Unticked tread turned.")]),
     "quartered": (
-        lambda b: b.send("/axles/1", "/axles/1/ticks", wish="yes quartered"),
+        lambda b: b.send("/axles/1", "/axles/1/ticks", wish="yes quartered confirmed"),
         [(None, "Ticked axle 1 quartered."), ("W1", "Ticked axle 1"), ("W2", "Ticked axle 1")],
     ),
     "bore": (

@@ -48,7 +48,7 @@ def test_an_axle_of_unlike_throws_is_quartered_only_when_that_is_meant(bench: Be
         bench.tick(mark, "pressed", "tread_turned")
     quarter = partial(bench.send, "/axles/1", "/axles/1/ticks")
     words = bench.refused(partial(quarter, wish="yes quartered"), 409)
-    assert "The throws do not serve. W1: Not alike" in words.text
+    assert "The throw of W1: Not alike" in words.text
     assert quarter(wish="yes quartered confirmed").status_code == 303
     assert bench.one("SELECT count(*) FROM quartering") == 1
 
@@ -139,7 +139,7 @@ def test_what_next_waits_for_a_bond(bench: Bench) -> None:
     bench.bored("W1")
     bench.tick("W1", "pressed")
     text = Words(bench.get("/builds/1")).text
-    assert "W1: The bond is curing: do not turn the tread before" in text
+    assert "W1: The cut asks " in text and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in text
     assert "Turn the tread" not in text
 
 

@@ -38,7 +38,7 @@ def test_an_axle_from_received_to_painted(bench: Bench, route: str, order: tuple
             for later in order[order.index(stage) + 1 :]:
                 bench.refused(partial(bench.wish, mark, f"yes {later}"))
             if stage == "pressed":
-                words = bench.refused(partial(bench.wish, mark, "yes pressed"))
+                words = bench.refused(partial(bench.wish, mark, "yes pressed"), 409)
                 assert f"No bore is logged for {mark}" in words.text
                 assert bench.log(mark, "bore", "19.04").status_code == 303
             bench.tick(mark, stage)
@@ -49,13 +49,22 @@ def test_an_axle_from_received_to_painted(bench: Bench, route: str, order: tuple
     assert bench.log("W1", "throw", "28.0").status_code == 303
     assert "No throw is logged for W2" in bench.refused(partial(axle, wish="yes quartered")).text
     assert bench.log("W2", "throw", "28.0").status_code == 303
-    assert axle(wish="yes quartered").status_code == 303
+    assert (
+        "no heights of its crankpins are logged"
+        in bench.refused(partial(axle, wish="yes quartered"), 409).text
+    )
+    assert axle(wish="yes quartered confirmed", reason="set in the fixture").status_code == 303
     bench.tick("W1", "painted")
     bench.tick("W2", "painted")
     assert bench.ticks("W1") == bench.ticks("W2") == {*order, "painted"}
     assert "14 of 14 stages done on this axle" in Words(bench.get("/axles/1")).text
     assert "14 of 28 stages done" in Words(bench.get("/builds/1")).text
-    assert bench.journal("W1")[-2:] == ["Ticked axle 1 quartered.", "Ticked painted."]
+    quartered, painted = bench.journal("W1")[-2:]
+    assert quartered == (
+        "Ticked axle 1 quartered. Let pass: Axle 1: no heights of its crankpins are logged, so nothing shows how it is"
+        " quartered. Reason given: set in the fixture."
+    )
+    assert painted.startswith("Ticked painted. Let pass: ")
 
 
 def test_a_carrying_wheel_is_never_quartered(bench: Bench) -> None:
@@ -238,7 +247,7 @@ def test_unticking_under_a_measurement_asks(bench: Bench) -> None:
     assert bench.wish("W1", "no bored confirmed").status_code == 303
     assert "bored" not in bench.ticks("W1")
     assert bench.one("SELECT count(*) FROM measurement") == 1
-    assert bench.journal("W1")[-1] == "Unticked bored. Confirmed against the program's advice."
+    assert bench.journal("W1")[-1].startswith("Unticked bored. Let pass: A bore is logged for W1")
 
 
 def test_a_doubtful_fit_asks_before_pressing(bench: Bench) -> None:
@@ -247,7 +256,9 @@ def test_a_doubtful_fit_asks_before_pressing(bench: Bench) -> None:
     words = bench.refused(partial(bench.wish, "W1", "yes pressed"), 409)
     assert "too wide for the bond" in words.by_id["stage-1-pressed"]
     assert bench.wish("W1", "yes pressed confirmed").status_code == 303
-    assert bench.journal("W1")[-1] == "Ticked pressed. Confirmed against the program's advice."
+    told = bench.journal("W1")[-1]
+    assert told.startswith("Ticked pressed. Let pass: ")
+    assert "too wide for the bond" in told and "No seat is measured for W1" in told
 
 
 def test_confirming_what_nobody_doubted_is_no_confirmation(bench: Bench) -> None:
@@ -259,8 +270,8 @@ def test_confirming_what_nobody_doubted_is_no_confirmation(bench: Bench) -> None
 def test_confirming_does_not_get_past_a_refusal(bench: Bench) -> None:
     bench.metric()
     bench.refused(partial(bench.wish, "W1", "yes bored confirmed"))
-    bench.tick("W1", "received", "back_faced", "bored")
-    bench.refused(partial(bench.wish, "W1", "yes pressed confirmed"))
+    bench.tick("W1", "received", "back_faced")
+    bench.refused(partial(bench.wish, "W1", "yes pressed confirmed", reason="it is on"))
     axle = partial(bench.send, "/axles/1", "/axles/1/ticks")
     bench.refused(partial(axle, wish="yes quartered confirmed"))
 
@@ -350,9 +361,18 @@ def test_saying_who_from_a_refused_form(bench: Bench) -> None:
 # --- in one go ---
 
 
-def test_a_bonded_second_wheel_is_fixed_and_quartered_in_one_go(bench: Bench) -> None:
-    bench.metric()
-    bench.bored("W1", "W2")
+FITS = {
+    "bond": ({}, "19.08"),
+    "press": ({"fit": "press", "fit_least": "0.005", "fit_most": "0.012"}, "19.042"),
+    "shrink": ({"fit": "shrink", "fit_least": "0.005", "fit_most": "0.012"}, "19.042"),
+}
+
+
+@pytest.mark.parametrize("fit", FITS)
+def test_a_second_wheel_is_fixed_and_quartered_in_one_go_whatever_the_fit(bench: Bench, fit: str) -> None:
+    figures, bore = FITS[fit]
+    bench.metric(**figures)
+    bench.bored("W1", "W2", bore=f"{bore} mm")
     axle = partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered")
     assert "fix the first wheel" in bench.refused(axle).text
     bench.tick("W2", "pressed")
@@ -360,19 +380,33 @@ def test_a_bonded_second_wheel_is_fixed_and_quartered_in_one_go(bench: Bench) ->
     for mark in ("W1", "W2"):
         assert bench.log(mark, "throw", "28").status_code == 303
     assert ("wish", "yes pressed_and_quartered") in form_on(bench.get("/axles/1"), "/axles/1/ticks").buttons
-    assert axle().status_code == 303
+    asked = bench.refused(axle, 409).by_id["axle-own"]
+    assert "no heights of its crankpins are logged" in asked
+    assert "second wheel of its axle" not in asked
+    confirmed = partial(axle, wish="yes pressed_and_quartered confirmed", reason="in the fixture")
+    assert confirmed().status_code == 303
     assert "pressed" in bench.ticks("W1")
     assert bench.one("SELECT count(*) FROM quartering") == 1
-    assert bench.journal("W1")[-2:] == ["Ticked pressed.", "Ticked axle 1 quartered."]
+    for told, start in zip(
+        bench.journal("W1")[-2:], ("Ticked pressed.", "Ticked axle 1 quartered."), strict=True
+    ):
+        assert told.startswith(start) and told.endswith("Reason given: in the fixture.")
+    assert bench.one("SELECT reason FROM quartering") == "in the fixture"
+    assert "Let pass: " in Words(bench.get("/axles/1")).text
     before = bench.dump()
-    assert axle().status_code == 303
+    assert confirmed().status_code == 303
     assert bench.dump() == before
 
 
-def test_in_one_go_is_for_bonded_wheels_only(bench: Bench) -> None:
-    bench.metric(fit="press", fit_least="0.005", fit_most="0.038")
-    words = bench.refused(partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered"))
-    assert "only where the wheels are bonded" in words.text
+@pytest.mark.parametrize("fit", FITS)
+def test_a_second_wheel_ticked_pressed_alone_is_asked_about(bench: Bench, fit: str) -> None:
+    figures, bore = FITS[fit]
+    bench.metric(**figures)
+    bench.bored("W1", "W2", bore=f"{bore} mm")
+    assert "second wheel" not in bench.refused(partial(bench.wish, "W1", "yes pressed"), 409).text
+    bench.tick("W1", "pressed")
+    words = bench.refused(partial(bench.wish, "W2", "yes pressed"), 409).text
+    assert "W2 is the second wheel of its axle: quarter it as it goes on" in words
 
 
 def test_in_one_go_a_doubtful_fit_still_asks(bench: Bench) -> None:
@@ -384,9 +418,23 @@ def test_in_one_go_a_doubtful_fit_still_asks(bench: Bench) -> None:
         assert bench.log(mark, "throw", "28").status_code == 303
     axle = partial(bench.send, "/axles/1", "/axles/1/ticks")
     asked = bench.refused(partial(axle, wish="yes pressed_and_quartered"), 409)
-    assert "too wide for the bond" in asked.text
+    # One yes covers all that was said, and nothing else.
+    for words in ("too wide for the bond", "No seat is measured for W2", "no heights of its crankpins"):
+        assert words in asked.text
     assert axle(wish="yes pressed_and_quartered confirmed").status_code == 303
-    assert bench.journal("W2")[-2].endswith("Confirmed against the program's advice.")
+    assert "too wide for the bond" in bench.journal("W2")[-2]
+
+
+def test_a_reason_too_long_comes_back_as_typed(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1")
+    reason = "because " * 40
+    answer = bench.wish("W1", "yes pressed confirmed", reason=reason)
+    assert answer.status_code == 409
+    assert reason.strip() in answer.text and "200" in Words(answer.text).by_id["reason-error"]
+    assert "pressed" not in bench.ticks("W1")
+    assert bench.wish("W1", "yes pressed confirmed", reason="  seats\tturned  to it ").status_code == 303
+    assert bench.one("SELECT reason FROM tick WHERE key = 'pressed'") == "seats turned to it"
 
 
 def test_a_wheel_that_came_off_is_not_quartered_when_it_is_back(bench: Bench) -> None:

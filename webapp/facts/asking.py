@@ -1,0 +1,82 @@
+"""What stands in the way of a tick, or is asked before it: one answer for the checklist, the batch and the tick itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime
+
+from domain.route.guards import (
+    Objection,
+    Strength,
+    asked,
+    objection_to_fix_and_quarter,
+    objection_to_quarter,
+    objection_to_tick,
+)
+from domain.route.stages import Stage
+from webapp.facts.cure import curing_words
+from webapp.facts.facts import facts_of
+from webapp.facts.quartering import quarter_doubts
+from webapp.facts.set_made import called_out
+from webapp.facts.wheels import wheel_facts
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+# Fixing the second wheel and quartering the axle, ticked in one go.
+TOGETHER = "pressed_and_quartered"
+
+
+def objection_to(build: BuildView, casting: CastingView, key: str, now: datetime) -> Objection | None:
+    """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once."""
+    axle = build.axle(casting.axle_id)
+    fellow = next((one for one in axle.wheels if one is not casting), None) if axle else None
+    found = objection_to_tick(
+        key,
+        wheel_facts(build, casting),
+        build.order_of(casting),
+        wheel_facts(build, fellow, judged=False) if fellow else None,
+    )
+    found = _with(found, (_curing(build, casting, key, now),))
+    if key != Stage.PAINTED.value:
+        return found
+    made = called_out(build, casting)
+    found = _with(found, made.sentences)
+    return found if found is None or not made.grave else replace(found, wants_reason=True)
+
+
+def objection_to_axle(build: BuildView, axle: AxleView, key: str, now: datetime) -> Objection | None:
+    """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
+    order, doubts = build.order(axle.coupled), quarter_doubts(build, axle)
+    if key != TOGETHER:
+        left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
+        found = objection_to_quarter(left, right, order, doubts)
+        return _with(found, (_curing(build, wheel, key, now) for wheel in axle.wheels))
+    first, second = in_order(axle)
+    fixed, other = (wheel_facts(build, wheel) if wheel else None for wheel in (first, second))
+    return objection_to_fix_and_quarter(fixed, other, order, doubts)
+
+
+def in_order(axle: AxleView) -> tuple[CastingView | None, CastingView | None]:
+    """The wheel of an axle that is on already, or is to go on first, and the second one."""
+    wheels = sorted(axle.wheels, key=lambda w: not w.has(Stage.PRESSED))
+    return next(iter(wheels), None), next(iter(wheels[1:]), None)
+
+
+def second_to_fix(axle: AxleView) -> CastingView | None:
+    """The wheel that goes on as the axle is quartered; None where that is not what comes next."""
+    first, second = in_order(axle)
+    if not axle.coupled or first is None or second is None or len(axle.wheels) < len(SIDES):
+        return None
+    return second if first.has(Stage.PRESSED) and not second.has(Stage.PRESSED) else None
+
+
+def _with(found: Objection | None, more: Iterable[str]) -> Objection | None:
+    """An objection with more to ask about; what is refused is refused for what it is alone."""
+    if found is not None and found.strength is Strength.REFUSE:
+        return found
+    return asked(words for words in (found.words if found else "", *more) if words)
+
+
+def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:
+    joint = facts_of(build).joints.of(wheel)
+    return curing_words(build, wheel, joint.finding if joint else None, key, now)
