@@ -109,6 +109,7 @@ def _exact(joint: Joint, seat_nm: int, one: Iron) -> ForcedJoint:
         one,
         joint.friction or friction(kind, "oiled"),
         factor_wanted=joint.factor_wanted,
+        factor_source=joint.factor_source,
         wanted_nm=(joint.least_nm, joint.most_nm),
     )
 

@@ -100,7 +100,7 @@ def _stress_workings(fit: Fit, strained: State) -> Iterator[Working]:
         _FACTOR,
         f"{one.tensile_low_mpa:.0f} MPa (the least of {one.name}) / {strained.hoop_mpa:.1f} MPa",
         f"{floor2(fit.factor or 0)}, wanted {fit.joint.factor_wanted:g}",
-        f"strength: {one.source}; factor wanted: {table()['factor']['source']}",
+        f"strength: {one.source}; factor wanted: {fit.joint.factor_source}",
     )
 
 
@@ -198,7 +198,7 @@ def _factor_working(joint: ForcedJoint, strained: State, low: float, high: float
         _FACTOR,
         f"{one.tensile_low_mpa:.0f} to {one.tensile_high_mpa:.0f} MPa ({one.name}) / {strained.hoop_mpa:.1f} MPa",
         f"{floor2(low)} to {floor2(high)}, judged by the lower; wanted {joint.factor_wanted:g}",
-        f"strength: {one.source}; factor wanted: {table()['factor']['source']}",
+        f"strength: {one.source}; factor wanted: {joint.factor_source}",
     )
 
 

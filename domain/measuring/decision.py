@@ -60,8 +60,8 @@ def decide(
         answer = Conformity.INSIDE
     elif -case.margin_nm > case.guard_nm:
         answer = Conformity.OUTSIDE
-    words, working = decision_words(case, answer), decision_working(case, answer)
-    return Decision(answer, words, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
+    said, working = decision_words(case, answer), decision_working(case, answer)
+    return Decision(answer, said, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
 
 
 def decide_interval(
@@ -105,9 +105,9 @@ def decide_interval(
         answer, margin = Conformity.OUTSIDE, -past
     elif len(known) == len(asked) and min(known) >= 0:
         answer, margin = Conformity.INSIDE, min(known)
-    words = interval_words(answer, interval, expanded_nm, unit)
+    said = interval_words(answer, interval, expanded_nm, unit)
     working = interval_working(answer, interval, (low_nm, high_nm), expanded_nm, unit)
-    return Decision(answer, words, margin, 0, low_nm, high_nm, None, working)
+    return Decision(answer, said, margin, 0, low_nm, high_nm, None, working)
 
 
 def _less(larger: int | None, smaller: int | None) -> int | None:

@@ -10,9 +10,8 @@ _SOURCE = "ISO 14253-1:2017, guard band 1.65 u on the side of each limit"
 _FORMULA = "g = 0.825 U; inside: low + g <= value <= high - g; outside: value < low - g or value > high + g"
 
 
-def decision_words(case: Case, answer: Conformity) -> str:
+def decision_words(case: Case, answer: Conformity) -> tuple[str, ...]:
     """The verdict on a measured size in one to three sentences.
-
 
     Args:
         case: the size, its U and its limits, nm.
@@ -24,18 +23,18 @@ def decision_words(case: Case, answer: Conformity) -> str:
     Source: ISO 14253-1:2017 for the three answers.
 
     >>> case = Case("bore", 25_024_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
-    >>> print(decision_words(case, Conformity.CANNOT_TELL))
+    >>> print(*decision_words(case, Conformity.CANNOT_TELL))
     Cannot tell with this instrument: the bore is 0.003 mm (0.000118 in) above the most allowed, within the \
 guard band of 0.00495 mm (0.000195 in). A U of 0.00363 mm (0.000143 in) or less would settle it.
     """
     guard = fine_both(case.guard_nm, case.unit)
     place = _place(case)
     if answer is Conformity.INSIDE:
-        return f"The {case.what} is inside its limits: {place}, and the guard band is {guard}."
+        return (f"The {case.what} is inside its limits: {place}, and the guard band is {guard}.",)
     if answer is Conformity.OUTSIDE:
-        return f"The {case.what} is outside its limits: {place}, and the guard band is only {guard}."
+        return (f"The {case.what} is outside its limits: {place}, and the guard band is only {guard}.",)
     first = f"Cannot tell with this instrument: the {case.what} is {place}, within the guard band of {guard}."
-    return " ".join([first, _settling(case), *_never_inside(case)])
+    return first, _settling(case), *_never_inside(case)
 
 
 def decision_working(case: Case, answer: Conformity) -> Working:
@@ -69,9 +68,8 @@ def decision_working(case: Case, answer: Conformity) -> Working:
     return Working("verdict", _FORMULA, numbers, f"{zone}: {answer.words}", _SOURCE)
 
 
-def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, unit: Unit) -> str:
-    """The verdict of plug gauges in one or two sentences.
-
+def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, unit: Unit) -> tuple[str, ...]:
+    """The verdict of plug gauges in two sentences.
 
     Args:
         answer: what came of it.
@@ -82,20 +80,19 @@ def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, uni
     Returns:
         The sentences.
 
-
-    >>> print(interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
+    >>> print(*interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
     The bore is between 25.000 mm and 25.021 mm: inside its limits. That is only as sure as the plugs' own sizes, \
 each to 0.002 mm (0.000079 in).
     """
     if answer is Conformity.CANNOT_TELL:
-        said = interval.words(unit)
         return (
-            f"Cannot tell with these plugs: the bore is {said}. Use plugs at the limits or measure a value."
+            f"Cannot tell with these plugs: the bore is {interval.words(unit)}.",
+            "Use plugs at the limits or measure a value.",
         )
     each = f", each to {fine_both(expanded_nm, unit)}" if expanded_nm else ""
     return (
-        f"The bore is {interval.words(unit)}: {answer.value} its limits."
-        f" That is only as sure as the plugs' own sizes{each}."
+        f"The bore is {interval.words(unit)}: {answer.value} its limits.",
+        f"That is only as sure as the plugs' own sizes{each}.",
     )
 
 

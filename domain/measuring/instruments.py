@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit, plain
+from domain.lengths import Unit, exact_figure
 from domain.lengths.fine import fine, fine_both
 
 MOST_ALPHA_PER_K = 200e-6
@@ -171,7 +171,7 @@ def own_unit(instrument: Instrument) -> Unit:
 
 
 def _digits(nm: int, unit: Unit) -> int:
-    return len(plain(abs(nm), unit).split()[0].replace(".", "").strip("0"))
+    return len(exact_figure(abs(nm), unit).replace(".", "").strip("0"))
 
 
 # Our own rule: U is seldom below a tenth of a step or above twenty; beyond, the unit is likelier wrong.

@@ -20,6 +20,7 @@ from webapp.facts.correcting import Sized, sized_again, taken_of, temperature_wo
 from webapp.facts.facts import facts_of
 from webapp.facts.joint_terms import at_hand, budget_of
 from webapp.records.views import BuildView, CastingView, Measured
+from webapp.typed.sizes import NOWHERE
 
 # What an instrument must get at for each thing measured.
 REACH = {"bore": Reach.INSIDE, "seat": Reach.OUTSIDE, "throw": Reach.BOTH}
@@ -137,11 +138,11 @@ def _lines(build: BuildView, measured: Measured, sized: Sized | None) -> tuple[L
     corrected = sized.sizes_nm if sized else ()
     return tuple(
         Line(
-            place,
+            " ".join(where or NOWHERE).strip(),
             reading.text,
             fine(nm, build.unit) if nm is not None and nm != reading.nm else "",
         )
-        for reading, place, nm in zip_longest(
+        for reading, where, nm in zip_longest(
             measured.readings, measured.places, corrected[: len(measured.readings)]
         )
     )
@@ -153,8 +154,8 @@ def _form_words(build: BuildView, measured: Measured, sized: Sized | None) -> tu
         return ()
     sizes = sized.sizes_nm if sized else tuple(reading.nm for reading in measured.readings)
     placed = [
-        PlacedReading(Place(place.split()[0]), Direction(place.split()[1]), nm)
-        for nm, place in zip(sizes, measured.places, strict=True)
+        PlacedReading(Place(place), Direction(way), nm)
+        for nm, (place, way) in zip(sizes, measured.places, strict=True)
         if place
     ]
     if not placed:

@@ -30,7 +30,7 @@ class FigureField:
 
     key: str
     group: str
-    words: str
+    name: str
     kind: q.Kind | None = None
     least: float = 0
     most: float = 0
@@ -43,9 +43,9 @@ class FigureField:
         return self.kind.example if self.kind else plain(1_000_000, unit)
 
     @property
-    def name(self) -> str:
-        """What a sentence calls it: the label without the unit at its end."""
-        return self.words.removesuffix(", C")
+    def words(self) -> str:
+        """Its label: the name, with the unit where that is the same in every build."""
+        return f"{self.name}, C" if self.kind is q.CELSIUS else self.name
 
 
 def read_figure(field: FigureField, text: str, unit: Unit) -> int | float | str:

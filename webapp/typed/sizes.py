@@ -9,6 +9,10 @@ from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
 from webapp.typed.texts import Errors, Typed
 
+# Where a reading was taken, and which way: "front" and "first", "left" and "leading"; empty where it was not said.
+Where = tuple[str, str]
+NOWHERE: Where = ("", "")
+
 
 @dataclass(frozen=True)
 class SizeKind:

@@ -35,7 +35,7 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.sheets.cranks.form_quartering import CENTRE, typed_again
+from webapp.sheets.cranks.form_quartering import CENTRE, HeightTyped
 from webapp.sheets.cranks.view_centres import tools_for_heights
 from webapp.typed.texts import Typed
 
@@ -279,12 +279,12 @@ def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
         fields["inside_throw"] = [plain(build.nm("throw"), build.unit)]
         return Typed(fields)
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
-    fields |= typed_again("axle", heights.centre.text)
+    fields |= HeightTyped.kept(heights.centre.text).fields("axle")
     for side, pin in pins.items():
         if pin is None:
             fields[f"{side}_way"] = [CENTRE]
         else:
-            fields |= typed_again(side, pin.height.text)
+            fields |= HeightTyped.kept(pin.height.text).fields(side)
             fields[f"{side}_branch"] = [pin.branch]
     throw = heights.inside_throw
     fields["inside_throw"] = [throw.text if throw else plain(build.nm("throw"), build.unit)]

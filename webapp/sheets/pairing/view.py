@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from domain.lengths import Unit
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.measured_views import MeasuredView, measured_view
@@ -100,7 +101,7 @@ def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
     return FitsSheet(
         rows=rows,
         spares=tuple(_spares(build, proposal)),
-        groups=tuple(_groups(proposal)),
+        groups=tuple(_groups(proposal, build.unit)),
         proposal=proposal,
         without_bore=tuple(casting for casting in live if bore_size(casting) is None),
         doubts=_doubts(build, views.values(), rows),
@@ -159,12 +160,14 @@ def _spares(build: BuildView, proposal: Proposal) -> Iterator[SpareRow]:
         yield SpareRow(casting, bore, words)
 
 
-def _groups(proposal: Proposal) -> Iterator[GroupRow]:
+def _groups(proposal: Proposal, unit: Unit) -> Iterator[GroupRow]:
     alone = len(proposal.groups) == 1
     for group in proposal.groups:
         words = "" if alone else "Coupled wheels" if group.coupled else "Carrying wheels"
         found = group.pairing
-        yield GroupRow(words, counts_of(group.today), counts_of(group.best), gain_of(group), found.working)
+        yield GroupRow(
+            words, counts_of(group.today), counts_of(group.best), gain_of(group, unit), found.working
+        )
 
 
 def _doubts(build: BuildView, views: Iterable[SeatedWheel], rows: Iterable[SeatRow]) -> tuple[DoubtRow, ...]:

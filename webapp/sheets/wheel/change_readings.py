@@ -90,7 +90,9 @@ def _figures(log: Log, size: Size, build: BuildView) -> str:
     tool = f" with {size.instrument}" if size.instrument else ""
     if size.interval is not None:
         return f"tried{tool}{size.how_words}, {found_words(size, build)}"
-    typed = ", ".join(reading.text + (f" ({place})" if place else "") for reading, place in log.placed)
+    typed = ", ".join(
+        reading.text + (f" ({place} {way})" if place else "") for reading, (place, way) in log.placed
+    )
     return f"read {typed}{tool}{size.how_words}, {found_words(size, build)}"
 
 

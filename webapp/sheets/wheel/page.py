@@ -27,7 +27,7 @@ from webapp.web.common import Attempt, fresh_token, page_of, who_of
 from webapp.web.load import get_axle, get_casting
 
 render.environment.globals.update(
-    reading_places={name: words.replace(" ", ", ").capitalize() + " way" for name, words in PLACES.items()},
+    reading_places={name: f"{place.capitalize()}, {way} way" for name, (place, way) in PLACES.items()},
     deep_fields=(*FIELDS, *PLACES),
     enters_words=[("yes", "goes in"), ("no", "does not go in")],
 )
