@@ -2,10 +2,10 @@
 
 from domain.lengths import Unit
 from domain.measuring.decision_types import (
-    Case,
     Conformity,
     Decision,
     DecisionError,
+    SizeCase,
     check_limits,
     guard_band_nm,
 )
@@ -54,7 +54,7 @@ def decide(
     ('inside the limits', 25004950, 25016050)
     """
     check_limits(low_nm, high_nm)
-    case = Case(what, value_nm, expanded_nm, low_nm, high_nm, unit)
+    case = SizeCase(what, value_nm, expanded_nm, low_nm, high_nm, unit)
     answer = Conformity.CANNOT_TELL
     if case.margin_nm >= case.guard_nm:
         answer = Conformity.INSIDE

@@ -81,7 +81,7 @@ def guard_band_nm(expanded_nm: int) -> int:
 
 
 @dataclass(frozen=True)
-class Case:
+class SizeCase:
     """One size under judgement: what it is, the size, its U and its limits, nm, and the system of the words."""
 
     what: str

@@ -217,6 +217,17 @@ def cut_words(source: str) -> list[str]:
     return [ast.unparse(node) for node in (*cuts, *sought)]
 
 
+def twice_named(files: dict[str, str]) -> list[str]:
+    """Names that several files give to a class of their own; a class that only its file knows begins with _."""
+    names = [
+        node.name
+        for source in files.values()
+        for node in ast.parse(source).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    ]
+    return sorted({name for name in names if names.count(name) > 1})
+
+
 def _last(node: ast.AST) -> str:
     """The last name of what is looked at: of a call's result, that of what is called."""
     if isinstance(node, ast.Call):
@@ -341,6 +352,12 @@ def test_nothing_is_cut_out_of_a_sentence() -> None:
     assert complaints(files, cut_words) == {}
 
 
+def test_a_class_name_means_one_thing() -> None:
+    found = {str(file): file.read_text() for file in python("domain") + python("webapp")}
+    # Of treads a size with its uncertainty has the name that a stored measurement has, too.
+    assert twice_named(found) == ["Measured"]
+
+
 def test_templates_do_no_sums() -> None:
     assert complaints(TEMPLATES, arithmetic) == {}
 
@@ -392,6 +409,7 @@ BAD = [
     (html, "x = f'<b class=\"{y}\">'"),
     (html, "x = '<br/>'"),
     (cut_words, "first = shown(found).split('. ')[0]"),
+    (lambda s: twice_named({"domain/a.py": s, "webapp/b.py": s}), "class Line:\n    pass"),
     (cut_words, "name = self.words.removesuffix(', C')"),
     (cut_words, "source = working.source.replace(old, new)"),
     (cut_words, "kind = 'slack' if 'slack' in verdict.headline else 'tight'"),

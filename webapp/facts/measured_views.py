@@ -9,9 +9,9 @@ from domain.joints.fit import bore_window
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
-from domain.measuring.bore_form import Direction, Place, PlacedReading, bore_form
+from domain.measuring.bore_form import BorePlace, Direction, PlacedReading, bore_form
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.measuring.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach, caution_if_too_fine, faults
 from domain.measuring.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.settling import Settling, which_settles
@@ -35,7 +35,7 @@ _CHANGED = (
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ReadingLine:
     """One reading: where it was taken, as typed, and corrected."""
 
     place: str
@@ -51,7 +51,7 @@ class MeasuredView:
     size_words: str
     instrument: str
     corrections: tuple[str, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[ReadingLine, ...]
     form_words: tuple[str, ...]
     sure: str
     sure_words: str
@@ -134,10 +134,10 @@ def _corrections(
     return said
 
 
-def _lines(build: BuildView, measured: Measured, sized: Sized | None) -> tuple[Line, ...]:
+def _lines(build: BuildView, measured: Measured, sized: Sized | None) -> tuple[ReadingLine, ...]:
     corrected = sized.sizes_nm if sized else ()
     return tuple(
-        Line(
+        ReadingLine(
             " ".join(where or NOWHERE).strip(),
             reading.text,
             fine(nm, build.unit) if nm is not None and nm != reading.nm else "",
@@ -154,7 +154,7 @@ def _form_words(build: BuildView, measured: Measured, sized: Sized | None) -> tu
         return ()
     sizes = sized.sizes_nm if sized else tuple(reading.nm for reading in measured.readings)
     placed = [
-        PlacedReading(Place(place), Direction(way), nm)
+        PlacedReading(BorePlace(place), Direction(way), nm)
         for nm, (place, way) in zip(sizes, measured.places, strict=True)
         if place
     ]
@@ -185,7 +185,7 @@ def _sure_words(build: BuildView, measured: Measured, tool: Instrument | None, s
 
 def _cautions(build: BuildView, measured: Measured, tool: Instrument | None) -> tuple[str, ...]:
     """Readings finer than the instrument can show."""
-    if tool is None or tool.kind is not Kind.VALUE or faults(tool):
+    if tool is None or tool.kind is not InstrumentKind.VALUE or faults(tool):
         return ()
     found = (
         caution_if_too_fine(reading.nm, tool, build.unit, system_typed(reading.text, build.unit))

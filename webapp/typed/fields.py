@@ -31,7 +31,7 @@ class FigureField:
     key: str
     group: str
     name: str
-    kind: q.Kind | None = None
+    kind: q.QuantityKind | None = None
     least: float = 0
     most: float = 0
     above: bool = False

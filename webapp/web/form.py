@@ -39,7 +39,7 @@ from webapp.web.common import (
     trouble_from,
 )
 
-Value = TypeVar("Value")
+Given = TypeVar("Given")
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class Form:
         }
 
 
-def alone(reader: Callable[[Typed, Errors], Value | None], typed: Typed) -> tuple[Value | None, Errors]:
+def alone(reader: Callable[[Typed, Errors], Given | None], typed: Typed) -> tuple[Given | None, Errors]:
     """Read a form of one field, by a reader that is also used among others."""
     errors = Errors()
     return reader(typed, errors), errors
@@ -74,8 +74,8 @@ def take(
     request: Request,
     typed: Typed,
     *,
-    read: Callable[[], tuple[Value | None, Errors]],
-    act: Callable[[Value, Asked], int | None],
+    read: Callable[[], tuple[Given | None, Errors]],
+    act: Callable[[Given, Asked], int | None],
     then: str | Callable[[int], str],
     show: Callable[[Form], Response],
     confirm: str = "",

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
     Branch,
-    Measured,
+    MeasuredLength,
     QuarterAngle,
     QuarteringError,
-    SetUp,
+    VeeBlockSetUp,
     best_set_ups,
     elevation_deg,
 )
@@ -172,17 +172,19 @@ def _turning_ways(build: BuildView, result: QuarterResult) -> tuple[TurningWay, 
     )
 
 
-def _set_ups(build: BuildView, axle: AxleView, heights: HeightsView | None) -> tuple[SetUp, ...]:
+def _set_ups(build: BuildView, axle: AxleView, heights: HeightsView | None) -> tuple[VeeBlockSetUp, ...]:
     """How best to lay the axle, heights counted from the axle's centre; empty where no way is good."""
     throws = {Side.RIGHT: throw_of(build, axle, "right"), Side.LEFT: throw_of(build, axle, "left")}
     if "inside" in pin_sides(build):
         inside = heights.inside_throw if heights and heights.inside_throw else None
-        throws[Side.INSIDE] = Measured(inside.nm if inside else build.nm("throw"))
+        throws[Side.INSIDE] = MeasuredLength(inside.nm if inside else build.nm("throw"))
     unsure = (heights.expanded_nm if heights else None) or TRIAL_U_NM
-    return best_set_ups(throws, Measured(0, unsure), cranks_of(build), unsure)[:_SHOWN]
+    return best_set_ups(throws, MeasuredLength(0, unsure), cranks_of(build), unsure)[:_SHOWN]
 
 
-def _set_up_lines(build: BuildView, ways: tuple[SetUp, ...], centre: Length | None) -> tuple[SetUpLine, ...]:
+def _set_up_lines(
+    build: BuildView, ways: tuple[VeeBlockSetUp, ...], centre: Length | None
+) -> tuple[SetUpLine, ...]:
     """The set-ups in words; with the height of the axle known, how high each pin's centre then is."""
     return tuple(
         SetUpLine(
@@ -248,7 +250,7 @@ def _measured_pins(build: BuildView, result: QuarterResult) -> list[PinAt]:
     ]
 
 
-def _set_up_pins(build: BuildView, ways: tuple[SetUp, ...]) -> list[PinAt]:
+def _set_up_pins(build: BuildView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinAt]:
     if not ways:
         return []
     # The first is nowhere near the throw's end: best set-ups stay within 75 degrees of level.

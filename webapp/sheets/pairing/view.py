@@ -10,7 +10,7 @@ from domain.lengths import Unit
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.pairing import Proposal, bore_size, propose
+from webapp.facts.pairing import PairingProposal, bore_size, propose
 from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.pairing.view_applied import Applied, undo_objection
@@ -80,7 +80,7 @@ class FitsSheet:
     rows: tuple[SeatRow, ...]
     spares: tuple[SpareRow, ...]
     groups: tuple[GroupRow, ...]
-    proposal: Proposal
+    proposal: PairingProposal
     without_bore: tuple[CastingView, ...]
     doubts: tuple[DoubtRow, ...]
     drawn_seats: tuple[SeatRow, ...]
@@ -115,7 +115,7 @@ def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
 
 
 def _rows(
-    build: BuildView, after: BuildView, proposal: Proposal, views: Mapping[int, SeatedWheel]
+    build: BuildView, after: BuildView, proposal: PairingProposal, views: Mapping[int, SeatedWheel]
 ) -> Iterator[SeatRow]:
     start = {move.casting.id: move.start for move in proposal.moves}
     for axle, axle_after in zip(build.axles, after.axles, strict=True):
@@ -144,7 +144,7 @@ def _why_stays(casting: CastingView | None) -> str:
     return "stays" if bore_size(casting) is not None else "stays: no bore to pair it by"
 
 
-def _spares(build: BuildView, proposal: Proposal) -> Iterator[SpareRow]:
+def _spares(build: BuildView, proposal: PairingProposal) -> Iterator[SpareRow]:
     ends: dict[int, Place] = {move.casting.id: move.end for move in proposal.moves}
     for casting in build.castings:
         bore = bore_size(casting)
@@ -160,7 +160,7 @@ def _spares(build: BuildView, proposal: Proposal) -> Iterator[SpareRow]:
         yield SpareRow(casting, bore, words)
 
 
-def _groups(proposal: Proposal, unit: Unit) -> Iterator[GroupRow]:
+def _groups(proposal: PairingProposal, unit: Unit) -> Iterator[GroupRow]:
     alone = len(proposal.groups) == 1
     for group in proposal.groups:
         words = "" if alone else "Coupled wheels" if group.coupled else "Carrying wheels"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.answer import Answer
 from domain.lengths import Unit
 from domain.pairing.words import nearer_words
-from webapp.facts.pairing import Group
+from webapp.facts.pairing import PairingGroup
 from webapp.facts.wheel_joint import WheelJoint
 
 
@@ -44,7 +44,7 @@ def counts_of(said: Sequence[WheelJoint]) -> Counts:
     return Counts(*(sum(one.answer is answer for one in said) for answer in Answer))
 
 
-def gain_of(group: Group, unit: Unit) -> str:
+def gain_of(group: PairingGroup, unit: Unit) -> str:
     """What the proposed places gain over today's, in a sentence."""
     found, best, today = group.pairing, counts_of(group.best), counts_of(group.today)
     if not found.best.placed:

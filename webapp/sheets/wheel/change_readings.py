@@ -14,7 +14,7 @@ from webapp.records.change import AxleChange, CastingChange, Change, change_axle
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
-from webapp.sheets.wheel.change_sized import Size, found_words, size_of
+from webapp.sheets.wheel.change_sized import LoggedSize, found_words, size_of
 from webapp.sheets.wheel.form_readings import Log
 
 
@@ -81,12 +81,12 @@ def _verb(before: Measured | None) -> str:
     return "Logged" if before is None else "Corrected"
 
 
-def _largest(log: Log, size: Size) -> int:
+def _largest(log: Log, size: LoggedSize) -> int:
     """The largest size that was read or came of it."""
     return max([size.most_nm, *(reading.nm for reading in log.readings)])
 
 
-def _figures(log: Log, size: Size, build: BuildView) -> str:
+def _figures(log: Log, size: LoggedSize, build: BuildView) -> str:
     tool = f" with {size.instrument}" if size.instrument else ""
     if size.interval is not None:
         return f"tried{tool}{size.how_words}, {found_words(size, build)}"
@@ -100,7 +100,7 @@ def _write(
     it: Change,
     kind: str,
     log: Log,
-    size: Size,
+    size: LoggedSize,
     before: Measured | None,
     *,
     casting_id: int | None = None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
-from domain.measuring.bore_form import Direction, Place
+from domain.measuring.bore_form import BorePlace, Direction
 from webapp.sheets.wheel.form_how import NOT_SAID, How, read_how
 from webapp.typed.sizes import NOWHERE, Where
 from webapp.typed.texts import Errors, Typed
@@ -13,7 +13,7 @@ from webapp.typed.texts import Errors, Typed
 MOST_READINGS = 12
 LONGEST_INSTRUMENT = 40
 # The boxes with a place: where along the bore, and which of two directions across it.
-PLACES = {f"reading_{place}_{way}": (place, way) for place in Place for way in Direction}
+PLACES = {f"reading_{place}_{way}": (place, way) for place in BorePlace for way in Direction}
 
 
 @dataclass(frozen=True, slots=True)

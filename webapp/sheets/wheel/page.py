@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import Kind
+from domain.measuring.instruments import InstrumentKind
 from domain.route.stages import Step
 from webapp import render
 from webapp.db import Db
@@ -43,7 +43,8 @@ def _tools(db: Db) -> dict[str, Any]:
             kind: [
                 (one.id, one.instrument.name)
                 for one in in_use
-                if one.instrument.measures(reach) and (kind == "bore" or one.instrument.kind is Kind.VALUE)
+                if one.instrument.measures(reach)
+                and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
             ]
             for kind, reach in REACH.items()
         },

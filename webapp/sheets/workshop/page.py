@@ -8,7 +8,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import Kind
+from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.errors import NotFound
 from webapp.records.workshop import (
@@ -77,14 +77,16 @@ def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments", typed))
 
 
-def _instrument_page(request: Request, kind: Kind, view: InstrumentView | None, form: Form) -> Response:
+def _instrument_page(
+    request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form
+) -> Response:
     name = view.instrument.name if view else "new"
     return render.page(
         request,
         "sheets/workshop/instrument_form.html",
         form.status,
         view=view,
-        plug=kind is Kind.PLUG,
+        plug=kind is InstrumentKind.PLUG,
         starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
         sure=sure_of_typed(form.typed) if "sure" in form.errors else "",
         reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
@@ -95,18 +97,18 @@ def _instrument_page(request: Request, kind: Kind, view: InstrumentView | None, 
 
 
 @router.get("/workshop/instruments/new")
-def new_instrument(request: Request, kind: str = Kind.VALUE.value) -> Response:
+def new_instrument(request: Request, kind: str = InstrumentKind.VALUE.value) -> Response:
     """The empty form for an instrument, or for plug gauges."""
     unit = chosen_unit(request)
     typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
     return _instrument_page(request, _kind_of(typed), None, Form(typed))
 
 
-def _kind_of(typed: Typed) -> Kind:
-    text = typed.get("kind", Kind.VALUE.value)
-    if text not in set(Kind):
+def _kind_of(typed: Typed) -> InstrumentKind:
+    text = typed.get("kind", InstrumentKind.VALUE.value)
+    if text not in set(InstrumentKind):
         raise NotFound("There is no such kind of instrument.")
-    return Kind(text)
+    return InstrumentKind(text)
 
 
 @router.post("/workshop/instruments/new")

@@ -30,8 +30,8 @@ from webapp.web.form import Form, take
 
 router = APIRouter(prefix="/workshop")
 View = MachineView | ChuckView
-Draft = TypeVar("Draft", MachineDraft, ChuckDraft)
-Reader = Callable[[Typed], tuple[Draft | None, Errors]]
+Thing = TypeVar("Thing", MachineDraft, ChuckDraft)
+Reader = Callable[[Typed], tuple[Thing | None, Errors]]
 
 
 def _page(request: Request, what: str, view: View | None, form: Form) -> Response:
@@ -49,7 +49,7 @@ def _page(request: Request, what: str, view: View | None, form: Form) -> Respons
     )
 
 
-def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Draft]) -> Response:
+def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Thing]) -> Response:
     answer = take(
         request,
         typed,
@@ -63,7 +63,7 @@ def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Draf
 
 
 def _change(
-    request: Request, db: DbDep, typed: Typed, what: str, view: View, read: Reader[Draft]
+    request: Request, db: DbDep, typed: Typed, what: str, view: View, read: Reader[Thing]
 ) -> Response:
     answer = take(
         request,
