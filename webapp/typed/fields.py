@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from domain.lengths import LengthError, Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, bare_doubt, parse_length, plain, show
 from webapp.typed import quantities as q
 from webapp.typed.texts import Errors, Typed
 
@@ -69,16 +69,19 @@ def read_figure(field: FigureField, text: str, unit: Unit) -> int | float | str:
 
 def _read_length(field: FigureField, text: str, unit: Unit) -> int:
     length = parse_length(text, unit, signed=field.least < 0)
+    doubt = bare_doubt(length, lambda nm: field.least <= nm <= field.most)
     if length.nm > field.most:
         most = show(int(field.most), unit)
         raise q.QuantityError(
-            f"{field.name} of {length.text} is not likely: {most} is the most; check its unit."
+            f"{field.name} of {length.text} is not likely: {most} is the most; {doubt or 'check its unit.'}"
         )
     if field.above and length.nm == 0:
         raise q.QuantityError(f"{field.name} must be above zero, such as {field.example(unit)}.")
     if length.nm < field.least:
         least = show(int(field.least), unit)
-        raise q.QuantityError(f"{field.name} of {length.text} is not likely: {least} is the least.")
+        raise q.QuantityError(
+            f"{field.name} of {length.text} is not likely: {least} is the least. {doubt}".strip()
+        )
     return length.nm
 
 
