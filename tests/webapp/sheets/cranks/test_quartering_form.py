@@ -1,7 +1,7 @@
 """The heights of crankpins as they are kept: the text is read again as what a person types is."""
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import LengthError, Unit, parse_length
@@ -11,6 +11,7 @@ from webapp.typed.texts import Typed
 LENGTHS = st.sampled_from(("75.80", "3/8", "19,05 mm", "0.7505 in", "1 3/8 in", "750 thou", "25 mm"))
 
 
+@settings(deadline=None)  # the first length that is read imports the units
 @given(LENGTHS, st.none() | LENGTHS, st.sampled_from(Unit))
 def test_a_kept_height_opens_as_it_was_typed(height: str, diameter: str | None, unit: Unit) -> None:
     """A bare figure comes back with the unit it was meant in, whatever the build's is by then."""
