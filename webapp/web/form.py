@@ -97,7 +97,7 @@ def take(
         tell(errors, trouble, confirm=confirm)
         return show(Form(typed, errors, trouble.status, trouble))
     address = then if isinstance(then, str) else then(given[0])
-    return see(request, address, typed, actor if signed else None)
+    return see(request, address, actor if signed else None)
 
 
 def press(
@@ -119,7 +119,7 @@ def press(
     given: list[int] = []
     trouble = trouble_from(lambda: given.append(act(asked) or 0), "")
     if trouble is None:
-        return see(request, then if isinstance(then, str) else then(given[0]), typed, actor)
+        return see(request, then if isinstance(then, str) else then(given[0]), actor)
     if show is None:
         raise stands_in_the_way(trouble)
     return show(Form(typed, Errors(), trouble.status, trouble))

@@ -171,7 +171,7 @@ def on_axle(typed: Typed) -> bool:
     return typed.get("view") == "axle"
 
 
-def casting_address(build: BuildView, casting: CastingView, typed: Typed) -> str:
+def casting_address(casting: CastingView, typed: Typed) -> str:
     """The sheet a casting's form was on."""
     if typed.get("view") == "casting" or casting.axle_id is None:
         return f"/castings/{casting.id}"

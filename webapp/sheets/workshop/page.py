@@ -74,7 +74,7 @@ def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     if errors:
         return _page(request, db, "starters", Form(typed, errors, UNPROCESSABLE))
     put = "some" if workshop.add_starters(db, found) else "none"
-    return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments", typed))
+    return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments"))
 
 
 def _instrument_page(
@@ -165,7 +165,7 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
 def retire_instrument(request: Request, instrument_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take an instrument out of use, or back into it: the wish is sent, never a toggle."""
     do_or_page(lambda: workshop.retire_instrument(db, instrument_id, typed.yes("retired"), typed.version()))
-    return see(request, "/workshop#instruments", typed)
+    return see(request, "/workshop#instruments")
 
 
 def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
@@ -197,11 +197,11 @@ def add_drills(request: Request, db: DbDep, typed: TypedDep) -> Response:
 def retire_reamer(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a reamer out of use, or back into it."""
     do_or_page(lambda: workshop.retire_tool(db, "reamer", tool_id, typed.yes("retired")))
-    return see(request, "/workshop#reamers", typed)
+    return see(request, "/workshop#reamers")
 
 
 @router.post("/workshop/drills/{tool_id}/retire")
 def retire_drill(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a drill out of use, or back into it."""
     do_or_page(lambda: workshop.retire_tool(db, "drill", tool_id, typed.yes("retired")))
-    return see(request, "/workshop#drills", typed)
+    return see(request, "/workshop#drills")

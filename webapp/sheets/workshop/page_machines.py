@@ -78,10 +78,10 @@ def _change(
 
 
 @router.post("/machines/starters")
-def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
+def put_starters(request: Request, db: DbDep) -> Response:
     """Put a lathe, a drilling machine and a chuck with invented figures on the lists."""
     put = "machines" if machines.put_usual(db) else "no-machines"
-    return see(request, f"/workshop?put={put}#machines", typed)
+    return see(request, f"/workshop?put={put}#machines")
 
 
 @router.get("/machines/new")
@@ -126,7 +126,7 @@ def retire_machine(request: Request, machine_id: Id, db: DbDep, typed: TypedDep)
     """Take a machine out of use, or back into it: the wish is sent, never a toggle."""
     retired, seen = typed.yes("retired"), typed.version()
     do_or_page(lambda: machines.retire_thing(db, "machine", machine_id, retired, seen))
-    return see(request, "/workshop#machines", typed)
+    return see(request, "/workshop#machines")
 
 
 @router.get("/chucks/new")
@@ -168,4 +168,4 @@ def retire_chuck(request: Request, chuck_id: Id, db: DbDep, typed: TypedDep) -> 
     """Take a chuck out of use, or back into it."""
     retired, seen = typed.yes("retired"), typed.version()
     do_or_page(lambda: machines.retire_thing(db, "chuck", chuck_id, retired, seen))
-    return see(request, "/workshop#chucks", typed)
+    return see(request, "/workshop#chucks")
