@@ -11,7 +11,7 @@ LARGEST_NM = 3000 * NM_PER_MM
 
 
 @dataclass(frozen=True)
-class Figure:
+class DrawnFigure:
     """One figure the drawing gives; `of_standard` where a published wheel standard gives it."""
 
     key: str
@@ -19,22 +19,22 @@ class Figure:
     of_standard: bool = False
 
 
-FIGURES: tuple[Figure, ...] = (
-    Figure("gauge", "Track gauge", of_standard=True),
-    Figure("back_to_back", "Back to back", of_standard=True),
-    Figure("tyre_width", "Tyre width", of_standard=True),
-    Figure("flange_width", "Flange width", of_standard=True),
-    Figure("flange_depth", "Flange depth", of_standard=True),
-    Figure("root_radius", "Root radius", of_standard=True),
-    Figure("tread_diameter", "Tread diameter"),
-    Figure("boss_diameter", "Boss diameter"),
-    Figure("boss_length", "Length through the boss"),
-    Figure("bore", "Bore"),
-    Figure("seat", "Wheel seat on the axle"),
-    Figure("throw", "Crank throw"),
-    Figure("crankpin_hole", "Crankpin hole"),
-    Figure("fit_least", "Least"),
-    Figure("fit_most", "Most"),
+FIGURES: tuple[DrawnFigure, ...] = (
+    DrawnFigure("gauge", "Track gauge", of_standard=True),
+    DrawnFigure("back_to_back", "Back to back", of_standard=True),
+    DrawnFigure("tyre_width", "Tyre width", of_standard=True),
+    DrawnFigure("flange_width", "Flange width", of_standard=True),
+    DrawnFigure("flange_depth", "Flange depth", of_standard=True),
+    DrawnFigure("root_radius", "Root radius", of_standard=True),
+    DrawnFigure("tread_diameter", "Tread diameter"),
+    DrawnFigure("boss_diameter", "Boss diameter"),
+    DrawnFigure("boss_length", "Length through the boss"),
+    DrawnFigure("bore", "Bore"),
+    DrawnFigure("seat", "Wheel seat on the axle"),
+    DrawnFigure("throw", "Crank throw"),
+    DrawnFigure("crankpin_hole", "Crankpin hole"),
+    DrawnFigure("fit_least", "Least"),
+    DrawnFigure("fit_most", "Most"),
 )
 KEYS = tuple(figure.key for figure in FIGURES)
 

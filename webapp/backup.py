@@ -8,7 +8,7 @@ from pathlib import Path
 
 from webapp.datafile import (
     ADVANCE_MARK,
-    Kind,
+    FileKind,
     beside,
     expect_own_log,
     held,
@@ -33,7 +33,7 @@ def back_up(data: Path, copy: Path, *, demo: bool = False) -> None:
         raise StartError(f"{copy} is there already: it was left alone; give the copy a name that is free.")
     if not copy.parent.is_dir():
         raise StartError(f"There is no folder {copy.parent}: make it first, or put the copy elsewhere.")
-    if not data.exists() or admit(data, demo=demo) is Kind.NEW:
+    if not data.exists() or admit(data, demo=demo) is FileKind.NEW:
         raise StartError(f"There is nothing to back up at {data}.")
     try:
         with held(data):
@@ -61,13 +61,13 @@ def restore(data: Path, copy: Path, *, demo: bool = False) -> Path | None:
 
 def _expect_copy(data: Path, copy: Path, demo: bool) -> None:
     kind = look(copy, "give a copy that spokeshed backup made")
-    if kind is Kind.NEW:
+    if kind is FileKind.NEW:
         raise StartError(f"There is no copy at {copy}." if not copy.exists() else f"{copy} is empty.")
     if data.exists() and copy.samefile(data):
         raise StartError(f"{copy} is the data file itself: give the name of a copy.")
-    if demo and kind is Kind.OWN:
+    if demo and kind is FileKind.OWN:
         raise StartError(f"{copy} is not a copy of a demo: leave --demo away.")
-    if not demo and kind is Kind.DEMO:
+    if not demo and kind is FileKind.DEMO:
         raise StartError(f"{copy} is a copy of the demo: give --demo to restore it there.")
 
 

@@ -41,7 +41,7 @@ _LEAF, _CELL_COUNT, _CELL_PLACE = 13, slice(3, 5), slice(8, 10)
 _CELL_START = bytes.fromhex("14 01 04 00 1c 1c")
 
 
-class Kind(Enum):
+class FileKind(Enum):
     """What lies at the place where the data file should be."""
 
     NEW = "nothing yet"
@@ -49,7 +49,7 @@ class Kind(Enum):
     DEMO = "the invented build"
 
 
-def look(path: Path, instead: str = "give --data another name") -> Kind:
+def look(path: Path, instead: str = "give --data another name") -> FileKind:
     """Say what the file is, reading only its header; StartError when it is not ours to open."""
     if path.is_dir():
         raise StartError(f"{path} is a folder: {instead}, such as {path / 'spokeshed.db'}.")
@@ -61,7 +61,7 @@ def look(path: Path, instead: str = "give --data another name") -> Kind:
                 f"{path} is gone, but its log {log.name} is still there: put the file back, "
                 f"or restore a copy with spokeshed restore."
             )
-        return Kind.NEW
+        return FileKind.NEW
     try:
         with path.open("rb") as file:
             header = file.read(_HEADER)
@@ -70,7 +70,7 @@ def look(path: Path, instead: str = "give --data another name") -> Kind:
     return _kind(path, header, instead)
 
 
-def _kind(path: Path, header: bytes, instead: str) -> Kind:
+def _kind(path: Path, header: bytes, instead: str) -> FileKind:
     if not header:
         # An empty file alone has nothing to lose, and a person or a tool may have made it to be filled. With
         # a log or a key beside it, it once held data, which a new start would hide.
@@ -79,12 +79,12 @@ def _kind(path: Path, header: bytes, instead: str) -> Kind:
                 f"{path} is empty, but {company.name} beside it shows that it held data: it was left alone; "
                 "restore a copy with spokeshed restore."
             )
-        return Kind.NEW
+        return FileKind.NEW
     if len(header) < _HEADER or not header.startswith(_MAGIC):
         raise StartError(f"{path} is no database: it was left alone; {instead}.")
     if int.from_bytes(header[_APPLICATION_ID], "big") != APPLICATION_ID:
         raise StartError(f"{path} is another program's database: it was left alone; {instead}.")
-    return Kind.DEMO if int.from_bytes(header[_USER_VERSION], "big") == DEMO_MARK else Kind.OWN
+    return FileKind.DEMO if int.from_bytes(header[_USER_VERSION], "big") == DEMO_MARK else FileKind.OWN
 
 
 def beside(path: Path, ending: str) -> Path:

@@ -76,8 +76,10 @@ class Build(SQLModel, table=True):
     created_at: datetime = _time()
 
 
-class Dimension(SQLModel, table=True):
+class DimensionRow(SQLModel, table=True):
     """One figure of the drawing, as typed and in nanometres."""
+
+    __tablename__ = "dimension"
 
     build_id: int = Field(foreign_key="build.id", primary_key=True, ondelete="CASCADE")
     key: str = Field(primary_key=True)
@@ -273,9 +275,10 @@ class Submission(SQLModel, table=True):
     at: datetime = _time()
 
 
-class Instrument(SQLModel, table=True):
+class InstrumentRow(SQLModel, table=True):
     """One measuring instrument of the workshop; a plug gauge has two sizes and no scale."""
 
+    __tablename__ = "instrument"
     __table_args__ = (
         CheckConstraint("kind IN ('value', 'plug')", name="kind"),
         CheckConstraint("reach IN ('inside', 'outside', 'both')", name="reach"),
@@ -297,8 +300,10 @@ class Instrument(SQLModel, table=True):
     version: int = 1
 
 
-class Reamer(SQLModel, table=True):
+class ReamerRow(SQLModel, table=True):
     """One reamer of the workshop; what it cuts is learnt from the bores logged with it."""
+
+    __tablename__ = "reamer"
 
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
@@ -307,8 +312,10 @@ class Reamer(SQLModel, table=True):
     retired: bool = False
 
 
-class Drill(SQLModel, table=True):
+class DrillRow(SQLModel, table=True):
     """One drill of the workshop."""
+
+    __tablename__ = "drill"
 
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
@@ -327,8 +334,10 @@ class JointFigure(SQLModel, table=True):
     text: str
 
 
-class Pairing(SQLModel, table=True):
+class PairingRow(SQLModel, table=True):
     """A marriage of wheels and seats applied in one go, and whether it was undone."""
+
+    __tablename__ = "pairing"
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
@@ -419,7 +428,7 @@ class TruingRound(SQLModel, table=True):
     at: datetime = _time()
 
 
-class DialReading(SQLModel, table=True):
+class DialReadingRow(SQLModel, table=True):
     """One reading of a round, at an angle clockwise from jaw 1, as typed and in nanometres."""
 
     __tablename__ = "dial_reading"

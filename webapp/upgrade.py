@@ -17,7 +17,7 @@ from webapp.datafile import (
     ADVANCE_MARK,
     APPLICATION_ID,
     DEMO_MARK,
-    Kind,
+    FileKind,
     address,
     beside,
     expect_own_log,
@@ -41,10 +41,10 @@ def revisions() -> tuple[str, ...]:
     return tuple(sorted(file.name.split("_")[0] for file in (MIGRATIONS / "versions").glob("[0-9]*_*.py")))
 
 
-def admit(path: Path, *, demo: bool = False) -> Kind:
+def admit(path: Path, *, demo: bool = False) -> FileKind:
     """Say what lies there; StartError, with nothing touched, when it is not for this program or this run."""
     kind = look(path)
-    if demo and kind is Kind.OWN:
+    if demo and kind is FileKind.OWN:
         raise StartError(f"{path} is not a demo file: it was left alone; give --demo a --data of its own.")
     make_room(path)
     return kind
@@ -54,7 +54,7 @@ def prepare(path: Path, *, demo: bool = False) -> None:
     """Leave the file at the newest tables and sound, or raise StartError with the file as it was."""
     kind = admit(path, demo=demo)
     try:
-        _create(path, demo) if kind is Kind.NEW else _bring_up(path)
+        _create(path, demo) if kind is FileKind.NEW else _bring_up(path)
     except sqlite3.Error as error:
         raise StartError(f"The data file {path} cannot be used: {line(error)}.") from error
 

@@ -37,7 +37,7 @@ class Branch(StrEnum):
 
 
 @dataclass(frozen=True)
-class Measured:
+class MeasuredLength:
     """A length with its expanded uncertainty U (k = 2), both nm."""
 
     nm: int
@@ -50,8 +50,8 @@ class Pin:
 
     side: Side
     branch: Branch
-    height: Measured
-    throw: Measured
+    height: MeasuredLength
+    throw: MeasuredLength
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ class QuarteredAxle:
 
 
 @dataclass(frozen=True)
-class SetUp:
+class VeeBlockSetUp:
     """One way to lay the axle: where each pin stands, how high its centre is, and the largest U that comes of it."""
 
     pins: tuple[tuple[Side, Branch, int], ...]
@@ -152,7 +152,7 @@ def height_nm(elevation: float, centre_nm: int, throw_nm: int) -> int:
     return centre_nm + round(throw_nm * math.sin(math.radians(elevation)))
 
 
-def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre: Measured) -> float:
+def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre: MeasuredLength) -> float:
     """The expanded uncertainty of the angle between two cranks.
 
     Formula: de/dh = 1/(r cos e), de/dhc = -1/(r cos e), de/dr = -tan e / r; the axle's height is in both pins, so that
@@ -160,9 +160,9 @@ def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre
     Parameters: `ahead`, `behind`, the pins, their U in nm; `elevations`, theirs, degrees, not 90 or 270; `centre`.
     Source: JCGM 100:2008 (GUM) 5.1.2, inputs independent; the sensitivities are derived here.
 
-    >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, 10_000), Measured(22_225_000))
-    >>> still = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000), Measured(22_225_000))
-    >>> round(angle_u_deg(pin, still, (45.309, 135.347), Measured(60_000_000)), 4)
+    >>> pin = Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(75_800_000, 10_000), MeasuredLength(22_225_000))
+    >>> still = Pin(Side.LEFT, Branch.REAR, MeasuredLength(75_620_000), MeasuredLength(22_225_000))
+    >>> round(angle_u_deg(pin, still, (45.309, 135.347), MeasuredLength(60_000_000)), 4)
     0.0367
     """
     slopes = [_slope(pin, at) for pin, at in zip((ahead, behind), elevations, strict=True)]
@@ -173,15 +173,15 @@ def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre
     return math.degrees(math.hypot(*parts))
 
 
-def pin_u_deg(pin: Pin, elevation: float, centre: Measured) -> float:
+def pin_u_deg(pin: Pin, elevation: float, centre: MeasuredLength) -> float:
     """The expanded uncertainty of where one pin points.
 
     Formula: as angle_u_deg(), with the axle's height as one more independent part.
     Parameters: `pin`, its U in nm; `elevation`, degrees, not 90 or 270; `centre`, the axle's height.
     Source: JCGM 100:2008 (GUM) 5.1.2; the sensitivities are derived here.
 
-    >>> pin = Pin(Side.RIGHT, Branch.FRONT, Measured(60_000_000, 3_000), Measured(20_000_000))
-    >>> round(math.radians(pin_u_deg(pin, 0.0, Measured(60_000_000, 4_000))) * 20_000_000)
+    >>> pin = Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(60_000_000, 3_000), MeasuredLength(20_000_000))
+    >>> round(math.radians(pin_u_deg(pin, 0.0, MeasuredLength(60_000_000, 4_000))) * 20_000_000)
     5000
     """
     slope = _slope(pin, elevation)
@@ -208,15 +208,15 @@ def wrapped_deg(angle: float) -> float:
     return turned + 360.0 if turned <= -180.0 else turned
 
 
-def centre_height(over: Measured, diameter: Measured) -> Measured:
+def centre_height(over: MeasuredLength, diameter: MeasuredLength) -> MeasuredLength:
     """The height of an axle's or a pin's centre from the height over its top.
 
     Formula: centre = over - diameter / 2; U^2 = U_over^2 + (U_diameter / 2)^2, both rounded up to whole nanometres.
     Raises: QuarteringError for a diameter not above zero, a height not above the radius, or U below zero.
     Source: geometry; JCGM 100:2008 (GUM) 5.1.2.
 
-    >>> centre_height(Measured(69_525_000, 6_000), Measured(19_050_000, 4_000))
-    Measured(nm=60000000, expanded_nm=6325)
+    >>> centre_height(MeasuredLength(69_525_000, 6_000), MeasuredLength(19_050_000, 4_000))
+    MeasuredLength(nm=60000000, expanded_nm=6325)
     """
     _check_u(over, diameter)
     if diameter.nm <= 0:
@@ -224,11 +224,11 @@ def centre_height(over: Measured, diameter: Measured) -> Measured:
     if 2 * over.nm <= diameter.nm:
         raise QuarteringError("The height over the top must be more than half the diameter: read it again.")
     nm = (2 * over.nm - diameter.nm + 1) // 2
-    return Measured(nm, math.ceil(math.hypot(over.expanded_nm, diameter.expanded_nm / 2)))
+    return MeasuredLength(nm, math.ceil(math.hypot(over.expanded_nm, diameter.expanded_nm / 2)))
 
 
 def measure_axle(
-    pins: Sequence[Pin], centre: Measured, cranks: Cranks, tolerance_deg: float, unit: Unit
+    pins: Sequence[Pin], centre: MeasuredLength, cranks: Cranks, tolerance_deg: float, unit: Unit
 ) -> QuarteredAxle:
     """The angle between each two cranks of an axle against the drawing, from the heights of their pins.
 
@@ -243,9 +243,9 @@ def measure_axle(
     Source: geometry; ISO 14253-1:2017 for the verdict.
 
     >>> from domain.cranks.cylinders import crank_angles
-    >>> right = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, 10_000), Measured(22_225_000, 10_000))
-    >>> left = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000, 10_000), Measured(22_225_000, 10_000))
-    >>> sheet = measure_axle([right, left], Measured(60_000_000), crank_angles(2, Side.RIGHT), 0.1, Unit.MM)
+    >>> right = Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(75_800_000, 10_000), MeasuredLength(22_225_000, 10_000))
+    >>> left = Pin(Side.LEFT, Branch.REAR, MeasuredLength(75_620_000, 10_000), MeasuredLength(22_225_000, 10_000))
+    >>> sheet = measure_axle([right, left], MeasuredLength(60_000_000), crank_angles(2, Side.RIGHT), 0.1, Unit.MM)
     >>> round(sheet.quarter.angle_deg, 4), round(sheet.quarter.expanded_deg, 4), sheet.quarter.answer.value
     (90.0378, 0.0631, 'inside')
     """
@@ -259,7 +259,9 @@ def measure_axle(
     )
 
 
-def _pin_angle(pin: Pin, given: Mapping[Side, Pin], centre: Measured, cranks: Cranks, unit: Unit) -> PinAngle:
+def _pin_angle(
+    pin: Pin, given: Mapping[Side, Pin], centre: MeasuredLength, cranks: Cranks, unit: Unit
+) -> PinAngle:
     if abs(pin.height.nm - centre.nm) > pin.throw.nm:
         raise _too_far(pin, centre, unit)
     elevation = _elevation(pin, centre)
@@ -271,11 +273,11 @@ def _pin_angle(pin: Pin, given: Mapping[Side, Pin], centre: Measured, cranks: Cr
     return PinAngle(pin, elevation, level, pin_u_deg(pin, elevation, centre))
 
 
-def _elevation(pin: Pin, centre: Measured, branch: Branch | None = None) -> float:
+def _elevation(pin: Pin, centre: MeasuredLength, branch: Branch | None = None) -> float:
     return elevation_deg(pin.height.nm, centre.nm, pin.throw.nm, branch or pin.branch)
 
 
-def _judge(ahead: Pin, behind: Pin, centre: Measured, cranks: Cranks, tolerance: float) -> QuarterAngle:
+def _judge(ahead: Pin, behind: Pin, centre: MeasuredLength, cranks: Cranks, tolerance: float) -> QuarterAngle:
     wanted = cranks.ahead_deg(ahead.side, behind.side)
     elevations = (_elevation(ahead, centre), _elevation(behind, centre))
     angle = (elevations[1] - elevations[0]) % 360.0
@@ -320,7 +322,7 @@ def _near(angle: float, wanted: float) -> bool:
     return min(abs(wrapped_deg(angle - wanted)), abs(wrapped_deg(angle + wanted))) <= NEAR_DEG
 
 
-def _too_far(pin: Pin, centre: Measured, unit: Unit) -> QuarteringError:
+def _too_far(pin: Pin, centre: MeasuredLength, unit: Unit) -> QuarteringError:
     off = pin.height.nm - centre.nm
     return QuarteringError(
         f"The {pin.side} pin is {show(abs(off), unit)} {'above' if off > 0 else 'below'} the axle, more than its throw"
@@ -330,7 +332,7 @@ def _too_far(pin: Pin, centre: Measured, unit: Unit) -> QuarteringError:
     )
 
 
-def _too_steep(pin: Pin, from_level: float, ways: Sequence[SetUp], unit: Unit) -> QuarteringError:
+def _too_steep(pin: Pin, from_level: float, ways: Sequence[VeeBlockSetUp], unit: Unit) -> QuarteringError:
     do = "roll the axle nearer to level and read"
     if ways:
         where = {Branch.FRONT: "in front", Branch.REAR: "behind"}
@@ -347,7 +349,7 @@ def _too_steep(pin: Pin, from_level: float, ways: Sequence[SetUp], unit: Unit) -
 
 
 def _wrong_branches(
-    ahead: Pin, behind: Pin, angle: float, wanted: float, centre: Measured
+    ahead: Pin, behind: Pin, angle: float, wanted: float, centre: MeasuredLength
 ) -> QuarteringError:
     """The refusal of branches on which the pins cannot be anywhere near the wanted angle, and those that would do."""
     place = {Branch.FRONT: "in front of", Branch.REAR: "behind"}
@@ -375,8 +377,8 @@ def _wrong_branches(
 
 
 def best_set_ups(
-    throws: Mapping[Side, Measured], centre: Measured, cranks: Cranks, height_u_nm: int
-) -> tuple[SetUp, ...]:
+    throws: Mapping[Side, MeasuredLength], centre: MeasuredLength, cranks: Cranks, height_u_nm: int
+) -> tuple[VeeBlockSetUp, ...]:
     """How high to lay the pins so that the angles come out surest; the best way first.
 
     Formula: the axle is rolled round by whole degrees; of each way to lay it (which pins in front, which above) the
@@ -390,18 +392,18 @@ def best_set_ups(
     and one down, is the surest when the axle's own height is unsure: its error then goes out of the difference.
 
     >>> from domain.cranks.cylinders import crank_angles
-    >>> throws = {Side.RIGHT: Measured(22_225_000), Side.LEFT: Measured(22_225_000)}
-    >>> found = best_set_ups(throws, Measured(60_000_000), crank_angles(2, Side.RIGHT), 10_000)
+    >>> throws = {Side.RIGHT: MeasuredLength(22_225_000), Side.LEFT: MeasuredLength(22_225_000)}
+    >>> found = best_set_ups(throws, MeasuredLength(60_000_000), crank_angles(2, Side.RIGHT), 10_000)
     >>> found[0].from_level_deg, found[0].pins[0][2]
     ((45.0, 45.0), 75715448)
     """
-    _check_u(*throws.values(), centre, Measured(0, height_u_nm))
+    _check_u(*throws.values(), centre, MeasuredLength(0, height_u_nm))
     if any(throw.nm <= 0 for throw in throws.values()):
         raise QuarteringError("A throw must be more than nothing: type one such as 22.225 mm.")
     first = next(iter(throws))
     known = height_u_nm or centre.expanded_nm or any(throw.expanded_nm for throw in throws.values())
     u_nm = height_u_nm if known else 1  # with no U typed the position must still come out of how heights tell
-    best: dict[tuple[tuple[Branch, bool], ...], SetUp] = {}
+    best: dict[tuple[tuple[Branch, bool], ...], VeeBlockSetUp] = {}
     for turned in range(360):
         elevations = {side: (turned + cranks.ahead_deg(first, side)) % 360.0 for side in throws}
         pins = [_laid(side, elevations[side], throw, centre, u_nm) for side, throw in throws.items()]
@@ -413,14 +415,16 @@ def best_set_ups(
         # Rounding must not choose between positions that are alike.
         if way not in best or worst < best[way].expanded_deg * (1 - 1e-9):
             laid = tuple((pin.side, pin.branch, pin.height.nm) for pin in pins)
-            best[way] = SetUp(laid, levels, worst)
+            best[way] = VeeBlockSetUp(laid, levels, worst)
     ways = sorted(best.values(), key=lambda one: float(f"{one.expanded_deg:.6g}"))
     return tuple(ways) if known else tuple(replace(one, expanded_deg=0.0) for one in ways)
 
 
-def _laid(side: Side, elevation: float, throw: Measured, centre: Measured, height_u_nm: int) -> Pin:
+def _laid(
+    side: Side, elevation: float, throw: MeasuredLength, centre: MeasuredLength, height_u_nm: int
+) -> Pin:
     branch = Branch.FRONT if math.cos(math.radians(elevation)) >= 0.0 else Branch.REAR
-    return Pin(side, branch, Measured(height_nm(elevation, centre.nm, throw.nm), height_u_nm), throw)
+    return Pin(side, branch, MeasuredLength(height_nm(elevation, centre.nm, throw.nm), height_u_nm), throw)
 
 
 def _from_level(elevation: float) -> float:
@@ -428,7 +432,7 @@ def _from_level(elevation: float) -> float:
     return turned if abs(turned) <= 90.0 else wrapped_deg(180.0 - turned)
 
 
-def _worst_u(pins: Sequence[Pin], elevations: Mapping[Side, float], centre: Measured) -> float:
+def _worst_u(pins: Sequence[Pin], elevations: Mapping[Side, float], centre: MeasuredLength) -> float:
     return max(
         angle_u_deg(one, two, (elevations[one.side], elevations[two.side]), centre)
         for at, one in enumerate(pins)
@@ -436,13 +440,13 @@ def _worst_u(pins: Sequence[Pin], elevations: Mapping[Side, float], centre: Meas
     )
 
 
-def _check_u(*sizes: Measured) -> None:
+def _check_u(*sizes: MeasuredLength) -> None:
     if any(size.expanded_nm < 0 for size in sizes):
         raise QuarteringError("An uncertainty cannot be below nothing: type one such as 0.010 mm.")
 
 
 def _check_axle(
-    pins: Sequence[Pin], given: Mapping[Side, Pin], centre: Measured, cranks: Cranks, tolerance: float
+    pins: Sequence[Pin], given: Mapping[Side, Pin], centre: MeasuredLength, cranks: Cranks, tolerance: float
 ) -> None:
     if len(given) != len(pins):
         raise QuarteringError("The same side's pin is given twice: give each pin once.")
@@ -486,7 +490,7 @@ class WheelTurn:
     then_deg: float
 
 
-def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> WheelTurn:
+def correction(quarter: QuarterAngle, pin: Pin, centre: MeasuredLength) -> WheelTurn:
     """Which way and how far to turn this pin's wheel so that the angle comes out as wanted.
 
     Formula: turn = |departure|; the crank ahead goes back when it is too far ahead, the crank behind goes forward;
@@ -498,9 +502,9 @@ def correction(quarter: QuarterAngle, pin: Pin, centre: Measured) -> WheelTurn:
     Source: geometry.
 
     >>> from domain.cranks.cylinders import crank_angles
-    >>> right = Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000), Measured(22_225_000))
-    >>> left = Pin(Side.LEFT, Branch.REAR, Measured(75_620_000), Measured(22_225_000))
-    >>> hc = Measured(60_000_000)
+    >>> right = Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(75_800_000), MeasuredLength(22_225_000))
+    >>> left = Pin(Side.LEFT, Branch.REAR, MeasuredLength(75_620_000), MeasuredLength(22_225_000))
+    >>> hc = MeasuredLength(60_000_000)
     >>> quarter = measure_axle([right, left], hc, crank_angles(2, Side.RIGHT), 0.1, Unit.MM).quarter
     >>> found = correction(quarter, left, hc)
     >>> round(found.turn_deg, 4), found.arc_nm, found.clockwise, found.height_then_nm

@@ -7,7 +7,7 @@ from domain.cranks.crankpins import HoleRoom, JigReadings, JigThrow, JigThrowKin
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
     Branch,
-    Measured,
+    MeasuredLength,
     PinAngle,
     QuarterAngle,
     QuarteredAxle,
@@ -126,13 +126,13 @@ def quarter_words(found: QuarterAngle) -> str:
     )
 
 
-def quarter_workings(sheet: QuarteredAxle, centre: Measured, unit: Unit) -> tuple[Working, ...]:
+def quarter_workings(sheet: QuarteredAxle, centre: MeasuredLength, unit: Unit) -> tuple[Working, ...]:
     """Where each pin points, and each angle with its uncertainty."""
     pins = (_pin_working(one, centre, unit) for one in sheet.pins)
     return (*pins, *(working for angle in sheet.angles for working in _angle_workings(angle)))
 
 
-def _pin_working(found: PinAngle, centre: Measured, unit: Unit) -> Working:
+def _pin_working(found: PinAngle, centre: MeasuredLength, unit: Unit) -> Working:
     pin = found.pin
     return Working(
         f"where the {pin.side} pin points",

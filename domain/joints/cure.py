@@ -50,7 +50,7 @@ class CureClock:
 
 
 @dataclass(frozen=True)
-class Hold:
+class CureHold:
     """Whether the next operation is held, until when (None when it may begin), and that in words."""
 
     held: bool
@@ -93,7 +93,7 @@ def held_until(
     needs: Needs = Needs.LOADING,
     work: str = "turn the tread",
     zone: tzinfo | None = None,
-) -> Hold:
+) -> CureHold:
     """Whether an operation must wait for the bond, and until when, in words for the bench.
 
     Formula: held while now < handle after (handling) or now < load after (loading)
@@ -117,9 +117,9 @@ def held_until(
     until = clock.load_after if needs is Needs.LOADING else clock.handle_after
     if _reached(now, until):
         done = "fully cured" if _reached(now, clock.load_after) else "fit to be handled"
-        return Hold(False, None, f"The bond is {done}: you may {work}.")
+        return CureHold(False, None, f"The bond is {done}: you may {work}.")
     when = _when(until, now, zone or now.tzinfo)
-    return Hold(True, until, f"{_state(now, clock)}: do not {work} before {when}.")
+    return CureHold(True, until, f"{_state(now, clock)}: do not {work} before {when}.")
 
 
 def _state(now: datetime, clock: CureClock) -> str:

@@ -99,6 +99,9 @@ def seat_demand(
     thrust_n: float = 0.0,
     throw_nm: int = 0,
     service_factor: float | None = None,
+    *,
+    adhesion_source: str = "",
+    service_source: str = "",
 ) -> SeatDemand:
     """The torque a wheel's seat must carry.
 
@@ -109,6 +112,7 @@ def seat_demand(
     thrust_n: piston thrust that comes to this wheel's crankpin, N; 0 where the wheel has no crank.
     throw_nm: axle centre to crankpin centre, nm, 0 or more.
     service_factor: 1 or more; the table's usual when None.
+    adhesion_source, service_source: who gave them; the table where empty.
     Returns: the demand, N m, with its workings.
     Raises: ValueError on a figure outside its limits.
     Source: Coulomb friction and moments; adhesion from memory, verify; service factor common practice, no
@@ -133,7 +137,7 @@ def seat_demand(
             "T = adhesion x load x tread radius",
             f"{adhesion:g} x {wheel_load_n:g} N x {mm(tread_diameter_nm) / 2:.3f} mm",
             f"{slip:.2f} N m",
-            f"Coulomb friction; adhesion: {figures['adhesion']['source']}",
+            f"Coulomb friction; adhesion: {adhesion_source or figures['adhesion']['source']}",
         ),
         Working(
             "torque of the crank",
@@ -148,7 +152,7 @@ def seat_demand(
             f"{factor:g} x ({slip:.2f} + {crank:.2f}) N m",
             f"{torque:.2f} N m",
             "an upper bound: the two may act the same way round. Service factor:"
-            f" {figures['service_factor']['source']}",
+            f" {service_source or figures['service_factor']['source']}",
         ),
     )
     return SeatDemand(slip, crank, torque, workings)
@@ -159,6 +163,9 @@ def pin_demand(
     journal_diameter_nm: int,
     bush_friction: float | None = None,
     service_factor: float | None = None,
+    *,
+    friction_source: str = "",
+    service_source: str = "",
 ) -> PinDemand:
     """What a crankpin's fit in its wheel must carry: the rod's bush dragging on it, round it and along it.
 
@@ -169,6 +176,7 @@ def pin_demand(
     journal_diameter_nm: where the rod's bush runs, nm, above 0.
     bush_friction: above 0 and up to 1; the table's when None.
     service_factor: 1 or more; the table's usual when None.
+    friction_source, service_source: who gave them; the table where empty.
     Returns: the demand, N m and N, with what it leaves unjudged.
     Raises: ValueError on a figure outside its limits.
     Source: Coulomb friction; a dry bush's friction from memory, verify.
@@ -186,7 +194,8 @@ def pin_demand(
     _check_factor("service factor", factor)
     axial = factor * friction * thrust_n
     torque = axial * mm(journal_diameter_nm) / 2 / 1000
-    source = f"Coulomb friction; {figures['bush_friction']['source']}; factor: {figures['service_factor']['source']}"
+    by_whom = service_source or figures["service_factor"]["source"]
+    source = f"Coulomb friction; {friction_source or figures['bush_friction']['source']}; factor: {by_whom}"
     numbers = f"{factor:g} x {friction:g} x {thrust_n:g} N"
     workings = (
         Working(

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from domain.joints import bond
 from domain.joints.friction import friction
-from domain.joints.held import GAP_KINDS, Forced, State, careful_factor, force, stood_interference_nm
+from domain.joints.held import GAP_KINDS, Forced, JointState, careful_factor, force, stood_interference_nm
 from domain.joints.kinds import FitError, FitKind, Kind
 from domain.joints.materials import MILD_STEEL, Iron
 from domain.joints.terms import (
@@ -52,7 +52,7 @@ class Fit:
         return self.forced.factor if self.forced else None
 
     @property
-    def grip(self) -> State | None:
+    def grip(self) -> JointState | None:
         """What a forced fit holds with the softest iron; None where nothing is forced, and for a bond."""
         return self.forced.least_grip if self.forced and not self.is_bond else None
 
@@ -109,6 +109,7 @@ def _exact(joint: Joint, seat_nm: int, one: Iron) -> ForcedJoint:
         one,
         joint.friction or friction(kind, "oiled"),
         factor_wanted=joint.factor_wanted,
+        factor_source=joint.factor_source,
         wanted_nm=(joint.least_nm, joint.most_nm),
     )
 

@@ -43,7 +43,7 @@ GAP_KINDS = {
 
 
 @dataclass(frozen=True)
-class State:
+class JointState:
     """A forced joint with every doubtful figure at one value.
 
     interference_nm: what is left after smoothing, nm. Stresses in MPa, E in GPa, force in N, torque in N m.
@@ -77,10 +77,10 @@ class Forced:
     interference_nm: int
     uncertainty_nm: int
     kind: Kind
-    nominal: State
-    most_strained: State
-    least_grip: State
-    measured: State
+    nominal: JointState
+    most_strained: JointState
+    least_grip: JointState
+    measured: JointState
     heat_to_c: float | None
     press_is_enough: bool | None
     safe_interference_nm: int | None
@@ -96,7 +96,7 @@ class Forced:
         return self.most_strained.axial_n if self.joint.kind is FitKind.PRESS else None
 
     @property
-    def counted(self) -> State:
+    def counted(self) -> JointState:
         """The corner whose grip is counted on: where U alone takes the grip away, that of the sizes as measured."""
         return self.measured if self.kind is Kind.GRIP_NOT_TOLD else self.least_grip
 
@@ -159,7 +159,9 @@ class Bonded:
         return self.counted_nm
 
 
-def state_at(joint: ForcedJoint, name: str, effective_nm: int, young_gpa: float, friction: float) -> State:
+def state_at(
+    joint: ForcedJoint, name: str, effective_nm: int, young_gpa: float, friction: float
+) -> JointState:
     """The joint with its doubtful figures at these values.
 
     Formula: Lame; factor = tensile strength / hoop stress; F = mu pi d l p; T = mu pi d^2 l p / 2
@@ -173,7 +175,7 @@ def state_at(joint: ForcedJoint, name: str, effective_nm: int, young_gpa: float,
     steel = joint.steel.young_gpa, joint.steel.poisson
     pressure = interference.pressure_mpa(seat, boss, mm(effective_nm), young_gpa, joint.iron.poisson, *steel)
     hoop = interference.hoop_stress_mpa(pressure, seat, boss)
-    return State(
+    return JointState(
         name,
         effective_nm,
         young_gpa,
@@ -187,7 +189,7 @@ def state_at(joint: ForcedJoint, name: str, effective_nm: int, young_gpa: float,
     )
 
 
-def _least_grip(joint: ForcedJoint, interference_nm: int) -> State:
+def _least_grip(joint: ForcedJoint, interference_nm: int) -> JointState:
     """Smoothed, the softest iron, the least friction."""
     left = effective_interference_nm(interference_nm, joint.roughness, joint.edition)
     return state_at(joint, "least grip", left, joint.iron.young_low_gpa, joint.friction.least)
@@ -307,9 +309,9 @@ def force(joint: ForcedJoint, interference_nm: int, uncertainty_nm: int = 0) -> 
 def _forced_kind(
     joint: ForcedJoint,
     interference_nm: int,
-    strained: State,
-    grip: State,
-    measured: State,
+    strained: JointState,
+    grip: JointState,
+    measured: JointState,
     enough: bool | None,
 ) -> Kind:
     """What it comes to, in the order the bench needs it: what never serves first, then what needs care."""

@@ -22,10 +22,11 @@ _LEVEL = {Answer.SERVES: 0, Answer.CAUTION: 1, Answer.CANNOT_TELL: 1, Answer.NOT
 
 @dataclass(frozen=True)
 class Load:
-    """What a joint must carry: the demand, the factor of safety wanted, and which of its figures are placeholders."""
+    """What a joint must carry: the demand, the factor of safety wanted and by whom, which figures are placeholders."""
 
     demand: SeatDemand
     factor_wanted: float
+    factor_source: str
     invented: tuple[str, ...] = ()
 
 
@@ -281,7 +282,7 @@ def _of_plugs(case: Case, interval: Interval) -> Decision:
     return replace(
         decision,
         answer=Conformity.CANNOT_TELL,
-        words=interval_words(Conformity.CANNOT_TELL, interval, plug_u, unit),
+        said=interval_words(Conformity.CANNOT_TELL, interval, plug_u, unit),
         working=interval_working(Conformity.CANNOT_TELL, interval, (low, high), plug_u, unit),
     )
 
@@ -306,7 +307,7 @@ def _settling(case: Case, decision: Decision | None) -> str:
 def _carried(case: Case, holding: HeldBy, load: Load) -> Carried:
     held = hold(holding, case.bore.nm, case.seat.nm, uncertainty_nm(case.bore, case.seat))
     at_worst, as_measured = (
-        factor_of_safety(torque, load.demand.torque_nm, load.factor_wanted)
+        factor_of_safety(torque, load.demand.torque_nm, load.factor_wanted, wanted_source=load.factor_source)
         for torque in (held.counted_nm, held.as_measured_nm)
     )
     return Carried(held, load, at_worst, as_measured)

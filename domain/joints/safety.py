@@ -18,9 +18,14 @@ class SafetyFactor:
     words: str
     working: Working
 
+    @property
+    def figure(self) -> str:
+        """The factor alone, cut off and not rounded, or that nothing is asked."""
+        return "nothing is asked" if self.factor is None else floor2(self.factor)
+
 
 def factor_of_safety(
-    capacity: float, demand: float, wanted: float | None = None, unit: str = "N m"
+    capacity: float, demand: float, wanted: float | None = None, unit: str = "N m", wanted_source: str = ""
 ) -> SafetyFactor:
     """How many times what is asked of it a joint carries.
 
@@ -29,6 +34,7 @@ def factor_of_safety(
     demand: what it must carry, in the same unit, 0 or more.
     wanted: 1 or more; the table's when None. Below 1 it does not serve; below wanted, with care.
     unit: "N m" or "N", for the words only.
+    wanted_source: who wants that factor; the table where empty.
     Returns: the factor, without unit.
     Raises: ValueError on a figure outside its limits.
     Source: by definition; the factor wanted is common practice, no source.
@@ -45,15 +51,14 @@ def factor_of_safety(
         raise ValueError("The factor of safety wanted must be 1 or more, such as 2.")
     # Less than a billionth is nothing: dividing by it would only overflow.
     factor = capacity / demand if demand >= 1e-9 else math.inf
-    result = "nothing is asked" if math.isinf(factor) else floor2(factor)
+    shown = None if math.isinf(factor) else factor
     working = Working(
         "factor of safety",
         "capacity / demand (cut off, not rounded)",
         f"{capacity:.2f} {unit} / {demand:.2f} {unit}",
-        f"{result}, wanted {wanted:g}",
-        f"by definition; factor wanted: {rule['source']}",
+        f"{'nothing is asked' if shown is None else floor2(shown)}, wanted {wanted:g}",
+        f"by definition; factor wanted: {wanted_source or rule['source']}",
     )
-    shown = None if math.isinf(factor) else factor
     return SafetyFactor(
         shown, _answer(factor, wanted), _words(capacity, demand, factor, wanted, unit), working
     )

@@ -25,7 +25,8 @@ from domain.measuring.uncertainty import Budget
 class Joint:
     """What the drawing wants: least and most are the wanted gap (bond) or interference (press, shrink).
 
-    gap: what the compound fills. friction: as typed; None for oiled surfaces, the least grip.
+    factor_wanted: against cracking; factor_source: who wants it. gap: what the compound fills. friction: as typed; None
+    for oiled surfaces, the least grip.
     """
 
     kind: FitKind
@@ -37,6 +38,7 @@ class Joint:
     most_nm: int
     iron_key: str
     factor_wanted: float = 2.0
+    factor_source: str = field(default_factory=lambda: str(table()["factor"]["source"]))
     gap: bond.GapRange = bond.DEFAULT_GAP
     friction: Friction | None = None
 
@@ -92,9 +94,9 @@ class ForcedJoint:
     """An axle or a pin to be forced into an iron boss.
 
     seat_nm, boss_nm, length_nm: seat diameter, smallest ring of sound metal round the bore, length gripped, nm.
-    factor_wanted: strength over hoop stress, 1 or more. assembly_clearance_nm: shrink only, room while
-    sliding on, nm. room_c: shop and axle, degrees C. press_capacity_n: what the press or vice gives, N; None
-    where it is not known. wanted_nm: least and most interference the drawing wants, nm; None to leave it unjudged.
+    factor_wanted: strength over hoop stress, 1 or more; factor_source: who wants it. assembly_clearance_nm: shrink
+    only, room while sliding on, nm. room_c: shop and axle, degrees C. press_capacity_n: what the press or vice gives, N;
+    None where it is not known. wanted_nm: least and most interference the drawing wants, nm; None to leave it unjudged.
     """
 
     kind: FitKind
@@ -107,6 +109,7 @@ class ForcedJoint:
     roughness: Roughness = field(default_factory=Roughness)
     edition: Edition = DEFAULT_EDITION
     factor_wanted: float = 2.0
+    factor_source: str = field(default_factory=lambda: str(table()["factor"]["source"]))
     assembly_clearance_nm: int = 0
     room_c: float = 20.0
     press_capacity_n: float | None = None

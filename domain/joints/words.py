@@ -9,7 +9,7 @@ from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Carried, Finding, larger_only
 from domain.joints.kinds import FitKind, Kind
 from domain.joints.terms import floor2, gap_range, heating_table
-from domain.lengths import Unit, show, show_in
+from domain.lengths import Unit, figure_in, show, show_in
 
 _STRANGE_NM = 1_000_000  # 1 mm between bore and seat is a slip, not a fit
 _ADVICE = "The program advises: the builder, local codes and a competent person decide."
@@ -174,18 +174,20 @@ def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:
 
 def shown(found: Finding) -> str:
     """What the measurements show of the fit, in a sentence or two."""
+    return " ".join(_shown(found))
+
+
+def _shown(found: Finding) -> tuple[str, ...]:
     bore, seat = found.case.bore, found.case.seat
     if found.decision is not None:
         exact = bore.plugs is not None and seat.budget is None
-        return (
-            f"{found.decision.words} The seat's reading is taken as exact." if exact else found.decision.words
-        )
+        return (*found.decision.said, *(("The seat's reading is taken as exact.",) if exact else ()))
     if not seat.measured:
-        return f"The seat is the drawing's, not a measured one, {_EXACT.format('the drawing')}"
+        return (f"The seat is the drawing's, not a measured one, {_EXACT.format('the drawing')}",)
     if bore.budget is None and seat.budget is None:
-        return f"It is not known how sure the bore and the seat are, {_EXACT.format('their readings')}"
+        return (f"It is not known how sure the bore and the seat are, {_EXACT.format('their readings')}",)
     which = "bore" if bore.budget is None else "seat"
-    return f"It is not known how sure the {which} is, {_EXACT.format('its readings')}"
+    return (f"It is not known how sure the {which} is, {_EXACT.format('its readings')}",)
 
 
 # --- what holds it ---
@@ -383,7 +385,7 @@ def worst_gap_words(held: Bonded, unit: Unit) -> str:
         (held.fits[2], "+", nm + off, gap.limit_nm, "over"),
     ):
         if fit in none:
-            size, doubt, limit = (show_in(one, unit).split()[0] for one in (nm, off, limit_nm))
+            size, doubt, limit = (figure_in(one, unit) for one in (nm, off, limit_nm))
             said.append(
                 f"at worst the gap is {size} {sign} {doubt} = {signed(worst_nm, unit)}, {past} {limit}"
             )
@@ -526,8 +528,7 @@ def doubt(found: Finding) -> str:
     if found.answer is Answer.NOT:
         return f"does not serve: {held_word(found)}. {holding_reason(found)}"
     if found.undecided:
-        first = shown(found).split(". ")[0].removesuffix(".")
-        return f"is in doubt. {first}. {found.settling}".strip()
+        return f"is in doubt. {_shown(found)[0]} {found.settling}".strip()
     if found.answer is Answer.CANNOT_TELL:
         return f"is in doubt. {holding_headline(found)}. {holding_reason(found)}"
     return ""

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from domain.joints import interference
 from domain.joints.fit import Fit
-from domain.joints.held import Bonded, Forced, State
+from domain.joints.held import Bonded, Forced, JointState
 from domain.joints.judge import Finding
 from domain.joints.kinds import FitKind
 from domain.joints.materials import MILD_STEEL
@@ -82,7 +82,7 @@ def _range_working(fit: Fit, unit: Unit) -> Working:
     )
 
 
-def _stress_workings(fit: Fit, strained: State) -> Iterator[Working]:
+def _stress_workings(fit: Fit, strained: JointState) -> Iterator[Working]:
     seat, boss = f"d {mm(fit.seat_nm):.3f} mm", f"D {mm(fit.joint.boss_diameter_nm):.3f} mm"
     one = fit.iron
     yield Working(
@@ -100,11 +100,11 @@ def _stress_workings(fit: Fit, strained: State) -> Iterator[Working]:
         _FACTOR,
         f"{one.tensile_low_mpa:.0f} MPa (the least of {one.name}) / {strained.hoop_mpa:.1f} MPa",
         f"{floor2(fit.factor or 0)}, wanted {fit.joint.factor_wanted:g}",
-        f"strength: {one.source}; factor wanted: {table()['factor']['source']}",
+        f"strength: {one.source}; factor wanted: {fit.joint.factor_source}",
     )
 
 
-def _fit_grip_workings(fit: Fit, grip: State) -> Iterator[Working]:
+def _fit_grip_workings(fit: Fit, grip: JointState) -> Iterator[Working]:
     typed = fit.joint.friction
     numbers = (
         f"mu {grip.friction:g}, d {mm(fit.seat_nm):.3f} mm, l {mm(fit.joint.boss_length_nm):.3f} mm,"
@@ -165,7 +165,7 @@ def _forced_workings(held: Forced, unit: Unit) -> Iterator[Working]:
     yield _safe_working(held, unit)
 
 
-def _interference_working(held: Forced, states: tuple[State, ...], unit: Unit) -> Working:
+def _interference_working(held: Forced, states: tuple[JointState, ...], unit: Unit) -> Working:
     joint, rough = held.joint, held.joint.roughness
     left = ", ".join(f"{state.name} {mm(state.interference_nm):.4f} mm" for state in states)
     return Working(
@@ -179,7 +179,7 @@ def _interference_working(held: Forced, states: tuple[State, ...], unit: Unit) -
     )
 
 
-def _pressure_working(joint: ForcedJoint, state: State) -> Working:
+def _pressure_working(joint: ForcedJoint, state: JointState) -> Working:
     one, steel = joint.iron, joint.steel
     return Working(
         f"pressure, {state.name}",
@@ -191,18 +191,18 @@ def _pressure_working(joint: ForcedJoint, state: State) -> Working:
     )
 
 
-def _factor_working(joint: ForcedJoint, strained: State, low: float, high: float) -> Working:
+def _factor_working(joint: ForcedJoint, strained: JointState, low: float, high: float) -> Working:
     one = joint.iron
     return Working(
         "factor against cracking, at worst",
         _FACTOR,
         f"{one.tensile_low_mpa:.0f} to {one.tensile_high_mpa:.0f} MPa ({one.name}) / {strained.hoop_mpa:.1f} MPa",
         f"{floor2(low)} to {floor2(high)}, judged by the lower; wanted {joint.factor_wanted:g}",
-        f"strength: {one.source}; factor wanted: {table()['factor']['source']}",
+        f"strength: {one.source}; factor wanted: {joint.factor_source}",
     )
 
 
-def _pressing_working(joint: ForcedJoint, strained: State) -> Working:
+def _pressing_working(joint: ForcedJoint, strained: JointState) -> Working:
     capacity = joint.press_capacity_n
     gives = "not given" if capacity is None else f"{capacity:.0f} N"
     return Working(
@@ -215,7 +215,7 @@ def _pressing_working(joint: ForcedJoint, strained: State) -> Working:
     )
 
 
-def _grip_working(joint: ForcedJoint, grip: State, name: str, formula: str, result: str) -> Working:
+def _grip_working(joint: ForcedJoint, grip: JointState, name: str, formula: str, result: str) -> Working:
     return Working(
         name,
         formula,

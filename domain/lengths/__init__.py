@@ -3,8 +3,8 @@
 Everything others need of a length is imported from here.
 """
 
-from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, parse_length
-from domain.lengths.showing import plain, shortest, show, show_in, show_offset
+from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, bare_doubt, parse_length
+from domain.lengths.showing import exact_figure, figure_in, plain, shortest, show, show_in, show_offset
 from domain.lengths.units import NM_PER_INCH, NM_PER_MM, Unit
 
 __all__ = [
@@ -15,6 +15,9 @@ __all__ = [
     "Length",
     "LengthError",
     "Unit",
+    "bare_doubt",
+    "exact_figure",
+    "figure_in",
     "parse_length",
     "plain",
     "shortest",

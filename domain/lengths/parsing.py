@@ -1,6 +1,7 @@
 """Typed workshop text to whole nanometres."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -201,6 +202,25 @@ def _bare_fraction(typed: str, figure: str, value: Fraction) -> str:
     short = decimals.rstrip("0").rstrip(".")
     said = _quoted(typed)
     return f"{said} is a fraction without a unit in a millimetre build: write {figure} in or {short} mm."
+
+
+def bare_doubt(size: Length, would_do: Callable[[int], bool]) -> str:
+    """What a bare figure was read in and how to write what else it may be; empty where that, in nm, would not do either.
+
+    >>> bare_doubt(parse_length("19.07", Unit.INCH), lambda nm: nm < 32_000_000)
+    '19.07 in was read, for a bare number is in inches here: write 19.07 mm if it is millimetres.'
+    """
+    text = size.text
+    if system_typed(text, Unit.MM) is system_typed(text, Unit.INCH):
+        return ""
+    in_inches = parse_length(text, Unit.INCH, signed=True).nm == size.nm
+    if not would_do(round(size.nm * (Fraction(5, 127) if in_inches else Fraction(127, 5)))):
+        return ""
+    if in_inches:
+        return (
+            f"{text} in was read, for a bare number is in inches here: write {text} mm if it is millimetres."
+        )
+    return f"{text} mm was read, for a bare number is in millimetres here: write {text} in if it is inches."
 
 
 @cache

@@ -15,7 +15,16 @@ def show_in(nm: int, unit: Unit) -> str:
     >>> show_in(19_050_000, Unit.MM)
     '19.050 mm'
     """
-    return f"{_rounded(nm, unit)} {unit}"
+    return f"{figure_in(nm, unit)} {unit}"
+
+
+def figure_in(nm: int, unit: Unit) -> str:
+    """The figure of show_in without its unit.
+
+    >>> figure_in(19_050_000, Unit.INCH)
+    '0.7500'
+    """
+    return decimal(nm, nm_in(unit), 3 if unit is Unit.MM else 4)
 
 
 def show(nm: int, first: Unit) -> str:
@@ -54,12 +63,17 @@ def plain(nm: int, unit: Unit) -> str:
     >>> plain(19_050_000, Unit.MM), plain(396_875, Unit.INCH)
     ('19.05 mm', '0.015625 in')
     """
+    return f"{exact_figure(nm, unit)} {unit}"
+
+
+def exact_figure(nm: int, unit: Unit) -> str:
+    """The figure of plain without its unit."""
     per = nm_in(unit)
     # 8 decimals of an inch step by 0.254 nm, so some number of decimals up to 8 always comes back.
     for places in range(9):
         digits = decimal(nm, per, places)
         if round(Fraction(digits) * per) == nm:
-            return f"{digits} {unit}"
+            return digits
     raise AssertionError("eight decimals resolve a nanometre in both systems")
 
 
@@ -80,10 +94,6 @@ def _other(unit: Unit) -> Unit:
     return Unit.INCH if unit is Unit.MM else Unit.MM
 
 
-def _rounded(nm: int, unit: Unit) -> str:
-    return decimal(nm, nm_in(unit), 3 if unit is Unit.MM else 4)
-
-
 def _signed(nm: int, unit: Unit) -> str:
-    text = _rounded(nm, unit)
+    text = figure_in(nm, unit)
     return f"+{text}" if nm > 0 and text.strip("0.") else text

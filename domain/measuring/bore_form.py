@@ -11,7 +11,7 @@ from domain.measuring.readings import summarise
 LOBING = "A two-point instrument cannot see lobes: a three-lobed bore measures the same in every direction."
 
 
-class Place(StrEnum):
+class BorePlace(StrEnum):
     """Where along the bore."""
 
     FRONT = "front"
@@ -30,7 +30,7 @@ class Direction(StrEnum):
 class PlacedReading:
     """One diameter, nm, with its place along the bore and its direction across it."""
 
-    place: Place
+    place: BorePlace
     direction: Direction
     nm: int
 
@@ -66,8 +66,8 @@ def bore_form(readings: Sequence[PlacedReading], unit: Unit) -> BoreForm:
 
     Source: by definition; two-point measurement misses odd lobes: ISO 4292:1985, from memory, verify.
 
-    >>> front = PlacedReading(Place.FRONT, Direction.FIRST, 25_012_000)
-    >>> back = PlacedReading(Place.BACK, Direction.FIRST, 25_004_000)
+    >>> front = PlacedReading(BorePlace.FRONT, Direction.FIRST, 25_012_000)
+    >>> back = PlacedReading(BorePlace.BACK, Direction.FIRST, 25_004_000)
     >>> bore_form([front, back], Unit.MM).words[0]
     'Tapered: wider at the front by 0.008 mm (0.000315 in).'
     """
@@ -85,11 +85,11 @@ def bore_form(readings: Sequence[PlacedReading], unit: Unit) -> BoreForm:
     return BoreForm(mean, taper, out_of_round, spread, tuple(words), (*no_taper, *not_round))
 
 
-_Means = dict[tuple[Place, Direction], int]
+_Means = dict[tuple[BorePlace, Direction], int]
 
 
 def _position_means(readings: Sequence[PlacedReading]) -> _Means:
-    grouped: dict[tuple[Place, Direction], list[int]] = {}
+    grouped: dict[tuple[BorePlace, Direction], list[int]] = {}
     for one in readings:
         grouped.setdefault((one.place, one.direction), []).append(one.nm)
     return {position: summarise(sizes).mean_nm for position, sizes in grouped.items()}
@@ -97,11 +97,13 @@ def _position_means(readings: Sequence[PlacedReading]) -> _Means:
 
 def _taper(means: _Means) -> tuple[int | None, tuple[str, ...]]:
     """Front less back; ovality read in different directions at the two ends must not pass for taper."""
-    ends = {place: {at for at in Direction if (place, at) in means} for place in (Place.FRONT, Place.BACK)}
+    ends = {
+        place: {at for at in Direction if (place, at) in means} for place in (BorePlace.FRONT, BorePlace.BACK)
+    }
     missing = [place.value for place, directions in ends.items() if not directions]
     if missing:
         return None, (f"Taper cannot be told: nothing was measured at the {' or the '.join(missing)}.",)
-    both = ends[Place.FRONT] & ends[Place.BACK]
+    both = ends[BorePlace.FRONT] & ends[BorePlace.BACK]
     if not both:
         return None, ("Taper cannot be told: front and back were measured in different directions.",)
     front, back = (summarise([means[place, at] for at in both]).mean_nm for place in ends)
@@ -112,10 +114,10 @@ def _out_of_round(means: _Means) -> tuple[int | None, tuple[str, ...]]:
     """The largest difference of the two directions at one place, and the places that lack one."""
     found = {
         place: abs(means[place, Direction.FIRST] - means[place, Direction.SECOND])
-        for place in Place
+        for place in BorePlace
         if all((place, at) in means for at in Direction)
     }
-    missing = [place.value for place in Place if place not in found]
+    missing = [place.value for place in BorePlace if place not in found]
     if not missing:
         return max(found.values()), ()
     sentence = f"Out-of-round cannot be told at the {', '.join(missing)}: it takes two directions there."

@@ -2,10 +2,10 @@
 
 from domain.lengths import Unit
 from domain.measuring.decision_types import (
-    Case,
     Conformity,
     Decision,
     DecisionError,
+    SizeCase,
     check_limits,
     guard_band_nm,
 )
@@ -54,14 +54,14 @@ def decide(
     ('inside the limits', 25004950, 25016050)
     """
     check_limits(low_nm, high_nm)
-    case = Case(what, value_nm, expanded_nm, low_nm, high_nm, unit)
+    case = SizeCase(what, value_nm, expanded_nm, low_nm, high_nm, unit)
     answer = Conformity.CANNOT_TELL
     if case.margin_nm >= case.guard_nm:
         answer = Conformity.INSIDE
     elif -case.margin_nm > case.guard_nm:
         answer = Conformity.OUTSIDE
-    words, working = decision_words(case, answer), decision_working(case, answer)
-    return Decision(answer, words, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
+    said, working = decision_words(case, answer), decision_working(case, answer)
+    return Decision(answer, said, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
 
 
 def decide_interval(
@@ -105,9 +105,9 @@ def decide_interval(
         answer, margin = Conformity.OUTSIDE, -past
     elif len(known) == len(asked) and min(known) >= 0:
         answer, margin = Conformity.INSIDE, min(known)
-    words = interval_words(answer, interval, expanded_nm, unit)
+    said = interval_words(answer, interval, expanded_nm, unit)
     working = interval_working(answer, interval, (low_nm, high_nm), expanded_nm, unit)
-    return Decision(answer, words, margin, 0, low_nm, high_nm, None, working)
+    return Decision(answer, said, margin, 0, low_nm, high_nm, None, working)
 
 
 def _less(larger: int | None, smaller: int | None) -> int | None:

@@ -34,7 +34,7 @@ class Conformity(StrEnum):
 
 @dataclass(frozen=True)
 class Decision:
-    """The verdict; lengths in nm.
+    """The verdict, and what is said of it, a sentence each; lengths in nm.
 
     margin_nm: how far inside the nearer limit (below 0: how far outside); None when plugs leave it open.
     guard_nm: the guard band. accept_low_nm, accept_high_nm: where "inside" may be said; None where there is no limit.
@@ -42,7 +42,7 @@ class Decision:
     """
 
     answer: Conformity
-    words: str
+    said: tuple[str, ...]
     margin_nm: int | None
     guard_nm: int
     accept_low_nm: int | None
@@ -51,13 +51,9 @@ class Decision:
     working: Working
 
     @property
-    def inside_possible(self) -> bool:
-        """Whether any size at all could be called inside with this uncertainty."""
-        return (
-            self.accept_low_nm is None
-            or self.accept_high_nm is None
-            or self.accept_low_nm <= self.accept_high_nm
-        )
+    def words(self) -> str:
+        """All that is said of it."""
+        return " ".join(self.said)
 
 
 def guard_band_nm(expanded_nm: int) -> int:
@@ -85,7 +81,7 @@ def guard_band_nm(expanded_nm: int) -> int:
 
 
 @dataclass(frozen=True)
-class Case:
+class SizeCase:
     """One size under judgement: what it is, the size, its U and its limits, nm, and the system of the words."""
 
     what: str

@@ -2,7 +2,7 @@
 
 from domain.lengths import Unit
 from domain.lengths.fine import fine, fine_both
-from domain.measuring.decision_types import Case, Conformity, largest_u_nm, span
+from domain.measuring.decision_types import Conformity, SizeCase, largest_u_nm, span
 from domain.measuring.plug_gauge import Interval
 from domain.working import Working
 
@@ -10,9 +10,8 @@ _SOURCE = "ISO 14253-1:2017, guard band 1.65 u on the side of each limit"
 _FORMULA = "g = 0.825 U; inside: low + g <= value <= high - g; outside: value < low - g or value > high + g"
 
 
-def decision_words(case: Case, answer: Conformity) -> str:
+def decision_words(case: SizeCase, answer: Conformity) -> tuple[str, ...]:
     """The verdict on a measured size in one to three sentences.
-
 
     Args:
         case: the size, its U and its limits, nm.
@@ -23,22 +22,22 @@ def decision_words(case: Case, answer: Conformity) -> str:
 
     Source: ISO 14253-1:2017 for the three answers.
 
-    >>> case = Case("bore", 25_024_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
-    >>> print(decision_words(case, Conformity.CANNOT_TELL))
+    >>> case = SizeCase("bore", 25_024_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
+    >>> print(*decision_words(case, Conformity.CANNOT_TELL))
     Cannot tell with this instrument: the bore is 0.003 mm (0.000118 in) above the most allowed, within the \
 guard band of 0.00495 mm (0.000195 in). A U of 0.00363 mm (0.000143 in) or less would settle it.
     """
     guard = fine_both(case.guard_nm, case.unit)
     place = _place(case)
     if answer is Conformity.INSIDE:
-        return f"The {case.what} is inside its limits: {place}, and the guard band is {guard}."
+        return (f"The {case.what} is inside its limits: {place}, and the guard band is {guard}.",)
     if answer is Conformity.OUTSIDE:
-        return f"The {case.what} is outside its limits: {place}, and the guard band is only {guard}."
+        return (f"The {case.what} is outside its limits: {place}, and the guard band is only {guard}.",)
     first = f"Cannot tell with this instrument: the {case.what} is {place}, within the guard band of {guard}."
-    return " ".join([first, _settling(case), *_never_inside(case)])
+    return first, _settling(case), *_never_inside(case)
 
 
-def decision_working(case: Case, answer: Conformity) -> Working:
+def decision_working(case: SizeCase, answer: Conformity) -> Working:
     """The working of a verdict on a measured size.
 
     Formula: g = 0.825 U, taken off inside and added outside each limit
@@ -52,7 +51,7 @@ def decision_working(case: Case, answer: Conformity) -> Working:
 
     Source: ISO 14253-1:2017.
 
-    >>> case = Case("bore", 25_010_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
+    >>> case = SizeCase("bore", 25_010_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
     >>> decision_working(case, Conformity.INSIDE).result
     'inside may be said 25.00495 mm to 25.01605 mm: inside the limits'
     """
@@ -69,9 +68,8 @@ def decision_working(case: Case, answer: Conformity) -> Working:
     return Working("verdict", _FORMULA, numbers, f"{zone}: {answer.words}", _SOURCE)
 
 
-def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, unit: Unit) -> str:
-    """The verdict of plug gauges in one or two sentences.
-
+def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, unit: Unit) -> tuple[str, ...]:
+    """The verdict of plug gauges in two sentences.
 
     Args:
         answer: what came of it.
@@ -82,20 +80,19 @@ def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, uni
     Returns:
         The sentences.
 
-
-    >>> print(interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
+    >>> print(*interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
     The bore is between 25.000 mm and 25.021 mm: inside its limits. That is only as sure as the plugs' own sizes, \
 each to 0.002 mm (0.000079 in).
     """
     if answer is Conformity.CANNOT_TELL:
-        said = interval.words(unit)
         return (
-            f"Cannot tell with these plugs: the bore is {said}. Use plugs at the limits or measure a value."
+            f"Cannot tell with these plugs: the bore is {interval.words(unit)}.",
+            "Use plugs at the limits or measure a value.",
         )
     each = f", each to {fine_both(expanded_nm, unit)}" if expanded_nm else ""
     return (
-        f"The bore is {interval.words(unit)}: {answer.value} its limits."
-        f" That is only as sure as the plugs' own sizes{each}."
+        f"The bore is {interval.words(unit)}: {answer.value} its limits.",
+        f"That is only as sure as the plugs' own sizes{each}.",
     )
 
 
@@ -133,7 +130,7 @@ def interval_working(
     return Working("verdict of the plugs", formula, numbers, said, source)
 
 
-def _place(case: Case) -> str:
+def _place(case: SizeCase) -> str:
     """Where the size lies from the nearer limit."""
     if case.margin_nm == 0:
         return f"exactly on the {'least' if case.nearer_is_low else 'most'} allowed"
@@ -142,14 +139,14 @@ def _place(case: Case) -> str:
     return f"{away} {'above' if above else 'below'} the {'least' if case.nearer_is_low else 'most'} allowed"
 
 
-def _settling(case: Case) -> str:
+def _settling(case: SizeCase) -> str:
     """What U would settle it; on the limit itself none does."""
     if case.settles_nm == 0:
         return "So near a limit no instrument settles it."
     return f"A U of {fine_both(case.settles_nm, case.unit, down=True)} or less would settle it."
 
 
-def _never_inside(case: Case) -> list[str]:
+def _never_inside(case: SizeCase) -> list[str]:
     """A sentence when the guard bands leave no room between the limits."""
     low, high = case.accept_nm
     if low is None or high is None or low <= high or case.low_nm is None or case.high_nm is None:

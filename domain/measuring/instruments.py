@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit, plain
+from domain.lengths import Unit, exact_figure
 from domain.lengths.fine import fine, fine_both
 
 MOST_ALPHA_PER_K = 200e-6
@@ -13,7 +13,7 @@ class InstrumentError(ValueError):
     """An instrument that cannot be used so; its text is one sentence for the page."""
 
 
-class Kind(StrEnum):
+class InstrumentKind(StrEnum):
     """What comes of measuring: a value, or only whether two plugs go in."""
 
     VALUE = "value"
@@ -39,7 +39,7 @@ class Instrument:
     go_nm, not_go_nm: the sizes of the plugs; None for an instrument that shows a value.
     """
 
-    kind: Kind
+    kind: InstrumentKind
     name: str
     resolution_nm: int
     expanded_nm: int
@@ -53,7 +53,7 @@ class Instrument:
     def measures(self, reach: Reach) -> bool:
         """Whether the instrument gets at this; BOTH asks for nothing in particular.
 
-        >>> Instrument(Kind.VALUE, "micrometer", 1_000, 3_000, reach=Reach.OUTSIDE).measures(Reach.INSIDE)
+        >>> Instrument(InstrumentKind.VALUE, "micrometer", 1_000, 3_000, reach=Reach.OUTSIDE).measures(Reach.INSIDE)
         False
         """
         return Reach.BOTH in (self.reach, reach) or self.reach is reach
@@ -73,7 +73,7 @@ def faults(instrument: Instrument) -> dict[str, str]:
 
     Source: by definition of the figures.
 
-    >>> faults(Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_021_000, not_go_nm=25_000_000))["go_nm"]
+    >>> faults(Instrument(InstrumentKind.PLUG, "plugs", 0, 2_000, go_nm=25_021_000, not_go_nm=25_000_000))["go_nm"]
     'The go plug must be smaller than the not-go plug: for 25 H7 they are 25.000 mm and 25.021 mm.'
     """
     found = {}
@@ -87,7 +87,7 @@ def faults(instrument: Instrument) -> dict[str, str]:
         found["alpha_per_k"] = (
             "The expansion must be between 0 and 200 millionths per kelvin: type one such as 11.5 for steel."
         )
-    return found | (_value_faults if instrument.kind is Kind.VALUE else _plug_faults)(instrument)
+    return found | (_value_faults if instrument.kind is InstrumentKind.VALUE else _plug_faults)(instrument)
 
 
 def _value_faults(instrument: Instrument) -> dict[str, str]:
@@ -140,7 +140,7 @@ def corrected(indicated_nm: int, instrument: Instrument) -> int:
 
     Source: by definition.
 
-    >>> corrected(25_010_000, Instrument(Kind.VALUE, "micrometer", 1_000, 3_000, zero_offset_nm=2_000))
+    >>> corrected(25_010_000, Instrument(InstrumentKind.VALUE, "micrometer", 1_000, 3_000, zero_offset_nm=2_000))
     25008000
     """
     require_value(instrument)
@@ -161,7 +161,7 @@ def own_unit(instrument: Instrument) -> Unit:
 
     Source: none, a rule of our own: a scale is divided into round figures of its own system.
 
-    >>> own_unit(Instrument(Kind.VALUE, "caliper", 12_700, 38_100))
+    >>> own_unit(Instrument(InstrumentKind.VALUE, "caliper", 12_700, 38_100))
     <Unit.INCH: 'in'>
     """
     sizes = [instrument.resolution_nm, instrument.go_nm, instrument.not_go_nm]
@@ -171,7 +171,7 @@ def own_unit(instrument: Instrument) -> Unit:
 
 
 def _digits(nm: int, unit: Unit) -> int:
-    return len(plain(abs(nm), unit).split()[0].replace(".", "").strip("0"))
+    return len(exact_figure(abs(nm), unit).replace(".", "").strip("0"))
 
 
 # Our own rule: U is seldom below a tenth of a step or above twenty; beyond, the unit is likelier wrong.
@@ -191,7 +191,7 @@ def doubtful_uncertainty(instrument: Instrument) -> str | None:
 
     Source: none, a rule of our own against a figure typed in the wrong unit.
 
-    >>> doubtful_uncertainty(Instrument(Kind.VALUE, "bore gauge", 1_000, 203_200))
+    >>> doubtful_uncertainty(Instrument(InstrumentKind.VALUE, "bore gauge", 1_000, 203_200))
     'U of 0.2032 mm (0.0080 in) is 203 steps of 0.001 mm (0.000039 in): is the unit right?'
     """
     step, expanded = instrument.resolution_nm, instrument.expanded_nm
@@ -228,7 +228,7 @@ def caution_if_too_fine(
 
     Source: by definition of resolution.
 
-    >>> caution_if_too_fine(25_013_000, Instrument(Kind.VALUE, "caliper", 10_000, 40_000), Unit.MM)
+    >>> caution_if_too_fine(25_013_000, Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000), Unit.MM)
     'The caliper shows steps of 0.010 mm, and 25.013 mm lies between two of them: check the reading.'
     """
     require_value(instrument)
@@ -253,11 +253,11 @@ def require_value(instrument: Instrument) -> None:
 
     Source: by definition.
 
-    >>> require_value(Instrument(Kind.VALUE, "caliper", 10_000, 40_000))
+    >>> require_value(Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000))
     """
     for sentence in faults(instrument).values():
         raise InstrumentError(sentence)
-    if instrument.kind is Kind.PLUG:
+    if instrument.kind is InstrumentKind.PLUG:
         raise InstrumentError(
             f"The {instrument.name} shows no value: say which plug goes in, or name an instrument "
             "such as the bore gauge."

@@ -18,7 +18,7 @@ class LimitsError(ValueError):
 
 
 @dataclass(frozen=True)
-class Limits:
+class LimitsOfSize:
     """The smallest and largest size allowed, nanometres, both included."""
 
     low_nm: int
@@ -27,7 +27,7 @@ class Limits:
     def contains(self, size_nm: int) -> bool:
         """Whether a size lies on or between the limits.
 
-        >>> Limits(25_000_000, 25_021_000).contains(25_021_000)
+        >>> LimitsOfSize(25_000_000, 25_021_000).contains(25_021_000)
         True
         """
         return self.low_nm <= size_nm <= self.high_nm
@@ -60,7 +60,7 @@ def it_nm(nominal_nm: int, grade: int) -> int:
     return values[key][0]
 
 
-def hole_limits(nominal_nm: int, grade: int) -> Limits:
+def hole_limits(nominal_nm: int, grade: int) -> LimitsOfSize:
     """Limits of a hole with the letter H, whose lower deviation is nothing.
 
     low = nominal, high = nominal + IT<grade>
@@ -78,12 +78,12 @@ def hole_limits(nominal_nm: int, grade: int) -> Limits:
     Source: ISO 286-1:2010 and ISO 286-2:2010.
 
     >>> hole_limits(25_000_000, 7)
-    Limits(low_nm=25000000, high_nm=25021000)
+    LimitsOfSize(low_nm=25000000, high_nm=25021000)
     """
-    return Limits(nominal_nm, nominal_nm + it_nm(nominal_nm, grade))
+    return LimitsOfSize(nominal_nm, nominal_nm + it_nm(nominal_nm, grade))
 
 
-def shaft_limits(nominal_nm: int, shaft: str) -> Limits:
+def shaft_limits(nominal_nm: int, shaft: str) -> LimitsOfSize:
     """Limits of a shaft of one tolerance class.
 
     low = nominal + ei, high = nominal + es
@@ -101,7 +101,7 @@ def shaft_limits(nominal_nm: int, shaft: str) -> Limits:
     Source: ISO 286-2:2010.
 
     >>> shaft_limits(25_000_000, "s6")
-    Limits(low_nm=25035000, high_nm=25048000)
+    LimitsOfSize(low_nm=25035000, high_nm=25048000)
     """
     known = shaft_names()
     if shaft not in known:
@@ -111,7 +111,7 @@ def shaft_limits(nominal_nm: int, shaft: str) -> Limits:
         given = ", ".join(values)
         raise LimitsError(f"{shaft} is not given at {show(nominal_nm, Unit.MM)}: {given} are.")
     upper, lower = values[shaft]
-    return Limits(nominal_nm + lower, nominal_nm + upper)
+    return LimitsOfSize(nominal_nm + lower, nominal_nm + upper)
 
 
 def hole_class(nominal_nm: int, measured_nm: int) -> str | None:

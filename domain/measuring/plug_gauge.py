@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from domain.lengths import Unit
 from domain.lengths.fine import fine
-from domain.measuring.instruments import Instrument, InstrumentError, Kind, faults
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, faults
 
 
 @dataclass(frozen=True)
@@ -44,11 +44,11 @@ def interval_from_plugs(gauge: Instrument, go_enters: bool | None, not_go_enters
 
     Source: by definition; the plugs' sizes are taken as given, and a burr or a bell mouth deceives them.
 
-    >>> plugs = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
+    >>> plugs = Instrument(InstrumentKind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
     >>> interval_from_plugs(plugs, go_enters=True, not_go_enters=False)
     Interval(low_nm=25000000, high_nm=25021000)
     """
-    if gauge.kind is not Kind.PLUG:
+    if gauge.kind is not InstrumentKind.PLUG:
         raise InstrumentError(f"The {gauge.name} shows a value: type its reading, such as 25.01 mm.")
     for sentence in faults(gauge).values():
         raise InstrumentError(sentence)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.measuring.decision import Conformity, Decision
-from domain.measuring.instruments import Instrument, Kind, Reach, faults
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach, faults
 from domain.measuring.uncertainty import Budget, difference_u_nm, expanded_nm, readings_wanted
 
 MOST_READINGS = 20  # more is no way to spend an evening: common practice, no source
@@ -118,7 +118,11 @@ _NONE = "No instrument of the list settles it: a finer instrument would."
 
 
 def _usable(instruments: Sequence[Instrument], reach: Reach) -> list[Instrument]:
-    return [one for one in instruments if one.kind is Kind.VALUE and one.measures(reach) and not faults(one)]
+    return [
+        one
+        for one in instruments
+        if one.kind is InstrumentKind.VALUE and one.measures(reach) and not faults(one)
+    ]
 
 
 def _u_with(instrument: Instrument, budget: Budget | None) -> int:

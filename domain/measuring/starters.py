@@ -7,7 +7,7 @@ from typing import Any
 
 from domain.lengths import Unit
 from domain.measuring import iso286
-from domain.measuring.instruments import Instrument, InstrumentError, Kind, Reach
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, Reach
 
 _TABLE = Path(__file__).parents[1] / "tables" / "instruments.toml"
 
@@ -31,7 +31,11 @@ def starters(unit: Unit) -> tuple[Instrument, ...]:
     rows = _table()["value"]
     return tuple(
         Instrument(
-            Kind.VALUE, row["name"], reach=Reach(row["reach"]), note=_table()["note"], **row[unit.value]
+            InstrumentKind.VALUE,
+            row["name"],
+            reach=Reach(row["reach"]),
+            note=_table()["note"],
+            **row[unit.value],
         )
         for row in rows
     )
@@ -69,7 +73,7 @@ def starter_plugs(nominal_nm: int, class_name: str = "H7") -> Instrument:
         raise InstrumentError(str(error)) from error
     row = _table()["plug"]
     return Instrument(
-        Kind.PLUG,
+        InstrumentKind.PLUG,
         f"{row['name']} {nominal_nm / 1_000_000:g} mm {class_name}",
         0,
         row["expanded_nm"],

@@ -105,8 +105,8 @@ def budget_of_mean(
 
     Source: JCGM 100:2008 (GUM) 4.2.3, 4.3, 5.1.2, F.2.2.1.
 
-    >>> from domain.measuring.instruments import Instrument, Kind
-    >>> gauge = Instrument(Kind.VALUE, "bore gauge", 1_000, 6_000)
+    >>> from domain.measuring.instruments import Instrument, InstrumentKind
+    >>> gauge = Instrument(InstrumentKind.VALUE, "bore gauge", 1_000, 6_000)
     >>> budget_of_mean([25_010_000, 25_012_000, 25_011_000], gauge, 10.5e-6, 1.0).expanded_nm
     6160
     """

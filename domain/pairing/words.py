@@ -28,15 +28,19 @@ def gain_words(best: Standing, today: Standing, moved: bool, unit: Unit) -> str:
         return f"Today's places are already the best: {count_words(best)}."
     if best.counts != today.counts:
         return f"{count_words(best)}; today {count_words(today)}."
+    return f"{count_words(best)}, {nearer_words(best, today, unit)}"
+
+
+def nearer_words(best: Standing, today: Standing, unit: Unit) -> str:
+    """What the best pairing gains where as many serve as today: the end of a sentence that begins with how many do."""
     if best.served_off_nm2 == today.served_off_nm2:
         return (
-            f"{count_words(best)}, as today and as well;"
-            " those that do not serve come nearer to the wanted fit and need less work."
+            "as today and as well; those that do not serve come nearer to the wanted fit and need less work."
         )
     now, then = show(today.typical_off_nm, unit), show(best.typical_off_nm, unit)
     if now == then:
-        return f"{count_words(best)}, as today, and lie nearer to the middle, by less than can be shown."
-    return f"{count_words(best)}, as today, and lie nearer to the middle: typically {then} off it, not {now}."
+        return "as today, and lie nearer to the middle, by less than can be shown."
+    return f"as today, and lie nearer to the middle: typically {then} off it, not {now}."
 
 
 def count_words(one: Standing) -> str:

@@ -45,7 +45,7 @@ class Contribution:
 
 
 @dataclass(frozen=True)
-class Settling:
+class RodsSettling:
     """The measurements to make better, and the part of today's U that each may have then."""
 
     figures: tuple[EngineFigure, ...]
@@ -66,7 +66,7 @@ class Lack:
     high_mm: float
     contributions: tuple[Contribution, ...]
     answer: RodsAnswer
-    settling: Settling | None
+    settling: RodsSettling | None
 
 
 def lack_mm(engine: RodEngine, span: int, shape: Shape | None = None) -> tuple[float, float]:
@@ -291,7 +291,7 @@ def _group(
 
 def _settling(
     engine: RodEngine, span: int, mm: float, contributions: tuple[Contribution, ...]
-) -> Settling | None:
+) -> RodsSettling | None:
     """The fewest measurements that would give an answer if made better, up to four times as good."""
 
     def told(count: int, share: float) -> bool:
@@ -305,4 +305,4 @@ def _settling(
     for _ in range(6):
         middle = (low + high) / 2
         low, high = (middle, high) if told(count, middle) else (low, middle)
-    return Settling(tuple(one.figure for one in contributions[:count]), low)
+    return RodsSettling(tuple(one.figure for one in contributions[:count]), low)

@@ -11,7 +11,7 @@ from domain.rods.exact import Least, least_error
 
 
 @dataclass(frozen=True)
-class Point:
+class EnginePoint:
     """A place, mm: x forwards, y up, the front axle at 0, 0."""
 
     x: float
@@ -22,8 +22,8 @@ class Point:
 class RodPlace:
     """One rod from pin to pin, and by how much the pins stand further apart than it is long, mm."""
 
-    front: Point
-    rear: Point
+    front: EnginePoint
+    rear: EnginePoint
     error_mm: float
 
 
@@ -31,8 +31,8 @@ class RodPlace:
 class SidePlaces:
     """One side of the engine, from the front: axles, pins, throws in mm, and rods."""
 
-    axles: tuple[Point, ...]
-    pins: tuple[Point, ...]
+    axles: tuple[EnginePoint, ...]
+    pins: tuple[EnginePoint, ...]
     throws_mm: tuple[float, ...]
     rods: tuple[RodPlace, ...]
 
@@ -134,11 +134,11 @@ def _best(engine: RodEngine, span: int, theta: float) -> Least:
 def _side(engine: RodEngine, side: Side, angles: Sequence[float]) -> SidePlaces:
     throws = [axle.throw_nm(side) / NM_PER_MM for axle in engine.axles]
     each = [span.at(side) for span in engine.spans]
-    axles = [Point(0.0, 0.0)]
+    axles = [EnginePoint(0.0, 0.0)]
     for one in each:
-        axles.append(Point(axles[-1].x - one.centre_nm / NM_PER_MM, 0.0))
+        axles.append(EnginePoint(axles[-1].x - one.centre_nm / NM_PER_MM, 0.0))
     pins = [
-        Point(axle.x + throw * math.cos(angle), -throw * math.sin(angle))
+        EnginePoint(axle.x + throw * math.cos(angle), -throw * math.sin(angle))
         for axle, throw, angle in zip(axles, throws, angles, strict=True)
     ]
     rods = [

@@ -169,10 +169,10 @@ def throws_words(odd: str, only: bool) -> str:
 def settling_words(engine: RodEngine, lack: Lack, unit: Unit) -> str:
     """Which measurement would settle a verdict that cannot be told; the U wanted is rounded down.
 
-    >>> from domain.rods.lack import Settling
+    >>> from domain.rods.lack import RodsSettling
     >>> what = EngineFigure(FigureKind.QUARTER, 2)
     >>> part = Contribution(what, 0.05, 0.01)
-    >>> lack = Lack(0.0, 0.0, -0.1, 0.1, (part,), RodsAnswer.CANNOT_TELL, Settling((what,), 0.5))
+    >>> lack = Lack(0.0, 0.0, -0.1, 0.1, (part,), RodsAnswer.CANNOT_TELL, RodsSettling((what,), 0.5))
     >>> settling_words(RodEngine((), ()), lack, Unit.MM)
     'Measure the quarter angle of axle 2 again: to 0.025 degrees in place of 0.05 degrees it would be settled.'
     """

@@ -39,7 +39,7 @@ from domain.route.stages import Route, Stage
 from domain.working import Working
 
 _SOURCE = "fewest by search over all orders the guards allow; derived here, no published source"
-Row = tuple[tuple[SetUp, tuple[Done, ...]], ...]
+Course = tuple[tuple[SetUp, tuple[Done, ...]], ...]
 # How each axle stands, by the number its standing has in the search's own list.
 _Stand = tuple[int, ...]
 
@@ -157,7 +157,7 @@ def plan_work(
     return Plan(batches, _waiting(shop, goal), changes, working)
 
 
-def _shortest(shop: Shop, start: State, standing: SetUp | None) -> tuple[Shop, State, Row]:
+def _shortest(shop: Shop, start: State, standing: SetUp | None) -> tuple[Shop, State, Course]:
     """The shortest row of set-ups over every choice of the wheels that are fixed first, with that choice."""
     tried = []
     for firsts in first_choices(shop, start):
@@ -329,18 +329,18 @@ class _Axle:
         return not all(self._states[stand][at].has(Stage.TREAD_TURNED) for at in self._to_turn)
 
 
-def fewest(shop: Shop, start: State, goal: State, standing: SetUp | None) -> Row:
+def fewest(shop: Shop, start: State, goal: State, standing: SetUp | None) -> Course:
     """The shortest row of set-ups from start to goal; SetUp's own order decides between equally short ones."""
     axles = tuple(_Axle(shop, wheels, start, goal) for wheels in shop.by_axle())
     first, last = tuple(axle.start for axle in axles), tuple(axle.goal for axle in axles)
-    frontier: list[tuple[_Stand, Row]] = []
+    frontier: list[tuple[_Stand, Course]] = []
     free = _in_set_up(shop, axles, first, standing) if standing else None
     if standing and free:
         frontier.append((free[0], ((standing, free[1]),)))
     frontier.append((first, ()))
     seen = {stand for stand, _ in frontier}
     while frontier:
-        further: list[tuple[_Stand, Row]] = []
+        further: list[tuple[_Stand, Course]] = []
         for stand, row in frontier:
             if stand == last:
                 return row

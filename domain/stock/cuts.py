@@ -10,7 +10,7 @@ from domain.stock.sizes import StockError
 MOST_CUTS = 500  # more is a slip of the finger in the depth, not a day's work
 
 
-class CutKind(StrEnum):
+class CutPurpose(StrEnum):
     """A cut that takes metal away, or the last one, for size and finish."""
 
     ROUGHING = "roughing"
@@ -51,10 +51,10 @@ class DialTo:
 
 
 @dataclass(frozen=True)
-class Cut:
+class PlannedCut:
     """One cut: its depth at right angles to the surface, the size after it, and the dial; nm."""
 
-    kind: CutKind
+    kind: CutPurpose
     depth_nm: int
     size_after_nm: int
     dial: DialTo | None = None
@@ -75,7 +75,7 @@ class StopSign:
 
 def cut_depths(
     stock_nm: int, roughing_depth_nm: int, finishing_cut_nm: int
-) -> tuple[tuple[CutKind, int], ...]:
+) -> tuple[tuple[CutPurpose, int], ...]:
     """The cuts that take the metal away, kind and depth: roughing, the first under the skin, and one for finish.
 
     Formula: roughing cuts of the whole depth until stock - finishing cut is gone, the last of them what remains;
@@ -101,8 +101,10 @@ def cut_depths(
         raise StockError(f"That depth would want {whole} cuts: type a deeper roughing cut.", "roughing_depth")
     if 0 < rest < finishing_cut_nm:
         last, rest = _evened(last + rest, roughing_depth_nm)
-    rough = [(CutKind.ROUGHING, roughing_depth_nm)] * whole + ([(CutKind.ROUGHING, rest)] if rest else [])
-    return (*rough, (CutKind.FINISHING, last))
+    rough = [(CutPurpose.ROUGHING, roughing_depth_nm)] * whole + (
+        [(CutPurpose.ROUGHING, rest)] if rest else []
+    )
+    return (*rough, (CutPurpose.FINISHING, last))
 
 
 def _evened(both_nm: int, roughing_depth_nm: int) -> tuple[int, int]:
@@ -117,7 +119,7 @@ def planned_cuts(
     finishing_cut_nm: int,
     on_diameter: bool,
     dial: FeedDial | None = None,
-) -> tuple[Cut, ...]:
+) -> tuple[PlannedCut, ...]:
     """The cuts with the size after each, and the reading to wind to.
 
     Formula: size after = size - depth (twice the depth on a diameter); dial = touch-off + depth so far (twice the
@@ -136,7 +138,7 @@ def planned_cuts(
     for kind, depth in cut_depths(stock_nm, roughing_depth_nm, finishing_cut_nm):
         gone += depth
         after = size_now_nm - gone * (2 if on_diameter else 1)
-        cuts.append(Cut(kind, depth, after, None if dial is None else wind_to(dial, gone)))
+        cuts.append(PlannedCut(kind, depth, after, None if dial is None else wind_to(dial, gone)))
     return tuple(cuts)
 
 

@@ -7,9 +7,9 @@ from itertools import groupby
 
 from domain.lengths import Unit, show
 from domain.stock.cuts import (
-    Cut,
     DialTo,
     FeedDial,
+    PlannedCut,
     StopKind,
     StopSign,
     check_cut,
@@ -66,7 +66,7 @@ class MetalLeft:
     size_nm: int
     least_size_nm: int
     stock_nm: int
-    cuts: tuple[Cut, ...]
+    cuts: tuple[PlannedCut, ...]
     stop: StopSign | None
     warning: BadShare | None
     off_nm: int
@@ -181,7 +181,7 @@ def _stop(face: Face, left: Left, cut_nm: int, finishing_nm: int, tolerance_nm: 
     return StopSign(stop.kind, stock, stop.under_nm, cut_nm)
 
 
-def _workings(face: Face, left: Left, cuts: tuple[Cut, ...], unit: Unit) -> tuple[Working, ...]:
+def _workings(face: Face, left: Left, cuts: tuple[PlannedCut, ...], unit: Unit) -> tuple[Working, ...]:
     size, least = show(left.size_nm, unit), show(left.least_size_nm, unit)
     formula, numbers = "size now - finished", f"{size} - {least}"
     if face.on_diameter:
@@ -208,7 +208,7 @@ def _workings(face: Face, left: Left, cuts: tuple[Cut, ...], unit: Unit) -> tupl
     )
 
 
-def _sum(cuts: tuple[Cut, ...], unit: Unit) -> str:
+def _sum(cuts: tuple[PlannedCut, ...], unit: Unit) -> str:
     """The depths in a row, those alike taken together."""
     alike = [(nm, len(list(group))) for nm, group in groupby(cut.depth_nm for cut in cuts)]
     return " + ".join(f"{many} x {show(nm, unit)}" if many > 1 else show(nm, unit) for nm, many in alike)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from domain.lengths import Unit, show
-from domain.stock.cuts import CutKind, StopKind
+from domain.stock.cuts import CutPurpose, StopKind
 from domain.stock.guard import FrontStarved, UnderSize
 from domain.stock.metal_left import CutAnswer, MetalLeft
 from domain.stock.ranking import SparesProposal
@@ -186,7 +186,7 @@ def left(one: MetalLeft, unit: Unit) -> str:
     """How much is left on a face, in how many cuts, and the stop sign."""
     if not one.cuts:
         return stop(one, unit)
-    roughing = sum(cut.kind is CutKind.ROUGHING for cut in one.cuts)
+    roughing = sum(cut.kind is CutPurpose.ROUGHING for cut in one.cuts)
     many = f"{roughing} roughing cut{'' if roughing == 1 else 's'} and one for finish"
     if not roughing:
         many = "one last cut takes it all"

@@ -21,6 +21,23 @@ OWN_TABLE = re.compile(r"(files\('domain'\)|Path\(__file__\)).*'tables'")
 FILES = {"open", "read_text", "read_bytes", "write_text", "write_bytes"}
 WRITES = {"add", "add_all", "delete", "commit", "flush", "merge", "write"}
 STATEMENTS = {"update", "insert", "delete"}
+# What text for a page is called, by its end, and what would take a figure or another sentence out of it.
+SAID = (
+    "words",
+    "headline",
+    "reason",
+    "source",
+    "result",
+    "numbers",
+    "gain",
+    "shown",
+    "show",
+    "show_in",
+    "plain",
+    "fine",
+)
+CUTS = {"split", "rsplit", "partition", "rpartition", "replace", "find", "index"}
+CUTS |= {"removeprefix", "removesuffix", "startswith", "endswith", "splitlines"}
 HTML = re.compile(r"(?<!\?P)</?[a-z][a-z0-9-]*(\s[^<>]*)?/?>", re.IGNORECASE)
 SQL = tuple(name for name in DATABASE if name != "webapp.db")
 FORBIDDEN = {
@@ -181,6 +198,47 @@ def html(source: str) -> list[str]:
     return [text for text in texts if HTML.search(text)]
 
 
+def cut_words(source: str) -> list[str]:
+    """Sentences and figures as written that are split, searched or put otherwise: who wants a figure asks for it."""
+    tree = ast.parse(source)
+    cuts = [
+        node
+        for node, name, method in called(tree)
+        if method and ((name in CUTS and _last(node.func.value).endswith(SAID)) or _is_sub(node))  # type: ignore[attr-defined]
+    ]
+    sought = [
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Compare)
+        and isinstance(node.ops[0], ast.In | ast.NotIn)
+        and isinstance(node.left, ast.Constant)
+        and _last(node.comparators[0]).endswith(SAID)
+    ]
+    return [ast.unparse(node) for node in (*cuts, *sought)]
+
+
+def twice_named(files: dict[str, str]) -> list[str]:
+    """Names that several files give to a class of their own; a class that only its file knows begins with _."""
+    names = [
+        node.name
+        for source in files.values()
+        for node in ast.parse(source).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    ]
+    return sorted({name for name in names if names.count(name) > 1})
+
+
+def _last(node: ast.AST) -> str:
+    """The last name of what is looked at: of a call's result, that of what is called."""
+    if isinstance(node, ast.Call):
+        return _last(node.func)
+    return getattr(node, "attr", getattr(node, "id", ""))
+
+
+def _is_sub(node: ast.Call) -> bool:
+    return ast.unparse(node.func) == "re.sub"
+
+
 def _text(node: ast.AST) -> str:
     """The text of a string; what an f-string puts in is a blank."""
     if isinstance(node, ast.JoinedStr):
@@ -287,6 +345,19 @@ def test_no_html_in_python() -> None:
     assert complaints(python("domain") + python("webapp"), html) == {}
 
 
+def test_nothing_is_cut_out_of_a_sentence() -> None:
+    # What a person typed is put straight before it is read.
+    typed = ROOT / "domain/lengths/parsing.py"
+    files = [file for file in python("domain") + python("webapp") if file != typed]
+    assert complaints(files, cut_words) == {}
+
+
+def test_a_class_name_means_one_thing() -> None:
+    found = {str(file): file.read_text() for file in python("domain") + python("webapp")}
+    # Of treads a size with its uncertainty has the name that a stored measurement has, too.
+    assert twice_named(found) == ["Measured"]
+
+
 def test_templates_do_no_sums() -> None:
     assert complaints(TEMPLATES, arithmetic) == {}
 
@@ -337,6 +408,12 @@ BAD = [
     (html, "x = '<p>no</p>'"),
     (html, "x = f'<b class=\"{y}\">'"),
     (html, "x = '<br/>'"),
+    (cut_words, "first = shown(found).split('. ')[0]"),
+    (lambda s: twice_named({"domain/a.py": s, "webapp/b.py": s}), "class Line:\n    pass"),
+    (cut_words, "name = self.words.removesuffix(', C')"),
+    (cut_words, "source = working.source.replace(old, new)"),
+    (cut_words, "kind = 'slack' if 'slack' in verdict.headline else 'tight'"),
+    (cut_words, "held = re.sub('N m', 'lbf ft', held)"),
     (arithmetic, "{{ a + 1 }}"),
     (arithmetic, "{% if a - b > 0 %}{% endif %}"),
     (arithmetic, "{{ a * b / c }}"),
@@ -370,6 +447,10 @@ GOOD = [
     (clocks_and_files, "_TABLE = Path(__file__).parent / 'tables' / 'a.toml'\n_TABLE.open()"),
     (writes, "session.exec(select(Build))\nseen.add(1)"),
     (html, '"""Writes <p> somewhere."""\nx = 3 < y > 2\nz = "a < b and c > d"'),
+    (
+        cut_words,
+        "one = replace(working, source=by_whom)\nat = now().replace(second=0)\nx = text.split() + words[1:]",
+    ),
     (arithmetic, "{{ a ~ b }}{{ loop.index }}{{ 12 }}"),
     (inline, '<script src="/static/app.js" defer></script>{# style= #}<p class="on">'),
     (leaves_the_machine, '<svg xmlns="http://www.w3.org/2000/svg"><a href="/builds">'),

@@ -21,7 +21,7 @@ import pytest
 from domain.joints.fit import FitKind
 from domain.lengths import LengthError, Unit
 from domain.lengths import parsing as length_parsing
-from domain.measuring.instruments import Kind
+from domain.measuring.instruments import InstrumentKind
 from domain.truing.dial import Dial
 from tests.webapp.scenes import Bench, FormOnPage, every_form, form_on
 from webapp.sheets.balance import form as balance
@@ -237,8 +237,14 @@ READERS = (
     Reader(Typed.version, lambda t: t.version(), form(seen="1")),
     Reader(work_figures.typed_texts, lambda t: work_figures.typed_texts(t, MM)),
     Reader(workshop.read_unit, lambda t: noted(lambda errors: workshop.read_unit(t, errors))),
-    Reader(workshop.read_instrument, lambda t: workshop.read_instrument(t, Kind.VALUE, TODAY), INSTRUMENT),
-    Reader(workshop.read_instrument, lambda t: workshop.read_instrument(t, Kind.PLUG, TODAY), PLUGS),
+    Reader(
+        workshop.read_instrument,
+        lambda t: workshop.read_instrument(t, InstrumentKind.VALUE, TODAY),
+        INSTRUMENT,
+    ),
+    Reader(
+        workshop.read_instrument, lambda t: workshop.read_instrument(t, InstrumentKind.PLUG, TODAY), PLUGS
+    ),
     Reader(workshop.sure_of_typed, workshop.sure_of_typed, INSTRUMENT),
     Reader(
         workshop.read_starters, workshop.read_starters, form(unit="mm", plug_size="19.05", plug_class="H7")

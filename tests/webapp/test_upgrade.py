@@ -14,7 +14,7 @@ from alembic.script import ScriptDirectory
 from sqlmodel import SQLModel
 
 from webapp import upgrade
-from webapp.datafile import APPLICATION_ID, Kind, look
+from webapp.datafile import APPLICATION_ID, FileKind, look
 from webapp.settings import MIGRATIONS, StartError
 
 # The parent of everything is copied and dropped, as for any change that SQLite cannot make in place.
@@ -96,7 +96,7 @@ def test_the_file_names_tell_what_alembic_knows() -> None:
 def test_a_new_file_is_ours_and_has_the_newest_tables(tmp_path: Path) -> None:
     path = tmp_path / "a folder" / "of its own" / "spokeshed.db"
     upgrade.prepare(path)
-    assert look(path) is Kind.OWN
+    assert look(path) is FileKind.OWN
     assert _value(path, "PRAGMA application_id") == APPLICATION_ID
     assert _value(path, "SELECT version_num FROM alembic_version") == upgrade.revisions()[-1]
     assert _copies(path) == []
@@ -105,7 +105,7 @@ def test_a_new_file_is_ours_and_has_the_newest_tables(tmp_path: Path) -> None:
 def test_a_new_demo_file_says_so(tmp_path: Path) -> None:
     path = tmp_path / "demo.db"
     upgrade.prepare(path, demo=True)
-    assert look(path) is Kind.DEMO
+    assert look(path) is FileKind.DEMO
     upgrade.prepare(path, demo=True)
 
 
@@ -136,11 +136,11 @@ def test_an_older_file_is_copied_and_brought_up_and_the_children_survive(
     for table in CHILDREN:
         assert _value(filled, f"SELECT count(*) FROM {table}") == 1, table
     assert _value(filled, "SELECT name FROM build") == "Goods engine"
-    assert look(filled) is Kind.OWN
+    assert look(filled) is FileKind.OWN
     (copy,) = _copies(filled)
     assert copy.name.startswith(f"spokeshed.before-{old_head}-")
     assert _dump(copy) == before
-    assert look(copy) is Kind.OWN
+    assert look(copy) is FileKind.OWN
 
 
 def test_the_copy_holds_what_is_still_in_the_log(filled: Path, migrations: Path) -> None:

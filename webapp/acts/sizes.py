@@ -14,7 +14,7 @@ from webapp.models import Measurement
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Actor, Refused
 from webapp.records.views import BuildView
-from webapp.typed.sizes import BY_KEY
+from webapp.typed.sizes import BY_KEY, NOWHERE
 
 
 def store_sizes(
@@ -46,7 +46,7 @@ def store_sizes(
             who=actor.who,
             supersedes_id=(corrects or {}).get(key),
         )
-        write_measured(session, row, [(size.text, None, "")])
+        write_measured(session, row, [(size.text, None, NOWHERE)])
 
 
 def without_zero_offset(

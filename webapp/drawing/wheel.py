@@ -40,7 +40,7 @@ class Outline:
 
 
 @dataclass(frozen=True)
-class Line:
+class DrawnLine:
     """A straight line between two points."""
 
     x1: float
@@ -55,7 +55,7 @@ class Crank:
 
     hole: Circle
     pin: Circle | None
-    throw_line: Line | None
+    throw_line: DrawnLine | None
     weight: Outline
 
 
@@ -77,8 +77,8 @@ class WheelPicture:
     crank: Crank | None
     rim_as_cast: str | None
     boss_as_cast: str | None
-    centre_lines: tuple[Line, Line]
-    crossing_out: tuple[Line, Line] | None
+    centre_lines: tuple[DrawnLine, DrawnLine]
+    crossing_out: tuple[DrawnLine, DrawnLine] | None
 
 
 @dataclass(frozen=True)
@@ -278,16 +278,16 @@ def _crank(size: _Proportions, angle: float, ink: Ink) -> Crank:
     return Crank(
         hole=Circle(x, y, _n(size.hole), ink),
         pin=Circle(x, y, _n(size.hole * 0.62), "clean") if set_ else None,
-        throw_line=Line(CENTRE, CENTRE, x, y) if set_ else None,
+        throw_line=DrawnLine(CENTRE, CENTRE, x, y) if set_ else None,
         weight=Outline(_weight_path(size, angle), "ghost" if ink == "ghost" else "rough"),
     )
 
 
-def _through_centre(angle: float, reach: float) -> Line:
-    return Line(*_at(reach, angle), *_at(reach, angle + math.pi))
+def _through_centre(angle: float, reach: float) -> DrawnLine:
+    return DrawnLine(*_at(reach, angle), *_at(reach, angle + math.pi))
 
 
-def _crossing_out() -> tuple[Line, Line]:
+def _crossing_out() -> tuple[DrawnLine, DrawnLine]:
     return (_through_centre(math.pi / 4, CENTRE_LINE), _through_centre(3 * math.pi / 4, CENTRE_LINE))
 
 

@@ -9,7 +9,7 @@ from functools import lru_cache
 from domain.joints.materials import MILD_STEEL, iron
 from domain.lengths import Unit
 from domain.lengths.fine import fine
-from domain.measuring.instruments import Instrument, InstrumentError, Kind, corrected
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, corrected
 from domain.measuring.plugs import PlugsError, centre_distance_over, centre_distance_u_nm
 from domain.measuring.readings import summarise
 from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
@@ -59,7 +59,7 @@ def taken_of(build: BuildView, measured: Measured) -> Taken:
     one, two = measured.plug_one_nm, measured.plug_two_nm
     return Taken(
         tuple(reading.nm for reading in measured.readings),
-        tool if tool is not None and tool.kind is Kind.VALUE else None,
+        tool if tool is not None and tool.kind is InstrumentKind.VALUE else None,
         measured.work_dc,
         measured.gauge_dc,
         alpha_of(build, measured.kind),

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from domain.joints.bond import GapRange
-from domain.joints.demand import SeatDemand, demand_table, piston_thrust_n, seat_demand
+from domain.joints.demand import SeatDemand, piston_thrust_n, seat_demand
 from domain.joints.friction import Friction, friction
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.roughness import Roughness, edition
@@ -21,20 +21,17 @@ from domain.joints.terms import (
     known_iron,
     placeholder_reductions,
     plugged,
-    table,
 )
 from domain.measuring.instruments import Instrument
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.readings import summarise
 from domain.measuring.uncertainty import COVERAGE, Budget
-from domain.working import Working
 from webapp.facts.correcting import sized_again
 from webapp.records.views import BuildView, Measured
 from webapp.typed.fields import Figures
 from webapp.typed.joint_fields import JointDrawing, usual_factor
 from webapp.typed.joint_figures import placeholders, read_figures
 
-_TABLED = {"adhesion": "adhesion", "service": "service_factor", "bush": "bush_friction"}
 _LOADS = ("load", "piston", "pressure")
 # The same demand is made of every wheel of an axle.
 _demand = lru_cache(maxsize=256)(seat_demand)
@@ -92,7 +89,9 @@ def joint_of(build: BuildView) -> Joint:
         figures = figures_of(build)
     except FitError:
         return joint  # the sheet of joints says what no longer agrees with the drawing
-    joint = replace(joint, factor_wanted=figures.number("crack_factor"))
+    joint = replace(
+        joint, factor_wanted=figures.number("crack_factor"), factor_source=figures.source("crack_factor")
+    )
     if joint.kind is not FitKind.BOND:
         return (
             replace(joint, friction=friction_of(figures, joint.kind))
@@ -148,6 +147,8 @@ def demand_of(build: BuildView, figures: Figures, coupled: bool, throw: Measured
         thrust_n(figures) if coupled else 0.0,
         throw_nm if coupled else 0,
         figures.number("service"),
+        adhesion_source=figures.source("adhesion"),
+        service_source=figures.source("service"),
     )
 
 
@@ -162,16 +163,6 @@ def wanted_of(figures: Figures, kind: FitKind) -> tuple[float, str]:
         return figures.number("factor"), figures.source("factor")
     usual = usual_factor(kind)
     return float(usual.text), usual.source
-
-
-def sourced(working: Working, figures: Figures, wanted_source: str) -> Working:
-    """A working whose figures are named by who gave them: the table's source stands only where nothing is typed."""
-    source = working.source.replace(demand_table()["safety"]["source"], wanted_source)
-    for key, row in _TABLED.items():
-        source = source.replace(demand_table()[row]["source"], figures.source(key))
-    if "crack_factor" in figures.typed:
-        source = source.replace(table()["factor"]["source"], figures.source("crack_factor"))
-    return replace(working, source=source)
 
 
 def friction_of(figures: Figures, kind: FitKind) -> Friction:
@@ -200,6 +191,7 @@ def forced_joint(
         roughness=Roughness(figures.nm("bore_rz"), figures.nm("seat_rz")),
         edition=edition(figures.chosen("edition")),
         factor_wanted=figures.number("crack_factor"),
+        factor_source=figures.source("crack_factor"),
         assembly_clearance_nm=figures.nm("clearance") if kind is FitKind.SHRINK else 0,
         room_c=figures.number("room"),
         press_capacity_n=float(press) if isinstance(press, int | float) else None,

@@ -93,8 +93,8 @@ class Joints:
             return figures, None
         try:
             demand = demand_of(build, figures, coupled, throw)
-            factor = wanted_of(figures, FitKind(build.fit))[0]
-            load = Load(demand, factor, placeholders(figures, *holding_keys(build)))
+            wanted = wanted_of(figures, FitKind(build.fit))
+            load = Load(demand, *wanted, placeholders(figures, *holding_keys(build)))
             return holding_of(build, figures, seat_nm), load
         except ValueError as error:
             return str(error), None

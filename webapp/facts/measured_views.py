@@ -9,9 +9,9 @@ from domain.joints.fit import bore_window
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
-from domain.measuring.bore_form import Direction, Place, PlacedReading, bore_form
+from domain.measuring.bore_form import BorePlace, Direction, PlacedReading, bore_form
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.measuring.instruments import Instrument, Kind, Reach, caution_if_too_fine, faults
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach, caution_if_too_fine, faults
 from domain.measuring.iso286 import hole_class, hole_limits, shaft_class, shaft_limits
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.settling import Settling, which_settles
@@ -20,6 +20,7 @@ from webapp.facts.correcting import Sized, sized_again, taken_of, temperature_wo
 from webapp.facts.facts import facts_of
 from webapp.facts.joint_terms import at_hand, budget_of
 from webapp.records.views import BuildView, CastingView, Measured
+from webapp.typed.sizes import NOWHERE
 
 # What an instrument must get at for each thing measured.
 REACH = {"bore": Reach.INSIDE, "seat": Reach.OUTSIDE, "throw": Reach.BOTH}
@@ -34,7 +35,7 @@ _CHANGED = (
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ReadingLine:
     """One reading: where it was taken, as typed, and corrected."""
 
     place: str
@@ -50,7 +51,7 @@ class MeasuredView:
     size_words: str
     instrument: str
     corrections: tuple[str, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[ReadingLine, ...]
     form_words: tuple[str, ...]
     sure: str
     sure_words: str
@@ -133,15 +134,15 @@ def _corrections(
     return said
 
 
-def _lines(build: BuildView, measured: Measured, sized: Sized | None) -> tuple[Line, ...]:
+def _lines(build: BuildView, measured: Measured, sized: Sized | None) -> tuple[ReadingLine, ...]:
     corrected = sized.sizes_nm if sized else ()
     return tuple(
-        Line(
-            place,
+        ReadingLine(
+            " ".join(where or NOWHERE).strip(),
             reading.text,
             fine(nm, build.unit) if nm is not None and nm != reading.nm else "",
         )
-        for reading, place, nm in zip_longest(
+        for reading, where, nm in zip_longest(
             measured.readings, measured.places, corrected[: len(measured.readings)]
         )
     )
@@ -153,8 +154,8 @@ def _form_words(build: BuildView, measured: Measured, sized: Sized | None) -> tu
         return ()
     sizes = sized.sizes_nm if sized else tuple(reading.nm for reading in measured.readings)
     placed = [
-        PlacedReading(Place(place.split()[0]), Direction(place.split()[1]), nm)
-        for nm, place in zip(sizes, measured.places, strict=True)
+        PlacedReading(BorePlace(place), Direction(way), nm)
+        for nm, (place, way) in zip(sizes, measured.places, strict=True)
         if place
     ]
     if not placed:
@@ -184,7 +185,7 @@ def _sure_words(build: BuildView, measured: Measured, tool: Instrument | None, s
 
 def _cautions(build: BuildView, measured: Measured, tool: Instrument | None) -> tuple[str, ...]:
     """Readings finer than the instrument can show."""
-    if tool is None or tool.kind is not Kind.VALUE or faults(tool):
+    if tool is None or tool.kind is not InstrumentKind.VALUE or faults(tool):
         return ()
     found = (
         caution_if_too_fine(reading.nm, tool, build.unit, system_typed(reading.text, build.unit))

@@ -12,7 +12,7 @@ from domain.lengths import show
 from domain.route.guards import needed
 from domain.route.stages import Stage
 from domain.stock import words as say
-from domain.stock.cuts import Cut, DialTo, FeedDial, StopKind
+from domain.stock.cuts import DialTo, FeedDial, PlannedCut, StopKind
 from domain.stock.guard import UnderSize
 from domain.stock.metal_left import MetalLeft, answer_cut
 from domain.stock.sizes import Face, StockError
@@ -67,7 +67,7 @@ class FaceLine:
         return HEADS[self.sign]
 
     @property
-    def next_cut(self) -> Cut | None:
+    def next_cut(self) -> PlannedCut | None:
         """The cut to take now; none where nothing may be cut."""
         return (
             self.left.cuts[0]
@@ -161,7 +161,7 @@ class MetalSheet:
         return any(line.ticked and line.sign == "measure" for line in self.lines)
 
     @property
-    def cuts(self) -> tuple[tuple[int, Cut], ...]:
+    def cuts(self) -> tuple[tuple[int, PlannedCut], ...]:
         """The cuts of the shown face by number; of a great many the first and the last."""
         found = tuple(enumerate(self.shown.left.cuts, 1)) if self.shown.left and self.shown.next_cut else ()
         return found if len(found) <= _MOST_ROWS else found[: _MOST_ROWS - 2] + found[-2:]

@@ -23,7 +23,7 @@ _KEPT = "; where that would leave fewer in all, wheels that serve, with care or 
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class PairingGroup:
     """Wheels that may take each other's places, how they are best paired, and what was said of those that count."""
 
     coupled: bool
@@ -33,10 +33,10 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Proposal:
+class PairingProposal:
     """The best pairing of a whole build; the digest changes with anything that the page shows of it."""
 
-    groups: tuple[Group, ...]
+    groups: tuple[PairingGroup, ...]
     moves: tuple[Move, ...]
     digest: str
 
@@ -46,16 +46,16 @@ def bore_size(casting: CastingView) -> int | None:
     return None if casting.bore is None or casting.bore.by_plug else casting.bore.mean_nm
 
 
-def propose(build: BuildView) -> Proposal:
+def propose(build: BuildView) -> PairingProposal:
     """Find the best pairing of coupled and of carrying wheels, each among themselves."""
     joints = facts_of(build).joints
     kinds = [kind for kind in (True, False) if any(axle.coupled is kind for axle in build.axles)]
     groups = tuple(_group(build, kind, joints) for kind in kinds)
     moves = tuple(move for group in groups for move in _moves(build, group.pairing))
-    return Proposal(groups, moves, _digest(build, groups))
+    return PairingProposal(groups, moves, _digest(build, groups))
 
 
-def _group(build: BuildView, coupled: bool, joints: Joints) -> Group:
+def _group(build: BuildView, coupled: bool, joints: Joints) -> PairingGroup:
     axles = [axle for axle in build.axles if axle.coupled is coupled]
     places = {seat_key(axle, side): (axle.id, side) for axle in axles for side in SIDES}
     holders = {
@@ -75,7 +75,7 @@ def _group(build: BuildView, coupled: bool, joints: Joints) -> Group:
 
     pairing = _pair(build, axles, castings, holders, judged)
     free = {key: one for key, one in holders.items() if bore_size(one) is not None and not _pressed(one)}
-    return Group(
+    return PairingGroup(
         coupled,
         pairing,
         tuple(judged(pair.casting.key, pair.seat.key) for pair in pairing.pairs if not pair.pressed),
@@ -162,7 +162,7 @@ def _moves(build: BuildView, pairing: Pairing) -> Iterable[Move]:
             yield Move(casting, place_of(casting), None)
 
 
-def _digest(build: BuildView, groups: Sequence[Group]) -> str:
+def _digest(build: BuildView, groups: Sequence[PairingGroup]) -> str:
     """A sum over today's places and sizes, and over what is proposed."""
     today = [
         [

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.cranks.quartering import (
     Branch,
-    Measured,
+    MeasuredLength,
     Pin,
     QuarterAngle,
     QuarteredAxle,
@@ -105,12 +105,12 @@ def no_angle_words(build: BuildView, error: QuarteringError | CylindersError) ->
     return sentence(CONFLICT_CLAUSE)
 
 
-def throw_of(build: BuildView, axle: AxleView, side: str) -> Measured:
+def throw_of(build: BuildView, axle: AxleView, side: str) -> MeasuredLength:
     """The throw at one end of an axle: measured if logged, else the drawing's, taken as exact."""
     casting = axle.at(side)
     if casting is None or casting.throw is None:
-        return Measured(build.nm("throw"))
-    return Measured(casting.throw.mean_nm, casting.throw.expanded_nm or 0)
+        return MeasuredLength(build.nm("throw"))
+    return MeasuredLength(casting.throw.mean_nm, casting.throw.expanded_nm or 0)
 
 
 def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
@@ -249,20 +249,20 @@ def throw_words(build: BuildView, axle: AxleView, side: str) -> str:
     return f"{shown} as logged, sure to {show(throw.expanded_nm, build.unit)}"
 
 
-def pins_of(build: BuildView, axle: AxleView, heights: HeightsView) -> tuple[list[Pin], Measured]:
+def pins_of(build: BuildView, axle: AxleView, heights: HeightsView) -> tuple[list[Pin], MeasuredLength]:
     """The pins as they stood, with their throws, and the height of the axle.
 
     An inside crank read while the engine had three cylinders counts for nothing once it has two.
     """
     unsure = heights.expanded_nm or 0
     throws = {side: throw_of(build, axle, side) for side in SIDES}
-    throws["inside"] = Measured(heights.inside_throw.nm if heights.inside_throw else build.nm("throw"))
+    throws["inside"] = MeasuredLength(heights.inside_throw.nm if heights.inside_throw else build.nm("throw"))
     pins = [
-        Pin(Side(side), Branch(one.branch), Measured(one.height.nm, unsure), throws[side])
+        Pin(Side(side), Branch(one.branch), MeasuredLength(one.height.nm, unsure), throws[side])
         for side, one in _stood(heights).items()
         if side in pin_sides(build)
     ]
-    return pins, Measured(heights.centre.nm, unsure)
+    return pins, MeasuredLength(heights.centre.nm, unsure)
 
 
 def _stood(heights: HeightsView) -> dict[str, PinHeight]:
@@ -299,12 +299,17 @@ def quarter_result(build: BuildView, axle: AxleView, heights: HeightsView) -> Qu
 
 
 def _pin_line(
-    build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle, pin: Pin, centre: Measured
+    build: BuildView,
+    axle: AxleView,
+    heights: HeightsView,
+    sheet: QuarteredAxle,
+    pin: Pin,
+    centre: MeasuredLength,
 ) -> PinLine:
     found = next(one for one in sheet.pins if one.side is pin.side)
     # What a hundredth of height is worth just here: throw and axle taken as exact.
-    lone = Pin(pin.side, pin.branch, Measured(pin.height.nm, TRIAL_U_NM), Measured(pin.throw.nm))
-    each = pin_u_deg(lone, found.elevation_deg, Measured(centre.nm))
+    lone = Pin(pin.side, pin.branch, MeasuredLength(pin.height.nm, TRIAL_U_NM), MeasuredLength(pin.throw.nm))
+    each = pin_u_deg(lone, found.elevation_deg, MeasuredLength(centre.nm))
     casting = axle.at(pin.side.value) if pin.side is not Side.INSIDE else None
     typed_throw = show(pin.throw.nm, build.unit)
     return PinLine(
@@ -327,7 +332,7 @@ def loose_sides(axle: AxleView) -> tuple[str, ...]:
 
 
 def _turnings(
-    build: BuildView, axle: AxleView, sheet: QuarteredAxle, pins: list[Pin], centre: Measured
+    build: BuildView, axle: AxleView, sheet: QuarteredAxle, pins: list[Pin], centre: MeasuredLength
 ) -> tuple[Turning, ...]:
     """For each angle the wheels that may be turned for it; the inside crank is part of the axle."""
     of, loose = {pin.side: pin for pin in pins}, loose_sides(axle)

@@ -11,12 +11,13 @@ from domain.answer import Answer
 from domain.joints import words
 from domain.joints.cure import CureTimes, cold_words
 from domain.joints.demand import SeatDemand
+from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Carried, Finding
 from domain.joints.remedies import remedies_for
 from domain.joints.workings import held_workings, size_workings
 from domain.working import Working
 from webapp.facts.cure import hold_words
-from webapp.facts.joint_terms import sourced, thrust_n, wanted_of
+from webapp.facts.joint_terms import thrust_n
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.fields import Figures
 
@@ -31,6 +32,8 @@ class Holding:
     headline: str
     reason: str
     capacity_words: str = "Nothing is claimed to hold."
+    # The same with each figure kept on one line with its unit.
+    unbroken_words: str = "Nothing is claimed to hold."
     demand_words: str = ""
     factor_words: str = ""
     cautions: tuple[str, ...] = ()
@@ -130,22 +133,22 @@ class WheelJoint:
     def _carried(self, one: Carried, answer: Answer, said: tuple[str, str], figures: Figures) -> Holding:
         unit, demand = self.build.unit, one.load.demand
         how = "at the sizes measured" if one.held.kind.answer is Answer.CANNOT_TELL else "at least"
-        by_whom = wanted_of(figures, self.finding.case.joint.kind)[1]
         sums = (*held_workings(one.held, unit), *_load_workings(figures), *demand.workings)
         return Holding(
             answer,
             *said,
-            capacity_words=f"{one.held.counted_nm:.1f} N m of turning and {one.held.counted_n:.0f} N of push, {how}",
+            capacity_words=_capacity(one.held, how, " "),
+            unbroken_words=_capacity(one.held, how, "\u00a0"),
             demand_words=(
                 f"{demand.torque_nm:.1f} N m: {figures.number('service'):g} x (slip {demand.slip_torque_nm:.1f}"
                 f" + crank {demand.crank_torque_nm:.1f})"
             ),
             factor_words=one.at_worst.words,
             cautions=tuple(dict.fromkeys(self._cautions(one, figures))),
-            workings=tuple(sourced(row, figures, by_whom) for row in (*sums, one.at_worst.working)),
+            workings=(*sums, one.at_worst.working),
             size_words=words.held_size(one.held, unit),
             making=words.making(one.held, unit),
-            factor_figure=one.at_worst.working.result.partition(",")[0],
+            factor_figure=one.at_worst.figure,
             demand=demand,
         )
 
@@ -170,6 +173,10 @@ class WheelJoint:
         if self.build.fit == "bond" and cold:
             said.append(cold)
         return [*said, *words.held_cautions(one.held, self.build.unit)]
+
+
+def _capacity(held: Forced | Bonded, how: str, blank: str) -> str:
+    return f"{held.counted_nm:.1f}{blank}N{blank}m of turning and {held.counted_n:.0f}{blank}N of push, {how}"
 
 
 def _load_workings(figures: Figures) -> tuple[Working, ...]:

@@ -21,7 +21,7 @@ from webapp.models import (
     Axle,
     Build,
     Casting,
-    Dimension,
+    DimensionRow,
     JointFigure,
     Quartering,
     Tick,
@@ -49,8 +49,8 @@ _BUILD = select(
     col(Build.version),
 ).where(col(Build.id) == _ID)
 
-_DIMENSIONS = select(col(Dimension.key), col(Dimension.nm), col(Dimension.text)).where(
-    col(Dimension.build_id) == _ID
+_DIMENSIONS = select(col(DimensionRow.key), col(DimensionRow.nm), col(DimensionRow.text)).where(
+    col(DimensionRow.build_id) == _ID
 )
 
 _AXLES = (

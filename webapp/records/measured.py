@@ -14,6 +14,7 @@ from webapp.models import Casting, Measurement, Reading, unit_of
 from webapp.records.journal import now
 from webapp.records.rows import rows_of
 from webapp.records.views import Measured
+from webapp.typed.sizes import Where
 
 _ID: Any = bindparam("id")
 _later, _left, _right = aliased(Measurement), aliased(Casting), aliased(Casting)
@@ -140,7 +141,7 @@ def as_measured(stored: Stored, superseded: bool = False, struck_out_why: str | 
         tuple([Length(one.read, one.text) for one in readings]),
         *row[_TAKEN],
         superseded,
-        tuple([f"{one.place or ''} {one.direction or ''}".strip() for one in readings]),
+        tuple([(one.place or "", one.direction or "") for one in readings]),
         *row[_HOW],
         bool(ends),
         low,
@@ -153,8 +154,8 @@ def as_measured(stored: Stored, superseded: bool = False, struck_out_why: str | 
     return Measured(*fields)
 
 
-# As typed, what it comes to if that is kept beside the measurement's value, and where it was taken: "front first".
-Read = tuple[str, int | None, str]
+# As typed, what it comes to if that is kept beside the measurement's value, and where it was taken.
+Read = tuple[str, int | None, Where]
 
 
 def write_measured(session: Session, row: Measurement, readings: Iterable[Read]) -> None:
@@ -163,8 +164,7 @@ def write_measured(session: Session, row: Measurement, readings: Iterable[Read])
     session.add(row)
     session.flush()
     assert row.id is not None  # the flush gave it one
-    for ordinal, (text, value, where) in enumerate(readings, start=1):
-        place, _, direction = where.partition(" ")
+    for ordinal, (text, value, (place, direction)) in enumerate(readings, start=1):
         session.add(
             Reading(
                 measurement_id=row.id,

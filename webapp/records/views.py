@@ -11,6 +11,7 @@ from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
 from domain.route.stages import Route, Stage
+from webapp.typed.sizes import Where
 
 if TYPE_CHECKING:
     from webapp.records.heights import HeightsView
@@ -46,8 +47,8 @@ class Measured:
     at: datetime
     supersedes_id: int | None = None
     superseded: bool = False
-    # Where each reading was taken, "front first" and so on; empty where it was not said.
-    places: tuple[str, ...] = ()
+    # Where each reading was taken; nowhere where it was not said.
+    places: tuple[Where, ...] = ()
     instrument_id: int | None = None
     reamer_id: int | None = None
     # Tenths of a degree Celsius.

@@ -10,11 +10,9 @@ from typing import Any
 from sqlalchemy import select
 from sqlmodel import Session, col
 
-from domain.cutting.reaming import Drill as OwnedDrill
-from domain.cutting.reaming import Reamer as TriedReamer
-from domain.measuring.instruments import Instrument, Kind, Reach
-from webapp.models import Drill, Measurement, Reamer
-from webapp.models import Instrument as InstrumentRow
+from domain.cutting.reaming import Drill, Reamer
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach
+from webapp.models import DrillRow, InstrumentRow, Measurement, ReamerRow
 from webapp.records.measured import STANDS
 
 _PPB = 1e-9
@@ -38,9 +36,9 @@ _INSTRUMENTS = select(
     col(InstrumentRow.version),
 ).order_by(col(InstrumentRow.id))
 _REAMERS = (
-    select(col(Reamer.id), col(Reamer.name), col(Reamer.nominal_nm), col(Reamer.text))
-    .where(col(Reamer.retired).is_(False))
-    .order_by(col(Reamer.nominal_nm), col(Reamer.id))
+    select(col(ReamerRow.id), col(ReamerRow.name), col(ReamerRow.nominal_nm), col(ReamerRow.text))
+    .where(col(ReamerRow.retired).is_(False))
+    .order_by(col(ReamerRow.nominal_nm), col(ReamerRow.id))
 )
 _REAMED = (
     select(col(Measurement.reamer_id), col(Measurement.value), col(InstrumentRow.resolution_nm))
@@ -50,17 +48,17 @@ _REAMED = (
     .order_by(col(Measurement.id))
 )
 _RETIRED = {
-    "reamer": select(col(Reamer.id), col(Reamer.name), col(Reamer.nominal_nm))
-    .where(col(Reamer.retired).is_(True))
-    .order_by(col(Reamer.nominal_nm), col(Reamer.id)),
-    "drill": select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm))
-    .where(col(Drill.retired).is_(True))
-    .order_by(col(Drill.nominal_nm), col(Drill.id)),
+    "reamer": select(col(ReamerRow.id), col(ReamerRow.name), col(ReamerRow.nominal_nm))
+    .where(col(ReamerRow.retired).is_(True))
+    .order_by(col(ReamerRow.nominal_nm), col(ReamerRow.id)),
+    "drill": select(col(DrillRow.id), col(DrillRow.name), col(DrillRow.nominal_nm))
+    .where(col(DrillRow.retired).is_(True))
+    .order_by(col(DrillRow.nominal_nm), col(DrillRow.id)),
 }
 _DRILLS = (
-    select(col(Drill.id), col(Drill.name), col(Drill.nominal_nm), col(Drill.text))
-    .where(col(Drill.retired).is_(False))
-    .order_by(col(Drill.nominal_nm), col(Drill.id))
+    select(col(DrillRow.id), col(DrillRow.name), col(DrillRow.nominal_nm), col(DrillRow.text))
+    .where(col(DrillRow.retired).is_(False))
+    .order_by(col(DrillRow.nominal_nm), col(DrillRow.id))
 )
 
 
@@ -81,7 +79,7 @@ class ReamerView:
 
     id: int
     text: str
-    reamer: TriedReamer
+    reamer: Reamer
     # The coarsest step of the instruments its bores were taken with.
     resolution_nm: int = USUAL_RESOLUTION_NM
 
@@ -101,7 +99,7 @@ class DrillView:
 
     id: int
     text: str
-    drill: OwnedDrill
+    drill: Drill
 
 
 def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
@@ -111,7 +109,7 @@ def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
         InstrumentView(
             row.id,
             Instrument(
-                kind=Kind(row.kind),
+                kind=InstrumentKind(row.kind),
                 name=row.name,
                 resolution_nm=row.resolution_nm,
                 expanded_nm=row.expanded_nm,
@@ -141,9 +139,7 @@ def list_reamers(session: Session) -> tuple[ReamerView, ...]:
         coarsest[reamer_id] = max(coarsest[reamer_id], resolution_nm or 0)
     rows: Sequence[Any] = connection.execute(_REAMERS).all()
     return tuple(
-        ReamerView(
-            row.id, row.text, TriedReamer(row.name, row.nominal_nm, tuple(cut[row.id])), coarsest[row.id]
-        )
+        ReamerView(row.id, row.text, Reamer(row.name, row.nominal_nm, tuple(cut[row.id])), coarsest[row.id])
         for row in rows
     )
 
@@ -157,4 +153,4 @@ def list_retired(session: Session, what: str) -> tuple[RetiredTool, ...]:
 def list_drills(session: Session) -> tuple[DrillView, ...]:
     """The drills in use."""
     rows: Sequence[Any] = session.connection().execute(_DRILLS).all()
-    return tuple(DrillView(row.id, row.text, OwnedDrill(row.name, row.nominal_nm)) for row in rows)
+    return tuple(DrillView(row.id, row.text, Drill(row.name, row.nominal_nm)) for row in rows)

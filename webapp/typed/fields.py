@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from domain.lengths import LengthError, Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, bare_doubt, parse_length, plain, show
 from webapp.typed import quantities as q
 from webapp.typed.texts import Errors, Typed
 
@@ -30,8 +30,8 @@ class FigureField:
 
     key: str
     group: str
-    words: str
-    kind: q.Kind | None = None
+    name: str
+    kind: q.QuantityKind | None = None
     least: float = 0
     most: float = 0
     above: bool = False
@@ -43,9 +43,9 @@ class FigureField:
         return self.kind.example if self.kind else plain(1_000_000, unit)
 
     @property
-    def name(self) -> str:
-        """What a sentence calls it: the label without the unit at its end."""
-        return self.words.removesuffix(", C")
+    def words(self) -> str:
+        """Its label: the name, with the unit where that is the same in every build."""
+        return f"{self.name}, C" if self.kind is q.CELSIUS else self.name
 
 
 def read_figure(field: FigureField, text: str, unit: Unit) -> int | float | str:
@@ -69,16 +69,19 @@ def read_figure(field: FigureField, text: str, unit: Unit) -> int | float | str:
 
 def _read_length(field: FigureField, text: str, unit: Unit) -> int:
     length = parse_length(text, unit, signed=field.least < 0)
+    doubt = bare_doubt(length, lambda nm: field.least <= nm <= field.most)
     if length.nm > field.most:
         most = show(int(field.most), unit)
         raise q.QuantityError(
-            f"{field.name} of {length.text} is not likely: {most} is the most; check its unit."
+            f"{field.name} of {length.text} is not likely: {most} is the most; {doubt or 'check its unit.'}"
         )
     if field.above and length.nm == 0:
         raise q.QuantityError(f"{field.name} must be above zero, such as {field.example(unit)}.")
     if length.nm < field.least:
         least = show(int(field.least), unit)
-        raise q.QuantityError(f"{field.name} of {length.text} is not likely: {least} is the least.")
+        raise q.QuantityError(
+            f"{field.name} of {length.text} is not likely: {least} is the least. {doubt}".strip()
+        )
     return length.nm
 
 

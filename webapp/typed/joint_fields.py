@@ -158,7 +158,7 @@ FIELDS: tuple[JointField, ...] = (
     JointField("crack_factor", FORCED, "Factor against cracking wanted", q.NUMBER, 1, 20,
                usual=_is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"])),
     JointField("clearance", FORCED, "Shrink fit: room while sliding on", most=2_000_000, usual=_clearance),
-    JointField("room", FORCED, "Room temperature, C", q.CELSIUS,
+    JointField("room", FORCED, "Room temperature", q.CELSIUS,
                heating_table()["coldest_room_c"], heating_table()["hottest_room_c"], slip=_NOT_F,
                usual=_is("20 C", "ISO 1, the reference temperature")),
     JointField("press", FORCED, "What the press or vice gives",
@@ -174,10 +174,10 @@ FIELDS: tuple[JointField, ...] = (
                    usual=_is(f"{one.factor:g}", one.source, True))
         for one in placeholder_reductions()
     ),
-    JointField("service_limit", BOND, "Hottest the compound serves, C", q.CELSIUS, 20,
+    JointField("service_limit", BOND, "Hottest the compound serves", q.CELSIUS, 20,
                heating_table()["caution_above_c"], slip=_NOT_F,
                usual=_is(f"{_SHEET.service_limit_c:g} C", "from memory, verify", True)),
-    JointField("hottest", BOND, "Hottest the wheel will run, C", q.CELSIUS, 0, 120, slip=_NOT_F,
+    JointField("hottest", BOND, "Hottest the wheel will run", q.CELSIUS, 0, 120, slip=_NOT_F,
                usual=_is(f"{BondedJoint(1, 1, _SHEET).hottest_c:g} C", _OURS, True)),
     JointField("handling", BOND, "May be handled after", q.MINUTES, 0, 60 * 24 * 30,
                usual=_is(f"{_CURE.handling_minutes:g} min", "from memory, verify", True)),

@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from webapp.typed.quantities import LONGEST, Kind, QuantityError, parse_quantity
+from webapp.typed.quantities import LONGEST, QuantityError, QuantityKind, parse_quantity
 
 # One horsepower is 550 foot-pounds a second: 550 x 0.3048 x 0.45359237 x 9.80665 W, by definition.
 _HP_W = 745.6998715822702
 # 75 kgf metres a second, by definition.
 _METRIC_HP_W = 735.49875
 LEAST_W, MOST_W = 1, 1_000_000
-POWER = Kind("a power", "550 W, 0.75 kW or 3/4 hp", {"w": 1.0, "kw": 1000.0, "hp": _HP_W}, bare=None)
+POWER = QuantityKind("a power", "550 W, 0.75 kW or 3/4 hp", {"w": 1.0, "kw": 1000.0, "hp": _HP_W}, bare=None)
 _METRIC = {"ps", "cv", "ch", "pk"}
 _FRACTION = re.compile(
     r"(?:(?P<whole>[0-9]{1,4})(?: +|-))?(?P<top>[0-9]{1,3})/(?P<bottom>[0-9]{1,3}) *(?P<unit>\D*)"

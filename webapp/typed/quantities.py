@@ -17,7 +17,7 @@ class QuantityError(ValueError):
 
 
 @dataclass(frozen=True)
-class Kind:
+class QuantityKind:
     """A kind of figure: what each unit is worth, what a bare number is in (none: a unit must be typed)."""
 
     words: str
@@ -34,30 +34,30 @@ _PSI = _LBF / 25.4**2
 _N = {"n": 1.0, "kn": 1000.0, "kgf": _KGF, "lbf": _LBF}
 _MINUTES = {"min": 1.0, "minute": 1.0, "minutes": 1.0, "h": 60.0, "hour": 60.0, "hours": 60.0}
 
-FORCE = Kind("a force", "5000 N, 20 kN or 500 kgf", _N, bare=None)
-LOAD = Kind("a load", "25 kg, 55 lb or 250 N", _N | {"kg": _KGF, "lb": _LBF}, bare=None)
-PRESSURE = Kind(
+FORCE = QuantityKind("a force", "5000 N, 20 kN or 500 kgf", _N, bare=None)
+LOAD = QuantityKind("a load", "25 kg, 55 lb or 250 N", _N | {"kg": _KGF, "lb": _LBF}, bare=None)
+PRESSURE = QuantityKind(
     "a pressure", "5.5 bar, 80 psi or 0.55 MPa", {"bar": 0.1, "psi": _PSI, "kpa": 0.001, "mpa": 1.0}, None
 )
-STRESS = Kind("a strength", "15 MPa or 2200 psi", {"mpa": 1.0, "n/mm2": 1.0, "psi": _PSI}, "mpa")
-CELSIUS = Kind("a temperature", "20 C", {"c": 1.0, "°c": 1.0, "deg c": 1.0}, "c", signed=True)
-MINUTES = Kind("a time", "60 min or 1 h", _MINUTES, "min")
-HOURS = Kind("a time", "24 h or 90 min", {unit: worth / 60 for unit, worth in _MINUTES.items()}, "h")
-SHARE = Kind("a share", "0.8 or 80 %", {"": 1.0, "%": 0.01}, "")
-SLOPE = Kind("an angle", "7.5 or -7.5", {"": 1.0, "°": 1.0, "deg": 1.0}, "", signed=True)
-NUMBER = Kind("a number", "2 or 1.5", {"": 1.0}, "")
+STRESS = QuantityKind("a strength", "15 MPa or 2200 psi", {"mpa": 1.0, "n/mm2": 1.0, "psi": _PSI}, "mpa")
+CELSIUS = QuantityKind("a temperature", "20 C", {"c": 1.0, "°c": 1.0, "deg c": 1.0}, "c", signed=True)
+MINUTES = QuantityKind("a time", "60 min or 1 h", _MINUTES, "min")
+HOURS = QuantityKind("a time", "24 h or 90 min", {unit: worth / 60 for unit, worth in _MINUTES.items()}, "h")
+SHARE = QuantityKind("a share", "0.8 or 80 %", {"": 1.0, "%": 0.01}, "")
+SLOPE = QuantityKind("an angle", "7.5 or -7.5", {"": 1.0, "°": 1.0, "deg": 1.0}, "", signed=True)
+NUMBER = QuantityKind("a number", "2 or 1.5", {"": 1.0}, "")
 # Grams and metres a second; the ounce, the pound and the mile by the 1959 international yard and pound agreement.
-MASS = Kind(
+MASS = QuantityKind(
     "a mass", "150 g, 1.2 kg or 5 oz", {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}, None
 )
-SPEED = Kind(
+SPEED = QuantityKind(
     "a speed",
     "8 km/h, 5 mph or 2.2 m/s",
     {"m/s": 1.0, "km/h": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704},
     None,
 )
 # Metres; the foot, the yard and the mile by the 1959 agreement.
-TRACK = Kind(
+TRACK = QuantityKind(
     "a length of track",
     "300 m or 1000 ft",
     {"m": 1.0, "km": 1000.0, "ft": 0.3048, "feet": 0.3048, "yd": 0.9144, "mile": 1609.344, "miles": 1609.344},
@@ -67,7 +67,7 @@ TRACK = Kind(
 _FAHRENHEIT = {"f", "°f", "deg f"}
 
 
-def parse_quantity(text: str, kind: Kind) -> float:
+def parse_quantity(text: str, kind: QuantityKind) -> float:
     """The figure typed, in the kind's own unit (N, MPa, C, minutes, hours, or none)."""
     typed = " ".join(text.translate(_SAME).split())
     said = f"“{text.strip()[:24]}”"

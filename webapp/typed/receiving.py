@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
 from domain.lengths.parsing import system_typed
 from domain.truing.dial import HOURS, TruingError, four_spots
-from webapp.typed.quantities import Kind, QuantityError, parse_quantity
+from webapp.typed.quantities import QuantityError, QuantityKind, parse_quantity
 from webapp.typed.sizes import BY_KEY, read_sizes, read_unit
 from webapp.typed.texts import Errors, Typed, read_short
 
@@ -24,7 +24,7 @@ LONGEST_NOTE = 400
 _SEPARATOR = ", "
 # An avoirdupois pound is 453.59237 g by definition, and has sixteen ounces.
 _POUND = 453.59237
-WEIGHT = Kind(
+WEIGHT = QuantityKind(
     "a weight",
     "410 g, 0.41 kg or 0.9 lb",
     {"g": 1.0, "kg": 1000.0, "lb": _POUND, "lbs": _POUND, "oz": _POUND / 16},

@@ -6,8 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.drawing import LARGEST_NM
-from domain.lengths import Length, LengthError, Unit, parse_length, show
+from domain.lengths import Length, LengthError, Unit, bare_doubt, parse_length, show
 from webapp.typed.texts import Errors, Typed
+
+# Where a reading was taken, and which way: "front" and "first", "left" and "leading"; empty where it was not said.
+Where = tuple[str, str]
+NOWHERE: Where = ("", "")
 
 
 @dataclass(frozen=True)
@@ -87,7 +91,8 @@ def _read_one(kind: SizeKind, text: str, unit: Unit, errors: Errors) -> Length |
     if size.nm <= 0 and not kind.signed:
         errors[kind.key] = "A size measured is more than nothing, such as 19.05 mm."
     elif abs(size.nm) > LARGEST_NM:
-        errors[kind.key] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
+        doubt = bare_doubt(size, lambda nm: abs(nm) <= LARGEST_NM)
+        errors[kind.key] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right? {doubt}".strip()
     else:
         return size
     return None

@@ -99,7 +99,7 @@ def remember_who(response: Response, who: str) -> Response:
     return response
 
 
-def see(request: Request, address: str, typed: Typed, actor: Actor | None = None) -> Response:
+def see(request: Request, address: str, actor: Actor | None = None) -> Response:
     """Go to a sheet after something was done."""
     response = RedirectResponse(address, SEE_OTHER)
     if actor is not None and actor.who != render.initials(request.cookies):

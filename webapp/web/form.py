@@ -39,7 +39,7 @@ from webapp.web.common import (
     trouble_from,
 )
 
-Value = TypeVar("Value")
+Given = TypeVar("Given")
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class Form:
         }
 
 
-def alone(reader: Callable[[Typed, Errors], Value | None], typed: Typed) -> tuple[Value | None, Errors]:
+def alone(reader: Callable[[Typed, Errors], Given | None], typed: Typed) -> tuple[Given | None, Errors]:
     """Read a form of one field, by a reader that is also used among others."""
     errors = Errors()
     return reader(typed, errors), errors
@@ -74,8 +74,8 @@ def take(
     request: Request,
     typed: Typed,
     *,
-    read: Callable[[], tuple[Value | None, Errors]],
-    act: Callable[[Value, Asked], int | None],
+    read: Callable[[], tuple[Given | None, Errors]],
+    act: Callable[[Given, Asked], int | None],
     then: str | Callable[[int], str],
     show: Callable[[Form], Response],
     confirm: str = "",
@@ -97,7 +97,7 @@ def take(
         tell(errors, trouble, confirm=confirm)
         return show(Form(typed, errors, trouble.status, trouble))
     address = then if isinstance(then, str) else then(given[0])
-    return see(request, address, typed, actor if signed else None)
+    return see(request, address, actor if signed else None)
 
 
 def press(
@@ -119,7 +119,7 @@ def press(
     given: list[int] = []
     trouble = trouble_from(lambda: given.append(act(asked) or 0), "")
     if trouble is None:
-        return see(request, then if isinstance(then, str) else then(given[0]), typed, actor)
+        return see(request, then if isinstance(then, str) else then(given[0]), actor)
     if show is None:
         raise stands_in_the_way(trouble)
     return show(Form(typed, Errors(), trouble.status, trouble))

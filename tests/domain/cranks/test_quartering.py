@@ -11,7 +11,7 @@ from uncertainties import ufloat, umath
 from domain.cranks.cylinders import Cranks, Side, crank_angles
 from domain.cranks.quartering import (
     Branch,
-    Measured,
+    MeasuredLength,
     Pin,
     QuarteredAxle,
     QuarteringError,
@@ -36,7 +36,7 @@ RIGHT_LEADS = crank_angles(2, Side.RIGHT)
 def pin_of(side: Side, vector: complex, throw: int, hc: int = HC, u: int = 0) -> Pin:
     """A pin seen from the right-hand side, the leading end towards +x, up towards +y; nm."""
     branch = Branch.FRONT if vector.real >= 0 else Branch.REAR
-    return Pin(side, branch, Measured(hc + round(vector.imag), u), Measured(throw, u))
+    return Pin(side, branch, MeasuredLength(hc + round(vector.imag), u), MeasuredLength(throw, u))
 
 
 def forwards(vector: complex, degrees: float) -> complex:
@@ -49,13 +49,13 @@ def readable(*vectors: complex) -> bool:
 
 
 def measure(*pins: Pin, cranks: Cranks = RIGHT_LEADS, tolerance: float = 0.1, hc: int = HC) -> QuarteredAxle:
-    return measure_axle(pins, Measured(hc), cranks, tolerance, Unit.MM)
+    return measure_axle(pins, MeasuredLength(hc), cranks, tolerance, Unit.MM)
 
 
 def worked(u: int = 0) -> tuple[Pin, Pin]:
     return (
-        Pin(Side.RIGHT, Branch.FRONT, Measured(75_800_000, u), Measured(R)),
-        Pin(Side.LEFT, Branch.REAR, Measured(75_620_000, u), Measured(R)),
+        Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(75_800_000, u), MeasuredLength(R)),
+        Pin(Side.LEFT, Branch.REAR, MeasuredLength(75_620_000, u), MeasuredLength(R)),
     )
 
 
@@ -72,7 +72,7 @@ def test_the_worked_axle() -> None:
 def test_a_hundredth_of_height_is_so_many_degrees() -> None:
     # 0.01 / (22.225 cos 45.31) rad = 0.0367 degrees.
     right, left = worked()
-    higher = Pin(right.side, right.branch, Measured(right.height.nm + 10_000), right.throw)
+    higher = Pin(right.side, right.branch, MeasuredLength(right.height.nm + 10_000), right.throw)
     change = measure(right, left).quarter.angle_deg - measure(higher, left).quarter.angle_deg
     assert change == pytest.approx(0.0367, abs=5e-5)
 
@@ -131,10 +131,10 @@ def test_the_uncertainty_is_what_another_library_propagates(
     assume(readable(ahead, behind))
     one, two = pin_of(Side.RIGHT, ahead, r1), pin_of(Side.LEFT, behind, r2)
     pins = [
-        Pin(pin.side, pin.branch, Measured(pin.height.nm, uh), Measured(pin.throw.nm, ur))
+        Pin(pin.side, pin.branch, MeasuredLength(pin.height.nm, uh), MeasuredLength(pin.throw.nm, ur))
         for pin, uh, ur in ((one, u[0], u[1]), (two, u[2], u[3]))
     ]
-    found = measure_axle(pins, Measured(HC, u[4]), RIGHT_LEADS, 0.1, Unit.MM).quarter
+    found = measure_axle(pins, MeasuredLength(HC, u[4]), RIGHT_LEADS, 0.1, Unit.MM).quarter
     centre = ufloat(HC, u[4])
     elevations = []
     for pin in pins:
@@ -161,7 +161,7 @@ def test_turned_as_it_says_the_angle_is_right(
     pins = {side: pin_of(side, vector, throws[side]) for side, vector in vectors.items()}
     quarter = measure(*pins.values(), cranks=cranks).quarter
     loose = lead if turn_leading else other
-    do = correction(quarter, pins[loose], Measured(HC))
+    do = correction(quarter, pins[loose], MeasuredLength(HC))
     assert do.arc_nm == pytest.approx(throws[loose] * math.radians(abs(off)), abs=15)
     # Clockwise seen from the left is anticlockwise seen from the right, where the vectors live.
     seen = -1 if do.clockwise is (do.seen_from is Side.RIGHT) else 1
@@ -177,26 +177,28 @@ def test_turned_as_it_says_the_angle_is_right(
 def test_the_correction_in_words() -> None:
     right, left = worked(10_000)
     quarter = measure(right, left).quarter
-    by_left = correction(quarter, left, Measured(HC))
+    by_left = correction(quarter, left, MeasuredLength(HC))
     # The right pin is too far ahead, so the left follows it: forwards, which is anticlockwise seen from the left.
     assert turning_words(by_left, Unit.MM) == (
         "Seen from the left side, turn the left wheel anticlockwise (forwards) by 0.038 degrees,"
         " 0.015 mm (0.0006 in) at the pin: with the axle as it lies the pin goes from 75.620 mm (2.9772 in) to"
         " 75.630 mm (2.9776 in). That is no more than the uncertainty: measure more finely before you turn it."
     )
-    by_right = correction(measure(*worked()).quarter, right, Measured(HC))
+    by_right = correction(measure(*worked()).quarter, right, MeasuredLength(HC))
     assert by_right.worth_it
     assert turning_words(by_right, Unit.MM).startswith(
         "Seen from the right side, turn the right wheel anticlockwise (backwards)"
     )
     with pytest.raises(QuarteringError, match="inside pin is not one"):
-        correction(quarter, Pin(Side.INSIDE, Branch.REAR, Measured(1), Measured(1)), Measured(HC))
+        correction(
+            quarter, Pin(Side.INSIDE, Branch.REAR, MeasuredLength(1), MeasuredLength(1)), MeasuredLength(HC)
+        )
 
 
 def test_a_wheel_half_a_turn_out_is_turned_by_so_much() -> None:
     quarter = measure(*worked(), cranks=crank_angles(2, Side.LEFT)).quarter
     assert quarter_words(quarter).startswith("The right pin is 90.038 degrees ahead and should be behind")
-    do = correction(quarter, worked()[1], Measured(HC))
+    do = correction(quarter, worked()[1], MeasuredLength(HC))
     assert do.turn_deg == pytest.approx(179.9622, abs=1e-4)
 
 
@@ -206,7 +208,7 @@ def test_a_wheel_half_a_turn_out_is_turned_by_so_much() -> None:
 def test_the_verdict_takes_the_uncertainty_in(spans: tuple[int, int, float, str]) -> None:
     times, u, tolerance, answer = spans
     right, left = worked(u)
-    off = Pin(left.side, left.branch, Measured(left.height.nm - 10_000 * (times - 1), u), left.throw)
+    off = Pin(left.side, left.branch, MeasuredLength(left.height.nm - 10_000 * (times - 1), u), left.throw)
     found = measure(right, off, tolerance=tolerance).quarter
     assert found.answer.value == answer
     at_limit = judge_departure(found.departure_deg, found.settles_deg * 0.999, tolerance)
@@ -217,12 +219,12 @@ def test_the_verdict_takes_the_uncertainty_in(spans: tuple[int, int, float, str]
 
 
 def test_heights_above_the_throw() -> None:
-    high = Pin(Side.LEFT, Branch.REAR, Measured(82_225_001), Measured(R))
+    high = Pin(Side.LEFT, Branch.REAR, MeasuredLength(82_225_001), MeasuredLength(R))
     with pytest.raises(
         QuarteringError, match=r"left pin is 22\.225 mm .* above the axle, more than its throw"
     ):
         measure(worked()[0], high)
-    low = Pin(Side.LEFT, Branch.REAR, Measured(30_000_000), Measured(R))
+    low = Pin(Side.LEFT, Branch.REAR, MeasuredLength(30_000_000), MeasuredLength(R))
     with pytest.raises(QuarteringError, match="below the axle, more than its throw"):
         measure(worked()[0], low)
 
@@ -242,7 +244,9 @@ def test_past_75_degrees_it_refuses_and_says_where_to_go() -> None:
     # 60 + 22.225 sin 45 = 75.7154.
     assert words.count("75.715 mm") == 2
     assert words.endswith("and read again.")
-    ways = best_set_ups({side: Measured(R) for side in RIGHT_LEADS.sides}, Measured(HC), RIGHT_LEADS, 0)
+    ways = best_set_ups(
+        {side: MeasuredLength(R) for side in RIGHT_LEADS.sides}, MeasuredLength(HC), RIGHT_LEADS, 0
+    )
     assert [abs(level) for level in ways[0].from_level_deg] == pytest.approx([45, 45])
     assert ways[0].expanded_deg == 0
 
@@ -257,7 +261,7 @@ def test_both_pins_cannot_be_on_one_branch() -> None:
         " Look whether the right one is in front of the axle and the left one behind it."
     )
     # One up and one down, both in front, is another matter.
-    down = Pin(Side.LEFT, Branch.FRONT, Measured(2 * HC - left.height.nm), left.throw)
+    down = Pin(Side.LEFT, Branch.FRONT, MeasuredLength(2 * HC - left.height.nm), left.throw)
     assert measure(right, down, cranks=crank_angles(2, Side.LEFT)).quarter.lead_right
     with pytest.raises(
         QuarteringError, match="right pin cannot be in front of the axle and the left one behind it"
@@ -266,7 +270,9 @@ def test_both_pins_cannot_be_on_one_branch() -> None:
 
 
 def test_heights_near_the_wanted_angle_on_no_branch() -> None:
-    level = [Pin(side, Branch.REAR, Measured(HC), Measured(R)) for side in (Side.LEFT, Side.RIGHT)]
+    level = [
+        Pin(side, Branch.REAR, MeasuredLength(HC), MeasuredLength(R)) for side in (Side.LEFT, Side.RIGHT)
+    ]
     with pytest.raises(QuarteringError, match="On neither branch"):
         measure(*level)
 
@@ -275,8 +281,8 @@ def test_heights_near_the_wanted_angle_on_no_branch() -> None:
 @settings(max_examples=40, deadline=None)
 def test_no_position_is_surer_than_the_best(hc_u: int, h_u: int, r_u: int, cylinders: int) -> None:
     cranks = crank_angles(cylinders, Side.RIGHT)
-    throws = {side: Measured(R, r_u) for side in cranks.sides}
-    best = best_set_ups(throws, Measured(HC, hc_u), cranks, h_u)
+    throws = {side: MeasuredLength(R, r_u) for side in cranks.sides}
+    best = best_set_ups(throws, MeasuredLength(HC, hc_u), cranks, h_u)
     for turned in range(0, 360, 7):
         vectors = {
             side: forwards(cmath.rect(R, math.radians(turned)), cranks.ahead_deg(side, Side.RIGHT))
@@ -285,19 +291,19 @@ def test_no_position_is_surer_than_the_best(hc_u: int, h_u: int, r_u: int, cylin
         if not readable(*vectors.values()):
             continue
         pins = [
-            Pin(side, pin_of(side, v, R).branch, Measured(HC + round(v.imag), h_u), throws[side])
+            Pin(side, pin_of(side, v, R).branch, MeasuredLength(HC + round(v.imag), h_u), throws[side])
             for side, v in vectors.items()
         ]
-        sheet = measure_axle(pins, Measured(HC, hc_u), cranks, 0.1, Unit.MM)
+        sheet = measure_axle(pins, MeasuredLength(HC, hc_u), cranks, 0.1, Unit.MM)
         assert max(one.expanded_deg for one in sheet.angles) >= best[0].expanded_deg * (1 - 1e-6) - 1e-12
 
 
 @given(st.integers(15_000_000, 40_000_000))
 def test_two_pins_are_best_at_45_degrees_and_in_line_when_the_axle_is_unsure(throw: int) -> None:
-    throws = {side: Measured(throw) for side in RIGHT_LEADS.sides}
-    for one in best_set_ups(throws, Measured(HC), RIGHT_LEADS, 10_000):
+    throws = {side: MeasuredLength(throw) for side in RIGHT_LEADS.sides}
+    for one in best_set_ups(throws, MeasuredLength(HC), RIGHT_LEADS, 10_000):
         assert [abs(level) for level in one.from_level_deg] == pytest.approx([45, 45])
-    unsure = best_set_ups(throws, Measured(HC, 20_000), RIGHT_LEADS, 10_000)
+    unsure = best_set_ups(throws, MeasuredLength(HC, 20_000), RIGHT_LEADS, 10_000)
     assert len({branch for _, branch, _ in unsure[0].pins}) == 1
     assert unsure[0].from_level_deg[0] == pytest.approx(-unsure[0].from_level_deg[1])
     assert len(unsure) == 4
@@ -305,18 +311,18 @@ def test_two_pins_are_best_at_45_degrees_and_in_line_when_the_axle_is_unsure(thr
 
 def test_three_pins_are_best_with_one_level() -> None:
     cranks = crank_angles(3, Side.LEFT)
-    throws = {side: Measured(R) for side in cranks.sides}
-    best = best_set_ups(throws, Measured(HC), cranks, 10_000)
+    throws = {side: MeasuredLength(R) for side in cranks.sides}
+    best = best_set_ups(throws, MeasuredLength(HC), cranks, 10_000)
     assert sorted(abs(level) for level in best[0].from_level_deg) == pytest.approx([0, 60, 60])
 
 
 def test_heights_over_the_top() -> None:
-    found = centre_height(Measured(80_562_500, 3_000), Measured(9_525_000, 8_000))
-    assert found == Measured(75_800_000, 5_000)
+    found = centre_height(MeasuredLength(80_562_500, 3_000), MeasuredLength(9_525_000, 8_000))
+    assert found == MeasuredLength(75_800_000, 5_000)
     for over, diameter, says in (
-        (Measured(1), Measured(0), "diameter must be"),
-        (Measured(5), Measured(10), "half the diameter"),
-        (Measured(50, -1), Measured(10), "below nothing"),
+        (MeasuredLength(1), MeasuredLength(0), "diameter must be"),
+        (MeasuredLength(5), MeasuredLength(10), "half the diameter"),
+        (MeasuredLength(50, -1), MeasuredLength(10), "below nothing"),
     ):
         with pytest.raises(QuarteringError, match=says):
             centre_height(over, diameter)
@@ -325,9 +331,9 @@ def test_heights_over_the_top() -> None:
 def test_what_cannot_be_is_refused_in_a_sentence() -> None:
     right, left = worked()
     inside = Pin(Side.INSIDE, Branch.REAR, left.height, left.throw)
-    none = Pin(Side.LEFT, Branch.REAR, left.height, Measured(0))
-    under = Pin(Side.LEFT, Branch.REAR, Measured(-1), left.throw)
-    unsure = Pin(Side.LEFT, Branch.REAR, left.height, Measured(R, -1))
+    none = Pin(Side.LEFT, Branch.REAR, left.height, MeasuredLength(0))
+    under = Pin(Side.LEFT, Branch.REAR, MeasuredLength(-1), left.throw)
+    unsure = Pin(Side.LEFT, Branch.REAR, left.height, MeasuredLength(R, -1))
     for pins, says in (
         ([right, right], "given twice"),
         ([right], "needs two pins"),
@@ -342,12 +348,12 @@ def test_what_cannot_be_is_refused_in_a_sentence() -> None:
         with pytest.raises(QuarteringError, match="tolerance must be"):
             measure(right, left, tolerance=tolerance)
     with pytest.raises(QuarteringError, match="throw must be more"):
-        best_set_ups({Side.LEFT: Measured(0)}, Measured(HC), RIGHT_LEADS, 0)
+        best_set_ups({Side.LEFT: MeasuredLength(0)}, MeasuredLength(HC), RIGHT_LEADS, 0)
 
 
 def test_every_figure_has_its_working() -> None:
     sheet = measure(*worked(5_000))
-    workings = quarter_workings(sheet, Measured(HC), Unit.MM)
+    workings = quarter_workings(sheet, MeasuredLength(HC), Unit.MM)
     assert len(workings) == len(sheet.pins) + 2 * len(sheet.angles)
     for one in workings:
         assert all((one.name, one.formula, one.numbers, one.result, one.source))

@@ -5,7 +5,7 @@ import sys
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import (
@@ -15,6 +15,7 @@ from domain.lengths import (
     Length,
     LengthError,
     Unit,
+    bare_doubt,
     parse_length,
     plain,
     show,
@@ -339,3 +340,19 @@ def test_pint_is_imported_only_when_a_length_is_read() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@settings(deadline=None)  # the first length that is read imports the units
+@given(st.integers(1, 3_000), st.integers(1, 400) | st.just(None), units)
+def test_a_bare_figure_is_told_as_what_else_it_may_be(top: int, bottom: int | None, unit: Unit) -> None:
+    """An inch is 25.4 mm: what the sentence says to write comes to what was asked whether it would do."""
+    text = f"{top / 100:g}" if bottom is None or unit is Unit.MM else f"{top}/{bottom}"
+    asked: list[int] = []
+    said = bare_doubt(parse_length(text, unit), lambda nm: not asked.append(nm))
+    other = Unit.MM if unit is Unit.INCH else Unit.INCH
+    assert said.startswith(f"{text} {unit} was read")
+    assert f"write {text} {other} if" in said
+    figure = Fraction(top, bottom) if bottom and "/" in text else Fraction(top, 100)
+    assert abs(asked[0] - figure * (1_000_000 if other is Unit.MM else 25_400_000)) <= 1
+    assert bare_doubt(parse_length(f"{text} {unit}", unit), lambda _: True) == ""
+    assert bare_doubt(parse_length(text, unit), lambda _: False) == ""

@@ -3,13 +3,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.measuring.bore_form import LOBING, Direction, Place, PlacedReading, bore_form
+from domain.measuring.bore_form import LOBING, BorePlace, Direction, PlacedReading, bore_form
 
-F, M, B = Place
+F, M, B = BorePlace
 ONE, TWO = Direction
 
 
-def _readings(*rows: tuple[Place, Direction, int]) -> list[PlacedReading]:
+def _readings(*rows: tuple[BorePlace, Direction, int]) -> list[PlacedReading]:
     return [PlacedReading(place, at, 25_000_000 + um * 1_000) for place, at, um in rows]
 
 
@@ -78,7 +78,9 @@ def test_no_reading_is_refused() -> None:
         bore_form([], Unit.MM)
 
 
-placed = st.builds(PlacedReading, st.sampled_from(Place), st.sampled_from(Direction), st.integers(1, 10**8))
+placed = st.builds(
+    PlacedReading, st.sampled_from(BorePlace), st.sampled_from(Direction), st.integers(1, 10**8)
+)
 
 
 @given(st.lists(placed, min_size=1, max_size=12))

@@ -9,7 +9,7 @@ from domain.lengths import Unit
 from domain.measuring.instruments import (
     Instrument,
     InstrumentError,
-    Kind,
+    InstrumentKind,
     Reach,
     caution_if_too_fine,
     corrected,
@@ -20,8 +20,8 @@ from domain.measuring.instruments import (
 )
 from domain.measuring.starters import starter_plugs, starters
 
-MICROMETER = Instrument(Kind.VALUE, "micrometer", 1_000, 5_000)
-PLUGS = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
+MICROMETER = Instrument(InstrumentKind.VALUE, "micrometer", 1_000, 5_000)
+PLUGS = Instrument(InstrumentKind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
 
 
 def test_sound_instruments_have_no_faults() -> None:

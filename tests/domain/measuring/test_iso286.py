@@ -11,8 +11,8 @@ from pressfit import fit  # type: ignore[import-untyped]
 
 from domain.lengths import NM_PER_INCH, NM_PER_MM
 from domain.measuring.iso286 import (
-    Limits,
     LimitsError,
+    LimitsOfSize,
     class_names,
     hole_class,
     hole_grades,
@@ -82,7 +82,7 @@ def test_every_shaft_cell_agrees_with_pressfit(over: int, upto: int, shaft: str)
 def test_every_grade_agrees_with_pressfit(over: int, upto: int, grade: int) -> None:
     for size in (over + 1, upto):
         assert it_nm(size * MM, grade) == fit(f"{size} H{grade}/h6").hole_es_um * 1000
-        assert hole_limits(size * MM, grade) == Limits(size * MM, size * MM + it_nm(size * MM, grade))
+        assert hole_limits(size * MM, grade) == LimitsOfSize(size * MM, size * MM + it_nm(size * MM, grade))
 
 
 # ISO 286-1 derives r as the geometric mean of p and s; its rounding of the result is its own, so within 1 um.

@@ -6,11 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.lengths import Unit
-from domain.measuring.instruments import Instrument, InstrumentError, Kind
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind
 from domain.measuring.plug_gauge import Interval, interval_from_plugs
 
 GO, NOT_GO = 25_000_000, 25_021_000
-PLUGS = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=GO, not_go_nm=NOT_GO)
+PLUGS = Instrument(InstrumentKind.PLUG, "plugs", 0, 2_000, go_nm=GO, not_go_nm=NOT_GO)
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ def test_nothing_tried() -> None:
 def test_only_sound_plug_gauges_are_plugs() -> None:
     with pytest.raises(InstrumentError, match="shows a value"):
         interval_from_plugs(
-            Instrument(Kind.VALUE, "caliper", 10_000, 40_000), go_enters=True, not_go_enters=False
+            Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000), go_enters=True, not_go_enters=False
         )
     with pytest.raises(InstrumentError, match="smaller than the not-go"):
         interval_from_plugs(replace(PLUGS, go_nm=NOT_GO), go_enters=True, not_go_enters=False)

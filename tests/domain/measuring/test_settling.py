@@ -5,16 +5,16 @@ import pytest
 from domain.joints.judge import decide_fit
 from domain.lengths import Unit
 from domain.measuring.decision import Conformity, decide, decide_interval
-from domain.measuring.instruments import Instrument, Kind, Reach
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.settling import MOST_READINGS, which_settles, which_settles_fit
 from domain.measuring.uncertainty import Budget, budget_of_mean, difference_u_nm, expanded_nm
 
-CALIPER = Instrument(Kind.VALUE, "caliper", 10_000, 40_000)
-MICROMETER = Instrument(Kind.VALUE, "micrometer", 1_000, 5_000, reach=Reach.OUTSIDE)
-GAUGE = Instrument(Kind.VALUE, "bore gauge", 1_000, 6_000, reach=Reach.INSIDE)
-FAULTY = Instrument(Kind.VALUE, "broken", 0, 1_000)
-PLUGS = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
+CALIPER = Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000)
+MICROMETER = Instrument(InstrumentKind.VALUE, "micrometer", 1_000, 5_000, reach=Reach.OUTSIDE)
+GAUGE = Instrument(InstrumentKind.VALUE, "bore gauge", 1_000, 6_000, reach=Reach.INSIDE)
+FAULTY = Instrument(InstrumentKind.VALUE, "broken", 0, 1_000)
+PLUGS = Instrument(InstrumentKind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
 LIST = (CALIPER, MICROMETER, GAUGE, FAULTY, PLUGS)
 LOW, HIGH = 25_000_000, 25_021_000
 MM = Unit.MM

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from uncertainties import correlated_values, ufloat
 
 from domain.lengths import Unit
-from domain.measuring.instruments import Instrument, InstrumentError, Kind
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind
 from domain.measuring.thermal import Warmth, at_20_c
 from domain.measuring.uncertainty import (
     Budget,
@@ -24,7 +24,7 @@ from domain.measuring.uncertainty import (
 # A part that is exactly nothing is meant here.
 pytestmark = pytest.mark.filterwarnings("ignore:Using UFloat objects")
 
-GAUGE = Instrument(Kind.VALUE, "bore gauge", 1_000, 6_000)
+GAUGE = Instrument(InstrumentKind.VALUE, "bore gauge", 1_000, 6_000)
 IRON = 10.5e-6
 # JCGM 100:2008 (GUM) 4.4.3, Table 1: twenty temperatures, C.
 GUM_TABLE_1 = (
@@ -136,7 +136,7 @@ def test_the_working_shows_each_part() -> None:
 
 
 def test_another_instrument_takes_its_place() -> None:
-    other = Instrument(Kind.VALUE, "caliper", 10_000, 40_000)
+    other = Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000)
     readings = [25_000_000, 25_010_000]
     swapped = budget_of_mean(readings, GAUGE, IRON, 1).with_instrument(other)
     assert swapped == budget_of_mean(readings, other, IRON, 1)
@@ -181,7 +181,7 @@ def test_bad_figures_are_refused(
 
 
 def test_plugs_have_no_budget() -> None:
-    plugs = Instrument(Kind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
+    plugs = Instrument(InstrumentKind.PLUG, "plugs", 0, 2_000, go_nm=25_000_000, not_go_nm=25_021_000)
     with pytest.raises(InstrumentError, match="shows no value"):
         budget_of_mean([25_000_000], plugs, IRON, 1)
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from domain.lengths import Unit
 from domain.stock import words as say
-from domain.stock.cuts import CutKind, DialTo, FeedDial, StopKind, cut_depths, cut_guard
+from domain.stock.cuts import CutPurpose, DialTo, FeedDial, StopKind, cut_depths, cut_guard
 from domain.stock.metal_left import MetalLeft, metal_left
 from domain.stock.sharing import badly_shared, radial_stock
 from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow, StockError
@@ -68,7 +68,8 @@ def test_cuts_and_dial_by_hand() -> None:
     assert [cut.depth_nm for cut in got.cuts] == [500_000, 500_000, 200_000, 100_000]
     assert [cut.size_after_nm for cut in got.cuts] == [17_800_000, 17_300_000, 17_100_000, 17_000_000]
     assert (
-        sum(cut.kind is CutKind.ROUGHING for cut in got.cuts) == 3 and got.cuts[-1].kind is CutKind.FINISHING
+        sum(cut.kind is CutPurpose.ROUGHING for cut in got.cuts) == 3
+        and got.cuts[-1].kind is CutPurpose.FINISHING
     )
     assert tuple(cut.dial for cut in got.cuts) == (
         DialTo(1_700_000, 0, 1_700_000),
@@ -181,9 +182,9 @@ def test_cuts_add_up_and_none_is_too_deep(stock: int, depth: int, finishing: int
     cuts = cut_depths(stock, depth, finishing)
     assert sum(nm for _, nm in cuts) == stock
     assert all(0 < nm <= depth for _, nm in cuts)
-    assert [kind for kind, _ in cuts] == [CutKind.ROUGHING] * (len(cuts) - 1) + [CutKind.FINISHING] * bool(
-        cuts
-    )
+    assert [kind for kind, _ in cuts] == [CutPurpose.ROUGHING] * (len(cuts) - 1) + [
+        CutPurpose.FINISHING
+    ] * bool(cuts)
     assert all(nm >= cuts[-1][1] for _, nm in cuts)
     if stock > finishing:
         rest = (stock - finishing) % depth

@@ -38,7 +38,7 @@ def remember(request: Request, typed: TypedDep) -> Response:
     if who is None:
         context = {"words": _SENTENCE, "typed_who": typed.get("initials"), "back": back}
         return render.page(request, "sheets/bench/initials.html", 422, **context)
-    return remember_who(see(request, back, typed), who)
+    return remember_who(see(request, back), who)
 
 
 def _answer_piece(request: Request, typed: TypedDep, who: str | None) -> Response:

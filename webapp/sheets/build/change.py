@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
-from webapp.models import Axle, Build, Casting, Dimension
+from webapp.models import Axle, Build, Casting, DimensionRow
 from webapp.records.change import Change, change_build, change_workshop
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import Actor, Refused, Unconfirmed
@@ -45,9 +45,9 @@ def _row(draft: Draft) -> dict[str, Any]:
 
 
 def _store_dimensions(session: Session, build_id: int, draft: Draft) -> None:
-    session.exec(delete(Dimension).where(col(Dimension.build_id) == build_id))
+    session.exec(delete(DimensionRow).where(col(DimensionRow.build_id) == build_id))
     for key, length in draft.dimensions.items():
-        session.add(Dimension(build_id=build_id, key=key, nm=length.nm, text=length.text))
+        session.add(DimensionRow(build_id=build_id, key=key, nm=length.nm, text=length.text))
 
 
 def _add_axles(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -9,7 +10,7 @@ from domain import drawing
 from domain.joints.fit import usual_range
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.materials import irons
-from domain.lengths import Length, Unit, plain
+from domain.lengths import Length, Unit, bare_doubt, plain
 from domain.route.stages import Route
 from domain.treads.starting_figures import starting_figures
 from domain.treads.wheel_standard import WheelStandard, preset, presets
@@ -161,11 +162,16 @@ def _read_dimensions(typed: Typed, unit: Unit, fit: FitKind | None, errors: Erro
         length = read_length(typed, figure.key, unit, errors)
         if length is not None:
             read[figure.key] = length
-    for key, sentence in drawing.faults({k: v.nm for k, v in read.items()}, unit).items():
-        errors.setdefault(key, sentence)
+    sizes = {key: size.nm for key, size in read.items()}
+    for key, sentence in drawing.faults(sizes, unit).items():
+        errors.setdefault(key, f"{sentence} {_doubt(read[key], key, sizes, unit)}".strip())
     if fit is not None and not {"bore", "boss_diameter"} & set(errors):
         _fill_in_usual_range(typed, fit, read, errors)
     return read
+
+
+def _doubt(size: Length, key: str, sizes: Mapping[str, int], unit: Unit) -> str:
+    return bare_doubt(size, lambda nm: key not in drawing.faults({**sizes, key: nm}, unit))
 
 
 def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], errors: Errors) -> None:

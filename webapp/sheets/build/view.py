@@ -11,7 +11,7 @@ from webapp.records.views import SIDES, AxleView, BuildView
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class PlaceTile:
     """One side of an axle as a tile, or an empty place."""
 
     side: str
@@ -23,7 +23,7 @@ class BuildSheet:
     """The engine's wheels side by side."""
 
     build: BuildView
-    axles: tuple[tuple[AxleView, tuple[Place, ...]], ...]
+    axles: tuple[tuple[AxleView, tuple[PlaceTile, ...]], ...]
     spares: tuple[Tile, ...]
     scrapped: tuple[Tile, ...]
     progress: Progress
@@ -44,6 +44,6 @@ def build_sheet(build: BuildView, running: BatchView | None = None) -> BuildShee
     )
 
 
-def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
+def _places(build: BuildView, axle: AxleView) -> tuple[PlaceTile, ...]:
     wheels = {wheel.side: tile for wheel, tile in zip(axle.wheels, tiles(build, axle.wheels), strict=True)}
-    return tuple(Place(side, wheels.get(side)) for side in SIDES)
+    return tuple(PlaceTile(side, wheels.get(side)) for side in SIDES)

@@ -17,7 +17,7 @@ from webapp.records.journal import now
 from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
-from webapp.sheets.cranks.form_quartering import HeightsTyped, typed_nm
+from webapp.sheets.cranks.form_quartering import HeightsTyped, HeightTyped
 from webapp.sheets.cranks.view_centres import heights_view
 
 
@@ -69,15 +69,15 @@ def _measured(
 
 def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsView) -> None:
     assert axle.left is not None and axle.right is not None  # an empty place was refused
-    read = [(heights.centre.text, heights.centre.nm, "centre")]
+    read = [(heights.centre.text, heights.centre.nm, ("centre", ""))]
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
     read += [
-        (pin.height.text, pin.height.nm, f"{place} {pin.branch}")
+        (pin.height.text, pin.height.nm, (place, pin.branch))
         for place, pin in pins.items()
         if pin is not None
     ]
     if heights.inside_throw is not None:
-        read.append((heights.inside_throw.text, heights.inside_throw.nm, "inside_throw"))
+        read.append((heights.inside_throw.text, heights.inside_throw.nm, ("inside_throw", "")))
     row = Measurement(
         build_id=build.id,
         kind=PIN_HEIGHTS,
@@ -109,5 +109,6 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: Quarter
 
 def _once(build: BuildView, height: Length) -> str:
     """A height in both systems, with what was typed only where that is another figure: over a top, say."""
-    shown = show(height.nm, build.unit)
-    return shown if typed_nm(height.text) == height.nm else f"{shown}, typed {height.text}"
+    shown, typed = show(height.nm, build.unit), HeightTyped.kept(height.text)
+    plainly = typed.diameter is None and typed.height.nm == height.nm
+    return shown if plainly else f"{shown}, typed {height.text}"

@@ -56,6 +56,22 @@ class HeightTyped:
         said = with_unit(self.height.text, unit)
         return said if self.diameter is None else f"{said}{_JOIN}{with_unit(self.diameter.text, unit)}"
 
+    @classmethod
+    def kept(cls, text: str) -> HeightTyped:
+        """What `text` kept, read as typed input is; raises LengthError where it is none."""
+        height, over, diameter = text.partition(_JOIN)
+        return cls(parse_length(height, Unit.MM), parse_length(diameter, Unit.MM) if over else None)
+
+    def fields(self, name: str) -> dict[str, list[str]]:
+        """The fields it was typed in."""
+        if self.diameter is None:
+            return {f"{name}_way": [CENTRE], name: [self.height.text]}
+        return {
+            f"{name}_way": [OVER],
+            name: [self.height.text],
+            f"{name}_diameter": [self.diameter.text],
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class HeightsTyped:
@@ -74,24 +90,9 @@ def with_unit(text: str, unit: Unit) -> str:
     return text if _HAS_UNIT.search(text) else f"{text} {unit.value}"
 
 
-def typed_nm(text: str) -> int | None:
-    """What a kept height came to when it was typed as one figure; None for one over the top of a diameter."""
-    try:
-        return parse_length(text, Unit.MM).nm
-    except LengthError:
-        return None
-
-
 def where(errors: Errors) -> list[tuple[str, str, str]]:
     """For each field in error its name, the id on the page to go to, and its sentence."""
     return [(*_WHERE.get(name, (name, name)), sentence) for name, sentence in errors.items() if name]
-
-
-def typed_again(name: str, text: str) -> dict[str, list[str]]:
-    """The fields that a kept height was typed in."""
-    height, joined, diameter = text.partition(_JOIN)
-    found = {f"{name}_way": [OVER if joined else CENTRE], name: [height]}
-    return found | ({f"{name}_diameter": [diameter]} if joined else {})
 
 
 def read_heights(typed: Typed, sides: tuple[str, ...], unit: Unit) -> tuple[HeightsTyped | None, Errors]:

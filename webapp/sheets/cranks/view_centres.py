@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from domain.cranks.quartering import Measured, QuarteringError, centre_height
+from domain.cranks.quartering import MeasuredLength, QuarteringError, centre_height
 from domain.lengths import Length
-from domain.measuring.instruments import Instrument, Kind, Reach, corrected
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
 from webapp.facts.correcting import ROOM_U_K, STEEL_PER_K
 from webapp.records.heights import HeightsView, PinHeight
@@ -20,7 +20,7 @@ def tools_for_heights(build: BuildView) -> list[tuple[int, str]]:
 
 
 def _usable(build: BuildView, own: int, tool: Instrument) -> bool:
-    return own not in build.retired and tool.kind is Kind.VALUE and tool.measures(Reach.OUTSIDE)
+    return own not in build.retired and tool.kind is InstrumentKind.VALUE and tool.measures(Reach.OUTSIDE)
 
 
 def heights_view(
@@ -59,15 +59,15 @@ def heights_view(
     )
 
 
-def _centre(name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None) -> Measured:
+def _centre(name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None) -> MeasuredLength:
     # The diameter may be of another gauge: the zero offset is taken off the height alone.
     nm = one.height.nm if tool is None else corrected(one.height.nm, tool)
     unsure = expanded_nm or 0
     if tool is not None:
         unsure = budget_of_mean([one.height.nm], tool, STEEL_PER_K - tool.alpha_per_k, ROOM_U_K).expanded_nm
     if one.diameter is None:
-        return Measured(nm, unsure)
+        return MeasuredLength(nm, unsure)
     try:
-        return centre_height(Measured(nm, unsure), Measured(one.diameter.nm, unsure))
+        return centre_height(MeasuredLength(nm, unsure), MeasuredLength(one.diameter.nm, unsure))
     except QuarteringError as error:
         raise QuarteringError(str(error), field=name) from error

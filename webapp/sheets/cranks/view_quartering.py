@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
     Branch,
-    Measured,
+    MeasuredLength,
     QuarterAngle,
     QuarteringError,
-    SetUp,
+    VeeBlockSetUp,
     best_set_ups,
     elevation_deg,
 )
@@ -35,7 +35,7 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.sheets.cranks.form_quartering import CENTRE, typed_again
+from webapp.sheets.cranks.form_quartering import CENTRE, HeightTyped
 from webapp.sheets.cranks.view_centres import tools_for_heights
 from webapp.typed.texts import Typed
 
@@ -172,17 +172,19 @@ def _turning_ways(build: BuildView, result: QuarterResult) -> tuple[TurningWay, 
     )
 
 
-def _set_ups(build: BuildView, axle: AxleView, heights: HeightsView | None) -> tuple[SetUp, ...]:
+def _set_ups(build: BuildView, axle: AxleView, heights: HeightsView | None) -> tuple[VeeBlockSetUp, ...]:
     """How best to lay the axle, heights counted from the axle's centre; empty where no way is good."""
     throws = {Side.RIGHT: throw_of(build, axle, "right"), Side.LEFT: throw_of(build, axle, "left")}
     if "inside" in pin_sides(build):
         inside = heights.inside_throw if heights and heights.inside_throw else None
-        throws[Side.INSIDE] = Measured(inside.nm if inside else build.nm("throw"))
+        throws[Side.INSIDE] = MeasuredLength(inside.nm if inside else build.nm("throw"))
     unsure = (heights.expanded_nm if heights else None) or TRIAL_U_NM
-    return best_set_ups(throws, Measured(0, unsure), cranks_of(build), unsure)[:_SHOWN]
+    return best_set_ups(throws, MeasuredLength(0, unsure), cranks_of(build), unsure)[:_SHOWN]
 
 
-def _set_up_lines(build: BuildView, ways: tuple[SetUp, ...], centre: Length | None) -> tuple[SetUpLine, ...]:
+def _set_up_lines(
+    build: BuildView, ways: tuple[VeeBlockSetUp, ...], centre: Length | None
+) -> tuple[SetUpLine, ...]:
     """The set-ups in words; with the height of the axle known, how high each pin's centre then is."""
     return tuple(
         SetUpLine(
@@ -248,7 +250,7 @@ def _measured_pins(build: BuildView, result: QuarterResult) -> list[PinAt]:
     ]
 
 
-def _set_up_pins(build: BuildView, ways: tuple[SetUp, ...]) -> list[PinAt]:
+def _set_up_pins(build: BuildView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinAt]:
     if not ways:
         return []
     # The first is nowhere near the throw's end: best set-ups stay within 75 degrees of level.
@@ -279,12 +281,12 @@ def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
         fields["inside_throw"] = [plain(build.nm("throw"), build.unit)]
         return Typed(fields)
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
-    fields |= typed_again("axle", heights.centre.text)
+    fields |= HeightTyped.kept(heights.centre.text).fields("axle")
     for side, pin in pins.items():
         if pin is None:
             fields[f"{side}_way"] = [CENTRE]
         else:
-            fields |= typed_again(side, pin.height.text)
+            fields |= HeightTyped.kept(pin.height.text).fields(side)
             fields[f"{side}_branch"] = [pin.branch]
     throw = heights.inside_throw
     fields["inside_throw"] = [throw.text if throw else plain(build.nm("throw"), build.unit)]

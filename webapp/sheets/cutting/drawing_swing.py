@@ -83,7 +83,7 @@ def swing_picture(
         body=drawn(chuck.body_nm / 2),
         work=drawn(set_up.work_nm / 2),
         largest=reach,
-        jaws=_jaws(chuck, set_up, swing, scale),
+        jaws=_jaws(chuck, set_up, scale),
         left=8.0,
         right=WIDTH - 8,
         bed=round(_CENTRE_Y + drawn(lathe.centre_height_nm), 2),
@@ -97,7 +97,7 @@ def swing_picture(
     )
 
 
-def _jaws(chuck: SwingChuck, set_up: SwingSetUp, swing: Swing, scale: float) -> tuple[Box, ...]:
+def _jaws(chuck: SwingChuck, set_up: SwingSetUp, scale: float) -> tuple[Box, ...]:
     """Four jaws, from the inner end (or the face that grips where the length is not known) to the outer end."""
     way = chuck.normal if set_up.jaws.value == "normal" else chuck.reversed
     reach_nm = (way.outside_nm if set_up.grips is Grips.OUTSIDE else way.inside_nm) or 0

@@ -26,7 +26,7 @@ _WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class SwingAsked:
     """What was chosen: which lathe and chuck, and how the work is held."""
 
     lathe_id: int
@@ -36,7 +36,7 @@ class Asked:
 
 def read_swing(
     typed: Typed, lathes: Collection[int], chucks: Collection[int], unit: Unit
-) -> tuple[Asked | None, Errors]:
+) -> tuple[SwingAsked | None, Errors]:
     """The set-up typed, or what is wrong with it."""
     errors = Errors()
     lathe = read_choice(typed, "lathe", "a lathe", map(str, lathes), errors)
@@ -50,7 +50,7 @@ def read_swing(
     along = size_within(typed, "along", unit, errors) if typed.get("along").strip() else None
     if errors or lathe is None or chuck is None or held is None or work is None:
         return None, errors
-    return Asked(int(lathe), int(chuck), SwingSetUp(Jaws(jaws), Grips(grips), held, work, along)), errors
+    return SwingAsked(int(lathe), int(chuck), SwingSetUp(Jaws(jaws), Grips(grips), held, work, along)), errors
 
 
 def _size(typed: Typed, name: str, unit: Unit, errors: Errors) -> int | None:

@@ -124,7 +124,7 @@ def counter(request: Request, casting_id: Id, count_id: Id, db: DbDep, rhythm: s
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
-        sheet=counter_sheet(build, casting, count, _rhythm(build, rhythm)),
+        sheet=counter_sheet(build, count, _rhythm(build, rhythm)),
         cautions=STROKES_CAUTIONS,
         title_block={"build": build.name, "sheet": f"Hand strokes, {casting.mark}", "number": casting.mark},
         **Form().context,
@@ -152,7 +152,7 @@ def keep(request: Request, casting_id: Id, count_id: Id, db: DbDep, typed: Typed
         raise NotTaken(_FINISHED)
     build, _ = get_casting(db, casting_id)
     rhythm = _rhythm(build, typed.get("rhythm"))
-    return see(request, f"/castings/{casting_id}/strokes/{count_id}?rhythm={rhythm:g}", typed)
+    return see(request, f"/castings/{casting_id}/strokes/{count_id}?rhythm={rhythm:g}")
 
 
 @router.post("/castings/{casting_id}/strokes/{count_id}/finish")

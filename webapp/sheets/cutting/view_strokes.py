@@ -144,7 +144,7 @@ def minutes_words(minutes: float) -> str:
     return "no time" if whole == 0 else f"about {whole} min"
 
 
-def counter_sheet(build: BuildView, casting: CastingView, count: CountView, rhythm: float) -> CounterSheet:
+def counter_sheet(build: BuildView, count: CountView, rhythm: float) -> CounterSheet:
     """The counter's page."""
     typed = {"radial_width": count.width, "feed": count.feed, "depth": count.depth, "cut_depth": count.cut}
     texts = Typed({key: [text] for key, text in (typed | {"rhythm": "1"}).items()})

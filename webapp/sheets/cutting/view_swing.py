@@ -13,7 +13,7 @@ from domain.lengths import Unit, plain
 from webapp.records.machines import ChuckView, MachineView
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.cutting.drawing_swing import SwingPicture, swing_picture
-from webapp.sheets.cutting.form_swing import Asked
+from webapp.sheets.cutting.form_swing import SwingAsked
 from webapp.sheets.cutting.view_speeds import drawn_wheel, measured_wheel
 from webapp.typed.texts import Typed
 
@@ -79,7 +79,7 @@ def starting(
 
 
 def swing_answer(
-    asked: Asked, lathes: Sequence[MachineView], chucks: Sequence[ChuckView], unit: Unit
+    asked: SwingAsked, lathes: Sequence[MachineView], chucks: Sequence[ChuckView], unit: Unit
 ) -> SwingAnswered:
     """Whether it swings, or which figure is missing first."""
     machine = next(one for one in lathes if one.id == asked.lathe_id)
@@ -111,14 +111,14 @@ def _mark(swing: Swing) -> str:
     return "serves" if sure else "caution"
 
 
-def _set_up_words(asked: Asked, machine: MachineView, held: ChuckView) -> str:
+def _set_up_words(asked: SwingAsked, machine: MachineView, held: ChuckView) -> str:
     return (
         f"For {held.name} in {machine.name}, jaws {asked.set_up.jaws.value}, gripping the"
         f" {asked.set_up.grips.value}."
     )
 
 
-def _refused(error: CuttingError, asked: Asked, machine: MachineView, held: ChuckView) -> SwingAnswered:
+def _refused(error: CuttingError, asked: SwingAsked, machine: MachineView, held: ChuckView) -> SwingAnswered:
     if error.field in _OF_LATHE:
         return SwingAnswered(missing=_lathe_missing(str(error), machine, error.field))
     if error.field in _OF_CHUCK:

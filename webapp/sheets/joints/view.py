@@ -20,7 +20,6 @@ from webapp.facts.joint_terms import (
     figures_of,
     forced_joint,
     holding_keys,
-    sourced,
     thrust_n,
     wanted_of,
 )
@@ -153,12 +152,17 @@ def pin_report(build: BuildView) -> PinReport:
     else:
         held = hold(forced_joint(build, figures, kind, pin, boss, length, None), hole, pin, 0)
     demand = pin_demand(
-        thrust_n(figures), figures.nm("pin_journal"), figures.number("bush"), figures.number("service")
+        thrust_n(figures),
+        figures.nm("pin_journal"),
+        figures.number("bush"),
+        figures.number("service"),
+        friction_source=figures.source("bush"),
+        service_source=figures.source("service"),
     )
     wanted, by_whom = wanted_of(figures, kind)
     factors = (
-        factor_of_safety(held.counted_nm, demand.torque_nm, wanted),
-        factor_of_safety(held.counted_n, demand.axial_n, wanted, "N"),
+        factor_of_safety(held.counted_nm, demand.torque_nm, wanted, wanted_source=by_whom),
+        factor_of_safety(held.counted_n, demand.axial_n, wanted, "N", by_whom),
     )
     invented = placeholders(figures, "piston", "pressure", "pin_fit", "pin_seat", "pin_boss")
     cautions = [f"Placeholders, not your engine's figures: {', '.join(invented)}."] if invented else []
@@ -166,7 +170,6 @@ def pin_report(build: BuildView) -> PinReport:
     if invented and answer is Answer.NOT:
         answer = Answer.CAUTION  # as for the seats: no invented figure condemns a pin
     unit, headline = build.unit, words.held_headline(held, build.unit)
-    sums = (*held_workings(held, unit), *demand.workings, *(one.working for one in factors))
     exact = "Hole and pin are taken as typed, with no uncertainty."
     return PinReport(
         answer=answer,
@@ -178,6 +181,6 @@ def pin_report(build: BuildView) -> PinReport:
         factors=tuple(one.words for one in factors),
         making=words.making(held, unit),
         cautions=(*cautions, exact, *words.held_cautions(held, unit)),
-        workings=tuple(sourced(one, figures, by_whom) for one in sums),
+        workings=(*held_workings(held, unit), *demand.workings, *(one.working for one in factors)),
         not_judged=demand.not_judged,
     )

@@ -9,7 +9,7 @@ from sqlmodel import Session, col
 
 from webapp.facts.pairing import propose
 from webapp.facts.places import Move, Place, move_words, place_words, rearranged
-from webapp.models import Casting, Pairing, PairingMove
+from webapp.models import Casting, PairingMove, PairingRow
 from webapp.records.change import Change, change_build
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import Actor, NotThere, OutOfDate, Refused
@@ -45,13 +45,13 @@ def undo_pairing(it: Change, pairing_id: int) -> None:
         raise Refused(objection)
     back = tuple(Move(move.casting, move.end, move.start) for move in applied.moves)
     _carry_out(it.session, it.build, back, "unpair", it.actor)
-    undone = update(Pairing).where(col(Pairing.id) == pairing_id).values(undone_by=it.actor.who)
+    undone = update(PairingRow).where(col(PairingRow.id) == pairing_id).values(undone_by=it.actor.who)
     it.session.connection().execute(undone)
 
 
 def _keep(session: Session, build_id: int, moves: Iterable[Move], actor: Actor) -> None:
     """Remember what is moved, so that it can be undone."""
-    row = Pairing(build_id=build_id, at=now(), who=actor.who)
+    row = PairingRow(build_id=build_id, at=now(), who=actor.who)
     session.add(row)
     session.flush()
     assert row.id is not None  # the flush gave it one

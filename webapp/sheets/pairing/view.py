@@ -6,10 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from domain.lengths import Unit
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.pairing import Proposal, bore_size, propose
+from webapp.facts.pairing import PairingProposal, bore_size, propose
 from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.pairing.view_applied import Applied, undo_objection
@@ -79,7 +80,7 @@ class FitsSheet:
     rows: tuple[SeatRow, ...]
     spares: tuple[SpareRow, ...]
     groups: tuple[GroupRow, ...]
-    proposal: Proposal
+    proposal: PairingProposal
     without_bore: tuple[CastingView, ...]
     doubts: tuple[DoubtRow, ...]
     drawn_seats: tuple[SeatRow, ...]
@@ -100,7 +101,7 @@ def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
     return FitsSheet(
         rows=rows,
         spares=tuple(_spares(build, proposal)),
-        groups=tuple(_groups(proposal)),
+        groups=tuple(_groups(proposal, build.unit)),
         proposal=proposal,
         without_bore=tuple(casting for casting in live if bore_size(casting) is None),
         doubts=_doubts(build, views.values(), rows),
@@ -114,7 +115,7 @@ def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
 
 
 def _rows(
-    build: BuildView, after: BuildView, proposal: Proposal, views: Mapping[int, SeatedWheel]
+    build: BuildView, after: BuildView, proposal: PairingProposal, views: Mapping[int, SeatedWheel]
 ) -> Iterator[SeatRow]:
     start = {move.casting.id: move.start for move in proposal.moves}
     for axle, axle_after in zip(build.axles, after.axles, strict=True):
@@ -143,7 +144,7 @@ def _why_stays(casting: CastingView | None) -> str:
     return "stays" if bore_size(casting) is not None else "stays: no bore to pair it by"
 
 
-def _spares(build: BuildView, proposal: Proposal) -> Iterator[SpareRow]:
+def _spares(build: BuildView, proposal: PairingProposal) -> Iterator[SpareRow]:
     ends: dict[int, Place] = {move.casting.id: move.end for move in proposal.moves}
     for casting in build.castings:
         bore = bore_size(casting)
@@ -159,12 +160,14 @@ def _spares(build: BuildView, proposal: Proposal) -> Iterator[SpareRow]:
         yield SpareRow(casting, bore, words)
 
 
-def _groups(proposal: Proposal) -> Iterator[GroupRow]:
+def _groups(proposal: PairingProposal, unit: Unit) -> Iterator[GroupRow]:
     alone = len(proposal.groups) == 1
     for group in proposal.groups:
         words = "" if alone else "Coupled wheels" if group.coupled else "Carrying wheels"
         found = group.pairing
-        yield GroupRow(words, counts_of(group.today), counts_of(group.best), gain_of(group), found.working)
+        yield GroupRow(
+            words, counts_of(group.today), counts_of(group.best), gain_of(group, unit), found.working
+        )
 
 
 def _doubts(build: BuildView, views: Iterable[SeatedWheel], rows: Iterable[SeatRow]) -> tuple[DoubtRow, ...]:

@@ -11,23 +11,23 @@ from sqlmodel import Session, col
 
 from domain.route.stages import Stage
 from webapp.facts.places import Move, Place, place_of
-from webapp.models import Pairing, PairingMove
+from webapp.models import PairingMove, PairingRow
 from webapp.records.views import BuildView
 
 _ID: Any = bindparam("id")
 _APPLIED = select(
-    col(Pairing.id),
-    col(Pairing.build_id),
-    col(Pairing.who),
-    col(Pairing.at),
-    col(Pairing.undone_by),
+    col(PairingRow.id),
+    col(PairingRow.build_id),
+    col(PairingRow.who),
+    col(PairingRow.at),
+    col(PairingRow.undone_by),
 )
 _LATEST = (
-    _APPLIED.where(col(Pairing.build_id) == _ID, col(Pairing.undone_by) == "")
-    .order_by(col(Pairing.id).desc())
+    _APPLIED.where(col(PairingRow.build_id) == _ID, col(PairingRow.undone_by) == "")
+    .order_by(col(PairingRow.id).desc())
     .limit(1)
 )
-_ONE = _APPLIED.where(col(Pairing.id) == _ID)
+_ONE = _APPLIED.where(col(PairingRow.id) == _ID)
 _MOVES = (
     select(
         col(PairingMove.casting_id),

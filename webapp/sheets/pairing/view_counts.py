@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from domain.answer import Answer
-from domain.pairing.words import count_words
-from webapp.facts.pairing import Group
+from domain.lengths import Unit
+from domain.pairing.words import nearer_words
+from webapp.facts.pairing import PairingGroup
 from webapp.facts.wheel_joint import WheelJoint
 
 
@@ -43,7 +44,7 @@ def counts_of(said: Sequence[WheelJoint]) -> Counts:
     return Counts(*(sum(one.answer is answer for one in said) for answer in Answer))
 
 
-def gain_of(group: Group) -> str:
+def gain_of(group: PairingGroup, unit: Unit) -> str:
     """What the proposed places gain over today's, in a sentence."""
     found, best, today = group.pairing, counts_of(group.best), counts_of(group.today)
     if not found.best.placed:
@@ -52,4 +53,4 @@ def gain_of(group: Group) -> str:
         return f"Today's places are already the best: {best.words}."
     if best != today:
         return f"{best.words}; today {today.words}."
-    return best.words + found.gain.removeprefix(count_words(found.best))
+    return f"{best.words}, {nearer_words(found.best, found.today, unit)}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -36,12 +35,6 @@ class SeatedWheel:
     bore: MeasuredView | None
     doubts: tuple[str, ...]
     ways: tuple[str, ...]
-
-    @property
-    def carries_words(self) -> str:
-        """What its joint carries, each figure kept on one line with its unit."""
-        held = "" if self.joint is None else self.joint.holding.capacity_words
-        return re.sub(r"(?<=\d) (N m|N)\b", lambda unit: f" {unit[1]}".replace(" ", "\u00a0"), held)
 
     @property
     def nothing(self) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from domain.rods.picture import Places, Point, SidePlaces
+from domain.rods.picture import EnginePoint, Places, SidePlaces
 
 WIDTH: Final = 960.0
 _EDGE: Final = 12.0
@@ -16,7 +16,7 @@ _PIN: Final = 0.09  # radius of a pin as a part of the throw, to be seen at any 
 
 
 @dataclass(frozen=True)
-class DrawnWheel:
+class CrankWheel:
     """One wheel with its crank."""
 
     number: int
@@ -49,7 +49,7 @@ class SidePicture:
     words: str
     word_y: float
     rail_y: float
-    wheels: tuple[DrawnWheel, ...]
+    wheels: tuple[CrankWheel, ...]
     rods: tuple[DrawnRod, ...]
 
 
@@ -115,11 +115,11 @@ def _side(
 ) -> SidePicture:
     middle = top + _HEAD + reach * scale
 
-    def at(point: Point) -> tuple[float, float]:
+    def at(point: EnginePoint) -> tuple[float, float]:
         return round(origin + point.x * scale, 2), round(middle - point.y * scale, 2)
 
     wheels = tuple(
-        DrawnWheel(
+        CrankWheel(
             number,
             *at(axle),
             round(wheel_mm * scale, 2),

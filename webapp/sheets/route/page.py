@@ -82,7 +82,7 @@ def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
     asked = Asked(actor, typed.version(), typed.sent)
     trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, asked, wish)), "")
     if trouble is None:
-        return see(request, f"/batches/{started[0]}", typed, actor)
+        return see(request, f"/batches/{started[0]}", actor)
     return _plan_page(request, db, build_id, typed, trouble)
 
 
@@ -138,7 +138,7 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
 def back_to_batch(request: Request, batch_id: Id, db: DbDep) -> Response:
     """Someone came to a form's own address, with the back button say: show the batch."""
     _get(db, batch_id)
-    return see(request, f"/batches/{batch_id}", Typed())
+    return see(request, f"/batches/{batch_id}")
 
 
 @router.post("/batches/{batch_id}/done")
@@ -153,7 +153,7 @@ def done(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
             return _batch_page(request, db, batch_id, typed, trouble)
         if turn.state == "passed":
             service.pass_turn(db, batch_id, turn.ordinal, False)
-    return see(request, _after(db, batch_id, turn.ordinal), typed, actor)
+    return see(request, _after(db, batch_id, turn.ordinal), actor)
 
 
 def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | None) -> Trouble | None:
@@ -185,7 +185,7 @@ def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     _, view = _get(db, batch_id)
     turn = _turn(view, typed)
     do_or_page(lambda: service.pass_turn(db, batch_id, turn.ordinal, True))
-    return see(request, _after(db, batch_id, turn.ordinal), typed)
+    return see(request, _after(db, batch_id, turn.ordinal))
 
 
 @router.post("/batches/{batch_id}/join")

@@ -46,7 +46,7 @@ _CAUTIONS: dict[SetUp, tuple[str, ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Tick:
+class TurnTick:
     """The tick a turn ends with: whose it is, its key, and the version this page shows."""
 
     of_axle: bool
@@ -88,7 +88,7 @@ class TurnSheet:
     wheels: tuple[TurnWheel, ...]
     operation: str
     logs: tuple[WorkSheet, ...]
-    tick: Tick | None
+    tick: TurnTick | None
     stuck_words: str
     before: TurnView | None
     following: TurnView | None
@@ -203,13 +203,13 @@ def _logs(turn: TurnView) -> tuple[WorkSheet, ...]:
     return ()
 
 
-def _tick(build: BuildView, turn: TurnView) -> Tick | None:
+def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
     work, casting = turn.works[0], turn.castings[0]
     axle = build.axle(casting.axle_id)
     if work in (Work.QUARTER, Work.FIX_AND_QUARTER):
         key = Stage.QUARTERED.value if work is Work.QUARTER else TOGETHER
-        return None if axle is None else Tick(True, axle.id, key, axle.version)
-    return Tick(False, casting.id, work.stage.value, casting.version)
+        return None if axle is None else TurnTick(True, axle.id, key, axle.version)
+    return TurnTick(False, casting.id, work.stage.value, casting.version)
 
 
 def _stuck_words(build: BuildView, batch: BatchView, turn: TurnView) -> str:

@@ -12,6 +12,7 @@ from webapp.records.outcome import WHOLE, Refused
 from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.receiving import ReceiptTyped
+from webapp.typed.sizes import NOWHERE
 
 _FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould shift"}
 
@@ -51,7 +52,7 @@ def _store(change: CastingChange, receipt: ReceiptTyped) -> None:
             value=receipt.weight_mg,
             who=actor.who,
         )
-        write_measured(session, weight, [(receipt.weight_text, None, "")])
+        write_measured(session, weight, [(receipt.weight_text, None, NOWHERE)])
 
 
 def _told(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> str:

@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import Kind, Reach
+from domain.measuring.instruments import InstrumentKind, Reach
 from domain.stock.sizes import StockError
 from webapp import render
 from webapp.db import Db
@@ -79,7 +79,9 @@ def _read(db: Db, casting_id: int) -> dict[str, Any]:
     fit = [
         (one.id, one.instrument.name)
         for one in tools
-        if not one.retired and one.instrument.measures(Reach.OUTSIDE) and one.instrument.kind is Kind.VALUE
+        if not one.retired
+        and one.instrument.measures(Reach.OUTSIDE)
+        and one.instrument.kind is InstrumentKind.VALUE
     ]
     names = {one.id: one.instrument.name for one in tools}
     shown = [(line, BY_KEY[line.kind]) for line in reversed(history) if line.kind in BY_KEY]

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import Kind, Reach
+from domain.measuring.instruments import InstrumentKind, Reach
 from webapp import render
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, standard_warnings
@@ -66,7 +66,7 @@ def _tools(db: Db, reach: Reach) -> dict[str, Any]:
     fit = [
         (one.id, one.instrument.name)
         for one in tools
-        if not one.retired and one.instrument.measures(reach) and one.instrument.kind is Kind.VALUE
+        if not one.retired and one.instrument.measures(reach) and one.instrument.kind is InstrumentKind.VALUE
     ]
     return {"tools": fit, "tool_names": {one.id: one.instrument.name for one in tools}}
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import Session, col
 
-from webapp.models import DialReading, Truing, TruingRound
+from webapp.models import DialReadingRow, Truing, TruingRound
 from webapp.records.change import CastingChange, change_casting
 from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, Refused
@@ -61,7 +61,7 @@ def add_round(change: CastingChange, truing_id: int, typed: RoundTyped) -> None:
     assert row.id is not None  # it was just written
     for ordinal, (one, text) in enumerate(zip(typed.readings, typed.texts, strict=True), 1):
         angle = round(one.angle_deg * _MICRO)
-        session.add(DialReading(round_id=row.id, ordinal=ordinal, angle_udeg=angle, nm=one.nm, text=text))
+        session.add(DialReadingRow(round_id=row.id, ordinal=ordinal, angle_udeg=angle, nm=one.nm, text=text))
     session.flush()
     change.tell(_KIND, round_sentence(casting.mark, _truing(session, casting.id, truing_id)))
 

@@ -102,7 +102,7 @@ def strike(
         raise NotFound("There is no such round of this set-up.")
     now = f"/castings/{casting_id}/true#now"
     if found.struck_out:
-        return see(request, now, typed)
+        return see(request, now)
     return press(
         request,
         typed,
@@ -116,7 +116,7 @@ def close(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed: Typ
     """Close a set-up, true or given up; one that is closed already stays as it is."""
     then = f"/castings/{casting_id}/true#{'set-up' if typed.yes('again') else 'closed'}"
     if _truing(db, casting_id, truing_id).done:
-        return see(request, then, typed)
+        return see(request, then)
     return press(request, typed, act=lambda asked: change.close(db, casting_id, asked, truing_id), then=then)
 
 

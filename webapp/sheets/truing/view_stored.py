@@ -14,8 +14,7 @@ from domain.truing.dial import JAWS, Dial, DialReading
 from domain.truing.setting import Grip, Surface
 from domain.truing.words import spot_words
 from webapp.facts.work_figures import work_figures
-from webapp.models import Casting, Chuck, Truing, TruingRound
-from webapp.models import DialReading as ReadingRow
+from webapp.models import Casting, Chuck, DialReadingRow, Truing, TruingRound
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.truing.form import DIALS, OWN, Held
 from webapp.typed.texts import Typed
@@ -88,9 +87,9 @@ def _rounds(session: Session, casting_id: int) -> dict[int, tuple[RoundView, ...
     ).all()
     ids = select(TruingRound.id).where(col(TruingRound.truing_id).in_(mine))
     found = session.exec(
-        select(ReadingRow)
-        .where(col(ReadingRow.round_id).in_(ids))
-        .order_by(col(ReadingRow.round_id), col(ReadingRow.ordinal))
+        select(DialReadingRow)
+        .where(col(DialReadingRow.round_id).in_(ids))
+        .order_by(col(DialReadingRow.round_id), col(DialReadingRow.ordinal))
     ).all()
     readings: dict[int, list[ReadingView]] = defaultdict(list)
     for one in found:

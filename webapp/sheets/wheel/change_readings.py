@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.lengths import show
+from domain.lengths import bare_doubt, show
 from domain.route.guards import objection_to_measure
 from webapp.acts.ticks import weigh
 from webapp.facts.facts import facts_of
@@ -14,7 +14,7 @@ from webapp.records.change import AxleChange, CastingChange, Change, change_axle
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
-from webapp.sheets.wheel.change_sized import Size, found_words, size_of
+from webapp.sheets.wheel.change_sized import LoggedSize, found_words, size_of
 from webapp.sheets.wheel.form_readings import Log
 
 
@@ -34,9 +34,13 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     if against is not None and against != (casting.axle_id, casting.side):
         raise Refused(f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again.")
     size = size_of(it.session, build, "bore", log)
-    if _largest(log, size) >= build.nm("boss_diameter"):
-        boss = show(build.nm("boss_diameter"), build.unit)
-        raise Refused(f"A bore must be smaller than the boss it is in ({boss}).", "reading")
+    _refuse_from(
+        build.nm("boss_diameter"),
+        build,
+        log,
+        _largest(log, size),
+        "A bore must be smaller than the boss it is in",
+    )
     _write(it, "bore", log, size, casting.bore, casting_id=casting.id)
     it.session.flush()
     after, bored = find_casting(it.session, casting.id)
@@ -53,11 +57,10 @@ def log_throw(it: CastingChange, log: Log) -> None:
     reach = build.nm("tread_diameter") // 2
     size = size_of(it.session, build, "throw", log)
     # Over plugs the readings themselves are larger than the throw.
-    if (size.most_nm if log.how.plugs else _largest(log, size)) >= reach:
-        raise Refused(
-            f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?",
-            "reading",
-        )
+    most = size.most_nm if log.how.plugs else _largest(log, size)
+    _refuse_from(
+        reach, build, log, most, "A throw must be less than the tread's radius", ": is this a diameter?"
+    )
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
     it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.")
 
@@ -69,9 +72,13 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     if side not in SIDES:
         raise Refused("An axle has a left and a right end only.")
     size = size_of(it.session, build, "seat", log)
-    if _largest(log, size) >= build.nm("boss_diameter"):
-        boss = show(build.nm("boss_diameter"), build.unit)
-        raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).", "reading")
+    _refuse_from(
+        build.nm("boss_diameter"),
+        build,
+        log,
+        _largest(log, size),
+        "A seat must be smaller than the boss it goes into",
+    )
     before = axle.seats.get(side)
     _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
     it.tell("seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.")
@@ -81,16 +88,29 @@ def _verb(before: Measured | None) -> str:
     return "Logged" if before is None else "Corrected"
 
 
-def _largest(log: Log, size: Size) -> int:
+def _largest(log: Log, size: LoggedSize) -> int:
     """The largest size that was read or came of it."""
     return max([size.most_nm, *(reading.nm for reading in log.readings)])
 
 
-def _figures(log: Log, size: Size, build: BuildView) -> str:
+def _refuse_from(
+    limit_nm: int, build: BuildView, log: Log, most_nm: int, sentence: str, end: str = "."
+) -> None:
+    """Refuse what comes to this or more; a bare figure that would do in the other system is named."""
+    if most_nm < limit_nm:
+        return
+    doubts = [bare_doubt(one, lambda nm: nm < limit_nm) for one in log.readings if one.nm >= limit_nm]
+    said = f"{sentence} ({show(limit_nm, build.unit)}){end}"
+    raise Refused(" ".join([said, *filter(None, doubts[:1])]), "reading")
+
+
+def _figures(log: Log, size: LoggedSize, build: BuildView) -> str:
     tool = f" with {size.instrument}" if size.instrument else ""
     if size.interval is not None:
         return f"tried{tool}{size.how_words}, {found_words(size, build)}"
-    typed = ", ".join(reading.text + (f" ({place})" if place else "") for reading, place in log.placed)
+    typed = ", ".join(
+        reading.text + (f" ({place} {way})" if place else "") for reading, (place, way) in log.placed
+    )
     return f"read {typed}{tool}{size.how_words}, {found_words(size, build)}"
 
 
@@ -98,7 +118,7 @@ def _write(
     it: Change,
     kind: str,
     log: Log,
-    size: Size,
+    size: LoggedSize,
     before: Measured | None,
     *,
     casting_id: int | None = None,

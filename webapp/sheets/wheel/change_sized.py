@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from domain.lengths import show, show_offset
 from domain.lengths.fine import fine_both
-from domain.measuring.instruments import Instrument, InstrumentError, Kind, Reach
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, Reach
 from domain.measuring.plug_gauge import Interval, interval_from_plugs
 from domain.measuring.plugs import PlugsError
 from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
@@ -27,7 +27,7 @@ _REACH_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class LoggedSize:
     """What a log comes to, nm; an interval instead of readings where plug gauges were tried."""
 
     mean_nm: int
@@ -43,11 +43,11 @@ class Size:
         return max([self.mean_nm, *(nm for nm in ends if nm is not None)])
 
 
-def size_of(session: Session, build: BuildView, kind: str, log: Log) -> Size:
+def size_of(session: Session, build: BuildView, kind: str, log: Log) -> LoggedSize:
     """The size a log comes to, or Refused with a sentence beside the field that is wrong."""
     tool = _instrument(session, kind, log)
     _check_kind(session, kind, log)
-    if tool is not None and (tool.kind is Kind.PLUG or log.how.plugs_tried):
+    if tool is not None and (tool.kind is InstrumentKind.PLUG or log.how.plugs_tried):
         return _by_plugs(build, tool, log)
     if not log.readings:
         raise Refused("Type at least one reading, such as 19.05 mm, 0.7505 in or 3/4 in.", "reading")
@@ -68,7 +68,9 @@ def size_of(session: Session, build: BuildView, kind: str, log: Log) -> Size:
         raise Refused(str(error), "instrument_id") from error
     except ThermalError as error:
         raise Refused(str(error), "work_c") from error
-    return Size(sized.mean_nm, _named(log, tool), _how_words(build, log, tool, sized), sized.expanded_nm)
+    return LoggedSize(
+        sized.mean_nm, _named(log, tool), _how_words(build, log, tool, sized), sized.expanded_nm
+    )
 
 
 def _instrument(session: Session, kind: str, log: Log) -> Instrument | None:
@@ -79,7 +81,7 @@ def _instrument(session: Session, kind: str, log: Log) -> Instrument | None:
         raise Refused(
             "That instrument is not in the workshop's list any more: choose another.", "instrument_id"
         )
-    if found.instrument.kind is Kind.PLUG and kind != "bore":
+    if found.instrument.kind is InstrumentKind.PLUG and kind != "bore":
         raise Refused(
             f"The {found.instrument.name} is for a bore: choose an instrument that shows a value.",
             "instrument_id",
@@ -106,7 +108,7 @@ def _check_kind(session: Session, kind: str, log: Log) -> None:
         raise Refused("That reamer is not in the workshop's list any more: choose another.", "reamer_id")
 
 
-def _by_plugs(build: BuildView, tool: Instrument, log: Log) -> Size:
+def _by_plugs(build: BuildView, tool: Instrument, log: Log) -> LoggedSize:
     if log.readings:
         raise Refused(
             f"The {tool.name} shows no value: leave the reading boxes empty and say which plug goes in.",
@@ -119,7 +121,7 @@ def _by_plugs(build: BuildView, tool: Instrument, log: Log) -> Size:
     interval = Interval(*(_at_20(build, tool, log, nm) for nm in (found.low_nm, found.high_nm)))
     ends = [nm for nm in (interval.low_nm, interval.high_nm) if nm is not None]
     words = f"; work {_degrees(log.how.work_dc)}, gauge {_degrees(log.how.gauge_dc)}" if _warm(log) else ""
-    return Size(sum(ends) // len(ends), _named(log, tool), words, interval=interval)
+    return LoggedSize(sum(ends) // len(ends), _named(log, tool), words, interval=interval)
 
 
 def _at_20(build: BuildView, tool: Instrument, log: Log, nm: int | None) -> int | None:
@@ -158,12 +160,12 @@ def _how_words(build: BuildView, log: Log, tool: Instrument | None, sized: Sized
     return "".join(f"; {one}" for one in said)
 
 
-def sure_words(size: Size, build: BuildView) -> str:
+def sure_words(size: LoggedSize, build: BuildView) -> str:
     """How sure the mean is, for the journal."""
     return f", U {fine_both(size.expanded_nm, build.unit)}" if size.expanded_nm is not None else ""
 
 
-def found_words(size: Size, build: BuildView) -> str:
+def found_words(size: LoggedSize, build: BuildView) -> str:
     """The mean, or what the plugs leave open."""
     if size.interval is not None:
         return size.interval.words(build.unit)

@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
-from domain.measuring.bore_form import Direction, Place
+from domain.measuring.bore_form import BorePlace, Direction
 from webapp.sheets.wheel.form_how import NOT_SAID, How, read_how
+from webapp.typed.sizes import NOWHERE, Where
 from webapp.typed.texts import Errors, Typed
 
 MOST_READINGS = 12
 LONGEST_INSTRUMENT = 40
 # The boxes with a place: where along the bore, and which of two directions across it.
-PLACES = {f"reading_{place}_{way}": f"{place} {way}" for place in Place for way in Direction}
+PLACES = {f"reading_{place}_{way}": (place, way) for place in BorePlace for way in Direction}
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +22,13 @@ class Log:
 
     readings: tuple[Length, ...]
     instrument: str
-    # Where each reading was taken, "front first" and so on; empty where it was not said.
-    places: tuple[str, ...] = ()
+    places: tuple[Where, ...] = ()
     how: How = NOT_SAID
 
     @property
-    def placed(self) -> tuple[tuple[Length, str], ...]:
+    def placed(self) -> tuple[tuple[Length, Where], ...]:
         """The readings with their places."""
-        return tuple(zip(self.readings, self.places or ("",) * len(self.readings), strict=True))
+        return tuple(zip(self.readings, self.places or (NOWHERE,) * len(self.readings), strict=True))
 
 
 def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
@@ -53,19 +53,19 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
     return Log(lengths, instrument, places, how), errors
 
 
-def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, str]]:
+def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, Where]]:
     """The readings with a place first, then those without, as the form has them."""
     texts = typed.all("reading")
-    boxes = [(name, typed.get(name), place) for name, place in PLACES.items()]
+    boxes: list[tuple[str, str, Where]] = [(name, typed.get(name), place) for name, place in PLACES.items()]
     if len(texts) > MOST_READINGS:
         errors["reading"] = f"That is more than {MOST_READINGS} readings: log them in two goes."
         texts = []
-    boxes += [(f"reading{number}", text, "") for number, text in enumerate(texts)]
+    boxes += [(f"reading{number}", text, NOWHERE) for number, text in enumerate(texts)]
     found = [(_read_one(text, name, unit, errors), place) for name, text, place in boxes if text.strip()]
     return [(length, place) for length, place in found if length is not None]
 
 
-def _check_something(readings: list[tuple[Length, str]], how: How, errors: Errors) -> None:
+def _check_something(readings: list[tuple[Length, Where]], how: How, errors: Errors) -> None:
     if how.plugs_tried:
         if readings:
             errors["go_enters"] = (

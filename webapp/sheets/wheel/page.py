@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import Kind
+from domain.measuring.instruments import InstrumentKind
 from domain.route.stages import Step
 from webapp import render
 from webapp.db import Db
@@ -27,7 +27,7 @@ from webapp.web.common import Attempt, fresh_token, page_of, who_of
 from webapp.web.load import get_axle, get_casting
 
 render.environment.globals.update(
-    reading_places={name: words.replace(" ", ", ").capitalize() + " way" for name, words in PLACES.items()},
+    reading_places={name: f"{place.capitalize()}, {way} way" for name, (place, way) in PLACES.items()},
     deep_fields=(*FIELDS, *PLACES),
     enters_words=[("yes", "goes in"), ("no", "does not go in")],
 )
@@ -43,7 +43,8 @@ def _tools(db: Db) -> dict[str, Any]:
             kind: [
                 (one.id, one.instrument.name)
                 for one in in_use
-                if one.instrument.measures(reach) and (kind == "bore" or one.instrument.kind is Kind.VALUE)
+                if one.instrument.measures(reach)
+                and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
             ]
             for kind, reach in REACH.items()
         },
@@ -170,7 +171,7 @@ def on_axle(typed: Typed) -> bool:
     return typed.get("view") == "axle"
 
 
-def casting_address(build: BuildView, casting: CastingView, typed: Typed) -> str:
+def casting_address(casting: CastingView, typed: Typed) -> str:
     """The sheet a casting's form was on."""
     if typed.get("view") == "casting" or casting.axle_id is None:
         return f"/castings/{casting.id}"

@@ -100,7 +100,7 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
         both = kind == "throw" and attempt is None
         answer = answer_casting(request, db, casting_id, typed, attempt, both=both)
     elif attempt is None:
-        answer = see(request, casting_address(build, casting, typed), typed)
+        answer = see(request, casting_address(casting, typed))
     elif typed.get("view") == "casting" or casting.axle_id is None:
         answer = show_casting(request, db, casting_id, typed, attempt, attempt.status)
     else:
@@ -125,7 +125,7 @@ def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -
     if render.wants_fragment(request):
         answer = answer_axle(request, db, axle_id, typed, attempt)
     elif attempt is None:
-        answer = see(request, f"/axles/{axle_id}#axle-own", typed)
+        answer = see(request, f"/axles/{axle_id}#axle-own")
     else:
         answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
     return remember_who(answer, actor.who) if actor and attempt is None else answer

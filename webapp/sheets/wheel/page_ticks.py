@@ -86,9 +86,9 @@ def _whole_casting(
     request: Request, db: Db, casting_id: int, typed: Typed, attempt: Attempt | None
 ) -> Response:
     """Without script: the sheet again with what stands in the way, or back to the sheet."""
-    build, casting = get_casting(db, casting_id)
+    _, casting = get_casting(db, casting_id)
     if attempt is None:
-        return see(request, casting_address(build, casting, typed), typed)
+        return see(request, casting_address(casting, typed))
     if typed.get("view") == "casting" or casting.axle_id is None:
         return show_casting(request, db, casting_id, typed, attempt, attempt.status)
     return show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
@@ -103,7 +103,7 @@ def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Resp
         answer = answer_axle(request, db, axle_id, typed, attempt)
     elif attempt is None:
         get_axle(db, axle_id)
-        answer = see(request, f"/axles/{axle_id}#axle-own", typed)
+        answer = see(request, f"/axles/{axle_id}#axle-own")
     else:
         answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
     return _remembering(request, typed, answer)

@@ -94,7 +94,7 @@ class Shown:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class AxlePlace:
     """One side of an axle: a wheel, or an empty place."""
 
     side: str
@@ -111,7 +111,7 @@ class AxleSheet:
 
     build: BuildView
     axle: AxleView
-    places: tuple[Place, ...]
+    places: tuple[AxlePlace, ...]
     spares: tuple[Tile, ...]
     may_fix_and_quarter: bool
     second: CastingView | None
@@ -216,9 +216,9 @@ def _stage_lines(
         )
 
 
-def _places(build: BuildView, axle: AxleView) -> tuple[Place, ...]:
+def _places(build: BuildView, axle: AxleView) -> tuple[AxlePlace, ...]:
     return tuple(
-        Place(
+        AxlePlace(
             side,
             wheel_card(build, wheel) if (wheel := axle.at(side)) else None,
             build.seat_nm(axle, side),

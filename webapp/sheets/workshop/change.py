@@ -11,14 +11,13 @@ from sqlmodel import Session, col, select
 
 from domain.measuring.instruments import Instrument
 from webapp.db import Db
-from webapp.models import Drill, Measurement, Reamer
-from webapp.models import Instrument as InstrumentRow
+from webapp.models import DrillRow, InstrumentRow, Measurement, ReamerRow
 from webapp.records.change import change_workshop
 from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.sheets.workshop.form import InstrumentDraft, ToolDraft, is_starting_note
 
-Tool = Reamer | Drill
-_TOOLS: dict[str, type[Reamer] | type[Drill]] = {"reamer": Reamer, "drill": Drill}
+ToolRow = ReamerRow | DrillRow
+_TOOLS: dict[str, type[ReamerRow] | type[DrillRow]] = {"reamer": ReamerRow, "drill": DrillRow}
 
 
 def add_starters(db: Db, found: tuple[Instrument, ...]) -> int:
@@ -108,7 +107,7 @@ def _refuse_taken(session: Session, name: str, own: int | None) -> None:
 def add_tools(session: Session, what: str, drafts: tuple[ToolDraft, ...]) -> None:
     """Put reamers or drills on the list; a retired one of the same name comes back into use."""
     table = _TOOLS[what]
-    listed: Sequence[Tool] = session.exec(select(table)).all()  # type: ignore[assignment]
+    listed: Sequence[ToolRow] = session.exec(select(table)).all()  # type: ignore[assignment]
     rows = {row.name.casefold(): row for row in listed}
     for draft in drafts:
         before = rows.get(draft.name.casefold())
@@ -118,7 +117,7 @@ def add_tools(session: Session, what: str, drafts: tuple[ToolDraft, ...]) -> Non
             _bring_back(session, what, before, draft)
 
 
-def _bring_back(session: Session, what: str, row: Tool, draft: ToolDraft) -> None:
+def _bring_back(session: Session, what: str, row: ToolRow, draft: ToolDraft) -> None:
     if not row.retired:
         raise Refused(f"A {what} called {row.name} is on the list already.", "size")
     if row.nominal_nm != draft.size.nm and _has_cut(session, row):
@@ -131,9 +130,9 @@ def _bring_back(session: Session, what: str, row: Tool, draft: ToolDraft) -> Non
     session.add(row)
 
 
-def _has_cut(session: Session, row: Tool) -> bool:
+def _has_cut(session: Session, row: ToolRow) -> bool:
     logged = select(Measurement.id).where(col(Measurement.reamer_id) == row.id)
-    return isinstance(row, Reamer) and session.exec(logged).first() is not None
+    return isinstance(row, ReamerRow) and session.exec(logged).first() is not None
 
 
 def retire_tool(db: Db, what: str, tool_id: int, retired: bool) -> None:

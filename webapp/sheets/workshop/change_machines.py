@@ -16,12 +16,12 @@ from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.sheets.workshop.form_machines import ChuckDraft, MachineDraft, speeds_text
 
 Table = type[Machine] | type[Chuck]
-Draft = MachineDraft | ChuckDraft
+MachineOrChuck = MachineDraft | ChuckDraft
 TABLES: dict[str, Table] = {"machine": Machine, "chuck": Chuck}
 
 # Invented figures, of no maker's machine, and named so that nobody takes them for one's own.
 _MM = 1_000_000
-_USUAL: tuple[tuple[str, Draft], ...] = (
+_USUAL: tuple[tuple[str, MachineOrChuck], ...] = (
     (
         "machine",
         MachineDraft(
@@ -70,14 +70,14 @@ def put_usual(db: Db) -> int:
 
 
 @change_workshop("{}")
-def add_thing(session: Session, what: str, draft: Draft) -> None:
+def add_thing(session: Session, what: str, draft: MachineOrChuck) -> None:
     """Put one machine or chuck on its list."""
     _refuse_taken(session, what, _name(draft), None)
     session.add(TABLES[what](**_row(draft)))
 
 
 @change_workshop("change of {} {}")
-def change_thing(session: Session, what: str, row_id: int, draft: Draft, seen: int) -> None:
+def change_thing(session: Session, what: str, row_id: int, draft: MachineOrChuck, seen: int) -> None:
     """Change a machine's or a chuck's figures."""
     row = _find(session, what, row_id)
     if row.version != seen:
@@ -110,11 +110,11 @@ def _set(session: Session, what: str, row: Machine | Chuck, **values: object) ->
     session.connection().execute(changed.values(version=row.version + 1, **values))
 
 
-def _name(draft: Draft) -> str:
+def _name(draft: MachineOrChuck) -> str:
     return draft.name if isinstance(draft, ChuckDraft) else draft.tool.name
 
 
-def _row(draft: Draft) -> dict[str, Any]:
+def _row(draft: MachineOrChuck) -> dict[str, Any]:
     if isinstance(draft, ChuckDraft):
         chuck = draft.chuck
         return {

@@ -11,7 +11,7 @@ from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
 from domain.measuring.instruments import (
     Instrument,
     InstrumentError,
-    Kind,
+    InstrumentKind,
     Reach,
     doubtful_uncertainty,
     faults,
@@ -56,7 +56,7 @@ def read_unit(typed: Typed, errors: Errors) -> Unit:
 
 
 def read_instrument(
-    typed: Typed, kind: Kind, today: date, before: Instrument | None = None
+    typed: Typed, kind: InstrumentKind, today: date, before: Instrument | None = None
 ) -> tuple[InstrumentDraft | None, Errors]:
     """The instrument a form describes, or what is wrong with it; every field at fault is told at once.
 
@@ -67,7 +67,7 @@ def read_instrument(
     name = read_line(typed, "name", "The instrument's name", LONGEST_NAME, errors)
     expanded = _signed(typed, "expanded", unit, errors)
     alpha_ppb = _read_alpha(typed, errors)
-    value = kind is Kind.VALUE
+    value = kind is InstrumentKind.VALUE
     reach = read_choice(typed, "reach", "what it measures", [r.value for r in Reach], errors) if value else ""
     # What stands in for a text that cannot be read lets the other fields be checked; the text's own fault stays.
     draft = Instrument(

@@ -8,7 +8,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import Kind
+from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.errors import NotFound
 from webapp.records.workshop import (
@@ -74,17 +74,19 @@ def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     if errors:
         return _page(request, db, "starters", Form(typed, errors, UNPROCESSABLE))
     put = "some" if workshop.add_starters(db, found) else "none"
-    return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments", typed))
+    return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments"))
 
 
-def _instrument_page(request: Request, kind: Kind, view: InstrumentView | None, form: Form) -> Response:
+def _instrument_page(
+    request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form
+) -> Response:
     name = view.instrument.name if view else "new"
     return render.page(
         request,
         "sheets/workshop/instrument_form.html",
         form.status,
         view=view,
-        plug=kind is Kind.PLUG,
+        plug=kind is InstrumentKind.PLUG,
         starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
         sure=sure_of_typed(form.typed) if "sure" in form.errors else "",
         reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
@@ -95,18 +97,18 @@ def _instrument_page(request: Request, kind: Kind, view: InstrumentView | None, 
 
 
 @router.get("/workshop/instruments/new")
-def new_instrument(request: Request, kind: str = Kind.VALUE.value) -> Response:
+def new_instrument(request: Request, kind: str = InstrumentKind.VALUE.value) -> Response:
     """The empty form for an instrument, or for plug gauges."""
     unit = chosen_unit(request)
     typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
     return _instrument_page(request, _kind_of(typed), None, Form(typed))
 
 
-def _kind_of(typed: Typed) -> Kind:
-    text = typed.get("kind", Kind.VALUE.value)
-    if text not in set(Kind):
+def _kind_of(typed: Typed) -> InstrumentKind:
+    text = typed.get("kind", InstrumentKind.VALUE.value)
+    if text not in set(InstrumentKind):
         raise NotFound("There is no such kind of instrument.")
-    return Kind(text)
+    return InstrumentKind(text)
 
 
 @router.post("/workshop/instruments/new")
@@ -163,7 +165,7 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
 def retire_instrument(request: Request, instrument_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take an instrument out of use, or back into it: the wish is sent, never a toggle."""
     do_or_page(lambda: workshop.retire_instrument(db, instrument_id, typed.yes("retired"), typed.version()))
-    return see(request, "/workshop#instruments", typed)
+    return see(request, "/workshop#instruments")
 
 
 def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
@@ -195,11 +197,11 @@ def add_drills(request: Request, db: DbDep, typed: TypedDep) -> Response:
 def retire_reamer(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a reamer out of use, or back into it."""
     do_or_page(lambda: workshop.retire_tool(db, "reamer", tool_id, typed.yes("retired")))
-    return see(request, "/workshop#reamers", typed)
+    return see(request, "/workshop#reamers")
 
 
 @router.post("/workshop/drills/{tool_id}/retire")
 def retire_drill(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a drill out of use, or back into it."""
     do_or_page(lambda: workshop.retire_tool(db, "drill", tool_id, typed.yes("retired")))
-    return see(request, "/workshop#drills", typed)
+    return see(request, "/workshop#drills")

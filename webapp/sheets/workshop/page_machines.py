@@ -30,8 +30,8 @@ from webapp.web.form import Form, take
 
 router = APIRouter(prefix="/workshop")
 View = MachineView | ChuckView
-Draft = TypeVar("Draft", MachineDraft, ChuckDraft)
-Reader = Callable[[Typed], tuple[Draft | None, Errors]]
+Thing = TypeVar("Thing", MachineDraft, ChuckDraft)
+Reader = Callable[[Typed], tuple[Thing | None, Errors]]
 
 
 def _page(request: Request, what: str, view: View | None, form: Form) -> Response:
@@ -49,7 +49,7 @@ def _page(request: Request, what: str, view: View | None, form: Form) -> Respons
     )
 
 
-def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Draft]) -> Response:
+def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Thing]) -> Response:
     answer = take(
         request,
         typed,
@@ -63,7 +63,7 @@ def _add(request: Request, db: DbDep, typed: Typed, what: str, read: Reader[Draf
 
 
 def _change(
-    request: Request, db: DbDep, typed: Typed, what: str, view: View, read: Reader[Draft]
+    request: Request, db: DbDep, typed: Typed, what: str, view: View, read: Reader[Thing]
 ) -> Response:
     answer = take(
         request,
@@ -78,10 +78,10 @@ def _change(
 
 
 @router.post("/machines/starters")
-def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
+def put_starters(request: Request, db: DbDep) -> Response:
     """Put a lathe, a drilling machine and a chuck with invented figures on the lists."""
     put = "machines" if machines.put_usual(db) else "no-machines"
-    return see(request, f"/workshop?put={put}#machines", typed)
+    return see(request, f"/workshop?put={put}#machines")
 
 
 @router.get("/machines/new")
@@ -126,7 +126,7 @@ def retire_machine(request: Request, machine_id: Id, db: DbDep, typed: TypedDep)
     """Take a machine out of use, or back into it: the wish is sent, never a toggle."""
     retired, seen = typed.yes("retired"), typed.version()
     do_or_page(lambda: machines.retire_thing(db, "machine", machine_id, retired, seen))
-    return see(request, "/workshop#machines", typed)
+    return see(request, "/workshop#machines")
 
 
 @router.get("/chucks/new")
@@ -168,4 +168,4 @@ def retire_chuck(request: Request, chuck_id: Id, db: DbDep, typed: TypedDep) -> 
     """Take a chuck out of use, or back into it."""
     retired, seen = typed.yes("retired"), typed.version()
     do_or_page(lambda: machines.retire_thing(db, "chuck", chuck_id, retired, seen))
-    return see(request, "/workshop#chucks", typed)
+    return see(request, "/workshop#chucks")

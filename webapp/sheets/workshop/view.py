@@ -12,7 +12,7 @@ from domain.cutting.words import reamer_words
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
-from domain.measuring.instruments import Instrument, Kind, Reach, own_unit
+from domain.measuring.instruments import Instrument, InstrumentKind, Reach, own_unit
 from webapp.records.machines import MachinesSheet, machines_sheet
 from webapp.records.workshop import (
     DrillView,
@@ -99,7 +99,7 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
 def _card(view: InstrumentView, today: date) -> InstrumentCard:
     one = view.instrument
     unit = own_unit(one)
-    facts = _plug_facts(one, unit) if one.kind is Kind.PLUG else _value_facts(one, unit)
+    facts = _plug_facts(one, unit) if one.kind is InstrumentKind.PLUG else _value_facts(one, unit)
     checked, caution = checked_words(view.checked_on, today)
     return InstrumentCard(view.id, one.name, view.version, facts, one.note, checked, caution)
 

@@ -456,6 +456,17 @@ def test_a_boss_smaller_than_what_is_logged(bench: Bench, logged: str) -> None:
     assert "The boss would be smaller than" in words.text
 
 
+def test_a_figure_of_the_drawing_that_may_be_of_the_other_system(bench: Bench) -> None:
+    """A bore of 0.75 in is 19.05 mm; a throw of 0.875 mm lies within any bore, one of 0.875 in is 22.225 mm."""
+    bench.metric()
+    words = bench.refused(
+        lambda: bench.post("/builds/1/edit", _edit(bench, throw="0.875", boss_diameter="120"))
+    )
+    said = "0.875 mm was read, for a bare number is in millimetres here: write 0.875 in if it is inches."
+    assert said in words.at("throw")
+    assert "was read" not in words.at("boss_diameter")
+
+
 def test_a_bad_figure_when_changing(bench: Bench) -> None:
     bench.metric()
     data = _edit(bench, bore="33", name="")

@@ -245,6 +245,23 @@ def test_the_crankpin_by_hand() -> None:
     assert "not its bending" in pin.not_judged
 
 
+def test_the_factor_against_cracking_names_who_wants_it_wherever_it_is_shown() -> None:
+    usual, own = (joint_of(*scene("press", 14_990_000, OWN | texts)) for texts in ({}, {"crack_factor": "3"}))
+    assert usual
+    assert own
+    for joint, wanted, by_whom in (
+        (usual, "wanted 2", "a common classroom figure"),
+        (own, "wanted 3", "factor wanted: as typed for this build"),
+    ):
+        found = [
+            one
+            for one in (*joint.workings, *joint.holding.workings)
+            if one.name.startswith("factor against cracking")
+        ]
+        assert len(found) == 2
+        assert all(wanted in one.result and by_whom in one.source for one in found), found
+
+
 def test_a_factor_wanted_names_who_wants_it() -> None:
     """A bond's own safety is taken off what it holds, and is not asked for twice."""
     gap = {"fit_least": 0.02, "fit_most": 0.05}

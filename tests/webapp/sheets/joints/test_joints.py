@@ -20,8 +20,8 @@ from webapp.typed.quantities import (
     PRESSURE,
     SHARE,
     STRESS,
-    Kind,
     QuantityError,
+    QuantityKind,
     parse_quantity,
 )
 
@@ -52,7 +52,7 @@ READ = [
 
 
 @pytest.mark.parametrize(("kind", "text", "worth"), READ)
-def test_figures_are_read(kind: Kind, text: str, worth: float) -> None:
+def test_figures_are_read(kind: QuantityKind, text: str, worth: float) -> None:
     """Pound, pound-force and psi by the international pound (0.45359237 kg), 25.4 mm and 9.80665 m/s2."""
     assert parse_quantity(text, kind) == pytest.approx(worth, rel=1e-6)
 
@@ -69,7 +69,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("kind", "text", "why"), REFUSED)
-def test_figures_are_refused_in_one_sentence(kind: Kind, text: str, why: str) -> None:
+def test_figures_are_refused_in_one_sentence(kind: QuantityKind, text: str, why: str) -> None:
     with pytest.raises(QuantityError, match=why) as caught:
         parse_quantity(text, kind)
     assert str(caught.value).count(". ") == 0

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.route.stages import Stage
-from webapp.drawing.wheel import SIZE, Circle, Line, Outline, WheelPicture, wheel_picture
+from webapp.drawing.wheel import SIZE, Circle, DrawnLine, Outline, WheelPicture, wheel_picture
 
 TEMPLATES = Path(__file__).parents[4] / "templates"
 ORDER = [stage.value for stage in Stage]
@@ -47,7 +47,7 @@ def boxes(value: object) -> Iterator[tuple[float, float, float, float]]:
     """The box round every shape in the picture (path arcs here bulge only along circles tested as such)."""
     if isinstance(value, Circle):
         yield value.x - value.r, value.y - value.r, value.x + value.r, value.y + value.r
-    elif isinstance(value, Line):
+    elif isinstance(value, DrawnLine):
         yield value.x1, value.y1, value.x2, value.y2
     elif isinstance(value, str) and value.startswith("M"):
         for x, y in path_points(value):
