@@ -13,7 +13,7 @@ from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import past_batches, running_batch
 from webapp.facts.next_work import next_work
 from webapp.records.change import Asked
-from webapp.records.outcome import Actor, NotThere
+from webapp.records.outcome import NOBODY, Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
@@ -152,7 +152,7 @@ def done(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
         if trouble is not None:
             return _batch_page(request, db, batch_id, typed, trouble)
         if turn.state == "passed":
-            service.pass_turn(db, batch_id, turn.ordinal, False)
+            _pass(db, view, turn, False)
     return see(request, _after(db, batch_id, turn.ordinal), typed, actor)
 
 
@@ -186,8 +186,12 @@ def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     """Skip a wheel for now."""
     _, view = _get(db, batch_id)
     turn = _turn(view, typed)
-    do_or_page(lambda: service.pass_turn(db, batch_id, turn.ordinal, True))
+    _pass(db, view, turn, True)
     return see(request, _after(db, batch_id, turn.ordinal), typed)
+
+
+def _pass(db: Db, view: BatchView, turn: TurnView, passed: bool) -> None:
+    do_or_page(lambda: service.pass_turn(db, view.build_id, Asked(NOBODY), view.id, turn.ordinal, passed))
 
 
 @router.post("/batches/{batch_id}/join")
