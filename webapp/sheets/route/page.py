@@ -26,7 +26,6 @@ from webapp.web.common import (
     Trouble,
     TypedDep,
     actor_of,
-    ask_who,
     do_or_page,
     fresh_token,
     page_of,
@@ -75,15 +74,13 @@ def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
     wish = read_start(typed)
     if wish is None:
         return _plan_page(request, db, build_id, typed, _NO_BATCH)
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    started: list[int] = []
-    asked = Asked(actor, typed.version(), typed.sent)
-    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, asked, wish)), "")
-    if trouble is None:
-        return see(request, f"/batches/{started[0]}", typed, actor)
-    return _plan_page(request, db, build_id, typed, trouble)
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.start_batch(db, build_id, asked, wish),
+        then=lambda batch_id: f"/batches/{batch_id}",
+        show=lambda form: _plan_page(request, db, build_id, typed, form.trouble),
+    )
 
 
 def _get(db: Db, batch_id: int) -> tuple[BuildView, BatchView]:
