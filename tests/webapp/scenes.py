@@ -52,6 +52,15 @@ PATHS = tuple(
         )
     )
 )  # fmt: skip
+
+
+def addresses_of(path: str) -> list[str]:
+    """The registered addresses that a route answers: one route answers a machine's and a chuck's."""
+    if "{what}" not in path:
+        return [path]
+    return [path.format(what=what, row_id=f"{{{what}_id}}") for what in ("machine", "chuck")]
+
+
 # Every size that is logged alone, with what was typed.
 SIZES = (
     "(SELECT m.*, r.text FROM measurement m JOIN reading r ON m.id = r.measurement_id"

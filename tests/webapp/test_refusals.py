@@ -35,13 +35,23 @@ CARRIED = {
 }
 
 
+# Choices that are named more fully at the head: their own words say which pin by where they stand.
+NAMED = {f"{side}_{what}" for side in ("axle", "left", "right", "inside") for what in ("way", "branch")} | {
+    "confirmed"
+}
+
+
 class Refused(HTMLParser):
     """The refused fields of a page, and what the heads of its forms link to."""
 
     def __init__(self, html: str) -> None:
         super().__init__()
         self.ids: set[str] = set()
-        self.links: set[str] = set()
+        self.order: list[str] = []
+        self.links: dict[str, str] = {}
+        self.labels: dict[str, str] = {}
+        self._into: tuple[dict[str, str], str] | None = None
+        self._choices = ""
         self.fields: list[dict[str, str]] = []
         self.heads = 0
         self._inside = 0
@@ -50,17 +60,29 @@ class Refused(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
         self.ids.add(given.get("id", ""))
+        self.order.append(given.get("id", ""))
         if tag == "div" and (self._inside or "refusal" in given.get("class", "").split()):
             self.heads += not self._inside
             self._inside += 1
         if self._inside and tag == "a":
-            self.links.add(given.get("href", ""))
+            self._into = self.links, given.get("href", "")
+        if tag == "fieldset":
+            self._choices = given.get("id", "")
+        if tag == "legend" or "for" in given:
+            self._into = self.labels, given.get("for", self._choices)
         if given.get("aria-invalid") == "true":
             self.fields.append(given)
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "div" and self._inside:
             self._inside -= 1
+        if tag in ("a", "label", "legend"):
+            self._into = None
+
+    def handle_data(self, data: str) -> None:
+        if self._into is not None:
+            found, key = self._into
+            found[key] = " ".join((found.get(key, "") + data).split())
 
 
 @pytest.fixture(scope="module")
@@ -97,6 +119,14 @@ def test_every_refused_form_leads_to_each_refused_field(forms: tuple[Bench, list
                 wrong.append(f"{form.action}: no link to {field.get('name')}")
             if not set(field.get("aria-describedby", "-").split()) <= page.ids:
                 wrong.append(f"{form.action}: no sentence beside {field.get('name')}")
+        # In the order of the page, and each by the words that stand at its field.
+        led = [link[1:] for link in page.links if link.startswith("#") and link[1:] in page.labels]
+        if led != sorted(led, key=page.order.index):
+            wrong.append(f"{form.action}: not in the order of the page: {led}")
+        for own in led:
+            words, label = page.links[f"#{own}"], page.labels[own]
+            if words != label and own not in NAMED:
+                wrong.append(f"{form.action}: the head says {words!r} of {own}, the field {label!r}")
         lost = {link for link in page.links if link.startswith("#") and link[1:] not in page.ids}
         wrong += [f"{form.action}: a link to {link}, which is not there" for link in lost]
     assert len(tried) > 15, sorted(tried)

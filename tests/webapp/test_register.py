@@ -6,7 +6,7 @@ from pathlib import Path
 from fastapi.routing import APIRoute
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench
+from tests.webapp.scenes import Bench, addresses_of
 from webapp.db import Db
 from webapp.demo.builds import make_demo
 from webapp.web.register import FIRST, FORMS, SHEETS, routers
@@ -27,7 +27,8 @@ IDS = {
 
 def test_every_address_that_shows_a_sheet_is_registered() -> None:
     found = [route for router in routers((*FIRST, *SHEETS), FORMS) for route in router.routes]
-    shown = {one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods}
+    opened = [one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods]
+    shown = {address for path in opened for address in addresses_of(path)}
     # Opened again after a form was sent there, these go to the batch: they show nothing of their own.
     shown -= {f"/batches/{{batch_id}}/{what}" for what in ("done", "end", "join", "pass")}
     assert shown == {sheet.address for sheet in (*FIRST, *SHEETS)}

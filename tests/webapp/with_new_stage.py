@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 
 import domain
 from domain.route.stages import Stage
-from tests.webapp.scenes import HX, Bench, Words, form_on
+from tests.webapp.scenes import HX, Bench, Words, addresses_of, form_on
 from webapp.db import Db
 from webapp.demo.builds import make_demo
 from webapp.web.register import FIRST, SHEETS, routers
@@ -39,9 +39,8 @@ def bench(client: TestClient, db: Db) -> Bench:
 def addresses(bench: Bench) -> Iterator[str]:
     """Every address a browser can open, with every thing there is in it."""
     found = (one for router in routers((*FIRST, *SHEETS)) for one in router.routes)
-    for path in dict.fromkeys(
-        one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods
-    ):
+    opened = (one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods)
+    for path in dict.fromkeys(address for route in opened for address in addresses_of(route)):
         if path == COUNTS:
             for casting, count in bench.rows("SELECT casting_id, id FROM stroke_count"):
                 yield path.format(casting_id=casting, count_id=count)

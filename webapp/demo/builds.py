@@ -13,7 +13,9 @@ from webapp.sheets.cutting import change_strokes as strokes
 from webapp.sheets.cutting.form_strokes import Tally, read_strokes
 from webapp.sheets.shelf.view import list_builds
 from webapp.sheets.wheel.change_castings import place_spare, scrap
-from webapp.sheets.workshop.change_machines import put_usual
+from webapp.sheets.workshop.change import put_starters
+from webapp.sheets.workshop.form_machines import USUAL
+from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled tank engine"
 _TO_BORED = (Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED)
@@ -24,7 +26,7 @@ def make_demo(db: Db) -> None:
     with db.read() as session:
         if list_builds(session):
             return
-    put_usual(db)
+    put_starters(db, NOTHING_SENT, USUAL)
     half_made(Bench(db, NAME))
     ready_for_rods(Bench(db, SET_NAME))
 
@@ -117,4 +119,4 @@ def _third_axle(bench: Bench) -> None:
     assert wish is not None  # it has no errors
     wheel = bench.wheel("W3")
     count = strokes.begin(bench.db, wheel.id, Asked(WHO, wheel.version), wish)
-    strokes.keep(bench.db, wheel.id, count, Tally(16, 16))
+    strokes.keep(bench.db, wheel.id, ASKED, count, Tally(16, 16))

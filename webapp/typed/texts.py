@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from domain.lengths import Length, LengthError, Unit, parse_length
@@ -84,9 +84,14 @@ class Errors(dict[str, str]):
     """A sentence per field that is wrong; the empty key is for the form as a whole.
 
     `spent` says that the form's token was taken already with other content: sent again, it is another form.
+    `places` has the id and the label of each refused field that is drawn, in the order of the page.
     """
 
     spent = False
+
+    def __init__(self, found: Mapping[str, str] | Iterable[tuple[str, str]] = (), **more: str) -> None:
+        super().__init__(found, **more)
+        self.places: dict[str, tuple[str, str]] = {}
 
     def __bool__(self) -> bool:
         """True when anything is wrong."""

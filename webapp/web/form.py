@@ -1,6 +1,6 @@
 """The one way of a form: shown, taken, refused or stored, alike on every sheet.
 
-A page hands its template `**form.context` and writes `carried(...)` and `refused(errors)` at the head of the form;
+A page hands its template `**form.context`, writes `carried(...)` in the form and calls `refused(errors)` round its fields;
 its handler for the sent form is one call of `take`:
 
     return take(

@@ -17,25 +17,6 @@ _JOIN = " over "
 _ID = re.compile(r"[0-9]{1,12}")
 _HAS_UNIT = re.compile(r"[a-zµμ\"″”“]", re.IGNORECASE)
 _MOST_U_NM = 1_000_000
-# What each field is called where it is named at the top of the sheet, and its id; a choice has no field of its own to
-# go to, but its sentence stands over it.
-_WHERE = {
-    "branches": ("Where the pins stand", "right-pin"),
-    "instrument_id": ("Instrument", "instrument_id"),
-    "expanded": ("How sure a height is", "expanded"),
-    "inside_throw": ("Throw of the inside crank", "inside_throw"),
-    "who": ("Your initials", "quarter-who"),
-    "axle": ("Height of the axle", "axle"),
-    "axle_way": ("What was measured at the axle", "axle_way-error"),
-    "axle_diameter": ("Diameter of the axle", "axle_diameter"),
-}
-for _side in ("left", "right", "inside"):
-    _WHERE |= {
-        _side: (f"Height of the {_side} pin", _side),
-        f"{_side}_way": (f"What was measured at the {_side} pin", f"{_side}_way-error"),
-        f"{_side}_branch": (f"Where the {_side} pin stands", f"{_side}_branch-error"),
-        f"{_side}_diameter": (f"Diameter of the {_side} pin", f"{_side}_diameter"),
-    }
 _EMPTY = {
     "axle": "The axle's height is empty: measure it in the same vee blocks, and type it.",
     "left": "The left pin's height is empty: measure it, and type it.",
@@ -88,11 +69,6 @@ class HeightsTyped:
 def with_unit(text: str, unit: Unit) -> str:
     """A length as typed, with the unit that a bare figure was meant in."""
     return text if _HAS_UNIT.search(text) else f"{text} {unit.value}"
-
-
-def where(errors: Errors) -> list[tuple[str, str, str]]:
-    """For each field in error its name, the id on the page to go to, and its sentence."""
-    return [(*_WHERE.get(name, (name, name)), sentence) for name, sentence in errors.items() if name]
 
 
 def read_heights(typed: Typed, sides: tuple[str, ...], unit: Unit) -> tuple[HeightsTyped | None, Errors]:

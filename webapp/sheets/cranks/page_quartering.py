@@ -13,7 +13,7 @@ from webapp.facts.quartering import heights_gone, off_axle, pin_sides
 from webapp.records.heights import heights_of
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.change import check_heights, no_heights_words, pair_key, store_heights
-from webapp.sheets.cranks.form_quartering import HeightsTyped, read_heights, where
+from webapp.sheets.cranks.form_quartering import HeightsTyped, read_heights
 from webapp.sheets.cranks.view_quartering import quarter_page, start_texts
 from webapp.sheets.cranks.view_quarterings import quartering_set
 from webapp.typed.texts import Errors, Typed
@@ -42,7 +42,6 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         axle=axle,
         why=why,
         off=off_axle(build, axle) if axle.coupled else (),
-        where=where(form.errors),
         sheet=None if why else quarter_page(build, axle, heights),
         pair=pair_key(axle),
         title_block={

@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from sqlalchemy import update
 from sqlmodel import Session, col, select
 
-from webapp.db import Db
 from webapp.models import StrokeCount
 from webapp.records.change import CastingChange, change_casting
 from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, Refused
 from webapp.sheets.cutting.form_strokes import StrokeWish, Tally
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """The total that stands, and whether the count was finished before this could be added to it."""
-
-    done: int
-    closed: bool
 
 
 def merged(stored: int, tally: Tally) -> int:
@@ -64,16 +53,17 @@ def _open_count(session: Session, casting_id: int) -> int | None:
     ).first()
 
 
-def keep(db: Db, casting_id: int, count_id: int, tally: Tally) -> Kept:
+@change_casting("strokes kept", scrapped=True)
+def keep(it: CastingChange, count_id: int, tally: Tally) -> None:
     """Keep a counter's total; no line in the journal, for there would be hundreds."""
-    with db.write() as session:
-        row = _count(session, casting_id, count_id)
-        if row.closed:
-            return Kept(row.done, closed=True)
-        total = merged(row.done, tally)
-        if total != row.done:
-            _store(session, count_id, done=total)
-        return Kept(total, closed=False)
+    row = _count(it.session, it.casting.id, count_id)
+    if row.closed:
+        raise Refused(
+            "This count is finished: no stroke can be added to it. Open hand strokes to begin another.", WHOLE
+        )
+    total = merged(row.done, tally)
+    if total != row.done:
+        _store(it.session, count_id, done=total)
 
 
 @change_casting("strokes finished", scrapped=True)
@@ -90,7 +80,7 @@ def finish(it: CastingChange, count_id: int, tally: Tally) -> None:
 def _count(session: Session, casting_id: int, count_id: int) -> StrokeCount:
     row = session.get(StrokeCount, count_id)
     if row is None or row.casting_id != casting_id:
-        raise NotThere
+        raise NotThere("count of strokes")
     return row
 
 

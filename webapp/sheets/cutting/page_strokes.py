@@ -13,7 +13,7 @@ from webapp.db import Db
 from webapp.errors import NotFound, NotTaken
 from webapp.facts.work_figures import work_figures
 from webapp.records.change import Asked
-from webapp.records.outcome import NotThere
+from webapp.records.outcome import NOBODY
 from webapp.records.views import BuildView
 from webapp.sheets.cutting import change_strokes as service
 from webapp.sheets.cutting.form_strokes import FIELDS, StrokeWish, asked, read_strokes, read_tally
@@ -30,14 +30,19 @@ from webapp.sheets.cutting.view_strokes import (
 from webapp.typed.fields import read_figure
 from webapp.typed.quantities import QuantityError
 from webapp.typed.texts import Errors, Typed
-from webapp.web.common import CONFLICT, UNPROCESSABLE, TypedDep, see
+from webapp.web.common import (
+    CONFLICT,
+    UNPROCESSABLE,
+    TypedDep,
+    see,
+    stands_in_the_way,
+    trouble_from,
+)
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, press, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
-_GONE = "There is no such count of strokes."
-_FINISHED = "This count is finished: no stroke can be added to it. Open hand strokes to begin another."
 
 
 @router.get("/castings/{casting_id}/strokes")
@@ -109,7 +114,7 @@ def _count(db: Db, casting_id: int, count_id: int) -> CountView:
     with db.read() as session:
         count = count_of(counts_on(session, casting_id), count_id)
     if count is None:
-        raise NotFound(_GONE)
+        raise NotFound("There is no such count of strokes.")
     return count
 
 
@@ -141,15 +146,12 @@ def keep(request: Request, casting_id: Id, count_id: Id, db: DbDep, typed: Typed
         if by_script:
             return JSONResponse({"words": words}, UNPROCESSABLE)
         raise NotTaken(words)
-    try:
-        kept = service.keep(db, casting_id, count_id, tally)
-    except NotThere:
-        raise NotFound(_GONE) from None
+    trouble = trouble_from(lambda: service.keep(db, casting_id, Asked(NOBODY), count_id, tally), "")
     if by_script:
-        told = {"done": kept.done, "words": _FINISHED if kept.closed else ""}
-        return JSONResponse(told, CONFLICT if kept.closed else 200)
-    if kept.closed:
-        raise NotTaken(_FINISHED)
+        told = {"done": _count(db, casting_id, count_id).done, "words": trouble.words if trouble else ""}
+        return JSONResponse(told, CONFLICT if trouble else 200)
+    if trouble is not None:
+        raise stands_in_the_way(trouble)
     build, _ = get_casting(db, casting_id)
     rhythm = _rhythm(build, typed.get("rhythm"))
     return see(request, f"/castings/{casting_id}/strokes/{count_id}?rhythm={rhythm:g}")

@@ -6,7 +6,6 @@ from sqlalchemy import func, update
 from sqlmodel import Session, col, select
 
 from domain.route.words import batch_words
-from webapp.db import Db
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import batch_of, build_of_batch, running_batch
 from webapp.facts.next_work import plan_beside
@@ -93,19 +92,19 @@ def end_batch(it: Change, batch_id: int) -> None:
         _end(it, batch)
 
 
-def pass_turn(db: Db, batch_id: int, ordinal: int, passed: bool) -> None:
-    """Pass a turn over for now, or take it up again; what is done meanwhile stays done."""
-    with db.write() as session:
-        _, batch = find_batch(session, batch_id)
-        turn = turn_at(batch, ordinal)
-        if batch.ended:
-            raise Refused("This batch is ended: nothing can be skipped in it.", WHOLE)
-        mine = [casting.id for casting in turn.castings]
-        session.connection().execute(
-            update(WorkBatchWheel)
-            .where(col(WorkBatchWheel.batch_id) == batch.id, col(WorkBatchWheel.casting_id).in_(mine))
-            .values(passed=passed)
-        )
+@change_build("turn of batch")
+def pass_turn(it: Change, batch_id: int, ordinal: int, passed: bool) -> None:
+    """Pass a turn over for now, or take it up again; no line in the journal, for nothing is done to a wheel."""
+    batch = _batch_in(it, batch_id)
+    turn = turn_at(batch, ordinal)
+    if batch.ended:
+        raise Refused("This batch is ended: nothing can be skipped in it.", WHOLE)
+    mine = [casting.id for casting in turn.castings]
+    it.session.connection().execute(
+        update(WorkBatchWheel)
+        .where(col(WorkBatchWheel.batch_id) == batch.id, col(WorkBatchWheel.casting_id).in_(mine))
+        .values(passed=passed)
+    )
 
 
 @change_build("batch joined")

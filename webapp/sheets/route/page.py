@@ -13,7 +13,7 @@ from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.batches import past_batches, running_batch
 from webapp.facts.next_work import next_work
 from webapp.records.change import Asked
-from webapp.records.outcome import Actor, NotThere
+from webapp.records.outcome import NOBODY, Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
@@ -26,7 +26,6 @@ from webapp.web.common import (
     Trouble,
     TypedDep,
     actor_of,
-    ask_who,
     do_or_page,
     fresh_token,
     page_of,
@@ -75,15 +74,13 @@ def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
     wish = read_start(typed)
     if wish is None:
         return _plan_page(request, db, build_id, typed, _NO_BATCH)
-    actor = actor_of(request, typed)
-    if actor is None:
-        return ask_who(request, typed, "who" in typed.fields)
-    started: list[int] = []
-    asked = Asked(actor, typed.version(), typed.sent)
-    trouble = trouble_from(lambda: started.append(service.start_batch(db, build_id, asked, wish)), "")
-    if trouble is None:
-        return see(request, f"/batches/{started[0]}", actor)
-    return _plan_page(request, db, build_id, typed, trouble)
+    return press(
+        request,
+        typed,
+        act=lambda asked: service.start_batch(db, build_id, asked, wish),
+        then=lambda batch_id: f"/batches/{batch_id}",
+        show=lambda form: _plan_page(request, db, build_id, typed, form.trouble),
+    )
 
 
 def _get(db: Db, batch_id: int) -> tuple[BuildView, BatchView]:
@@ -152,7 +149,7 @@ def done(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
         if trouble is not None:
             return _batch_page(request, db, batch_id, typed, trouble)
         if turn.state == "passed":
-            service.pass_turn(db, batch_id, turn.ordinal, False)
+            _pass(db, view, turn, False)
     return see(request, _after(db, batch_id, turn.ordinal), actor)
 
 
@@ -184,8 +181,12 @@ def skip(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     """Skip a wheel for now."""
     _, view = _get(db, batch_id)
     turn = _turn(view, typed)
-    do_or_page(lambda: service.pass_turn(db, batch_id, turn.ordinal, True))
+    _pass(db, view, turn, True)
     return see(request, _after(db, batch_id, turn.ordinal))
+
+
+def _pass(db: Db, view: BatchView, turn: TurnView, passed: bool) -> None:
+    do_or_page(lambda: service.pass_turn(db, view.build_id, Asked(NOBODY), view.id, turn.ordinal, passed))
 
 
 @router.post("/batches/{batch_id}/join")

@@ -92,7 +92,7 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
         where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
         sheet=casting_tread(build, casting),
         kinds=[BY_KEY[key] for key in CASTING_KEYS],
-        grown=GROWN,
+        grown=[(value, words, "") for value, words in GROWN],
         history=shown,
         title_block={"build": build.name, "sheet": f"Tread of {casting.mark}", "number": casting.mark},
         **form.context,

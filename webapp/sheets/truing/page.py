@@ -64,7 +64,6 @@ def _page(
 @router.post("/castings/{casting_id}/true")
 def begin(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Begin a set-up."""
-    get_casting(db, casting_id)
     return take(
         request,
         typed,

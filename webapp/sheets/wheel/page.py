@@ -23,7 +23,7 @@ from webapp.sheets.wheel.form_how import FIELDS
 from webapp.sheets.wheel.form_readings import PLACES
 from webapp.sheets.wheel.view import axle_sheet, wheel_card
 from webapp.typed.texts import Typed
-from webapp.web.common import Attempt, fresh_token, page_of, who_of
+from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
 from webapp.web.load import get_axle, get_casting
 
 render.environment.globals.update(
@@ -123,11 +123,19 @@ def answer_casting(
     *,
     both: bool = False,
 ) -> Response:
-    """What htmx swaps after something was tried on a casting: its card, and what else hangs on it.
+    """After something was tried on a casting: for htmx its card, and what else hangs on it; else the sheet it was on.
 
     A throw is judged beside its fellows, so `both` sends the other wheel's card too.
     """
     build, casting = get_casting(db, casting_id)
+    alone = typed.get("view") == "casting" or casting.axle_id is None
+    if not render.wants_fragment(request):
+        if attempt is None:
+            back = f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}#wheel-{casting.id}"
+            return see(request, back)
+        if alone or casting.axle_id is None:
+            return show_casting(request, db, casting_id, typed, attempt, attempt.status)
+        return show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
     status = attempt.status if attempt else 200
     axle = build.axle(casting.axle_id)
     if typed.get("view") == "casting" or axle is None:
@@ -155,8 +163,12 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
 def answer_axle(
     request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None
 ) -> Response:
-    """What htmx swaps after something was tried on an axle: its own part and both wheels."""
+    """After something was tried on an axle: for htmx its own part and both wheels, else its sheet."""
     build, axle = get_axle(db, axle_id)
+    if not render.wants_fragment(request):
+        if attempt is None:
+            return see(request, f"/axles/{axle_id}#axle-own")
+        return show_axle(request, db, axle_id, typed, attempt, attempt.status)
     with db.read() as session:
         journal = axle_journal(session, axle_id)
     context = _shared(request, build, "axle", typed, attempt)
@@ -169,10 +181,3 @@ def answer_axle(
 def on_axle(typed: Typed) -> bool:
     """Whether a form was sent from an axle sheet."""
     return typed.get("view") == "axle"
-
-
-def casting_address(casting: CastingView, typed: Typed) -> str:
-    """The sheet a casting's form was on."""
-    if typed.get("view") == "casting" or casting.axle_id is None:
-        return f"/castings/{casting.id}"
-    return f"/axles/{casting.axle_id}#wheel-{casting.id}"

@@ -99,7 +99,6 @@ def to_spares(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> R
 @router.post("/castings/{casting_id}/mark")
 def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a casting's mark."""
-    get_casting(db, casting_id)
     return take(
         request,
         typed,

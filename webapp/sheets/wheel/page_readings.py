@@ -8,7 +8,6 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.records.change import Asked
@@ -17,7 +16,7 @@ from webapp.records.views import SIDES, BuildView
 from webapp.sheets.wheel import change_readings as measurements
 from webapp.sheets.wheel.form_how import FIELDS
 from webapp.sheets.wheel.form_readings import Log, read_log
-from webapp.sheets.wheel.page import answer_axle, answer_casting, casting_address, show_axle, show_casting
+from webapp.sheets.wheel.page import answer_axle, answer_casting
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
     UNPROCESSABLE,
@@ -26,7 +25,6 @@ from webapp.web.common import (
     TypedDep,
     need_actor,
     remember_who,
-    see,
     tell,
     trouble_from,
 )
@@ -96,15 +94,8 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
             act = partial(measurements.log_throw, db, casting_id, asked, log)
         trouble = trouble_from(act, kind)
         attempt = _attempt(place, typed, errors, trouble) if trouble else None
-    if render.wants_fragment(request):
-        both = kind == "throw" and attempt is None
-        answer = answer_casting(request, db, casting_id, typed, attempt, both=both)
-    elif attempt is None:
-        answer = see(request, casting_address(casting, typed))
-    elif typed.get("view") == "casting" or casting.axle_id is None:
-        answer = show_casting(request, db, casting_id, typed, attempt, attempt.status)
-    else:
-        answer = show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
+    both = kind == "throw" and attempt is None
+    answer = answer_casting(request, db, casting_id, typed, attempt, both=both)
     return remember_who(answer, actor.who) if actor and attempt is None else answer
 
 
@@ -122,10 +113,5 @@ def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -
         asked = Asked(actor, typed.version(), typed.sent)
         trouble = trouble_from(partial(measurements.log_seat, db, axle_id, asked, side, log), "seat")
         attempt = _attempt(f"seat-{side}", typed, errors, trouble) if trouble else None
-    if render.wants_fragment(request):
-        answer = answer_axle(request, db, axle_id, typed, attempt)
-    elif attempt is None:
-        answer = see(request, f"/axles/{axle_id}#axle-own")
-    else:
-        answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
+    answer = answer_axle(request, db, axle_id, typed, attempt)
     return remember_who(answer, actor.who) if actor and attempt is None else answer

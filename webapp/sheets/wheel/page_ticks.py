@@ -15,15 +15,7 @@ from webapp.db import Db
 from webapp.facts.asking import TOGETHER
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor
-from webapp.sheets.wheel.page import (
-    answer_axle,
-    answer_casting,
-    answer_step,
-    casting_address,
-    on_axle,
-    show_axle,
-    show_casting,
-)
+from webapp.sheets.wheel.page import answer_axle, answer_casting, answer_step, on_axle
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import TickWish, read_wish
 from webapp.web.common import (
@@ -34,11 +26,9 @@ from webapp.web.common import (
     TypedDep,
     actor_of,
     remember_who,
-    see,
     trouble_from,
 )
 from webapp.web.deps import DbDep, Id
-from webapp.web.load import get_axle, get_casting
 
 router = APIRouter()
 
@@ -75,23 +65,9 @@ def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
     step = tickable(wish.key) if wish else None
     if render.wants_fragment(request) and attempt is None and isinstance(step, Step) and on_axle(typed):
         answer = answer_step(request, db, casting_id, typed, step)
-    elif render.wants_fragment(request):
-        answer = answer_casting(request, db, casting_id, typed, attempt)
     else:
-        answer = _whole_casting(request, db, casting_id, typed, attempt)
+        answer = answer_casting(request, db, casting_id, typed, attempt)
     return _remembering(request, typed, answer)
-
-
-def _whole_casting(
-    request: Request, db: Db, casting_id: int, typed: Typed, attempt: Attempt | None
-) -> Response:
-    """Without script: the sheet again with what stands in the way, or back to the sheet."""
-    _, casting = get_casting(db, casting_id)
-    if attempt is None:
-        return see(request, casting_address(casting, typed))
-    if typed.get("view") == "casting" or casting.axle_id is None:
-        return show_casting(request, db, casting_id, typed, attempt, attempt.status)
-    return show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
 
 
 @router.post("/axles/{axle_id}/ticks")
@@ -99,14 +75,7 @@ def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Resp
     """Tick or untick the axle's own stage; or fix its second wheel and quarter in one go."""
     trouble = _try(request, typed, read_wish(typed), partial(_axle_wish, db, axle_id))
     attempt = Attempt(f"axle-{axle_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
-    if render.wants_fragment(request):
-        answer = answer_axle(request, db, axle_id, typed, attempt)
-    elif attempt is None:
-        get_axle(db, axle_id)
-        answer = see(request, f"/axles/{axle_id}#axle-own")
-    else:
-        answer = show_axle(request, db, axle_id, typed, attempt, attempt.status)
-    return _remembering(request, typed, answer)
+    return _remembering(request, typed, answer_axle(request, db, axle_id, typed, attempt))
 
 
 def _tick_casting(db: Db, casting_id: int, wish: TickWish, actor: Actor) -> None:

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import ClassVar
 
 from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
 from domain.measuring.instruments import (
@@ -38,7 +39,13 @@ class InstrumentDraft:
     """An instrument as the form gives it, checked and ready to be stored."""
 
     instrument: Instrument
-    checked_on: str
+    checked_on: str = ""
+    what: ClassVar[str] = "instrument"
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.instrument.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +165,7 @@ def _read_date(typed: Typed, name: str, today: date, errors: Errors) -> str:
     return "" if day is None else day.isoformat()
 
 
-def read_starters(typed: Typed) -> tuple[tuple[Instrument, ...], Errors]:
+def read_starters(typed: Typed) -> tuple[tuple[InstrumentDraft, ...], Errors]:
     """The usual instruments for the system chosen, with plug gauges for the size typed, if one was."""
     errors = Errors()
     unit = read_unit(typed, errors)
@@ -171,7 +178,7 @@ def read_starters(typed: Typed) -> tuple[tuple[Instrument, ...], Errors]:
                 found += (starter_plugs(size.nm, class_name),)
             except InstrumentError as error:
                 errors["plug_size"] = f"{error} Leave it empty to go without plug gauges."
-    return (() if errors else found), errors
+    return (() if errors else tuple(InstrumentDraft(one) for one in found)), errors
 
 
 def read_tools(typed: Typed, what: str) -> tuple[tuple[ToolDraft, ...], Errors]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from domain.cutting.speeds import CuttingError
 from domain.cutting.spindle import MachineKind, MachineTool
@@ -33,6 +34,12 @@ class MachineDraft:
 
     tool: MachineTool
     lathe: SwingLathe | None
+    what: ClassVar[str] = "machine"
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.tool.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +49,37 @@ class ChuckDraft:
     name: str
     chuck: SwingChuck
     screw_nm: int | None
+    what: ClassVar[str] = "chuck"
+
+
+# Invented figures, of no maker's machine, and named so that nobody takes them for one's own.
+_MM = 1_000_000
+USUAL: tuple[MachineDraft | ChuckDraft, ...] = (
+    MachineDraft(
+        MachineTool(
+            "small lathe, invented figures",
+            MachineKind.LATHE,
+            (26.0, 45.0, 75.0, 125.0, 210.0, 350.0, 580.0, 960.0),
+            550,
+            50_000,
+        ),
+        SwingLathe(115 * _MM, 165 * _MM, 140 * _MM),
+    ),
+    MachineDraft(
+        MachineTool(
+            "drilling machine, invented figures",
+            MachineKind.DRILL,
+            (180.0, 300.0, 520.0, 900.0, 1500.0),
+            375,
+        ),
+        None,
+    ),
+    ChuckDraft(
+        "independent chuck, invented figures",
+        SwingChuck(160 * _MM, 75 * _MM, JawReach(58 * _MM, 30 * _MM), JawReach(22 * _MM, 0), 64 * _MM),
+        3 * _MM,
+    ),
+)
 
 
 def read_machine(typed: Typed) -> tuple[MachineDraft | None, Errors]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 from functools import partial
+from typing import Literal
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -11,11 +12,9 @@ from fastapi.responses import Response
 from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.errors import NotFound
-from webapp.records.workshop import (
-    InstrumentView,
-    list_instruments,
-)
+from webapp.records.workshop import InstrumentView, list_instruments
 from webapp.sheets.workshop import change as workshop
+from webapp.sheets.workshop.change_tools import add_tools
 from webapp.sheets.workshop.form import (
     PLUG_CLASSES,
     is_starting_note,
@@ -25,14 +24,16 @@ from webapp.sheets.workshop.form import (
     sure_of_typed,
     text_of,
 )
+from webapp.sheets.workshop.form_machines import USUAL
 from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
 from webapp.sheets.workshop.view import REACH_WORDS, workshop_sheet
-from webapp.typed.texts import Typed
-from webapp.web.common import UNPROCESSABLE, TypedDep, do_or_page, fresh_token, see
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import TypedDep, do_or_page, fresh_token, see
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
 
 router = APIRouter()
+What = Literal["instrument", "reamer", "drill", "machine", "chuck"]
 
 _UNTOUCHED = Form()
 _STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
@@ -70,16 +71,40 @@ def lists(request: Request, db: DbDep) -> Response:
 @router.post("/workshop/starters")
 def put_starters(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Put the usual instruments on the list."""
-    found, errors = read_starters(typed)
-    if errors:
-        return _page(request, db, "starters", Form(typed, errors, UNPROCESSABLE))
-    put = "some" if workshop.add_starters(db, found) else "none"
-    return keep_unit(request, typed, see(request, f"/workshop?put={put}#instruments"))
+    answer = take(
+        request,
+        typed,
+        read=lambda: read_starters(typed),
+        act=lambda found, asked: workshop.put_starters(db, asked.sent, found),
+        then=lambda put: f"/workshop?put={'some' if put else 'none'}#instruments",
+        show=partial(_page, request, db, "starters"),
+        signed=False,
+    )
+    return keep_unit(request, typed, answer)
 
 
-def _instrument_page(
-    request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form
-) -> Response:
+@router.post("/workshop/machines/starters")
+def put_machines(request: Request, db: DbDep, typed: TypedDep) -> Response:
+    """Put a lathe, a drilling machine and a chuck with invented figures on the lists."""
+    return take(
+        request,
+        typed,
+        read=lambda: (USUAL, Errors()),
+        act=lambda usual, asked: workshop.put_starters(db, asked.sent, usual),
+        then=lambda put: f"/workshop?put={'machines' if put else 'no-machines'}#machines",
+        show=partial(_page, request, db, "starters"),
+        signed=False,
+    )
+
+
+@router.post("/workshop/{what}s/{row_id}/retire")
+def retire(request: Request, what: What, row_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Take something out of use, or back into it: the wish is sent, never a toggle."""
+    do_or_page(lambda: workshop.retire(db, typed.sent, what, row_id, typed.yes("retired"), typed.version()))
+    return see(request, f"/workshop#{what}s")
+
+
+def _instrument_page(request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form) -> Response:
     name = view.instrument.name if view else "new"
     return render.page(
         request,
@@ -119,7 +144,7 @@ def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
         request,
         typed,
         read=lambda: read_instrument(typed, kind, _today()),
-        act=lambda draft, asked: workshop.add_instrument(db, asked.sent, draft),
+        act=lambda draft, asked: workshop.add_thing(db, asked.sent, draft),
         then="/workshop#instruments",
         show=partial(_instrument_page, request, kind, None),
         signed=False,
@@ -152,20 +177,11 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
         request,
         typed,
         read=lambda: read_instrument(typed, kind, _today(), view.instrument),
-        act=lambda draft, asked: workshop.change_instrument(
-            db, asked.sent, instrument_id, draft, typed.version()
-        ),
+        act=lambda draft, asked: workshop.change_thing(db, asked.sent, instrument_id, draft, typed.version()),
         then="/workshop#instruments",
         show=partial(_instrument_page, request, kind, view),
         signed=False,
     )
-
-
-@router.post("/workshop/instruments/{instrument_id}/retire")
-def retire_instrument(request: Request, instrument_id: Id, db: DbDep, typed: TypedDep) -> Response:
-    """Take an instrument out of use, or back into it: the wish is sent, never a toggle."""
-    do_or_page(lambda: workshop.retire_instrument(db, instrument_id, typed.yes("retired"), typed.version()))
-    return see(request, "/workshop#instruments")
 
 
 def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
@@ -173,7 +189,7 @@ def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response
         request,
         typed,
         read=lambda: read_tools(typed, what),
-        act=lambda drafts, asked: workshop.add_tools(db, asked.sent, what, drafts),
+        act=lambda drafts, asked: add_tools(db, asked.sent, what, drafts),
         then=f"/workshop#{what}s",
         show=partial(_page, request, db, what),
         signed=False,
@@ -191,17 +207,3 @@ def add_reamers(request: Request, db: DbDep, typed: TypedDep) -> Response:
 def add_drills(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Put drills on the list."""
     return _add_tools(request, db, typed, "drill")
-
-
-@router.post("/workshop/reamers/{tool_id}/retire")
-def retire_reamer(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
-    """Take a reamer out of use, or back into it."""
-    do_or_page(lambda: workshop.retire_tool(db, "reamer", tool_id, typed.yes("retired")))
-    return see(request, "/workshop#reamers")
-
-
-@router.post("/workshop/drills/{tool_id}/retire")
-def retire_drill(request: Request, tool_id: Id, db: DbDep, typed: TypedDep) -> Response:
-    """Take a drill out of use, or back into it."""
-    do_or_page(lambda: workshop.retire_tool(db, "drill", tool_id, typed.yes("retired")))
-    return see(request, "/workshop#drills")

@@ -447,7 +447,8 @@ def test_a_refusal_names_its_field_and_the_old_answer_is_small(bench: Bench) -> 
     assert "result" not in words.by_id and html.index('id="before"') < html.index('id="heights"')
     html = send(bench, left_way="").text
     assert (
-        '<a href="#left_way-error">What was measured at the left pin</a>' in html
+        '<a href="#left_way">What was measured at the left pin</a>' in html
+        and '<fieldset class="choices" id="left_way" tabindex="-1"' in html
         and 'id="left_way-error"' in html
     )
     html = send(bench, left_branch="front").text

@@ -10,9 +10,11 @@ from domain.cutting.swing import JawReach, SwingChuck, SwingLathe
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
 from webapp.records.machines import list_chucks, list_machines
-from webapp.sheets.workshop.change_machines import put_usual
+from webapp.sheets.workshop.change import put_starters
+from webapp.sheets.workshop.form_machines import USUAL
 from webapp.typed.power import read_power
 from webapp.typed.quantities import QuantityError
+from webapp.typed.texts import NOTHING_SENT
 
 LATHE = {
     "name": "bench lathe", "kind": "lathe", "unit": "mm", "speeds": "105 45 60", "motor": "550 W",
@@ -263,7 +265,7 @@ def test_starters_are_put_once_and_named_for_what_they_are(bench: Bench) -> None
     assert len(names) == 3 and all("invented figures" in name for name in names)
     before = bench.dump()
     assert bench.send("/workshop", action).headers["location"] == "/workshop?put=no-machines#machines"
-    assert bench.dump() == before and put_usual(bench.db) == 0
+    assert bench.dump() == before and put_starters(bench.db, NOTHING_SENT, USUAL) == 0
     # Each starter is one that the forms themselves would take.
     for what in ("machine", "chuck"):
         for (own,) in bench.rows(f"SELECT id FROM {what}"):

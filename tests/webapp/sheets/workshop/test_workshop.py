@@ -72,6 +72,15 @@ def test_starters_are_put_once_and_say_whose_figures_they_are(bench: Bench) -> N
     assert "nothing was added twice" in Words(bench.get("/workshop?put=none")).text
 
 
+def test_starters_whose_answer_was_lost_are_answered_again(bench: Bench) -> None:
+    form = form_on(bench.get("/workshop"), STARTERS).filled()
+    first, again = bench.post(STARTERS, form), bench.post(STARTERS, form)
+    assert first.headers["location"] == again.headers["location"] == "/workshop?put=some#instruments"
+    words = bench.refused(partial(bench.post, STARTERS, {**form, "plug_size": "25"}), 409)
+    assert "nothing was stored, now it says “25”" in words.text.replace("Nothing", "nothing")
+    assert len(_names(bench)) == 4
+
+
 def test_inch_starters_and_only_the_missing_ones(bench: Bench) -> None:
     _add(bench, name="Micrometer")
     assert bench.send("/workshop", STARTERS, unit="in").status_code == 303
