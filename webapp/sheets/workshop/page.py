@@ -104,7 +104,9 @@ def retire(request: Request, what: What, row_id: Id, db: DbDep, typed: TypedDep)
     return see(request, f"/workshop#{what}s")
 
 
-def _instrument_page(request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form) -> Response:
+def _instrument_page(
+    request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form
+) -> Response:
     name = view.instrument.name if view else "new"
     return render.page(
         request,

@@ -599,7 +599,7 @@ class Walk:
         if answer.status_code == 409:
             asked = text_of(answer.text).partition("Are you sure?")[2].partition("Why all the same")[0]
             assert any(words in asked for words in _NO_CHANCE), asked
-            answer = self.bench.post(form.action, form.filled(**{name: f"{wish} confirmed"}))
+            answer = self.bench.post(form.action, form.filled(**{name: f"{wish} confirmed"}, reason="walked"))
         assert answer.status_code == 303, text_of(answer.text)
 
     def log(self, html: str) -> bool:
