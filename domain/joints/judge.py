@@ -22,10 +22,11 @@ _LEVEL = {Answer.SERVES: 0, Answer.CAUTION: 1, Answer.CANNOT_TELL: 1, Answer.NOT
 
 @dataclass(frozen=True)
 class Load:
-    """What a joint must carry: the demand, the factor of safety wanted, and which of its figures are placeholders."""
+    """What a joint must carry: the demand, the reserve wanted and by whom, which figures are placeholders."""
 
     demand: SeatDemand
     factor_wanted: float
+    factor_source: str
     invented: tuple[str, ...] = ()
 
 
@@ -51,8 +52,8 @@ class Case:
 class Carried:
     """What a joint holds against what it must carry.
 
-    at_worst, as_measured: the factor of safety at the worst corner, and with U left out. by_load: what the load comes
-    to: no invented figure condemns a joint, and where it slips at the worst corner only it cannot be told.
+    at_worst, as_measured: how many times the demand it holds, at the worst corner, and with U left out. by_load: what the
+    load comes to: no invented figure condemns a joint, and where it slips at the worst corner only it cannot be told.
     """
 
     held: Forced | Bonded
@@ -305,7 +306,7 @@ def _settling(case: Case, decision: Decision | None) -> str:
 def _carried(case: Case, holding: HeldBy, load: Load) -> Carried:
     held = hold(holding, case.bore.nm, case.seat.nm, uncertainty_nm(case.bore, case.seat))
     at_worst, as_measured = (
-        factor_of_safety(torque, load.demand.torque_nm, load.factor_wanted)
+        factor_of_safety(torque, load.demand.torque_nm, load.factor_wanted, wanted_source=load.factor_source)
         for torque in (held.counted_nm, held.as_measured_nm)
     )
     return Carried(held, load, at_worst, as_measured)

@@ -25,7 +25,8 @@ from domain.measuring.uncertainty import Budget
 class Joint:
     """What the drawing wants: least and most are the wanted gap (bond) or interference (press, shrink).
 
-    gap: what the compound fills. friction: as typed; None for oiled surfaces, the least grip.
+    gap: what the compound fills. friction: as typed; None for oiled surfaces, the least grip. axle_bore_nm: the hole
+    through the axle, 0 where it is solid.
     """
 
     kind: FitKind
@@ -39,6 +40,7 @@ class Joint:
     factor_wanted: float = 2.0
     gap: bond.GapRange = bond.DEFAULT_GAP
     friction: Friction | None = None
+    axle_bore_nm: int = 0
 
     @property
     def middle_nm(self) -> int:
@@ -95,6 +97,7 @@ class ForcedJoint:
     factor_wanted: strength over hoop stress, 1 or more. assembly_clearance_nm: shrink only, room while
     sliding on, nm. room_c: shop and axle, degrees C. press_capacity_n: what the press or vice gives, N; None
     where it is not known. wanted_nm: least and most interference the drawing wants, nm; None to leave it unjudged.
+    axle_bore_nm: the hole through axle or pin, 0 where it is solid.
     """
 
     kind: FitKind
@@ -111,6 +114,7 @@ class ForcedJoint:
     room_c: float = 20.0
     press_capacity_n: float | None = None
     wanted_nm: tuple[int, int] | None = None
+    axle_bore_nm: int = 0
 
 
 @dataclass(frozen=True)
@@ -282,6 +286,16 @@ def check_fit(joint: Joint, sizes: Sequence[tuple[str, int]]) -> None:
     if joint.most_nm < joint.least_nm:
         raise FitError("The most wanted must not be below the least wanted, such as 0.02 to 0.05 mm.")
     check_factor(joint.factor_wanted)
+    check_axle_bore(joint.axle_bore_nm, dict(sizes)["seat"])
+
+
+def check_axle_bore(axle_bore_nm: int, seat_nm: int) -> None:
+    """Refuse a hole through the axle that leaves no axle. Raises: FitError."""
+    if not 0 <= axle_bore_nm < seat_nm:
+        raise FitError(
+            f"The hole through the axle, {show(axle_bore_nm, Unit.MM)}, must be smaller than the seat,"
+            f" {show(seat_nm, Unit.MM)}; 0 where it is solid."
+        )
 
 
 def check_factor(factor: float) -> None:
@@ -309,6 +323,7 @@ def check_forced(joint: ForcedJoint, uncertainty: int) -> None:
         raise FitError(f"The seat, {seat}, must be smaller than the boss, {boss}, such as 19.05 mm in 32 mm.")
     check_uncertainty(uncertainty)
     check_factor(joint.factor_wanted)
+    check_axle_bore(joint.axle_bore_nm, joint.seat_nm)
     one = joint.iron
     for name, low, high, example in (
         ("tensile strength", one.tensile_low_mpa, one.tensile_high_mpa, "150 to 250 MPa"),

@@ -10,7 +10,7 @@ from functools import cached_property
 from domain.answer import Answer
 from domain.joints import words
 from domain.joints.cure import CureTimes, cold_words
-from domain.joints.demand import SeatDemand
+from domain.joints.demand import SeatDemand, Turned
 from domain.joints.judge import Carried, Finding
 from domain.joints.remedies import remedies_for
 from domain.joints.workings import held_workings, size_workings
@@ -136,16 +136,13 @@ class WheelJoint:
             answer,
             *said,
             capacity_words=f"{one.held.counted_nm:.1f} N m of turning and {one.held.counted_n:.0f} N of push, {how}",
-            demand_words=(
-                f"{demand.torque_nm:.1f} N m: {figures.number('service'):g} x (slip {demand.slip_torque_nm:.1f}"
-                f" + crank {demand.crank_torque_nm:.1f})"
-            ),
+            demand_words=words.asked(demand, unit),
             factor_words=one.at_worst.words,
             cautions=tuple(dict.fromkeys(self._cautions(one, figures))),
             workings=tuple(sourced(row, figures, by_whom) for row in (*sums, one.at_worst.working)),
             size_words=words.held_size(one.held, unit),
             making=words.making(one.held, unit),
-            factor_figure=one.at_worst.working.result.partition(",")[0],
+            factor_figure=one.at_worst.figure,
             demand=demand,
         )
 
@@ -156,7 +153,11 @@ class WheelJoint:
                 f"Placeholders, not your engine's figures: {', '.join(one.load.invented)}. Type your own under “What the"
                 " joints must carry” before you rely on the factor."
             )
-        case = self.finding.case
+        case, coupled = self.finding.case, sum(axle.coupled for axle in self.build.axles)
+        if one.load.demand.turned is Turned.DRIVEN and figures.values["driven_axle"] is None and coupled > 1:
+            said.append(
+                "Which axle is driven is not said: every coupled axle is asked for all of the pistons' torque."
+            )
         unknown = [
             name for name, size in (("bore", case.bore), ("seat", case.seat)) if size.expanded_nm is None
         ]
