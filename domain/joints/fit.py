@@ -190,6 +190,8 @@ def stood_nm(joint: Joint, seat_nm: int, factor: float | None = None) -> int:
 def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> tuple[int, int]:
     """The gap or interference to want when the drawing does not say, never more than the boss will stand.
 
+    The axle is taken as solid, of which a boss stands the least interference.
+
     Formula: the rule of thumb of the fit, its most cut down to the interference that leaves a factor of 3; where
     that is below the rule's least, half of it to all of it.
     Parameters: `kind`; `nominal_nm`, `boss_nm`, diameters, nm, 0 < nominal < boss; `iron_key`.

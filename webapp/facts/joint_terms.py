@@ -153,7 +153,7 @@ def size_of(build: BuildView, measured: Measured) -> Size:
 
 
 def holding_keys(build: BuildView) -> tuple[str, ...]:
-    """The figures the factor of safety hangs on, which are placeholders until they are typed."""
+    """The figures the reserve hangs on, which are placeholders until they are typed."""
     return (*_LOADS, "shear") if build.fit == "bond" else _LOADS
 
 

@@ -118,22 +118,14 @@ class Joints:
         """What sizes to cut for a casting keep clear of, the best first; the last asks least."""
         axle, seat = self._build.axle(casting.axle_id), self._seat_here(casting)
         holding, load = self._terms(axle, casting.throw, seat.nm)
-        unsure = uncertainty_nm(
-            self._as_known(size_of(self._build, casting.bore) if casting.bore else None, Reach.INSIDE),
-            self._as_known(seat, Reach.OUTSIDE),
-        )
+        bore = size_of(self._build, casting.bore) if casting.bore else self._to_come(Reach.INSIDE)
+        unsure = uncertainty_nm(bore, seat if seat.expanded_nm is not None else self._to_come(Reach.OUTSIDE))
         return (Margin(unsure),) if isinstance(holding, str) else margins(holding, load, unsure)
 
-    def _as_known(self, size: Size | None, reach: Reach) -> Size:
-        """A size with how surely it is known, or will be once it is measured with the best instrument at hand."""
-        if size is not None and size.expanded_nm is not None:
-            return size
-        known = [
-            one.expanded_nm
-            for one in at_hand(self._build)
-            if one.measures(reach) and one.kind is ToolKind.VALUE
-        ]
-        return Size(size.nm if size else 0, min(known, default=None))
+    def _to_come(self, reach: Reach) -> Size:
+        """A size that is not measured yet: as surely as the best instrument at hand will tell it."""
+        tools = (one for one in at_hand(self._build) if one.kind is ToolKind.VALUE and one.measures(reach))
+        return Size(0, min((one.expanded_nm for one in tools), default=None))
 
     def margin(self, casting: CastingView) -> Margin:
         """The best margin that some size keeps; the one that asks least where none does."""
@@ -168,7 +160,9 @@ class Joints:
         words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}.{room_words(margin, unit)}"
         if seat is None or seat.expanded_nm is None:
             return words
-        decision = decide(seat.mean_nm, seat.expanded_nm, *window, unit, "seat")
+        # What is logged is decided with its own uncertainty, so against the sizes that serve with nothing in doubt.
+        exact = seat_window(self.wanted, wheel.bore.mean_nm, unit, Margin(0, margin.grip_nm)) or window
+        decision = decide(seat.mean_nm, seat.expanded_nm, *exact, unit, "seat")
         return f"{words} Measured: {decision.answer.words}."
 
     def too_narrow(self, casting: CastingView) -> str:

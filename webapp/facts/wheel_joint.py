@@ -32,6 +32,7 @@ class Holding:
     reason: str
     capacity_words: str = "Nothing is claimed to hold."
     demand_words: str = ""
+    demand_figure: str = ""
     factor_words: str = ""
     cautions: tuple[str, ...] = ()
     workings: tuple[Working, ...] = ()
@@ -137,6 +138,7 @@ class WheelJoint:
             *said,
             capacity_words=f"{one.held.counted_nm:.1f} N m of turning and {one.held.counted_n:.0f} N of push, {how}",
             demand_words=words.asked(demand, unit),
+            demand_figure=words.torque(demand.torque_nm, unit),
             factor_words=one.at_worst.words,
             cautions=tuple(dict.fromkeys(self._cautions(one, figures))),
             workings=tuple(sourced(row, figures, by_whom) for row in (*sums, one.at_worst.working)),
