@@ -1,21 +1,21 @@
 """What the joint between wheel and axle, and that between crankpin and wheel, are asked to carry.
 
-Forces newtons, torques newton metres, lengths whole nanometres.
+Forces newtons, torques newton metres, lengths whole nanometres, stresses MPa.
 
-The choice for a wheel's seat. The rail can turn a wheel only until it slips, so it asks at most
-adhesion x load x tread radius of the seat. On the crank side the piston's thrust at the throw comes on top. The
-torque through the seat is what rail and crank leave unbalanced on that wheel; which way each acts changes through
-the turn, so the sum of the two sizes is asked for: statics cannot exceed it. The larger of the two alone would be
-too little whenever they act the same way round. The service factor is put on the whole.
+The choice for a wheel's seat, derived here, with no published source. M is the most torque of the piston of one side; F
+is what the coupled wheels of the other side can put on their rails before they slip. A driven axle may have to pass all
+of M: with slack or missing rods and greasy rails nothing else takes it. Another coupled axle passes at most the smaller of
+M and (M + F)/2. Inside cylinders drive the axle itself, so their torques add. A carrying axle is turned by its own wheel.
+These are what statics asks; the one reserve against slipping is asked on top, and only once.
 
-What is not judged: the side force of flange or curve on the seat, bending of axle or crankpin, the bearing
-pressure that thrust puts on the crankpin's fit, the slant of the connecting rod (a few per cent),
-and shocks beyond the service factor (water in a cylinder).
+What is not judged: the side force of flange or curve on the seat, bending of the axle, and what voids any bound: water
+trapped in a cylinder, a locked wheel, rods that bind.
 """
 
 import math
 import tomllib
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -34,24 +34,89 @@ def demand_table() -> dict[str, dict[str, Any]]:
     return tomllib.loads(files("domain").joinpath("tables", "demand.toml").read_text(encoding="utf-8"))
 
 
+DERIVED = "derived here, no published source"
+
+
+class Turned(StrEnum):
+    """How an axle is turned: by the pistons, by coupling rods, or by its own wheels on the rail."""
+
+    DRIVEN = "driven"
+    COUPLED = "coupled"
+    CARRYING = "carrying"
+
+
+class Drive(StrEnum):
+    """Where the cylinders are: outside, two inside on a crank axle, or three in all."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    THREE = "three"
+
+    @property
+    def times(self) -> float:
+        """How many times one piston's torque may come into the driven axle at once.
+
+        >>> round(Drive.INSIDE.times, 2), Drive.THREE.times
+        (1.41, 2.0)
+        """
+        return float(demand_table()["drive"][self.value])
+
+
+@dataclass(frozen=True)
+class Pistons:
+    """What turns the driven axle: one piston's thrust, N; throw and connecting rod, nm; where the cylinders are."""
+
+    thrust_n: float
+    throw_nm: int
+    rod_nm: int
+    drive: Drive = Drive.OUTSIDE
+
+
 @dataclass(frozen=True)
 class SeatDemand:
-    """What a wheel's seat is asked to carry, N m: by slip, by the crank, and both with the service factor."""
+    """What a wheel's seat is asked to carry, N m, and both bounds behind it.
 
-    slip_torque_nm: float
-    crank_torque_nm: float
+    piston_nm: M, all that the pistons may send through. shared_nm: (M + F)/2, with rails_nm, F, what the coupled wheels of
+    the other side can put on their rails. Of a carrying axle M and F are 0 and its own wheel's slip is asked.
+    """
+
+    turned: Turned
+    piston_nm: float
+    rails_nm: float
     torque_nm: float
     workings: tuple[Working, ...]
+
+    @property
+    def shared_nm(self) -> float:
+        """(M + F)/2, N m."""
+        return (self.piston_nm + self.rails_nm) / 2
 
 
 @dataclass(frozen=True)
 class PinDemand:
-    """What a crankpin's fit in its wheel is asked to carry: torque, N m, and push along the pin, N."""
+    """What a crankpin's fit in its wheel is asked to carry.
+
+    torque_nm: round it, N m. axial_n: along it, N. root_mpa: bending stress where the journal begins; seat_mpa: bending
+    stress in the hole; side_mpa: the most pressure of the pin on the hole's side, at its mouth.
+    """
 
     torque_nm: float
     axial_n: float
-    not_judged: str
+    root_mpa: float
+    seat_mpa: float
+    side_mpa: float
     workings: tuple[Working, ...]
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A crankpin: its diameter and length in the hole and its journal's diameter, nm; overhang, nm, from the wheel's face
+    to the middle of the connecting rod's bush."""
+
+    seat_nm: int
+    length_nm: int
+    journal_nm: int
+    overhang_nm: int
 
 
 def slip_torque_nm(adhesion: float, wheel_load_n: float, tread_diameter_nm: int) -> float:
@@ -92,130 +157,204 @@ def piston_thrust_n(piston_diameter_nm: int, pressure_mpa: float) -> float:
     return pressure_mpa * math.pi * mm(piston_diameter_nm) ** 2 / 4
 
 
+def piston_torque_nm(pistons: Pistons) -> float:
+    """The most torque that the pistons send into one axle at once.
+
+    Formula: M = thrust x throw x (1 + throw / rod length), times 1 outside, 1.41 for two inside at 90 degrees, 2 for three
+    at 120. The slant of the rod adds about throw / rod length.
+    Returns: torque, N m.
+    Raises: ValueError on a figure outside its limits, or a rod not longer than the throw.
+    Source: moments; the addition for the slant is derived here, no published source.
+
+    >>> round(piston_torque_nm(Pistons(684.1, 28_575_000, 142_875_000)), 2)
+    23.46
+    """
+    _check_not_negative("piston thrust", pistons.thrust_n, "700 N")
+    _check_not_negative("throw", pistons.throw_nm, "28.575 mm")
+    _check_positive("connecting rod's length", pistons.rod_nm, "150 mm")
+    if pistons.rod_nm <= pistons.throw_nm:
+        raise ValueError("The connecting rod must be longer than the throw, such as 150 mm on 28.575 mm.")
+    slant = 1 + pistons.throw_nm / pistons.rod_nm
+    return pistons.drive.times * pistons.thrust_n * mm(pistons.throw_nm) / 1000 * slant
+
+
 def seat_demand(
+    turned: Turned,
     wheel_load_n: float,
     tread_diameter_nm: int,
     adhesion: float | None = None,
-    thrust_n: float = 0.0,
-    throw_nm: int = 0,
-    service_factor: float | None = None,
+    pistons: Pistons | None = None,
+    coupled_axles: int = 1,
     *,
     adhesion_source: str = "",
-    service_source: str = "",
 ) -> SeatDemand:
-    """The torque a wheel's seat must carry.
+    """The torque a wheel's seat must carry, without reserve.
 
-    Formula: T = service factor x (adhesion x load x tread radius + thrust x throw)
-    wheel_load_n: load on this one wheel, N, 0 or more.
-    tread_diameter_nm: nm, above 0.
-    adhesion: above 0 and up to 1; the table's most (0.35) when None.
-    thrust_n: piston thrust that comes to this wheel's crankpin, N; 0 where the wheel has no crank.
-    throw_nm: axle centre to crankpin centre, nm, 0 or more.
-    service_factor: 1 or more; the table's usual when None.
-    adhesion_source, service_source: who gave them; the table where empty.
+    Formula: driven M; coupled the smaller of M and (M + F)/2; carrying adhesion x load x tread radius. M as
+    piston_torque_nm, F = coupled axles x adhesion x load x tread radius
+    wheel_load_n: load on one wheel, N, 0 or more. tread_diameter_nm: nm, above 0.
+    adhesion: above 0 and up to 1; the table's most (0.35) when None; adhesion_source: who gave it, the table where empty.
+    pistons: what turns the engine; not asked for of a carrying axle.
+    coupled_axles: how many axles are coupled, the driven one counted, 1 or more.
     Returns: the demand, N m, with its workings.
     Raises: ValueError on a figure outside its limits.
-    Source: Coulomb friction and moments; adhesion from memory, verify; service factor common practice, no
-    source. The sum is an upper bound: the module says why.
+    Source: derived here, no published source; adhesion from memory, verify.
 
-    >>> demand = seat_demand(250, 127_000_000, 0.35, 684.1, 28_575_000, 1.5)
-    >>> round(demand.slip_torque_nm, 2), round(demand.crank_torque_nm, 2), round(demand.torque_nm, 2)
-    (5.56, 19.55, 37.66)
+    >>> pistons = Pistons(596.667, 25_000_000, 125_000_000)
+    >>> demand = seat_demand(Turned.COUPLED, 120, 130_000_000, 0.35, pistons, 3)
+    >>> round(demand.piston_nm, 1), round(demand.rails_nm, 2), round(demand.torque_nm, 1)
+    (17.9, 8.19, 13.0)
     """
-    figures = demand_table()
-    adhesion = figures["adhesion"]["most"] if adhesion is None else adhesion
-    factor = figures["service_factor"]["usual"] if service_factor is None else service_factor
+    table = demand_table()["adhesion"]
+    adhesion = table["most"] if adhesion is None else adhesion
     slip = slip_torque_nm(adhesion, wheel_load_n, tread_diameter_nm)
-    _check_not_negative("piston thrust", thrust_n, "700 N")
-    _check_not_negative("throw", throw_nm, "28.575 mm")
-    _check_factor("service factor", factor)
-    crank = thrust_n * mm(throw_nm) / 1000
-    torque = factor * (slip + crank)
-    workings = (
-        Working(
-            "torque at which the wheel slips",
-            "T = adhesion x load x tread radius",
-            f"{adhesion:g} x {wheel_load_n:g} N x {mm(tread_diameter_nm) / 2:.3f} mm",
-            f"{slip:.2f} N m",
-            f"Coulomb friction; adhesion: {adhesion_source or figures['adhesion']['source']}",
-        ),
-        Working(
-            "torque of the crank",
-            "T = piston thrust x throw",
-            f"{thrust_n:g} N x {mm(throw_nm):.3f} mm",
-            f"{crank:.2f} N m",
-            "moment of a force; at the quarter, where the arm is the whole throw",
-        ),
-        Working(
+    source = f"{DERIVED}; adhesion: {adhesion_source or table['source']}"
+    numbers = f"{adhesion:g} x {wheel_load_n:g} N x {mm(tread_diameter_nm) / 2:.3f} mm"
+    if turned is Turned.CARRYING:
+        own = Working(
             "torque the seat must carry",
-            "service factor x (slip + crank)",
-            f"{factor:g} x ({slip:.2f} + {crank:.2f}) N m",
-            f"{torque:.2f} N m",
-            "an upper bound: the two may act the same way round. Service factor:"
-            f" {service_source or figures['service_factor']['source']}",
+            "T = adhesion x load x tread radius, where its own wheel slips",
+            numbers,
+            f"{slip:.2f} N m",
+            source,
+        )
+        return SeatDemand(turned, 0.0, 0.0, slip, (own,))
+    if pistons is None:
+        raise ValueError(
+            "The pistons that turn a coupled axle must be given, such as 700 N on a throw of 28 mm."
+        )
+    if coupled_axles < 1:
+        raise ValueError("At least one axle must be coupled, such as 3.")
+    piston, rails = piston_torque_nm(pistons), coupled_axles * slip
+    shared = (piston + rails) / 2
+    torque = piston if turned is Turned.DRIVEN else min(piston, shared)
+    return SeatDemand(
+        turned,
+        piston,
+        rails,
+        torque,
+        (
+            _piston_working(pistons, piston),
+            Working(
+                "F, what the coupled wheels of the other side can put on their rails",
+                "F = coupled axles x adhesion x load x tread radius",
+                f"{coupled_axles} x {numbers}",
+                f"{rails:.2f} N m",
+                source,
+            ),
+            _bound_working(turned, piston, rails, torque),
         ),
     )
-    return SeatDemand(slip, crank, torque, workings)
+
+
+def _piston_working(pistons: Pistons, torque_nm: float) -> Working:
+    times = {
+        Drive.OUTSIDE: "",
+        Drive.INSIDE: "1.41 (two inside, 90 degrees apart) x ",
+        Drive.THREE: "2 (three, 120 degrees apart) x ",
+    }[pistons.drive]
+    throw = f"{mm(pistons.throw_nm):.3f}"
+    return Working(
+        "M, torque of the pistons",
+        "M = thrust x throw x (1 + throw / rod length); torques of inside cylinders add",
+        f"{times}{pistons.thrust_n:.1f} N x {throw} mm x (1 + {throw} / {mm(pistons.rod_nm):.3f})",
+        f"{torque_nm:.2f} N m",
+        DERIVED,
+    )
+
+
+def _bound_working(turned: Turned, piston: float, rails: float, torque: float) -> Working:
+    formula = {
+        Turned.DRIVEN: "a driven axle: M, for with slack or missing rods and greasy rails all of it can cross",
+        Turned.COUPLED: "a coupled axle: the smaller of M and (M + F)/2",
+    }[turned]
+    return Working(
+        "torque the seat must carry",
+        formula,
+        f"M {piston:.2f} N m; (M + F)/2 = ({piston:.2f} + {rails:.2f}) / 2 = {(piston + rails) / 2:.2f} N m",
+        f"{torque:.2f} N m",
+        DERIVED,
+    )
 
 
 def pin_demand(
-    thrust_n: float,
-    journal_diameter_nm: int,
-    bush_friction: float | None = None,
-    service_factor: float | None = None,
-    *,
-    friction_source: str = "",
-    service_source: str = "",
+    thrust_n: float, pin: Pin, bush_friction: float | None = None, *, friction_source: str = ""
 ) -> PinDemand:
-    """What a crankpin's fit in its wheel must carry: the rod's bush dragging on it, round it and along it.
+    """What a crankpin and its fit in the wheel must carry: the thrust across it, and its bush dragging on it.
 
-    Formula: T = service factor x friction x thrust x journal diameter / 2; F = service factor x friction x thrust
-    A sliding bush can pass no more than friction x thrust to the pin whichever way it slides; both ways are
-    asked for in full.
-    thrust_n: piston thrust on the pin, N, 0 or more.
-    journal_diameter_nm: where the rod's bush runs, nm, above 0.
-    bush_friction: above 0 and up to 1; the table's when None.
-    service_factor: 1 or more; the table's usual when None.
-    friction_source, service_source: who gave them; the table where empty.
-    Returns: the demand, N m and N, with what it leaves unjudged.
+    Formula: bending at the root thrust x overhang on the journal; in the hole thrust x (overhang + half the seat) on the
+    seat; stress 32 M / (pi d^3). Side pressure thrust / (d l) + 6 M / (d l^2), a straight line along the hole.
+    Round it friction x thrust x journal radius, along it friction x thrust: a sliding bush can pass no more whichever way
+    it slides, and both are asked for in full.
+    thrust_n: piston thrust on the pin, N, 0 or more. pin: sizes in nm, above 0; an overhang of 0 or more.
+    bush_friction: above 0 and up to 1; the table's when None; friction_source: who gave it, the table where empty.
+    Returns: the demand without reserve, N m, N and MPa.
     Raises: ValueError on a figure outside its limits.
-    Source: Coulomb friction; a dry bush's friction from memory, verify.
+    Source: bending of a round bar, Shigley 9th ed., eq 3-24; side pressure as of a pin in a socket, from memory, verify;
+    Coulomb friction, a dry bush's from memory, verify.
 
-    >>> demand = pin_demand(684.1, 9_525_000, 0.3, 1.5)
-    >>> round(demand.torque_nm, 3), round(demand.axial_n, 1)
-    (1.466, 307.8)
+    >>> demand = pin_demand(600, Pin(10_000_000, 15_000_000, 10_000_000, 12_000_000), 0.3)
+    >>> round(demand.root_mpa, 2), round(demand.seat_mpa, 2), round(demand.side_mpa, 1)
+    (73.34, 119.18, 35.2)
     """
-    figures = demand_table()
-    friction = figures["bush_friction"]["usual"] if bush_friction is None else bush_friction
-    factor = figures["service_factor"]["usual"] if service_factor is None else service_factor
+    table = demand_table()["bush_friction"]
+    friction = table["usual"] if bush_friction is None else bush_friction
     _check_not_negative("piston thrust", thrust_n, "700 N")
-    _check_positive("crankpin's journal diameter", journal_diameter_nm, "9.525 mm")
+    for name, size, example in (
+        ("crankpin's journal diameter", pin.journal_nm, "9.525 mm"),
+        ("crankpin's diameter in its hole", pin.seat_nm, "9.525 mm"),
+        ("length of the crankpin in its hole", pin.length_nm, "14 mm"),
+    ):
+        _check_positive(name, size, example)
+    _check_not_negative("overhang of the crankpin", pin.overhang_nm, "9 mm")
     _check_range("friction of the bush", friction, 1, "0.3")
-    _check_factor("service factor", factor)
-    axial = factor * friction * thrust_n
-    torque = axial * mm(journal_diameter_nm) / 2 / 1000
-    by_whom = service_source or figures["service_factor"]["source"]
-    source = f"Coulomb friction; {friction_source or figures['bush_friction']['source']}; factor: {by_whom}"
-    numbers = f"{factor:g} x {friction:g} x {thrust_n:g} N"
+    axial = friction * thrust_n
+    torque = axial * mm(pin.journal_nm) / 2 / 1000
+    arm, length, seat = mm(pin.overhang_nm) + mm(pin.length_nm) / 2, mm(pin.length_nm), mm(pin.seat_nm)
+    root = _bending_mpa(thrust_n * mm(pin.overhang_nm), mm(pin.journal_nm))
+    inside = _bending_mpa(thrust_n * arm, seat)
+    side = thrust_n / (seat * length) + 6 * thrust_n * arm / (seat * length**2)
+    drag = f"{friction:g} x {thrust_n:.1f} N"
+    source = f"Coulomb friction; {friction_source or table['source']}"
     workings = (
-        Working(
-            "push along the crankpin", "service factor x friction x thrust", numbers, f"{axial:.0f} N", source
-        ),
+        Working("push along the crankpin", "friction x thrust", drag, f"{axial:.0f} N", source),
         Working(
             "torque on the crankpin",
-            "service factor x friction x thrust x journal radius",
-            f"{numbers} x {mm(journal_diameter_nm) / 2:.3f} mm",
+            "friction x thrust x journal radius",
+            f"{drag} x {mm(pin.journal_nm) / 2:.3f} mm",
             f"{torque:.2f} N m",
             source,
         ),
+        Working(
+            "bending stress at the root of the journal",
+            "32 thrust x overhang / (pi d^3)",
+            f"{thrust_n:.1f} N x {mm(pin.overhang_nm):.3f} mm, d {mm(pin.journal_nm):.3f} mm",
+            f"{root:.0f} MPa",
+            _BENDING,
+        ),
+        Working(
+            "bending stress in the hole",
+            "32 thrust x (overhang + half the seat) / (pi d^3)",
+            f"{thrust_n:.1f} N x ({mm(pin.overhang_nm):.3f} + {length:.3f} / 2) mm, d {seat:.3f} mm",
+            f"{inside:.0f} MPa",
+            _BENDING,
+        ),
+        Working(
+            "side pressure at the mouth of the hole",
+            "thrust / (d l) + 6 thrust x (overhang + half the seat) / (d l^2)",
+            f"{thrust_n:.1f} N, arm {arm:.3f} mm, d {seat:.3f} mm, l {length:.3f} mm",
+            f"{side:.1f} MPa",
+            "a straight line of pressure along the hole, as of a pin in a socket: from memory, verify",
+        ),
     )
-    return PinDemand(torque, axial, PIN_NOT_JUDGED, workings)
+    return PinDemand(torque, axial, root, inside, side, workings)
 
 
-PIN_NOT_JUDGED = (
-    "Only turning and pulling out of the crankpin are judged here: not its bending, not the side pressure of the"
-    " thrust in its hole, not a seized bush or a rod that binds."
-)
+_BENDING = "bending of a round bar; Shigley's Mechanical Engineering Design, 9th ed., eq 3-24"
+
+
+def _bending_mpa(moment_nmm: float, diameter_mm: float) -> float:
+    return 32 * moment_nmm / (math.pi * diameter_mm**3)
 
 
 def _check_positive(name: str, value: float, example: str) -> None:
@@ -231,8 +370,3 @@ def _check_not_negative(name: str, value: float, example: str) -> None:
 def _check_range(name: str, value: float, most: float, example: str) -> None:
     if not 0 < value <= most:
         raise ValueError(f"The {name} must be above 0 and at most {most:g}, such as {example}.")
-
-
-def _check_factor(name: str, value: float) -> None:
-    if not math.isfinite(value) or value < 1:
-        raise ValueError(f"The {name} must be 1 or more, such as 1.5.")

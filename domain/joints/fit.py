@@ -10,6 +10,7 @@ from domain.joints.materials import MILD_STEEL, Iron
 from domain.joints.terms import (
     ForcedJoint,
     Joint,
+    check_axle_bore,
     check_fit,
     default_range,
     gap_range,
@@ -111,31 +112,56 @@ def _exact(joint: Joint, seat_nm: int, one: Iron) -> ForcedJoint:
         factor_wanted=joint.factor_wanted,
         factor_source=joint.factor_source,
         wanted_nm=(joint.least_nm, joint.most_nm),
+        axle_bore_nm=joint.axle_bore_nm,
     )
 
 
 # --- the sizes that would serve ---
 
 
-def wanted_clearances(fit: Fit, *seats_nm: int) -> tuple[int, int]:
+@dataclass(frozen=True)
+class Margin:
+    """What a size that is advised keeps clear of, nm, so that the judge does not call it unsafe afterwards.
+
+    unsure_nm: the expanded uncertainty of bore less seat once both are measured: a size is advised only where both ends of
+    that serve. grip_nm: the least interference that holds what it must; 0 where nothing is asked of it.
+    """
+
+    unsure_nm: int = 0
+    grip_nm: int = 0
+
+
+NO_MARGIN = Margin()
+
+
+def wanted_clearances(fit: Fit, margin: Margin, *seats_nm: int) -> tuple[int, int]:
     """Least and most clearance that serve on every seat given; the first is the greater when none does.
 
     A fit that serves with care is eased until no care is needed; one that does not serve, until it is safe.
     Returns: least and most, nm on the diameter, below zero for an interference.
     """
-    joint = fit.joint
-    if fit.is_bond:
-        return joint.least_nm, joint.most_nm
-    factor = joint.factor_wanted
-    if fit.kind.answer.with_care:
-        factor = max(factor, careful_factor())
-    safe = min(
-        most_interference_nm(seat, joint.boss_diameter_nm, joint.iron_key, factor) for seat in seats_nm
-    )
-    return -min(joint.most_nm, safe), -joint.least_nm
+    careful = careful_factor() if fit.kind.answer.with_care else 0.0
+    return _clearances(fit.joint, margin, max(fit.joint.factor_wanted, careful), seats_nm)
 
 
-def most_interference_nm(seat_nm: int, boss_nm: int, iron_key: str, factor: float) -> int:
+def _clearances(joint: Joint, margin: Margin, factor: float, seats_nm: tuple[int, ...]) -> tuple[int, int]:
+    """Least and most clearance that serve whatever the uncertainty hides, on every seat given, nm.
+
+    A bond too narrow for its instrument is aimed at all the same, at the whole range: nothing cracks by it, and the judge
+    says what cannot be told.
+    """
+    unsure = margin.unsure_nm
+    if joint.kind is FitKind.BOND:
+        inside = joint.least_nm + unsure, joint.most_nm - unsure
+        return inside if inside[0] <= inside[1] else (joint.least_nm, joint.most_nm)
+    # The safe interference depends a little on the seat: over a range of seats it is least at one end.
+    safe = min(stood_nm(joint, seat, factor) for seat in seats_nm)
+    return unsure - min(joint.most_nm, safe), -max(joint.least_nm, margin.grip_nm) - unsure
+
+
+def most_interference_nm(
+    seat_nm: int, boss_nm: int, iron_key: str, factor: float, axle_bore_nm: int = 0
+) -> int:
     """The most interference at which the boss keeps a factor against cracking.
 
     Formula: Lame turned round for the interference at which hoop stress = least tensile strength / factor, with
@@ -149,15 +175,23 @@ def most_interference_nm(seat_nm: int, boss_nm: int, iron_key: str, factor: floa
     """
     if not 0 < seat_nm < boss_nm:
         raise FitError("The seat must be above zero and smaller than the boss, such as 19.05 mm in 38.1 mm.")
-    return max(0, stood_interference_nm(seat_nm, boss_nm, known_iron(iron_key), MILD_STEEL, factor))
+    check_axle_bore(axle_bore_nm, seat_nm)
+    stood = stood_interference_nm(seat_nm, boss_nm, known_iron(iron_key), MILD_STEEL, factor, axle_bore_nm)
+    return max(0, stood)
 
 
-def _stood(joint: Joint, seat_nm: int) -> int:
-    return most_interference_nm(seat_nm, joint.boss_diameter_nm, joint.iron_key, joint.factor_wanted)
+def stood_nm(joint: Joint, seat_nm: int, factor: float | None = None) -> int:
+    """The most interference that the joint's boss stands on a seat: at the factor wanted, or at another; nm, 0 or more."""
+    factor = joint.factor_wanted if factor is None else factor
+    if seat_nm <= joint.axle_bore_nm:
+        return 0  # a bore smaller than the hole through the axle: no seat there
+    return most_interference_nm(seat_nm, joint.boss_diameter_nm, joint.iron_key, factor, joint.axle_bore_nm)
 
 
 def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> tuple[int, int]:
     """The gap or interference to want when the drawing does not say, never more than the boss will stand.
+
+    The axle is taken as solid, of which a boss stands the least interference.
 
     Formula: the rule of thumb of the fit, its most cut down to the interference that leaves a factor of 3; where
     that is below the rule's least, half of it to all of it.
@@ -184,31 +218,44 @@ def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> 
     return min(least, safe // 2), min(most, safe)
 
 
-def bore_window(joint: Joint, seat_nm: int, unit: Unit) -> tuple[int, int] | None:
+def safe_window(joint: Joint, seat_nm: int, margin: Margin = NO_MARGIN) -> tuple[int, int]:
+    """Least and most interference of a press or shrink fit that holds and is safe on a seat, nothing in doubt.
+
+    Formula: the greater of what is wanted at least and what must grip, to the lesser of what is wanted at most and what
+    the boss stands at the factor wanted. What is in doubt is left out: it is what the width is compared with.
+    Returns: nm; the first is the greater where none is.
+    Raises: FitError for sizes out of order or an unknown iron.
+
+    >>> joint = Joint(FitKind.PRESS, 15_000_000, 15_000_000, 32_000_000, 14_000_000, 8_000, 30_000, "en-gjl-250")
+    >>> safe_window(joint, 15_000_000)
+    (8000, 22529)
+    """
+    low, high = _clearances(joint, Margin(0, margin.grip_nm), joint.factor_wanted, (seat_nm,))
+    return -high, -low
+
+
+def bore_window(joint: Joint, seat_nm: int, unit: Unit, margin: Margin = NO_MARGIN) -> tuple[int, int] | None:
     """The sizes to bore to for a seat, closed in to figures that can be shown.
 
     Formula: seat + least to seat + most for a bond; seat - most to seat - least for press and shrink, the most
-    cut down to what leaves the factor wanted.
+    cut down to what leaves the factor wanted; both ends moved in by what is unsure.
     Returns: least and most, nm; None when no size that can be shown would serve.
     Raises: FitError for sizes out of order or an unknown iron.
 
     >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
-    >>> bore_window(joint, 19_050_000, Unit.MM)
-    (19070000, 19100000)
+    >>> bore_window(joint, 19_050_000, Unit.MM), bore_window(joint, 19_050_000, Unit.MM, Margin(5_000))
+    ((19070000, 19100000), (19075000, 19095000))
     """
-    if joint.kind is FitKind.BOND:
-        low, high = inward(unit, seat_nm + joint.least_nm, seat_nm + joint.most_nm)
-    else:
-        safe = _stood(joint, seat_nm)
-        low, high = inward(unit, seat_nm - min(joint.most_nm, safe), seat_nm - joint.least_nm)
+    least, most = _clearances(joint, margin, joint.factor_wanted, (seat_nm,))
+    low, high = inward(unit, seat_nm + least, seat_nm + most)
     return (low, high) if 0 < low <= high else None
 
 
-def seat_window(joint: Joint, bore_nm: int, unit: Unit) -> tuple[int, int] | None:
+def seat_window(joint: Joint, bore_nm: int, unit: Unit, margin: Margin = NO_MARGIN) -> tuple[int, int] | None:
     """The sizes to turn a seat to for a bore that is there already, closed in to figures that can be shown.
 
     Formula: bore - most to bore - least for a bond; bore + least to bore + most for press and shrink, the most cut
-    down to what leaves the factor wanted at the larger seat.
+    down to what leaves the factor wanted at the smallest and the largest seat; both ends moved in by what is unsure.
     Returns: least and most, nm; None when no size that can be shown would serve.
     Raises: FitError for sizes out of order or an unknown iron.
 
@@ -216,12 +263,9 @@ def seat_window(joint: Joint, bore_nm: int, unit: Unit) -> tuple[int, int] | Non
     >>> seat_window(joint, 19_090_000, Unit.MM)
     (19040000, 19070000)
     """
-    if joint.kind is FitKind.BOND:
-        low, high = inward(unit, bore_nm - joint.most_nm, bore_nm - joint.least_nm)
-    else:
-        largest = min(bore_nm + joint.most_nm, joint.boss_diameter_nm - 1)
-        safe = _stood(joint, largest)
-        low, high = inward(unit, bore_nm + joint.least_nm, bore_nm + min(joint.most_nm, safe))
+    ends = (bore_nm, min(bore_nm + joint.most_nm, joint.boss_diameter_nm - 1))
+    least, most = _clearances(joint, margin, joint.factor_wanted, ends)
+    low, high = inward(unit, bore_nm - most, bore_nm - least)
     return (low, high) if 0 < low <= high else None
 
 

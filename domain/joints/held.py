@@ -21,7 +21,7 @@ from domain.joints import interference
 from domain.joints.bond import GapFit, bond_force_n, bond_torque_nm, judge_gap
 from domain.joints.kinds import FitError, FitKind, Kind
 from domain.joints.materials import Iron, Steel
-from domain.joints.roughness import effective_interference_nm
+from domain.joints.roughness import effective_interference_nm, smoothing_nm
 from domain.joints.terms import (
     BondedJoint,
     ForcedJoint,
@@ -172,7 +172,7 @@ def state_at(
     Source: Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47.
     """
     seat, boss, length = mm(joint.seat_nm), mm(joint.boss_nm), mm(joint.length_nm)
-    steel = joint.steel.young_gpa, joint.steel.poisson
+    steel = joint.steel.young_gpa, joint.steel.poisson, mm(joint.axle_bore_nm)
     pressure = interference.pressure_mpa(seat, boss, mm(effective_nm), young_gpa, joint.iron.poisson, *steel)
     hoop = interference.hoop_stress_mpa(pressure, seat, boss)
     return JointState(
@@ -195,12 +195,14 @@ def _least_grip(joint: ForcedJoint, interference_nm: int) -> JointState:
     return state_at(joint, "least grip", left, joint.iron.young_low_gpa, joint.friction.least)
 
 
-def stood_interference_nm(seat_nm: int, boss_nm: int, iron: Iron, steel: Steel, factor: float) -> int:
+def stood_interference_nm(
+    seat_nm: int, boss_nm: int, iron: Iron, steel: Steel, factor: float, axle_bore_nm: int = 0
+) -> int:
     """The most interference at which a boss keeps a factor against cracking, in whole nm on the safe side.
 
     Formula: Lame turned round for the interference at which hoop stress = least tensile strength / factor, with the
     stiffest the iron may be.
-    seat_nm, boss_nm: nm, 0 < seat < boss; factor: above 0.
+    seat_nm, boss_nm: nm, 0 < seat < boss; factor: above 0; axle_bore_nm: the hole through the axle, nm, below the seat.
     Returns: nm on the diameter; below zero where not even a nanometre is safe.
     Source: Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47.
     """
@@ -212,6 +214,7 @@ def stood_interference_nm(seat_nm: int, boss_nm: int, iron: Iron, steel: Steel, 
         iron.poisson,
         steel.young_gpa,
         steel.poisson,
+        mm(axle_bore_nm),
     )
     # One nanometre inside, so that rounding cannot put the factor a hair under the one wanted.
     return math.floor(highest * NM_PER_MM) - 1
@@ -232,8 +235,29 @@ def safe_interference_nm(joint: ForcedJoint, uncertainty_nm: int = 0) -> int | N
     >>> safe_interference_nm(joint), safe_interference_nm(joint, 4_000), safe_interference_nm(joint, 30_000)
     (22529, 18529, None)
     """
-    stood = stood_interference_nm(joint.seat_nm, joint.boss_nm, joint.iron, joint.steel, joint.factor_wanted)
+    stood = stood_interference_nm(
+        joint.seat_nm, joint.boss_nm, joint.iron, joint.steel, joint.factor_wanted, joint.axle_bore_nm
+    )
     return stood - uncertainty_nm if stood >= uncertainty_nm else None
+
+
+def gripping_interference_nm(joint: ForcedJoint, torque_nm: float) -> int:
+    """The least interference that holds a torque once it is smoothed, with the softest iron and the least friction.
+
+    Formula: delta = smoothing + torque / (torque held by each unit of interference left)
+    torque_nm: N m, 0 or more.
+    Returns: nm on the diameter, above 0, rounded up.
+    Source: as `state_at`; Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47; DIN 7190 (smoothing).
+
+    >>> from domain.joints.friction import friction
+    >>> from domain.joints.materials import iron
+    >>> oiled, gjl = friction(FitKind.PRESS, "oiled"), iron("en-gjl-250")
+    >>> joint = ForcedJoint(FitKind.PRESS, 15_000_000, 32_000_000, 14_000_000, gjl, oiled)
+    >>> gripping_interference_nm(joint, 4.7)
+    5996
+    """
+    per_mm = state_at(joint, "one", NM_PER_MM, joint.iron.young_low_gpa, joint.friction.least).torque_nm
+    return smoothing_nm(joint.roughness, joint.edition) + math.ceil(torque_nm / per_mm * NM_PER_MM) + 1
 
 
 def heat_to_c(joint: ForcedJoint, interference_nm: int, uncertainty_nm: int) -> float:

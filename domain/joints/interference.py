@@ -1,4 +1,4 @@
-"""The thick-ring sums of an interference fit: a solid axle in a round boss (Lame).
+"""The thick-ring sums of an interference fit: a solid or a hollow axle in a round boss (Lame).
 
 Lengths are millimetres, stresses MPa, elastic moduli GPa, forces newtons, torques newton metres.
 """
@@ -21,14 +21,18 @@ def _poisson(name: str, value: float) -> None:
         raise ValueError(f"The {name} must be from 0 to below 0.5, such as 0.26, not {value}.")
 
 
-def _ring(seat_mm: float, boss_mm: float) -> float:
-    """(D^2 + d^2) / (D^2 - d^2), after checking that there is a ring at all."""
+def _ring(inside_mm: float, outside_mm: float) -> float:
+    """(D^2 + d^2) / (D^2 - d^2) of a ring; 1 without a hole."""
+    return (outside_mm**2 + inside_mm**2) / ((outside_mm - inside_mm) * (outside_mm + inside_mm))
+
+
+def _boss_ring(seat_mm: float, boss_mm: float) -> float:
+    """The boss's ring, after checking that there is one at all."""
     _positive("seat diameter", seat_mm)
     _positive("boss diameter", boss_mm)
     if boss_mm <= seat_mm:
         raise ValueError(f"The boss ({boss_mm} mm) must be larger than the seat ({seat_mm} mm).")
-    difference = (boss_mm - seat_mm) * (boss_mm + seat_mm)
-    return (boss_mm**2 + seat_mm**2) / difference
+    return _ring(seat_mm, boss_mm)
 
 
 def pressure_mpa(
@@ -39,30 +43,39 @@ def pressure_mpa(
     hub_poisson: float,
     shaft_young_gpa: float,
     shaft_poisson: float,
+    shaft_bore_mm: float = 0.0,
 ) -> float:
-    """The pressure between a boss and the solid axle forced into it.
+    """The pressure between a boss and the axle forced into it.
 
-    Formula: p = delta / { (d/Eh) [(D^2+d^2)/(D^2-d^2) + nuh] + (d/Es)(1 - nus) }
+    Formula: p = delta / { (d/Eh) [(D^2+d^2)/(D^2-d^2) + nuh] + (d/Es) [(d^2+di^2)/(d^2-di^2) - nus] }
     seat_mm: seat diameter d, mm, above 0.
     boss_mm: outside diameter D of the sound metal round the bore, mm, larger than d.
     interference_mm: seat less bore on the diameter, delta, mm, 0 or more.
     hub_young_gpa, shaft_young_gpa: E of boss and axle, GPa, above 0.
     hub_poisson, shaft_poisson: Poisson's ratios, from 0 to below 0.5.
+    shaft_bore_mm: hole through the axle di, mm, 0 (solid: the last bracket is 1 - nus) up to below d.
     Returns: the pressure p, MPa.
     Raises: ValueError on a boss not larger than the seat, or a figure outside its limits.
     Source: Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47.
 
     >>> round(pressure_mpa(15, 32, 0.010, 100, 0.26, 210, 0.30), 3)
     30.914
+    >>> round(pressure_mpa(15, 32, 0.010, 100, 0.26, 210, 0.30, 6), 3)
+    28.515
     """
-    ring = _ring(seat_mm, boss_mm)
+    ring = _boss_ring(seat_mm, boss_mm)
+    _not_negative("hole through the axle", shaft_bore_mm)
+    if shaft_bore_mm >= seat_mm:
+        raise ValueError(
+            f"The hole through the axle ({shaft_bore_mm} mm) must be smaller than the seat ({seat_mm} mm)."
+        )
     _not_negative("interference", interference_mm)
     _positive("boss's E", hub_young_gpa)
     _positive("axle's E", shaft_young_gpa)
     _poisson("boss's Poisson's ratio", hub_poisson)
     _poisson("axle's Poisson's ratio", shaft_poisson)
     hub = seat_mm / (hub_young_gpa * 1000) * (ring + hub_poisson)
-    shaft = seat_mm / (shaft_young_gpa * 1000) * (1 - shaft_poisson)
+    shaft = seat_mm / (shaft_young_gpa * 1000) * (_ring(shaft_bore_mm, seat_mm) - shaft_poisson)
     return interference_mm / (hub + shaft)
 
 
@@ -80,7 +93,7 @@ def hoop_stress_mpa(pressure: float, seat_mm: float, boss_mm: float) -> float:
     48.32
     """
     _not_negative("pressure", pressure)
-    return pressure * _ring(seat_mm, boss_mm)
+    return pressure * _boss_ring(seat_mm, boss_mm)
 
 
 def interference_at_hoop_mm(
@@ -91,6 +104,7 @@ def interference_at_hoop_mm(
     hub_poisson: float,
     shaft_young_gpa: float,
     shaft_poisson: float,
+    shaft_bore_mm: float = 0.0,
 ) -> float:
     """The interference that strains the boss to a given hoop stress: the Lame sum turned round.
 
@@ -105,7 +119,8 @@ def interference_at_hoop_mm(
     0.01
     """
     _not_negative("hoop stress", hoop_mpa)
-    per_mm = pressure_mpa(seat_mm, boss_mm, 1.0, hub_young_gpa, hub_poisson, shaft_young_gpa, shaft_poisson)
+    shaft = shaft_young_gpa, shaft_poisson, shaft_bore_mm
+    per_mm = pressure_mpa(seat_mm, boss_mm, 1.0, hub_young_gpa, hub_poisson, *shaft)
     return hoop_mpa / hoop_stress_mpa(per_mm, seat_mm, boss_mm)
 
 

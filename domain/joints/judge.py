@@ -22,7 +22,7 @@ _LEVEL = {Answer.SERVES: 0, Answer.CAUTION: 1, Answer.CANNOT_TELL: 1, Answer.NOT
 
 @dataclass(frozen=True)
 class Load:
-    """What a joint must carry: the demand, the factor of safety wanted and by whom, which figures are placeholders."""
+    """What a joint must carry: the demand, the reserve wanted and by whom, which figures are placeholders."""
 
     demand: SeatDemand
     factor_wanted: float
@@ -52,8 +52,8 @@ class Case:
 class Carried:
     """What a joint holds against what it must carry.
 
-    at_worst, as_measured: the factor of safety at the worst corner, and with U left out. by_load: what the load comes
-    to: no invented figure condemns a joint, and where it slips at the worst corner only it cannot be told.
+    at_worst, as_measured: how many times the demand it holds, at the worst corner, and with U left out. by_load: what the
+    load comes to: no invented figure condemns a joint, and where it slips at the worst corner only it cannot be told.
     """
 
     held: Forced | Bonded

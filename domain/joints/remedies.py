@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from domain.answer import Answer
 from domain.joints import bond
-from domain.joints.fit import Fit, at_least, inward, wanted_clearances
+from domain.joints.fit import NO_MARGIN, Fit, Margin, at_least, inward, wanted_clearances
 from domain.joints.kinds import Kind
 from domain.joints.terms import check_seat, gap_range, table
 from domain.joints.words import fit_headline, gap_words
@@ -38,9 +38,12 @@ class Remedy:
         return self.key in ("bore_out", "turn_seat", "bore_for_bond", "sleeve")
 
 
-def remedies_for(fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat] = ()) -> Iterator[Remedy]:
+def remedies_for(
+    fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat] = (), margin: Margin = NO_MARGIN
+) -> Iterator[Remedy]:
     """The ways out, least work first; each is offered only where following it to the letter serves.
 
+    margin: what the sizes to cut to keep clear of.
     other_seats: seats this casting could be tried on instead, sizes in nm; those on which it would serve are offered.
     Yields: remedies, none for a fit that serves; amounts and windows in nm on the diameter.
     Raises: FitError for another seat not above zero.
@@ -51,12 +54,12 @@ def remedies_for(fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat] = ()) ->
     if answer is Answer.SERVES:
         return
     yield from _try_other_seats(fit, unit, other_seats)
-    ways: list[Callable[[Fit, Unit], Remedy | None]] = [_bore_out, _turn_seat]
+    ways: list[Callable[[Fit, Unit, Margin], Remedy | None]] = [_bore_out, _turn_seat]
     if answer is Answer.NOT:
         ways = [_bond_instead, _bore_out, _turn_seat, _bore_for_bond]
         ways += [_sleeve] if fit.kind in _LOOSE else []
     for way in ways:
-        remedy = way(fit, unit)
+        remedy = way(fit, unit, margin)
         if remedy:
             yield remedy
     if answer is Answer.NOT:
@@ -74,31 +77,35 @@ def _try_other_seats(fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat]) -> 
             yield Remedy("other_seat", words, None)
 
 
-def _bond_instead(fit: Fit, unit: Unit) -> Remedy | None:
+def _bond_instead(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
     gap = gap_range(fit.joint)
-    if fit.is_bond or bond.judge_gap(fit.clearance_nm, gap) is not bond.GapFit.BEST:
+    ends = fit.clearance_nm - margin.unsure_nm, fit.clearance_nm + margin.unsure_nm
+    if fit.is_bond or any(bond.judge_gap(end, gap) is not bond.GapFit.BEST for end in ends):
         return None
     now = show(fit.clearance_nm, unit)
     words = f"Bond it instead: the gap of {now} suits a retaining compound, {gap_words(fit, unit)}."
     return Remedy("bond_instead", words, None)
 
 
-def _bore_out(fit: Fit, unit: Unit) -> Remedy | None:
-    clearances = wanted_clearances(fit, fit.seat_nm)
+def _bore_out(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
+    clearances = wanted_clearances(fit, margin, fit.seat_nm)
     window = inward(unit, fit.seat_nm + clearances[0], fit.seat_nm + clearances[1])
     return _bore_to("bore_out", fit, unit, window, "")
 
 
-def _bore_for_bond(fit: Fit, unit: Unit) -> Remedy | None:
+def _bore_for_bond(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
     if fit.is_bond:
         return None
     after = f" Then bond it instead, with a gap of {gap_words(fit, unit)}."
-    return _bore_to("bore_for_bond", fit, unit, _bond_window(fit, unit), after)
+    return _bore_to("bore_for_bond", fit, unit, _bond_window(fit, unit, margin), after)
 
 
-def _bond_window(fit: Fit, unit: Unit) -> tuple[int, int]:
-    gap = gap_range(fit.joint)
-    return inward(unit, fit.seat_nm + gap.least_nm, fit.seat_nm + gap.most_nm)
+def _bond_window(fit: Fit, unit: Unit, margin: Margin) -> tuple[int, int]:
+    gap, unsure = gap_range(fit.joint), margin.unsure_nm
+    least, most = gap.least_nm + unsure, gap.most_nm - unsure
+    if least > most:  # nothing cracks by a bond: the judge says what cannot be told
+        least, most = gap.least_nm, gap.most_nm
+    return inward(unit, fit.seat_nm + least, fit.seat_nm + most)
 
 
 def _bore_to(key: str, fit: Fit, unit: Unit, window: tuple[int, int], after: str) -> Remedy | None:
@@ -110,9 +117,8 @@ def _bore_to(key: str, fit: Fit, unit: Unit, window: tuple[int, int], after: str
     return Remedy(key, words, amount, window)
 
 
-def _turn_seat(fit: Fit, unit: Unit) -> Remedy | None:
-    # The safe interference depends a little on the seat: over a range of seats it is least at one end.
-    clearances = wanted_clearances(fit, fit.seat_nm, fit.bore_nm)
+def _turn_seat(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
+    clearances = wanted_clearances(fit, margin, fit.seat_nm, fit.bore_nm)
     low, high = window = inward(unit, fit.bore_nm - clearances[1], fit.bore_nm - clearances[0])
     if low > high or high >= fit.seat_nm or low <= 0:
         return None
@@ -121,13 +127,13 @@ def _turn_seat(fit: Fit, unit: Unit) -> Remedy | None:
     return Remedy("turn_seat", words, amount, window)
 
 
-def _sleeve(fit: Fit, unit: Unit) -> Remedy | None:
+def _sleeve(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
     """Always for a bonded axle: pressing into a thin sleeve would strain its own bond (common practice)."""
     rule = table()["sleeve"]
     amount = 2 * int(rule["wall_nm"])
     opened = fit.bore_nm + amount
     left = fit.joint.boss_diameter_nm - opened
-    inside = _bond_window(fit, unit)
+    inside = _bond_window(fit, unit, margin)
     if left < 2 * rule["least_boss_wall_nm"] or inside[0] > inside[1] or inside[1] >= opened:
         return None
     words = (
@@ -150,7 +156,9 @@ _MEASURE = Remedy(
 )
 
 
-def remedies_between(ends: Sequence[Fit], unit: Unit, other_seats: Sequence[OtherSeat] = ()) -> list[Remedy]:
+def remedies_between(
+    ends: Sequence[Fit], unit: Unit, other_seats: Sequence[OtherSeat] = (), margin: Margin = NO_MARGIN
+) -> list[Remedy]:
     """The ways out for a bore that plugs leave open: measuring it, and what holds for both its ends.
 
     Amounts that hang on the size are left off. ends: the fit at each end that is known, one or two.
@@ -158,7 +166,7 @@ def remedies_between(ends: Sequence[Fit], unit: Unit, other_seats: Sequence[Othe
     found = [_MEASURE]
     if len(ends) == 1:
         return found
-    at_low, at_high = ([*remedies_for(end, unit, other_seats)] for end in ends)
+    at_low, at_high = ([*remedies_for(end, unit, other_seats, margin)] for end in ends)
     for one in at_low:
         other = next((r for r in at_high if r.key == one.key), None)
         if other is None or one.window_nm != other.window_nm:

@@ -1,4 +1,4 @@
-"""Capacity against demand: the factor of safety, in a number, in words and with its working."""
+"""Capacity against demand: how many times what is asked, in a number, in words and with its working."""
 
 import math
 from dataclasses import dataclass
@@ -32,15 +32,15 @@ def factor_of_safety(
     Formula: factor = capacity / demand (cut off, not rounded, where it is shown)
     capacity: the least the joint holds, in `unit`, 0 or more.
     demand: what it must carry, in the same unit, 0 or more.
-    wanted: 1 or more; the table's when None. Below 1 it does not serve; below wanted, with care.
+    wanted: the one reserve, 1 or more; the table's when None. Below 1 it does not serve; below wanted, with care.
     unit: "N m" or "N", for the words only.
-    wanted_source: who wants that factor; the table where empty.
+    wanted_source: who wants it; the table where empty.
     Returns: the factor, without unit.
     Raises: ValueError on a figure outside its limits.
-    Source: by definition; the factor wanted is common practice, no source.
+    Source: by definition; the reserve wanted is common practice, no source.
 
     >>> factor_of_safety(18.355, 8.0).words
-    'It holds 18.36 N m and must carry 8.00 N m: 2.29 times what is asked, where 2 is wanted.'
+    'It holds 18.36 N m and must carry 8.00 N m: 2.29 times what is asked, where 1.5 is wanted.'
     """
     rule = demand_table()["safety"]
     wanted = rule["wanted"] if wanted is None else wanted
@@ -48,20 +48,55 @@ def factor_of_safety(
         if not math.isfinite(value) or value < 0:
             raise ValueError(f"The {name} must be zero or more, such as 18 {unit}.")
     if not math.isfinite(wanted) or wanted < 1:
-        raise ValueError("The factor of safety wanted must be 1 or more, such as 2.")
+        raise ValueError("The reserve wanted must be 1 or more, such as 1.5.")
     # Less than a billionth is nothing: dividing by it would only overflow.
     factor = capacity / demand if demand >= 1e-9 else math.inf
     shown = None if math.isinf(factor) else factor
     working = Working(
-        "factor of safety",
+        "reserve against slipping",
         "capacity / demand (cut off, not rounded)",
         f"{capacity:.2f} {unit} / {demand:.2f} {unit}",
         f"{'nothing is asked' if shown is None else floor2(shown)}, wanted {wanted:g}",
-        f"by definition; factor wanted: {wanted_source or rule['source']}",
+        f"by definition; reserve wanted: {wanted_source or rule['source']}",
     )
     return SafetyFactor(
         shown, _answer(factor, wanted), _words(capacity, demand, factor, wanted, unit), working
     )
+
+
+def stress_reserve(
+    what: str, stands_mpa: float, asked_mpa: float, wanted: float, source: str
+) -> SafetyFactor:
+    """How many times the stress asked of a part its steel stands.
+
+    Formula: factor = what it stands / what is asked (cut off, not rounded, where it is shown)
+    what: the part, for the words. stands_mpa: above 0. asked_mpa: 0 or more. wanted: 1 or more; source: of the strength.
+    Returns: the factor, without unit. Below 1 it does not serve; below wanted, with care.
+    Raises: ValueError on a figure outside its limits.
+    Source: by definition.
+
+    >>> stress_reserve("The crankpin in its hole", 250, 125, 1.5, "typed").words
+    'The crankpin in its hole is bent to 125 MPa and its steel stands 250 MPa: 2.00 times, where 1.5 is wanted.'
+    """
+    if not math.isfinite(stands_mpa) or stands_mpa <= 0:
+        raise ValueError("The strength of the steel must be above zero, such as 250 MPa.")
+    if not math.isfinite(asked_mpa) or asked_mpa < 0:
+        raise ValueError("The stress asked must be zero or more, such as 120 MPa.")
+    factor = stands_mpa / asked_mpa if asked_mpa >= 1e-9 else math.inf
+    shown = None if math.isinf(factor) else factor
+    figure = "nothing is asked" if shown is None else f"{floor2(shown)} times"
+    words = (
+        f"{what} is bent to {asked_mpa:.0f} MPa and its steel stands {stands_mpa:.0f} MPa: {figure}, where {wanted:g} is"
+        " wanted."
+    )
+    working = Working(
+        f"reserve in bending: {what[:1].lower()}{what[1:]}",
+        "strength / stress (cut off, not rounded)",
+        f"{stands_mpa:.0f} MPa / {asked_mpa:.0f} MPa",
+        f"{figure}, wanted {wanted:g}",
+        f"by definition; strength: {source}",
+    )
+    return SafetyFactor(shown, _answer(factor, wanted), words, working)
 
 
 def _answer(factor: float, wanted: float) -> Answer:

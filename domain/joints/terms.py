@@ -26,7 +26,7 @@ class Joint:
     """What the drawing wants: least and most are the wanted gap (bond) or interference (press, shrink).
 
     factor_wanted: against cracking; factor_source: who wants it. gap: what the compound fills. friction: as typed; None
-    for oiled surfaces, the least grip.
+    for oiled surfaces, the least grip. axle_bore_nm: the hole through the axle, 0 where it is solid.
     """
 
     kind: FitKind
@@ -41,6 +41,7 @@ class Joint:
     factor_source: str = field(default_factory=lambda: str(table()["factor"]["source"]))
     gap: bond.GapRange = bond.DEFAULT_GAP
     friction: Friction | None = None
+    axle_bore_nm: int = 0
 
     @property
     def middle_nm(self) -> int:
@@ -97,6 +98,7 @@ class ForcedJoint:
     factor_wanted: strength over hoop stress, 1 or more; factor_source: who wants it. assembly_clearance_nm: shrink
     only, room while sliding on, nm. room_c: shop and axle, degrees C. press_capacity_n: what the press or vice gives, N;
     None where it is not known. wanted_nm: least and most interference the drawing wants, nm; None to leave it unjudged.
+    axle_bore_nm: the hole through axle or pin, 0 where it is solid.
     """
 
     kind: FitKind
@@ -114,6 +116,7 @@ class ForcedJoint:
     room_c: float = 20.0
     press_capacity_n: float | None = None
     wanted_nm: tuple[int, int] | None = None
+    axle_bore_nm: int = 0
 
 
 @dataclass(frozen=True)
@@ -285,6 +288,16 @@ def check_fit(joint: Joint, sizes: Sequence[tuple[str, int]]) -> None:
     if joint.most_nm < joint.least_nm:
         raise FitError("The most wanted must not be below the least wanted, such as 0.02 to 0.05 mm.")
     check_factor(joint.factor_wanted)
+    check_axle_bore(joint.axle_bore_nm, dict(sizes)["seat"])
+
+
+def check_axle_bore(axle_bore_nm: int, seat_nm: int) -> None:
+    """Refuse a hole through the axle that leaves no axle. Raises: FitError."""
+    if not 0 <= axle_bore_nm < seat_nm:
+        raise FitError(
+            f"The hole through the axle, {show(axle_bore_nm, Unit.MM)}, must be smaller than the seat,"
+            f" {show(seat_nm, Unit.MM)}; 0 where it is solid."
+        )
 
 
 def check_factor(factor: float) -> None:
@@ -312,6 +325,7 @@ def check_forced(joint: ForcedJoint, uncertainty: int) -> None:
         raise FitError(f"The seat, {seat}, must be smaller than the boss, {boss}, such as 19.05 mm in 32 mm.")
     check_uncertainty(uncertainty)
     check_factor(joint.factor_wanted)
+    check_axle_bore(joint.axle_bore_nm, joint.seat_nm)
     one = joint.iron
     for name, low, high, example in (
         ("tensile strength", one.tensile_low_mpa, one.tensile_high_mpa, "150 to 250 MPa"),

@@ -4,12 +4,16 @@ from collections.abc import Iterator, Mapping
 
 from domain.answer import Answer
 from domain.joints.bond import GapFit
-from domain.joints.fit import Fit, most_interference_nm
+from domain.joints.crankpin import PinFinding
+from domain.joints.demand import DERIVED, SeatDemand, Turned
+from domain.joints.fit import Fit, Margin, stood_nm
 from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Carried, Finding, larger_only
 from domain.joints.kinds import FitKind, Kind
+from domain.joints.margin import TooNarrow
 from domain.joints.terms import floor2, gap_range, heating_table
 from domain.lengths import Unit, figure_in, show, show_in
+from domain.lengths.loads import show_torque
 
 _STRANGE_NM = 1_000_000  # 1 mm between bore and seat is a slip, not a fit
 _ADVICE = "The program advises: the builder, local codes and a competent person decide."
@@ -119,7 +123,7 @@ def fit_cautions(fit: Fit, unit: Unit, spread_nm: int, cuts: bool) -> Iterator[s
             " that the seat belongs to this wheel."
         )
     if not fit.is_bond:
-        most = most_interference_nm(fit.seat_nm, joint.boss_diameter_nm, joint.iron_key, joint.factor_wanted)
+        most = stood_nm(joint, fit.seat_nm)
         if most < joint.least_nm:
             yield (
                 f"No interference in the wanted range is safe in this boss: it takes at most {show(most, unit)} at a"
@@ -470,6 +474,61 @@ def never_holds(
         f"{first}: at the most {limit} ({cut_off(most_nm, unit)}) it holds {torques_nm[0]:.1f} N m of the"
         f" {torques_nm[1]:.1f} N m it must. {ways} or change the boss."
     )
+
+
+def asked(demand: SeatDemand, unit: Unit) -> str:
+    """What a seat must carry and both bounds behind it, in a line without a full stop."""
+    most, shared = show_torque(demand.piston_nm, unit), show_torque(demand.shared_nm, unit)
+    said = {
+        Turned.DRIVEN: f"all of the pistons' torque, as a driven axle; shared with the rails it would be {shared}",
+        Turned.COUPLED: f"as a coupled axle: the smaller of the pistons' {most} and, shared with the rails, {shared}",
+        Turned.CARRYING: "where its own wheel slips, as a carrying axle",
+    }[demand.turned]
+    return f"{show_torque(demand.torque_nm, unit)}, {said} ({DERIVED})"
+
+
+NO_BOUND = "Water trapped in a cylinder, a locked wheel or rods that bind can ask more than any figure here."
+
+
+def room_words(margin: Margin, unit: Unit) -> str:
+    """How much doubt a size that is advised leaves room for; empty where none is known."""
+    return (
+        f" That leaves room for {show(margin.unsure_nm, unit)} of doubt in the readings."
+        if margin.unsure_nm
+        else ""
+    )
+
+
+def no_fit_to_aim_for(found: TooNarrow, unit: Unit) -> str:
+    """That a safe window is too narrow to be worked to, with what to do instead, in two sentences."""
+    why = []
+    if found.bores_nm is not None:
+        why.append(f"your bores spread {show(found.bores_nm, unit)}")
+    if found.unsure_nm is not None:
+        why.append(f"bore and seat together are known to {show(found.unsure_nm, unit)} either way")
+    return (
+        f"No {found.kind.words} to aim for: only {show(found.width_nm, unit)} of interference is safe between too little"
+        f" and too much, and {' and '.join(why)}. Bond it."
+    )
+
+
+# --- a crankpin ---
+
+PIN_NOT_JUDGED = (
+    "Not judged of the crankpin: fatigue, the torque of a return crank, a seized bush. A fit is not judged by its turning"
+    " alone: the thrust bends the pin too."
+)
+
+
+def pin_side(found: PinFinding) -> str:
+    """What the thrust does to the pin's fit at the mouth of its hole, in a sentence or two."""
+    side = f"The thrust presses the pin on the side of its hole with up to {found.demand.side_mpa:.0f} MPa"
+    if found.grip_mpa is None:
+        return f"{side}. A data sheet gives no figure for that: a close fit carries it, not the compound's shear."
+    grip = f"the fit presses with {found.grip_mpa:.0f} MPa at least ({DERIVED})"
+    if found.works:
+        return f"{side} and {grip}: it may open at its mouth and work there. A longer hole or a larger pin helps."
+    return f"{side} and {grip}: it stays closed."
 
 
 # --- all in all ---

@@ -17,6 +17,7 @@ from domain.working import Working
 
 _LAME = "Lame; Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47"
 _PRESSURE = "p = delta / { (d/Eh) [(D^2 + d^2)/(D^2 - d^2) + nuh] + (d/Es) (1 - nus) }"
+_HOLLOW = "p = delta / { (d/Eh) [(D^2 + d^2)/(D^2 - d^2) + nuh] + (d/Es) [(d^2 + di^2)/(d^2 - di^2) - nus] }"
 _HOOP = "hoop = p (D^2 + d^2)/(D^2 - d^2)"
 _FACTOR = "factor = tensile strength / hoop stress (cut off, not rounded)"
 _PUSH, _TORQUE = "F = mu pi d l p", "T = mu pi d^2 l p / 2"
@@ -87,8 +88,9 @@ def _stress_workings(fit: Fit, strained: JointState) -> Iterator[Working]:
     one = fit.iron
     yield Working(
         "pressure",
-        _PRESSURE,
-        f"delta {mm(-fit.clearance_nm):.4f} mm, {seat}, {boss}, Eh {one.young_high_gpa:g} GPa (the stiffest"
+        _formula(fit.joint.axle_bore_nm),
+        f"delta {mm(-fit.clearance_nm):.4f} mm, {seat}, {boss}, {_axle(fit.joint.axle_bore_nm)},"
+        f" Eh {one.young_high_gpa:g} GPa (the stiffest"
         f" {one.name}), nuh {one.poisson:g}, Es {MILD_STEEL.young_gpa:g} GPa, nus {MILD_STEEL.poisson:g}",
         f"{strained.pressure_mpa:.1f} MPa",
         f"{_LAME}; {one.name}: {one.source}",
@@ -183,7 +185,7 @@ def _pressure_working(joint: ForcedJoint, state: JointState) -> Working:
     one, steel = joint.iron, joint.steel
     return Working(
         f"pressure, {state.name}",
-        _PRESSURE,
+        _formula(joint.axle_bore_nm),
         f"delta {mm(state.interference_nm):.4f} mm, {_sizes(joint)}, Eh {state.young_gpa:g} GPa, nuh"
         f" {one.poisson:g}, Es {steel.young_gpa:g} GPa, nus {steel.poisson:g}",
         f"{state.pressure_mpa:.1f} MPa",
@@ -251,7 +253,16 @@ def _safe_working(held: Forced, unit: Unit) -> Working:
 
 
 def _sizes(joint: ForcedJoint) -> str:
-    return f"d {mm(joint.seat_nm):.3f} mm, D {mm(joint.boss_nm):.3f} mm, l {mm(joint.length_nm):.3f} mm"
+    sizes = f"d {mm(joint.seat_nm):.3f} mm, D {mm(joint.boss_nm):.3f} mm, l {mm(joint.length_nm):.3f} mm"
+    return f"{sizes}, {_axle(joint.axle_bore_nm)}"
+
+
+def _formula(axle_bore_nm: int) -> str:
+    return _HOLLOW if axle_bore_nm else _PRESSURE
+
+
+def _axle(axle_bore_nm: int) -> str:
+    return f"di {mm(axle_bore_nm):.3f} mm" if axle_bore_nm else "solid"
 
 
 # --- a bond: the gap at its worst, each reduction, the force, the torque ---

@@ -112,7 +112,7 @@ def form(**texts: str) -> Typed:
 MM = Unit.MM
 DIAL = Dial(10_000, MM)
 DRAWING = JointDrawing(
-    MM, FitKind.BOND, 89_000_000, 19_050_000, 15_000_000, 8_000_000, 20_000, 50_000
+    MM, FitKind.BOND, 89_000_000, 19_050_000, 15_000_000, 8_000_000, 28_000_000, 20_000, 50_000, 19_050_000, (1, 2)
 )  # fmt: skip
 HEIGHTS = {f"{name}_way": "over" for name in ("axle", "left", "right", "inside")}
 HEIGHTS |= dict.fromkeys(("axle", "left", "right", "inside"), "75.8")

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
 from domain.joints.bond import GapRange
-from domain.joints.demand import SeatDemand, piston_thrust_n, seat_demand
+from domain.joints.crankpin import PinCase
+from domain.joints.demand import (
+    Drive,
+    Pin,
+    Pistons,
+    SeatDemand,
+    Turned,
+    piston_thrust_n,
+    seat_demand,
+)
 from domain.joints.friction import Friction, friction
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.roughness import Roughness, edition
@@ -27,10 +37,11 @@ from domain.measuring.plug_gauge import Interval
 from domain.measuring.readings import summarise
 from domain.measuring.uncertainty import COVERAGE, Budget
 from webapp.facts.correcting import sized_again
-from webapp.records.views import BuildView, Measured
+from webapp.facts.work_figures import work_figures
+from webapp.records.views import AxleView, BuildView, Measured
 from webapp.typed.fields import Figures
-from webapp.typed.joint_fields import JointDrawing, usual_factor
-from webapp.typed.joint_figures import placeholders, read_figures
+from webapp.typed.joint_fields import JointDrawing
+from webapp.typed.joint_figures import pin_kind, placeholders, read_figures
 
 _LOADS = ("load", "piston", "pressure")
 # The same demand is made of every wheel of an axle.
@@ -47,9 +58,16 @@ def drawing_of(build: BuildView) -> JointDrawing:
         seat_nm=build.nm("seat"),
         boss_length_nm=build.nm("boss_length"),
         crankpin_hole_nm=build.nm("crankpin_hole"),
+        throw_nm=build.nm("throw"),
         fit_least_nm=build.nm("fit_least"),
         fit_most_nm=build.nm("fit_most"),
+        least_seat_nm=min([build.nm("seat"), *_seats(build)]),
+        coupled=tuple(axle.number for axle in build.axles if axle.coupled),
     )
+
+
+def _seats(build: BuildView) -> Iterator[int]:
+    return (seat.mean_nm for axle in build.axles for seat in axle.seats.values())
 
 
 @lru_cache(maxsize=64)
@@ -90,7 +108,10 @@ def joint_of(build: BuildView) -> Joint:
     except FitError:
         return joint  # the sheet of joints says what no longer agrees with the drawing
     joint = replace(
-        joint, factor_wanted=figures.number("crack_factor"), factor_source=figures.source("crack_factor")
+        joint,
+        factor_wanted=figures.number("crack_factor"),
+        factor_source=figures.source("crack_factor"),
+        axle_bore_nm=figures.nm("axle_bore"),
     )
     if joint.kind is not FitKind.BOND:
         return (
@@ -133,22 +154,40 @@ def size_of(build: BuildView, measured: Measured) -> Size:
 
 
 def holding_keys(build: BuildView) -> tuple[str, ...]:
-    """The figures the factor of safety hangs on, which are placeholders until they are typed."""
+    """The figures the reserve hangs on, which are placeholders until they are typed."""
     return (*_LOADS, "shear") if build.fit == "bond" else _LOADS
 
 
-def demand_of(build: BuildView, figures: Figures, coupled: bool, throw: Measured | None) -> SeatDemand:
+def turned_of(build: BuildView, figures: Figures, axle: AxleView | None) -> Turned:
+    """How an axle is turned: a spare is for the one that asks most, and so is each while none is said to be driven."""
+    coupled = axle.coupled if axle else any(one.coupled for one in build.axles)
+    if not coupled:
+        return Turned.CARRYING
+    driven = figures.values["driven_axle"]
+    if axle is not None and driven is not None and str(driven) != str(axle.number):
+        return Turned.COUPLED
+    return Turned.DRIVEN
+
+
+def demand_of(
+    build: BuildView, figures: Figures, axle: AxleView | None, throw: Measured | None
+) -> SeatDemand:
     """What the seat of a wheel must carry; half the axle's load is on each wheel."""
-    throw_nm = throw.mean_nm if throw else build.nm("throw")
+    turned = turned_of(build, figures, axle)
+    pistons = None
+    if turned is not Turned.CARRYING:
+        three = work_figures(build).chosen("cylinders") == "3"
+        drive = Drive.THREE if three else Drive(figures.chosen("drive"))
+        throw_nm = throw.mean_nm if throw else build.nm("throw")
+        pistons = Pistons(thrust_n(figures), throw_nm, figures.nm("rod"), drive)
     return _demand(
+        turned,
         figures.number("load") / 2,
         build.nm("tread_diameter"),
         figures.number("adhesion"),
-        thrust_n(figures) if coupled else 0.0,
-        throw_nm if coupled else 0,
-        figures.number("service"),
+        pistons,
+        max(1, sum(one.coupled for one in build.axles)),
         adhesion_source=figures.source("adhesion"),
-        service_source=figures.source("service"),
     )
 
 
@@ -158,11 +197,44 @@ def thrust_n(figures: Figures) -> float:
 
 
 def wanted_of(figures: Figures, kind: FitKind) -> tuple[float, str]:
-    """The factor of safety wanted of a joint held this way, and who says so; a bond has its own taken off already."""
-    if "factor" in figures.typed:
-        return figures.number("factor"), figures.source("factor")
-    usual = usual_factor(kind)
-    return float(usual.text), usual.source
+    """The reserve wanted of a joint held this way, and who says so.
+
+    A bond has its own taken off what it holds already: only what is wanted beyond that is asked again.
+    """
+    reserve, own = figures.number("reserve"), figures.number("bond_safety")
+    if kind is not FitKind.BOND:
+        return reserve, figures.source("reserve")
+    if reserve > own:
+        return reserve / own, f"{reserve:g} in all, {figures.source('reserve')}; {own:g} is taken off already"
+    return 1.0, f"the bond's own safety is taken off what it holds already: {own:g}, its one reserve"
+
+
+def pin_case(build: BuildView, figures: Figures) -> PinCase:
+    """The crankpin of this build's figures, as its judge is told of it."""
+    kind, seat, boss, length = (
+        pin_kind(figures),
+        *(figures.nm(f"pin_{one}") for one in ("seat", "boss", "length")),
+    )
+    if kind is FitKind.BOND:
+        holding: HeldBy = bonded_joint(figures, seat, length)
+    else:
+        holding = replace(forced_joint(build, figures, kind, seat, boss, length, None), axle_bore_nm=0)
+    wanted, by_whom = wanted_of(figures, kind)
+    invented = ("piston", "pressure", "pin_fit", "pin_seat", "pin_boss", "pin_overhang")
+    return PinCase(
+        hole_nm=figures.nm("pin_hole"),
+        pin=Pin(seat, length, figures.nm("pin_journal"), figures.nm("pin_overhang")),
+        holding=holding,
+        thrust_n=thrust_n(figures),
+        bush_friction=figures.number("bush"),
+        yield_mpa=figures.number("pin_yield"),
+        wanted=wanted,
+        bending_wanted=figures.number("reserve"),
+        invented=placeholders(figures, *invented),
+        friction_source=figures.source("bush"),
+        wanted_source=by_whom,
+        yield_source=figures.source("pin_yield"),
+    )
 
 
 def friction_of(figures: Figures, kind: FitKind) -> Friction:
@@ -196,6 +268,7 @@ def forced_joint(
         room_c=figures.number("room"),
         press_capacity_n=float(press) if isinstance(press, int | float) else None,
         wanted_nm=wanted_nm,
+        axle_bore_nm=figures.nm("axle_bore"),
     )
 
 

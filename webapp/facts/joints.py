@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property, lru_cache
+from statistics import median_low
 
 from domain.answer import Answer
-from domain.joints.fit import bore_window, seat_window
+from domain.joints.fit import Margin, bore_window, seat_window
 from domain.joints.held import hold, safe_interference_nm
 from domain.joints.judge import Case, Load, judge
 from domain.joints.kinds import FitError, FitKind
-from domain.joints.terms import HeldBy, Joint, Size
-from domain.joints.words import never_holds
+from domain.joints.margin import margins, too_narrow
+from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
+from domain.joints.words import never_holds, no_fit_to_aim_for, room_words
 from domain.lengths import show
 from domain.measuring.decision import decide
+from domain.measuring.instruments import InstrumentKind, Reach
+from domain.measuring.readings import summarise
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import (
     at_hand,
@@ -76,9 +80,7 @@ class Joints:
         build = self._build
         axle = build.axle(place[0]) if place else None
         seat = self._seat(axle, place[1] if place else None)
-        # A spare is taken to be for a coupled axle if the build has one.
-        coupled = axle.coupled if axle else any(one.coupled for one in build.axles)
-        holding, load = self._terms(coupled, casting.throw, seat.nm)
+        holding, load = self._terms(axle, casting.throw, seat.nm)
         case = Case(self.wanted, size_of(build, bore), seat, holding, load, build.unit, at_hand(build))
         where = seat_words(axle, place[1]) if axle and place else "no place yet"
         return WheelJoint(build, casting, judged(case), where, self.figures)
@@ -87,12 +89,14 @@ class Joints:
         measured = axle.seats.get(side) if axle and side else None
         return size_of(self._build, measured) if measured else Size(self._build.nm("seat"), measured=False)
 
-    def _terms(self, coupled: bool, throw: Measured | None, seat_nm: int) -> tuple[HeldBy | str, Load | None]:
+    def _terms(
+        self, axle: AxleView | None, throw: Measured | None, seat_nm: int
+    ) -> tuple[HeldBy | str, Load | None]:
         build, figures = self._build, self.figures
         if isinstance(figures, str):
             return figures, None
         try:
-            demand = demand_of(build, figures, coupled, throw)
+            demand = demand_of(build, figures, axle, throw)
             wanted = wanted_of(figures, FitKind(build.fit))
             load = Load(demand, *wanted, placeholders(figures, *holding_keys(build)))
             return holding_of(build, figures, seat_nm), load
@@ -109,30 +113,83 @@ class Joints:
     def _seat_here(self, casting: CastingView) -> Size:
         return self._seat(self._build.axle(casting.axle_id), casting.side)
 
+    def margins(self, casting: CastingView) -> tuple[Margin, ...]:
+        """What sizes to cut for a casting keep clear of, the best first; the last asks least."""
+        axle, seat = self._build.axle(casting.axle_id), self._seat_here(casting)
+        holding, load = self._terms(axle, casting.throw, seat.nm)
+        bore = size_of(self._build, casting.bore) if casting.bore else self._to_come(Reach.INSIDE)
+        unsure = uncertainty_nm(bore, seat if seat.expanded_nm is not None else self._to_come(Reach.OUTSIDE))
+        return (Margin(unsure),) if isinstance(holding, str) else margins(holding, load, unsure)
+
+    def _to_come(self, reach: Reach) -> Size:
+        """A size that is not measured yet: as surely as the best instrument at hand will tell it."""
+        tools = (
+            one for one in at_hand(self._build) if one.kind is InstrumentKind.VALUE and one.measures(reach)
+        )
+        return Size(0, min((one.expanded_nm for one in tools), default=None))
+
+    def margin(self, casting: CastingView) -> Margin:
+        """The best margin that some size keeps; the one that asks least where none does."""
+        known, seat_nm, unit = self.margins(casting), self._seat_here(casting).nm, self._build.unit
+        return next((one for one in known if bore_window(self.wanted, seat_nm, unit, one)), known[-1])
+
     def bore_target(self, casting: CastingView) -> str:
         """The sizes to bore a casting to for its seat, in words."""
-        unit, seat = self._build.unit, self._seat_here(casting)
-        window = bore_window(self.wanted, seat.nm, unit)
+        unit, seat, margin = self._build.unit, self._seat_here(casting), self.margin(casting)
+        narrow = self.too_narrow(casting)
+        if narrow:
+            return narrow
+        window = bore_window(self.wanted, seat.nm, unit, margin)
         whose = "the measured seat" if seat.measured else "the drawing's seat"
         if window is None:
             return f"No size would serve {whose} ({show(seat.nm, unit)}) with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
-        return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}."
+        return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}"
 
     def seat_target(self, axle: AxleView, side: str) -> str:
         """The sizes to turn a seat to for the measured bore of its wheel, and what a logged seat is beside them."""
         wheel, seat, unit = axle.at(side), axle.seats.get(side), self._build.unit
         if wheel is None or wheel.bore is None or wheel.bore.by_plug or wheel.has(Stage.PRESSED):
             return ""
-        window = seat_window(self.wanted, wheel.bore.mean_nm, unit)
+        narrow, margin = self.too_narrow(wheel), self.margin(wheel)
+        if narrow:
+            return narrow
+        window = seat_window(self.wanted, wheel.bore.mean_nm, unit, margin)
         if window is None:
             return f"No seat would serve the bore of {wheel.mark} with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
-        words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}."
+        words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}.{room_words(margin, unit)}"
         if seat is None or seat.expanded_nm is None:
             return words
-        decision = decide(seat.mean_nm, seat.expanded_nm, *window, unit, "seat")
+        # What is logged is decided with its own uncertainty, so against the sizes that serve with nothing in doubt.
+        exact = seat_window(self.wanted, wheel.bore.mean_nm, unit, Margin(0, margin.grip_nm)) or window
+        decision = decide(seat.mean_nm, seat.expanded_nm, *exact, unit, "seat")
         return f"{words} Measured: {decision.answer.words}."
+
+    def too_narrow(self, casting: CastingView) -> str:
+        """That the safe window of a press or shrink fit is narrower than can be worked to, and to bond it; or empty.
+
+        Of a joint that is there already and is known to serve it need not be said.
+        """
+        joint = self.of(casting)
+        if joint is not None and joint.answer in (Answer.SERVES, Answer.CAUTION):
+            return ""
+        found = too_narrow(
+            self.wanted, self._seat_here(casting).nm, self.margins(casting)[-1], self._bores_nm
+        )
+        return no_fit_to_aim_for(found, self._build.unit) if found else ""
+
+    @cached_property
+    def _bores_nm(self) -> int | None:
+        """How much the builder's bores spread: as typed, or as the readings of each bore here differ, the middle one."""
+        figures = self.figures
+        if not isinstance(figures, str) and figures.perhaps("bore_within") is not None:
+            return figures.nm("bore_within")
+        bores = [one.bore for one in self._build.castings if one.bore is not None and not one.bore.by_plug]
+        spreads = [
+            summarise([one.nm for one in bore.readings]).spread_nm for bore in bores if len(bore.readings) > 1
+        ]
+        return median_low(spreads) if spreads else None
 
     def never_holds(self, casting: CastingView) -> str:
         """Said before boring where no interference that is wanted, and that the boss stands, carries what it must."""
@@ -144,7 +201,7 @@ class Joints:
         try:
             joint = forced_joint(build, figures, kind, seat_nm, *boss, None)
             safe = safe_interference_nm(joint)
-            demand = demand_of(build, figures, build.order_of(casting).coupled, casting.throw)
+            demand = demand_of(build, figures, build.axle(casting.axle_id), casting.throw)
             if safe is None or safe < 1:
                 return ""  # the size to bore to says so already
             most = min(safe, wanted[1])

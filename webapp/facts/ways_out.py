@@ -58,10 +58,10 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
 def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
     joint = facts_of(build).joints.of(casting)
     assert joint is not None  # there is a fit to put right
-    others = tuple(_other_seats(build, casting))
+    others, margin = tuple(_other_seats(build, casting)), facts_of(build).joints.margin(casting)
     if joint.finding.case.bore.plugs is not None:
-        return remedies_between(joint.finding.fits, build.unit, others)
-    return list(remedies_for(joint.finding.fit, build.unit, others))
+        return remedies_between(joint.finding.fits, build.unit, others, margin)
+    return list(remedies_for(joint.finding.fit, build.unit, others, margin))
 
 
 def _other_seats(build: BuildView, casting: CastingView) -> Iterator[OtherSeat]:

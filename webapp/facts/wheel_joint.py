@@ -10,11 +10,12 @@ from functools import cached_property
 from domain.answer import Answer
 from domain.joints import words
 from domain.joints.cure import CureTimes, cold_words
-from domain.joints.demand import SeatDemand
+from domain.joints.demand import SeatDemand, Turned
 from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Carried, Finding
 from domain.joints.remedies import remedies_for
 from domain.joints.workings import held_workings, size_workings
+from domain.lengths.loads import show_torque
 from domain.working import Working
 from webapp.facts.cure import hold_words
 from webapp.facts.joint_terms import thrust_n
@@ -35,6 +36,7 @@ class Holding:
     # The same with each figure kept on one line with its unit.
     unbroken_words: str = "Nothing is claimed to hold."
     demand_words: str = ""
+    demand_figure: str = ""
     factor_words: str = ""
     cautions: tuple[str, ...] = ()
     workings: tuple[Working, ...] = ()
@@ -139,10 +141,8 @@ class WheelJoint:
             *said,
             capacity_words=_capacity(one.held, how, " "),
             unbroken_words=_capacity(one.held, how, "\u00a0"),
-            demand_words=(
-                f"{demand.torque_nm:.1f} N m: {figures.number('service'):g} x (slip {demand.slip_torque_nm:.1f}"
-                f" + crank {demand.crank_torque_nm:.1f})"
-            ),
+            demand_words=words.asked(demand, unit),
+            demand_figure=show_torque(demand.torque_nm, unit),
             factor_words=one.at_worst.words,
             cautions=tuple(dict.fromkeys(self._cautions(one, figures))),
             workings=(*sums, one.at_worst.working),
@@ -159,7 +159,11 @@ class WheelJoint:
                 f"Placeholders, not your engine's figures: {', '.join(one.load.invented)}. Type your own under “What the"
                 " joints must carry” before you rely on the factor."
             )
-        case = self.finding.case
+        case, coupled = self.finding.case, sum(axle.coupled for axle in self.build.axles)
+        if one.load.demand.turned is Turned.DRIVEN and figures.values["driven_axle"] is None and coupled > 1:
+            said.append(
+                "Which axle is driven is not said: every coupled axle is asked for all of the pistons' torque."
+            )
         unknown = [
             name for name, size in (("bore", case.bore), ("seat", case.seat)) if size.expanded_nm is None
         ]

@@ -36,8 +36,12 @@ class JointDrawing:
     seat_nm: int
     boss_length_nm: int
     crankpin_hole_nm: int
+    throw_nm: int
     fit_least_nm: int
     fit_most_nm: int
+    # The smallest seat there is, drawn or measured, and the numbers of the coupled axles.
+    least_seat_nm: int
+    coupled: tuple[int, ...]
 
 
 Rule = Callable[[JointDrawing, Values], Usual]
@@ -90,11 +94,21 @@ def _clearance(drawing: JointDrawing, _values: Values) -> Usual:
     return Usual(plain(room, drawing.unit), rule["assembly_source"])
 
 
-def usual_factor(kind: FitKind) -> Usual:
-    """The factor of safety wanted of a joint held this way."""
-    if kind is FitKind.BOND:
-        return Usual("1", "the bond's own safety is taken off what it holds already")
-    return Usual(f"{demand_table()['safety']['wanted']:g}", demand_table()["safety"]["source"])
+def _rod(drawing: JointDrawing, _values: Values) -> Usual:
+    rule = demand_table()["rod"]
+    return Usual(plain(round(drawing.throw_nm * rule["throws"]), drawing.unit), rule["source"])
+
+
+def _driven(drawing: JointDrawing, _values: Values) -> Usual:
+    if len(drawing.coupled) == 1:
+        return Usual(str(drawing.coupled[0]), "the only axle with cranks")
+    return Usual("", "not said: every coupled axle is asked for all of the pistons' torque")
+
+
+def _overhang(drawing: JointDrawing, values: Values) -> Usual:
+    journal = values.get("pin_journal")
+    nm = journal if isinstance(journal, int) else drawing.crankpin_hole_nm
+    return Usual(plain(nm, drawing.unit), f"as long as the journal is thick, {_OURS}", True)
 
 
 def _pin_fit(drawing: JointDrawing, _values: Values) -> Usual:
@@ -142,9 +156,13 @@ FIELDS: tuple[JointField, ...] = (
                usual=_figure("adhesion", "most")),
     JointField("piston", CARRY, "Piston diameter", most=1_000_000_000, above=True, usual=_scaled(0.3)),
     JointField("pressure", CARRY, "Boiler pressure", q.PRESSURE, most=5, usual=_is("5.5 bar", _OURS, True)),
-    JointField("service", CARRY, "Service factor", q.NUMBER, 1, 20, usual=_figure("service_factor", "usual")),
-    JointField("factor", CARRY, "Factor of safety wanted", q.NUMBER, 1, 20,
-               usual=lambda drawing, _: usual_factor(drawing.kind)),
+    JointField("rod", CARRY, "Length of the connecting rod", most=10_000_000_000, above=True, usual=_rod),
+    JointField("drive", CARRY, "Two cylinders drive",
+               options=(("outside", "the crankpins, outside"), ("inside", "a crank axle, between the frames")),
+               usual=_is("outside", "the usual way; three are taken from cylinders and quartering")),
+    JointField("driven_axle", CARRY, "The axle they drive",
+               options=tuple((str(n), f"axle {n}") for n in range(1, 13)), usual=_driven),
+    JointField("reserve", CARRY, "Reserve against slipping", q.NUMBER, 1, 20, usual=_figure("safety", "wanted")),
     JointField("friction", FORCED, "Surfaces when fitting",
                options=(("oiled", "with oil"), ("dry", "dry or degreased")),
                usual=_is("oiled", "the least grip, to be on the safe side")),
@@ -154,9 +172,13 @@ FIELDS: tuple[JointField, ...] = (
                usual=_is("0 um", "not known: nothing is taken off the grip for smoothing")),
     JointField("edition", FORCED, "Smoothing by",
                options=tuple((one.key, f"{one.name}, k {one.k:g}") for one in editions()),
-               usual=_is(DEFAULT_EDITION.key, "takes more off, so claims less grip")),
+               usual=_is(DEFAULT_EDITION.key, "takes more off, so claims less grip; k is from memory, verify")),
     JointField("crack_factor", FORCED, "Factor against cracking wanted", q.NUMBER, 1, 20,
                usual=_is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"])),
+    JointField("axle_bore", FORCED, "Hole through the axle", most=1_000_000_000,
+               usual=_is("0 mm", "the axle is solid")),
+    JointField("bore_within", FORCED, "Your bores come out alike within", most=2_000_000, above=True,
+               usual=_is("", "as the readings of each bore here differ")),
     JointField("clearance", FORCED, "Shrink fit: room while sliding on", most=2_000_000, usual=_clearance),
     JointField("room", FORCED, "Room temperature", q.CELSIUS,
                heating_table()["coldest_room_c"], heating_table()["hottest_room_c"], slip=_NOT_F,
@@ -184,7 +206,7 @@ FIELDS: tuple[JointField, ...] = (
     JointField("full_cure", BOND, "Fully cured after",
                q.HOURS, most=24 * 30, above=True, usual=_is(f"{_CURE.full_cure_hours:g} h", "from memory, verify", True)),
     JointField("bond_safety", BOND, "Safety taken off the bond's strength", q.NUMBER, 1, 20,
-               usual=_is(f"{DEFAULT_SAFETY:g}", "common practice, no source")),
+               usual=_is(f"{DEFAULT_SAFETY:g}", "a bond's one reserve: common practice, no source")),
     JointField("pin_fit", PIN, "How the crankpin is held",
                options=tuple((one.value, one.words) for one in FitKind), usual=_pin_fit),
     JointField("pin_hole", PIN, "Its hole in the wheel", most=1_000_000_000, above=True, usual=_drawn("crankpin_hole")),
@@ -193,6 +215,10 @@ FIELDS: tuple[JointField, ...] = (
     JointField("pin_boss", PIN, "Sound metal round the hole, diameter", most=1_000_000_000, above=True, usual=_pin_boss),
     JointField("pin_journal", PIN, "Diameter where the rod's bush runs",
                most=1_000_000_000, above=True, usual=_drawn("crankpin_hole")),
+    JointField("pin_overhang", PIN, "From the wheel's face to the middle of the connecting rod's bush",
+               most=1_000_000_000, usual=_overhang),
+    JointField("pin_yield", PIN, "What the pin's steel stands in bending", q.STRESS, most=3000, above=True,
+               usual=_is(f"{demand_table()['pin_steel']['yield_mpa']:g} MPa", demand_table()["pin_steel"]["source"])),
     JointField("bush", PIN, "Friction of the rod's bush", q.SHARE, most=1,
                above=True, usual=_figure("bush_friction", "usual")),
 )  # fmt: skip

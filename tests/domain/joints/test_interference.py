@@ -121,3 +121,47 @@ def test_the_other_sums_refuse_bad_figures_too() -> None:
         heating_k(0.01, -0.01, 10.5e-6, 15)
     with pytest.raises(ValueError, match="hoop stress"):
         interference_at_hoop_mm(-1, 15, 32, *ELASTIC)
+
+
+# --- a hollow axle ---
+
+
+def _shrinks_mm(hole: float, seat: float, pressure: float, young_gpa: float, poisson: float) -> float:
+    """How much a tube of this hole is pressed in on its outside diameter: Lame's constants from both edges.
+
+    Radial stress A - B / r^2 is 0 at the hole and -p outside, hoop A + B / r^2; strain (hoop - nu radial) / E.
+    """
+    a, b = hole / 2, seat / 2
+    big_b = -pressure / (1 / a**2 - 1 / b**2)
+    big_a = big_b / a**2
+    radial, hoop = big_a - big_b / b**2, big_a + big_b / b**2
+    assert radial == pytest.approx(-pressure)
+    return -(hoop - poisson * radial) / (young_gpa * 1000) * seat
+
+
+@given(st.floats(0.05, 0.95), st.floats(8, 40), st.floats(1.3, 4), st.floats(0.001, 0.05))
+def test_a_hollow_axle_by_lame_s_constants(share: float, seat: float, ratio: float, delta: float) -> None:
+    # What the boss opens and the tube closes make up the interference; the boss's part as in the solid case.
+    hole, boss = share * seat, ratio * seat
+    pressure = pressure_mpa(seat, boss, delta, 100, 0.26, 210, 0.30, hole)
+    ring = (boss**2 + seat**2) / (boss**2 - seat**2)
+    opened = pressure * seat / 100e3 * (ring + 0.26)
+    assert opened + _shrinks_mm(hole, seat, pressure, 210, 0.30) == pytest.approx(delta)
+
+
+def test_the_own_case_with_a_hole_of_6_by_hand() -> None:
+    # (225 + 36)/(225 - 36) - 0.30 = 1.08095 in place of 0.70: 0.010 / (15/100e3 x 1.82317 + 15/210e3 x 1.08095).
+    hollow = pressure_mpa(15, 32, 0.010, 100, 0.26, 210, 0.30, 6)
+    assert hollow == pytest.approx(28.515, abs=1e-3)
+    assert pressure_mpa(15, 32, 0.010, 100, 0.26, 210, 0.30, 0) == pressure_mpa(
+        15, 32, 0.010, 100, 0.26, 210, 0.30
+    )
+    # What cracks the boss is its own stress: a softer axle lets it stand more interference.
+    stood = [interference_at_hoop_mm(60, 15, 32, 100, 0.26, 210, 0.30, hole) for hole in (0, 6, 12)]
+    assert stood == sorted(stood) and stood[0] < stood[2]
+
+
+@pytest.mark.parametrize("hole", [-1, 15, 16, math.nan])
+def test_a_hole_that_leaves_no_axle_is_refused(hole: float) -> None:
+    with pytest.raises(ValueError, match="hole through the axle"):
+        pressure_mpa(15, 32, 0.010, 100, 0.26, 210, 0.30, hole)

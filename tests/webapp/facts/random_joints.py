@@ -22,7 +22,14 @@ FIGURES: dict[str, tuple[str, ...]] = {
     "gap_limit": ("0.12 mm",),
     "hottest": ("90 C",),
     "service_limit": ("60 C",),
+    # As an older version stored it, and as it is stored now.
     "factor": ("1.2", "3"),
+    "reserve": ("1.2", "3"),
+    "rod": ("120 mm",),
+    "drive": ("inside",),
+    "driven_axle": ("1", "2"),
+    "axle_bore": ("4 mm",),
+    "bore_within": ("2 um", "0.03 mm"),
 }
 RANGES = {"bond": (20_000, 50_000), "press": (3_000, 20_000), "shrink": (3_000, 15_000)}
 

@@ -10,12 +10,13 @@ from webapp.facts.joints import no_longer_hold
 from webapp.models import JointFigure
 from webapp.records.change import Change, change_build
 from webapp.typed.joint_fields import BY_KEY
+from webapp.typed.joint_figures import with_one_reserve
 
 
 @change_build("joints")
 def save_figures(it: Change, texts: dict[str, str]) -> None:
     """Store the figures as typed; the journal says which wheels no longer hold by them."""
-    changed = _changed(it.build.joint_texts, texts)
+    changed = _changed(with_one_reserve(it.build.joint_texts), texts)
     if not changed:
         return
     failing = no_longer_hold(it.build, texts)

@@ -12,7 +12,7 @@ from webapp.facts.joint_terms import drawing_of
 from webapp.records.views import BuildView
 from webapp.sheets.joints.change import save_figures
 from webapp.sheets.joints.view import joint_sheet
-from webapp.typed.joint_figures import typed_texts
+from webapp.typed.joint_figures import typed_texts, with_one_reserve
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
@@ -38,7 +38,7 @@ def _page(request: Request, build: BuildView, form: Form) -> Response:
 def joints(request: Request, build_id: Id, db: DbDep) -> Response:
     """The form with the figures as they were typed, and every joint below it."""
     build = get_build(db, build_id)
-    stored = Typed({key: [text] for key, text in build.joint_texts.items()})
+    stored = Typed({key: [text] for key, text in with_one_reserve(build.joint_texts).items()})
     return _page(request, build, Form(stored, joint_sheet(build).wrong))
 
 

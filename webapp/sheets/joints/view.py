@@ -4,30 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.answer import Answer, worst
+from domain.answer import Answer
 from domain.joints import words
-from domain.joints.demand import pin_demand
-from domain.joints.held import hold
-from domain.joints.kinds import FitKind
-from domain.joints.safety import factor_of_safety
+from domain.joints.crankpin import judge_pin
 from domain.joints.workings import held_workings
 from domain.lengths import parse_length, show
+from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.facts import facts_of
-from webapp.facts.joint_terms import (
-    bonded_joint,
-    drawing_of,
-    figures_of,
-    forced_joint,
-    holding_keys,
-    thrust_n,
-    wanted_of,
-)
+from webapp.facts.joint_terms import drawing_of, figures_of, holding_keys, pin_case
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.typed.fields import Figures, Usual
 from webapp.typed.joint_fields import BOND, CARRY, FIELDS, FORCED, GROUPS, JointField
-from webapp.typed.joint_figures import pin_kind, placeholders, read_figures
+from webapp.typed.joint_figures import placeholders, read_figures
 from webapp.typed.texts import Errors
 
 _SMALLEST_SHOWN_NM = 1_000
@@ -83,14 +73,19 @@ class PinReport:
 
 @dataclass(frozen=True, slots=True)
 class JointSheet:
-    """Everything the sheet shows; `wrong` says which stored figure no longer agrees with the drawing."""
+    """Everything the sheet shows; `wrong` says which stored figure no longer agrees with the drawing.
 
+    narrow: the fits that are none to aim for, with the wheels they are meant for, said before all else.
+    """
+
+    narrow: tuple[str, ...]
     groups: tuple[FieldGroup, ...]
     rows: tuple[JointRow, ...]
     failing: tuple[str, ...]
     invented: tuple[str, ...]
     pin: PinReport | None
     wrong: Errors
+    no_bound: str = words.NO_BOUND
 
 
 def joint_sheet(build: BuildView) -> JointSheet:
@@ -102,6 +97,7 @@ def joint_sheet(build: BuildView) -> JointSheet:
     )
     coupled = any(axle.coupled for axle in build.axles)
     return JointSheet(
+        narrow=_narrow(build),
         groups=tuple(_group(build, key, figures) for key in GROUPS),
         rows=rows,
         failing=failing,
@@ -109,6 +105,16 @@ def joint_sheet(build: BuildView) -> JointSheet:
         pin=pin_report(build) if coupled and not wrong else None,
         wrong=wrong,
     )
+
+
+def _narrow(build: BuildView) -> tuple[str, ...]:
+    found: dict[str, list[str]] = {}
+    for wheel in (one for axle in build.axles for one in axle.wheels if not one.has(Stage.PRESSED)):
+        joints = facts_of(build).joints
+        said = joints.too_narrow(wheel) or joints.never_holds(wheel)
+        if said:
+            found.setdefault(said, []).append(wheel.mark)
+    return tuple(f"{', '.join(marks)}: {said}" for said, marks in found.items())
 
 
 def _row(build: BuildView, axle: AxleView, side: str) -> JointRow:
@@ -123,7 +129,7 @@ def _group(build: BuildView, group: str, figures: Figures) -> FieldGroup:
         FieldLine(
             field.key,
             field.words,
-            field.options,
+            _options(field, build),
             _hint(field, figures.usuals[field.key], build),
             figures.usuals[field.key].placeholder,
         )
@@ -132,55 +138,43 @@ def _group(build: BuildView, group: str, figures: Figures) -> FieldGroup:
     return FieldGroup(group, GROUPS[group], lines, group in (CARRY, own))
 
 
+def _options(field: JointField, build: BuildView) -> tuple[tuple[str, str], ...]:
+    """The choices of a field; of the axles, those that have cranks."""
+    if field.key != "driven_axle":
+        return field.options
+    coupled = drawing_of(build).coupled
+    return tuple(one for one in field.options if int(one[0]) in coupled)
+
+
 def _hint(field: JointField, usual: Usual, build: BuildView) -> str:
     text = dict(field.options).get(usual.text, usual.text)
+    if not text:
+        return f"Empty means {usual.source}."
     if field.kind is None and not field.options and not text.endswith("um"):
         nm = parse_length(text, build.unit).nm
         text = show(nm, build.unit) if nm >= _SMALLEST_SHOWN_NM else text
-    if not text:
-        return f"Empty means {usual.source}."
     return f"Empty means {text}: {usual.source}."
 
 
 def pin_report(build: BuildView) -> PinReport:
-    """The crankpin of this build's figures, as the same sums have it that judge the seats."""
-    figures = figures_of(build)
-    kind, hole, pin = pin_kind(figures), figures.nm("pin_hole"), figures.nm("pin_seat")
-    boss, length = figures.nm("pin_boss"), figures.nm("pin_length")
-    if kind is FitKind.BOND:
-        held = hold(bonded_joint(figures, pin, length), hole, pin, 0)
-    else:
-        held = hold(forced_joint(build, figures, kind, pin, boss, length, None), hole, pin, 0)
-    demand = pin_demand(
-        thrust_n(figures),
-        figures.nm("pin_journal"),
-        figures.number("bush"),
-        figures.number("service"),
-        friction_source=figures.source("bush"),
-        service_source=figures.source("service"),
-    )
-    wanted, by_whom = wanted_of(figures, kind)
-    factors = (
-        factor_of_safety(held.counted_nm, demand.torque_nm, wanted, wanted_source=by_whom),
-        factor_of_safety(held.counted_n, demand.axial_n, wanted, "N", by_whom),
-    )
-    invented = placeholders(figures, "piston", "pressure", "pin_fit", "pin_seat", "pin_boss")
+    """The crankpin of this build's figures, as its one judge finds it."""
+    figures, unit = figures_of(build), build.unit
+    found = judge_pin(pin_case(build, figures))
+    held, demand, invented = found.held, found.demand, found.case.invented
     cautions = [f"Placeholders, not your engine's figures: {', '.join(invented)}."] if invented else []
-    answer = worst(held.kind.answer, *(one.answer for one in factors))
-    if invented and answer is Answer.NOT:
-        answer = Answer.CAUTION  # as for the seats: no invented figure condemns a pin
-    unit, headline = build.unit, words.held_headline(held, build.unit)
+    headline = words.held_headline(held, unit)
+    sums = (*held_workings(held, unit), *demand.workings, *(one.working for one in found.factors))
     exact = "Hole and pin are taken as typed, with no uncertainty."
     return PinReport(
-        answer=answer,
+        answer=found.answer,
         headline=f"By placeholder figures: {headline}" if invented else headline,
         reason=words.held_reason(held, unit),
         size_words=words.held_size(held, unit),
         capacity_words=f"{held.counted_nm:.1f} N m and {held.counted_n:.0f} N, at least",
         demand_words=f"{demand.torque_nm:.1f} N m and {demand.axial_n:.0f} N along the pin",
-        factors=tuple(one.words for one in factors),
+        factors=(*(one.words for one in found.factors), words.pin_side(found)),
         making=words.making(held, unit),
         cautions=(*cautions, exact, *words.held_cautions(held, unit)),
-        workings=(*held_workings(held, unit), *demand.workings, *(one.working for one in factors)),
-        not_judged=demand.not_judged,
+        workings=sums,
+        not_judged=words.PIN_NOT_JUDGED,
     )

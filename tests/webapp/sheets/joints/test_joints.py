@@ -125,7 +125,10 @@ WRONG = [
     ("load", {"load": "-5 kg"}, "has a sign"), ("load", {"load": "25"}, "has no unit"),
     ("pressure", {"pressure": "80"}, "has no unit"), ("press", {"press": "0 N"}, "must be above zero"),
     ("adhesion", {"adhesion": "35"}, "is not likely"), ("adhesion", {"adhesion": "0"}, "must be above zero"),
-    ("for_gap", {"for_gap": "1.2"}, "is not likely"), ("factor", {"factor": "0.5"}, "is not likely"),
+    ("for_gap", {"for_gap": "1.2"}, "is not likely"), ("reserve", {"reserve": "0.5"}, "is not likely"),
+    ("rod", {"rod": "28 mm"}, "must be longer than the throw"), ("driven_axle", {"driven_axle": "3"}, "has no cranks"),
+    ("axle_bore", {"axle_bore": "19.05 mm"}, "must be smaller than the seat"), ("drive", {"drive": "steam"}, "Choose one"),
+
     ("crack_factor", {"crack_factor": "0.9"}, "is not likely"), ("piston", {"piston": "-3 mm"}, "has a sign"),
     ("piston", {"piston": "0"}, "must be above zero"), ("piston", {"piston": "9 km"}, "km"),
     ("bore_rz", {"bore_rz": "6.3"}, "is not likely"), ("edition", {"edition": "2038"}, "Choose one"),
@@ -147,6 +150,8 @@ def test_a_wrong_figure_has_its_sentence_beside_it(
     assert form_on(bench.post(PAGE, form).text, PAGE).fields[field] == [changes[field]] or field in (
         "edition",
         "friction",
+        "drive",
+        "driven_axle",
     )
 
 
@@ -210,7 +215,8 @@ def test_every_joint_stands_below_the_form(bench: Bench) -> None:
     assert text.count("No bore logged yet.") == 3
     assert "Worked with placeholders" in text
     pins = " ".join(Words(bench.get(PAGE)).by_id["pins"].split())
-    assert "not its bending" in pins
+    assert "The crankpin at its root is bent to" in pins
+    assert "The crankpin in its hole is bent to" in pins
 
 
 def test_a_change_says_which_joints_no_longer_hold(bench: Bench) -> None:
@@ -221,6 +227,70 @@ def test_a_change_says_which_joints_no_longer_hold(bench: Bench) -> None:
     assert bench.send(PAGE, PAGE, shear="2 MPa").status_code == 303
     assert bench.journal()[-1].endswith("By these figures W1 and W2 no longer hold.")
     assert "W1, W2: open the working" in Words(bench.get(PAGE)).by_id["held"]
+
+
+def test_what_voids_any_bound_is_said_once(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    text = Words(bench.get(PAGE)).text
+    assert text.count("Water trapped in a cylinder") == 1
+    assert "a locked wheel or rods that bind can ask more than any figure here" in text
+
+
+def test_figures_from_memory_are_marked_on_the_sheet(bench: Bench) -> None:
+    text = Words(bench.get(PAGE)).text
+    assert "k is from memory, verify" in text
+    assert "Empty means 0 mm: the axle is solid." in text
+    edit = "/builds/1/edit"
+    changed = {"fit": "shrink", "fit_least": "0.005", "fit_most": "0.02", "iron": "en-gjl-200"}
+    assert bench.send(edit, edit, **changed).status_code == 303
+    bench.bored("W1", bore="19.04 mm")
+    text = Words(bench.get(PAGE)).text
+    assert "smoothing 0.8 (RzA + RzI): from memory, verify" in text
+    assert "expansion taken as ASTM class 20's: from memory for this grade, verify" in text
+
+
+def _stored_by_an_older_version(bench: Bench, **texts: str) -> None:
+    with bench.db.write() as session:
+        for key, text in texts.items():
+            session.connection().exec_driver_sql("INSERT INTO joint_figure VALUES (1, ?, ?)", (key, text))
+
+
+def test_a_build_of_two_reserves_opens_with_the_greater_and_keeps_it(bench: Bench) -> None:
+    _stored_by_an_older_version(bench, service="1.5", factor="2.5")
+    assert form_on(bench.get(PAGE), PAGE).fields["reserve"] == ["2.5"]
+    before = bench.dump()
+    assert bench.send(PAGE, PAGE).status_code == 303
+    assert bench.dump() == before
+    assert bench.send(PAGE, PAGE, load="25 kg").status_code == 303
+    assert _stored(bench) == {"load": "25 kg", "reserve": "2.5"}
+    assert "reserve" not in bench.journal()[-1]
+
+
+def test_a_reserve_that_cannot_be_read_is_refused_by_name(bench: Bench) -> None:
+    _stored_by_an_older_version(bench, service="1.5", factor="a lot")
+    words = Words(bench.get(PAGE))
+    assert "is not a number" in words.at("reserve")
+
+
+def test_the_first_line_says_that_a_window_is_too_narrow_and_names_the_bond(bench: Bench) -> None:
+    edit = "/builds/1/edit"
+    narrow = {"fit": "press", "fit_least": "0.02", "fit_most": "0.06", "iron": "en-gjl-250"}
+    assert bench.send(edit, edit, **narrow).status_code == 303
+    assert "fit to aim for" not in Words(bench.get(PAGE)).text
+    assert (
+        bench.send(
+            PAGE, PAGE, bore_within="0.02 mm", load="1 kg", piston="5 mm", pressure="1 bar"
+        ).status_code
+        == 303
+    )
+    words = Words(bench.get(PAGE))
+    assert words.by_id["narrow-1"].startswith(
+        "Before you bore or turnW1, W2, W3, W4: No press fit to aim for"
+    )
+    assert "Bond it." in words.by_id["narrow-1"]
+    assert words.text.index("No press fit to aim for") < words.text.index("Load on one axle")
+    axle = Words(bench.get("/axles/1")).text
+    assert "No press fit to aim for" in axle
 
 
 def test_an_inch_build_reads_bare_figures_in_inches(client: TestClient, db: Db) -> None:

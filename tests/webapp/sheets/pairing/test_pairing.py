@@ -176,7 +176,9 @@ def test_one_sheet_tells_it_all(eight: Bench) -> None:
         assert "stays" in told or "Moves from" in told
         # What each number is led to: the formula, the numbers put in, the source.
         working = " ".join(words.by_id[f"working-{axle}-{side}"].split())
-        assert "bore - seat" in working and "by definition" in working and "factor of safety" in working
+        assert (
+            "bore - seat" in working and "by definition" in working and "reserve against slipping" in working
+        )
         assert f"working={axle}-{side}#working-{axle}-{side}" in page
     assert "assignment problem" in words.by_id["working-pairing"]
     assert "W7" in words.by_id["spares"] and "W8" in words.by_id["spares"]

@@ -15,6 +15,7 @@ NO_READINGS = (
     "４", "19.08 mil",
 )  # fmt: skip
 PRESS = {"fit": "press", "fit_least": "0.019", "fit_most": "0.038"}
+LIGHT_PRESS = {"fit": "press", "fit_least": "0.009", "fit_most": "0.038", "iron": "en-gjl-250"}
 SHRINK = {"fit": "shrink", "fit_least": "0.0095", "fit_most": "0.019"}
 
 
@@ -102,9 +103,10 @@ def test_several_readings_and_the_answer_at_once(bench: Bench, hx: bool) -> None
         (PRESS, "19.045", "not", "too little, the press fit will not hold"),
         (PRESS, "19.10", "not", "Clearance 0.050 mm (0.0020 in) where a press fit was wanted"),
         (PRESS, "18.95", "not", "too tight, the boss may crack"),
+        (SHRINK, "19.038", "serves", "serves the shrink fit"),
         # The fit serves, but by the placeholder loads the joint has less in hand than is wanted.
-        (SHRINK, "19.038", "caution", "serves the shrink fit"),
-        (SHRINK, "19.038", "caution", "less in hand than is wanted, by placeholder figures"),
+        (LIGHT_PRESS, "19.034", "caution", "serves the press fit"),
+        (LIGHT_PRESS, "19.034", "caution", "less in hand than is wanted, by placeholder figures"),
         (SHRINK, "19.045", "not", "too little, the shrink fit will not hold"),
         (SHRINK, "18.95", "not", "too tight, the boss may crack"),
     ],

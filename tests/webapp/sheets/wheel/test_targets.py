@@ -148,9 +148,14 @@ def test_the_size_to_turn_a_seat_to_and_what_the_logged_one_is(bench: Bench) -> 
     bench.send("/workshop", "/workshop/starters#starters", unit="mm", nominal="19.05 mm")
     micrometer = bench.one("SELECT id FROM instrument WHERE name LIKE '%micrometer%'")
     bench.bored("W1", bore="19.09 mm")
-    # A bond of 0.02 to 0.05 mm in a bore of 19.09 mm: worked by hand.
-    window = "the seat is to be between 19.040 mm (0.7496 in) and 19.070 mm (0.7508 in)"
+    # A bond of 0.02 to 0.05 mm in a bore of 19.09 mm, 19.040 to 19.070, less the micrometer's U of 5 um at both ends.
+    window = "the seat is to be between 19.045 mm (0.7498 in) and 19.065 mm (0.7506 in). That leaves room for 0.005 mm"
     assert window in Words(bench.get("/axles/1")).text
+    # Once read, its step and its temperature are in U as well: a little over 5 um, so one micrometre more.
+    window = (
+        "the seat is to be between 19.046 mm (0.7498 in) and 19.064 mm (0.7506 in). That leaves room for 0.005 mm"
+        " (0.0002 in) of doubt in the readings"
+    )
     for seat, answer in (
         ("19.055", "inside the limits"),
         ("19.070", "cannot tell with this instrument"),
