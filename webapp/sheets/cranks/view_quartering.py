@@ -18,6 +18,7 @@ from domain.cranks.words import QUARTER_ANSWERS, quarter_words, turning_words
 from domain.lengths import Length, plain, show, show_in
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     TRIAL_U_NM,
     QuarterResult,
@@ -30,7 +31,6 @@ from webapp.facts.quartering import (
     throw_of,
     throw_words,
 )
-from webapp.facts.throws import throws_first
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
@@ -151,7 +151,7 @@ def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) 
         trial=show(TRIAL_U_NM, build.unit),
         aim_words=_aim_words(build, result),
         cure_words=_cure_words(build, axle),
-        throws_first=throws_first(build),
+        throws_first=facts_of(build).throws.first,
         answers=_answers(result) if result else (),
         ways=_turning_ways(build, result) if result else (),
     )

@@ -11,6 +11,7 @@ from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compa
 from domain.cranks.words import QUARTER_ANSWERS, set_words, set_workings
 from domain.measuring.decision_types import Conformity
 from domain.working import Working
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     cranks_of,
     cylinders_conflict,
@@ -18,7 +19,6 @@ from webapp.facts.quartering import (
     off_axle_words,
     quarter_angle_of,
 )
-from webapp.facts.throws import throws_first
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
@@ -93,7 +93,7 @@ def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> Quar
         wanted=cranks_of(build).words,
         unsure=any(one.expanded_nm is None for one in used),
         odd=cylinders_conflict(build) if coupled else "",
-        throws_first=throws_first(build),
+        throws_first=facts_of(build).throws.first,
         words=set_words(found, build.unit) if found else "",
         workings=set_workings(found, build.unit) if found else (),
     )

@@ -25,9 +25,9 @@ from domain.rods.words import (
     throws_words,
 )
 from domain.working import Working
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, measured_sheet, pins_of
 from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline, judge, pairs_of
-from webapp.facts.throws import odd_wheels
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.rods.view_turn import RodsTurn, turn_view
@@ -190,7 +190,7 @@ def _throws(build: BuildView, found: CoupledRods, verdict: RodsVerdict) -> str:
     if not differ:
         return ""
     marks = frozenset(wheel.mark for one, two, _ in differ for wheel in (one, two))
-    odd = odd_wheels(build, marks, odd_from(max(nm for _, _, nm in differ)))
+    odd = facts_of(build).throws.odd(marks, odd_from(max(nm for _, _, nm in differ)))
     return throws_words(odd, _only_throws(verdict))
 
 

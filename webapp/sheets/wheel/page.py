@@ -119,13 +119,8 @@ def answer_casting(
     casting_id: int,
     typed: Typed,
     attempt: Attempt | None = None,
-    *,
-    both: bool = False,
 ) -> Response:
-    """What htmx swaps after something was tried on a casting: its card, and what else hangs on it.
-
-    A throw is judged beside its fellows, so `both` sends the other wheel's card too.
-    """
+    """What htmx swaps after something was tried on a casting: its card, and what else hangs on it."""
     build, casting = get_casting(db, casting_id)
     status = attempt.status if attempt else 200
     axle = build.axle(casting.axle_id)
@@ -136,7 +131,6 @@ def answer_casting(
     context = _shared(request, build, "axle", typed, attempt)
     cards = [place.card for place in sheet.places if place.card]
     context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
-    context["others"] = [card for card in cards if both and card.casting.id != casting_id]
     context["tools"] = _tools(db)
     return render.fragment(request, "sheets/wheel/_axle_answer.html", status, **context)
 

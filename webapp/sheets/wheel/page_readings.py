@@ -97,8 +97,7 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
         trouble = trouble_from(act, kind)
         attempt = _attempt(place, typed, errors, trouble) if trouble else None
     if render.wants_fragment(request):
-        both = kind == "throw" and attempt is None
-        answer = answer_casting(request, db, casting_id, typed, attempt, both=both)
+        answer = answer_casting(request, db, casting_id, typed, attempt)
     elif attempt is None:
         answer = see(request, casting_address(build, casting, typed), typed)
     elif typed.get("view") == "casting" or casting.axle_id is None:

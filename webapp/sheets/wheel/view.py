@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.cranks.throws import ThrowVerdict
 from domain.route.guards import (
     Order,
     Strength,
@@ -30,9 +29,10 @@ from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.received import ReceivedBrief, received_brief
+from webapp.facts.throws import ThrowVerdict
 from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
-from webapp.facts.wheels import throw_verdict, wheel_facts
+from webapp.facts.wheels import wheel_facts
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 
@@ -161,7 +161,7 @@ def _shown(build: BuildView, casting: CastingView) -> Shown:
         ways=_ways(build, casting),
         bore_target=joints.bore_target(casting),
         never_holds=joints.never_holds(casting),
-        throw_verdict=throw_verdict(build, casting),
+        throw_verdict=facts_of(build).throws.of(casting),
         metal=metal_words(build, casting),
         as_came=_as_came(build, casting),
     )

@@ -599,4 +599,4 @@ def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
     assert "The throws differ" not in said(bench, "/builds/1/quartering")
     assert "The sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
-    assert 'data-answer="caution" id="alike"' in bench.get("/builds/1/crankpins")
+    assert 'data-answer="serves" id="alike"' in bench.get("/builds/1/crankpins")
