@@ -31,7 +31,7 @@ from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.rods.view_turn import RodsTurn, turn_view
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, RodFigures, clearance_of, name_of, within_of
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHINS, RodFigures, clearance_of, name_of, within_of
 from webapp.typed.texts import Typed
 
 _STATES = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
@@ -119,8 +119,10 @@ def stored_texts(build: BuildView, rods: RodFigures) -> Typed:
             for one in FIELDS:
                 size = rods.get((pair.axle_id, side, one.key))
                 texts[name_of(pair.axle_id, side, one.key)] = [size.text if size else ""]
-    within = within_of(rods)
-    return Typed({**texts, WITHIN: [within.text if within else ""]})
+    for key in WITHINS:
+        within = within_of(rods, key)
+        texts[key] = [within.text if within else ""]
+    return Typed(texts)
 
 
 def taken_alike(build: BuildView, rods: RodFigures) -> dict[str, str]:
@@ -274,15 +276,19 @@ def _beside_its_own_sheet(build: BuildView, axle: AxleView, engine: RodEngine, h
 
 
 def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, unit: Unit) -> PairCard:
-    sides = engine.spans[span]
+    # What nobody said how sure it is, or nobody measured, makes nothing sure.
+    sides, sure = engine.spans[span], not (found.exact or found.missing)
     facts = [
         ("Play each rod needs, either way", show(pair.needed_nm, unit)),
         ("Clearance of its two bushes added", _clearances(sides.left, sides.right, unit)),
         ("Bushes that would just do, both added", show(pair.clearance_nm, unit)),
-        ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
         ("Tightest", crank_words(pair.lack.theta)),
-        ("How sure: the play may be more by", show(pair.guard_nm, unit)),
     ]
+    if sure:
+        facts += [
+            ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
+            ("How sure: the play may be more by", show(pair.guard_nm, unit)),
+        ]
     parts = tuple(
         (
             figure_words(one.figure, engine),
@@ -296,7 +302,7 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
         headline=pair_headline(pair, unit),
         state="caution" if found.missing else _STATES.get(pair.answer, "caution"),
         facts=tuple(facts),
-        reasons=pair_reasons(engine, pair, unit),
+        reasons=pair_reasons(engine, pair, unit, sure=sure),
         parts=parts,
         workings=pair_workings(pair, unit),
     )
