@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from domain.cranks.cylinders import Side
-from domain.cranks.quartering import QuarterAngle, QuarteringError
+from domain.cranks.quartering import QuarterAngle
 from domain.cranks.words import quarter_words
 from domain.lengths import Unit
 from domain.rods.engine import RodAxle, RodEngine, RodsError
@@ -17,12 +17,12 @@ from domain.rods.lack import RodsAnswer
 from domain.rods.words import headline as headline_words
 from domain.rods.words import verdict_clause
 from domain.route.stages import Stage
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     CONFLICT_CLAUSE,
     HeightsGone,
     conflict_hides_angle,
     cranks_of,
-    quarter_angle_of,
     sentence,
     throw_of,
 )
@@ -216,18 +216,18 @@ def _quarter(
     """The angle measured; without one it is missing, and with the wrong crank ahead no rods can be put on."""
     words, address = f"quarter angle of axle {axle.number}", f"/axles/{axle.id}/quartering"
     link = f"Measure the quartering of axle {axle.number}"
-    try:
-        sheet = quarter_angle_of(build, axle, heights)
-    except HeightsGone as error:
+    found = facts_of(build).quartering.of(axle, heights)
+    sheet, error = found.sheet, found.error
+    if isinstance(error, HeightsGone):
         known.missing.append(MissingFigure(f"{words}: {error.clause}", address, link))
         return None
-    except QuarteringError as error:
-        if conflict_hides_angle(build):
-            cylinders = f"/builds/{build.id}/figures#quarter"
-            known.missing.append(MissingFigure(f"{words}: {CONFLICT_CLAUSE}", cylinders, "Cylinders"))
-        else:
-            cannot = f"{words}, for the heights logged cannot be: {error}"
-            known.missing.append(MissingFigure(cannot, address, link))
+    if error is not None and conflict_hides_angle(build):
+        cylinders = f"/builds/{build.id}/figures#quarter"
+        known.missing.append(MissingFigure(f"{words}: {CONFLICT_CLAUSE}", cylinders, "Cylinders"))
+        return None
+    if error is not None:
+        cannot = f"{words}, for the heights logged cannot be: {error}"
+        known.missing.append(MissingFigure(cannot, address, link))
         return None
     if sheet is None or heights is None:
         known.missing.append(MissingFigure(f"{words}.", address, link))

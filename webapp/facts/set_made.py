@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
-from domain.cranks.cylinders import CylindersError, Side
-from domain.cranks.quartering import QuarterAngle, QuarteringError
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering import QuarterAngle
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
@@ -20,7 +20,6 @@ from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.axle_gauges import axle_gauges
 from webapp.facts.facts import facts_of
-from webapp.facts.quartering import quarter_angle_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of, judge_wheel, target_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
@@ -292,12 +291,10 @@ def _of_axle(
     yield from _gauges(build, axle)
     if not axle.coupled:
         return
-    try:
-        sheet = quarter_angle_of(build, axle, heights)
-    except (QuarteringError, CylindersError) as error:
-        notes.append(f"The quarter angle of axle {axle.number} cannot be worked out: {error}")
-        sheet = None
-    yield from _angles(build, axle, sheet.angles if sheet else (None,))
+    found = facts_of(build).quartering.of(axle, heights)
+    if found.error is not None:
+        notes.append(f"The quarter angle of axle {axle.number} cannot be worked out: {found.error}")
+    yield from _angles(build, axle, found.sheet.angles if found.sheet else (None,))
 
 
 def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:

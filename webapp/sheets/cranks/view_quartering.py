@@ -9,7 +9,6 @@ from domain.cranks.quartering import (
     Branch,
     Measured,
     QuarterAngle,
-    QuarteringError,
     SetUp,
     best_set_ups,
     elevation_deg,
@@ -123,11 +122,11 @@ class QuarterPage:
 def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarterPage:
     """The sheet of a coupled axle that has both its wheels."""
     result, trouble = None, ""
-    if heights is not None:
-        try:
-            result = quarter_result(build, axle, heights)
-        except QuarteringError as error:
-            trouble = no_angle_words(build, error)
+    found = facts_of(build).quartering.of(axle, heights)
+    if found.error is not None:
+        trouble = no_angle_words(build, found.error)
+    elif heights is not None and found.sheet is not None:
+        result = quarter_result(build, axle, heights, found.sheet)
     ways, figures = _set_ups(build, axle, heights), work_figures(build)
     wheels = {"left": axle.left, "right": axle.right}
     pins = {side: f"{side.capitalize()} pin, {wheel.mark}" for side, wheel in wheels.items() if wheel}

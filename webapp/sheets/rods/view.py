@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from domain.cranks.quartering import QuarterAngle, QuarteringError, correction
+from domain.cranks.quartering import QuarterAngle, correction
 from domain.cranks.throws import odd_from
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Unit, show
@@ -26,7 +26,7 @@ from domain.rods.words import (
 )
 from domain.working import Working
 from webapp.facts.facts import facts_of
-from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, measured_sheet, pins_of
+from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, pins_of
 from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline, judge, pairs_of
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
@@ -236,11 +236,11 @@ def _setting_words(
     """How to set the axle by the height of a pin, and how that stands to its own sheet; nothing without heights."""
     if heights is None:
         return ()
-    try:
-        quarter = measured_sheet(build, axle, heights).quarter
-    except QuarteringError:
+    sheet = facts_of(build).quartering.of(axle, heights).sheet
+    if sheet is None:
         # Its heights count for nothing: that stands among what is missing.
         return ()
+    quarter = sheet.quarter
     height = _by_height(build, axle, heights, quarter, here)
     # An axle that its own sheet calls right has no other turn there to be weighed against this one.
     right = quarter.answer is Conformity.INSIDE

@@ -14,7 +14,8 @@ from domain.lengths import Unit
 from domain.rods.lack import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
-from webapp.facts.quartering import cranks_of, quarter_angle_of
+from webapp.facts.facts import facts_of
+from webapp.facts.quartering import cranks_of
 from webapp.facts.rods import coupled_rods, rods_line
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of, rod_figures
@@ -558,15 +559,16 @@ def test_the_angle_from_the_heights_and_its_uncertainty(bench: Bench) -> None:
     with bench.db.read() as session:
         build, heights = load_build(session, 1), heights_of(session, 1)
     assert build is not None
-    sheet = quarter_angle_of(build, build.axles[0], heights[1])
+    sheet = facts_of(build).quartering.of(build.axles[0], heights[1]).sheet
     assert sheet is not None
     assert sheet.quarter.angle_deg == pytest.approx(90.0, abs=1e-5)
     assert sheet.quarter.expanded_deg == pytest.approx(0.0781, abs=1e-4)
-    assert quarter_angle_of(build, build.axles[1], heights.get(2)) is None
+    assert facts_of(build).quartering.of(build.axles[1], heights.get(2)).sheet is None
     assert build.unit is Unit.MM
     _heights(bench, 1, 90.0, throw=40.0)
-    with bench.db.read() as session, pytest.raises(QuarteringError):
-        quarter_angle_of(build, build.axles[0], heights_of(session, 1)[1])
+    with bench.db.read() as session:
+        found = facts_of(build).quartering.of(build.axles[0], heights_of(session, 1)[1])
+    assert found.sheet is None and isinstance(found.error, QuarteringError)
 
 
 def test_the_picture_is_stepped_by_links_and_by_a_figure(bench: Bench) -> None:
