@@ -151,7 +151,7 @@ def headline(verdict: RodsVerdict, found: CoupledRods, unit: Unit) -> tuple[str,
         return "They would go round, if what is not measured yet is as taken here", "caution"
     clause = verdict_clause(verdict, unit)
     if found.missing:
-        return f"With what stands in for what is not measured yet: {clause}", "caution"
+        return f"Not all is measured; as taken here, {clause}", "caution"
     states = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
     said = f"By the figures as typed, {clause}" if found.exact else headline_words(verdict, unit)
     return said, states.get(verdict.answer, "caution")

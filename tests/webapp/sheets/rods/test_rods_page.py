@@ -190,7 +190,7 @@ def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(b
 def test_a_bind_by_the_drawing_s_figures_is_not_called_sure_either(bench: Bench) -> None:
     _start(bench)
     page = _save(bench, **_rods(bench, 1, rod="150.2", clearance="0.02"))
-    assert "With what stands in for what is not measured yet: the rods bind" in _at(page, "answer")
+    assert "Not all is measured; as taken here, the rods bind" in _at(page, "answer")
     assert 'class="verdict" data-answer="caution"' in page
 
 
