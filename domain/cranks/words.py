@@ -103,7 +103,7 @@ def odd_words(odd: Sequence[OddThrow], unit: Unit) -> str:
 
 
 def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
-    """What a wheel's throw is worth, in a line without a full stop; `side` is None for a spare.
+    """What a wheel's throw is worth, in a line without a full stop; `side` is None on no coupled axle.
 
     >>> from domain.cranks.throws import Throw, judge_throws
     >>> two = [Throw("W1", 22_230_000, Side.LEFT), Throw("W3", 22_240_000, Side.LEFT)]
@@ -128,7 +128,7 @@ def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> st
     if wheel.answer is Answer.CAUTION:
         return f"{off}: take care, pistons and valve gear mind it"
     if side is None:
-        return f"A spare, {off}"
+        return f"On no coupled axle: {off}"
     if side.alone:
         return f"The first throw logged on the {side.side}: {off}"
     return f"Alike: the {side.side} throws lie within {show(side.spread_nm, unit)}"
@@ -159,7 +159,9 @@ def throws_words(found: ThrowsFinding, unit: Unit) -> str:
     if not found.sides:
         return ""
     said = [f"{ALIKE_HEADLINES[worst(*(side.answer for side in found.sides))]}."]
-    if found.unlike:
+    if all(side.alone for side in found.sides):
+        said = ["No side has two throws to be compared."]
+    elif found.unlike:
         said += [f"{odd}." for side in found.unlike if (odd := odd_words(side.odd(), unit))]
     elif len(found.sides) > 1 and abs(found.sides[0].middle_nm - found.sides[1].middle_nm) > ALIKE_NM:
         said = ["The sides differ, but each is alike in itself, which is what the rods ask for."]

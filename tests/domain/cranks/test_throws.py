@@ -166,8 +166,9 @@ def test_what_is_said_of_a_throw() -> None:
     assert "give or take 0.028 mm" in said(left(0, 150_000, u=20_000))
     assert "measure again before going on" in said(left(600_000, 0))
     assert "pistons and valve gear mind it" in said(left(300_000, 300_000))
-    assert said(judged((None, 100_000, 0))).startswith("A spare, 0.100 mm (0.0039 in) away from the drawing.")
+    assert said(judged((None, 100_000, 0))).startswith("On no coupled axle: 0.100 mm (0.0039 in) away")
     assert throws_words(judged(), Unit.MM) == ""
+    assert throws_words(left(0), Unit.MM) == "No side has two throws to be compared."
     assert throws_words(left(600_000, 600_000), Unit.MM) == (
         "Alike. Away from the drawing: W1 by +0.600 mm (+0.0236 in), W2 by +0.600 mm (+0.0236 in);"
         " measure again before going on."
