@@ -1,133 +1,170 @@
-"""A crank throw against the drawing and its fellows, and all throws of a set: all alike matters more than exact."""
+"""The crank throws of an engine: alike within each side, whose rods join them, and near enough to the drawing.
+
+Alike matters more than exact: one jig drills them all. Left and right may differ, for no rod joins one to the other.
+"""
 
 from __future__ import annotations
 
+import math
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
-from domain.answer import Answer
-from domain.lengths import NM_PER_MM, Unit, show
-from domain.working import Working
+from domain.answer import Answer, worst
+from domain.cranks.cylinders import Side
+from domain.lengths import NM_PER_MM
+from domain.measuring.decision import guard_band_nm
 
+# How far apart the throws of one side may be: good up to the first, with care up to the second, no good beyond it.
 # Common practice, no source: throws drilled with one jig agree within a few hundredths.
 ALIKE_NM = NM_PER_MM // 20
 UNLIKE_NM = 3 * NM_PER_MM // 20
-# A throw this far from the drawing is a misreading or a wrong jig. Common practice, no source.
+# How far a throw may be from the drawing: up to the first neither pistons nor valve gear mind, from there to the second
+# they want looking at, and beyond it is a misreading or a wrong jig. Common practice, no source.
+NEAR_NM = NM_PER_MM // 4
 FAR_NM = NM_PER_MM // 2
 # Throws further apart than the alike limit have at least one wheel half of it from the middle.
 ODD_NM = ALIKE_NM // 2
 
-
-@dataclass(frozen=True)
-class ThrowVerdict:
-    """What a throw is worth beside its fellows."""
-
-    answer: Answer
-    headline: str
-    reason: str
-    working: Working
-
-
-def judge_throw(throw_nm: int, drawing_nm: int, fellows_nm: Sequence[int], unit: Unit) -> ThrowVerdict:
-    """Say whether a throw agrees with the drawing and with the other throws of the build.
-
-    Formula: difference = largest |throw - fellow|; up to 0.05 mm alike, up to 0.15 mm with care, more not; more than
-    0.5 mm off the drawing never serves. Two cranks r1, r2 on a rod of the right length ask for a summed diametral
-    clearance of at least 2 |r1 - r2| in its bushes.
-    Parameters: `throw_nm`, `drawing_nm` > 0, nm; `fellows_nm`, the build's other throws logged, nm; `unit`, shown first.
-    Raises: ValueError for a size not above zero.
-    Source: the clearance is geometry (the pins' distance runs from C - |r1 - r2| to C + |r1 - r2|); the limits are
-    common practice, no source.
-
-    >>> judge_throw(22_230_000, 22_225_000, [22_240_000], Unit.MM).headline
-    'Alike: within 0.010 mm (0.0004 in) of its fellows'
-    """
-    if min(throw_nm, drawing_nm, *fellows_nm) <= 0:
-        raise ValueError("a throw is more than nothing")
-    off = abs(throw_nm - drawing_nm)
-    apart = max((abs(throw_nm - other) for other in fellows_nm), default=0)
-    return ThrowVerdict(
-        _answer(off, apart),
-        _headline(off, apart, bool(fellows_nm), unit),
-        _reason(off, apart, unit),
-        _working(apart, off, unit),
-    )
-
-
-def _answer(off_nm: int, apart_nm: int) -> Answer:
-    if off_nm > FAR_NM or apart_nm > UNLIKE_NM:
-        return Answer.NOT
-    return Answer.CAUTION if apart_nm > ALIKE_NM else Answer.SERVES
-
-
-def _headline(off_nm: int, apart_nm: int, has_fellows: bool, unit: Unit) -> str:
-    if off_nm > FAR_NM:
-        return f"{show(off_nm, unit)} away from the drawing: measure again before going on"
-    if not has_fellows:
-        return f"The first throw logged: {show(off_nm, unit)} away from the drawing"
-    if apart_nm > UNLIKE_NM:
-        return f"Not alike: {show(apart_nm, unit)} away from a fellow, the rods will bind"
-    if apart_nm > ALIKE_NM:
-        return f"{show(apart_nm, unit)} away from a fellow: take care"
-    return f"Alike: within {show(apart_nm, unit)} of its fellows"
-
-
-def _reason(off_nm: int, apart_nm: int, unit: Unit) -> str:
-    words = f"The drawing is {show(off_nm, unit)} away; that all throws of a build are alike matters more than that."
-    if apart_nm:
-        play = show(2 * apart_nm, unit)
-        words += f" A rod between the two that differ most needs {play} of play in its two bushes together."
-    return words
-
-
-def _working(apart_nm: int, off_nm: int, unit: Unit) -> Working:
-    return Working(
-        name="throw against its fellows",
-        formula="largest |r - r of a fellow|; play of two bushes = 2 |r1 - r2|",
-        numbers=f"apart {show(apart_nm, unit)}, from the drawing {show(off_nm, unit)}; alike up to {show(ALIKE_NM, unit)}, "
-        f"with care up to {show(UNLIKE_NM, unit)}",
-        result=show(apart_nm, unit),
-        source="geometry of two cranks and a rod; the limits are common practice, no source",
-    )
+_ORDER = tuple(Answer)
 
 
 @dataclass(frozen=True)
-class MarkedThrow:
-    """A wheel's mark and its throw, or how far that is from the middle throw, nm."""
+class Throw:
+    """A wheel's throw, nm, with its U (k = 2), 0 where none is known; no side where its wheel stands on no coupled axle."""
+
+    mark: str
+    nm: int
+    side: Side | None = None
+    expanded_nm: int = 0
+
+
+@dataclass(frozen=True)
+class OddThrow:
+    """A wheel's mark, and how far its throw is from the middle one of its side, nm, above 0 where longer."""
 
     mark: str
     nm: int
 
 
 @dataclass(frozen=True)
-class ThrowsAlike:
-    """What the throws of a set are worth together; `odd` holds how far each odd wheel is from the middle, nm."""
+class WheelThrow:
+    """One throw against the drawing; off_nm above 0 where longer."""
 
+    throw: Throw
+    off_nm: int
     answer: Answer
-    count: int
-    spread_nm: int
-    median_nm: int
-    odd: tuple[MarkedThrow, ...]
 
 
-def odd_throws(throws: Sequence[MarkedThrow], least_nm: int = ODD_NM) -> tuple[MarkedThrow, ...]:
-    """The wheels whose throw is off the middle one, the furthest first.
+@dataclass(frozen=True)
+class SideThrows:
+    """The throws of one side together: its answer, and the two that it hangs on; just the one where there is no other.
 
-    Formula: off = throw - median of the set, rounded to a nanometre.
-    Parameters: `throws`, nm > 0, may be empty; `least_nm` > 0, from how far off a wheel counts.
-    Returns: marks with nm, above 0 where longer.
-    Source: the median is by definition; the limit is half of that for alike throws, common practice, no source.
-
-    >>> odd_throws([MarkedThrow("W1", 28_829_000), MarkedThrow("W2", 28_575_000), MarkedThrow("W3", 28_575_000)])
-    (MarkedThrow(mark='W1', nm=254000),)
+    middle_nm: the middle throw; of an even number the one of the middle two that is nearer to the whole engine's middle.
     """
-    if not throws:
-        return ()
-    middle = round(statistics.median(one.nm for one in throws))
-    off = [MarkedThrow(one.mark, one.nm - middle) for one in throws]
-    return tuple(
-        sorted((one for one in off if abs(one.nm) >= least_nm), key=lambda one: (-abs(one.nm), one.mark))
+
+    side: Side
+    throws: tuple[Throw, ...]
+    low: Throw
+    high: Throw
+    middle_nm: int
+    answer: Answer
+
+    @property
+    def spread_nm(self) -> int:
+        """How far the two that it hangs on are apart."""
+        return self.high.nm - self.low.nm
+
+    @property
+    def expanded_nm(self) -> int:
+        """How unsure that is, U (k = 2)."""
+        return _both(self.low, self.high)
+
+    @property
+    def alone(self) -> bool:
+        """Whether there is nothing yet to be alike to."""
+        return len(self.throws) == 1
+
+    def odd(self, least_nm: int = ODD_NM) -> tuple[OddThrow, ...]:
+        """The wheels at least so far off the middle throw, the furthest first."""
+        off = (OddThrow(one.mark, one.nm - self.middle_nm) for one in self.throws)
+        found = (one for one in off if abs(one.nm) >= least_nm)
+        return tuple(sorted(found, key=lambda one: (-abs(one.nm), one.mark)))
+
+
+@dataclass(frozen=True)
+class ThrowsFinding:
+    """What the throws of an engine are worth: each against the drawing, and each side in itself."""
+
+    drawing_nm: int
+    wheels: tuple[WheelThrow, ...]
+    sides: tuple[SideThrows, ...]
+
+    @property
+    def answer(self) -> Answer:
+        """The worst of both sides and of the wheels on them; good while nothing is logged."""
+        return worst(
+            Answer.SERVES,
+            *(one.answer for one in self.sides),
+            *(one.answer for one in self.wheels if one.throw.side is not None),
+        )
+
+    @property
+    def unlike(self) -> tuple[SideThrows, ...]:
+        """The sides whose throws are not shown to be alike."""
+        return tuple(one for one in self.sides if one.answer is not Answer.SERVES)
+
+    def of(self, mark: str) -> WheelThrow | None:
+        """A wheel's own throw."""
+        return next((one for one in self.wheels if one.throw.mark == mark), None)
+
+    def at(self, side: Side | None) -> SideThrows | None:
+        """A side's throws together."""
+        return next((one for one in self.sides if one.side is side), None)
+
+    def answer_of(self, mark: str) -> Answer | None:
+        """What a wheel's throw is worth: the worse of its own answer and its side's; None without a throw."""
+        wheel = self.of(mark)
+        if wheel is None:
+            return None
+        side = self.at(wheel.throw.side)
+        return worst(wheel.answer, *([side.answer] if side else []))
+
+
+def judge_throws(throws: Sequence[Throw], drawing_nm: int) -> ThrowsFinding:
+    """Say what the throws of an engine are worth, side by side and against the drawing.
+
+    Formula: any two throws of a side |r1 - r2| up to 0.05 mm apart are good, up to 0.15 mm with care, more is no good;
+    |r - drawing| up to 0.25 mm is good, up to 0.5 mm with care, more is no good. Whether the larger limit is kept is told
+    with a guard band of 0.825 U, U^2 = U1^2 + U2^2 for two throws; within it, it cannot be told. Two cranks r1, r2 on a
+    rod of the right length ask for a summed diametral clearance of at least 2 |r1 - r2| in its bushes.
+    Parameters: `throws`, of the wheels that are there, nm > 0; `drawing_nm` > 0.
+    Raises: ValueError for a size not above zero.
+    Source: the clearance is geometry (the pins' distance runs from C - |r1 - r2| to C + |r1 - r2|); the guard band is
+    ISO 14253-1:2017; the limits are common practice, no source.
+
+    >>> left, right = Throw("W1", 28_000_000, Side.LEFT), Throw("W2", 28_200_000, Side.RIGHT)
+    >>> judge_throws([left, right], 28_100_000).answer.value
+    'serves'
+    >>> judge_throws([left, Throw("W3", 28_200_000, Side.LEFT)], 28_100_000).at(Side.LEFT).answer.value
+    'not'
+    """
+    if min([drawing_nm, *(one.nm for one in throws)]) <= 0:
+        raise ValueError("a throw is more than nothing")
+    wheels = tuple(
+        WheelThrow(
+            one,
+            one.nm - drawing_nm,
+            _answer(abs(one.nm - drawing_nm), one.expanded_nm, NEAR_NM, FAR_NM),
+        )
+        for one in throws
+    )
+    placed = [one for one in throws if one.side is not None]
+    middle = statistics.median(one.nm for one in placed) if placed else drawing_nm
+    sides = ((side, tuple(one for one in placed if one.side is side)) for side in (Side.LEFT, Side.RIGHT))
+    return ThrowsFinding(
+        drawing_nm, wheels, tuple(_side(side, those, middle) for side, those in sides if those)
     )
 
 
@@ -145,41 +182,39 @@ def odd_from(apart_nm: int) -> int:
     return max(1, min(ALIKE_NM, apart_nm) // 2)
 
 
-def judge_alike(throws: Sequence[MarkedThrow]) -> ThrowsAlike:
-    """Say whether all throws of a set are alike, and which wheels are odd.
+def _side(side: Side, throws: tuple[Throw, ...], middle_of_all: float) -> SideThrows:
+    answer, low, high = max(
+        _pairs(throws), key=lambda one: (_ORDER.index(one[0]), one[2].nm - one[1].nm, one[2].mark)
+    )
+    return SideThrows(side, throws, low, high, _middle(throws, middle_of_all), answer)
 
-    Formula: spread = most - least; up to 0.05 mm alike, up to 0.15 mm with care, more not.
-    Parameters: `throws`, two or more, nm > 0.
-    Returns: the verdict; no wheel is odd while all are alike.
-    Raises: ValueError for fewer than two throws or one not above zero.
-    Source: the limits are common practice, no source.
 
-    >>> judge_alike([MarkedThrow("W1", 28_829_000), MarkedThrow("W2", 28_575_000)]).answer.value
-    'not'
-    """
-    if len(throws) < 2 or min(one.nm for one in throws) <= 0:
-        raise ValueError("two throws above nothing are needed to be compared")
+def _pairs(throws: Sequence[Throw]) -> Iterator[tuple[Answer, Throw, Throw]]:
+    """Each two throws of a side, the shorter first, and what they are worth together; one alone with itself."""
+    if len(throws) == 1:
+        yield Answer.SERVES, throws[0], throws[0]
+    for two in combinations(throws, 2):
+        low, high = sorted(two, key=lambda one: one.nm)
+        yield _answer(high.nm - low.nm, _both(low, high), ALIKE_NM, UNLIKE_NM), low, high
+
+
+def _both(one: Throw, two: Throw) -> int:
+    return math.ceil(math.hypot(one.expanded_nm, two.expanded_nm))
+
+
+def _middle(throws: Sequence[Throw], middle_of_all: float) -> int:
     values = [one.nm for one in throws]
-    spread, middle = max(values) - min(values), round(statistics.median(values))
-    answer = _answer_alike(spread)
-    odd = () if answer is Answer.SERVES else odd_throws(throws)
-    return ThrowsAlike(answer, len(values), spread, middle, odd)
+    low, high = statistics.median_low(values), statistics.median_high(values)
+    nearer = abs(low - middle_of_all) - abs(high - middle_of_all)
+    if nearer == 0:
+        return (low + high) // 2
+    return low if nearer < 0 else high
 
 
-def unlike(spread_nm: int) -> bool:
-    """Whether throws so far apart are no longer alike.
-
-    Formula: spread > 0.05 mm.
-    Parameters: `spread_nm`, of the throws one side's rods join, nm, 0 or more.
-    Source: common practice, no source.
-
-    >>> unlike(50_000), unlike(50_001)
-    (False, True)
-    """
-    return _answer_alike(spread_nm) is not Answer.SERVES
-
-
-def _answer_alike(spread_nm: int) -> Answer:
-    if spread_nm > UNLIKE_NM:
+def _answer(apart_nm: int, expanded_nm: int, care_nm: int, most_nm: int) -> Answer:
+    guard_nm, margin_nm = guard_band_nm(expanded_nm), most_nm - apart_nm
+    if -margin_nm > guard_nm:
         return Answer.NOT
-    return Answer.CAUTION if spread_nm > ALIKE_NM else Answer.SERVES
+    if margin_nm < guard_nm:
+        return Answer.CANNOT_TELL
+    return Answer.CAUTION if apart_nm > care_nm else Answer.SERVES

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from domain.answer import Answer
+from domain.answer import Answer, worst
 from domain.cranks.crankpins import HoleRoom, JigReadings, JigThrow, JigThrowKind, PlugSize
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
@@ -15,7 +15,16 @@ from domain.cranks.quartering import (
     wrapped_deg,
 )
 from domain.cranks.quartering_set import AxleSet, AxleStanding
-from domain.cranks.throws import ALIKE_NM, UNLIKE_NM, MarkedThrow, ThrowsAlike
+from domain.cranks.throws import (
+    ALIKE_NM,
+    FAR_NM,
+    NEAR_NM,
+    UNLIKE_NM,
+    OddThrow,
+    SideThrows,
+    ThrowsFinding,
+    WheelThrow,
+)
 from domain.lengths import Unit, show, show_offset
 from domain.lengths.fine import fine_both
 from domain.measuring.decision_types import Conformity
@@ -30,6 +39,7 @@ QUARTER_ANSWERS = {
 ALIKE_HEADLINES = {
     Answer.SERVES: "Alike",
     Answer.CAUTION: "Not quite alike: take care",
+    Answer.CANNOT_TELL: "Cannot tell whether they are alike",
     Answer.NOT: "Not alike: the rods will bind",
 }
 _GUM = "JCGM 100:2008 (GUM) 5.1.2, k = 2; the sensitivities are derived here"
@@ -79,10 +89,10 @@ def jig_words(found: JigThrow, unit: Unit) -> str:
     return f"{off}. Drill every wheel of the build with this one jig: that all throws are alike matters more than that."
 
 
-def odd_words(odd: Sequence[MarkedThrow], unit: Unit) -> str:
+def odd_words(odd: Sequence[OddThrow], unit: Unit) -> str:
     """Which wheels' throws differ, and by how much; without a full stop, empty where none does.
 
-    >>> odd_words([MarkedThrow("W1", 254_000), MarkedThrow("W6", -127_000)], Unit.MM)
+    >>> odd_words([OddThrow("W1", 254_000), OddThrow("W6", -127_000)], Unit.MM)
     'W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter'
     """
     parts = [f"{show(abs(one.nm), unit)} {'longer' if one.nm > 0 else 'shorter'}" for one in odd]
@@ -92,15 +102,99 @@ def odd_words(odd: Sequence[MarkedThrow], unit: Unit) -> str:
     return ", ".join([first, *(f"{one.mark} {part}" for one, part in zip(odd[1:], parts[1:], strict=True))])
 
 
-def alike_working(alike: ThrowsAlike, unit: Unit) -> Working:
-    """How the throws of a set were compared."""
+def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
+    """What a wheel's throw is worth, in a line without a full stop; `side` is None on no coupled axle.
+
+    >>> from domain.cranks.throws import Throw, judge_throws
+    >>> two = [Throw("W1", 22_230_000, Side.LEFT), Throw("W3", 22_240_000, Side.LEFT)]
+    >>> found = judge_throws(two, 22_225_000)
+    >>> throw_headline(found.wheels[0], found.sides[0], Unit.MM)
+    'Alike: the left throws lie within 0.010 mm (0.0004 in)'
+    """
+    off = f"{show(abs(wheel.off_nm), unit)} away from the drawing"
+    if wheel.answer is Answer.NOT:
+        return f"{off}: measure again before going on"
+    if side is not None and side.answer is Answer.NOT:
+        return (
+            f"Not alike: the {side.side} throws lie {show(side.spread_nm, unit)} apart, their rods will bind"
+        )
+    if wheel.answer is Answer.CANNOT_TELL:
+        return f"Cannot tell: {off}, give or take {show(wheel.throw.expanded_nm, unit)}"
+    if side is not None and side.answer is Answer.CANNOT_TELL:
+        apart = f"{show(side.spread_nm, unit)} apart, give or take {show(side.expanded_nm, unit)}"
+        return f"Cannot tell whether the {side.side} throws are alike: {apart}"
+    if side is not None and side.answer is Answer.CAUTION:
+        return f"The {side.side} throws lie {show(side.spread_nm, unit)} apart: take care"
+    if wheel.answer is Answer.CAUTION:
+        return f"{off}: take care, pistons and valve gear mind it"
+    if side is None:
+        return f"On no coupled axle: {off}"
+    if side.alone:
+        return f"The first throw logged on the {side.side}: {off}"
+    return f"Alike: the {side.side} throws lie within {show(side.spread_nm, unit)}"
+
+
+def throw_reason(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
+    """The sentences under a throw's headline."""
+    words = (
+        f"The drawing is {show(abs(wheel.off_nm), unit)} away; that the throws of one side are alike matters more, for"
+        " its rods join them."
+    )
+    if side is None or not side.spread_nm:
+        return words
+    odd = "" if side.answer is Answer.SERVES else odd_words(side.odd(), unit)
+    words += f" {odd}." if odd else ""
+    play = show(2 * side.spread_nm, unit)
+    return f"{words} A rod between the two that differ most needs {play} of play in its two bushes together."
+
+
+def throws_words(found: ThrowsFinding, unit: Unit) -> str:
+    """What the throws of the engine are worth together; empty while none is logged.
+
+    >>> from domain.cranks.throws import Throw, judge_throws
+    >>> throws = [Throw(f"W{n}", 22_225_000, side) for n, side in enumerate((Side.LEFT, Side.RIGHT) * 2, 1)]
+    >>> throws_words(judge_throws(throws, 22_225_000), Unit.MM)
+    'Alike.'
+    """
+    if not found.sides:
+        return ""
+    said = [f"{ALIKE_HEADLINES[worst(*(side.answer for side in found.sides))]}."]
+    if all(side.alone for side in found.sides):
+        said = ["No side has two throws to be compared."]
+    elif found.unlike:
+        said += [f"{odd}." for side in found.unlike if (odd := odd_words(side.odd(), unit))]
+    elif len(found.sides) > 1 and abs(found.sides[0].middle_nm - found.sides[1].middle_nm) > ALIKE_NM:
+        said = ["The sides differ, but each is alike in itself, which is what the rods ask for."]
+    off = [one for one in found.wheels if one.throw.side is not None and one.answer is not Answer.SERVES]
+    if off:
+        much = ", ".join(f"{one.throw.mark} by {show_offset(one.off_nm, unit)}" for one in off)
+        far = any(one.answer is not Answer.CAUTION for one in off)
+        do = "measure again before going on" if far else "take care, pistons and valve gear mind it"
+        said.append(f"Away from the drawing: {much}; {do}.")
+    return " ".join(said)
+
+
+def side_working(side: SideThrows, unit: Unit) -> Working:
+    """How the throws of a side were compared."""
     return Working(
-        "throws against the middle one",
-        "spread = most - least; off = throw - median",
-        f"{alike.count} throws, median {show(alike.median_nm, unit)}; alike up to {show(ALIKE_NM, unit)}, with care up to"
-        f" {show(UNLIKE_NM, unit)}",
-        show(alike.spread_nm, unit),
-        "the limits are common practice, no source",
+        f"{side.side} throws",
+        "largest |r1 - r2| of the side; play of two bushes = 2 |r1 - r2|",
+        f"{len(side.throws)} of them, from {show(side.low.nm, unit)} to {show(side.high.nm, unit)}, U"
+        f" {show(side.expanded_nm, unit)}; alike up to {show(ALIKE_NM, unit)}, with care up to {show(UNLIKE_NM, unit)}",
+        f"{show(side.spread_nm, unit)} apart",
+        "geometry of two cranks and a rod; ISO 14253-1:2017 where U counts; the limits are common practice, no source",
+    )
+
+
+def wheel_working(wheel: WheelThrow, drawing_nm: int, unit: Unit) -> Working:
+    """How a throw was compared with the drawing."""
+    return Working(
+        f"throw of {wheel.throw.mark}",
+        "r - drawing",
+        f"{show(wheel.throw.nm, unit)} - {show(drawing_nm, unit)}, U {show(wheel.throw.expanded_nm, unit)}; good up to"
+        f" {show(NEAR_NM, unit)} either way, with care up to {show(FAR_NM, unit)}",
+        show_offset(wheel.off_nm, unit),
+        "ISO 14253-1:2017 where U counts; the limits are common practice, no source",
     )
 
 

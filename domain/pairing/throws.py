@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.cranks.cylinders import Side
-from domain.lengths import Unit, show, show_offset
+from domain.lengths import Unit, show
 from domain.pairing.assignment import cheapest_assignment
 from domain.working import Working
 
@@ -54,18 +54,6 @@ class ThrowPair:
 
 
 @dataclass(frozen=True)
-class ThrowSpread:
-    """The throws of a build together, nm: least, most, what lies between, and the mean rounded to a nanometre."""
-
-    least_nm: int
-    most_nm: int
-    spread_nm: int
-    mean_nm: int
-    words: str
-    working: Working
-
-
-@dataclass(frozen=True)
 class ThrowPairing:
     """Which wheel goes where; spreads of each side's throws, nm, today's None unless every place has a wheel today.
 
@@ -86,36 +74,6 @@ class ThrowPairing:
     def moves(self) -> tuple[ThrowPair, ...]:
         """The pairs that are not so today."""
         return tuple(pair for pair in self.pairs if pair.moves)
-
-
-def throw_spread(throws_nm: Sequence[int], drawing_nm: int, unit: Unit) -> ThrowSpread:
-    """How far the throws of a build lie apart.
-
-    Formula: spread = most - least; mean = sum / count.
-    Parameters: `throws_nm`, one or more, and `drawing_nm`, all > 0, nm; `unit`, shown first.
-    Returns: nm.
-    Raises: ThrowPairingError for no throw or one not above zero.
-    Source: by definition.
-
-    >>> throw_spread([22_230_000, 22_240_000], 22_225_000, Unit.MM).spread_nm
-    10000
-    """
-    if not throws_nm or min(*throws_nm, drawing_nm) <= 0:
-        raise ThrowPairingError("There is no throw above nothing yet: log at least one, such as 22.225 mm.")
-    least, most = min(throws_nm), max(throws_nm)
-    mean = (2 * sum(throws_nm) + len(throws_nm)) // (2 * len(throws_nm))
-    words = (
-        f"The throws lie within {show(most - least, unit)}; on average they are"
-        f" {show_offset(mean - drawing_nm, unit)} from the drawing."
-    )
-    working = Working(
-        "spread of the throws",
-        "most - least",
-        f"{show(most, unit)} - {show(least, unit)}, {len(throws_nm)} of them, mean {show(mean, unit)}",
-        show(most - least, unit),
-        "by definition",
-    )
-    return ThrowSpread(least, most, most - least, mean, words, working)
 
 
 def pair_throws(

@@ -90,12 +90,12 @@ def pair_headline(pair: PairVerdict, unit: Unit) -> str:
     return f"{axles}: each rod needs {shown(lack.mm, unit)} of play either way"
 
 
-def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit) -> tuple[str, ...]:
-    """The sentences under the headline of a pair."""
+def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit, *, sure: bool = True) -> tuple[str, ...]:
+    """The sentences under the headline of a pair; not sure where it was not said how sure some figure is."""
+    to_be_sure = f", to be sure {show(pair.clearance_sure_nm, unit)}" if sure else ""
     said = [
         f"Each rod needs {show(pair.needed_nm, unit)} of play either way, most {crank_words(pair.lack.theta)}: "
-        f"its two bushes together {show(pair.clearance_nm, unit)} over their pins, "
-        f"to be sure {show(pair.clearance_sure_nm, unit)}."
+        f"its two bushes together {show(pair.clearance_nm, unit)} over their pins{to_be_sure}."
     ]
     if pair.needed_nm:
         said.append(cause_words(pair.main, pair.first, pair.second, unit))

@@ -33,11 +33,12 @@ def _open_rods(tablet: Tablet, name: str) -> Page:
     # Both sides alike, and both pairs of the six-coupled engine that is proposed.
     for pair in page.locator('fieldset[id^="rods-"]').all():
         for label, text in (
-            ("Axle centres, left", "150 mm"),
-            ("Rod centres, left", "150.05 mm"),
-            ("Clearance, both bushes added, left", "0.06 mm"),
+            ("Axle centres", "150 mm"),
+            ("Rod centres", "150.05 mm"),
+            ("Clearance, both bushes added", "0.06 mm"),
         ):
-            pair.get_by_label(label, exact=True).fill(text)
+            for side in ("left", "right"):
+                pair.get_by_label(f"{label}, {side}", exact=True).fill(text)
     tablet.tap("Save and judge")
     return page
 
@@ -47,7 +48,7 @@ def test_a_bind_is_seen_stepped_to_and_put_right(program: str, open_tablet: Open
     page = _open_rods(tablet, "Rods by thumb")
     answer = page.locator("#answer")
     expect(answer).to_contain_text("the rods bind")
-    expect(page.locator("#missing")).to_contain_text("Not measured yet, taken from the drawing")
+    expect(page.locator("#missing")).to_contain_text("Not measured yet: taken from the drawing")
     expect(page.locator("#turn")).to_contain_text("Binds here")
     expect(page.get_by_role("img", name="The engine's coupled wheels")).to_be_visible()
 
@@ -68,8 +69,9 @@ def test_a_bind_is_seen_stepped_to_and_put_right(program: str, open_tablet: Open
     expect(page.locator("#crank-error")).to_contain_text("from 0 to 360")
     tablet.watch.provoked.append(422)
 
-    for field in page.get_by_label("Rod centres, left", exact=True).all():
-        field.fill("150 mm")
+    for side in ("left", "right"):
+        for field in page.get_by_label(f"Rod centres, {side}", exact=True).all():
+            field.fill("150 mm")
     tablet.tap("Save and judge")
     expect(answer).to_contain_text("They would go round")
     expect(page.locator("#turn")).not_to_contain_text("Binds here")
@@ -123,13 +125,14 @@ def test_the_axle_that_binds_is_named_and_measured_again_they_go(
         page = tablet.page
         tablet.go("/builds/1/rods")
         for pair in page.locator('fieldset[id^="rods-"]').all():
-            for label in ("Axle centres, left", "Rod centres, left"):
-                pair.get_by_label(label, exact=True).fill("6.5")
-            pair.get_by_label("Clearance, both bushes added, left", exact=True).fill("0.005")
+            for side in ("left", "right"):
+                for label in ("Axle centres", "Rod centres"):
+                    pair.get_by_label(f"{label}, {side}", exact=True).fill("6.5")
+                pair.get_by_label(f"Clearance, both bushes added, {side}", exact=True).fill("0.005")
         page.locator("#who").fill("AB")
         tablet.tap("Save and judge")
         answer = page.locator("#answer")
-        expect(answer).to_contain_text("The rods bind")
+        expect(answer).to_contain_text("By the figures as typed, the rods bind")
         expect(answer).to_contain_text("It is axle 2 that makes them bind")
         expect(page.locator("#plan")).to_contain_text("Re-set axle 2 by -0.4")
         expect(page.locator("#turn")).to_contain_text("Binds here")
@@ -139,5 +142,5 @@ def test_the_axle_that_binds_is_named_and_measured_again_they_go(
         with page.expect_navigation():
             page.locator('form[action="/axles/2/quartering"] button.primary').tap()
         tablet.go("/builds/1/rods")
-        expect(answer).to_contain_text("The rods go round")
+        expect(answer).to_contain_text("By the figures as typed, the rods go round")
         expect(page.locator("#turn")).not_to_contain_text("Binds here")

@@ -78,7 +78,7 @@ def _axle(bench: Bench, number: int) -> None:
 def _rods(bench: Bench) -> None:
     build = bench.build
     pairs = pairs_of(build)
-    texts: dict[str, str] = {"within": "0.0002"}
+    texts: dict[str, str] = {"within": "0.0002", "within_clearance": "0.0001"}
     for pair in pairs:
         for key, text in (
             ("centre", "5.5000"),
@@ -86,7 +86,7 @@ def _rods(bench: Bench) -> None:
             ("bush_front", "0.0015"),
             ("bush_rear", "0.0015"),
         ):
-            texts[name_of(pair.axle_id, "left", key)] = text
+            texts |= {name_of(pair.axle_id, side, key): text for side in _SIDES}
     figures, errors = read_rods(typed(**texts), pairs, build.unit)
     sound(errors)
     save_rods(bench.db, bench.build_id, ASKED, figures)

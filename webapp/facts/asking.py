@@ -46,7 +46,8 @@ def objection_to(build: BuildView, casting: CastingView, key: str, now: datetime
 
 def objection_to_axle(build: BuildView, axle: AxleView, key: str, now: datetime) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
-    order, doubts = build.order(axle.coupled), quarter_doubts(build, axle)
+    order = build.order(axle.coupled)
+    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle, axle.heights))
     if key != TOGETHER:
         left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
         found = objection_to_quarter(left, right, order, doubts)

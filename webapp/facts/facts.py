@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import cached_property
 
 from webapp.facts.joints import Joints
+from webapp.facts.quartering import Quarterings
+from webapp.facts.throws import Throws
 from webapp.records.views import BuildView
 
 
@@ -18,6 +20,16 @@ class Facts:
     def joints(self) -> Joints:
         """What each wheel makes of its seat."""
         return Joints(self._build)
+
+    @cached_property
+    def throws(self) -> Throws:
+        """What the throws are worth, each against the drawing and those of each side together."""
+        return Throws(self._build)
+
+    @cached_property
+    def quartering(self) -> Quarterings:
+        """What the heights of each axle's crankpins say."""
+        return Quarterings(self._build)
 
 
 def facts_of(build: BuildView) -> Facts:

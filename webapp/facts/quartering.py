@@ -18,6 +18,7 @@ from domain.cranks.quartering import (
     pin_u_deg,
 )
 from domain.cranks.words import quarter_words, quarter_workings, turning_working
+from domain.errors import TradeError
 from domain.lengths import Length, show
 from domain.measuring.decision import Conformity
 from domain.route.stages import CRANKPIN_HOLE, Stage
@@ -98,7 +99,7 @@ def conflict_hides_angle(build: BuildView) -> bool:
     return has_three_cylinders(build) and bool(cylinders_conflict(build))
 
 
-def no_angle_words(build: BuildView, error: QuarteringError | CylindersError) -> str:
+def no_angle_words(build: BuildView, error: TradeError) -> str:
     """Why heights give no angle."""
     if isinstance(error, HeightsGone) or not conflict_hides_angle(build):
         return str(error)
@@ -163,35 +164,56 @@ def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
     return f"measured before {' and '.join(later)} {were} last ticked “Pressed”: measure again."
 
 
-def quarter_angle_of(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarteredAxle | None:
-    """The axle as measured, None without heights; raises QuarteringError for heights that no axle can have.
+@dataclass(frozen=True, slots=True)
+class QuarterFinding:
+    """What an axle's heights come to: its angles, or why they give none; neither while none are logged.
 
-    Raises: HeightsGone for heights measured before a wheel was put on its axle as it now stands.
+    error: HeightsGone for heights measured before a wheel was put on its axle as it now stands.
     """
-    if heights is None:
-        return None
-    gone = heights_gone(build, axle, heights)
-    if gone:
-        raise HeightsGone(gone)
-    pins, centre = pins_of(build, axle, heights)
-    within = work_figures(build).number("quarter_within")
-    return measure_axle(pins, centre, cranks_of(build), within, build.unit)
+
+    sheet: QuarteredAxle | None = None
+    error: TradeError | None = None
 
 
-def quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
+class Quarterings:
+    """The quarter angles of a build's axles: each axle's heights are judged once."""
+
+    def __init__(self, build: BuildView) -> None:
+        self._build = build
+        self._found: dict[tuple[int, HeightsView | None], QuarterFinding] = {}
+
+    def of(self, axle: AxleView, heights: HeightsView | None) -> QuarterFinding:
+        """What these heights say of the axle; None where none are logged."""
+        key = axle.id, heights
+        if key not in self._found:
+            self._found[key] = QuarterFinding() if heights is None else self._judged(axle, heights)
+        return self._found[key]
+
+    def _judged(self, axle: AxleView, heights: HeightsView) -> QuarterFinding:
+        build = self._build
+        gone = heights_gone(build, axle, heights)
+        if gone:
+            return QuarterFinding(error=HeightsGone(gone))
+        pins, centre = pins_of(build, axle, heights)
+        within = work_figures(build).number("quarter_within")
+        try:
+            return QuarterFinding(measure_axle(pins, centre, cranks_of(build), within, build.unit))
+        except (QuarteringError, CylindersError) as error:
+            return QuarterFinding(error=error)
+
+
+def quarter_doubts(build: BuildView, axle: AxleView, found: QuarterFinding) -> tuple[str, ...]:
     """What is asked before the axle is ticked quartered: an angle that is not right, or that nobody has measured."""
     if not axle.coupled or axle.quartered is not None:
         return ()
-    try:
-        sheet = quarter_angle_of(build, axle, axle.heights)
-    except (QuarteringError, CylindersError) as error:
-        return (f"Axle {axle.number}: {no_angle_words(build, error)}",)
-    if sheet is None:
+    if found.error is not None:
+        return (f"Axle {axle.number}: {no_angle_words(build, found.error)}",)
+    if found.sheet is None:
         words = "no heights of its crankpins are logged, so nothing shows how it is quartered."
         return (f"Axle {axle.number}: {words}",)
     return tuple(
         f"Axle {axle.number}: {quarter_words(angle)}"
-        for angle in sheet.angles
+        for angle in found.sheet.angles
         if angle.answer is not Conformity.INSIDE or not angle.lead_right
     )
 
@@ -270,17 +292,11 @@ def _stood(heights: HeightsView) -> dict[str, PinHeight]:
     return {side: one for side, one in found.items() if one is not None}
 
 
-def measured_sheet(build: BuildView, axle: AxleView, heights: HeightsView) -> QuarteredAxle:
-    """The angles these heights give; raises QuarteringError where they can give none."""
-    sheet = quarter_angle_of(build, axle, heights)
-    assert sheet is not None  # there are heights
-    return sheet
-
-
-def quarter_result(build: BuildView, axle: AxleView, heights: HeightsView) -> QuarterResult:
-    """Everything the sheet tells of the stored heights; raises QuarteringError where they give no angle."""
+def quarter_result(
+    build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle
+) -> QuarterResult:
+    """Everything the sheet tells of the stored heights and the angles that they give."""
     pins, centre = pins_of(build, axle, heights)
-    sheet = measured_sheet(build, axle, heights)
     turnings = _turnings(build, axle, sheet, pins, centre)
     return QuarterResult(
         heights,

@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from domain.cranks.cylinders import Side
-from domain.cranks.quartering import QuarterAngle, QuarteringError
+from domain.cranks.quartering import QuarterAngle
 from domain.cranks.words import quarter_words
 from domain.lengths import Unit
 from domain.rods.engine import RodAxle, RodEngine, RodsError
@@ -17,21 +17,38 @@ from domain.rods.lack import RodsAnswer
 from domain.rods.words import headline as headline_words
 from domain.rods.words import verdict_clause
 from domain.route.stages import Stage
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     CONFLICT_CLAUSE,
     HeightsGone,
     conflict_hides_angle,
     cranks_of,
-    quarter_angle_of,
     sentence,
     throw_of,
 )
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
-from webapp.typed.rods import SIDES, RodFigures, RodPair, figure_of, span_of, within_of
+from webapp.typed.rods import (
+    SIDES,
+    WITHIN_CLEARANCE,
+    RodFigures,
+    RodPair,
+    borrowed,
+    clearance_of,
+    figure_of,
+    other_side,
+    span_of,
+    within_of,
+)
 
 # A picture stepped by hand asks for the same verdict at each step.
 judged = lru_cache(maxsize=64)(judge_rods)
+_NAMES = {
+    "centre": "axle centres",
+    "rod": "rod centres",
+    "slack": "slack of the axle boxes",
+    "clearance": "clearance of the bushes",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +79,7 @@ class _Known:
 class CoupledRods:
     """The coupled axles, and the engine they make; None where it cannot be put together, for what is in `blocked`.
 
-    missing: the drawing stands in for these. exact: measured, but how sure was not said.
+    missing: the drawing, the other side or another figure stands in for these. exact: given, but not how sure.
     """
 
     axles: tuple[AxleView, ...]
@@ -104,10 +121,7 @@ def coupled_rods(build: BuildView, heights: Mapping[int, HeightsView], rods: Rod
         _what_is_missing(build, pair, rods, known)
         if span is not None:
             spans.append(span)
-    if any(figure_of(rods, pair.axle_id, "left", "centre") for pair in pairs_of(build)) and not within_of(
-        rods
-    ):
-        known.exact.append("the axle centres and rods")
+    known.exact += _not_said_how_sure(build, rods)
     if known.throws:
         known.exact.insert(0, f"the throws of {', '.join(known.throws)}")
     numbers = tuple(axle.number for axle in axles)
@@ -134,12 +148,13 @@ def judge(found: CoupledRods, unit: Unit) -> tuple[RodsVerdict | None, RodsError
 def headline(verdict: RodsVerdict, found: CoupledRods, unit: Unit) -> tuple[str, str]:
     """The answer in a line and as serves, caution or not; never sure while something is not measured."""
     if found.missing and verdict.answer is RodsAnswer.GOES:
-        return "They would go round, if what is not measured yet is as the drawing says", "caution"
+        return "They would go round, if what is not measured yet is as taken here", "caution"
+    clause = verdict_clause(verdict, unit)
     if found.missing:
-        clause = verdict_clause(verdict, unit)
-        return f"With the drawing's figures for what is not measured yet: {clause}", "caution"
+        return f"Not all is measured; as taken here, {clause}", "caution"
     states = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
-    return headline_words(verdict, unit), states.get(verdict.answer, "caution")
+    said = f"By the figures as typed, {clause}" if found.exact else headline_words(verdict, unit)
+    return said, states.get(verdict.answer, "caution")
 
 
 def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures) -> RodsLine | None:
@@ -201,18 +216,18 @@ def _quarter(
     """The angle measured; without one it is missing, and with the wrong crank ahead no rods can be put on."""
     words, address = f"quarter angle of axle {axle.number}", f"/axles/{axle.id}/quartering"
     link = f"Measure the quartering of axle {axle.number}"
-    try:
-        sheet = quarter_angle_of(build, axle, heights)
-    except HeightsGone as error:
+    found = facts_of(build).quartering.of(axle, heights)
+    sheet, error = found.sheet, found.error
+    if isinstance(error, HeightsGone):
         known.missing.append(MissingFigure(f"{words}: {error.clause}", address, link))
         return None
-    except QuarteringError as error:
-        if conflict_hides_angle(build):
-            cylinders = f"/builds/{build.id}/figures#quarter"
-            known.missing.append(MissingFigure(f"{words}: {CONFLICT_CLAUSE}", cylinders, "Cylinders"))
-        else:
-            cannot = f"{words}, for the heights logged cannot be: {error}"
-            known.missing.append(MissingFigure(cannot, address, link))
+    if error is not None and conflict_hides_angle(build):
+        cylinders = f"/builds/{build.id}/figures#quarter"
+        known.missing.append(MissingFigure(f"{words}: {CONFLICT_CLAUSE}", cylinders, "Cylinders"))
+        return None
+    if error is not None:
+        cannot = f"{words}, for the heights logged cannot be: {error}"
+        known.missing.append(MissingFigure(cannot, address, link))
         return None
     if sheet is None or heights is None:
         known.missing.append(MissingFigure(f"{words}.", address, link))
@@ -240,3 +255,23 @@ def _what_is_missing(build: BuildView, pair: RodPair, rods: RodFigures, known: _
         known.missing.append(
             MissingFigure(f"rods of {axles}, taken as long as the axle centres.", address, link)
         )
+    for side in SIDES:
+        known.missing += [
+            MissingFigure(
+                f"{_NAMES[key]} of {axles}, {side}: taken as on the {other_side(side)}.", address, link
+            )
+            for key in borrowed(rods, pair.axle_id, side)
+        ]
+
+
+def _not_said_how_sure(build: BuildView, rods: RodFigures) -> list[str]:
+    """The figures of the rods that were given without how sure they are."""
+    fronts = [pair.axle_id for pair in pairs_of(build)]
+    found = []
+    lengths = any(figure_of(rods, axle, "left", key) for axle in fronts for key in ("centre", "rod"))
+    if lengths and within_of(rods) is None:
+        found.append("the axle centres and rods")
+    clearances = any(clearance_of(rods, axle, "left") is not None for axle in fronts)
+    if clearances and within_of(rods, WITHIN_CLEARANCE) is None:
+        found.append("the clearances of the bushes")
+    return found

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
-from domain.cranks.cylinders import CylindersError
-from domain.cranks.quartering import QuarterAngle, QuarteringError
-from domain.cranks.throws import ALIKE_NM
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering import QuarterAngle
+from domain.cranks.throws import FAR_NM, UNLIKE_NM
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit
@@ -20,7 +20,6 @@ from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.axle_gauges import axle_gauges
 from webapp.facts.facts import facts_of
-from webapp.facts.quartering import quarter_angle_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of, judge_wheel, target_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
@@ -47,6 +46,8 @@ class MadeLine:
     address: str
     # What the joint comes to where it is a fit, in the words of every other sheet.
     said: str = ""
+    # Whether it is good with care only.
+    care: bool = False
 
     @property
     def look(self) -> str:
@@ -110,7 +111,9 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
     table = set_table([one.row for one in rows], build.unit)
     placed = {id(one.row): one for one in rows}
     lines = tuple(
-        MadeLine(line, placed[id(line.row)].address, placed[id(line.row)].said) for line in table.lines
+        MadeLine(line, one.address, one.said, one.care)
+        for line in table.lines
+        for one in [placed[id(line.row)]]
     )
     return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows))
 
@@ -187,7 +190,7 @@ class PlacedRow:
     """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
 
     exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
-    comes to in a word or two.
+    comes to in a word or two; care: whether it is good with care only.
     """
 
     row: SetRow
@@ -197,6 +200,7 @@ class PlacedRow:
     exact: bool = False
     short: str = ""
     said: str = ""
+    care: bool = False
 
 
 def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
@@ -216,6 +220,7 @@ def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[
                     f"The bore of {wheel.mark} was tried with plugs: its fit stands on the sheet of fits."
                 )
         rows += _of_axle(build, axle, heights.get(axle.id), notes)
+    rows += _throws_apart(build)
     rows += [row for group in groups if (row := _spread(build, group)) is not None]
     return rows, notes
 
@@ -227,13 +232,50 @@ def _of_wheel(
     if not (wheel.bore is not None and wheel.bore.by_plug):
         yield _fit(build, axle, wheel, where)
     if axle.coupled:
-        throw, drawn = wheel.throw, build.nm("throw")
-        measured, u = (throw.mean_nm, throw.expanded_nm) if throw else (None, None)
-        limits = drawn - ALIKE_NM, drawn + ALIKE_NM
-        row = SetRow("throw", where, drawn, *limits, measured, u or 0)
-        yield PlacedRow(row, f"/castings/{wheel.id}", wheel.mark, (wheel,), throw is not None and u is None)
+        yield _throw(build, wheel, where)
     for line in judge_wheel(build, wheel, target_of(build, groups, wheel)):
         yield _figure(build, line, wheel, where)
+
+
+def _throw(build: BuildView, wheel: CastingView, where: str) -> PlacedRow:
+    """A throw against the drawing: that it is like the others of its side is a line of its own."""
+    found, drawn = facts_of(build).throws.finding.of(wheel.mark), build.nm("throw")
+    measured, u = (found.throw.nm, found.throw.expanded_nm) if found else (None, 0)
+    row = SetRow("throw", where, drawn, drawn - FAR_NM, drawn + FAR_NM, measured, u)
+    return PlacedRow(
+        row=row,
+        address=f"/castings/{wheel.id}",
+        who=wheel.mark,
+        wheels=(wheel,),
+        exact=wheel.throw is not None and wheel.throw.expanded_nm is None,
+        care=found is not None and found.answer is Answer.CAUTION,
+    )
+
+
+def _throws_apart(build: BuildView) -> Iterator[PlacedRow]:
+    """How alike the throws of each side came out, by the pair that decides; one wheel alone has no other to be like."""
+    for side in SIDES:
+        wheels = {one.mark: one for axle in build.axles if axle.coupled and (one := axle.at(side))}
+        if len(wheels) < 2:
+            continue
+        found = facts_of(build).throws.finding.at(Side(side))
+        pair = () if found is None or found.alone else (found.low.mark, found.high.mark)
+        row = SetRow(
+            what="throws apart",
+            where=f"{side} side",
+            drawing_nm=None,
+            low_nm=None,
+            high_nm=UNLIKE_NM,
+            measured_nm=found.spread_nm if found and pair else None,
+            expanded_nm=found.expanded_nm if found and pair else 0,
+        )
+        yield PlacedRow(
+            row=row,
+            address=f"/builds/{build.id}/crankpins#throws",
+            who=f"{side.capitalize()} side",
+            wheels=tuple(wheels[mark] for mark in pair) or tuple(wheels.values()),
+            care=found is not None and found.answer is Answer.CAUTION,
+        )
 
 
 def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
@@ -287,12 +329,10 @@ def _of_axle(
     yield from _gauges(build, axle)
     if not axle.coupled:
         return
-    try:
-        sheet = quarter_angle_of(build, axle, heights)
-    except (QuarteringError, CylindersError) as error:
-        notes.append(f"The quarter angle of axle {axle.number} cannot be worked out: {error}")
-        sheet = None
-    yield from _angles(build, axle, sheet.angles if sheet else (None,))
+    found = facts_of(build).quartering.of(axle, heights)
+    if found.error is not None:
+        notes.append(f"The quarter angle of axle {axle.number} cannot be worked out: {found.error}")
+    yield from _angles(build, axle, found.sheet.angles if found.sheet else (None,))
 
 
 def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:

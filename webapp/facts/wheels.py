@@ -1,20 +1,15 @@
-"""What the guards ask about a wheel, and what its throw is worth beside its fellows."""
+"""What the guards ask about a wheel."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from domain.answer import Answer
-from domain.cranks.throws import ThrowVerdict, judge_throw
 from domain.joints.kinds import Kind
 from domain.route.guards import Doubt, Wheel
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import size_troubles_of
 from webapp.records.views import BuildView, CastingView
-
-_throw = lru_cache(maxsize=256)(judge_throw)
 
 
 def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) -> Wheel:
@@ -40,18 +35,6 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
         if not joint.seat_measured:
             words = f"No seat is measured for {casting.mark} on {joint.seat_words}: the drawing's is taken."
             yield Doubt(Stage.PRESSED.value, words, waits=False)
-    throw = throw_verdict(build, casting)
-    if throw is not None and throw.answer is Answer.NOT:
-        yield Doubt(Stage.QUARTERED.value, f"The throw of {casting.mark}: {throw.headline}.")
-
-
-def throw_verdict(build: BuildView, casting: CastingView) -> ThrowVerdict | None:
-    """A logged throw beside the drawing and the throws of the other wheels in work."""
-    if casting.throw is None:
-        return None
-    fellows = tuple(
-        other.throw.mean_nm
-        for other in build.castings
-        if other.throw is not None and other.id != casting.id and other.state == "in_work"
-    )
-    return _throw(casting.throw.mean_nm, build.nm("throw"), fellows, build.unit)
+    throw = facts_of(build).throws.trouble(casting)
+    if throw:
+        yield Doubt(Stage.QUARTERED.value, f"The throw of {casting.mark}: {throw}.")

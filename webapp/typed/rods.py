@@ -9,7 +9,9 @@ from domain.lengths import Length
 from domain.rods.engine import RodSide, RodSpan
 
 SIDES = ("left", "right")
-WITHIN = "within"
+# How sure the figures are: one for all centres and rods, and one for all clearances, both bushes of a rod added.
+WITHIN, WITHIN_CLEARANCE = "within", "within_clearance"
+WITHINS = (WITHIN, WITHIN_CLEARANCE)
 
 # By the axle in front, the side and the key.
 RodFigures = Mapping[tuple[int, str, str], Length]
@@ -68,20 +70,35 @@ def figure_of(figures: RodFigures, axle_id: int, side: str, key: str) -> Length 
 
 def clearance_of(figures: RodFigures, axle_id: int, side: str) -> int | None:
     """Both bushes of a rod added, nm: as typed, or the two typed one by one, or as on the other side."""
-    for which in (side, other_side(side)):
-        added = figures.get((axle_id, which, "clearance"))
-        if added is not None:
-            return added.nm
-        bushes = [figures.get((axle_id, which, key)) for key in BUSHES]
-        known = [bush.nm for bush in bushes if bush is not None]
-        if len(known) == len(BUSHES):
-            return sum(known)
-    return None
+    own = _own_clearance(figures, axle_id, side)
+    return _own_clearance(figures, axle_id, other_side(side)) if own is None else own
 
 
-def within_of(figures: RodFigures) -> Length | None:
-    """How sure centres and rods are measured: one figure for all."""
-    return next((figures[at] for at in sorted(figures) if at[2] == WITHIN), None)
+def _own_clearance(figures: RodFigures, axle_id: int, side: str) -> int | None:
+    added = figures.get((axle_id, side, "clearance"))
+    if added is not None:
+        return added.nm
+    bushes = [figures.get((axle_id, side, key)) for key in BUSHES]
+    known = [bush.nm for bush in bushes if bush is not None]
+    return sum(known) if len(known) == len(BUSHES) else None
+
+
+def borrowed(figures: RodFigures, axle_id: int, side: str) -> tuple[str, ...]:
+    """The keys of what nobody gave for this side, so that the other side's stands in for it."""
+    other = other_side(side)
+    found = [
+        key
+        for key in ("centre", "rod", "slack")
+        if (axle_id, side, key) not in figures and (axle_id, other, key) in figures
+    ]
+    if _own_clearance(figures, axle_id, side) is None and clearance_of(figures, axle_id, side) is not None:
+        found.append("clearance")
+    return tuple(found)
+
+
+def within_of(figures: RodFigures, key: str = WITHIN) -> Length | None:
+    """How sure centres and rods are measured, or how sure the clearances are: one figure for all."""
+    return next((figures[at] for at in sorted(figures) if at[2] == key), None)
 
 
 def side_of(figures: RodFigures, axle_id: int, side: str) -> RodSide | None:
@@ -90,8 +107,10 @@ def side_of(figures: RodFigures, axle_id: int, side: str) -> RodSide | None:
     one = centre or rod
     if one is None:
         return None
-    slack, within = figure_of(figures, axle_id, side, "slack"), within_of(figures)
-    sure = within.nm if within else 0
+    slack = figure_of(figures, axle_id, side, "slack")
+    sure, sure_clearance = (
+        within.nm if within else 0 for within in (within_of(figures, key) for key in WITHINS)
+    )
     return RodSide(
         centre_nm=(centre or one).nm,
         rod_nm=(rod or one).nm,
@@ -99,6 +118,7 @@ def side_of(figures: RodFigures, axle_id: int, side: str) -> RodSide | None:
         slack_nm=slack.nm if slack else 0,
         centre_u_nm=sure,
         rod_u_nm=sure,
+        clearance_u_nm=sure_clearance,
     )
 
 

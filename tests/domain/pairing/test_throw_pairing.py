@@ -16,7 +16,6 @@ from domain.pairing.throws import (
     ThrowWheel,
     exchange_words,
     pair_throws,
-    throw_spread,
 )
 
 BASE = 22_225_000
@@ -122,16 +121,6 @@ def test_a_gain_below_the_uncertainty_is_said_to_be_so() -> None:
     assert unsure.within_doubt
     assert unsure.words.endswith("no more than the measurement can tell.")
     assert pair(wheels, places).today_left_nm is None
-
-
-def test_the_spread_of_a_build() -> None:
-    found = throw_spread([BASE, BASE + 10_000, BASE + 30_001], BASE, Unit.MM)
-    assert (found.least_nm, found.most_nm, found.spread_nm) == (BASE, BASE + 30_001, 30_001)
-    assert found.mean_nm == BASE + 13_334
-    with pytest.raises(ThrowPairingError, match="log at least one"):
-        throw_spread([], BASE, Unit.MM)
-    with pytest.raises(ThrowPairingError, match="log at least one"):
-        throw_spread([0], BASE, Unit.MM)
 
 
 @pytest.mark.parametrize(

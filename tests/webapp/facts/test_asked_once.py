@@ -1,8 +1,10 @@
-"""The judge of joints is asked once for each wheel that a request shows, and once for each exchange that is tried."""
+"""Each judge is asked once a request: of joints for each wheel shown and each exchange tried, of throws for the build,
+of the quartering for each axle."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from functools import lru_cache
 
 import pytest
@@ -12,6 +14,8 @@ from domain.joints.judge import Case, Finding, judge
 from tests.webapp.scenes import HX, Bench, form_on
 from webapp.db import Db
 from webapp.facts import joints
+from webapp.facts import quartering as facts_quartering
+from webapp.facts import throws as facts_throws
 from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
 
@@ -107,3 +111,48 @@ def test_the_same_view_gives_the_same_finding(bench: Bench, asked: Asked) -> Non
     assert facts_of(build).joints.of(wheel) is first
     assert facts_of(build).joints.on(wheel, (build.axles[0].id, "left")) is first
     assert asked.total() == 1
+
+
+@pytest.mark.parametrize(
+    ("path", "throws", "axles"),
+    [
+        ("/builds/1", 1, 2),
+        ("/builds/1/made", 1, 2),
+        # The rods go: nobody asks whose throw is to blame.
+        ("/builds/1/rods", 0, 2),
+        ("/builds/1/quartering", 1, 2),
+        ("/builds/1/crankpins", 1, 0),
+        ("/axles/1", 1, 0),
+        ("/axles/1/quartering", 1, 1),
+    ],
+)
+def test_throws_and_quartering_are_judged_once_a_request(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, path: str, throws: int, axles: int
+) -> None:
+    drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'")
+    for mark in BORES:
+        assert bench.log(mark, "throw", f"{drawn / 1e6} mm").status_code == 303
+        bench.tick(mark, "pressed")
+    for axle in (1, 2):
+        bench.heights(
+            axle,
+            60_000_000,
+            60_000_000 + drawn // 2,
+            60_000_000 + drawn // 2,
+            at="2099-01-01 10:00:00.000000",
+        )
+    lengths = {f"{key}-{side}-1": "150" for key in ("centre", "rod") for side in ("left", "right")}
+    assert bench.send("/builds/1/rods", "/builds/1/rods", **lengths).status_code == 303
+    asked: Counter[str] = Counter()
+
+    def counted(name: str, judge: Callable[..., object]) -> Callable[..., object]:
+        def once_more(*given: object) -> object:
+            asked[name] += 1
+            return judge(*given)
+
+        return once_more
+
+    monkeypatch.setattr(facts_throws, "judge_throws", counted("throws", facts_throws.judge_throws))
+    monkeypatch.setattr(facts_quartering, "measure_axle", counted("axles", facts_quartering.measure_axle))
+    bench.get(path)
+    assert (asked["throws"], asked["axles"]) == (throws, axles)

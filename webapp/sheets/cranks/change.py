@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from sqlmodel import Session
 
+from domain.cranks.cylinders import CylindersError
 from domain.cranks.quartering import QuarteredAxle, QuarteringError
 from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
-from webapp.facts.quartering import measured_sheet, off_axle_words
+from webapp.facts.facts import facts_of
+from webapp.facts.quartering import off_axle_words
 from webapp.models import Measurement
 from webapp.records.change import AxleChange, change_axle
 from webapp.records.heights import PIN_HEIGHTS, HeightsView, PinHeight
@@ -60,11 +62,15 @@ def _measured(
 ) -> tuple[HeightsView, QuarteredAxle]:
     try:
         heights = heights_view(build, axle, typed, who, now())
-        return heights, measured_sheet(build, axle, heights)
-    except QuarteringError as error:
+        found = facts_of(build).quartering.of(axle, heights)
+        if found.error is not None:
+            raise found.error
+    except (QuarteringError, CylindersError) as error:
         raise Refused(str(error), error.field or WHOLE) from error
     except (InstrumentError, UncertaintyError) as error:
         raise Refused(str(error), "instrument_id") from error
+    assert found.sheet is not None  # there are heights, and they are in order
+    return heights, found.sheet
 
 
 def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsView) -> None:

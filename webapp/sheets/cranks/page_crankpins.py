@@ -6,11 +6,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.facts.throws import throws_of
 from webapp.facts.work_figures import work_figures
 from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
 from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
 from webapp.sheets.cranks.view_crankpins import cranks_answer, hole_answer, jig_answer
+from webapp.sheets.cranks.view_throws import throws_sheet
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_build
@@ -48,6 +48,6 @@ def crankpins(request: Request, build_id: Id, db: DbDep) -> Response:
         picture=crankpin_picture(hole.position, found.nm) if hole.position else None,
         jig=jig,
         cranks=cranks,
-        throws=throws_of(build),
+        throws=throws_sheet(build),
         title_block={"build": build.name, "sheet": "Crankpins", "number": "P"},
     )

@@ -9,7 +9,6 @@ from domain.cranks.quartering import (
     Branch,
     MeasuredLength,
     QuarterAngle,
-    QuarteringError,
     VeeBlockSetUp,
     best_set_ups,
     elevation_deg,
@@ -18,6 +17,7 @@ from domain.cranks.words import QUARTER_ANSWERS, quarter_words, turning_words
 from domain.lengths import Length, plain, show, show_in
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     TRIAL_U_NM,
     QuarterResult,
@@ -30,7 +30,6 @@ from webapp.facts.quartering import (
     throw_of,
     throw_words,
 )
-from webapp.facts.throws import throws_first
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
@@ -123,11 +122,11 @@ class QuarterPage:
 def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarterPage:
     """The sheet of a coupled axle that has both its wheels."""
     result, trouble = None, ""
-    if heights is not None:
-        try:
-            result = quarter_result(build, axle, heights)
-        except QuarteringError as error:
-            trouble = no_angle_words(build, error)
+    found = facts_of(build).quartering.of(axle, heights)
+    if found.error is not None:
+        trouble = no_angle_words(build, found.error)
+    elif heights is not None and found.sheet is not None:
+        result = quarter_result(build, axle, heights, found.sheet)
     ways, figures = _set_ups(build, axle, heights), work_figures(build)
     wheels = {"left": axle.left, "right": axle.right}
     pins = {side: f"{side.capitalize()} pin, {wheel.mark}" for side, wheel in wheels.items() if wheel}
@@ -151,7 +150,7 @@ def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) 
         trial=show(TRIAL_U_NM, build.unit),
         aim_words=_aim_words(build, result),
         cure_words=_cure_words(build, axle),
-        throws_first=throws_first(build),
+        throws_first=facts_of(build).throws.first,
         answers=_answers(result) if result else (),
         ways=_turning_ways(build, result) if result else (),
     )

@@ -11,14 +11,13 @@ from domain.cranks.quartering_set import AxleAngle, AxleSet, AxleStanding, compa
 from domain.cranks.words import QUARTER_ANSWERS, set_words, set_workings
 from domain.measuring.decision_types import Conformity
 from domain.working import Working
+from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     cranks_of,
     cylinders_conflict,
     no_angle_words,
     off_axle_words,
-    quarter_angle_of,
 )
-from webapp.facts.throws import throws_first
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
@@ -93,7 +92,7 @@ def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> Quar
         wanted=cranks_of(build).words,
         unsure=any(one.expanded_nm is None for one in used),
         odd=cylinders_conflict(build) if coupled else "",
-        throws_first=throws_first(build),
+        throws_first=facts_of(build).throws.first,
         words=set_words(found, build.unit) if found else "",
         workings=set_workings(found, build.unit) if found else (),
     )
@@ -112,13 +111,12 @@ def _row(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleR
     empty = [side for side in ("left", "right") if axle.at(side) is None]
     if empty:
         return AxleRow(axle, None, f"The {' and the '.join(empty)} place is empty.")
-    try:
-        sheet = quarter_angle_of(build, axle, heights)
-    except QuarteringError as error:
-        return AxleRow(axle, None, no_angle_words(build, error), measured=True)
-    if sheet is None:
+    found = facts_of(build).quartering.of(axle, heights)
+    if found.error is not None:
+        return AxleRow(axle, None, no_angle_words(build, found.error), measured=True)
+    if found.sheet is None:
         return AxleRow(axle, None, off_axle_words(build, axle) or "No heights logged yet.")
-    return AxleRow(axle, sheet, QUARTER_ANSWERS[sheet.quarter.answer])
+    return AxleRow(axle, found.sheet, QUARTER_ANSWERS[found.sheet.quarter.answer])
 
 
 def _compared(build: BuildView, rows: tuple[AxleRow, ...]) -> tuple[AxleSet | None, str]:

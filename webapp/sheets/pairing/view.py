@@ -6,9 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from domain.answer import worst
 from domain.lengths import Unit
 from domain.route.stages import Stage
 from domain.working import Working
+from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.pairing import PairingProposal, bore_size, propose
 from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
@@ -89,6 +91,8 @@ class FitsSheet:
     applied: Applied | None
     applied_words: tuple[str, ...]
     no_undo: str
+    # What the moves proposed would make of the throws, where that is worse than today.
+    throws: str
 
 
 def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
@@ -111,7 +115,16 @@ def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:
         applied=applied,
         applied_words=tuple(move_words(build, move) for move in applied.moves) if applied else (),
         no_undo=undo_objection(build, applied) if applied else "",
+        throws=_throws_then(build, after),
     )
+
+
+def _throws_then(build: BuildView, after: BuildView) -> str:
+    """That the moves would make the throws worse, for a wheel that changes sides meets other throws there."""
+    today, then = facts_of(build).throws, facts_of(after).throws
+    if worst(today.finding.answer, then.finding.answer) is today.finding.answer:
+        return ""
+    return f"As proposed the throws would be worse than today. {then.words}"
 
 
 def _rows(

@@ -11,9 +11,13 @@ from webapp.records.change import Change, change_build
 from webapp.records.heights import rod_figures
 from webapp.records.outcome import OutOfDate
 from webapp.records.views import BuildView
-from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, RodFigures, RodPair
+from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, WITHIN_CLEARANCE, WITHINS, RodFigures, RodPair
 
-_KEYS = (*(one.key for one in FIELDS), WITHIN)
+_KEYS = (*(one.key for one in FIELDS), *WITHINS)
+_WITHIN_WORDS = {
+    WITHIN: "centres and rods measured to within",
+    WITHIN_CLEARANCE: "clearances known to within",
+}
 
 
 @change_build("rods")
@@ -51,8 +55,8 @@ def _told(build: BuildView, pairs: tuple[RodPair, ...], was: RodFigures, now: Ro
 
 
 def _named(pair: RodPair, side: str, key: str) -> str:
-    if key == WITHIN:
-        return "centres and rods measured to within"
+    if key in _WITHIN_WORDS:
+        return _WITHIN_WORDS[key]
     return f"axles {pair.front} and {pair.rear}, {side}, {BY_KEY[key].words}"
 
 

@@ -13,7 +13,7 @@ from webapp.typed.rods import (
     BUSHES,
     FIELDS,
     SIDES,
-    WITHIN,
+    WITHINS,
     RodField,
     RodFigures,
     RodPair,
@@ -48,11 +48,13 @@ def read_rods(
                 if size is not None:
                     found[pair.axle_id, side, one.key] = size
             _check_bushes(found, pair.axle_id, side, unit, errors)
-    if pairs and typed.get(WITHIN).strip():
-        within = _read_play(typed, WITHIN, _MOST_WITHIN_NM, unit, errors)
+    for key in WITHINS if pairs else ():
+        if not typed.get(key).strip():
+            continue
+        within = _read_play(typed, key, _MOST_WITHIN_NM, unit, errors)
         if within is not None:
             # One figure for all of them, kept with the first rod.
-            found[pairs[0].axle_id, "left", WITHIN] = within
+            found[pairs[0].axle_id, "left", key] = within
     return found, errors
 
 

@@ -17,7 +17,7 @@ from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import impossible, read_crank, read_rods
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, RodFigures, name_of
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, RodFigures, name_of
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
@@ -78,7 +78,6 @@ def _page(
         sides=SIDES,
         plain=[one for one in FIELDS if one.key not in BUSHES],
         bushes=[one for one in FIELDS if one.key in BUSHES],
-        within=WITHIN,
         name_of=name_of,
         taken=taken,
         asked=asked,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from domain.cranks.quartering import QuarterAngle, QuarteringError, correction
+from domain.cranks.quartering import QuarterAngle, correction
 from domain.cranks.throws import odd_from
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Unit, show
@@ -25,13 +25,13 @@ from domain.rods.words import (
     throws_words,
 )
 from domain.working import Working
-from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, measured_sheet, pins_of
+from webapp.facts.facts import facts_of
+from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, pins_of
 from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline, judge, pairs_of
-from webapp.facts.throws import odd_wheels
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.rods.view_turn import RodsTurn, turn_view
-from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHIN, RodFigures, clearance_of, name_of, within_of
+from webapp.typed.rods import BUSHES, FIELDS, SIDES, WITHINS, RodFigures, clearance_of, name_of, within_of
 from webapp.typed.texts import Typed
 
 _STATES = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
@@ -119,8 +119,10 @@ def stored_texts(build: BuildView, rods: RodFigures) -> Typed:
             for one in FIELDS:
                 size = rods.get((pair.axle_id, side, one.key))
                 texts[name_of(pair.axle_id, side, one.key)] = [size.text if size else ""]
-    within = within_of(rods)
-    return Typed({**texts, WITHIN: [within.text if within else ""]})
+    for key in WITHINS:
+        within = within_of(rods, key)
+        texts[key] = [within.text if within else ""]
+    return Typed(texts)
 
 
 def taken_alike(build: BuildView, rods: RodFigures) -> dict[str, str]:
@@ -190,7 +192,7 @@ def _throws(build: BuildView, found: CoupledRods, verdict: RodsVerdict) -> str:
     if not differ:
         return ""
     marks = frozenset(wheel.mark for one, two, _ in differ for wheel in (one, two))
-    odd = odd_wheels(build, marks, odd_from(max(nm for _, _, nm in differ)))
+    odd = facts_of(build).throws.odd(marks, odd_from(max(nm for _, _, nm in differ)))
     return throws_words(odd, _only_throws(verdict))
 
 
@@ -234,11 +236,11 @@ def _setting_words(
     """How to set the axle by the height of a pin, and how that stands to its own sheet; nothing without heights."""
     if heights is None:
         return ()
-    try:
-        quarter = measured_sheet(build, axle, heights).quarter
-    except QuarteringError:
+    sheet = facts_of(build).quartering.of(axle, heights).sheet
+    if sheet is None:
         # Its heights count for nothing: that stands among what is missing.
         return ()
+    quarter = sheet.quarter
     height = _by_height(build, axle, heights, quarter, here)
     # An axle that its own sheet calls right has no other turn there to be weighed against this one.
     right = quarter.answer is Conformity.INSIDE
@@ -274,15 +276,19 @@ def _beside_its_own_sheet(build: BuildView, axle: AxleView, engine: RodEngine, h
 
 
 def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, unit: Unit) -> PairCard:
-    sides = engine.spans[span]
+    # What nobody said how sure it is, or nobody measured, makes nothing sure.
+    sides, sure = engine.spans[span], not (found.exact or found.missing)
     facts = [
         ("Play each rod needs, either way", show(pair.needed_nm, unit)),
         ("Clearance of its two bushes added", _clearances(sides.left, sides.right, unit)),
         ("Bushes that would just do, both added", show(pair.clearance_nm, unit)),
-        ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
         ("Tightest", crank_words(pair.lack.theta)),
-        ("How sure: the play may be more by", show(pair.guard_nm, unit)),
     ]
+    if sure:
+        facts += [
+            ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
+            ("How sure: the play may be more by", show(pair.guard_nm, unit)),
+        ]
     parts = tuple(
         (
             figure_words(one.figure, engine),
@@ -296,7 +302,7 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
         headline=pair_headline(pair, unit),
         state="caution" if found.missing else _STATES.get(pair.answer, "caution"),
         facts=tuple(facts),
-        reasons=pair_reasons(engine, pair, unit),
+        reasons=pair_reasons(engine, pair, unit, sure=sure),
         parts=parts,
         workings=pair_workings(pair, unit),
     )

@@ -120,13 +120,8 @@ def answer_casting(
     casting_id: int,
     typed: Typed,
     attempt: Attempt | None = None,
-    *,
-    both: bool = False,
 ) -> Response:
-    """After something was tried on a casting: for htmx its card, and what else hangs on it; else the sheet it was on.
-
-    A throw is judged beside its fellows, so `both` sends the other wheel's card too.
-    """
+    """After something was tried on a casting: for htmx its card, and what else hangs on it; else the sheet it was on."""
     build, casting = get_casting(db, casting_id)
     alone = typed.get("view") == "casting" or casting.axle_id is None
     if not render.wants_fragment(request):
@@ -145,7 +140,6 @@ def answer_casting(
     context = _shared(request, build, "axle", typed, attempt)
     cards = [place.card for place in sheet.places if place.card]
     context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
-    context["others"] = [card for card in cards if both and card.casting.id != casting_id]
     context["tools"] = _tools(db)
     return render.fragment(request, "sheets/wheel/_axle_answer.html", status, **context)
 

@@ -94,8 +94,7 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
             act = partial(measurements.log_throw, db, casting_id, asked, log)
         trouble = trouble_from(act, kind)
         attempt = _attempt(place, typed, errors, trouble) if trouble else None
-    both = kind == "throw" and attempt is None
-    answer = answer_casting(request, db, casting_id, typed, attempt, both=both)
+    answer = answer_casting(request, db, casting_id, typed, attempt)
     return remember_who(answer, actor.who) if actor and attempt is None else answer
 
 

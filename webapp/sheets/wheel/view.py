@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from domain.cranks.throws import ThrowVerdict
 from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, stages, steps
 from webapp.drawing.wheel import WheelPicture
@@ -26,9 +25,9 @@ from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.received import ReceivedBrief, received_brief
+from webapp.facts.throws import ThrowVerdict
 from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
-from webapp.facts.wheels import throw_verdict
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
 
@@ -157,7 +156,7 @@ def _shown(build: BuildView, casting: CastingView) -> Shown:
         ways=_ways(build, casting),
         bore_target=joints.bore_target(casting),
         never_holds=joints.never_holds(casting),
-        throw_verdict=throw_verdict(build, casting),
+        throw_verdict=facts_of(build).throws.of(casting),
         metal=metal_words(build, casting),
         as_came=_as_came(build, casting),
     )

@@ -22,7 +22,7 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
-from webapp.facts.quartering import quarter_result
+from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of
 from webapp.records.views import BuildView
@@ -104,9 +104,10 @@ def test_the_figures_worked_by_hand(bench: Bench) -> None:
     with bench.db.read() as session:
         heights = heights_of(session, 1)[1]
     build = built(bench)
-    result = quarter_result(build, build.axles[0], heights)
-    assert result.quarter.angle_deg == pytest.approx(90.0378, abs=5e-5)
-    assert result.quarter.expanded_deg == 0
+    found = facts_of(build).quartering.of(build.axles[0], heights)
+    assert found.sheet is not None
+    assert found.sheet.quarter.angle_deg == pytest.approx(90.0378, abs=5e-5)
+    assert found.sheet.quarter.expanded_deg == 0
 
 
 def test_how_far_to_turn_in_angle_and_at_the_pin(bench: Bench) -> None:
@@ -600,4 +601,4 @@ def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
     assert "The throws differ" not in said(bench, "/builds/1/quartering")
     assert "The sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
-    assert 'data-answer="caution" id="alike"' in bench.get("/builds/1/crankpins")
+    assert 'data-answer="serves" id="alike"' in bench.get("/builds/1/crankpins")

@@ -137,10 +137,37 @@ def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
 
 
 def test_a_throw_away_from_the_drawing(bench: Bench) -> None:
-    # 28 give or take 0.05.
-    assert bench.log("W1", "throw", "28.07 mm").status_code == 303
+    # 28: good up to 0.25 either way, with care up to 0.5; the other wheel's 28.01 is on the other side.
+    assert bench.log("W1", "throw", "28.2 mm").status_code == 303
+    assert ("throw", "W1, axle 1 left", False) in cares(bench)
+    assert bench.log("W1", "throw", "28.3 mm").status_code == 303
+    assert ("throw", "W1, axle 1 left", True) in cares(bench)
+    assert "take care" in Words(bench.get("/builds/1/made")).by_id["made-good"]
+    assert bench.log("W1", "throw", "28.52 mm").status_code == 303
     line = table(bench).lines[0]
     assert (line.line.row.what, line.line.over_nm, line.look) == ("throw", 20_000, "not")
+
+
+def cares(bench: Bench) -> list[tuple[str, str, bool]]:
+    return [(one.line.row.what, one.line.row.where, one.care) for one in table(bench).good_lines]
+
+
+def test_the_throws_of_a_side_that_are_not_alike(inches: Bench) -> None:
+    """1.125 in drawn; the three of the left within 0.15 mm, which is 5.9 thou, those of the right not."""
+    for mark, throw in zip(
+        ("W1", "W3", "W5", "W2", "W4", "W6"),
+        ("1.125", "1.125", "1.129", "1.125", "1.132", "1.126"),
+        strict=True,
+    ):
+        assert inches.log(mark, "throw", f"{throw} in").status_code == 303
+    found = {(one.line.row.what, one.line.row.where): one for one in table(inches).lines}
+    left, right = (found["throws apart", f"{side} side"] for side in ("left", "right"))
+    assert (left.line.answer.value, left.care, left.line.row.measured_nm) == ("good", True, 101_600)
+    assert (right.line.answer.value, right.line.over_nm) == ("out of tolerance", 177_800 - 150_000)
+    assert trouble(inches) == ("Right side: throws apart",)
+    with closing(sqlite3.connect(inches.db.path)) as connection, connection:
+        connection.execute("DELETE FROM tick WHERE casting_id = 4 AND key IN ('pressed', 'tread_turned')")
+    assert trouble(inches) == ()
 
 
 def test_a_gap_outside_the_fit_wanted(bench: Bench) -> None:

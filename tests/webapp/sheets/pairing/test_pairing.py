@@ -657,3 +657,30 @@ def test_as_many_statements_with_many_castings(bench: Bench) -> None:
             bench.get(f"/builds/{build}/fits")
         counts.append(len(said))
     assert counts[0] == counts[1] > 0
+
+
+def test_wheels_that_change_sides_meet_other_throws(eight: Bench) -> None:
+    with eight.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    drawn = build.nm("throw") / 1e6
+    crossing = [one for one in propose(build).moves if one.start and one.end and one.start[1] != one.end[1]]
+    assert crossing
+    for one in build.castings:
+        if one.side:
+            assert (
+                eight.log(
+                    one.mark, "throw", f"{drawn + (0.2 if one.side == 'right' else 0):.3f} mm"
+                ).status_code
+                == 303
+            )
+    html = eight.get(FITS)
+    said = PlainWords(html).by_id["throws-then"]
+    assert "As proposed the throws would be worse than today. Not alike: the rods will bind." in " ".join(
+        said.split()
+    )
+    assert 'href="/builds/1/crankpins#throws"' in html
+    for one in build.castings:
+        if one.side:
+            assert eight.log(one.mark, "throw", f"{drawn:.3f} mm").status_code == 303
+    assert "throws-then" not in eight.get(FITS)

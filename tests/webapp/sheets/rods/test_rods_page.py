@@ -14,7 +14,8 @@ from domain.lengths import Unit
 from domain.rods.lack import RodsAnswer
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
-from webapp.facts.quartering import cranks_of, quarter_angle_of
+from webapp.facts.facts import facts_of
+from webapp.facts.quartering import cranks_of
 from webapp.facts.rods import coupled_rods, rods_line
 from webapp.records.builds import load_build
 from webapp.records.heights import heights_of, rod_figures
@@ -63,10 +64,24 @@ def _throws(bench: Bench, marks: str, nm: int = 25_400_000, expanded_nm: int | N
         bench.put("throw", nm, (nm, "", None, None), casting_id=own, expanded=expanded_nm, at=AT)
 
 
+def _both(*axles: int, **figures: str) -> dict[str, object]:
+    """Figures of the rods, alike on both sides and for every pair."""
+    return {
+        f"{key}-{side}-{axle}": text
+        for axle in axles
+        for side in ("left", "right")
+        for key, text in figures.items()
+    }
+
+
 def _rods(bench: Bench, *axles: int, **figures: str) -> dict[str, object]:
     """The rods' figures alike on both sides and for every pair."""
-    given = {"centre": "150", "rod": "150", **figures}
-    return {f"{key}-left-{axle}": text for axle in axles for key, text in given.items()}
+    return _both(*axles, **{"centre": "150", "rod": "150", **figures})
+
+
+def _left(**figures: str) -> dict[str, object]:
+    """The rods' figures of the left alone."""
+    return {f"{key}-left-1": text for key, text in {"centre": "150", "rod": "150", **figures}.items()}
 
 
 def _save(bench: Bench, **figures: object) -> str:
@@ -92,16 +107,18 @@ def test_quartering_that_differs_asks_for_the_play_of_the_worked_figure(bench: B
     _heights(bench, 2, 90.3)
     page = _save(bench, **_rods(bench, 1))
     assert "need up to 0.047 mm (0.0019 in) of play" in _at(page, "answer")
-    page = _save(bench, **{"clearance-left-1": "0.06"})
+    page = _save(bench, **_both(1, clearance="0.06"))
     # 0.0471 needed, 0.060 / 2 given
-    assert "The rods bind: axles 1 and 2 lack 0.017 mm (0.0007 in) of play" in _at(page, "answer")
+    assert "By the figures as typed, the rods bind: axles 1 and 2 lack 0.017 mm (0.0007 in) of play" in _at(
+        page, "answer"
+    )
     assert "Re-set axle 1 by +0.30 degrees" in _at(page, "remedies")
     assert "Re-set axle 2 by -0.30 degrees" in _at(page, "remedies")
     assert "One correction frees them" in _at(page, "plan")
     assert "Their quarter angles do not agree: to set axle 1 or 2 right is enough." in _at(page, "answer")
-    page = _save(bench, **{"clearance-left-1": "0.0944"})
+    page = _save(bench, **_both(1, clearance="0.0944"))
     # half of 0.0944 is 0.0472, just more than the 0.0471 needed
-    assert "The rods go round" in _at(page, "answer")
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
     assert "axles 1 and 2: go round" in _at(page, "answer").lower()
 
 
@@ -111,7 +128,7 @@ def test_one_axle_of_three_binds_and_set_right_it_goes(bench: Bench) -> None:
     for axle, angle in enumerate((90.02, 90.34, 90.02), 1):
         _heights(bench, axle, angle, expanded_nm=1_000)
     page = _save(bench, **_rods(bench, 1, 2, clearance="0.05"), within="0.001")
-    assert "The rods bind" in _at(page, "answer")
+    assert "By the figures as typed, the rods bind" in _at(page, "answer")
     assert "It is axle 2 that makes them bind: set right, it alone frees them." in _at(page, "answer")
     assert "Re-set axle 2 by -0.32 degrees" in _at(page, "plan")
     assert 'href="/axles/2/quartering"' in page
@@ -126,7 +143,7 @@ def test_one_axle_of_three_binds_and_set_right_it_goes(bench: Bench) -> None:
     answer = bench.send("/axles/2/quartering", "/axles/2/quartering", **heights, expanded="0.001")
     assert answer.status_code == 303, Words(answer.text).text
     page = bench.get(PAGE)
-    assert "The rods go round" in _at(page, "answer")
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
     assert "plan" not in Words(page).by_id
 
 
@@ -140,8 +157,8 @@ def test_a_rod_bored_wrong_is_said_and_bored_again_it_goes(bench: Bench) -> None
     assert "lack 0.010 mm" in _at(page, "answer")
     assert "Bore a bush in each of both rods of axles 1 and 2 again" in _at(page, "plan")
     assert "0.050 mm (0.0020 in) shorter" in _at(page, "plan")
-    page = _save(bench, **{"rod-left-1": "150"})
-    assert "The rods go round" in _at(page, "answer")
+    page = _save(bench, **_both(1, rod="150"))
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
 
 
 def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(bench: Bench) -> None:
@@ -150,7 +167,7 @@ def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(b
     assert "Type the axle centres and the rods of axles 1 and 2" in _at(page, "answer")
     assert "There is nothing to turn yet" not in _said(page)
     page = _save(bench, **_rods(bench, 1, clearance="0.06"))
-    assert "They would go round, if what is not measured yet is as the drawing says" in _at(page, "answer")
+    assert "They would go round, if what is not measured yet is as taken here" in _at(page, "answer")
     assert 'data-answer="serves"' not in page
     missing = _at(page, "missing")
     assert "Throw of W1 (axle 1, left)." in missing
@@ -164,8 +181,8 @@ def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(b
     _heights(bench, 2, 90.5)
     page = bench.get(PAGE)
     assert "missing" not in Words(page).by_id
-    assert "The rods bind" in _at(page, "answer")
-    page = _save(bench, **{"centre-left-1": "", "clearance-left-1": "1"})
+    assert "By the figures as typed, the rods bind" in _at(page, "answer")
+    page = _save(bench, **_both(1, centre="", clearance="1"))
     assert "Axle centres of axles 1 and 2, taken as long as the rods." in _at(page, "missing")
     assert "would go round" in _at(page, "answer")
 
@@ -173,7 +190,7 @@ def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(b
 def test_a_bind_by_the_drawing_s_figures_is_not_called_sure_either(bench: Bench) -> None:
     _start(bench)
     page = _save(bench, **_rods(bench, 1, rod="150.2", clearance="0.02"))
-    assert "With the drawing's figures for what is not measured yet: the rods bind" in _at(page, "answer")
+    assert "Not all is measured; as taken here, the rods bind" in _at(page, "answer")
     assert 'class="verdict" data-answer="caution"' in page
 
 
@@ -196,7 +213,11 @@ def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None
     assert engine.spans[0].left == engine.spans[0].right
     assert engine.spans[0].left.rod_nm == 150_020_000
     assert engine.spans[0].left.clearance_nm == 50_000
-    assert len(missing) == 6
+    # Four throws and two angles; and by name the three that nobody measured on the left.
+    words = [one.words for one in missing]
+    assert len(words) == 6 + 3
+    for what in ("axle centres", "rod centres", "clearance of the bushes"):
+        assert f"{what} of axles 1 and 2, left: taken as on the right." in words
     _save(bench, **{"rod-left-1": "150.04", "clearance-left-1": "0.1", "within": "0.01"})
     with bench.db.read() as session:
         engine = coupled_rods(build, heights_of(session, 1), rod_figures(session, 1)).engine
@@ -215,9 +236,80 @@ def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None
     )
 
 
+def test_a_side_nobody_measured_is_listed_and_never_called_sure(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4", expanded_nm=2_000)
+    for axle in (1, 2):
+        _heights(bench, axle, 90.0, expanded_nm=1_000)
+    sure = {"within": "0.002", "within_clearance": "0.002"}
+    page = _save(bench, **_left(clearance="0.06", slack="0.1"), **sure)
+    assert "They would go round, if what is not measured yet is as taken here" in _at(page, "answer")
+    assert 'class="verdict" data-answer="caution"' in page and "to be sure" not in _said(page)
+    missing = _at(page, "missing")
+    for what in ("Axle centres", "Rod centres", "Clearance of the bushes", "Slack of the axle boxes"):
+        assert f"{what} of axles 1 and 2, right: taken as on the left." in missing
+    assert 'href="/builds/1/rods#rods-1"' in page
+    page = _save(
+        bench,
+        **{f"{key}-right-1": text for key, text in (("centre", "150"), ("rod", "150"), ("slack", "0.1"))},
+    )
+    missing = _at(page, "missing")
+    assert "Clearance of the bushes of axles 1 and 2, right: taken as on the left." in missing
+    assert "Rod centres" not in missing and "Axle centres" not in missing and "Slack" not in missing
+    page = _save(bench, **{"bush_front-right-1": "0.03", "bush_rear-right-1": "0.03"})
+    assert "missing" not in Words(page).by_id and 'class="verdict" data-answer="serves"' in page
+
+
+def test_without_a_known_uncertainty_nothing_is_said_to_be_allowed_for(bench: Bench) -> None:
+    """Throws, heights, lengths and clearances each carry their own; the answer allows for them once all are known."""
+    _start(bench)
+    for axle in (1, 2):
+        _heights(bench, axle, 90.0, expanded_nm=1_000)
+    _throws(bench, "W1 W2 W3 W4", expanded_nm=2_000)
+    page = _save(bench, **_rods(bench, 1, clearance="0.06"))
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
+    assert "the axle centres and rods, the clearances of the bushes" in _at(page, "exact")
+    page = _save(bench, within="0.002")
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
+    assert _at(page, "exact").endswith("the clearances of the bushes.")
+    for words in ("allowed for", "to be sure", "surely", "How sure: the play"):
+        assert words not in _said(page)
+    page = _save(bench, within_clearance="0.002")
+    assert "The rods go round" in _at(page, "answer") and "as typed" not in _at(page, "answer")
+    assert "with what is not sure about the measurements allowed for" in _at(page, "answer")
+    assert "exact" not in Words(page).by_id and "to be sure" in _at(page, "pair-1")
+    _throws(bench, "W2")
+    page = bench.get(PAGE)
+    assert "By the figures as typed" in _at(page, "answer") and "the throws of W2" in _at(page, "exact")
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+        assert build is not None
+        line = rods_line(build, heights_of(session, 1), rod_figures(session, 1))
+    assert line is not None and line.words == "By the figures as typed, the rods go round."
+
+
+def test_a_clearance_can_be_unsure(bench: Bench) -> None:
+    """0.0471 mm is needed at 0.30 degrees, 0.0944 / 2 = 0.0472 given: with the clearance sure to 0.02 that is not sure."""
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4", expanded_nm=0)
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    sure = {"within": "0", "within_clearance": "0"}
+    page = _save(bench, **_rods(bench, 1, clearance="0.0944"), **sure)
+    assert "The rods go round" in _at(page, "answer")
+    page = _save(bench, within_clearance="0.02")
+    assert "Cannot tell whether the rods go round" in _at(page, "answer")
+    assert "Bushes of the left rod of axles 1 and 2" in _at(page, "pair-1")
+    assert "clearances known to within 0.020 mm (0.0008 in)" in bench.journal()[-1]
+    assert 'name="within_clearance" value="0.02 mm"' in page
+    # 0.130 less all of 0.02 is still more than the 0.0942 that the two bushes must have.
+    page = _save(bench, **_both(1, clearance="0.13"))
+    assert "The rods go round" in _at(page, "answer")
+
+
 def test_the_figures_are_kept_as_typed_and_the_journal_says_so(bench: Bench) -> None:
     _start(bench)
-    page = _save(bench, **_rods(bench, 1, centre="5.9055 in", rod="150", slack="0"))
+    page = _save(bench, **_left(centre="5.9055 in", rod="150", slack="0"))
     assert 'value="5.9055 in"' in page
     assert 'value="150 mm"' in page
     rows = bench.rows("SELECT side, key, nm, text FROM rod_figure ORDER BY key")
@@ -257,7 +349,7 @@ def test_heights_from_before_a_wheel_was_pressed_again_are_not_measured(bench: B
     words = "Quarter angle of axle 2: measured before W3 was last ticked “Pressed”: measure again."
     assert words in _at(page, "missing")
     # By the drawing's 90 degrees there is nothing to bind.
-    assert "They would go round, if what is not measured yet is as the drawing says" in _at(page, "answer")
+    assert "They would go round, if what is not measured yet is as taken here" in _at(page, "answer")
 
 
 def test_an_axle_set_again_has_a_height_to_come_to_and_says_why_its_own_sheet_differs(bench: Bench) -> None:
@@ -282,7 +374,7 @@ def test_an_axle_set_again_has_a_height_to_come_to_and_says_why_its_own_sheet_di
     others = _at(bench.get(PAGE), "remedies") + _at(bench.get(PAGE), "plan")
     assert "Re-set axle 1" in others and "so this brings axle 1" not in others
     _heights(bench, 3, 90.02)
-    plan = _at(_save(bench, **{"clearance-left-1": "0.004", "clearance-left-2": "0.004"}), "plan")
+    plan = _at(_save(bench, **_both(1, 2, clearance="0.004")), "plan")
     # 0.003 mm is more than the 0.002 that these bushes give.
     assert "a change of -0.450 degrees: by that alone they do not go round." in plan
 
@@ -317,17 +409,19 @@ NONSENSE: tuple[tuple[dict[str, str], str, str], ...] = (
     ({"bush_front-left-1": "0.02", "bush_rear-left-1": "0.02"}, "clearance-left-1", "come to 0.040 mm"),
     ({"within": "2"}, "within", "is the unit right"),
     ({"within": "about"}, "within", "such as"),
+    ({"within_clearance": "2"}, "within_clearance", "is the unit right"),
+    ({"within_clearance": "-0.1"}, "within_clearance", "has a sign"),
 )  # fmt: skip
 
 
 def test_nonsense_is_refused_beside_its_field(bench: Bench) -> None:
     _start(bench)
-    _save(bench, **_rods(bench, 1, clearance="0.06"))
+    _save(bench, **_left(clearance="0.06"))
     form = form_on(bench.get(PAGE), PAGE)
     for changes, field, words in NONSENSE:
         typed = form.filled(**changes)
         assert words in bench.refused(partial(bench.post, PAGE, typed)).at(field), changes
-    page = bench.post(PAGE, form.filled(**{"rod-left-1": "20"})).text
+    page = bench.post(PAGE, form.filled(**_both(1, rod="20"))).text
     assert 'name="rod-left-1" value="20"' in page
 
 
@@ -402,7 +496,7 @@ def test_how_unsure_the_measurements_are_can_leave_it_open(bench: Bench) -> None
     _heights(bench, 1, 90.0, expanded_nm=20_000)
     _heights(bench, 2, 90.3, expanded_nm=20_000)
     page = _save(bench, **_rods(bench, 1, clearance="0.09"), within="0.02")
-    assert "Cannot tell whether the rods go round" in _at(page, "answer")
+    assert "By the figures as typed, cannot tell whether the rods go round" in _at(page, "answer")
     assert "again" in _at(page, "pair-1")
     assert "Quarter angle of axle 2" in _at(page, "pair-1")
     assert "the throws of W1, W2, W3, W4" in _at(page, "exact")
@@ -453,7 +547,7 @@ def test_three_cylinders_at_120_degrees(bench: Bench) -> None:
     for axle in (1, 2):
         bench.heights(axle, 60 * MM, left, right, expanded_nm=0, at=AT)
     page = _save(bench, **_rods(bench, 1, clearance="0.01"))
-    assert "The rods go round" in _at(page, "answer")
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
 
 
 def test_the_angle_from_the_heights_and_its_uncertainty(bench: Bench) -> None:
@@ -465,15 +559,16 @@ def test_the_angle_from_the_heights_and_its_uncertainty(bench: Bench) -> None:
     with bench.db.read() as session:
         build, heights = load_build(session, 1), heights_of(session, 1)
     assert build is not None
-    sheet = quarter_angle_of(build, build.axles[0], heights[1])
+    sheet = facts_of(build).quartering.of(build.axles[0], heights[1]).sheet
     assert sheet is not None
     assert sheet.quarter.angle_deg == pytest.approx(90.0, abs=1e-5)
     assert sheet.quarter.expanded_deg == pytest.approx(0.0781, abs=1e-4)
-    assert quarter_angle_of(build, build.axles[1], heights.get(2)) is None
+    assert facts_of(build).quartering.of(build.axles[1], heights.get(2)).sheet is None
     assert build.unit is Unit.MM
     _heights(bench, 1, 90.0, throw=40.0)
-    with bench.db.read() as session, pytest.raises(QuarteringError):
-        quarter_angle_of(build, build.axles[0], heights_of(session, 1)[1])
+    with bench.db.read() as session:
+        found = facts_of(build).quartering.of(build.axles[0], heights_of(session, 1)[1])
+    assert found.sheet is None and isinstance(found.error, QuarteringError)
 
 
 def test_the_picture_is_stepped_by_links_and_by_a_figure(bench: Bench) -> None:
@@ -517,7 +612,7 @@ def test_unlike_bushes_bind_in_the_picture_only_where_the_verdict_says_so(bench:
     _heights(bench, 2, 90.3)
     figures = {**_rods(bench, 1), "clearance-left-1": "0.06", "clearance-right-1": "0.134"}
     page = _save(bench, **figures)
-    assert "The rods go round" in _at(page, "answer")
+    assert "By the figures as typed, the rods go round" in _at(page, "answer")
     for crank in range(0, 360, 15):
         assert "Binds here" not in bench.get(f"{PAGE}?crank={crank}")
 
@@ -540,9 +635,12 @@ def test_the_line_for_the_build_s_sheet(bench: Bench) -> None:
     _throws(bench, "W1 W2 W3 W4")
     _heights(bench, 1, 90.0)
     _heights(bench, 2, 90.3)
-    assert line() == ("The rods bind: axles 1 and 2 lack 0.017 mm (0.0007 in) of play.", "not")
+    assert line() == (
+        "By the figures as typed, the rods bind: axles 1 and 2 lack 0.017 mm (0.0007 in) of play.",
+        "not",
+    )
     _heights(bench, 2, 90.0)
-    assert line() == ("The rods go round.", "serves")
+    assert line() == ("By the figures as typed, the rods go round.", "serves")
     assert RodsAnswer.GOES.value == "goes"
 
 
