@@ -13,10 +13,10 @@ from domain.joints.kinds import FitError, FitKind
 from domain.joints.terms import HeldBy, Joint, Size
 from domain.joints.words import never_holds
 from domain.lengths import show
-from domain.measuring.decision import decide
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import (
     at_hand,
+    decided,
     demand_of,
     figures_of,
     forced_joint,
@@ -131,7 +131,7 @@ class Joints:
         words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}."
         if seat is None or seat.expanded_nm is None:
             return words
-        decision = decide(seat.mean_nm, seat.expanded_nm, *window, unit, "seat")
+        decision = decided(self._build, seat, window)
         return f"{words} Measured: {decision.answer.words}."
 
     def never_holds(self, casting: CastingView) -> str:
