@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
+from webapp.acts.asking import ReadHere, ask_about, may_have_been
 from webapp.acts.ticks import weigh
+from webapp.facts.expected import as_drawn, plug_size
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.wheels import wheel_facts
@@ -36,13 +38,15 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     size = size_of(it.session, build, "bore", log)
     if _largest(log, size) >= build.nm("boss_diameter"):
         boss = show(build.nm("boss_diameter"), build.unit)
-        raise Refused(f"A bore must be smaller than the boss it is in ({boss}).", "reading")
+        other = may_have_been(_read_here(build, "bore", log), build.unit)
+        raise Refused(f"A bore must be smaller than the boss it is in ({boss}).{other}", "reading")
+    meant = _asked(build, "bore", log)
     _write(it, "bore", log, size, casting.bore, casting_id=casting.id)
     it.session.flush()
     after, bored = find_casting(it.session, casting.id)
     joint = facts_of(after).joints.of(bored)
     fit = f" On {joint.seat_words}: {joint.headline}" if joint is not None else ""
-    it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{fit}")
+    it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{meant}{fit}")
 
 
 @change_casting("throw", scrapped=True)
@@ -54,12 +58,14 @@ def log_throw(it: CastingChange, log: Log) -> None:
     size = size_of(it.session, build, "throw", log)
     # Over plugs the readings themselves are larger than the throw.
     if (size.most_nm if log.how.plugs else _largest(log, size)) >= reach:
+        other = may_have_been(_read_here(build, "throw", log), build.unit)
         raise Refused(
-            f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?",
+            f"A throw must be less than the tread's radius ({show(reach, build.unit)}): is this a diameter?{other}",
             "reading",
         )
+    meant = _asked(build, "throw", log)
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
-    it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.")
+    it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.{meant}")
 
 
 @change_axle("seat {}")
@@ -71,10 +77,31 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     size = size_of(it.session, build, "seat", log)
     if _largest(log, size) >= build.nm("boss_diameter"):
         boss = show(build.nm("boss_diameter"), build.unit)
-        raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).", "reading")
+        other = may_have_been(_read_here(build, "seat", log), build.unit)
+        raise Refused(f"A seat must be smaller than the boss it goes into ({boss}).{other}", "reading")
+    meant = _asked(build, "seat", log)
     before = axle.seats.get(side)
     _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
-    it.tell("seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.")
+    it.tell(
+        "seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.{meant}"
+    )
+
+
+def _asked(build: BuildView, kind: str, log: Log) -> str:
+    """Ask about readings and plugs that can hardly be meant; what was meant all the same, for the journal."""
+    return ask_about(_read_here(build, kind, log), log.meant, build.unit)
+
+
+def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
+    """Each plug and reading with what it should be about."""
+    boxes = log.boxes or ("reading",) * len(log.readings)
+    plugs = dict(zip(("plug_one", "plug_two"), log.how.plugs or (), strict=False))
+    read = [ReadHere(name, one.nm, one.text, plug_size(build, name)) for name, one in plugs.items()]
+    # Over plugs half of each is in the reading too.
+    expected = as_drawn(build, kind, sum(one.nm for one in plugs.values()) // 2)
+    return read + [
+        ReadHere(box, one.nm, one.text, expected) for box, one in zip(boxes, log.readings, strict=True)
+    ]
 
 
 def _verb(before: Measured | None) -> str:
