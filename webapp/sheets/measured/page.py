@@ -1,0 +1,126 @@
+"""Everything measured of a casting or an axle, and the form that strikes one out."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from webapp import render
+from webapp.db import Db
+from webapp.errors import NotFound
+from webapp.records.measured import everything_of
+from webapp.sheets.measured.change import strike_of_axle, strike_of_casting
+from webapp.sheets.measured.view import EveryLine, every_line
+from webapp.typed.striking import LONGEST_WHY, read_why
+from webapp.web.common import TypedDep
+from webapp.web.deps import DbDep, Id
+from webapp.web.form import Form, alone, take
+from webapp.web.load import get_axle, get_casting
+
+router = APIRouter()
+
+
+@router.get("/castings/{casting_id}/measured")
+def of_casting(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """Every measurement of a casting, those struck out among them."""
+    return _casting_page(request, db, casting_id, Form())
+
+
+@router.get("/castings/{casting_id}/measured/{own}")
+def ask_of_casting(request: Request, casting_id: Id, own: Id, db: DbDep) -> Response:
+    """Ask why it is struck out."""
+    return _casting_page(request, db, casting_id, Form(), own)
+
+
+@router.post("/castings/{casting_id}/measured/{own}")
+def strike_casting(request: Request, casting_id: Id, own: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Strike a measurement of a casting out."""
+    return take(
+        request,
+        typed,
+        read=lambda: alone(read_why, typed),
+        act=lambda why, asked: strike_of_casting(db, casting_id, asked, own, why),
+        then=f"/castings/{casting_id}/measured",
+        show=lambda form: _casting_page(request, db, casting_id, form, own),
+    )
+
+
+@router.get("/axles/{axle_id}/measured")
+def of_axle(request: Request, axle_id: Id, db: DbDep) -> Response:
+    """Every measurement of an axle, those struck out among them."""
+    return _axle_page(request, db, axle_id, Form())
+
+
+@router.get("/axles/{axle_id}/measured/{own}")
+def ask_of_axle(request: Request, axle_id: Id, own: Id, db: DbDep) -> Response:
+    """Ask why it is struck out."""
+    return _axle_page(request, db, axle_id, Form(), own)
+
+
+@router.post("/axles/{axle_id}/measured/{own}")
+def strike_axle(request: Request, axle_id: Id, own: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Strike a measurement of an axle out."""
+    return take(
+        request,
+        typed,
+        read=lambda: alone(read_why, typed),
+        act=lambda why, asked: strike_of_axle(db, axle_id, asked, own, why),
+        then=f"/axles/{axle_id}/measured",
+        show=lambda form: _axle_page(request, db, axle_id, form, own),
+    )
+
+
+def _casting_page(request: Request, db: Db, casting_id: int, form: Form, own: int | None = None) -> Response:
+    build, casting = get_casting(db, casting_id)
+    with db.read() as session:
+        lines = every_line(build, everything_of(session, casting_id=casting_id))
+    return render.page(
+        request,
+        "sheets/measured/measured.html",
+        form.status,
+        build=build,
+        axle=build.axle(casting.axle_id),
+        name=casting.mark,
+        home=f"/castings/{casting_id}",
+        version=casting.version,
+        lines=lines,
+        asked=_asked(lines, own),
+        longest=LONGEST_WHY,
+        title_block={"build": build.name, "sheet": f"Measured, {casting.mark}", "number": casting.mark},
+        **form.context,
+    )
+
+
+def _axle_page(request: Request, db: Db, axle_id: int, form: Form, own: int | None = None) -> Response:
+    build, axle = get_axle(db, axle_id)
+    with db.read() as session:
+        lines = every_line(build, everything_of(session, axle_id=axle_id))
+    return render.page(
+        request,
+        "sheets/measured/measured.html",
+        form.status,
+        build=build,
+        axle=axle,
+        name=f"axle {axle.number}",
+        home=f"/axles/{axle_id}",
+        version=axle.version,
+        lines=lines,
+        asked=_asked(lines, own),
+        longest=LONGEST_WHY,
+        title_block={
+            "build": build.name,
+            "sheet": f"Measured, axle {axle.number}",
+            "number": f"A{axle.number}",
+        },
+        **form.context,
+    )
+
+
+def _asked(lines: tuple[EveryLine, ...], own: int | None) -> EveryLine | None:
+    """The line that is to be struck out."""
+    if own is None:
+        return None
+    found = next((one for one in lines if one.id == own), None)
+    if found is None:
+        raise NotFound("There is no such measurement here.")
+    return found
