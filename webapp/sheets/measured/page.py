@@ -7,17 +7,19 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.db import Db
-from webapp.errors import NotFound
 from webapp.records.measured import everything_of
 from webapp.sheets.measured.change import strike_of_axle, strike_of_casting
 from webapp.sheets.measured.view import EveryLine, every_line
 from webapp.typed.striking import LONGEST_WHY, read_why
+from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, alone, take
 from webapp.web.load import get_axle, get_casting
 
 router = APIRouter()
+# Which measurement is to be struck out.
+STRIKE = "strike"
 
 
 @router.get("/castings/{casting_id}/measured")
@@ -26,22 +28,16 @@ def of_casting(request: Request, casting_id: Id, db: DbDep) -> Response:
     return _casting_page(request, db, casting_id, Form())
 
 
-@router.get("/castings/{casting_id}/measured/{own}")
-def ask_of_casting(request: Request, casting_id: Id, own: Id, db: DbDep) -> Response:
-    """Ask why it is struck out."""
-    return _casting_page(request, db, casting_id, Form(), own)
-
-
-@router.post("/castings/{casting_id}/measured/{own}")
-def strike_casting(request: Request, casting_id: Id, own: Id, db: DbDep, typed: TypedDep) -> Response:
+@router.post("/castings/{casting_id}/measured")
+def strike_casting(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Strike a measurement of a casting out."""
     return take(
         request,
         typed,
         read=lambda: alone(read_why, typed),
-        act=lambda why, asked: strike_of_casting(db, casting_id, asked, own, why),
+        act=lambda why, asked: strike_of_casting(db, casting_id, asked, typed.version(STRIKE), why),
         then=f"/castings/{casting_id}/measured",
-        show=lambda form: _casting_page(request, db, casting_id, form, own),
+        show=lambda form: _casting_page(request, db, casting_id, form),
     )
 
 
@@ -51,26 +47,20 @@ def of_axle(request: Request, axle_id: Id, db: DbDep) -> Response:
     return _axle_page(request, db, axle_id, Form())
 
 
-@router.get("/axles/{axle_id}/measured/{own}")
-def ask_of_axle(request: Request, axle_id: Id, own: Id, db: DbDep) -> Response:
-    """Ask why it is struck out."""
-    return _axle_page(request, db, axle_id, Form(), own)
-
-
-@router.post("/axles/{axle_id}/measured/{own}")
-def strike_axle(request: Request, axle_id: Id, own: Id, db: DbDep, typed: TypedDep) -> Response:
+@router.post("/axles/{axle_id}/measured")
+def strike_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Strike a measurement of an axle out."""
     return take(
         request,
         typed,
         read=lambda: alone(read_why, typed),
-        act=lambda why, asked: strike_of_axle(db, axle_id, asked, own, why),
+        act=lambda why, asked: strike_of_axle(db, axle_id, asked, typed.version(STRIKE), why),
         then=f"/axles/{axle_id}/measured",
-        show=lambda form: _axle_page(request, db, axle_id, form, own),
+        show=lambda form: _axle_page(request, db, axle_id, form),
     )
 
 
-def _casting_page(request: Request, db: Db, casting_id: int, form: Form, own: int | None = None) -> Response:
+def _casting_page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
     build, casting = get_casting(db, casting_id)
     with db.read() as session:
         lines = every_line(build, everything_of(session, casting_id=casting_id))
@@ -84,14 +74,14 @@ def _casting_page(request: Request, db: Db, casting_id: int, form: Form, own: in
         home=f"/castings/{casting_id}",
         version=casting.version,
         lines=lines,
-        asked=_asked(lines, own),
+        asked=_asked(request, lines, form),
         longest=LONGEST_WHY,
         title_block={"build": build.name, "sheet": f"Measured, {casting.mark}", "number": casting.mark},
         **form.context,
     )
 
 
-def _axle_page(request: Request, db: Db, axle_id: int, form: Form, own: int | None = None) -> Response:
+def _axle_page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
         lines = every_line(build, everything_of(session, axle_id=axle_id))
@@ -105,7 +95,7 @@ def _axle_page(request: Request, db: Db, axle_id: int, form: Form, own: int | No
         home=f"/axles/{axle_id}",
         version=axle.version,
         lines=lines,
-        asked=_asked(lines, own),
+        asked=_asked(request, lines, form),
         longest=LONGEST_WHY,
         title_block={
             "build": build.name,
@@ -116,11 +106,7 @@ def _axle_page(request: Request, db: Db, axle_id: int, form: Form, own: int | No
     )
 
 
-def _asked(lines: tuple[EveryLine, ...], own: int | None) -> EveryLine | None:
-    """The line that is to be struck out."""
-    if own is None:
-        return None
-    found = next((one for one in lines if one.id == own), None)
-    if found is None:
-        raise NotFound("There is no such measurement here.")
-    return found
+def _asked(request: Request, lines: tuple[EveryLine, ...], form: Form) -> EveryLine | None:
+    """The line that is to be struck out: the address names it, or the form that was sent."""
+    asked = form.typed if form.typed.fields else Typed({STRIKE: request.query_params.getlist(STRIKE)})
+    return next((one for one in lines if one.id == asked.version(STRIKE)), None)
