@@ -22,15 +22,8 @@ class Measure(StrEnum):
 _UNITS = {
     # Millimetre for inch, a thousandth for either, and their ways back.
     Measure.LENGTH: (Fraction(254, 10), Fraction(1000), Fraction(254, 10_000)),
-    # Gram, kilogram, ounce and pound for each other.
-    Measure.WEIGHT: (
-        Fraction(1000),
-        _GRAMS_PER_POUND / 16,
-        _GRAMS_PER_POUND,
-        1000 / _GRAMS_PER_POUND,
-        16_000 / _GRAMS_PER_POUND,
-        Fraction(16),
-    ),
+    # Gram for kilogram or pound, and their ways back.
+    Measure.WEIGHT: (Fraction(1000), _GRAMS_PER_POUND),
 }
 _POINT = (Fraction(10), Fraction(100))
 # How far from the drawing a size may be before it is asked about: common practice, no source.

@@ -35,5 +35,8 @@ def _shown(value: int, expected: Expected, unit: Unit) -> str:
 
 
 def _weight(mg: int, unit: Unit) -> str:
-    metric, pounds = f"{mg / 1000:g} g", f"{mg / _MG_PER_POUND:.3g} lb"
+    metric, pounds = (
+        f"{mg / 1000:.4g} g" if mg < 10**7 else f"{mg / 10**6:.4g} kg",
+        f"{mg / _MG_PER_POUND:.3g} lb",
+    )
     return f"{pounds} ({metric})" if unit is Unit.INCH else f"{metric} ({pounds})"
