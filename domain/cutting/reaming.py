@@ -10,6 +10,7 @@ from domain.cutting.speeds import M_PER_FOOT, CuttingError, reaming_table
 from domain.cutting.spindle import rpm_from_feet
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.measuring.readings import summarise
+from domain.measuring.student import student_t, student_table
 from domain.working import Working
 
 _FEWEST = 2  # one bore shows no spread, so nothing can be expected of the next
@@ -274,8 +275,7 @@ def learn(reamer: Reamer, unit: Unit, resolution_nm: int = 1_000) -> ReamerCut:
     # n^2 times the sum of squares in whole numbers: differences of nanometre counts lose nothing on the way.
     squares = sum((count * bore - total) ** 2 for bore in reamer.bores_nm)
     spread = max(math.sqrt(squares / (count - 1)) / count, resolution_nm / math.sqrt(12))
-    quantiles = reaming_table()["student"]["t"]
-    student = quantiles[min(count - 1, len(quantiles)) - 1]
+    student = student_t(count)
     reach = student * spread * math.sqrt(1 + 1 / count)
     low, high = math.floor(total / count - reach), math.ceil(total / count + reach)
     working = Working(
@@ -283,7 +283,7 @@ def learn(reamer: Reamer, unit: Unit, resolution_nm: int = 1_000) -> ReamerCut:
         "mean +- t s sqrt(1 + 1/n)",
         f"n {count}, mean {show(mean, unit)}, s {spread / 1000:.1f} um, t {student:g}",
         f"{show(low, unit)} to {show(high, unit)}",
-        reaming_table()["student"]["source"],
+        student_table()["source"],
     )
     offset = mean - reamer.nominal_nm
     return ReamerCut(count, offset, spread, low_nm=low, high_nm=high, working=working)

@@ -1,5 +1,6 @@
 """The one judge of a joint: what a bore on its seat comes to, how surely that is known, and what it carries."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer, worst
@@ -10,7 +11,7 @@ from domain.joints.kinds import FitError, FitKind, Kind
 from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
 from domain.lengths import Unit
-from domain.measuring.decision import Conformity, Decision, decide, decide_interval, guard_band_nm
+from domain.measuring.decision import Conformity, Decision, decide, decide_interval, guard_band_nm, worst_of
 from domain.measuring.decision_words import interval_words, interval_working
 from domain.measuring.instruments import Instrument
 from domain.measuring.plug_gauge import Interval
@@ -93,8 +94,9 @@ class Finding:
     """The one truth about a joint, and the figures behind it.
 
     kind: what is found, all in all. by_size: what the sizes alone come to, taken as read. fits: the fit at those
-    sizes, or at each end of what plugs leave open. decision: whether the measurements show that the size is as wanted; None
-    where too little is known of them. settling: what would settle it, a sentence or empty. carried: what it holds
+    sizes, and at each end of the readings where it is outside for sure; or at each end of what plugs leave open.
+    decision: whether the measurements, by mean and ends, show that the size is as wanted; None where too little is
+    known of them. settling: what would settle it, a sentence or empty. carried: what it holds
     against what it must carry; None where there is no size, or the figures do not hold together.
     """
 
@@ -124,8 +126,19 @@ class Finding:
 
     @property
     def fit(self) -> Fit:
-        """The fit as read; of a bore known by plugs, at the end where it is worst."""
+        """The fit as read, at the end of the readings or of what plugs leave open where it is worst."""
         return max(self.fits, key=lambda one: _LEVEL[one.kind.answer])
+
+    @property
+    def at_end(self) -> str:
+        """The end of the readings where the fit is worst, such as "bore's largest reading"; empty at the mean."""
+        fit = self.fit
+        if self.case.bore.plugs is not None or fit is self.fits[0]:
+            return ""
+        found = (
+            end.name for end in ends_of(self.case) if (end.bore_nm, end.seat_nm) == (fit.bore_nm, fit.seat_nm)
+        )
+        return next(found)
 
     @property
     def held_kind(self) -> Kind:
@@ -190,12 +203,56 @@ def _fits(case: Case) -> tuple[Fit, ...]:
     if bore.spread_nm < 0:
         raise FitError("The spread of the readings cannot be below zero.")
     if bore.plugs is None:
-        return (fit_of(case.joint, bore.nm, case.seat.nm),)
+        return (fit_of(case.joint, bore.nm, case.seat.nm), *_fits_at_ends(case))
     # A drawing changed since may leave the largest size beyond its boss, which no fit can be judged at.
     ends = [nm for nm in (bore.plugs.low_nm, bore.plugs.high_nm) if nm and nm < boss]
     if not ends:
         raise FitError("The bore must be smaller than the boss it is in, such as 19.05 mm in 32 mm.")
     return tuple(fit_of(case.joint, nm, case.seat.nm) for nm in ends)
+
+
+@dataclass(frozen=True)
+class End:
+    """One end of the readings, as the joint would be with that size at its place: "bore's largest reading"; nm."""
+
+    name: str
+    bore_nm: int
+    seat_nm: int
+    expanded_nm: int
+
+    @property
+    def clearance_nm(self) -> int:
+        """Bore less seat there."""
+        return self.bore_nm - self.seat_nm
+
+
+def ends_of(case: Case) -> Iterator[End]:
+    """The smallest and the largest reading of the bore on the seat's mean, and of the seat in the bore's."""
+    bore, seat = case.bore, case.seat
+    of_bore = uncertainty_nm(replace(bore, expanded_nm=bore.alone_nm), seat)
+    of_seat = uncertainty_nm(bore, replace(seat, expanded_nm=seat.alone_nm))
+    for name, nm in zip(("smallest", "largest"), bore.ends_nm or (), strict=False):
+        yield End(f"bore's {name} reading", nm, seat.nm, of_bore)
+    if bore.plugs is None:
+        for name, nm in zip(("smallest", "largest"), seat.ends_nm or (), strict=False):
+            yield End(f"seat's {name} reading", bore.nm, nm, of_seat)
+
+
+def _decide_end(case: Case, end: End) -> Decision:
+    joint = case.joint
+    least, most = joint.least_nm, joint.most_nm
+    return decide_fit(
+        end.clearance_nm, end.expanded_nm, least, most, case.unit, joint.kind, f" at the {end.name}"
+    )
+
+
+def _fits_at_ends(case: Case) -> Iterator[Fit]:
+    """The fit at each end of the readings that is outside what is wanted for sure: a mean hides taper and ovality."""
+    for end in ends_of(case):
+        if max(end.bore_nm, end.seat_nm) >= case.joint.boss_diameter_nm:
+            continue  # a drawing changed since; the mean says so
+        if _decide_end(case, end).answer is Conformity.OUTSIDE:
+            yield fit_of(case.joint, end.bore_nm, end.seat_nm)
 
 
 def larger_only(case: Case, fits: tuple[Fit, ...]) -> bool:
@@ -210,7 +267,7 @@ def _by_size(case: Case, fits: tuple[Fit, ...]) -> Kind:
     """
     worst_fit = max(fits, key=lambda one: _LEVEL[one.kind.answer])
     if case.bore.plugs is None or len(fits) > 1:
-        return worst_fit.kind
+        return worst_fit.kind  # by its readings: at the mean, and at each end that is outside for sure
     fails = worst_fit.kind.answer is Answer.NOT and worst_fit.too_large is larger_only(case, fits)
     return worst_fit.kind if fails else Kind.OPEN_ENDED
 
@@ -225,7 +282,8 @@ def _decision(case: Case) -> Decision | None:
     if bore.budget is None or seat.budget is None:
         return None
     unsure = uncertainty_nm(bore, seat)
-    return decide_fit(bore.nm - seat.nm, unsure, joint.least_nm, joint.most_nm, case.unit, joint.kind)
+    mean = decide_fit(bore.nm - seat.nm, unsure, joint.least_nm, joint.most_nm, case.unit, joint.kind)
+    return worst_of(mean, [_decide_end(case, end) for end in ends_of(case)])
 
 
 def decide_fit(
@@ -235,6 +293,7 @@ def decide_fit(
     most_nm: int,
     unit: Unit,
     kind: FitKind = FitKind.BOND,
+    where: str = "",
 ) -> Decision:
     """Whether a wheel on its seat has the gap (bond) or the interference (press, shrink) that is wanted.
 
@@ -247,6 +306,7 @@ def decide_fit(
         most_nm: most wanted, nm, not below the least.
         unit: the system the words are written in.
         kind: bond for a gap; press or shrink for an interference.
+        where: where on the seat, for the words, such as " at the bore's largest reading".
 
     Returns:
         The decision, nm; its margin is that of the gap or the interference.
@@ -260,8 +320,8 @@ def decide_fit(
     'inside the limits'
     """
     if kind is FitKind.BOND:
-        return decide(clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, "gap")
-    return decide(-clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, "interference")
+        return decide(clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, f"gap{where}")
+    return decide(-clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, f"interference{where}")
 
 
 def _of_plugs(case: Case, interval: Interval) -> Decision:
@@ -295,7 +355,10 @@ def _settling(case: Case, decision: Decision | None) -> str:
             return ""
         if bore.budget is None or seat.budget is None:
             return which_settles(decision, ()).words
-        return which_settles_fit(decision, bore.budget, seat.budget, case.tools).words
+        budgets = bore.budget, seat.budget
+        if decision.of_end:
+            budgets = bore.budget.alone, seat.budget.alone
+        return which_settles_fit(decision, *budgets, case.tools).words
     if not seat.measured:
         return "Measure the seat and log it, with its instrument."
     if bore.budget is None and seat.budget is None:

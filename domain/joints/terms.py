@@ -55,7 +55,8 @@ class Size:
     """A bore or a seat as it is known: its middle and its expanded (k = 2) uncertainty, nm; None where not known.
 
     bound_nm: half of what plugs leave open. budget: how the uncertainty is made up. plugs: the limits that plugs give
-    of a bore, each plug sized to plug_u_nm. spread_nm: most less least of its readings. measured: not only drawn.
+    of a bore, each plug sized to plug_u_nm. ends_nm: the smallest and the largest of its readings, corrected; None of one
+    reading alone. measured: not only drawn.
     """
 
     nm: int
@@ -64,8 +65,18 @@ class Size:
     budget: Budget | None = None
     plugs: Interval | None = None
     plug_u_nm: int = 0
-    spread_nm: int = 0
+    ends_nm: tuple[int, int] | None = None
     measured: bool = True
+
+    @property
+    def spread_nm(self) -> int:
+        """Largest less smallest reading."""
+        return self.ends_nm[1] - self.ends_nm[0] if self.ends_nm else 0
+
+    @property
+    def alone_nm(self) -> int:
+        """The expanded uncertainty of one of its readings by itself; nothing where none is known."""
+        return self.budget.alone.expanded_nm if self.budget else 0
 
     @property
     def open_ended(self) -> bool:

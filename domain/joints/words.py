@@ -139,7 +139,8 @@ def headline(found: Finding) -> str:
     """The fit as read, in one line without a full stop; of a bore known by plugs, for all they leave open."""
     unit, fit = found.case.unit, found.fit
     if found.case.bore.plugs is None:
-        return fit_headline(fit, unit)
+        said = fit_headline(fit, unit)
+        return f"At the {found.at_end}: {small(said)}" if found.at_end else said
     if len(found.fits) == 1:
         said = f"The bore is {'larger' if larger_only(found.case, found.fits) else 'smaller'} than {show(fit.bore_nm, unit)}"
         if found.by_size is Kind.OPEN_ENDED:

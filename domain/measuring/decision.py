@@ -1,5 +1,8 @@
 """Inside, outside, or cannot tell: the verdict on a measured size with its uncertainty."""
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from domain.lengths import Unit
 from domain.measuring.decision_types import (
     Conformity,
@@ -17,9 +20,12 @@ __all__ = [
     "Decision",
     "DecisionError",
     "decide",
+    "decide_ends",
     "decide_interval",
     "guard_band_nm",
+    "worst_of",
 ]
+_HIDES = "A mean hides taper and ovality, so the smallest and the largest reading are judged too."
 
 
 def decide(
@@ -62,6 +68,54 @@ def decide(
         answer = Conformity.OUTSIDE
     said, working = decision_words(case, answer), decision_working(case, answer)
     return Decision(answer, said, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
+
+
+def decide_ends(
+    mean: Decision, ends_nm: tuple[int, int], alone_nm: int, limits_nm: tuple[int, int], unit: Unit, what: str
+) -> Decision:
+    """The verdict on a size by its mean, and by its smallest and its largest reading too.
+
+    Formula: each end as decide() has it, one reading by itself; the worst of the three stands
+
+    Args:
+        mean: the verdict on the mean.
+        ends_nm: the smallest and the largest reading, corrected, nm.
+        alone_nm: expanded uncertainty of one of the readings by itself, nm, 0 or more.
+        limits_nm: the least and the most allowed, nm.
+        unit: the system the words are written in.
+        what: what is measured, such as "bore".
+
+    Returns:
+        The decision that stands.
+
+    Raises:
+        DecisionError: U below 0, or limits the wrong way round.
+
+    Source: ISO 14253-1:2017; that each place of a bore must be inside, not only its mean: ISO 14405-1:2016, from
+    memory, verify.
+
+    >>> limits = 25_000_000, 25_050_000
+    >>> mean = decide(25_024_000, 6_000, *limits, Unit.MM, "bore")
+    >>> decide_ends(mean, (25_015_000, 25_060_000), 6_000, limits, Unit.MM, "bore").answer
+    <Conformity.OUTSIDE: 'outside'>
+    """
+    named = zip(("smallest", "largest"), ends_nm, strict=True)
+    ends = [decide(nm, alone_nm, *limits_nm, unit, f"{what}'s {name} reading") for name, nm in named]
+    return worst_of(mean, ends)
+
+
+_SURENESS = {Conformity.INSIDE: 0, Conformity.CANNOT_TELL: 1, Conformity.OUTSIDE: 2}
+
+
+def worst_of(mean: Decision, ends: Iterable[Decision]) -> Decision:
+    """The verdict on the mean, unless the one on an end of the readings is worse.
+
+    Formula: outside is worse than cannot tell, and that than inside; of equals the mean's stands
+    """
+    worst = max(ends, key=lambda one: _SURENESS[one.answer], default=mean)
+    if _SURENESS[worst.answer] <= _SURENESS[mean.answer]:
+        return mean
+    return replace(worst, said=(_HIDES, *worst.said), of_end=True)
 
 
 def decide_interval(

@@ -39,6 +39,7 @@ class Decision:
     margin_nm: how far inside the nearer limit (below 0: how far outside); None when plugs leave it open.
     guard_nm: the guard band. accept_low_nm, accept_high_nm: where "inside" may be said; None where there is no limit.
     settles_nm: the largest U with which this size would get an answer; None for plug gauges.
+    of_end: whether the largest or the smallest reading decided it, not the mean.
     """
 
     answer: Conformity
@@ -49,6 +50,7 @@ class Decision:
     accept_high_nm: int | None
     settles_nm: int | None
     working: Working
+    of_end: bool = False
 
     @property
     def words(self) -> str:

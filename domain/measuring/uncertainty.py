@@ -9,10 +9,15 @@ from domain.lengths import Unit
 from domain.lengths.fine import fine
 from domain.measuring.instruments import Instrument, require_value
 from domain.measuring.readings import summarise
+from domain.measuring.student import student_t, student_table
 from domain.working import Working
 
 COVERAGE = 2.0  # k, about 95 %: JCGM 100:2008 (GUM) 6.3.3
-_SOURCE = "JCGM 100:2008 (GUM): 4.2.3 repeat readings, F.2.2.1 resolution, 5.1.2 root sum of squares, k = 2"
+_FEWEST = 2  # one reading shows no scatter
+_SOURCE = (
+    "JCGM 100:2008 (GUM): 4.2.3 repeat readings, G.4 Student's t for few of them, F.2.2.1 resolution, 5.1.2 root sum of"
+    " squares, k = 2"
+)
 
 
 class UncertaintyError(ValueError):
@@ -25,7 +30,8 @@ class Budget:
 
     instrument: half its U, the same in every reading, so that averaging does not lessen it.
     resolution: step / sqrt(12), taken as the same in every reading: a still bore rounds the same way each time.
-    repeat: s / sqrt(count). temperature: alpha L u_t.
+    repeat: t s / (2 sqrt(count)), so that doubled it is what the few readings leave open; 0 of a single reading,
+    whose repeatability is in the instrument's U. temperature: alpha L u_t.
     scatter_nm: s of one reading, or None when a single reading gave none.
     """
 
@@ -41,6 +47,11 @@ class Budget:
     def steady_nm(self) -> float:
         """What more readings do not lessen, nm."""
         return combined_nm([self.instrument_nm, self.resolution_nm, self.temperature_nm])
+
+    @property
+    def alone(self) -> "Budget":
+        """Of any one of the readings by itself: its repeatability is the instrument's, and no other lessens it."""
+        return replace(self, count=1, repeat_nm=0.0, scatter_nm=None)
 
     @property
     def standard_nm(self) -> float:
@@ -66,11 +77,15 @@ class Budget:
         )
         return Working(
             "expanded uncertainty of the mean",
-            "U = 2 sqrt((U_instrument/2)^2 + (step/sqrt(12))^2 + (s/sqrt(n))^2 + (alpha L u_t)^2)",
-            f"{numbers}; n {self.count}",
+            "U = 2 sqrt((U_instrument/2)^2 + (step/sqrt(12))^2 + (t s/(2 sqrt(n)))^2 + (alpha L u_t)^2)",
+            f"{numbers}; n {self.count}{self._few()}",
             fine(self.expanded_nm, unit),
             _SOURCE,
         )
+
+    def _few(self) -> str:
+        """The t of so few readings, where they gave the scatter."""
+        return f", t {student_t(self.count):g}" if self.count > 1 and self.repeat_nm else ""
 
 
 def budget_of_mean(
@@ -82,11 +97,13 @@ def budget_of_mean(
 ) -> Budget:
     """The uncertainty budget of the mean of readings taken with one instrument.
 
-    Formula: u^2 = (U/2)^2 + (step/sqrt(12))^2 + (s/sqrt(n))^2 + (alpha L u_t)^2
+    Formula: U^2 = (U_instrument)^2 + (2 step/sqrt(12))^2 + (t s/sqrt(n))^2 + (2 alpha L u_t)^2; u = U/2
 
     The instrument's own part is systematic and not lessened by averaging. s is taken from the readings,
-    n - 1 in its divisor, unless it is given; few readings give an unsure s (GUM E.4.3: of 3 it is unsure by 52 %).
-    Readings in different places carry the bore's form in s: then it is the mean bore's uncertainty, on the safe side.
+    n - 1 in its divisor, unless it is given; few readings give an unsure s (GUM E.4.3: of 3 it is unsure by 52 %),
+    which Student's t at n - 1 degrees of freedom makes good: at a limit "inside" is then said wrongly in at most one
+    of twenty. Readings in different places carry the bore's form in s: then it is the mean bore's uncertainty, on the
+    safe side.
 
     Args:
         readings_nm: one or more corrected readings, nm, above 0.
@@ -94,21 +111,22 @@ def budget_of_mean(
         alpha_per_k: expansion of the work, or its difference from the gauge's when both share the
             temperature; per kelvin, any sign.
         temperature_u_k: standard uncertainty of the temperature, K, 0 or more.
-        scatter_nm: standard deviation of one reading known from elsewhere, nm, 0 or more; None to take s.
+        scatter_nm: standard deviation of one reading known from elsewhere, nm, 0 or more; None to take s. What is
+            known needs no t: k = 2 does.
 
     Returns:
-        The budget, nm. One reading with no scatter given has no repeat part: it is not known, not nothing.
+        The budget, nm. One reading with no scatter given has no repeat part: its repeatability is the instrument's.
 
     Raises:
         UncertaintyError: no reading, one not above 0, or a figure below 0 or not finite.
         InstrumentError: plug gauges, or a faulty instrument.
 
-    Source: JCGM 100:2008 (GUM) 4.2.3, 4.3, 5.1.2, F.2.2.1.
+    Source: JCGM 100:2008 (GUM) 4.2.3, 4.3, 5.1.2, F.2.2.1, G.4.
 
     >>> from domain.measuring.instruments import Instrument, InstrumentKind
     >>> gauge = Instrument(InstrumentKind.VALUE, "bore gauge", 1_000, 6_000)
     >>> budget_of_mean([25_010_000, 25_012_000, 25_011_000], gauge, 10.5e-6, 1.0).expanded_nm
-    6160
+    6541
     """
     instrument_nm, resolution_nm = _instrument_parts(instrument)
     if not readings_nm or min(readings_nm) <= 0:
@@ -120,10 +138,14 @@ def budget_of_mean(
     if scatter_nm is not None and not (math.isfinite(scatter_nm) and scatter_nm >= 0):
         raise UncertaintyError("The scatter of a reading cannot be below nothing: type such as 0.002 mm.")
     count = len(readings_nm)
-    if scatter_nm is None and count > 1:
+    if scatter_nm is not None:
+        repeat_nm = scatter_nm / math.sqrt(count)
+    elif count > 1:
         scatter_nm = statistics.stdev(readings_nm)
+        repeat_nm = _repeat_nm(scatter_nm, count)
+    else:
+        repeat_nm = 0.0
     mean_nm = summarise(readings_nm).mean_nm
-    repeat_nm = (scatter_nm or 0.0) / math.sqrt(count)
     temperature_nm = abs(alpha_per_k) * mean_nm * temperature_u_k
     return Budget(mean_nm, count, instrument_nm, resolution_nm, repeat_nm, temperature_nm, scatter_nm)
 
@@ -203,26 +225,38 @@ def difference_u_nm(bore: Budget, seat: Budget, *, same: bool = False) -> float:
 def readings_wanted(budget: Budget, wanted_expanded_nm: int) -> int | None:
     """How many readings in all would bring the expanded uncertainty of the mean down to this.
 
-    Formula: n = s^2 / ((U/2)^2 - u_steady^2), rounded up
+    Formula: the least n with (t s / sqrt(n))^2 <= U^2 - U_steady^2, t at n - 1 degrees of freedom
 
     Args:
         budget: of the mean so far, nm.
         wanted_expanded_nm: the U wanted, nm, 0 or more.
 
     Returns:
-        The number, 1 or more; None when no number would do, or the scatter is not known.
+        The number, 2 or more; None when no number would do, or the scatter is not known.
 
-    Source: JCGM 100:2008 (GUM) 4.2.3, solved for n.
+    Source: JCGM 100:2008 (GUM) 4.2.3 and G.4, solved for n.
 
-    >>> readings_wanted(Budget(25_000_000, 2, 0.0, 300.0, 1_000.0, 400.0, 2_000.0), 2_000)
-    6
+    >>> readings_wanted(Budget(25_000_000, 2, 0.0, 300.0, 9_000.0, 400.0, 2_000.0), 2_000)
+    8
     """
     room = (wanted_expanded_nm / COVERAGE) ** 2 - budget.steady_nm**2
     if budget.scatter_nm is None or room < 0:
         return None
     if budget.scatter_nm == 0:
-        return 1
-    return max(1, math.ceil(budget.scatter_nm**2 / room)) if room > 0 else None
+        return _FEWEST
+    if room == 0:
+        return None
+    # From the end of the table on t stays as it is, and the sum can be turned round.
+    end = len(student_table()["t"]) + 1
+    for count in range(_FEWEST, end):
+        if _repeat_nm(budget.scatter_nm, count) ** 2 <= room:
+            return count
+    return max(end, math.ceil((student_t(end) * budget.scatter_nm / COVERAGE) ** 2 / room))
+
+
+def _repeat_nm(scatter_nm: float, count: int) -> float:
+    """What the scatter of so few readings adds to the standard uncertainty of their mean, nm."""
+    return student_t(count) * scatter_nm / (COVERAGE * math.sqrt(count))
 
 
 def _instrument_parts(instrument: Instrument) -> tuple[float, float]:

@@ -34,6 +34,8 @@ SHEETS = (
     "/castings/7",
     "/castings/8",
     "/castings/1/scrap",
+    "/castings/1/measured",
+    "/axles/1/measured",
     "/ordering",
     "/builds/1/figures",
     "/builds/1/ordering",

@@ -90,7 +90,10 @@ def judge_fit(
     spread_nm: int = 0,
 ) -> FitVerdict:
     """The judge's fit of two sizes as read; what holds it is left out."""
-    bore, seat = Size(bore_nm, spread_nm=spread_nm), Size(seat_nm)
+    bore, seat = (
+        Size(bore_nm, ends_nm=(bore_nm - spread_nm // 2, bore_nm + (spread_nm + 1) // 2)),
+        Size(seat_nm),
+    )
     found = judge(Case(joint, bore, seat, "not asked here", None, unit))
     assert found.by_size is found.fit.kind
     remedies = tuple(remedies_for(found.fit, unit, other_seats))

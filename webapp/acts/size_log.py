@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from domain.lengths import Length, Unit
 from domain.route.guards import Strength
 from domain.stock.guard import objection_to_size
-from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
+from webapp.acts.sizes import ask_about_sizes, sizes_words, store_sizes, without_zero_offset
 from webapp.records.builds import find_casting
 from webapp.records.change import CastingChange, change_casting
 from webapp.records.outcome import Refused, Unconfirmed
@@ -36,13 +36,12 @@ class SizeForm:
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """What one size is weighed against, nm: the one before, as it came, and as finished; None where nothing is."""
+    """What one size is weighed against, nm: the one before, and as it came; None where nothing is."""
 
     key: str
     name: str
     before: Measured | None
     came_nm: int | None
-    finished_nm: int | None
 
 
 def outgrown(logged: SizesLogged, bounds: Iterable[Bounds], unit: Unit) -> dict[str, int]:
@@ -54,7 +53,6 @@ def outgrown(logged: SizesLogged, bounds: Iterable[Bounds], unit: Unit) -> dict[
             size_nm=logged.sizes[one.key].nm,
             before_nm=one.before.nm if one.before else None,
             came_nm=one.came_nm,
-            finished_nm=one.finished_nm,
             unit=unit,
         )
         if objection is None:
@@ -73,8 +71,15 @@ def outgrown(logged: SizesLogged, bounds: Iterable[Bounds], unit: Unit) -> dict[
 def log_casting_sizes(it: CastingChange, form: SizeForm, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line in one go."""
     build, casting, tool = it.build, it.casting, logged.instrument_id
+    read = logged.sizes
     logged = replace(logged, sizes=without_zero_offset(build, logged.sizes, tool))
-    grown = form.weigh(build, casting, logged)
+    # What cannot be is refused first; then it is asked what can hardly be meant, then what has grown.
+    try:
+        grown = form.weigh(build, casting, logged)
+    except Unconfirmed:
+        ask_about_sizes(build, read, logged.meant)
+        raise
+    meant = ask_about_sizes(build, read, logged.meant)
     corrects = grown if logged.misread else {}
     store_sizes(
         it.session,
@@ -89,4 +94,4 @@ def log_casting_sizes(it: CastingChange, form: SizeForm, logged: SizesLogged) ->
     told = f"{casting.mark}{form.lead} measured: {sizes_words(build, logged.sizes)}."
     if grown:
         told += " The earlier one was misread." if corrects else " More than before, and both read with care."
-    it.tell("size", told + form.verdict(*find_casting(it.session, casting.id), logged.sizes))
+    it.tell("size", told + meant + form.verdict(*find_casting(it.session, casting.id), logged.sizes))

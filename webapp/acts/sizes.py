@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from sqlmodel import Session
 
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
+from webapp.acts.asking import ReadHere, ask_about
 from webapp.facts.correcting import ROOM_U_K, alpha_of
+from webapp.facts.expected import of_size
 from webapp.models import Measurement
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Actor, Refused
@@ -47,6 +49,12 @@ def store_sizes(
             supersedes_id=(corrects or {}).get(key),
         )
         write_measured(session, row, [(size.text, None, NOWHERE)])
+
+
+def ask_about_sizes(build: BuildView, sizes: Mapping[str, Length], meant: Collection[int]) -> str:
+    """Ask about sizes that can hardly be meant; what was meant all the same, for the journal."""
+    read = (ReadHere(key, size.nm, size.text, of_size(build, key)) for key, size in sizes.items())
+    return ask_about(read, meant, build.unit)
 
 
 def without_zero_offset(

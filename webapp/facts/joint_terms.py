@@ -32,6 +32,7 @@ from domain.joints.terms import (
     placeholder_reductions,
     plugged,
 )
+from domain.measuring.decision import Decision, decide, decide_ends
 from domain.measuring.instruments import Instrument
 from domain.measuring.plug_gauge import Interval
 from domain.measuring.readings import summarise
@@ -43,6 +44,7 @@ from webapp.typed.fields import Figures
 from webapp.typed.joint_fields import JointDrawing
 from webapp.typed.joint_figures import pin_kind, placeholders, read_figures
 
+_SEVERAL = 2
 _LOADS = ("load", "piston", "pressure")
 # The same demand is made of every wheel of an axle.
 _demand = lru_cache(maxsize=256)(seat_demand)
@@ -149,8 +151,31 @@ def size_of(build: BuildView, measured: Measured) -> Size:
     if measured.by_plug:
         tool = build.instruments.get(measured.instrument_id) if measured.instrument_id else None
         return plugged(Interval(measured.low_nm, measured.high_nm), tool.expanded_nm if tool else 0)
-    spread = summarise([reading.nm for reading in measured.readings]).spread_nm
-    return Size(measured.mean_nm, measured.expanded_nm, budget=budget_of(build, measured), spread_nm=spread)
+    return Size(
+        measured.mean_nm, measured.expanded_nm, budget=budget_of(build, measured), ends_nm=ends_nm(measured)
+    )
+
+
+def ends_nm(measured: Measured) -> tuple[int, int] | None:
+    """The smallest and the largest reading, corrected as their mean was; None where there is but one."""
+    if len(measured.readings) < _SEVERAL:
+        return None
+    read = summarise([reading.nm for reading in measured.readings])
+    correction = measured.mean_nm - read.mean_nm
+    return read.least_nm + correction, read.most_nm + correction
+
+
+def decided(build: BuildView, measured: Measured, window: tuple[int, int]) -> Decision:
+    """The verdict on a bore or a seat against the sizes that would serve, by its mean and by its ends.
+
+    Of a measurement whose uncertainty is known.
+    """
+    budget, ends, what = budget_of(build, measured), ends_nm(measured), measured.kind
+    assert budget is not None  # it was measured with an instrument of the list
+    mean = decide(measured.mean_nm, measured.expanded_nm or 0, *window, build.unit, what)
+    if ends is None:
+        return mean
+    return decide_ends(mean, ends, budget.alone.expanded_nm, window, build.unit, what)
 
 
 def holding_keys(build: BuildView) -> tuple[str, ...]:

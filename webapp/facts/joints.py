@@ -15,12 +15,12 @@ from domain.joints.margin import margins, too_narrow
 from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
 from domain.joints.words import never_holds, no_fit_to_aim_for, room_words
 from domain.lengths import show
-from domain.measuring.decision import decide
 from domain.measuring.instruments import InstrumentKind, Reach
 from domain.measuring.readings import summarise
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import (
     at_hand,
+    decided,
     demand_of,
     figures_of,
     forced_joint,
@@ -163,7 +163,7 @@ class Joints:
             return words
         # What is logged is decided with its own uncertainty, so against the sizes that serve with nothing in doubt.
         exact = seat_window(self.wanted, wheel.bore.mean_nm, unit, Margin(0, margin.grip_nm)) or window
-        decision = decide(seat.mean_nm, seat.expanded_nm, *exact, unit, "seat")
+        decision = decided(self._build, seat, exact)
         return f"{words} Measured: {decision.answer.words}."
 
     def too_narrow(self, casting: CastingView) -> str:

@@ -18,7 +18,7 @@ from domain.measuring.settling import Settling, which_settles
 from domain.working import Working
 from webapp.facts.correcting import Sized, sized_again, taken_of, temperature_words
 from webapp.facts.facts import facts_of
-from webapp.facts.joint_terms import at_hand, budget_of
+from webapp.facts.joint_terms import at_hand, budget_of, decided
 from webapp.records.views import BuildView, CastingView, Measured
 from webapp.typed.sizes import NOWHERE
 
@@ -29,8 +29,8 @@ _NO_INSTRUMENT = (
     "Log it again and choose the instrument."
 )
 _CHANGED = (
-    "The instrument's figures were changed after this was logged: the mean and its uncertainty stand as they were "
-    "worked out then. Log it again to use the new figures."
+    "The instrument's figures, or the rule for few readings, were changed after this was logged: the mean and its "
+    "uncertainty stand as they were worked out then. Log it again to use the present ones."
 )
 
 
@@ -179,7 +179,11 @@ def _sure_words(build: BuildView, measured: Measured, tool: Instrument | None, s
     words = f"U {fine_both(measured.expanded_nm, build.unit)}, about 95 times in a hundred (k = 2)."
     if sized is None:
         return f"{words} {_CHANGED}"
-    once = " One reading shows no scatter, so none is in it." if len(measured.readings) == 1 else ""
+    once = (
+        " One reading shows no scatter: the instrument's U is taken to cover it."
+        if len(measured.readings) == 1
+        else ""
+    )
     return f"{words} {temperature_words(taken_of(build, measured))}{once}"
 
 
@@ -206,9 +210,10 @@ def _limits(build: BuildView, measured: Measured) -> tuple[str, Decision | None,
     window = bore_window(facts_of(build).joints.wanted, build.nm("seat"), build.unit)
     if window is None:
         return "", None, ""
-    decision = decide(measured.mean_nm, budget.expanded_nm, *window, build.unit, measured.kind)
+    decision = decided(build, measured, window)
     low, high = (show(nm, build.unit) for nm in window)
-    found = which_settles(decision, at_hand(build), budget, REACH[measured.kind])
+    of = budget.alone if decision.of_end else budget
+    found = which_settles(decision, at_hand(build), of, REACH[measured.kind])
     name = f"The size wanted for the drawing's seat, {low} to {high}"
     return name, decision, _settling(found, decision)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from sqlalchemy import Row, and_, bindparam, exists, not_, select
+from sqlalchemy import Row, and_, bindparam, exists, not_, select, update
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
@@ -81,6 +81,14 @@ _OF_CASTING = (
     .where(col(Measurement.casting_id) == _ID)
     .order_by(*_IN_ORDER)
 )
+_WITH_STATE = _EVERY.add_columns(
+    _SUPERSEDED.label("superseded"),
+    col(Measurement.struck_out_why),
+    col(Measurement.struck_out_by),
+    col(Measurement.struck_out_at),
+)
+_ALL_OF_CASTING = _WITH_STATE.where(col(Measurement.casting_id) == _ID).order_by(*_IN_ORDER)
+_ALL_OF_AXLE = _WITH_STATE.where(col(Measurement.axle_id) == _ID).order_by(*_IN_ORDER)
 
 
 class Stored(NamedTuple):
@@ -112,6 +120,22 @@ def history_of(session: Session, casting_id: int) -> list[Measured]:
         for one in _gathered(rows_of(session, _OF_CASTING, casting_id))
         if one.row.unit == "nm"
     ]
+
+
+def everything_of(
+    session: Session, *, casting_id: int | None = None, axle_id: int | None = None
+) -> Iterable[Stored]:
+    """Every measurement of any kind of a casting or of an axle, oldest first, with its state in its row."""
+    if casting_id is not None:
+        return _gathered(rows_of(session, _ALL_OF_CASTING, casting_id))
+    assert axle_id is not None  # one of the two is asked about
+    return _gathered(rows_of(session, _ALL_OF_AXLE, axle_id))
+
+
+def strike_out(session: Session, own: int, why: str, who: str) -> None:
+    """Let a measurement count for nothing from now on; the row, its readings and the reason stay."""
+    struck = update(Measurement).where(col(Measurement.id) == own, col(Measurement.struck_out_at).is_(None))
+    session.connection().execute(struck.values(struck_out_why=why, struck_out_by=who, struck_out_at=now()))
 
 
 def _last_of_each(rows: Sequence[Row[Any]]) -> Iterable[Stored]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -52,6 +53,15 @@ class Unconfirmed(Exception):
         self.affected = affected
         self.wrong = wrong
         self.said = said
+
+
+class Doubted(Exception):
+    """What was read can hardly be meant: the question beside each field, and the sizes that are asked about."""
+
+    def __init__(self, questions: Mapping[str, str], sizes: Iterable[int]) -> None:
+        super().__init__(" ".join(questions.values()))
+        self.questions = questions
+        self.meant = " ".join(str(size) for size in sizes)
 
 
 class OutOfDate(Exception):

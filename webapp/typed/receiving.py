@@ -42,6 +42,8 @@ class ReceiptTyped:
     weight_text: str = ""
     seen: frozenset[str] = frozenset()
     note: str = ""
+    # The sizes, and the weight, that can hardly be meant, and are.
+    meant: frozenset[int] = frozenset()
 
     @property
     def nm(self) -> dict[str, int]:
@@ -69,7 +71,7 @@ def read_receipt(typed: Typed, build_unit: Unit) -> tuple[ReceiptTyped, Errors]:
     weight_mg, weight_text = _weight(typed, errors)
     seen = frozenset(name for name in FLAWS if typed.yes(name))
     note = _note(typed, errors)
-    receipt = ReceiptTyped(sizes, weight_mg, weight_text, seen, note)
+    receipt = ReceiptTyped(sizes, weight_mg, weight_text, seen, note, typed.meant)
     if not errors and not (sizes or weight_text or seen or note):
         errors[""] = "Nothing is written down yet: type at least one size, the weight, or what you saw."
     return receipt, errors

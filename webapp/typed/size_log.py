@@ -24,6 +24,8 @@ class SizesLogged:
     sizes: Mapping[str, Length] = field(default_factory=dict)
     instrument_id: int | None = None
     grown: str = ""
+    # The sizes that can hardly be meant, and are.
+    meant: frozenset[int] = frozenset()
 
     @property
     def misread(self) -> bool:
@@ -45,7 +47,7 @@ def read_log(typed: Typed, keys: Iterable[str], build_unit: Unit) -> tuple[Sizes
     instrument = _instrument(typed, errors)
     if not sizes and not errors:
         errors[""] = "Nothing was typed: measure at least one size and type it."
-    return SizesLogged(sizes, instrument, grown), errors
+    return SizesLogged(sizes, instrument, grown, typed.meant), errors
 
 
 def _with_unit(size: Length, unit: Unit) -> Length:

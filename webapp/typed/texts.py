@@ -10,10 +10,14 @@ from dataclasses import dataclass, field
 from domain.lengths import Length, LengthError, Unit, parse_length
 
 _TOKEN = re.compile(r"[0-9a-f]{12,64}")
+_WHOLE = re.compile(r"-?[0-9]{1,16}")
+_LONGEST_MEANT = 1000
 _INITIALS = re.compile(r"[^\W_]{1,4}")
 _LONGEST_VERSION = 12
+# The sizes that were asked about and are meant, as the form sends them back.
+MEANT = "meant"
 # What a form carries besides what a person says with it: by it alone the same form is not another one.
-_CARRIED = frozenset({"token", "page", "seen", "view", "who"})
+_CARRIED = frozenset({"token", "page", "seen", "view", "who", MEANT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +79,29 @@ class Typed:
         text = self.get(name)
         return int(text) if text.isascii() and text.isdigit() and len(text) <= _LONGEST_VERSION else 0
 
+    @property
+    def meant(self) -> frozenset[int]:
+        """The sizes that can hardly be meant, and are: each counts for that very size only."""
+        words = " ".join(self.all(MEANT))[:_LONGEST_MEANT].split()
+        return frozenset(int(word) for word in words if _WHOLE.fullmatch(word))
+
     def yes(self, name: str) -> bool:
         """Whether a box was ticked."""
         return self.get(name) == "yes"
+
+
+class Question(str):
+    """A sentence beside a field that asks, and what its answer "all the same" sends back."""
+
+    __slots__ = ("meant",)
+
+    def __new__(cls, sentence: str, meant: str) -> Question:
+        """The sentence with its answer."""
+        made = super().__new__(cls, sentence)
+        made.meant = meant
+        return made
+
+    meant: str
 
 
 class Errors(dict[str, str]):

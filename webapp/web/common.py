@@ -19,14 +19,16 @@ from webapp.errors import Conflict, NotFound, NotTaken, PageError
 from webapp.records.outcome import (
     WHOLE,
     Actor,
+    Doubted,
     NotThere,
     OutOfDate,
     Refused,
     SentOtherwise,
     Unconfirmed,
 )
-from webapp.typed.texts import Errors, Typed, read_initials
+from webapp.typed.texts import Errors, Question, Typed, read_initials
 
+render.environment.tests["question"] = lambda words: isinstance(words, Question)
 # Words and an untouched form that every template may use.
 render.environment.globals.update(
     fit_words={"press": "press fit", "shrink": "shrink fit", "bond": "bonded"},
@@ -117,9 +119,9 @@ def need_actor(request: Request, typed: Typed, errors: Errors) -> Actor | None:
 
 @dataclass(frozen=True)
 class Trouble:
-    """Why a wish was not simply done: refused, to be confirmed, out of date, taken before, or nobody said who.
+    """Why a wish was not simply done: refused, doubted, to be confirmed, out of date, taken before, or nobody said who.
 
-    `beside` has a sentence for each field that was taken otherwise before.
+    `beside` has a sentence for each field that is asked about, or that was taken otherwise before.
     """
 
     kind: str
@@ -174,6 +176,11 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
     except Refused as refused:
         where = "" if refused.field == WHOLE else refused.field or key
         return Trouble("refused", where, refused.words, UNPROCESSABLE)
+    except Doubted as doubted:
+        beside: dict[str, str] = {
+            name: Question(words, doubted.meant) for name, words in doubted.questions.items()
+        }
+        return Trouble("doubt", key, str(doubted), CONFLICT, beside=beside)
     except Unconfirmed as doubt:
         beside = {"reason": doubt.wrong} if doubt.wrong else {}
         return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected, beside=beside, said=doubt.said)
@@ -212,6 +219,9 @@ def tell(errors: Errors, trouble: Trouble, *, confirm: str = "") -> None:
     `confirm` names the box that says yes to what must be confirmed; without one the page asks in its own way.
     """
     if trouble.kind == "confirm" and not confirm:
+        return
+    if trouble.kind == "doubt":
+        errors.update(trouble.beside)
         return
     errors[{"refused": trouble.key, "confirm": confirm}.get(trouble.kind, "")] = trouble.sentence
     for name, sentence in trouble.beside.items():

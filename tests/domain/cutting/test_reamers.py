@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from domain.cutting.reaming import Reamer, Way, choose, learn
-from domain.cutting.speeds import CuttingError, reaming_table
+from domain.cutting.speeds import CuttingError
 from domain.cutting.words import choice_words, prospect_words, reamer_words
 from domain.lengths import Unit
 
@@ -19,22 +19,6 @@ THREE_QUARTERS = 19_050_000
 
 def reamer(*offsets_um: float, name: str = "3/4 in", nominal: int = THREE_QUARTERS) -> Reamer:
     return Reamer(name, nominal, tuple(nominal + round(1000 * offset) for offset in offsets_um))
-
-
-@pytest.mark.parametrize(
-    ("degrees", "t"),  # JCGM 100:2008 (GUM), table G.2, 95 %
-    [(1, 12.71), (2, 4.30), (3, 3.18), (4, 2.78), (5, 2.57), (6, 2.45), (7, 2.36), (8, 2.31), (9, 2.26), (10, 2.23),
-     (11, 2.20), (12, 2.18), (13, 2.16), (14, 2.14), (15, 2.13), (16, 2.12), (17, 2.11), (18, 2.10), (19, 2.09),
-     (20, 2.09), (25, 2.06), (30, 2.04)],
-)  # fmt: skip
-def test_t_as_printed(degrees: int, t: float) -> None:
-    # 0.0055: the print rounds 2.365 and 2.145 from their further decimals.
-    assert reaming_table()["student"]["t"][degrees - 1] == pytest.approx(t, abs=0.0055)
-
-
-def test_t_as_scipy_has_it() -> None:
-    for degrees, t in enumerate(reaming_table()["student"]["t"], start=1):
-        assert t == pytest.approx(stats.t.ppf(0.975, degrees), abs=0.00051)
 
 
 def test_with_no_bore_nothing_is_known() -> None:

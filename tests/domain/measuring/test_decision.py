@@ -12,6 +12,7 @@ from domain.measuring.decision import (
     Decision,
     DecisionError,
     decide,
+    decide_ends,
     decide_interval,
     guard_band_nm,
 )
@@ -218,3 +219,31 @@ def _inside_possible(found: Decision) -> bool:
     assert found.accept_low_nm is not None
     assert found.accept_high_nm is not None
     return found.accept_low_nm <= found.accept_high_nm
+
+
+@pytest.mark.parametrize(
+    ("ends_um", "answer"),
+    [
+        ((10, 40), Conformity.INSIDE),  # both within 4.95 um (0.825 U) of neither limit
+        ((10, 46), Conformity.CANNOT_TELL),  # 46 > 50 - 4.95
+        ((4, 40), Conformity.CANNOT_TELL),
+        ((10, 55), Conformity.OUTSIDE),  # 55 > 50 + 4.95
+        ((-5, 40), Conformity.OUTSIDE),
+        ((4, 55), Conformity.OUTSIDE),
+    ],
+)
+def test_the_smallest_and_the_largest_reading_are_judged_too(
+    ends_um: tuple[int, int], answer: Conformity
+) -> None:
+    limits = 25_000_000, 25_050_000
+    mean = decide(25_025_000, 6_000, *limits, Unit.MM, "bore")
+    ends = 25_000_000 + 1_000 * ends_um[0], 25_000_000 + 1_000 * ends_um[1]
+    found = decide_ends(mean, ends, 6_000, limits, Unit.MM, "bore")
+    assert found.answer is answer and found.of_end is (answer is not Conformity.INSIDE)
+    assert ("A mean hides taper and ovality" in found.words) is found.of_end
+
+
+def test_a_mean_outside_is_outside_whatever_its_ends() -> None:
+    limits = 25_000_000, 25_050_000
+    mean = decide(25_060_000, 6_000, *limits, Unit.MM, "bore")
+    assert decide_ends(mean, (25_030_000, 25_070_000), 6_000, limits, Unit.MM, "bore") is mean

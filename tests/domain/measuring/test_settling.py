@@ -1,6 +1,7 @@
 from dataclasses import replace
 
 import pytest
+from scipy import stats
 
 from domain.joints.judge import decide_fit
 from domain.lengths import Unit
@@ -67,7 +68,8 @@ def test_more_readings_settle_what_scatter_left_open() -> None:
     assert found.words == f"{found.readings} readings in all with this instrument would settle it."
     assert budget.scatter_nm is not None
     for count, answer in ((found.readings, Conformity.INSIDE), (found.readings - 1, Conformity.CANNOT_TELL)):
-        u = expanded_nm(replace(budget, repeat_nm=budget.scatter_nm / count**0.5).standard_nm)
+        few = stats.t.ppf(0.975, count - 1) / 2  # GUM G.4
+        u = expanded_nm(replace(budget, repeat_nm=few * budget.scatter_nm / count**0.5).standard_nm)
         assert decide(budget.mean_nm, u, LOW, HIGH, MM).answer is answer
 
 

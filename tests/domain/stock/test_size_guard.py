@@ -80,20 +80,20 @@ def test_a_tolerance_below_nothing(call: object) -> None:
         (13_000_001, 12 * MM, 13 * MM, Strength.REFUSE),
         (13_000_001, 12 * MM, None, Strength.CONFIRM),
         (5 * MM, 12 * MM, 13 * MM, None),
-        (4_999_999, 12 * MM, 13 * MM, Strength.REFUSE),
+        (4_999_999, 12 * MM, 13 * MM, None),
         (12 * MM, None, None, None),
     ],
 )
 def test_a_size_to_be_written_down(
     size: int, before: int | None, came: int | None, strength: Strength | None
 ) -> None:
-    found = objection_to_size("rim", size, before, came, 10 * MM)
+    found = objection_to_size("rim", size, before, came)
     assert (found.strength if found else None) == strength
 
 
 def test_a_size_of_nothing() -> None:
     with pytest.raises(ValueError, match="more than nothing"):
-        objection_to_size("rim", 0, None, None, None)
+        objection_to_size("rim", 0, None, None)
 
 
 def go(face: Face, size: int, cut: int, dial: FeedDial | None = None, tolerance: int = 0) -> CutAnswer:

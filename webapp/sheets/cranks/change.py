@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sqlmodel import Session
 
 from domain.cranks.cylinders import CylindersError
@@ -10,6 +12,8 @@ from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import Length, show
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
+from webapp.acts.asking import ReadHere, ask_about
+from webapp.facts.expected import across, as_drawn, axle_height, pin_height
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import off_axle_words
 from webapp.models import Measurement
@@ -53,8 +57,21 @@ def store_heights(it: AxleChange, typed: HeightsTyped, pair: str) -> None:
     if pair != pair_key(it.axle):
         raise OutOfDate("", "", None)
     heights, sheet = _measured(it.build, it.axle, typed, it.actor.who)
+    meant = ask_about(_read(it.build, typed), typed.meant, it.build.unit)
     _store(it.session, it.build, it.axle, heights)
-    it.tell_wheels("heights", _told(it.build, it.axle, heights, sheet))
+    it.tell_wheels("heights", _told(it.build, it.axle, heights, sheet) + meant)
+
+
+def _read(build: BuildView, typed: HeightsTyped) -> Iterator[ReadHere]:
+    """Each height and diameter with what it should be about."""
+    for name, one in {"axle": typed.axle, **typed.pins}.items():
+        expected = axle_height(build) if name == "axle" else pin_height(build, typed.axle.height.nm)
+        yield ReadHere(name, one.height.nm, one.height.text, expected)
+        if one.diameter is not None:
+            yield ReadHere(f"{name}_diameter", one.diameter.nm, one.diameter.text, across(build, name))
+    if typed.inside_throw is not None:
+        throw = typed.inside_throw
+        yield ReadHere("inside_throw", throw.nm, throw.text, as_drawn(build, "throw"))
 
 
 def _measured(

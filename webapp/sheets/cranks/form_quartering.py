@@ -64,6 +64,8 @@ class HeightsTyped:
     inside_throw: Length | None = None
     instrument_id: int | None = None
     expanded_nm: int | None = None
+    # The heights and diameters that can hardly be meant, and are.
+    meant: frozenset[int] = frozenset()
 
 
 def with_unit(text: str, unit: Unit) -> str:
@@ -90,6 +92,7 @@ def read_heights(typed: Typed, sides: tuple[str, ...], unit: Unit) -> tuple[Heig
         inside_throw=throw,
         instrument_id=instrument_id,
         expanded_nm=expanded,
+        meant=typed.meant,
     ), errors
 
 

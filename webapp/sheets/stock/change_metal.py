@@ -8,7 +8,7 @@ from domain.lengths import Length
 from domain.stock import words as say
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.db import Db
-from webapp.facts.metal_sizes import lost_sizes, receipt_nm, terms_of
+from webapp.facts.metal_sizes import lost_sizes, receipt_nm
 from webapp.records.change import Asked
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
@@ -28,17 +28,17 @@ def log_sizes(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> Non
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
     """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
-    came, drawn = receipt_nm(casting.receipt), terms_of(build).finished
+    came = receipt_nm(casting.receipt)
     outside = came.get("rim_most")
     limits = {
-        "rim_height": (came.get("rim_height"), drawn.rim_width_nm),
-        "boss_height": (came.get("boss_height"), drawn.boss_length_nm),
-        "over_flange": (outside, drawn.over_flange_nm),
-        "tread": (outside, drawn.tread_diameter_nm),
+        "rim_height": came.get("rim_height"),
+        "boss_height": came.get("boss_height"),
+        "over_flange": outside,
+        "tread": outside,
     }
     bounds = (
-        Bounds(key, _NAMES[key], casting.sizes.get(key), most, least)
-        for key, (most, least) in limits.items()
+        Bounds(key, _NAMES[key], casting.sizes.get(key), most)
+        for key, most in limits.items()
         if key in logged.sizes
     )
     return outgrown(logged, bounds, build.unit)

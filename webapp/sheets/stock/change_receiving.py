@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from domain.truing.dial import HOURS
+from webapp.acts.asking import ReadHere, ask_about
 from webapp.acts.sizes import sizes_words, store_sizes
+from webapp.facts.expected import of_size, weight_of
 from webapp.facts.receiving import bad_figure
 from webapp.models import Measurement, Receipt
 from webapp.records.change import CastingChange, change_casting
@@ -11,7 +16,7 @@ from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, Refused
 from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, CastingView
-from webapp.typed.receiving import ReceiptTyped
+from webapp.typed.receiving import READINGS, ReceiptTyped, box
 from webapp.typed.sizes import NOWHERE
 
 _FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould shift"}
@@ -24,8 +29,18 @@ def receive_casting(change: CastingChange, receipt: ReceiptTyped) -> None:
     wrong = bad_figure(build, casting, receipt)
     if wrong is not None:
         raise Refused(wrong.words, wrong.field or WHOLE)
+    meant = ask_about(_read(build, casting, receipt), receipt.meant, build.unit)
     _store(change, receipt)
-    change.tell("receive", _told(build, casting, receipt))
+    change.tell("receive", _told(build, casting, receipt) + meant)
+
+
+def _read(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> Iterator[ReadHere]:
+    """Each figure of the receipt with what it should be about; what came of four readings stands at the first."""
+    boxes = {key: box(kind, HOURS[0]) for kind, key in READINGS.items()}
+    for key, size in receipt.sizes.items():
+        yield ReadHere(boxes.get(key, key), size.nm, size.text, of_size(build, key))
+    if receipt.weight_mg is not None:
+        yield ReadHere("weight", receipt.weight_mg, receipt.weight_text, weight_of(build, casting))
 
 
 def _store(change: CastingChange, receipt: ReceiptTyped) -> None:

@@ -7,14 +7,13 @@ from collections.abc import Iterator, Mapping
 from domain.lengths import Length, show
 from domain.route.guards import present_stage
 from domain.route.stages import Stage
-from domain.stock.guard import objection_to_size
 from domain.treads.judging import TreadAnswer
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
-from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
+from webapp.acts.sizes import ask_about_sizes, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import axle_gauges, not_pressed
 from webapp.facts.metal_sizes import receipt_nm
-from webapp.facts.treads import DRAWN, KEYS
+from webapp.facts.treads import KEYS
 from webapp.records.builds import find_axle
 from webapp.records.change import Asked, AxleChange, change_axle
 from webapp.records.outcome import WHOLE, Refused
@@ -43,9 +42,10 @@ def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
         raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
     sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
     _check_back(build, sizes["back_to_back"].nm)
+    meant = ask_about_sizes(build, logged.sizes, logged.meant)
     store_sizes(it.session, build, sizes, it.actor, axle_id=axle.id, instrument_id=logged.instrument_id)
     it.session.flush()
-    told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}."
+    told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}.{meant}"
     wrong = [line.name for line in axle_gauges(*find_axle(it.session, axle.id)).lines if line.look == "not"]
     if wrong:
         told += f" Does not conform: {', '.join(wrong)}."
@@ -61,16 +61,14 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
 def _bounds(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> Iterator[Bounds]:
     came = receipt_nm(casting.receipt)
     most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
-    for figure, key in KEYS.items():
+    for key in KEYS.values():
         if key not in sizes:
             continue
         if key not in _ONLY_LESS and sizes[key].nm > build.nm("tyre_width"):
             wide = show(build.nm("tyre_width"), build.unit)
             raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?", key)
         before = casting.sizes.get(key) if key in _ONLY_LESS else None
-        # A radius may well be gauged small; the others at half size are slips of the finger or of the unit.
-        drawn = None if key == "root_radius" else build.nm(DRAWN[figure])
-        yield Bounds(key, _NAMES[key], before, most.get(key), drawn)
+        yield Bounds(key, _NAMES[key], before, most.get(key))
 
 
 def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> None:
@@ -86,12 +84,7 @@ def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[
 
 
 def _check_back(build: BuildView, nm: int) -> None:
-    drawn, gauge = build.nm("back_to_back"), build.nm("gauge")
-    objection = objection_to_size(
-        name="back to back", size_nm=nm, before_nm=None, came_nm=None, finished_nm=drawn, unit=build.unit
-    )
-    if objection is not None:
-        raise Refused(objection.words, "back_to_back")
+    gauge = build.nm("gauge")
     if nm >= gauge:
         raise Refused(
             f"That is no less than the track's gauge, {show(gauge, build.unit)}: measure between the backs of the tyres, "

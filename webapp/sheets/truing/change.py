@@ -67,8 +67,8 @@ def add_round(change: CastingChange, truing_id: int, typed: RoundTyped) -> None:
 
 
 @change_casting("round struck out")
-def strike(change: CastingChange, truing_id: int, round_id: int) -> None:
-    """Strike out a mistyped round: it stays on record and counts for nothing."""
+def strike(change: CastingChange, truing_id: int, round_id: int, why: str) -> None:
+    """Strike out a round of readings: it stays on record and counts for nothing."""
     session, casting = change.session, change.casting
     truing = _truing(session, casting.id, truing_id)
     found = next((one for one in truing.rounds if one.id == round_id), None)
@@ -80,7 +80,8 @@ def strike(change: CastingChange, truing_id: int, round_id: int) -> None:
     session.connection().execute(
         update(TruingRound).where(col(TruingRound.id) == round_id).values(struck_out=True)
     )
-    change.tell(_KIND, f"Struck out a round of dial readings of {casting.mark}: it was mistyped.")
+    read = ", ".join(one.text for one in found.readings)
+    change.tell(_KIND, f"Struck out a round of dial readings of {casting.mark} ({read}): {why}")
 
 
 @change_casting("set-up closed", scrapped=True)

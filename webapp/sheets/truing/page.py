@@ -18,10 +18,11 @@ from webapp.sheets.truing.form_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
 from webapp.sheets.truing.view import set_up_sheet
 from webapp.sheets.truing.view_form import reading_form
 from webapp.sheets.truing.view_stored import TruingView, start_texts, truings_of
+from webapp.typed.striking import LONGEST_WHY, read_why
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep, see
 from webapp.web.deps import DbDep, Id
-from webapp.web.form import Form, press, take
+from webapp.web.form import Form, alone, press, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
@@ -34,7 +35,14 @@ def sheet(request: Request, casting_id: Id, db: DbDep, what: str = "", read: str
 
 
 def _page(
-    request: Request, db: Db, casting_id: int, form: Form, *, what: str = "", read: str = ""
+    request: Request,
+    db: Db,
+    casting_id: int,
+    form: Form,
+    *,
+    what: str = "",
+    read: str = "",
+    striking: int = 0,
 ) -> Response:
     build, casting = get_casting(db, casting_id)
     with db.read() as session:
@@ -56,6 +64,8 @@ def _page(
         dials=[*((name, name, "") for name in DIALS), (OWN, "Another, written below", "")],
         spots=[JAWS_ONLY, *SPOTS],
         cautions=CAUTIONS,
+        striking=striking,
+        longest_why=LONGEST_WHY,
         title_block={"build": build.name, "sheet": f"Setting {casting.mark} true", "number": casting.mark},
         **form.context,
     )
@@ -87,7 +97,7 @@ def add_round(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed:
         read=lambda: read_round(typed, truing.held.dial),
         act=lambda found, asked: change.add_round(db, casting_id, asked, truing_id, found),
         then=f"/castings/{casting_id}/true?{urlencode(on)}#now",
-        show=lambda form: _page(request, db, casting_id, form, **how),
+        show=lambda form: _page(request, db, casting_id, form, what=how["what"], read=how["read"]),
     )
 
 
@@ -95,18 +105,20 @@ def add_round(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed:
 def strike(
     request: Request, casting_id: Id, truing_id: Id, round_id: Id, db: DbDep, typed: TypedDep
 ) -> Response:
-    """Strike out a mistyped round; one that is struck out already stays so."""
+    """Strike out a round with a reason; one that is struck out already stays so."""
     found = next((one for one in _truing(db, casting_id, truing_id).rounds if one.id == round_id), None)
     if found is None:
         raise NotFound("There is no such round of this set-up.")
     now = f"/castings/{casting_id}/true#now"
     if found.struck_out:
         return see(request, now)
-    return press(
+    return take(
         request,
         typed,
-        act=lambda asked: change.strike(db, casting_id, asked, truing_id, round_id),
+        read=lambda: alone(read_why, typed),
+        act=lambda why, asked: change.strike(db, casting_id, asked, truing_id, round_id, why),
         then=now,
+        show=lambda form: _page(request, db, casting_id, form, striking=round_id),
     )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from domain.lengths import bare_doubt, show
+from domain.lengths import show
 from domain.route.guards import objection_to_measure
+from webapp.acts.asking import ReadHere, ask_about, may_have_been
 from webapp.acts.ticks import weigh
+from webapp.facts.expected import as_drawn, plug_size
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.wheels import wheel_facts
@@ -34,19 +36,15 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     if against is not None and against != (casting.axle_id, casting.side):
         raise Refused(f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again.")
     size = size_of(it.session, build, "bore", log)
-    _refuse_from(
-        build.nm("boss_diameter"),
-        build,
-        log,
-        _largest(log, size),
-        "A bore must be smaller than the boss it is in",
-    )
+    why = "A bore must be smaller than the boss it is in ({})."
+    _refuse_from(build.nm("boss_diameter"), build, "bore", log, _largest(log, size), why)
+    meant = _asked(build, "bore", log)
     _write(it, "bore", log, size, casting.bore, casting_id=casting.id)
     it.session.flush()
     after, bored = find_casting(it.session, casting.id)
     joint = facts_of(after).joints.of(bored)
     fit = f" On {joint.seat_words}: {joint.headline}" if joint is not None else ""
-    it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{fit}")
+    it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{meant}{fit}")
 
 
 @change_casting("throw", scrapped=True)
@@ -58,11 +56,11 @@ def log_throw(it: CastingChange, log: Log) -> None:
     size = size_of(it.session, build, "throw", log)
     # Over plugs the readings themselves are larger than the throw.
     most = size.most_nm if log.how.plugs else _largest(log, size)
-    _refuse_from(
-        reach, build, log, most, "A throw must be less than the tread's radius", ": is this a diameter?"
-    )
+    why = "A throw must be less than the tread's radius ({}): is this a diameter?"
+    _refuse_from(reach, build, "throw", log, most, why)
+    meant = _asked(build, "throw", log)
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
-    it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.")
+    it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.{meant}")
 
 
 @change_axle("seat {}")
@@ -72,16 +70,31 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     if side not in SIDES:
         raise Refused("An axle has a left and a right end only.")
     size = size_of(it.session, build, "seat", log)
-    _refuse_from(
-        build.nm("boss_diameter"),
-        build,
-        log,
-        _largest(log, size),
-        "A seat must be smaller than the boss it goes into",
-    )
+    why = "A seat must be smaller than the boss it goes into ({})."
+    _refuse_from(build.nm("boss_diameter"), build, "seat", log, _largest(log, size), why)
+    meant = _asked(build, "seat", log)
     before = axle.seats.get(side)
     _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
-    it.tell("seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.")
+    it.tell(
+        "seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.{meant}"
+    )
+
+
+def _asked(build: BuildView, kind: str, log: Log) -> str:
+    """Ask about readings and plugs that can hardly be meant; what was meant all the same, for the journal."""
+    return ask_about(_read_here(build, kind, log), log.meant, build.unit)
+
+
+def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
+    """Each plug and reading with what it should be about."""
+    boxes = log.boxes or ("reading",) * len(log.readings)
+    plugs = dict(zip(("plug_one", "plug_two"), log.how.plugs or (), strict=False))
+    read = [ReadHere(name, one.nm, one.text, plug_size(build, name)) for name, one in plugs.items()]
+    # Over plugs half of each is in the reading too.
+    expected = as_drawn(build, kind, sum(one.nm for one in plugs.values()) // 2)
+    return read + [
+        ReadHere(box, one.nm, one.text, expected) for box, one in zip(boxes, log.readings, strict=True)
+    ]
 
 
 def _verb(before: Measured | None) -> str:
@@ -93,15 +106,11 @@ def _largest(log: Log, size: LoggedSize) -> int:
     return max([size.most_nm, *(reading.nm for reading in log.readings)])
 
 
-def _refuse_from(
-    limit_nm: int, build: BuildView, log: Log, most_nm: int, sentence: str, end: str = "."
-) -> None:
-    """Refuse what comes to this or more; a bare figure that would do in the other system is named."""
-    if most_nm < limit_nm:
-        return
-    doubts = [bare_doubt(one, lambda nm: nm < limit_nm) for one in log.readings if one.nm >= limit_nm]
-    said = f"{sentence} ({show(limit_nm, build.unit)}){end}"
-    raise Refused(" ".join([said, *filter(None, doubts[:1])]), "reading")
+def _refuse_from(limit_nm: int, build: BuildView, kind: str, log: Log, most_nm: int, why: str) -> None:
+    """Refuse what comes to this or more, with what the reading may have been."""
+    if most_nm >= limit_nm:
+        other = may_have_been(_read_here(build, kind, log), build.unit)
+        raise Refused(f"{why.format(show(limit_nm, build.unit))}{other}", "reading")
 
 
 def _figures(log: Log, size: LoggedSize, build: BuildView) -> str:

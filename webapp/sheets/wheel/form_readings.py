@@ -24,6 +24,10 @@ class Log:
     instrument: str
     places: tuple[Where, ...] = ()
     how: How = NOT_SAID
+    # The box each was typed in.
+    boxes: tuple[str, ...] = ()
+    # The sizes that can hardly be meant, and are.
+    meant: frozenset[int] = frozenset()
 
     @property
     def placed(self) -> tuple[tuple[Length, Where], ...]:
@@ -49,23 +53,25 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
         )
     if errors:
         return None, errors
-    lengths, places = tuple(length for length, _ in readings), tuple(place for _, place in readings)
-    return Log(lengths, instrument, places, how), errors
+    lengths, places, boxes = zip(*readings, strict=True) if readings else ((), (), ())
+    return Log(lengths, instrument, places, how, boxes, typed.meant), errors
 
 
-def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, Where]]:
-    """The readings with a place first, then those without, as the form has them."""
+def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, Where, str]]:
+    """The readings with a place first, then those without, as the form has them; each with its place and its box."""
     texts = typed.all("reading")
     boxes: list[tuple[str, str, Where]] = [(name, typed.get(name), place) for name, place in PLACES.items()]
     if len(texts) > MOST_READINGS:
         errors["reading"] = f"That is more than {MOST_READINGS} readings: log them in two goes."
         texts = []
     boxes += [(f"reading{number}", text, NOWHERE) for number, text in enumerate(texts)]
-    found = [(_read_one(text, name, unit, errors), place) for name, text, place in boxes if text.strip()]
-    return [(length, place) for length, place in found if length is not None]
+    found = [
+        (_read_one(text, name, unit, errors), place, name) for name, text, place in boxes if text.strip()
+    ]
+    return [(length, place, name) for length, place, name in found if length is not None]
 
 
-def _check_something(readings: list[tuple[Length, Where]], how: How, errors: Errors) -> None:
+def _check_something(readings: list[tuple[Length, Where, str]], how: How, errors: Errors) -> None:
     if how.plugs_tried:
         if readings:
             errors["go_enters"] = (

@@ -41,7 +41,7 @@ _BESIDE = {"reading", "instrument_id", *FIELDS}
 def _attempt(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
     status = UNPROCESSABLE
     if trouble is not None:
-        if trouble.kind not in ("refused", "sent"):
+        if trouble.kind not in ("refused", "sent", "doubt"):
             return Attempt(place, typed, errors, trouble, trouble.status)
         tell(errors, trouble if trouble.key in _BESIDE else replace(trouble, key=""))
         status = trouble.status

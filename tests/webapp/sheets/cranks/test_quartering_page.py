@@ -344,7 +344,7 @@ def test_what_was_typed_is_kept(bench: Bench) -> None:
 
 def test_a_throw_logged_since_that_the_heights_do_not_reach(bench: Bench) -> None:
     taken(bench)
-    bench.log("W2", "throw", "15.10 mm")
+    bench.log("W2", "throw", "15.10 mm", meant="15100000")
     text = said(bench)
     assert "The stored heights give no angle any more" in text and "more than its throw of 15.100 mm" in text
     assert "more than its throw" in said(bench, "/builds/1/quartering")

@@ -358,9 +358,7 @@ def test_against_the_other_published_row(bench: Bench) -> None:
         ({"flange_thickness": "-2"}, "flange_thickness", "has a sign"),
         ({"flange_thickness": "nan"}, "flange_thickness", "plain digits"),
         ({"flange_thickness": "2 in"}, "flange_thickness", "more than the whole tyre is wide, 10.000 mm"),
-        ({"flange_thickness": "0.9"}, "flange_thickness", "less than half"),
         ({"root_radius": "1.2 in"}, "root_radius", "is the unit right"),
-        ({"tread": "4.33"}, "tread", "less than half"),
         ({"tread": "9" * 50}, "tread", ""),
         ({"flange_height": "²"}, "flange_height", ""),
         ({"flange_height": "2", "unit": "ell"}, "unit", "mm or in"),
@@ -589,7 +587,6 @@ def test_a_wheel_pressed_since_makes_it_old(bench: Bench) -> None:
     ("typed", "field", "words"),
     [
         ({"back_to_back": "0"}, "back_to_back", "more than nothing"),
-        ({"back_to_back": "8.3"}, "back_to_back", "less than half"),
         ({"back_to_back": "89"}, "back_to_back", "no less than the track's gauge"),
         ({"back_to_back": "83.5 in"}, "back_to_back", "gauge"),
         ({"back_to_back": "eighty"}, "back_to_back", "plain digits"),

@@ -305,15 +305,17 @@ def test_a_mistyped_round_is_struck_out_and_stays_on_record(bench: Bench) -> Non
     read(bench, rounds, 60, 0, 0, 0)
     page = read(bench, rounds, 600, 0, 0, 0)
     strike = f"{rounds}/2/strike"
-    answer = bench.post(strike, form_on(page, strike).filled())
+    said_of = bench.refused(lambda: bench.post(strike, form_on(page, strike).filled(why=" ")))
+    assert said_of.by_id["why-2-error"] == "The reason is empty: write it here."
+    answer = bench.post(strike, form_on(page, strike).filled(why="the dial was knocked"))
     assert answer.status_code == 303
     page = bench.get(answer.headers["location"])
     assert "(eccentricity) now 0.300 mm" in said(page) and "struck out" in said(page, "rounds")
     assert "Round 2: dial on" in Words(page).text
     assert bench.rows("SELECT id, struck_out FROM truing_round") == [(1, 0), (2, 1)]
     assert bench.one("SELECT count(*) FROM dial_reading") == 8
-    assert sentences(bench.journal("W1"), "Struck out a round")
-    assert bench.post(strike, form_on(page, f"{rounds}/1/strike").filled()).status_code == 303
+    assert sentences(bench.journal("W1"), "Struck out a round", "(600, 0, 0, 0): the dial was knocked")
+    assert bench.post(strike, form_on(page, f"{rounds}/1/strike").filled(why="again")).status_code == 303
     assert len([line for line in bench.journal("W1") if "Struck out" in line]) == 1
 
 

@@ -49,7 +49,8 @@ def _faced(bench: Bench, **figures: object) -> Bench:
 )
 def test_each_notation(bench: Bench, typed: str, nm: int) -> None:
     _faced(bench)
-    answer = bench.log("W1", "bore", typed, instrument="bore gauge")
+    # 1 1/8 in is asked about beside a drawing of 19.05 mm, and is meant here.
+    answer = bench.log("W1", "bore", typed, instrument="bore gauge", meant=str(nm))
     assert answer.status_code == 303
     assert bench.rows("SELECT value, text, ordinal FROM reading") == [(nm, typed.strip(), 1)]
     assert bench.rows("SELECT value, kind, instrument, who, casting_id FROM measurement") == [
@@ -287,7 +288,7 @@ def test_measuring_before_it_can_be_there(bench: Bench, hx: bool, view: str) -> 
 
 
 def test_the_same_form_sent_twice_is_one_measurement(bench: Bench) -> None:
-    _faced(bench)
+    _faced(bench, throw="19.05")
     for action in ("/castings/1/bores", "/castings/1/throws", "/axles/1/seats/left"):
         form = form_on(bench.get("/axles/1"), action).filled(reading="19.08")
         for hx in (False, True, False):
@@ -299,7 +300,7 @@ def test_the_same_form_sent_twice_is_one_measurement(bench: Bench) -> None:
 
 def test_a_token_is_good_for_its_own_form_only(bench: Bench) -> None:
     """A token that came from elsewhere must not make a reading vanish."""
-    _faced(bench)
+    _faced(bench, throw="19.05")
     form = form_on(bench.get("/castings/1"), "/castings/1/bores").filled(reading="19.08")
     assert bench.post("/castings/1/bores", form).status_code == 303
     assert bench.post("/castings/1/throws", form).status_code == 303
@@ -320,7 +321,7 @@ def test_a_token_that_is_none_is_no_token(bench: Bench, token: str) -> None:
 @pytest.mark.parametrize("hx", [False, True])
 @pytest.mark.parametrize("kind", ["bore", "throw", "seat"])
 def test_logging_from_an_old_page(bench: Bench, kind: str, hx: bool) -> None:
-    _faced(bench)
+    _faced(bench, throw="19.05")
     action = "/axles/1/seats/left" if kind == "seat" else f"/castings/1/{kind}s"
     old = form_on(bench.get("/axles/1"), action).filled(reading="19.08")
     newer = form_on(bench.get("/axles/1"), action).filled(reading="19.02", who="CD")

@@ -85,10 +85,13 @@ def test_zero_offset_and_temperature_are_taken_off_and_the_typed_reading_stays(b
 
 
 def test_u_is_the_root_of_squares(bench: Bench) -> None:
-    """JCGM 100: u = hypot(4/2, 1/sqrt 12, s/sqrt 2, alpha L u_t), s of 19.081 and 19.083 = sqrt 2; U = 2 u."""
+    """JCGM 100: u = hypot(4/2, 1/sqrt 12, t/2 s/sqrt 2, alpha L u_t), s of 19.081 and 19.083 = sqrt 2; U = 2 u.
+
+    t = 12.706 at one degree of freedom (table G.2).
+    """
     _faced(bench)
     assert bench.log("W1", "bore", "19.083", "19.085", instrument_id=BORE_GAUGE).status_code == 303
-    parts = (2_000, 1_000 / 12**0.5, 1_000, 1e-6 * 19_082_000 * 5)
+    parts = (2_000, 1_000 / 12**0.5, 12.706 / 2 * 1_000, 1e-6 * 19_082_000 * 5)
     expanded = 2 * sum(part**2 for part in parts) ** 0.5
     assert _stored(bench, "value")[0] == 19_082_000
     assert abs(_stored(bench, "expanded")[0] - expanded) <= 1  # type: ignore[operator]
@@ -299,6 +302,18 @@ def test_the_reamer_that_cut_it_is_kept(bench: Bench) -> None:
     assert _stored(bench, "reamer_id") == (1,)
 
 
+def test_a_u_stored_by_the_rule_for_many_readings_stands_and_is_named(bench: Bench) -> None:
+    _faced(bench)
+    assert bench.log("W1", "bore", "19.083", "19.085", instrument_id=BORE_GAUGE).status_code == 303
+    with closing(sqlite3.connect(bench.db.path)) as connection:
+        connection.execute("UPDATE measurement SET expanded = 4514 WHERE kind = 'bore'")  # as k = 2 had it
+        connection.commit()
+    text = Words(bench.get("/axles/1")).text
+    assert "U 0.004514 mm" in text or "U 0.00451 mm" in text
+    assert "or the rule for few readings, were changed after this was logged" in text
+    assert _stored(bench, "expanded") == (4514,)
+
+
 def test_an_instrument_changed_after_logging_leaves_what_was_stored(bench: Bench) -> None:
     _faced(bench)
     assert bench.seat(1, "left", "19.05", instrument_id=MICROMETER).status_code == 303
@@ -310,7 +325,9 @@ def test_an_instrument_changed_after_logging_leaves_what_was_stored(bench: Bench
         )
         connection.commit()
     text = Words(bench.get("/axles/1")).text
-    assert "The instrument's figures were changed after this was logged" in text
+    assert (
+        "The instrument's figures, or the rule for few readings, were changed after this was logged" in text
+    )
     assert "inside its limits" in _sure(bench.get("/axles/1"))
     assert _stored(bench, "value", "expanded") == before
 

@@ -1,0 +1,49 @@
+"""A reading that can hardly be meant is asked about before it is stored, with what it may have been."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from typing import NamedTuple
+
+from domain.lengths import Unit
+from domain.measuring.plausible import Expected, doubt_of
+from domain.measuring.plausible_words import doubt_words, meant_words
+from webapp.records.outcome import Doubted
+
+_MEANT = " Asked about, and meant."
+
+
+class ReadHere(NamedTuple):
+    """One reading: the field it was typed in, its size, nm or mg, the text, and what it should be about."""
+
+    field: str
+    value: int
+    text: str
+    expected: Expected | None
+
+
+def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> str:
+    """Raise the questions about what can hardly be meant; what is meant all the same is told in the journal's words."""
+    questions: dict[str, str] = {}
+    sizes: list[int] = []
+    confirmed = False
+    for one in read:
+        doubt = doubt_of(one.value, one.text, one.expected) if one.expected else None
+        if doubt is None:
+            continue
+        if one.value in meant:
+            confirmed = True
+            continue
+        questions.setdefault(one.field, doubt_words(doubt, unit))
+        sizes.append(one.value)
+    if questions:
+        raise Doubted(questions, sizes)
+    return _MEANT if confirmed else ""
+
+
+def may_have_been(read: Iterable[ReadHere], unit: Unit) -> str:
+    """What the first reading that can hardly be meant may have been, to end a refusal with; empty where nothing is near."""
+    doubts = (doubt_of(one.value, one.text, one.expected) for one in read if one.expected)
+    found = next((one for one in doubts if one is not None), None)
+    words = meant_words(found, unit) if found else ""
+    return f" {words}" if words else ""

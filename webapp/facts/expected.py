@@ -1,0 +1,98 @@
+"""What each kind of reading should be about on a build: by the drawing, with the metal that may still be on."""
+
+from __future__ import annotations
+
+import statistics
+from fractions import Fraction
+
+from domain.measuring.plausible import Expected, Measure, near
+from webapp.facts.metal_sizes import terms_of
+from webapp.records.views import BuildView, CastingView
+
+# The figure of the drawing, and how much less and more than that is not asked about; common practice, no source.
+# Faces carry metal on both sides and turned diameters on theirs; a bore, a seat and a throw are as drawn or nearly so.
+_HALF, _TWICE = Fraction(1, 2), Fraction(2)
+_ROUGH = Fraction(4, 5), Fraction(3, 2)
+_FACES = _HALF, Fraction(3)
+_PROFILE = _HALF, _TWICE
+_WEIGHTS = Fraction(1, 3), Fraction(3)
+_IRON_MG_PER_MM3 = 7.2  # grey iron, 7.2 g/cm3: from memory, verify
+_DIAL_SHARE = 20
+
+
+def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
+    """What a bore, a seat or a throw should be; `more_nm` is what plugs add to the reading over them."""
+    return near(kind if not more_nm else f"{kind} over plugs", build.nm(kind) + more_nm)
+
+
+def plug_size(build: BuildView, name: str) -> Expected:
+    """What a plug measured over should be: it fits the bore or the crankpin hole, or is stepped down to less."""
+    drawn = build.nm("bore" if name == "plug_one" else "crankpin_hole")
+    return near("plug", drawn, least=Fraction(1, 4), most=_TWICE)
+
+
+def of_size(build: BuildView, key: str) -> Expected | None:
+    """What one of the sizes that change as metal comes off should be; None where nothing can be said."""
+    drawn = terms_of(build).finished
+    over_flange, tread = drawn.over_flange_nm, drawn.tread_diameter_nm
+    found: dict[str, tuple[str, int | None, tuple[Fraction, Fraction]]] = {
+        "rim_least": ("rough rim", over_flange, _ROUGH),
+        "rim_most": ("rough rim", over_flange, _ROUGH),
+        "rough_tread": ("rough rim at the tread", tread, _ROUGH),
+        "rim_height": ("rim", drawn.rim_width_nm, _FACES),
+        "boss_height": ("boss", drawn.boss_length_nm, _FACES),
+        "over_flange": ("diameter over the flange", over_flange, _ROUGH),
+        "tread": ("tread", tread, _ROUGH),
+        "flange_thickness": ("flange's thickness", build.nm("flange_width"), _PROFILE),
+        "flange_height": ("flange's height", build.nm("flange_depth"), _PROFILE),
+        "root_radius": ("root radius", build.nm("root_radius"), (Fraction(1, 4), Fraction(4))),
+        "back_to_back": ("back to back", build.nm("back_to_back"), (Fraction(4, 5), Fraction(5, 4))),
+    }
+    if key in found:
+        name, nm, (least, most) = found[key]
+        return near(name, nm, least=least, most=most) if nm else None
+    if key == "boss_proud" and drawn.boss_length_nm:
+        return Expected("boss proud of the rim", -drawn.boss_length_nm, drawn.boss_length_nm)
+    if key in ("edge_eccentricity", "face_wobble") and tread:
+        return Expected("half of what the dial swings", 0, tread // _DIAL_SHARE)
+    return None
+
+
+def weight_of(build: BuildView, casting: CastingView) -> Expected:
+    """What a casting should weigh: as its fellows do, or without any no more than a disc of its size."""
+    others = [
+        one for one in build.castings if one.id != casting.id and one.state != "scrapped" and one.receipt
+    ]
+    weights = [one.receipt.weight_mg for one in others if one.receipt and one.receipt.weight_mg]
+    if weights:
+        middle = round(statistics.median(weights))
+        least, most = (round(middle * one) for one in _WEIGHTS)
+        return Expected("weight", least, most, middle, "its fellows' in the middle", Measure.WEIGHT)
+    drawn = terms_of(build).finished
+    across, through = (
+        build.nm("tread_diameter") / 1e6,
+        max(build.nm("boss_length"), drawn.rim_width_nm or 0) / 1e6,
+    )
+    disc = 0.785 * across**2 * through * _IRON_MG_PER_MM3
+    return Expected("weight", round(disc / 30), round(2 * disc), measure=Measure.WEIGHT)
+
+
+# --- heights in vee blocks ---
+
+
+def axle_height(build: BuildView) -> Expected:
+    """How high an axle may lie over the plate: the vee blocks decide, but no lower than itself and no higher than wheels."""
+    return Expected("height of the axle", build.nm("seat") // 4, 2 * build.nm("tread_diameter"))
+
+
+def pin_height(build: BuildView, axle_nm: int) -> Expected:
+    """How high a crankpin may stand: about a throw above or below the axle, and half itself more over its top."""
+    reach = build.nm("throw") * 5 // 4 + build.nm("crankpin_hole")
+    return Expected("height of the pin", max(0, axle_nm - reach), axle_nm + reach)
+
+
+def across(build: BuildView, name: str) -> Expected:
+    """What a diameter that is touched should be: the axle's or a crankpin's."""
+    of_axle = name == "axle"
+    drawn = build.nm("seat" if of_axle else "crankpin_hole")
+    return near(f"diameter of the {'axle' if of_axle else 'pin'}", drawn, least=_HALF, most=_TWICE)

@@ -1,0 +1,1 @@
+"""Everything measured of a casting or an axle, and striking out what was misread."""

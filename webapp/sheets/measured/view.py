@@ -1,0 +1,92 @@
+"""Everything measured of a casting or an axle, line by line, whatever became of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from domain.lengths import show
+from domain.measuring.plug_gauge import Interval
+from webapp.records.heights import PIN_HEIGHTS
+from webapp.records.measured import Stored
+from webapp.records.read_sizes import WEIGHT
+from webapp.records.views import BuildView, Stamp
+from webapp.typed.sizes import BY_KEY
+
+_NAMES = {
+    "bore": "Bore",
+    "throw": "Throw",
+    "seat": "Wheel seat",
+    WEIGHT: "Weight",
+    PIN_HEIGHTS: "Heights in vee blocks",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class EveryLine:
+    """One measurement: what it is of, as typed, what it came to, by whom and when, and whether it counts.
+
+    struck_why: why it was struck out, and by whom; empty where it was not.
+    """
+
+    id: int
+    name: str
+    typed: str
+    size: str
+    who: str
+    at: datetime
+    superseded: bool
+    struck_why: str
+    struck: Stamp | None
+
+    @property
+    def state(self) -> str:
+        """What became of it."""
+        if self.struck_why:
+            return "struck out"
+        return "corrected since" if self.superseded else "stands"
+
+
+def every_line(build: BuildView, stored: Iterable[Stored]) -> tuple[EveryLine, ...]:
+    """The lines, latest first."""
+    return tuple(reversed([_line(build, one) for one in stored]))
+
+
+def _line(build: BuildView, one: Stored) -> EveryLine:
+    row = one.row
+    struck = Stamp(row.struck_out_by, row.struck_out_at) if row.struck_out_why else None
+    return EveryLine(
+        row.id,
+        line_name(row.kind, row.side, rough=row.receipt_id is not None),
+        _typed(one),
+        _size(build, one),
+        row.who,
+        row.at,
+        row.superseded,
+        row.struck_out_why or "",
+        struck,
+    )
+
+
+def line_name(kind: str, side: str | None, *, rough: bool) -> str:
+    """What was measured."""
+    name = BY_KEY[kind].words if kind in BY_KEY else _NAMES.get(kind, kind)
+    if side:
+        name += f", {side} end"
+    return f"{name}, as it came" if rough and kind != WEIGHT else name
+
+
+def _typed(one: Stored) -> str:
+    if one.row.kind != PIN_HEIGHTS:
+        return one.text or "by plugs"
+    return "; ".join(f"{read.place.replace('_', ' ')} {read.text}" for read in one.readings)
+
+
+def _size(build: BuildView, one: Stored) -> str:
+    row = one.row
+    if row.unit != "nm" or row.kind == PIN_HEIGHTS:
+        return ""
+    if row.value is None:
+        return Interval(row.low, row.high).words(build.unit)
+    return show(row.value, build.unit)
