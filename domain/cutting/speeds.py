@@ -265,7 +265,7 @@ def iron_force(iron_key: str) -> IronForce:
     """How hard an iron resists cutting; where it falls between two rows, the harder.
 
     Raises: CuttingError, field "iron", for an iron without a row.
-    Source: VDI 3323 material groups 15 and 16, as toolmakers print them, verify.
+    Source: VDI 3323 material groups 15 and 16, from memory, verify.
 
     >>> iron_force("a48-20").kc1, iron_force("en-gjl-250").kc1
     (1150.0, 1350.0)

@@ -154,7 +154,7 @@ FIELDS: tuple[JointField, ...] = (
                usual=_is("0 um", "not known: nothing is taken off the grip for smoothing")),
     JointField("edition", FORCED, "Smoothing by",
                options=tuple((one.key, f"{one.name}, k {one.k:g}") for one in editions()),
-               usual=_is(DEFAULT_EDITION.key, "takes more off, so claims less grip")),
+               usual=_is(DEFAULT_EDITION.key, "takes more off, so claims less grip; k from memory, verify")),
     JointField("crack_factor", FORCED, "Factor against cracking wanted", q.NUMBER, 1, 20,
                usual=_is(f"{table()['factor']['wanted']:g}", table()["factor"]["source"])),
     JointField("clearance", FORCED, "Shrink fit: room while sliding on", most=2_000_000, usual=_clearance),

@@ -72,7 +72,7 @@ def test_facing_the_back_at_the_diameter_that_was_measured(bench: Bench) -> None
         and f"{100 * power / 370:.0f} % of its 370 W" in card
     )
     assert "the rough rim's largest, as measured" in card
-    assert "Machinery's Handbook" in card and "VDI 3323" in card
+    assert "Machinery's Handbook" in card and "kc1 and m: from memory, verify" in card
     assert "Take the chuck key out" in card
 
 
