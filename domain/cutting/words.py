@@ -21,8 +21,9 @@ from domain.cutting.swing import Furthest, Swing, SwingAnswer, SwingLimit
 from domain.joints.fit import inward
 from domain.lengths import Unit, show, show_offset
 
+STROKES_FIRST = "Lathe isolated at the wall, chuck key out. New to it? First practise on a spoiled casting."
 STROKES_CAUTIONS = (
-    "Power off at the wall, not at the switch: the chuck is pulled round by hand and must not be able to start.",
+    "Power off at the wall, not at the switch: the chuck is rocked by hand and must not be able to start.",
     "Chuck key out before the first stroke, and out again each time it has been used.",
     "The wheel is heavier on one side: hold the chuck, or block it, while you wind the feed or measure, so that"
     " it cannot swing round.",
@@ -67,7 +68,7 @@ _IRON_CAUTIONS = (
     "These figures advise: the machine's and the tool's makers come first, and where there is doubt"
     " ask a competent person.",
 )
-_HAND_CAUTION = "Switch off at the wall before working the saddle by hand strokes: the spindle must not turn."
+_HAND_CAUTION = "Switch off at the wall before the chuck is rocked by hand: the motor must not turn it."
 
 
 def speed_words(metres_a_minute: float, unit: Unit) -> str:
@@ -282,12 +283,35 @@ def strokes_words(plan: StrokePlan, unit: Unit) -> str:
 
     >>> from domain.cutting.strokes import DEFAULT_FEED_NM, strokes
     >>> strokes_words(strokes(8_000_000, DEFAULT_FEED_NM, 1_000_000, 400_000, Unit.MM), Unit.MM)
-    '237 strokes: 3 passes of 79 strokes, the last 0.200 mm (0.0079 in) deep.'
+    '237 strokes: 3 passes of 79 strokes, each 0.333 mm (0.0131 in) deep.'
     """
-    last = show(plan.last_cut_nm, unit)
+    cut = show(plan.cut_nm, unit)
     if plan.passes == 1:
-        return f"{_strokes(plan.strokes)} in one pass, {last} deep."
-    return f"{_strokes(plan.strokes)}: {plan.passes} passes of {_strokes(plan.strokes_per_pass)}, the last {last} deep."
+        return f"{_strokes(plan.strokes)} in one pass, {cut} deep."
+    return f"{_strokes(plan.strokes)}: {plan.passes} passes of {_strokes(plan.strokes_per_pass)}, each {cut} deep."
+
+
+def facing_ways(feed_nm: int, unit: Unit) -> tuple[tuple[str, str], ...]:
+    """The ways to face a crank boss that the tool cannot go round: each by its name, and how it is done.
+
+    Source: common practice, no source.
+
+    >>> [name for name, _ in facing_ways(101_600, Unit.INCH)][0]
+    'By hand'
+    """
+    return (
+        (
+            "By hand",
+            "lathe isolated. Rock the chuck through the arc that is clear of the weight, and feed the tool"
+            f" {show(feed_nm, unit)} across between strokes.",
+        ),
+        (
+            "In the slowest back gear, for the practised",
+            "against a saddle stop. Draw the saddle back before the weight comes round and push it in again after"
+            " it, every turn: a missed beat breaks the tool. As many turns as strokes; count none of them here.",
+        ),
+        ("Milled", "where a miller takes the wheel: nothing to count."),
+    )
 
 
 def _strokes(count: int) -> str:

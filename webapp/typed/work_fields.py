@@ -162,7 +162,7 @@ FIELDS: tuple[WorkField, ...] = (
     WorkField(
         "stroke_cut",
         STROKES,
-        "Depth taken in one pass",
+        "Most depth of a pass",
         most=5 * _MM,
         above=True,
         usual=Usual("0.2 mm", _COMMON),
