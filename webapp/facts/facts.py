@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 
 from webapp.facts.joints import Joints
+from webapp.facts.reaming import Reaming, tools_of
 from webapp.records.views import BuildView
 
 
@@ -18,6 +19,11 @@ class Facts:
     def joints(self) -> Joints:
         """What each wheel makes of its seat."""
         return Joints(self._build)
+
+    @cached_property
+    def reaming(self) -> Reaming:
+        """Which reamer the bore is to be cut with, and what comes before it."""
+        return Reaming(self._build, self.joints.wanted, tools_of(self._build))
 
 
 def facts_of(build: BuildView) -> Facts:

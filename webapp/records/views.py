@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
 from domain.route.stages import Route, Stage
+
+if TYPE_CHECKING:
+    from webapp.records.workshop import DrillView, ReamerView
 
 SIDES = ("left", "right")
 
@@ -154,6 +158,9 @@ class BuildView:
     # The workshop's instruments by id, retired ones too: old readings name them.
     instruments: Mapping[int, Instrument] = field(default_factory=dict)
     retired: frozenset[int] = frozenset()
+    # The workshop's reamers and drills in use.
+    reamers: tuple[ReamerView, ...] = ()
+    drills: tuple[DrillView, ...] = ()
     # The joint's own figures as typed, by key; webapp/typed/joint_figures.py reads them.
     joint_texts: Mapping[str, str] = field(default_factory=dict)
     # The figures of how it is machined as typed, by key; webapp/typed/work_figures.py reads them.

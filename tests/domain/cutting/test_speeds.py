@@ -9,6 +9,7 @@ from domain.cutting.speeds import (
     CuttingError,
     Factors,
     Tool,
+    Tools,
     cutting_speed,
     cutting_table,
     iron_class,
@@ -30,7 +31,7 @@ def test_the_class_of_each_iron(key: str, name: str) -> None:
     assert iron_class(key) == name
 
 
-@pytest.mark.parametrize("kind", [kind for kind in CutKind if kind is not CutKind.HAND])
+@pytest.mark.parametrize("kind", [kind for kind in CutKind if not kind.by_hand])
 @pytest.mark.parametrize("tool", list(Tool))
 def test_every_iron_has_a_speed_with_a_source(tool: Tool, kind: CutKind) -> None:
     for iron in irons():
@@ -76,6 +77,24 @@ def test_what_is_from_memory_says_so() -> None:
     ):
         assert "from memory, verify" in source, source
     assert "14345" not in feed.source and "number unconfirmed" in feed.source
+
+
+def test_drills_and_reamers_keep_their_own_material() -> None:
+    # Common practice: high-speed steel drills and reamers beside carbide inserts are the usual shop.
+    shop = Tools(turning=Tool.CARBIDE)
+    for kind in (CutKind.FACE, CutKind.TURN, CutKind.BORE, CutKind.FORM):
+        assert shop.of(kind) is Tool.CARBIDE
+    assert shop.of(CutKind.DRILL) is shop.of(CutKind.REAM) is Tool.HSS
+    assert Tools(drill=Tool.CARBIDE).of(CutKind.DRILL) is Tool.CARBIDE
+    assert Tools(reamer=Tool.CARBIDE).of(CutKind.REAM) is Tool.CARBIDE
+
+
+def test_a_hand_reamer_has_no_spindle_speed() -> None:
+    with pytest.raises(CuttingError, match="wrench") as caught:
+        cutting_speed(Tool.HSS, CutKind.HAND_REAM, "a48-20")
+    assert caught.value.field == "operation"
+    with pytest.raises(CuttingError, match="wrench"):
+        usual_feed(CutKind.HAND_REAM, 1, finishing=True)
 
 
 def test_a_hand_stroke_and_a_strange_iron_are_refused() -> None:
