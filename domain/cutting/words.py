@@ -482,27 +482,24 @@ def _between(window: tuple[int, int], unit: Unit) -> str:
     return f"to {low}" if low == high else f"to between {low} and {high}"
 
 
-def ream_again_words(found: ReamAgain, unit: Unit) -> str:
-    """To ream a tight hole again, with what the reamer has cut so far.
+def ream_again_words(found: ReamAgain, unit: Unit, most_rpm: float) -> str:
+    """To ream a tight hole again, with what the reamer has cut so far; most_rpm, above 0: the most a chart gives it.
 
     >>> from domain.cutting.reaming import ream_again
-    >>> ream_again_words(ream_again(19_060_000, 19_070_000, None, Unit.MM), Unit.MM)[:59]
-    'If it was reamed, ream it again a little faster: 0.010 mm ('
+    >>> ream_again_words(ream_again(19_060_000, 19_070_000, None, Unit.MM), Unit.MM, 279.6)[:69]
+    'If it was reamed, ream it again a little faster, never above 279 rpm:'
     """
-    wanting = show(found.wanting_nm, unit)
+    faster = (
+        f"a little faster, never above {math.floor(most_rpm)} rpm: {show(found.wanting_nm, unit)} is wanting."
+    )
     if found.reamer is None:
-        return (
-            f"If it was reamed, ream it again a little faster: {wanting} is wanting. Gauge it after each go."
-        )
+        return f"If it was reamed, ream it again {faster} Gauge it after each go."
     grows = ""
     if found.offset_nm is not None and found.most_nm is not None:
         bores = len(found.reamer.bores_nm)
         grows = f" So far it has cut {show_offset(found.offset_nm, unit)} on its marked size in"
         grows += f" {bores} bores, at most {show_offset(found.most_nm, unit)}." if bores > 1 else " one bore."
-    return (
-        f"Ream it again with {found.reamer.name}, a little faster: {wanting} is wanting.{grows}"
-        " Gauge it after each go."
-    )
+    return f"Ream it again with {found.reamer.name}, {faster}{grows} Gauge it after each go."
 
 
 def choice_words(choice: ReamerChoice, unit: Unit) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from domain.answer import Answer
-from domain.cutting.reaming import ream_again
+from domain.cutting.reaming import ream_again, reaming_speed
 from domain.cutting.words import ream_again_words
 from domain.joints.fit import bore_window
 from domain.joints.remedies import OtherSeat, Remedy, remedies_between, remedies_for
@@ -62,14 +62,18 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
 def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[str, ...]:
     """The first thing to try with a hole that came out a little tight, while the wheel is not on its axle."""
     fit, bore = joint.finding.fit, casting.bore
+    tools = facts_of(build).reaming.tools
     # A wrench has no faster and slower.
-    by_hand = facts_of(build).reaming.tools.hand_reamers
-    if bore is None or bore.by_plug or by_hand or casting.has(Stage.PRESSED):
+    if bore is None or bore.by_plug or tools.hand_reamers or casting.has(Stage.PRESSED):
         return ()
     window = bore_window(fit.joint, fit.seat_nm, build.unit)
     cut_by = next((view.reamer for view in build.reamers if view.id == bore.reamer_id), None)
     found = ream_again(fit.bore_nm, window[0], cut_by, build.unit) if window else None
-    return (ream_again_words(found, build.unit),) if found else ()
+    if found is None:
+        return ()
+    size = cut_by.nominal_nm if cut_by else fit.bore_nm
+    most_rpm = reaming_speed(size, build.iron, build.unit, tools.reamer).most_rpm
+    return (ream_again_words(found, build.unit, most_rpm),)
 
 
 def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:

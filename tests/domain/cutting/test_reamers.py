@@ -211,13 +211,15 @@ def test_a_tight_hole_is_reamed_again_with_what_the_reamer_has_cut() -> None:
     found = ream_again(THREE_QUARTERS + 10_000, GAP[0], reamer(8, 10, 15), Unit.MM)
     assert found is not None
     assert (found.wanting_nm, found.offset_nm, found.most_nm) == (10_000, 11_000, 15_000)
-    assert ream_again_words(found, Unit.MM) == (
-        "Ream it again with 3/4 in, a little faster: 0.010 mm (0.0004 in) is wanting. So far it has cut"
+    assert ream_again_words(found, Unit.MM, 279.6) == (
+        "Ream it again with 3/4 in, a little faster, never above 279 rpm: 0.010 mm (0.0004 in) is wanting. So far it has cut"
         " +0.011 mm (+0.0004 in) on its marked size in 3 bores, at most +0.015 mm (+0.0006 in). Gauge it after each go."
     )
     unnamed = ream_again(THREE_QUARTERS + 10_000, GAP[0], None, Unit.MM)
     assert unnamed is not None
-    assert ream_again_words(unnamed, Unit.MM).startswith("If it was reamed, ream it again a little faster:")
+    assert ream_again_words(unnamed, Unit.MM, 279.6).startswith(
+        "If it was reamed, ream it again a little faster, never above 279 rpm: 0.010 mm"
+    )
 
 
 def test_a_reamer_opens_a_hole_by_two_thou_and_no_more() -> None:
