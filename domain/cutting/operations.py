@@ -157,8 +157,10 @@ _OPERATIONS = (
 )
 
 
-def operations(route: Route, *, coupled: bool) -> tuple[Operation, ...]:
+def operations(route: Route, *, coupled: bool, hand_reamers: bool = False) -> tuple[Operation, ...]:
     """The operations of a wheel in the order of its route; a carrying wheel has no crank to break the cut.
+
+    Where reamers are turned by a wrench, reaming has no speed to go by.
 
     Source: common practice, no source.
 
@@ -169,7 +171,13 @@ def operations(route: Route, *, coupled: bool) -> tuple[Operation, ...]:
     mine = [one for one in _OPERATIONS if one.stage in order and (coupled or not one.coupled_only)]
     if not coupled:
         mine = [replace(one, interrupted_by="") for one in mine]
+    if hand_reamers:
+        mine = [_by_wrench(one) if one.kind is CutKind.REAM else one for one in mine]
     return tuple(sorted(mine, key=lambda one: order.index(one.stage)))
+
+
+def _by_wrench(one: Operation) -> Operation:
+    return replace(one, kind=CutKind.HAND_REAM, governs=Governing.NONE)
 
 
 def operation(key: str) -> Operation:
@@ -260,8 +268,17 @@ class MeasuredWheel:
 
 
 @dataclass(frozen=True)
+class PresentSize:
+    """A diameter, nm, and where it comes from; `sure` where it was measured or is the drawing's own."""
+
+    nm: int
+    words: str
+    sure: bool = True
+
+
+@dataclass(frozen=True)
 class UsualCuts:
-    """The build's own cuts and feeds, nm; the drills, None where none is listed."""
+    """The build's own cuts and feeds, nm; the drills, None where none is listed; for which reamer the bore is drilled."""
 
     rough_cut_nm: int
     finish_cut_nm: int
@@ -269,15 +286,7 @@ class UsualCuts:
     finish_feed_nm: int
     bore_drill_nm: int | None = None
     crankpin_drill_nm: int | None = None
-
-
-@dataclass(frozen=True)
-class PresentSize:
-    """A diameter, nm, and where it comes from; `sure` where it was measured or is the drawing's own."""
-
-    nm: int
-    words: str
-    sure: bool = True
+    bore_reamer: PresentSize | None = None
 
 
 @dataclass(frozen=True)
@@ -348,11 +357,13 @@ def _size(one: Operation, drawn: DrawnWheel, measured: MeasuredWheel, usual: Usu
             return PresentSize(measured.over_flange_nm, "over the flange, as measured")
         return PresentSize(drawn.over_flange_nm, "over the finished flange by the drawing")
     if governs is Governing.BORE:
-        return PresentSize(drawn.bore_nm, "the bore by the drawing")
+        by_drawing = PresentSize(drawn.bore_nm, "the bore by the drawing")
+        return usual.bore_reamer or by_drawing if one.kind is CutKind.REAM else by_drawing
     if governs is Governing.CRANKPIN:
         return PresentSize(drawn.crankpin_hole_nm, "the crankpin hole by the drawing")
     if governs is Governing.BORE_DRILL:
-        return _drill("bore", drawn.bore_nm, usual.bore_drill_nm)
+        finished = usual.bore_reamer.nm if usual.bore_reamer else drawn.bore_nm
+        return _drill("bore", finished, usual.bore_drill_nm)
     if governs is Governing.CRANKPIN_DRILL:
         return _drill("crankpin hole", drawn.crankpin_hole_nm, usual.crankpin_drill_nm)
     raise ValueError("A face cut by hand strokes has no diameter to go by.")

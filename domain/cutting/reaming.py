@@ -1,13 +1,23 @@
-"""Before the reamer and with it: the stock to leave, the drill below, the speed, and which reamer gives the bore."""
+"""Before the reamer, with it and again: the stock to leave, the drill below, the speed, and which reamer gives the bore."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 
-from domain.cutting.speeds import M_PER_FOOT, CuttingError, reaming_table
+from domain.cutting.speeds import (
+    M_PER_FOOT,
+    CutKind,
+    CuttingError,
+    Tool,
+    cutting_speed,
+    most_reaming_feet,
+    reaming_table,
+)
 from domain.cutting.spindle import rpm_from_feet
+from domain.joints.fit import suiting_seat
+from domain.joints.terms import Joint
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.measuring.readings import summarise
 from domain.measuring.student import student_t, student_table
@@ -50,24 +60,22 @@ def _nm(inches: str) -> int:
     return int(Fraction(inches) * NM_PER_INCH)
 
 
-def stock_for(finished_nm: int, unit: Unit) -> ReamingStock:
-    """The stock to leave on the diameter for a machine reamer.
+def stock_for(finished_nm: int, unit: Unit, *, by_hand: bool = False) -> ReamingStock:
+    """The stock to leave on the diameter for a machine reamer, or for a hand reamer.
 
-    Formula: by the row of the chart that the hole falls in; hole before = finished - stock.
-    finished_nm: the finished bore, nm, from 0.090 to 2.500 in.
-    Raises: CuttingError for a bore outside the chart.
-    Source: a toolmaker's chart; US TM 1-420 leaves less, 0.005 to 0.010 in.
+    Formula: by the row of the chart that the hole falls in, for a hand reamer 0.002 to 0.005 in; hole before =
+    finished - stock.
+    finished_nm: the finished bore, nm, from 0.090 to 2.500 in; for a hand reamer above what it takes.
+    Raises: CuttingError for a bore outside that.
+    Source: a toolmaker's chart; US TM 1-420 leaves less, 0.005 to 0.010 in. By hand: common practice, from memory,
+    verify.
 
     >>> stock_for(19_050_000, Unit.INCH).least_nm, stock_for(19_050_000, Unit.INCH).most_nm
     (254000, 406400)
+    >>> stock_for(19_050_000, Unit.INCH, by_hand=True).most_nm
+    127000
     """
-    rule = reaming_table()["stock"]
-    row = next((row for row in rule["rows"] if finished_nm <= _nm(row["upto"])), None)
-    if finished_nm < _nm(rule["from"]) or row is None:
-        raise CuttingError(
-            f"The chart of reamer stock goes from {rule['from']} to {rule['rows'][-1]['upto']} in,"
-            f" and this bore is {show(finished_nm, unit)}: bore it instead."
-        )
+    row, source = _hand_row(finished_nm, unit) if by_hand else _chart_row(finished_nm, unit)
     least, most = _nm(row["least"]), _nm(row["most"])
     low, high = finished_nm - most, finished_nm - least
     working = Working(
@@ -75,24 +83,46 @@ def stock_for(finished_nm: int, unit: Unit) -> ReamingStock:
         "hole before = finished bore - stock",
         f"{show(finished_nm, unit)} less {row['least']} to {row['most']} in",
         f"{show(low, unit)} to {show(high, unit)}",
-        rule["source"],
+        source,
     )
     return ReamingStock(least, most, low, high, working)
 
 
-def drill_below(finished_nm: int, drills: Sequence[Drill], unit: Unit) -> DrillChoice:
+def _chart_row(finished_nm: int, unit: Unit) -> tuple[Mapping[str, str], str]:
+    rule = reaming_table()["stock"]
+    row = next((row for row in rule["rows"] if finished_nm <= _nm(row["upto"])), None)
+    if finished_nm < _nm(rule["from"]) or row is None:
+        raise CuttingError(
+            f"The chart of reamer stock goes from {rule['from']} to {rule['rows'][-1]['upto']} in,"
+            f" and this bore is {show(finished_nm, unit)}: bore it instead."
+        )
+    return row, rule["source"]
+
+
+def _hand_row(finished_nm: int, unit: Unit) -> tuple[Mapping[str, str], str]:
+    rule = reaming_table()["hand"]
+    if finished_nm <= _nm(rule["most"]):
+        raise CuttingError(
+            f"A bore of {show(finished_nm, unit)} is smaller than what a hand reamer takes off: check the figure."
+        )
+    return rule, rule["source"]
+
+
+def drill_below(
+    finished_nm: int, drills: Sequence[Drill], unit: Unit, *, by_hand: bool = False
+) -> DrillChoice:
     """The drill to use below the reamer: the largest owned that leaves at least the least stock.
 
     Formula: largest drill <= finished - least stock.
-    finished_nm: the finished bore, nm, from 0.090 to 2.500 in; drills: owned, nm, above 0, in any order.
-    Raises: CuttingError for a bore outside the chart or a drill not above zero.
+    finished_nm, by_hand: as for stock_for; drills: owned, nm, above 0, in any order.
+    Raises: CuttingError as stock_for does, or for a drill not above zero.
     Source: stock_for; of two drills alike in size the one named first in order of names.
 
     >>> owned = [Drill("3/4 in", 19_050_000), Drill("18.75 mm", 18_750_000), Drill("18.5 mm", 18_500_000)]
     >>> drill_below(19_050_000, owned, Unit.MM).drill
     Drill(name='18.75 mm', nominal_nm=18750000)
     """
-    stock = stock_for(finished_nm, unit)
+    stock = stock_for(finished_nm, unit, by_hand=by_hand)
     for drill in drills:
         if drill.nominal_nm <= 0:
             raise CuttingError(f"The drill {drill.name} must be above zero, such as 18.5 mm.")
@@ -106,20 +136,21 @@ def drill_below(finished_nm: int, drills: Sequence[Drill], unit: Unit) -> DrillC
 
 @dataclass(frozen=True)
 class ReamingSpeed:
-    """Turns a minute for the drill, for the reamer, and the most the chart gives a reamer."""
+    """Turns a minute for a reamer, the most the chart gives it, and, where it is half of that, for a drill of its size."""
 
-    drill_rpm: float
     ream_rpm: float
     most_rpm: float
+    drill_rpm: float | None
     workings: tuple[Working, ...]
 
 
-def reaming_speed(finished_nm: int, iron_key: str, unit: Unit) -> ReamingSpeed:
-    """How fast to turn a high-speed steel reamer in grey iron: half as fast as a drill of its size.
+def reaming_speed(finished_nm: int, iron_key: str, unit: Unit, tool: Tool = Tool.HSS) -> ReamingSpeed:
+    """How fast to turn a machine reamer in grey iron, by the one table of cutting_speed.
 
     Formula: rpm = 1000 V / (pi D), in metres a minute and millimetres, or rpm = 12 V / (pi D), in feet a minute
-    and inches, with V half the drilling speed; the chart's own reaming speed is the most.
-    finished_nm: reamed diameter D, nm, above 0; iron_key: a key of materials.irons().
+    and inches. Of high-speed steel V is half the drilling speed, and the chart's own reaming speed is the most; of
+    carbide V is the chart's.
+    finished_nm: reamed diameter D, nm, above 0; iron_key: a key of materials.irons(); tool: what the reamer is made of.
     Raises: CuttingError for a size not above zero, or an iron that has no row.
     Source: US TM 1-420 for the half; the surface speeds are from a toolmaker's published chart of reaming speeds,
     verify with your reamer's maker; 1 ft is 0.3048 m, international yard and pound agreement, 1959.
@@ -127,22 +158,27 @@ def reaming_speed(finished_nm: int, iron_key: str, unit: Unit) -> ReamingSpeed:
     >>> round(reaming_speed(25_400_000, "a48-20", Unit.INCH).ream_rpm)
     191
     """
+    own = cutting_speed(tool, CutKind.REAM, iron_key)
+    ream = rpm_from_feet(own.feet_a_minute, finished_nm)
+    size = f"D {show(finished_nm, unit)}, {own.class_name} iron"
+
+    def working(name: str, feet: float, source: str) -> Working:
+        rpm = rpm_from_feet(feet, finished_nm)
+        return Working(name, *_formula(feet, unit, size), f"{rpm:.1f} rpm", source)
+
+    if tool is Tool.CARBIDE:
+        return ReamingSpeed(ream, ream, None, (working("reaming speed", own.feet_a_minute, own.source),))
     rule = reaming_table()["speeds"]
-    row = next((row for row in rule["rows"] if iron_key in row["irons"]), None)
-    if row is None:
-        raise CuttingError(f"No reaming speed is known for {iron_key}: choose one of the irons listed.")
-    drill, ream = row["drill_ft_min"], row["drill_ft_min"] / 2
-    rpms = [rpm_from_feet(speed, finished_nm) for speed in (drill, ream, row["ream_ft_min"])]
-    size = f"D {show(finished_nm, unit)}, {row['name']} iron"
-    workings = tuple(
-        Working(name, *_formula(speed, unit, size), f"{rpm:.1f} rpm", source)
-        for name, speed, rpm, source in (
-            ("drilling speed", drill, rpms[0], rule["source"]),
-            ("reaming speed", ream, rpms[1], rule["half_source"]),
-            ("most reaming speed", row["ream_ft_min"], rpms[2], rule["source"]),
-        )
+    drill = cutting_speed(tool, CutKind.DRILL, iron_key)
+    most = most_reaming_feet(iron_key)
+    workings = (
+        working("drilling speed", drill.feet_a_minute, drill.source),
+        working("reaming speed", own.feet_a_minute, rule["half_source"]),
+        working("most reaming speed", most, rule["source"]),
     )
-    return ReamingSpeed(rpms[0], rpms[1], rpms[2], workings)
+    return ReamingSpeed(
+        ream, rpm_from_feet(most, finished_nm), rpm_from_feet(drill.feet_a_minute, finished_nm), workings
+    )
 
 
 def _formula(feet_a_minute: float, unit: Unit, size: str) -> tuple[str, str]:
@@ -179,10 +215,11 @@ class ReamerCut:
 
 
 class Way(StrEnum):
-    """How to come to the finished bore."""
+    """How to come to the finished bore; SUIT: ream, and turn a seat that is not turned yet to suit the hole."""
 
     REAM = "ream"
     TRY = "try"
+    SUIT = "suit"
     BORE = "bore"
 
 
@@ -206,16 +243,17 @@ class Promise(StrEnum):
 
 @dataclass(frozen=True)
 class Prospect:
-    """One reamer against the bore wanted."""
+    """One reamer against the bore wanted; `seat_nm`, where it cuts outside that: the seat to turn for its hole."""
 
     reamer: Reamer
     cut: ReamerCut
     promise: Promise
+    seat_nm: tuple[int, int] | None = None
 
     @property
     def way(self) -> Way:
         """What to do with it."""
-        return self.promise.way
+        return self.promise.way if self.seat_nm is None else Way.SUIT
 
     @property
     def middle_nm(self) -> int:
@@ -225,7 +263,7 @@ class Prospect:
 
 @dataclass(frozen=True)
 class ReamerChoice:
-    """Ream, try in scrap first, or bore; the prospect to take, and every reamer's in the order given; limits in nm."""
+    """What to do; the prospect to take, and every reamer's in the order given; limits in nm."""
 
     best: Prospect | None
     prospects: tuple[Prospect, ...]
@@ -290,15 +328,21 @@ def learn(reamer: Reamer, unit: Unit, resolution_nm: int = 1_000) -> ReamerCut:
 
 
 def choose(
-    reamers: Sequence[Reamer], low_nm: int, high_nm: int, unit: Unit, resolution_nm: int = 1_000
+    reamers: Sequence[Reamer],
+    low_nm: int,
+    high_nm: int,
+    unit: Unit,
+    resolution_nm: int = 1_000,
+    to_suit: Joint | None = None,
 ) -> ReamerChoice:
     """Which reamer gives a bore inside the limits, or the boring bar when none does.
 
     Formula: ream when low <= expected low and expected high <= high; of several, the one with most room to the
     nearer limit. Try in scrap first when only the mean (of the marked size, when no bore is logged) lies inside;
-    of several, the one nearest to the middle. Else bore. Ties go to the one first by name.
+    of several, the one nearest to the middle. Else, with seats still to turn, ream and turn them to suit; of several,
+    the one whose seat is nearest to the drawing's. Else bore. Ties go to the one first by name.
     reamers: owned; low_nm, high_nm: limits of the finished bore, nm, 0 < low <= high.
-    resolution_nm: as for learn.
+    resolution_nm: as for learn. to_suit: the joint as drawn where a seat is not turned yet, as for suiting_seat.
     Raises: CuttingError for limits out of order, or as learn does.
     Source: learn; the choice is our own.
 
@@ -310,8 +354,8 @@ def choose(
     """
     if not 0 < low_nm <= high_nm:
         raise CuttingError("The limits of the bore must rise from above zero, such as 19.05 to 19.07 mm.")
-    prospects = tuple(_prospect(one, low_nm, high_nm, unit, resolution_nm) for one in reamers)
-    for way in (Way.REAM, Way.TRY):
+    prospects = tuple(_prospect(one, low_nm, high_nm, unit, resolution_nm, to_suit) for one in reamers)
+    for way in (Way.REAM, Way.TRY, Way.SUIT):
         found = [one for one in prospects if one.way is way]
         if found:
             best = min(found, key=lambda one: (-_room(one, low_nm, high_nm), one.reamer.name))
@@ -320,15 +364,20 @@ def choose(
 
 
 def _room(one: Prospect, low_nm: int, high_nm: int) -> int:
-    """From what is expected to the nearer limit, nm."""
+    """From what is expected to the nearer limit, nm; below zero outside the limits."""
     if one.way is Way.REAM and one.cut.low_nm is not None and one.cut.high_nm is not None:
         return min(one.cut.low_nm - low_nm, high_nm - one.cut.high_nm)
     return min(one.middle_nm - low_nm, high_nm - one.middle_nm)
 
 
-def _prospect(reamer: Reamer, low_nm: int, high_nm: int, unit: Unit, resolution_nm: int) -> Prospect:
+def _prospect(
+    reamer: Reamer, low_nm: int, high_nm: int, unit: Unit, resolution_nm: int, to_suit: Joint | None
+) -> Prospect:
     found = Prospect(reamer, learn(reamer, unit, resolution_nm), Promise.UNKNOWN)
-    return replace(found, promise=_promise(found.cut, found.middle_nm, low_nm, high_nm))
+    found = replace(found, promise=_promise(found.cut, found.middle_nm, low_nm, high_nm))
+    if to_suit is None or found.way is not Way.BORE:
+        return found
+    return replace(found, seat_nm=suiting_seat(to_suit, found.middle_nm, unit))
 
 
 def _promise(cut: ReamerCut, middle_nm: int, low_nm: int, high_nm: int) -> Promise:
@@ -339,3 +388,38 @@ def _promise(cut: ReamerCut, middle_nm: int, low_nm: int, high_nm: int) -> Promi
     if cut.low_nm is None or cut.high_nm is None:
         return Promise.UNKNOWN
     return Promise.INSIDE if low_nm <= cut.low_nm and cut.high_nm <= high_nm else Promise.NOT_SURE
+
+
+# A reamer that is hurried opens a hole by a thou or two and no more: common practice, from memory, verify.
+_OPENS_BY_NM = 50_800
+
+
+@dataclass(frozen=True)
+class ReamAgain:
+    """A tight hole to be reamed again a little faster: what is wanting, nm, and the reamer with what it has cut."""
+
+    wanting_nm: int
+    reamer: Reamer | None = None
+    offset_nm: int | None = None
+    most_nm: int | None = None
+
+
+def ream_again(bore_nm: int, low_nm: int, reamer: Reamer | None, unit: Unit) -> ReamAgain | None:
+    """Whether a hole that came out tight may come to size when it is reamed again, a little faster.
+
+    Formula: wanting = low - bore, from above 0 to 0.002 in; what the reamer has cut = mean and largest of its logged
+    bores - its marked size.
+    bore_nm: the hole; low_nm: the least that serves; nm, above 0. reamer: the one that cut it, None where not said.
+    Returns: None where nothing is wanting, or more than that opens a hole by.
+    Raises: CuttingError as learn does.
+    Source: the quicker a reamer turns, the larger the hole: common practice; by how much: from memory, verify.
+
+    >>> ream_again(19_060_000, 19_070_000, None, Unit.MM).wanting_nm
+    10000
+    """
+    wanting = low_nm - bore_nm
+    if not 0 < wanting <= _OPENS_BY_NM:
+        return None
+    if reamer is None or not reamer.bores_nm:
+        return ReamAgain(wanting, reamer)
+    return ReamAgain(wanting, reamer, learn(reamer, unit).offset_nm, max(reamer.bores_nm) - reamer.nominal_nm)

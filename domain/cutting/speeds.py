@@ -42,11 +42,34 @@ class CutKind(StrEnum):
     DRILL = "drill"
     REAM = "ream"
     HAND = "hand"
+    HAND_REAM = "hand_ream"
 
     @property
     def single_edge(self) -> bool:
         """Whether one edge cuts, so that its force follows from a depth and a feed."""
         return self in (CutKind.FACE, CutKind.TURN, CutKind.BORE, CutKind.FORM)
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether a hand moves it, so that it has no spindle speed."""
+        return self in (CutKind.HAND, CutKind.HAND_REAM)
+
+
+@dataclass(frozen=True)
+class Tools:
+    """What each edge of a shop is made of: drills and reamers keep their own material beside the turning tools.
+
+    Source: high-speed steel drills and reamers beside carbide inserts are the usual shop: common practice.
+    """
+
+    turning: Tool = Tool.HSS
+    drill: Tool = Tool.HSS
+    reamer: Tool = Tool.HSS
+    hand_reamers: bool = False
+
+    def of(self, kind: CutKind) -> Tool:
+        """The material of the edge that makes this kind of cut."""
+        return {CutKind.DRILL: self.drill, CutKind.REAM: self.reamer}.get(kind, self.turning)
 
 
 @dataclass(frozen=True)
@@ -131,11 +154,7 @@ def cutting_speed(tool: Tool, kind: CutKind, iron_key: str) -> CuttingSpeed:
     >>> cutting_speed(Tool.CARBIDE, CutKind.FACE, "a48-20").feet_a_minute
     240.0
     """
-    if kind is CutKind.HAND:
-        raise CuttingError(
-            "A face cut by hand strokes has no spindle speed: switch off and leave the spindle still.",
-            "operation",
-        )
+    _refuse_by_hand(kind)
     row = _reaming_row(iron_key)
     if kind is CutKind.DRILL:
         feet, source = _drilling(tool, row)
@@ -159,10 +178,7 @@ def usual_feed(kind: CutKind, diameter_nm: int, *, finishing: bool) -> Feed:
     >>> usual_feed(CutKind.TURN, 107_950_000, finishing=True).nm, usual_feed(CutKind.DRILL, 18_000_000, finishing=False).nm
     (101600, 177800)
     """
-    if kind is CutKind.HAND:
-        raise CuttingError(
-            "Hand strokes have no feed for each turn: set the feed for each stroke instead.", "operation"
-        )
+    _refuse_by_hand(kind)
     if diameter_nm <= 0:
         raise CuttingError("The diameter must be above nothing: type one such as 18 mm.", "diameter")
     table = cutting_table()["feed"]
@@ -177,6 +193,17 @@ def usual_feed(kind: CutKind, diameter_nm: int, *, finishing: bool) -> Feed:
         )
     name = "forming" if kind is CutKind.FORM else "finishing" if finishing else "roughing"
     return Feed(_feed_nm(table[name]), table[f"{name}_source"])
+
+
+def _refuse_by_hand(kind: CutKind) -> None:
+    if kind is CutKind.HAND:
+        raise CuttingError(
+            "A face cut by hand strokes has no spindle speed and no feed for each turn: switch off and leave the"
+            " spindle still.",
+            "operation",
+        )
+    if kind is CutKind.HAND_REAM:
+        raise CuttingError("A hand reamer has no spindle speed: turn it by a wrench, power off.", "operation")
 
 
 def _feed_nm(inches: str) -> int:
@@ -217,6 +244,18 @@ def _reaming_row(iron_key: str) -> dict[str, Any]:
     raise CuttingError(
         f"No cutting speed is known for an iron called {iron_key!r}: choose one of the irons listed.", "iron"
     )
+
+
+def most_reaming_feet(iron_key: str) -> float:
+    """The most a toolmaker's chart gives a reamer of high-speed steel, ft/min.
+
+    Raises: CuttingError, field "iron", for an iron without a row.
+    Source: tables/reaming.toml, verify with your reamer's maker.
+
+    >>> most_reaming_feet("en-gjl-200")
+    55.0
+    """
+    return float(_reaming_row(iron_key)["ream_ft_min"])
 
 
 @cache
@@ -265,7 +304,7 @@ def iron_force(iron_key: str) -> IronForce:
     """How hard an iron resists cutting; where it falls between two rows, the harder.
 
     Raises: CuttingError, field "iron", for an iron without a row.
-    Source: VDI 3323 material groups 15 and 16, as toolmakers print them, verify.
+    Source: VDI 3323 material groups 15 and 16, from memory, verify.
 
     >>> iron_force("a48-20").kc1, iron_force("en-gjl-250").kc1
     (1150.0, 1350.0)

@@ -1,4 +1,4 @@
-"""A boss that the tool cannot go round, faced by hand strokes: how many, how long, how many are left."""
+"""A crank boss that the tool cannot go round, faced by hand strokes: how many, how long, how many are left."""
 
 import math
 from dataclasses import dataclass
@@ -15,12 +15,12 @@ _SOURCE = "by definition; a part of a stroke or of a cut takes a whole one"
 
 @dataclass(frozen=True)
 class StrokePlan:
-    """The strokes of one pass over the boss, the passes, all strokes, and the depth of the last cut, nm."""
+    """The strokes of one pass over the crank boss, the passes, all strokes, and the depth of each pass, nm."""
 
     strokes_per_pass: int
     passes: int
     strokes: int
-    last_cut_nm: int
+    cut_nm: int
     workings: tuple[Working, ...]
 
 
@@ -33,20 +33,23 @@ class StrokesLeft:
     next_stroke: int | None
 
 
-def ring_width(outside_nm: int, inside_nm: int) -> int:
-    """How wide the face of a ring is, from its edge to the hole in its middle.
+def crank_boss_width(throw_nm: int, metal_nm: int, bore_nm: int) -> int:
+    """How wide the face of a crank boss is as drawn, from the edge of the bore to the boss's far end.
 
-    Formula: (outside - inside) / 2
+    Formula: throw + metal / 2 - bore / 2, metal the diameter of what is round the crankpin
     Returns: nm, rounded down.
-    Raises: CuttingError, whose `field` is "radial_width", where no ring is left.
-    Source: by definition.
+    Raises: CuttingError, whose `field` is "radial_width", where the boss would end inside the bore.
+    Source: geometry.
 
-    >>> ring_width(32_000_000, 19_050_000)
-    6475000
+    >>> crank_boss_width(28_575_000, 22_225_000, 19_050_000)  # 1 1/8 in throw, 7/8 in round the pin, 3/4 in bore
+    30162500
     """
-    if not 0 <= inside_nm < outside_nm:
-        raise CuttingError("The hole must be smaller than what it is in: measure both again.", "radial_width")
-    return (outside_nm - inside_nm) // 2
+    width = throw_nm + (metal_nm - bore_nm) // 2
+    if width <= 0:
+        raise CuttingError(
+            "By these figures the crank boss ends inside the bore: measure it.", "radial_width"
+        )
+    return width
 
 
 def strokes(
@@ -54,16 +57,17 @@ def strokes(
 ) -> StrokePlan:
     """How many hand strokes face a boss.
 
-    Formula: strokes a pass = width / feed, rounded up; passes = depth / cut, rounded up; strokes = their product
+    Formula: strokes a pass = width / feed, rounded up; passes = depth / cut, rounded up; strokes = their product;
+    depth of each pass = depth / passes: alike, so that the last is no mere scrape.
     Parameters: `radial_width_nm`, width of the face in the way of the feed, nm, above 0; `feed_per_stroke_nm`, nm,
     above 0 to the width (DEFAULT_FEED_NM is common practice); `depth_nm`, metal to come off, nm, above 0;
-    `cut_depth_nm`, depth of one cut, nm, above 0 to the depth.
+    `cut_depth_nm`, most depth of one pass, nm, above 0 to the depth.
     Raises: CuttingError, whose `field` is "radial_width", "feed", "depth" or "cut_depth".
     Source: by definition; facing by strokes with 0.004 in a stroke is common practice, no source.
 
     >>> plan = strokes(8_000_000, DEFAULT_FEED_NM, 1_000_000, 400_000, Unit.MM)
-    >>> plan.strokes_per_pass, plan.passes, plan.strokes, plan.last_cut_nm
-    (79, 3, 237, 200000)
+    >>> plan.strokes_per_pass, plan.passes, plan.strokes, plan.cut_nm
+    (79, 3, 237, 333333)
     """
     _check(radial_width_nm, feed_per_stroke_nm, depth_nm, cut_depth_nm, unit)
     per_pass = -(-radial_width_nm // feed_per_stroke_nm)
@@ -75,13 +79,22 @@ def strokes(
             " metal away by machine.",
             "feed",
         )
+    cut_nm = depth_nm // passes
     workings = (
         _rounded_up("strokes a pass", "width / feed", per_pass, (radial_width_nm, feed_per_stroke_nm), unit),
-        _rounded_up("passes", "metal to come off / depth of cut", passes, (depth_nm, cut_depth_nm), unit),
+        _rounded_up(
+            "passes", "metal to come off / most depth of a pass", passes, (depth_nm, cut_depth_nm), unit
+        ),
+        Working(
+            "depth of each pass",
+            "metal to come off / passes",
+            f"{show(depth_nm, unit)} / {passes}",
+            show(cut_nm, unit),
+            "shared evenly; common practice, no source",
+        ),
         Working("strokes", "strokes a pass x passes", f"{per_pass} x {passes}", f"{total}", _SOURCE),
     )
-    last_cut_nm = depth_nm - (passes - 1) * cut_depth_nm
-    return StrokePlan(per_pass, passes, total, last_cut_nm, workings)
+    return StrokePlan(per_pass, passes, total, cut_nm, workings)
 
 
 def time_at(strokes: int, per_minute: float) -> float:
@@ -134,7 +147,7 @@ def _check(width_nm: int, feed_nm: int, depth_nm: int, cut_nm: int, unit: Unit) 
         ("radial_width", "width of the face", width_nm, 8_000_000),
         ("feed", "feed for each stroke", feed_nm, DEFAULT_FEED_NM),
         ("depth", "metal to come off", depth_nm, 1_000_000),
-        ("cut_depth", "depth of one cut", cut_nm, 400_000),
+        ("cut_depth", "depth of one pass", cut_nm, 400_000),
     ):
         if nm <= 0:
             raise CuttingError(f"The {name} must be above nothing: such as {show(example, unit)}.", field)

@@ -8,21 +8,23 @@ from domain.cutting.reaming import (
     DrillChoice,
     Promise,
     Prospect,
+    ReamAgain,
     ReamerChoice,
     ReamerCut,
     ReamingSpeed,
     ReamingStock,
     Way,
 )
-from domain.cutting.speeds import M_PER_FOOT, CutKind, IronForce, Tool, cutting_table
+from domain.cutting.speeds import M_PER_FOOT, CutKind, IronForce, Tool, Tools, cutting_table
 from domain.cutting.spindle import FacingSpeeds, MachineKind, MachineTool, Pick
 from domain.cutting.strokes import StrokePlan
 from domain.cutting.swing import Furthest, Swing, SwingAnswer, SwingLimit
 from domain.joints.fit import inward
 from domain.lengths import Unit, show, show_offset
 
+STROKES_FIRST = "Lathe isolated at the wall, chuck key out. New to it? First practise on a spoiled casting."
 STROKES_CAUTIONS = (
-    "Power off at the wall, not at the switch: the chuck is pulled round by hand and must not be able to start.",
+    "Power off at the wall, not at the switch: the chuck is rocked by hand and must not be able to start.",
     "Chuck key out before the first stroke, and out again each time it has been used.",
     "The wheel is heavier on one side: hold the chuck, or block it, while you wind the feed or measure, so that"
     " it cannot swing round.",
@@ -42,16 +44,21 @@ SWING_CAUTIONS = (
     "An answer here goes by what was typed: measure, look, and decide yourself.",
 )
 _KEY_OUT = "Chuck key out, and a hand turn clear of the bed before the power."
-_REAMING = (
-    "Keep the spindle slow: the same reamer opens a hole further when it is hurried"
-    " (common practice, no source).",
+_REAMING_BY_HAND = (
     "Iron is reamed dry (Applied Science for Metal Workers, section 313); keep its dust off the bed and out of"
     " your lungs.",
-    "Never turn a reamer backwards, and draw it out with the spindle stopped or still turning forwards"
+    "Never turn a reamer backwards, and draw it out standing still or still turning forwards"
     " (common practice, no source).",
     "A drill cuts over its own size too: measure what it left before the reamer goes in.",
 )
+_REAMING = (
+    "Keep the spindle slow: the same reamer opens a hole further when it is hurried"
+    " (common practice, no source).",
+    *_REAMING_BY_HAND,
+)
 REAMING_CAUTIONS = (*_REAMING, _KEY_OUT)
+_WRENCH_CAUTION = "Switch off at the wall and take the chuck key out before a wrench goes on the reamer."
+HAND_REAMING_CAUTIONS = (_WRENCH_CAUTION, *_REAMING_BY_HAND)
 _LATHE_CAUTIONS = (
     "Take the chuck key out before the power goes on, every time.",
     "Turn the work a full turn by hand, clear of the bed, the saddle and the tool, before the power.",
@@ -67,7 +74,7 @@ _IRON_CAUTIONS = (
     "These figures advise: the machine's and the tool's makers come first, and where there is doubt"
     " ask a competent person.",
 )
-_HAND_CAUTION = "Switch off at the wall before working the saddle by hand strokes: the spindle must not turn."
+_HAND_CAUTION = "Switch off at the wall before the chuck is rocked by hand: the motor must not turn it."
 
 
 def speed_words(metres_a_minute: float, unit: Unit) -> str:
@@ -138,10 +145,45 @@ def cautions(operation: Operation, machine: MachineKind) -> tuple[str, ...]:
     """
     if operation.kind is CutKind.HAND:
         return (_HAND_CAUTION, *_IRON_CAUTIONS)
+    if operation.kind is CutKind.HAND_REAM:
+        return (*HAND_REAMING_CAUTIONS, *_IRON_CAUTIONS)
     first = _LATHE_CAUTIONS if machine is MachineKind.LATHE else _DRILL_CAUTIONS
     # Without the reamer's own word on the chuck key, which is said already.
     reaming = _REAMING if operation.kind is CutKind.REAM else ()
     return (*first, *reaming, *_IRON_CAUTIONS)
+
+
+def tools_words(tools: Tools, turning_source: str) -> str:
+    """What a shop turns, drills and reams with; whose word the turning tools are stands behind them.
+
+    >>> tools_words(Tools(turning=Tool.CARBIDE), "as typed")
+    'carbide turning tools (as typed), high-speed steel drills and reamers'
+    """
+    turning = f"{tools.turning.words} turning tools ({turning_source})"
+    if tools.hand_reamers:
+        return f"{turning}, {tools.drill.words} drills, hand reamers"
+    if tools.drill is tools.reamer:
+        return f"{turning}, {tools.drill.words} drills and reamers"
+    return f"{turning}, {tools.drill.words} drills, {tools.reamer.words} reamers"
+
+
+def by_hand_words(kind: CutKind) -> str:
+    """How a cut without a spindle speed is made; empty for one that has a speed.
+
+    Source: common practice, no source.
+
+    >>> by_hand_words(CutKind.HAND_REAM)[:19]
+    'Turned by a wrench,'
+    """
+    return {
+        CutKind.HAND: (
+            "Faced in strokes, the lathe isolated and the chuck rocked by hand: there is no spindle speed."
+        ),
+        CutKind.HAND_REAM: (
+            "Turned by a wrench, the lathe isolated, the reamer's end held in line by the tailstock's centre: there"
+            " is no spindle speed."
+        ),
+    }.get(kind, "")
 
 
 def speed_flags(
@@ -164,7 +206,8 @@ def speed_flags(
         f" surface."
     )
     found = [Flag("too_fast", words, grave=True)]
-    if carbide_rpm is not None and carbide_rpm >= pick.rpm:
+    # Not of a reamer: the quicker it turns, the larger the hole.
+    if carbide_rpm is not None and carbide_rpm >= pick.rpm and kind is not CutKind.REAM:
         words = f"With carbide {rpm_words(carbide_rpm)} may be used, so {pick.rpm:g} rpm will do."
         found.append(Flag("carbide_instead", words))
     elif machine.kind is MachineKind.LATHE and kind.single_edge:
@@ -282,12 +325,35 @@ def strokes_words(plan: StrokePlan, unit: Unit) -> str:
 
     >>> from domain.cutting.strokes import DEFAULT_FEED_NM, strokes
     >>> strokes_words(strokes(8_000_000, DEFAULT_FEED_NM, 1_000_000, 400_000, Unit.MM), Unit.MM)
-    '237 strokes: 3 passes of 79 strokes, the last 0.200 mm (0.0079 in) deep.'
+    '237 strokes: 3 passes of 79 strokes, each 0.333 mm (0.0131 in) deep.'
     """
-    last = show(plan.last_cut_nm, unit)
+    cut = show(plan.cut_nm, unit)
     if plan.passes == 1:
-        return f"{_strokes(plan.strokes)} in one pass, {last} deep."
-    return f"{_strokes(plan.strokes)}: {plan.passes} passes of {_strokes(plan.strokes_per_pass)}, the last {last} deep."
+        return f"{_strokes(plan.strokes)} in one pass, {cut} deep."
+    return f"{_strokes(plan.strokes)}: {plan.passes} passes of {_strokes(plan.strokes_per_pass)}, each {cut} deep."
+
+
+def facing_ways(feed_nm: int, unit: Unit) -> tuple[tuple[str, str], ...]:
+    """The ways to face a crank boss that the tool cannot go round: each by its name, and how it is done.
+
+    Source: common practice, no source.
+
+    >>> [name for name, _ in facing_ways(101_600, Unit.INCH)][0]
+    'By hand'
+    """
+    return (
+        (
+            "By hand",
+            "lathe isolated. Rock the chuck through the arc that is clear of the weight, and feed the tool"
+            f" {show(feed_nm, unit)} across between strokes.",
+        ),
+        (
+            "In the slowest back gear, for the practised",
+            "against a saddle stop. Draw the saddle back before the weight comes round and push it in again after"
+            " it, every turn: a missed beat breaks the tool. As many turns as strokes; count none of them here.",
+        ),
+        ("Milled", "where a miller takes the wheel: nothing to count."),
+    )
 
 
 def _strokes(count: int) -> str:
@@ -376,7 +442,10 @@ def drill_words(choice: DrillChoice, unit: Unit) -> str:
 def reaming_speed_words(speed: ReamingSpeed) -> str:
     """How slowly to turn the reamer."""
     # Cut off, not rounded: an advised speed is a ceiling.
-    drill, ream, most = (math.floor(rpm) for rpm in (speed.drill_rpm, speed.ream_rpm, speed.most_rpm))
+    ream, most = math.floor(speed.ream_rpm), math.floor(speed.most_rpm)
+    if speed.drill_rpm is None:
+        return f"Turn the reamer at no more than {ream} rpm."
+    drill = math.floor(speed.drill_rpm)
     return f"Turn the reamer at about {ream} rpm, half of the {drill} for a drill of its size, and never above {most}."
 
 
@@ -396,9 +465,10 @@ def reamer_words(cut: ReamerCut, unit: Unit) -> str:
 def prospect_words(one: Prospect, unit: Unit) -> str:
     """What is to be expected of a reamer for the bore wanted."""
     cut = reamer_words(one.cut, unit)
-    if one.way is Way.BORE:
+    if one.way in (Way.BORE, Way.SUIT):
         known = "It cuts" if one.cut.count else "Its marked size is"
-        return f"{known} {one.promise} the limits, at {show(one.middle_nm, unit)}."
+        suits = "" if one.seat_nm is None else f" A seat turned {_between(one.seat_nm, unit)} suits it."
+        return f"{known} {one.promise} the limits, at {show(one.middle_nm, unit)}.{suits}"
     return {
         Promise.AS_MARKED: "It may serve, but only if it cuts no larger than marked: that is the largest allowed. ",
         Promise.UNKNOWN: "It may serve. ",
@@ -407,12 +477,43 @@ def prospect_words(one: Prospect, unit: Unit) -> str:
     }[one.promise] + cut
 
 
+def _between(window: tuple[int, int], unit: Unit) -> str:
+    low, high = (show(nm, unit) for nm in window)
+    return f"to {low}" if low == high else f"to between {low} and {high}"
+
+
+def ream_again_words(found: ReamAgain, unit: Unit, most_rpm: float) -> str:
+    """To ream a tight hole again, with what the reamer has cut so far; most_rpm, above 0: the most a chart gives it.
+
+    >>> from domain.cutting.reaming import ream_again
+    >>> ream_again_words(ream_again(19_060_000, 19_070_000, None, Unit.MM), Unit.MM, 279.6)[:69]
+    'If it was reamed, ream it again a little faster, never above 279 rpm:'
+    """
+    faster = (
+        f"a little faster, never above {math.floor(most_rpm)} rpm: {show(found.wanting_nm, unit)} is wanting."
+    )
+    if found.reamer is None:
+        return f"If it was reamed, ream it again {faster} Gauge it after each go."
+    grows = ""
+    if found.offset_nm is not None and found.most_nm is not None:
+        bores = len(found.reamer.bores_nm)
+        grows = f" So far it has cut {show_offset(found.offset_nm, unit)} on its marked size in"
+        grows += f" {bores} bores, at most {show_offset(found.most_nm, unit)}." if bores > 1 else " one bore."
+    return f"Ream it again with {found.reamer.name}, {faster}{grows} Gauge it after each go."
+
+
 def choice_words(choice: ReamerChoice, unit: Unit) -> str:
-    """Ream, try or bore."""
+    """Ream, try, ream and turn the seat to suit, or bore."""
     if choice.best is not None:
         name = choice.best.reamer.name
         if choice.way is Way.REAM:
             return f"Ream with {name}: its next bore is expected inside the limits."
+        if choice.best.seat_nm is not None:
+            hole = show(choice.best.middle_nm, unit)
+            return (
+                f"Ream with {name}, measure the hole, and turn its seat to suit:"
+                f" {_between(choice.best.seat_nm, unit)} for a hole of {hole}."
+            )
         return f"Try {name} in scrap iron first. {prospect_words(choice.best, unit)}"
     low, high = inward(unit, choice.low_nm, choice.high_nm)
     if low > high:  # limits closer than can be shown

@@ -269,6 +269,33 @@ def seat_window(joint: Joint, bore_nm: int, unit: Unit, margin: Margin = NO_MARG
     return (low, high) if 0 < low <= high else None
 
 
+# Further from the drawing's than this it would be another axle: our own rule, no source.
+_SUITS_WITHIN = 50
+
+
+def suiting_seat(
+    joint: Joint, bore_nm: int, unit: Unit, margin: Margin = NO_MARGIN
+) -> tuple[int, int] | None:
+    """The sizes to turn a seat that is not turned yet to, so that it suits a bore: near the drawing's, or none.
+
+    Formula: seat_window, where its middle is within a fiftieth of the drawing's seat.
+    Returns: least and most, nm; None when none would serve or none is near the drawing's.
+    Raises: FitError for sizes out of order or an unknown iron.
+    Source: seat_window; the fiftieth is our own rule, no source.
+
+    >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
+    >>> suiting_seat(joint, 19_058_000, Unit.MM), suiting_seat(joint, 20_000_000, Unit.MM)
+    ((19008000, 19038000), None)
+    """
+    drawn = joint.nominal_seat_nm
+    if not 0 < bore_nm < joint.boss_diameter_nm:
+        return None
+    window = seat_window(joint, bore_nm, unit, margin)
+    if window is None or abs(sum(window) // 2 - drawn) * _SUITS_WITHIN > drawn:
+        return None
+    return window
+
+
 def inward(unit: Unit, low: int, high: int) -> tuple[int, int]:
     """The window with its ends moved in to figures that can be shown; low is above high when none fits.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from domain.answer import Answer
 from domain.joints import bond
-from domain.joints.fit import NO_MARGIN, Fit, Margin, at_least, inward, wanted_clearances
+from domain.joints.fit import NO_MARGIN, Fit, Margin, at_least, inward, suiting_seat, wanted_clearances
 from domain.joints.kinds import Kind
 from domain.joints.terms import check_seat, gap_range, table
 from domain.joints.words import fit_headline, gap_words
@@ -35,16 +35,23 @@ class Remedy:
     @property
     def cuts(self) -> bool:
         """Whether metal comes off."""
-        return self.key in ("bore_out", "turn_seat", "bore_for_bond", "sleeve")
+        return self.key in ("bore_out", "turn_seat", "suit_seat", "bore_for_bond", "sleeve")
 
 
 def remedies_for(
-    fit: Fit, unit: Unit, other_seats: Sequence[OtherSeat] = (), margin: Margin = NO_MARGIN
+    fit: Fit,
+    unit: Unit,
+    other_seats: Sequence[OtherSeat] = (),
+    margin: Margin = NO_MARGIN,
+    *,
+    seat_turned: bool = True,
 ) -> Iterator[Remedy]:
     """The ways out, least work first; each is offered only where following it to the letter serves.
 
+    The seat is turned to suit before the bore is opened: common practice, no source.
     margin: what the sizes to cut to keep clear of.
     other_seats: seats this casting could be tried on instead, sizes in nm; those on which it would serve are offered.
+    seat_turned: whether the seat is there as judged; one that is only drawn can be made to suit the bore either way.
     Yields: remedies, none for a fit that serves; amounts and windows in nm on the diameter.
     Raises: FitError for another seat not above zero.
     """
@@ -54,9 +61,10 @@ def remedies_for(
     if answer is Answer.SERVES:
         return
     yield from _try_other_seats(fit, unit, other_seats)
-    ways: list[Callable[[Fit, Unit, Margin], Remedy | None]] = [_bore_out, _turn_seat]
+    seat = _turn_seat if seat_turned else _suit_seat
+    ways: list[Callable[[Fit, Unit, Margin], Remedy | None]] = [seat, _bore_out]
     if answer is Answer.NOT:
-        ways = [_bond_instead, _bore_out, _turn_seat, _bore_for_bond]
+        ways = [_bond_instead, seat, _bore_out, _bore_for_bond]
         ways += [_sleeve] if fit.kind in _LOOSE else []
     for way in ways:
         remedy = way(fit, unit, margin)
@@ -125,6 +133,14 @@ def _turn_seat(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
     amount = at_least(unit, fit.seat_nm - high, fit.seat_nm - low)
     words = f"Turn the seat down by at least {show(amount, unit)}, {_to(window, unit)}."
     return Remedy("turn_seat", words, amount, window)
+
+
+def _suit_seat(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
+    window = suiting_seat(fit.joint, fit.bore_nm, unit, margin)
+    if window is None:
+        return None
+    words = f"If the seat is not turned yet, make it to suit this bore: {_to(window, unit)}."
+    return Remedy("suit_seat", words, None, window)
 
 
 def _sleeve(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:

@@ -46,7 +46,7 @@ def editions() -> tuple[Edition, ...]:
 
     Formula: none, the figures are read from tables/roughness.toml.
     Returns: editions, k without unit.
-    Source: DIN 7190:2001 (k 0.8) and DIN 7190-1:2017 (k 0.4).
+    Source: DIN 7190:2001 (k 0.8) and DIN 7190-1:2017 (k 0.4), both from memory, verify.
 
     >>> [(one.name, one.k) for one in editions()]
     [('DIN 7190:2001', 0.8), ('DIN 7190-1:2017', 0.4)]
@@ -84,7 +84,7 @@ def smoothing_nm(rough: Roughness, rule: Edition = DEFAULT_EDITION) -> int:
     rule: the edition whose k is taken.
     Returns: nm on the diameter.
     Raises: ValueError on a roughness below zero.
-    Source: DIN 7190:2001 (k 0.8), DIN 7190-1:2017 (k 0.4).
+    Source: DIN 7190:2001 (k 0.8), DIN 7190-1:2017 (k 0.4), both from memory, verify.
 
     >>> smoothing_nm(Roughness(6_300, 6_300)), smoothing_nm(Roughness(6_300, 6_300), edition("din-7190-1-2017"))
     (10080, 5040)
@@ -107,7 +107,7 @@ def effective_interference_nm(
     rule: the edition whose k is taken.
     Returns: nm on the diameter, 0 or more.
     Raises: ValueError on a roughness below zero.
-    Source: DIN 7190:2001 (k 0.8), DIN 7190-1:2017 (k 0.4).
+    Source: DIN 7190:2001 (k 0.8), DIN 7190-1:2017 (k 0.4), both from memory, verify.
 
     >>> effective_interference_nm(25_000, Roughness(6_300, 6_300))
     14920

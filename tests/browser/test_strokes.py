@@ -28,7 +28,7 @@ def begin(tablet: Tablet) -> Locator:
     address = page.locator('a[href$="/strokes"]').first.get_attribute("href")
     assert address is not None
     tablet.go(address)
-    page.get_by_label("Radial width").fill("8 mm")
+    page.get_by_label("Width of the crank boss").fill("8 mm")
     page.get_by_label("Depth to take off").fill("0.5 mm")
     page.get_by_label("Feed for each stroke").fill("0.5 mm")
     page.get_by_label("Strokes in a minute").fill("30")
@@ -98,7 +98,7 @@ def test_counting_from_first_stroke_to_last(
     shows(tablet, 32)
     expect(pad.locator('[data-say="last"]')).to_be_visible()
     expect(pad).to_contain_text(
-        "Pass 2 of 3 done. Wind the tool back, then wind on 0.0039 in (0.100 mm), the last cut."
+        "Pass 2 of 3 done. Wind the tool back, then wind on 0.0066 in (0.167 mm), the last cut."
     )
     expect(page.locator("#kept-words")).to_contain_text("32 counted, 13 not stored yet: kept on this tablet")
     # Finishing would open a page that cannot come: it waits, and says so.

@@ -112,7 +112,7 @@ def _third_axle(bench: Bench) -> None:
     bench.tick("W6", Stage.RECEIVED, with_steps=False)
     bench.true("W8", ("47", "35", "23", "33"), close=False)
     wish, errors = read_strokes(
-        typed(radial_width="0.37", feed="0.004", depth="0.02", cut_depth="0.008", rhythm="20"), bench.build.unit,
+        typed(radial_width="1.1875", feed="0.004", depth="0.02", cut_depth="0.008", rhythm="20"), bench.build.unit,
         work_figures(bench.build).nm("stroke_cut"),
     )  # fmt: skip
     sound(errors)

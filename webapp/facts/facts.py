@@ -6,6 +6,7 @@ from functools import cached_property
 
 from webapp.facts.joints import Joints
 from webapp.facts.quartering import Quarterings
+from webapp.facts.reaming import Reaming, tools_of
 from webapp.facts.throws import Throws
 from webapp.records.views import BuildView
 
@@ -30,6 +31,11 @@ class Facts:
     def quartering(self) -> Quarterings:
         """What the heights of each axle's crankpins say."""
         return Quarterings(self._build)
+
+    @cached_property
+    def reaming(self) -> Reaming:
+        """Which reamer the bore is to be cut with, and what comes before it."""
+        return Reaming(self._build, self.joints.wanted, tools_of(self._build))
 
 
 def facts_of(build: BuildView) -> Facts:

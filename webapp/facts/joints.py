@@ -144,7 +144,8 @@ class Joints:
         if window is None:
             return f"No size would serve {whose} ({show(seat.nm, unit)}) with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
-        return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}"
+        suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
+        return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"
 
     def seat_target(self, axle: AxleView, side: str) -> str:
         """The sizes to turn a seat to for the measured bore of its wheel, and what a logged seat is beside them."""

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from domain.answer import Answer
+from domain.cutting.reaming import ream_again, reaming_speed
+from domain.cutting.words import ream_again_words
+from domain.joints.fit import bore_window
 from domain.joints.remedies import OtherSeat, Remedy, remedies_between, remedies_for
 from domain.pairing.remedies_plan import Swap, swaps
 from domain.pairing.types import Grade, PairCasting, PairSeat
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
+from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, BuildView, CastingView
 
 _MOST_SWAPS = 3  # more to choose from is no help at the bench
@@ -40,7 +44,7 @@ def grade_by(answer: Callable[[str, str], Answer]) -> Grade:
 
 
 def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
-    """What to do, least work first; an exchange of wheels cuts no metal and comes first, scrap comes last."""
+    """What to do, least work first: ream again, exchange wheels, which cuts no metal, and so on; scrap comes last."""
     joint = facts_of(build).joints.of(casting)
     if joint is None or joint.finding.by_size.answer is Answer.SERVES:
         return ()
@@ -52,7 +56,24 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
         for remedy in _remedies(build, casting)
         if not (remedy.key == "other_seat" and any(label in remedy.words for label in named))
     ]
-    return (*(swap.words for swap in found), *remedies)
+    return (*_ream_again(build, casting, joint), *(swap.words for swap in found), *remedies)
+
+
+def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[str, ...]:
+    """The first thing to try with a hole that came out a little tight, while the wheel is not on its axle."""
+    fit, bore = joint.finding.fit, casting.bore
+    tools = facts_of(build).reaming.tools
+    # A wrench has no faster and slower.
+    if bore is None or bore.by_plug or tools.hand_reamers or casting.has(Stage.PRESSED):
+        return ()
+    window = bore_window(fit.joint, fit.seat_nm, build.unit)
+    cut_by = next((view.reamer for view in build.reamers if view.id == bore.reamer_id), None)
+    found = ream_again(fit.bore_nm, window[0], cut_by, build.unit) if window else None
+    if found is None:
+        return ()
+    size = cut_by.nominal_nm if cut_by else fit.bore_nm
+    most_rpm = reaming_speed(size, build.iron, build.unit, tools.reamer).most_rpm
+    return (ream_again_words(found, build.unit, most_rpm),)
 
 
 def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
@@ -61,7 +82,8 @@ def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
     others, margin = tuple(_other_seats(build, casting)), facts_of(build).joints.margin(casting)
     if joint.finding.case.bore.plugs is not None:
         return remedies_between(joint.finding.fits, build.unit, others, margin)
-    return list(remedies_for(joint.finding.fit, build.unit, others, margin))
+    turned = joint.seat_measured
+    return list(remedies_for(joint.finding.fit, build.unit, others, margin, seat_turned=turned))
 
 
 def _other_seats(build: BuildView, casting: CastingView) -> Iterator[OtherSeat]:

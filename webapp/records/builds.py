@@ -32,7 +32,7 @@ from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
-from webapp.records.workshop import list_instruments
+from webapp.records.workshop import list_drills, list_instruments, list_reamers
 
 _ID: Any = bindparam("id")
 
@@ -150,6 +150,8 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         castings=castings,
         instruments={row.id: row.instrument for row in tools},
         retired=frozenset(row.id for row in tools if row.retired),
+        reamers=list_reamers(session),
+        drills=list_drills(session),
         joint_texts={row.key: row.text for row in rows_of(session, _JOINT_FIGURES, build_id)},
         work_texts={row.key: row.text for row in rows_of(session, _WORK_FIGURES, build_id)},
     )

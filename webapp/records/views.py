@@ -16,6 +16,9 @@ from webapp.typed.sizes import Where
 if TYPE_CHECKING:
     from webapp.records.heights import HeightsView
 
+if TYPE_CHECKING:
+    from webapp.records.workshop import DrillView, ReamerView
+
 SIDES = ("left", "right")
 
 
@@ -168,6 +171,9 @@ class BuildView:
     # The workshop's instruments by id, retired ones too: old readings name them.
     instruments: Mapping[int, Instrument] = field(default_factory=dict)
     retired: frozenset[int] = frozenset()
+    # The workshop's reamers and drills in use.
+    reamers: tuple[ReamerView, ...] = ()
+    drills: tuple[DrillView, ...] = ()
     # The joint's own figures as typed, by key; webapp/typed/joint_figures.py reads them.
     joint_texts: Mapping[str, str] = field(default_factory=dict)
     # The figures of how it is machined as typed, by key; webapp/typed/work_figures.py reads them.

@@ -116,6 +116,24 @@ FIELDS: tuple[WorkField, ...] = (
         usual=Usual("hss", "the slower of the two"),
     ),
     WorkField(
+        "drill_tool",
+        SPEED,
+        "Drills",
+        options=(("hss", "high-speed steel"), ("carbide", "carbide")),
+        usual=Usual("hss", f"beside carbide inserts too, {_COMMON}"),
+    ),
+    WorkField(
+        "reamer_tool",
+        SPEED,
+        "Reamers",
+        options=(
+            ("hss", "high-speed steel"),
+            ("carbide", "carbide"),
+            ("hand", "hand reamers"),
+        ),
+        usual=Usual("hss", f"beside carbide inserts too, {_COMMON}"),
+    ),
+    WorkField(
         "interrupted",
         SPEED,
         "Speed kept where the cut is interrupted",
@@ -162,7 +180,7 @@ FIELDS: tuple[WorkField, ...] = (
     WorkField(
         "stroke_cut",
         STROKES,
-        "Depth taken in one pass",
+        "Most depth of a pass",
         most=5 * _MM,
         above=True,
         usual=Usual("0.2 mm", _COMMON),

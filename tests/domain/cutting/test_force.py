@@ -24,11 +24,11 @@ FEEDS = st.integers(20_000, 500_000)
 
 
 def test_figures_as_printed() -> None:
-    # VDI 3323 groups 15 (grey iron, 180 HB) and 16 (260 HB), as toolmakers print them.
+    # VDI 3323 groups 15 (grey iron, 180 HB) and 16 (260 HB): from memory, verify.
     assert (SOFT.kc1, SOFT.m) == (1150, 0.20)
     assert (HARD.kc1, HARD.m) == (1350, 0.28)
     assert "180 HB" in SOFT.name and "260 HB" in HARD.name
-    assert "VDI 3323" in SOFT.source
+    assert "VDI 3323" in SOFT.source and "from memory, verify" in SOFT.source
 
 
 def test_the_published_check_of_kienzle() -> None:

@@ -89,6 +89,14 @@ def test_no_speed_low_enough_still_shows_the_rest() -> None:
     assert plan(RIM, Tool.CARBIDE, IRON, fast, Unit.MM).low_enough
 
 
+def test_a_reamer_is_not_offered_carbide_to_be_turned_faster() -> None:
+    # Common practice: the quicker a reamer turns, the larger the hole.
+    ream = Cut(operation("ream_bore"), 19_050_000)
+    fast = MachineTool("fast", MachineKind.LATHE, (300,))
+    made = plan(ream, Tool.HSS, "en-gjl-250", fast, Unit.MM)
+    assert "too_fast" in keys(made) and "carbide_instead" not in keys(made)
+
+
 def test_where_carbide_does_not_help_the_hand_turns() -> None:
     made = plan(RIM, Tool.HSS, IRON, replace(LATHE, speeds=(180,)), Unit.MM)
     assert "carbide_instead" not in keys(made) and "turn_by_hand" in keys(made)

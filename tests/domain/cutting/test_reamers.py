@@ -9,9 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from domain.cutting.reaming import Reamer, Way, choose, learn
+from domain.cutting.reaming import Reamer, Way, choose, learn, ream_again
 from domain.cutting.speeds import CuttingError
-from domain.cutting.words import choice_words, prospect_words, reamer_words
+from domain.cutting.words import choice_words, prospect_words, ream_again_words, reamer_words
+from domain.joints.kinds import FitKind
+from domain.joints.terms import Joint
 from domain.lengths import Unit
 
 THREE_QUARTERS = 19_050_000
@@ -151,6 +153,64 @@ def test_one_logged_bore_counts_before_the_marked_size() -> None:
         prospect_words(choice.prospects[0], Unit.MM) == "It cuts over the limits, at 19.080 mm (0.7512 in)."
     )
     assert choose([over], LOW + 25_000, HIGH + 25_000, Unit.MM).way is Way.TRY
+
+
+# A 3/4 in seat as drawn, bonded with a gap of 0.02 to 0.05 mm: the bore wanted is 19.070 to 19.100 mm.
+BONDED = Joint(
+    FitKind.BOND, THREE_QUARTERS, THREE_QUARTERS, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200"
+)
+GAP = (THREE_QUARTERS + 20_000, THREE_QUARTERS + 50_000)
+
+
+def test_a_reamer_that_is_owned_is_not_refused_while_its_seat_can_be_turned_to_suit() -> None:
+    own = reamer(8, 8, 8)
+    refused = choose([own], *GAP, Unit.MM)
+    assert refused.way is Way.BORE
+    choice = choose([own], *GAP, Unit.MM, to_suit=BONDED)
+    assert (choice.way, choice.reamer) == (Way.SUIT, own)
+    assert choice.best is not None
+    # It cuts 19.058: less the gap of 0.02 to 0.05 mm.
+    assert choice.best.seat_nm == (19_008_000, 19_038_000)
+    assert choice_words(choice, Unit.MM) == (
+        "Ream with 3/4 in, measure the hole, and turn its seat to suit: to between 19.008 mm (0.7483 in) and"
+        " 19.038 mm (0.7495 in) for a hole of 19.058 mm (0.7503 in)."
+    )
+    assert "under the limits" in prospect_words(choice.best, Unit.MM)
+    assert "suits it" in prospect_words(choice.best, Unit.MM)
+
+
+def test_a_seat_is_turned_to_suit_only_near_the_drawing_s_and_only_where_no_reamer_serves_as_it_is() -> None:
+    # Our own rule, a fiftieth of the seat: 19 mm is near 3/4 in, 20 mm is another axle.
+    near, far = Reamer("19 mm", 19_000_000), Reamer("20 mm", 20_000_000)
+    assert choose([far], *GAP, Unit.MM, to_suit=BONDED).way is Way.BORE
+    assert choose([far, near], *GAP, Unit.MM, to_suit=BONDED).reamer is near
+    closer = reamer(name="3/4 in")
+    assert choose([near, closer], *GAP, Unit.MM, to_suit=BONDED).reamer is closer
+    sure = reamer(35, 35, 35, name="oversize")
+    assert choose([closer, sure], *GAP, Unit.MM, to_suit=BONDED).way is Way.REAM
+
+
+def test_a_tight_hole_is_reamed_again_with_what_the_reamer_has_cut() -> None:
+    # Bores 8, 10 and 15 um over its mark: 11 um on the whole; 19.060 wants 10 um more to 19.070.
+    found = ream_again(THREE_QUARTERS + 10_000, GAP[0], reamer(8, 10, 15), Unit.MM)
+    assert found is not None
+    assert (found.wanting_nm, found.offset_nm, found.most_nm) == (10_000, 11_000, 15_000)
+    assert ream_again_words(found, Unit.MM, 279.6) == (
+        "Ream it again with 3/4 in, a little faster, never above 279 rpm: 0.010 mm (0.0004 in) is wanting. So far it has cut"
+        " +0.011 mm (+0.0004 in) on its marked size in 3 bores, at most +0.015 mm (+0.0006 in). Gauge it after each go."
+    )
+    unnamed = ream_again(THREE_QUARTERS + 10_000, GAP[0], None, Unit.MM)
+    assert unnamed is not None
+    assert ream_again_words(unnamed, Unit.MM, 279.6).startswith(
+        "If it was reamed, ream it again a little faster, never above 279 rpm: 0.010 mm"
+    )
+
+
+def test_a_reamer_opens_a_hole_by_two_thou_and_no_more() -> None:
+    # From memory, verify: 0.002 in.
+    assert ream_again(GAP[0] - 50_800, GAP[0], None, Unit.MM) is not None
+    assert ream_again(GAP[0] - 50_801, GAP[0], None, Unit.MM) is None
+    assert ream_again(GAP[0], GAP[0], None, Unit.MM) is None
 
 
 def test_the_boring_bar() -> None:

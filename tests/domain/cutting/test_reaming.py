@@ -7,8 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.cutting.operations import Cut, operation
+from domain.cutting.plan import wanted_speed
 from domain.cutting.reaming import Drill, drill_below, reaming_speed, stock_for
-from domain.cutting.speeds import CuttingError, reaming_table
+from domain.cutting.speeds import CuttingError, Tool, reaming_table
 from domain.cutting.spindle import rpm_from_feet, rpm_from_metres
 from domain.cutting.words import REAMING_CAUTIONS, drill_words
 from domain.joints.materials import irons
@@ -163,6 +165,29 @@ def test_the_formula_is_written_in_the_system_of_the_build() -> None:
     assert inches.result == metric.result == "407.4 rpm"
 
 
+@pytest.mark.parametrize(("tool", "feet"), [(Tool.HSS, 40), (Tool.CARBIDE, 180)])
+def test_a_reamer_has_one_speed_whoever_asks(tool: Tool, feet: int) -> None:
+    # 3/4 in in class 30 to 40 iron: 203.7 rpm in high-speed steel, half of a drill's 80 ft/min (US TM 1-420); a
+    # toolmaker's chart gives carbide 180 ft/min, 916.7 rpm.
+    own = reaming_speed(inch("0.75"), "en-gjl-200", Unit.INCH, tool)
+    assert own.ream_rpm == pytest.approx(12 * feet / (math.pi * 0.75))
+    cut = Cut(operation("ream_bore"), inch("0.75"))
+    assert wanted_speed(cut, tool, "en-gjl-200", Unit.INCH).rpm == own.ream_rpm
+    assert own.ream_rpm <= own.most_rpm and (own.drill_rpm is None) is (tool is Tool.CARBIDE)
+
+
+def test_a_hand_reamer_takes_little() -> None:
+    # Common practice, from memory, verify: 0.002 to 0.005 in.
+    stock = stock_for(inch("0.75"), Unit.INCH, by_hand=True)
+    assert (stock.least_nm, stock.most_nm) == (inch("0.002"), inch("0.005"))
+    assert "from memory, verify" in stock.working.source
+    # A sixty-fourth under is the machine reamer's: by hand it is bored first.
+    choice = drill_below(inch("0.75"), SIXTYFOURTHS, Unit.INCH, by_hand=True)
+    assert choice.drill == Drill("47/64 in", inch("47/64")) and not choice.within
+    with pytest.raises(CuttingError, match="smaller than what a hand reamer takes"):
+        stock_for(inch("0.004"), Unit.INCH, by_hand=True)
+
+
 def test_every_iron_has_a_row_and_the_stronger_is_never_turned_faster() -> None:
     by_strength = sorted(irons(), key=lambda one: one.tensile_low_mpa)
     speeds = [reaming_speed(inch("0.75"), one.key, Unit.MM).ream_rpm for one in by_strength]
@@ -170,7 +195,7 @@ def test_every_iron_has_a_row_and_the_stronger_is_never_turned_faster() -> None:
 
 
 def test_an_unknown_iron_is_refused() -> None:
-    with pytest.raises(CuttingError, match="No reaming speed is known for lead"):
+    with pytest.raises(CuttingError, match="No cutting speed is known for an iron called 'lead'"):
         reaming_speed(inch("0.75"), "lead", Unit.MM)
 
 

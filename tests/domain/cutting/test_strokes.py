@@ -1,20 +1,19 @@
 """Hand strokes over a boss: counted by hand, and by the property that they cover it and one fewer does not."""
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.cutting.speeds import CuttingError
 from domain.cutting.strokes import (
     DEFAULT_FEED_NM,
-    MOST_STROKES,
     StrokePlan,
-    ring_width,
+    crank_boss_width,
     still_to_do,
     strokes,
     time_at,
 )
-from domain.cutting.words import STROKES_CAUTIONS, strokes_words
+from domain.cutting.words import STROKES_CAUTIONS, STROKES_FIRST, facing_ways, strokes_words
 from domain.lengths import NM_PER_INCH, Unit
 
 
@@ -27,38 +26,35 @@ def test_default_feed_is_four_thousandths_of_an_inch() -> None:
 
 
 def test_counted_by_hand() -> None:
-    # 8 mm / 0.1016 mm = 78.7, so 79; 1 mm / 0.4 mm = 2.5, so 3; 3 x 79 = 237; the last cut is 1 - 2 x 0.4 mm.
+    # 8 mm / 0.1016 mm = 78.7, so 79; 1 mm / 0.4 mm = 2.5, so 3; 3 x 79 = 237; 1 mm shared evenly by 3 is 0.333 mm.
     plan = plan_3_by_79()
-    assert (plan.strokes_per_pass, plan.passes, plan.strokes, plan.last_cut_nm) == (79, 3, 237, 200_000)
+    assert (plan.strokes_per_pass, plan.passes, plan.strokes, plan.cut_nm) == (79, 3, 237, 333_333)
     assert (
-        strokes_words(plan, Unit.MM)
-        == "237 strokes: 3 passes of 79 strokes, the last 0.200 mm (0.0079 in) deep."
+        strokes_words(plan, Unit.MM) == "237 strokes: 3 passes of 79 strokes, each 0.333 mm (0.0131 in) deep."
     )
-    assert [work.result for work in plan.workings] == ["79", "3", "237"]
+    assert [work.result for work in plan.workings] == ["79", "3", "0.333 mm (0.0131 in)", "237"]
 
 
 def test_what_divides_evenly_takes_no_stroke_more() -> None:
     # 0.300 in at 0.004 in a stroke is 75; one cut of 0.020 in takes 0.020 in off.
     plan = strokes(7_620_000, DEFAULT_FEED_NM, 508_000, 508_000, Unit.INCH)
-    assert (plan.strokes_per_pass, plan.passes, plan.last_cut_nm) == (75, 1, 508_000)
+    assert (plan.strokes_per_pass, plan.passes, plan.cut_nm) == (75, 1, 508_000)
     assert strokes_words(plan, Unit.INCH) == "75 strokes in one pass, 0.0200 in (0.508 mm) deep."
 
 
 @given(
-    st.integers(1, 50_000_000),
-    st.integers(1, 2_000_000),
-    st.integers(1, 5_000_000),
-    st.integers(1, 2_000_000),
+    st.integers(1, 2_000_000), st.integers(100, 14_000), st.integers(1, 2_000_000), st.integers(100, 14_000)
 )
-def test_they_cover_the_work_and_one_fewer_does_not(width: int, feed: int, depth: int, cut: int) -> None:
-    assume(feed <= width and cut <= depth)
-    assume((width // feed + 1) * (depth // cut + 1) <= MOST_STROKES)
+def test_they_cover_the_work_and_one_fewer_does_not(feed: int, wide: int, cut: int, deep: int) -> None:
+    # From one to 140 feeds wide and as many cuts deep, in hundredths: under 20 000 strokes in all.
+    width, depth = feed * wide // 100, cut * deep // 100
     plan = strokes(width, feed, depth, cut, Unit.MM)
     assert plan.strokes_per_pass * feed >= width > (plan.strokes_per_pass - 1) * feed
     assert plan.passes * cut >= depth > (plan.passes - 1) * cut
     assert plan.strokes == plan.strokes_per_pass * plan.passes
-    assert 0 < plan.last_cut_nm <= cut
-    assert (plan.passes - 1) * cut + plan.last_cut_nm == depth
+    # Passes of equal depth, none deeper than asked, that take off all but what a whole nanometre cannot show.
+    assert 0 < plan.cut_nm <= cut
+    assert 0 <= depth - plan.passes * plan.cut_nm < plan.passes
 
 
 @given(st.integers(0, 236))
@@ -116,8 +112,21 @@ def test_the_cautions() -> None:
         assert any(word in caution for caution in STROKES_CAUTIONS), word
 
 
-def test_the_width_of_a_ring() -> None:
-    # (1 in - 1/2 in) / 2 is 1/4 in, 6.35 mm by the definition of the inch.
-    assert ring_width(NM_PER_INCH, NM_PER_INCH // 2) == 6_350_000
-    with pytest.raises(CuttingError, match="smaller than what it is in"):
-        ring_width(10_000_000, 10_000_000)
+def test_the_caution_that_comes_first_and_the_ways_of_working() -> None:
+    for word in ("isolated", "key out", "spoiled casting"):
+        assert word in STROKES_FIRST, word
+    by_hand, back_gear, milled = facing_ways(DEFAULT_FEED_NM, Unit.INCH)
+    assert "isolated" in by_hand[1] and "0.0040 in (0.102 mm)" in by_hand[1]
+    for word in ("saddle stop", "every turn", "missed beat breaks the tool"):
+        assert word in back_gear[1], word
+    assert "practised" in back_gear[0] and "Mill" in milled[0]
+
+
+def test_the_width_of_a_crank_boss_as_drawn() -> None:
+    # A driver for 5 in gauge, worked by hand: throw 1 1/8 in, 7/8 in of metal round the pin, bore 3/4 in:
+    # 1.125 + 0.4375 - 0.375 = 1.1875 in, an inch and more.
+    eighth = NM_PER_INCH // 8
+    assert crank_boss_width(9 * eighth, 7 * eighth, 6 * eighth) == 19 * NM_PER_INCH // 16
+    with pytest.raises(CuttingError, match="inside the bore") as caught:
+        crank_boss_width(1_000_000, 1_000_000, 20_000_000)
+    assert caught.value.field == "radial_width"

@@ -6,10 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.answer import Answer
+from domain.joints.fit import suiting_seat
 from domain.joints.interference import hoop_stress_mpa, pressure_mpa
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.materials import irons
-from domain.joints.remedies import OtherSeat, Remedy
+from domain.joints.remedies import OtherSeat, Remedy, remedies_for
 from domain.joints.terms import BondedJoint, BondSheet, Joint, Reduction, default_range
 from domain.lengths import Unit
 from tests.domain.joint_reports import FitVerdict, judge_fit, report_bond
@@ -165,12 +166,12 @@ def test_a_fit_that_serves_needs_nothing() -> None:
 @pytest.mark.parametrize(
     ("joint", "clearance", "keys"),
     [
-        (BOND, 0, ["bore_out", "turn_seat", "scrap"]),
-        (BOND, -30_000, ["bore_out", "turn_seat", "scrap"]),
+        (BOND, 0, ["turn_seat", "bore_out", "scrap"]),
+        (BOND, -30_000, ["turn_seat", "bore_out", "scrap"]),
         (BOND, 70_000, []),
         (BOND, 150_000, ["sleeve", "scrap"]),
-        (PRESS, -40_000, ["bore_out", "turn_seat", "bore_for_bond", "scrap"]),
-        (PRESS, -16_000, ["bore_out", "turn_seat"]),
+        (PRESS, -40_000, ["turn_seat", "bore_out", "bore_for_bond", "scrap"]),
+        (PRESS, -16_000, ["turn_seat", "bore_out"]),
         (PRESS, -2_000, ["bore_for_bond", "sleeve", "scrap"]),
         (PRESS, 30_000, ["bond_instead", "sleeve", "scrap"]),
         (PRESS, 60_000, ["sleeve", "scrap"]),
@@ -178,6 +179,20 @@ def test_a_fit_that_serves_needs_nothing() -> None:
 )
 def test_remedies_least_work_first(joint: Joint, clearance: int, keys: list[str]) -> None:
     assert _keys(_judge(joint, clearance)) == keys
+
+
+@pytest.mark.parametrize(
+    ("clearance", "keys"),
+    [(0, ["suit_seat", "bore_out", "scrap"]), (150_000, ["suit_seat", "sleeve", "scrap"])],
+)
+def test_a_seat_not_turned_yet_is_made_to_suit(clearance: int, keys: list[str]) -> None:
+    """Common practice: the hole is there, the seat is still to come, so neither tight nor wide costs the casting."""
+    found = [*remedies_for(_judge(BOND, clearance).fit, Unit.MM, seat_turned=False)]
+    assert [one.key for one in found] == keys
+    # A bond's gap of 0.02 to 0.05 mm: the seat is so much smaller than the hole.
+    bore = SEAT + clearance
+    assert found[0].window_nm == (bore - 50_000, bore - 20_000)
+    assert found[0].words.startswith("If the seat is not turned yet, make it to suit this bore: to between ")
 
 
 def test_boring_out_says_how_much_and_to_what() -> None:
@@ -247,6 +262,17 @@ joints = st.builds(
     st.floats(1, 4),
 )
 misses = st.integers(-200_000, 200_000) | st.integers(-1_900_000, 1_900_000)
+
+
+@given(joints, misses)
+def test_a_seat_made_to_suit_is_near_the_drawing_s_and_serves(joint: Joint, miss: int) -> None:
+    bore, drawn = joint.nominal_seat_nm + miss, joint.nominal_seat_nm
+    window = suiting_seat(joint, bore, Unit.MM)
+    if window is None:
+        return
+    assert abs(sum(window) / 2 - drawn) <= drawn / 50 + 1
+    for seat in window:
+        assert judge_fit(joint, bore, seat, Unit.MM).answer is not Answer.NOT
 
 
 def _again(joint: Joint, remedy: Remedy, size: int, bore: int, seat: int) -> FitVerdict:

@@ -20,7 +20,7 @@ MOST_COUNTED = 2 * MOST_STROKES
 
 FIELDS: Mapping[str, FigureField] = {
     "radial_width": FigureField(
-        "radial_width", STROKES, "Radial width of the face", most=500 * _MM, above=True
+        "radial_width", STROKES, "Width of the crank boss", most=500 * _MM, above=True
     ),
     "depth": FigureField("depth", STROKES, "Depth to take off", most=50 * _MM, above=True),
     "feed": BY_KEY["stroke_feed"],
@@ -45,7 +45,6 @@ class StrokeWish:
 
     plan: StrokePlan
     words: str
-    cut_nm: int
     rhythm: float
     texts: StrokeTexts
 
@@ -82,8 +81,7 @@ def read_strokes(typed: Typed, unit: Unit, usual_cut_nm: int) -> tuple[StrokeWis
         errors[error.field] = str(error)
         return None, errors
     kept = {key: texts[key] + unit_left_out(FIELDS[key], texts[key], unit) for key in lengths}
-    words = strokes_words(plan, unit)
-    return StrokeWish(plan, words, lengths["cut_depth"], rhythm, StrokeTexts(**kept)), errors
+    return StrokeWish(plan, strokes_words(plan, unit), rhythm, StrokeTexts(**kept)), errors
 
 
 def _read(one: FigureField, text: str, unit: Unit, errors: Errors, key: str) -> int | float | str | None:

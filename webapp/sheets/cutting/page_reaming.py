@@ -6,7 +6,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.records.workshop import list_drills, list_reamers
 from webapp.sheets.cutting.form_reaming import read_trial
 from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
 from webapp.typed.texts import Errors, Typed
@@ -21,14 +20,12 @@ router = APIRouter()
 def reaming(request: Request, build_id: Id, db: DbDep) -> Response:
     """Reamer or boring bar for this build's bore; with trial bores typed, what they say. Nothing is stored."""
     build = get_build(db, build_id)
-    with db.read() as session:
-        reamers, drills = list_reamers(session), list_drills(session)
-    sheet = reaming_sheet(build, reamers, drills)
+    sheet = reaming_sheet(build)
     asked = request.query_params
     typed = Typed({name: asked.getlist(name) for name in ("reamer", "trial") if name in asked})
     errors, trial = Errors(), None
     if typed.fields and sheet.wanted:
-        view = next((one for one in reamers if str(one.id) == typed.get("reamer")), None)
+        view = next((one for one in build.reamers if str(one.id) == typed.get("reamer")), None)
         if view is None:
             errors["reamer"] = "Choose a reamer from the list."
         else:

@@ -9,7 +9,6 @@ from domain.cutting.speeds import Tool
 from webapp import render
 from webapp.records.machines import list_machines
 from webapp.records.views import BuildView, CastingView
-from webapp.records.workshop import list_drills
 from webapp.sheets.cutting.form_speeds import FIELDS, SIZES, read_tried
 from webapp.sheets.cutting.view_speeds import operations_of, speed_sheet
 from webapp.typed.texts import Typed
@@ -24,10 +23,10 @@ def _page(request: Request, db: DbDep, build: BuildView, casting: CastingView | 
     asked = request.query_params
     typed = Typed({name: asked.getlist(name) for name in FIELDS if name in asked})
     with db.read() as session:
-        machines, drills = list_machines(session, retired=False), list_drills(session)
-    ops = [one for one in operations_of(build, casting) if one.kind != "hand"]
+        machines = list_machines(session, retired=False)
+    ops = [one for one in operations_of(build, casting) if not one.kind.by_hand]
     tried, errors = read_tried(typed, [one.key for one in ops], [one.id for one in machines], build.unit)
-    sheet = speed_sheet(build, casting, machines, drills, tried)
+    sheet = speed_sheet(build, casting, machines, tried)
     # What the domain refuses of a size that was tried stands beside that size.
     for card in sheet.cards:
         if card.trouble and card.key == tried.op and card.trouble_box in SIZES:

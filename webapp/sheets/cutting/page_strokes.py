@@ -7,7 +7,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 
-from domain.cutting.words import STROKES_CAUTIONS
+from domain.cutting.words import STROKES_CAUTIONS, STROKES_FIRST, facing_ways
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound, NotTaken
@@ -79,6 +79,8 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         fields=FIELDS,
         width_hint=width_hint(build),
         plan=plan_view(wish) if wish else None,
+        first=STROKES_FIRST,
+        ways=facing_ways(work_figures(build).nm("stroke_feed"), build.unit),
         cautions=STROKES_CAUTIONS,
         title_block={"build": build.name, "sheet": f"Hand strokes, {casting.mark}", "number": casting.mark},
         **form.context,

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
 from domain.cutting.reaming import (
-    Drill,
     DrillChoice,
-    Reamer,
     ReamerChoice,
     ReamerCut,
     ReamingSpeed,
     ReamingStock,
     Way,
     choose,
-    drill_below,
-    reaming_speed,
 )
-from domain.cutting.speeds import CuttingError
+from domain.cutting.speeds import CutKind, CuttingError
 from domain.cutting.words import (
+    HAND_REAMING_CAUTIONS,
     REAMING_CAUTIONS,
+    by_hand_words,
     choice_words,
     drill_words,
     prospect_words,
@@ -36,15 +33,17 @@ from domain.joints.words import fit_headline, fit_reason
 from domain.lengths import Unit, show
 from domain.working import Working
 from webapp.facts.facts import facts_of
+from webapp.facts.reaming import Reaming
 from webapp.records.views import BuildView
-from webapp.records.workshop import USUAL_RESOLUTION_NM, DrillView, ReamerView
+from webapp.records.workshop import USUAL_RESOLUTION_NM, ReamerView
 
 HEADLINES = {
     Way.REAM: "Ream it",
     Way.TRY: "Try the reamer in scrap iron first",
+    Way.SUIT: "Ream it, and turn the seat to suit",
     Way.BORE: "Use the boring bar",
 }
-_ANSWERS = {Way.REAM: "serves", Way.TRY: "caution", Way.BORE: ""}
+_ANSWERS = {Way.REAM: "serves", Way.TRY: "caution", Way.SUIT: "serves", Way.BORE: ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +79,7 @@ class Before:
     speed: ReamingSpeed | None = None
     speed_words: str = ""
     drill_rpm: int = 0
+    made_of: str = ""
     trouble: str = ""
 
 
@@ -111,39 +111,29 @@ class ReamingSheet:
     trouble: str = ""
 
 
-def reaming_sheet(
-    build: BuildView, reamers: Sequence[ReamerView], drills: Sequence[DrillView]
-) -> ReamingSheet:
+def reaming_sheet(build: BuildView) -> ReamingSheet:
     """Which reamer or the boring bar, and everything that comes before it."""
-    low, high = wanted_range(build)
-    if low <= 0:
-        size = show(low, build.unit)
+    reaming = facts_of(build).reaming
+    if not reaming.possible:
+        size = show(reaming.limits[0], build.unit)
         return ReamingSheet(None, trouble=f"The fit wants a bore of {size}: put the drawing's figures right.")
-    # Of bores taken with unlike instruments the coarsest counts: nothing is expected more closely than was seen.
-    resolution = max((view.resolution_nm for view in reamers), default=USUAL_RESOLUTION_NM)
-    choice = choose([view.reamer for view in reamers], low, high, build.unit, resolution)
+    choice = reaming.choice
     return ReamingSheet(
-        wanted=_wanted(build, low, high),
+        wanted=_wanted(build, reaming),
         headline=HEADLINES[choice.way],
         answer=_ANSWERS[choice.way],
         words=choice_words(choice, build.unit),
         by_reamer=choice.reamer is not None,
-        first_to_try=next((str(view.id) for view in reamers if view.reamer == choice.reamer), ""),
-        lines=_lines(reamers, choice, build.unit),
-        before=_before(build, choice.reamer, (low + high) // 2, [view.drill for view in drills]),
+        first_to_try=next((str(view.id) for view in build.reamers if view.reamer == choice.reamer), ""),
+        lines=_lines(build.reamers, choice, build.unit),
+        before=_before(build, reaming),
+        cautions=HAND_REAMING_CAUTIONS if reaming.tools.hand_reamers else REAMING_CAUTIONS,
     )
 
 
-def wanted_range(build: BuildView) -> tuple[int, int]:
-    """Least and most of the finished bore: the drawing's seat and the gap, or less the interference."""
-    seat, wanted = build.nm("seat"), facts_of(build).joints.wanted
-    if wanted.kind is FitKind.BOND:
-        return seat + wanted.least_nm, seat + wanted.most_nm
-    return seat - wanted.most_nm, seat - wanted.least_nm
-
-
-def _wanted(build: BuildView, low: int, high: int) -> Wanted:
+def _wanted(build: BuildView, reaming: Reaming) -> Wanted:
     unit = build.unit
+    low, high = reaming.limits
     bond = FitKind(build.fit) is FitKind.BOND
     shown = inward(unit, low, high)
     first, last = shown if shown[0] <= shown[1] else (low, high)  # limits closer than can be shown
@@ -157,10 +147,10 @@ def _wanted(build: BuildView, low: int, high: int) -> Wanted:
         f"{show(low, unit)} to {show(high, unit)}",
         "by definition of the fit; seat and range are the build's own figures",
     )
-    return Wanted(between, working, _seat_notes(build), _end_cautions(build, low, high))
+    return Wanted(between, working, _seat_notes(build, reaming.seats_left), _end_cautions(build, low, high))
 
 
-def _seat_notes(build: BuildView) -> tuple[str, ...]:
+def _seat_notes(build: BuildView, seats_left: int) -> tuple[str, ...]:
     seat = build.nm("seat")
     notes = [f"For the drawing's seat, {show(seat, build.unit)}: a seat as turned may differ."]
     measured = [one.mean_nm for axle in build.axles for one in axle.seats.values() if not one.by_plug]
@@ -169,6 +159,9 @@ def _seat_notes(build: BuildView) -> tuple[str, ...]:
         notes.append(
             f"Seats measured so far run from {least} to {most}: for one wheel, go by the seat it is meant for."
         )
+    if seats_left:
+        many = "1 seat is" if seats_left == 1 else f"{seats_left} seats are"
+        notes.append(f"{many} not logged: one not turned yet can be made to suit the hole.")
     return tuple(notes)
 
 
@@ -196,17 +189,17 @@ def _lines(reamers: Sequence[ReamerView], choice: ReamerChoice, unit: Unit) -> t
     )
 
 
-def _before(build: BuildView, reamer: Reamer | None, middle_nm: int, drills: Sequence[Drill]) -> Before:
+def _before(build: BuildView, reaming: Reaming) -> Before:
     """Stock, drill and speed for the reamer chosen, else for one of the middle of the range."""
-    finished = middle_nm if reamer is None else reamer.nominal_nm
-    unit = build.unit
+    unit, reamer, finished = build.unit, reaming.choice.reamer, reaming.size.nm
     marked = f"one marked about {show(finished, unit)}, the middle of the range"
     words = marked if reamer is None else f"{reamer.name}, marked {show(finished, unit)}"
     try:
-        drill = drill_below(finished, drills, unit)
-        speed = reaming_speed(finished, build.iron, unit)
+        drill, speed = reaming.drill, reaming.speed
     except CuttingError as error:
         return Before(words, trouble=str(error))
+    tools = reaming.tools
+    reamers = "a hand reamer" if tools.hand_reamers else f"a reamer of {tools.reamer.words}"
     return Before(
         words,
         stock=drill.stock,
@@ -214,9 +207,9 @@ def _before(build: BuildView, reamer: Reamer | None, middle_nm: int, drills: Seq
         drill_words=drill_words(drill, unit),
         drill_working=_drill_working(build, finished, drill),
         speed=speed,
-        speed_words=reaming_speed_words(speed),
-        # Cut off, not rounded: an advised speed is a ceiling.
-        drill_rpm=math.floor(speed.drill_rpm),
+        speed_words=reaming_speed_words(speed) if speed else by_hand_words(CutKind.HAND_REAM),
+        drill_rpm=reaming.drill_rpm,
+        made_of=f"For a drill of {tools.drill.words} and {reamers}, in this build's iron.",
     )
 
 
@@ -238,16 +231,17 @@ def trial_answer(
     build: BuildView, view: ReamerView, bores_nm: Sequence[int], resolution_nm: int = USUAL_RESOLUTION_NM
 ) -> TrialAnswer:
     """What trial bores say, taken together with the bores logged from the same reamer."""
-    low, high = wanted_range(build)
+    reaming = facts_of(build).reaming
     tried = replace(view.reamer, bores_nm=(*view.reamer.bores_nm, *bores_nm))
     resolution = max(view.resolution_nm, resolution_nm)
-    one = choose([tried], low, high, build.unit, resolution).prospects[0]
+    one = choose([tried], *reaming.limits, build.unit, resolution, reaming.to_suit).prospects[0]
     headlines = {
         Way.REAM: "Inside: go ahead with it",
         Way.TRY: "Not sure yet: try once more",
+        Way.SUIT: "Outside, but the seat can be turned to suit",
         Way.BORE: "Outside: use the boring bar",
     }
     words = prospect_words(one, build.unit)
-    if one.way is Way.BORE:
+    if one.way in (Way.BORE, Way.SUIT):
         words = f"{words} {reamer_words(one.cut, build.unit)}"
     return TrialAnswer(tried.name, headlines[one.way], _ANSWERS[one.way] or "not", words, one.cut)

@@ -19,20 +19,30 @@ from domain.cutting.operations import (
 )
 from domain.cutting.plan import Conditions, CuttingPlan, WantedSpeed, plan, wanted_speed
 from domain.cutting.reaming import drill_below
-from domain.cutting.speeds import CutKind, CuttingError, Factors, Tool, usual_factors
+from domain.cutting.speeds import CuttingError, Factors, Tools, usual_factors
 from domain.cutting.spindle import MachineKind
-from domain.cutting.words import cautions, ceiling_words, minutes_words, rpm_words, select_words, speed_words
+from domain.cutting.words import (
+    by_hand_words,
+    cautions,
+    ceiling_words,
+    minutes_words,
+    rpm_words,
+    select_words,
+    speed_words,
+    tools_words,
+)
 from domain.lengths import Unit, show
 from domain.route.stages import Route
 from domain.working import Working
+from webapp.facts.facts import facts_of
+from webapp.facts.reaming import tools_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.machines import MachineView
 from webapp.records.views import BuildView, CastingView
-from webapp.records.workshop import DrillView
 from webapp.sheets.cutting.form_speeds import Tried
 from webapp.typed.fields import Figures
 
-# The figures of a drawing, of a casting and of a build that a cut goes by, by their keys.
+# The figures of a drawing and of a casting that a cut goes by, by their keys.
 _DRAWN = (
     "tread_diameter",
     "flange_depth",
@@ -45,7 +55,6 @@ _DRAWN = (
     "crankpin_hole",
 )
 _MEASURED = ("rim_most", "over_flange", "tread", "boss_height")
-_USUAL = ("rough_cut", "finish_cut", "rough_feed", "finish_feed")
 # Which of the form's boxes a refusal of the domain belongs to, where the two are called differently.
 _BOX = {"length": "travel", "inner_diameter": "diameter"}
 Fact = tuple[str, str, str]
@@ -64,7 +73,7 @@ class SpeedCard:
     done: bool
     figure: str = ""
     headline: str = ""
-    by_hand: bool = False
+    by_hand: str = ""
     trouble: str = ""
     trouble_box: str = ""
     asks: str = ""
@@ -84,7 +93,7 @@ class Going:
     build: BuildView
     machines: Sequence[MachineView]
     tried: Tried
-    tool: Tool
+    tools: Tools
     conditions: Conditions
     drawn: DrawnWheel
     measured: MeasuredWheel
@@ -104,8 +113,7 @@ class SpeedSheet:
     opened: str
     next: str
     all_done: bool
-    tool_words: str
-    tool_source: str
+    tools_words: str
     iron: str
     chilled: bool
     chilled_by_receipt: bool
@@ -118,15 +126,16 @@ def operations_of(build: BuildView, casting: CastingView | None) -> tuple[Operat
     """The operations of a casting's route, or of the build's coupled wheels."""
     if casting is not None:
         order = build.order_of(casting)
-        return operations(order.route, coupled=order.coupled)
-    return operations(Route(build.route), coupled=any(axle.coupled for axle in build.axles))
+        route, coupled = order.route, order.coupled
+    else:
+        route, coupled = Route(build.route), any(axle.coupled for axle in build.axles)
+    return operations(route, coupled=coupled, hand_reamers=tools_of(build).hand_reamers)
 
 
 def speed_sheet(
     build: BuildView,
     casting: CastingView | None,
     machines: Sequence[MachineView],
-    drills: Sequence[DrillView],
     tried: Tried,
 ) -> SpeedSheet:
     """Every operation of the route; the next one of the casting, or the one tried, is opened."""
@@ -134,16 +143,16 @@ def speed_sheet(
     by_receipt = bool(casting and casting.receipt and casting.receipt.chill)
     chilled = by_receipt if tried.chilled is None else tried.chilled
     factors, wrong = _factors(figures)
-    tool = tried.tool or Tool(figures.chosen("tool"))
+    tools = tools_of(build, tried.tool)
     going = Going(
         build,
         machines,
         tried,
-        tool,
+        tools,
         conditions=Conditions(interrupted=tried.interrupted, chilled=chilled, factors=factors),
         drawn=drawn_wheel(build),
         measured=measured_wheel(casting),
-        usual=_usual_cuts(build, figures, drills),
+        usual=_usual_cuts(build, figures),
     )
     found = operations_of(build, casting)
     ticked = _ticked(build, casting)
@@ -157,8 +166,7 @@ def speed_sheet(
         opened=opened,
         next=first.key if first else "",
         all_done=first is None,
-        tool_words=tool.words,
-        tool_source="as tried here" if tried.tool else figures.source("tool"),
+        tools_words=tools_words(tools, "as tried here" if tried.tool else figures.source("tool")),
         iron=build.iron,
         chilled=chilled,
         chilled_by_receipt=by_receipt,
@@ -189,18 +197,25 @@ def _factors(figures: Figures) -> tuple[Factors, str]:
         return usual, f"{error} Until then the usual ones are reckoned with."
 
 
-def _usual_cuts(build: BuildView, figures: Figures, drills: Sequence[DrillView]) -> UsualCuts:
+def _usual_cuts(build: BuildView, figures: Figures) -> UsualCuts:
+    reaming = facts_of(build).reaming
     return UsualCuts(
-        **{f"{key}_nm": figures.nm(key) for key in _USUAL},
-        bore_drill_nm=_drill_nm(build, "bore", drills),
-        crankpin_drill_nm=_drill_nm(build, "crankpin_hole", drills),
+        figures.nm("rough_cut"),
+        figures.nm("finish_cut"),
+        figures.nm("rough_feed"),
+        figures.nm("finish_feed"),
+        bore_drill_nm=reaming.drill_nm,
+        crankpin_drill_nm=_crankpin_drill_nm(build),
+        bore_reamer=reaming.size,
     )
 
 
-def _drill_nm(build: BuildView, hole: str, drills: Sequence[DrillView]) -> int | None:
-    """The drill owned that goes before a reamer of this hole, or None."""
+def _crankpin_drill_nm(build: BuildView) -> int | None:
+    """The drill owned that goes before a reamer of the crankpin hole, or None."""
+    by_hand = facts_of(build).reaming.tools.hand_reamers
+    owned = [view.drill for view in build.drills]
     try:
-        found = drill_below(build.nm(hole), [view.drill for view in drills], build.unit).drill
+        found = drill_below(build.nm("crankpin_hole"), owned, build.unit, by_hand=by_hand).drill
     except CuttingError:
         return None  # a hole outside the chart: no stock for the reamer is known, so no drill either
     return found.nominal_nm if found else None
@@ -216,16 +231,19 @@ def _ticked(build: BuildView, casting: CastingView | None) -> Collection[str]:
 def speed_card(going: Going, one: Operation, ticked: Collection[str]) -> SpeedCard:
     """What to select for one operation."""
     blank = SpeedCard(one.key, one.words.capitalize(), one.stage.words, next_operation([one], ticked) is None)
-    if one.kind is CutKind.HAND:
-        return replace(blank, by_hand=True, cautions=cautions(one, MachineKind.LATHE))
+    if one.kind.by_hand:
+        return replace(blank, by_hand=by_hand_words(one.kind), cautions=cautions(one, MachineKind.LATHE))
     try:
         found = usual_cut(one, going.drawn, going.measured, going.usual)
         cut = _as_tried(found.cut, going.tried)
         machine, said = _machine(going, one)
         if machine is None:
-            wanted = wanted_speed(cut, going.tool, going.build.iron, going.unit, going.conditions)
+            wanted = wanted_speed(
+                cut, going.tools.of(one.kind), going.build.iron, going.unit, going.conditions
+            )
             return _without_machine(going, blank, found, cut, wanted)
-        made = plan(cut, going.tool, going.build.iron, machine.tool, going.unit, conditions=going.conditions)
+        tool = going.tools.of(one.kind)
+        made = plan(cut, tool, going.build.iron, machine.tool, going.unit, conditions=going.conditions)
     except CuttingError as error:
         return replace(blank, trouble=str(error), trouble_box=_BOX.get(error.field, error.field))
     card = _planned(blank, cut, machine, made, going.unit)
@@ -271,7 +289,7 @@ def _without_machine(
         figure=f"{rpm_words(wanted.rpm)} at most",
         headline=ceiling_words(wanted.rpm),
         asks=f"No {able} with its spindle speeds is on the workshop's list: add one, and the speed to select stands here.",
-        facts=(_diameter(going, found, cut), ("Tool", going.tool.words, "")),
+        facts=(_diameter(going, found, cut), ("Tool", going.tools.of(one.kind).words, "")),
         flags=tuple(flag.words for flag in wanted.flags),
         cautions=cautions(one, one.machines[0]),
         workings=wanted.workings,

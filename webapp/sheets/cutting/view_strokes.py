@@ -9,8 +9,10 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.cutting.strokes import StrokePlan, StrokesLeft, ring_width, still_to_do, time_at
+from domain.cutting.speeds import CuttingError
+from domain.cutting.strokes import StrokePlan, StrokesLeft, crank_boss_width, still_to_do, time_at
 from domain.lengths import plain, show
+from webapp.facts.facts import facts_of
 from webapp.models import StrokeCount
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.cutting.form_strokes import MOST_COUNTED, StrokeWish, read_strokes
@@ -59,7 +61,6 @@ class CounterSheet:
     rhythm: str
     time_words: str
     cut_words: str
-    last_cut_words: str
     pass_done: int
     one_more: int
     one_less: int | None
@@ -68,8 +69,9 @@ class CounterSheet:
 
 def start_texts(build: BuildView) -> Typed:
     """The form before anything was typed: the width by the drawing, the rest by the build's own figures."""
+    width = _drawn_width(build)
     texts = {
-        "radial_width": plain(_drawn_width(build), build.unit),
+        "radial_width": plain(width, build.unit) if width else "",
         "depth": "",
         "feed": _figure_text(build, "stroke_feed"),
         "cut_depth": _figure_text(build, "stroke_cut"),
@@ -82,15 +84,27 @@ def _figure_text(build: BuildView, key: str) -> str:
     return build.work_texts.get(key) or BY_KEY[key].usual.text
 
 
-def _drawn_width(build: BuildView) -> int:
-    return ring_width(build.nm("boss_diameter"), build.nm("bore"))
+def _drawn_width(build: BuildView) -> int | None:
+    try:
+        return crank_boss_width(build.nm("throw"), _round_the_pin(build), build.nm("bore"))
+    except CuttingError:
+        return None
+
+
+def _round_the_pin(build: BuildView) -> int:
+    """Diameter of the metal round the crankpin: the joints' figure; where those do not agree, as much again as the hole."""
+    figures = facts_of(build).joints.figures
+    return 2 * build.nm("crankpin_hole") if isinstance(figures, str) else figures.nm("pin_boss")
 
 
 def width_hint(build: BuildView) -> str:
-    """Where the width proposed comes from, and why to measure it."""
+    """Where the width proposed comes from."""
+    width = _drawn_width(build)
+    if width is None:
+        return "Measure it, from the edge of the bore to the far end."
     return (
-        f"To start with, half of what the drawing's boss is larger than its bore: {show(_drawn_width(build), build.unit)}."
-        " Measure the face that is really in the tool's way: at the crank it is wider."
+        "By the drawing: throw + half the metal round the crankpin - half the bore, "
+        f"{show(width, build.unit)}. Measure yours."
     )
 
 
@@ -163,8 +177,7 @@ def counter_sheet(build: BuildView, count: CountView, rhythm: float) -> CounterS
         stroke_no=left.next_stroke or plan.strokes_per_pass,
         rhythm=f"{rhythm:g}",
         time_words=minutes_words(time_at(left.strokes, rhythm)),
-        cut_words=show(wish.cut_nm, build.unit),
-        last_cut_words=show(plan.last_cut_nm, build.unit),
+        cut_words=show(plan.cut_nm, build.unit),
         pass_done=full if between else 0,
         one_more=min(count.done + 1, MOST_COUNTED),
         one_less=count.done - 1 if count.done else None,

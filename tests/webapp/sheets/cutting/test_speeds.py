@@ -72,7 +72,7 @@ def test_facing_the_back_at_the_diameter_that_was_measured(bench: Bench) -> None
         and f"{100 * power / 370:.0f} % of its 370 W" in card
     )
     assert "the rough rim's largest, as measured" in card
-    assert "Machinery's Handbook" in card and "VDI 3323" in card
+    assert "Machinery's Handbook" in card and "kc1 and m: from memory, verify" in card
     assert "Take the chuck key out" in card
 
 
@@ -202,7 +202,7 @@ def test_the_builds_own_factors_feeds_and_tool(bench: Bench) -> None:
     # 65.61 x 2 x 0.25.
     assert "32.8 rpm" in card and "as typed for this build" in card
     assert "Feed for each turn 0.100 mm" in card and "Depth of cut 2.000 mm" in card
-    assert "carbide tools" in Words(_sheet(bench)).text
+    assert "carbide turning tools (as typed for this build)" in Words(_sheet(bench)).text
     # Slower than the sums allow is refused where it is typed.
     refused = bench.send("/builds/1/figures", "/builds/1/figures", chilled="0.06")
     assert refused.status_code == 422 and "not likely" in Words(refused.text).at("chilled")
@@ -285,6 +285,53 @@ def test_a_build_by_its_drawing(bench: Bench) -> None:
     page = bench.get("/builds/1/speeds")
     assert "By the drawing" in Words(page).text and "60 rpm" in _card(page, "face_back")
     assert "/strokes" not in page
+
+
+def _figures(bench: Bench, **typed: str) -> None:
+    assert bench.send("/builds/1/figures", "/builds/1/figures", **typed).status_code == 303
+
+
+@pytest.mark.parametrize(
+    ("typed", "reamer", "drill"),
+    [
+        # 3/4 in, class 30 to 40 iron, by hand: half of 80 ft/min is 203.7 rpm in high-speed steel, whatever turns the
+        # rim; the chart's 180 ft/min for carbide 916.7. The drill of 18.5 mm: 80 ft/min 419.5, twice that in carbide.
+        ({"tool": "carbide"}, 203, 419),
+        ({"tool": "carbide", "drill_tool": "carbide"}, 203, 839),
+        ({"reamer_tool": "carbide"}, 916, 419),
+    ],
+)
+def test_both_sheets_ream_and_drill_at_one_speed(
+    bench: Bench, typed: dict[str, str], reamer: int, drill: int
+) -> None:
+    _lathe(bench)
+    for path, size in (("reamers", "3/4 in"), ("drills", "18.5 mm")):
+        assert bench.send("/workshop", f"/workshop/{path}#add-{path[:-1]}", size=size).status_code == 303
+    _figures(bench, **typed)
+    page = _sheet(bench)
+    assert f"wanted {reamer}." in _card(page, "ream_bore") and f"wanted {drill}." in _card(page, "drill_bore")
+    assert "the reamer on the workshop's list for this bore" in _card(page, "ream_bore")
+    said = " ".join(Words(bench.get("/builds/1/reaming")).text.split())
+    assert re.search(rf"Turn the reamer at (about|no more than) {reamer} rpm", said), said
+    assert f"Turn the drill at no more than {drill} rpm" in said
+
+
+def test_hand_reamers_are_turned_by_a_wrench(bench: Bench) -> None:
+    _lathe(bench)
+    _figures(bench, reamer_tool="hand")
+    page = _sheet(bench)
+    for key in ("ream_bore", "ream_crankpin"):
+        card = _card(page, key)
+        assert "by hand" in card and "Turned by a wrench" in card and "rpm" not in card
+    assert 'value="ream_bore"' not in page.partition('id="try"')[2]
+    assert "rpm" in _card(page, "bore_bore")
+    said = " ".join(Words(bench.get("/builds/1/reaming")).text.split())
+    assert "Turned by a wrench" in said and "Turn the reamer at" not in said
+    # 0.002 to 0.005 in, from memory.
+    assert (
+        "Leave 0.051 mm (0.0020 in) to 0.127 mm (0.0050 in)" in said
+        and "common practice, from memory, verify" in said
+    )
 
 
 def test_a_carrying_wheel_has_no_crank(client: TestClient, db: Db) -> None:

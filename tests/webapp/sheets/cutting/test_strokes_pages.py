@@ -20,7 +20,7 @@ from webapp.sheets.cutting.view_strokes import minutes_words
 
 PAGE = "/castings/1/strokes"
 COUNT = f"{PAGE}/1"
-# 8 mm by 0.5 mm is 16 strokes; 0.5 mm by 0.2 mm is three passes, the last 0.1 mm.
+# 8 mm by 0.5 mm is 16 strokes; 0.5 mm by 0.2 mm is three passes, each a third of it: 0.167 mm.
 PLAN = "radial_width=8+mm&feed=0.5+mm&depth=0.5+mm&cut_depth=0.2+mm&rhythm=30"
 
 
@@ -59,14 +59,39 @@ def done(bench: Bench) -> Any:
 
 def test_the_form_opens_filled_in(bench: Bench) -> None:
     page = bench.get(PAGE)
-    # Boss 32, bore 19.05: (32 - 19.05) / 2 = 6.475 mm, worked by hand.
-    assert 'value="6.475 mm"' in page
+    # Throw 28, twice the hole of 8 as metal round the pin, bore 19.05: 28 + 8 - 9.525 = 26.475 mm, worked by hand.
+    assert 'value="26.475 mm"' in page
     assert 'value="0.004 in"' in page
     assert 'value="0.2 mm"' in page
     said = text_of(page)
-    assert "To start with, half of what the drawing's boss is larger than its bore" in said
+    assert "By the drawing: throw + half the metal round the crankpin - half the bore" in said
+    assert "Most depth of a pass" in said
     assert "Power off at the wall" in said
     assert "The plan" not in said
+
+
+def test_caution_comes_first_then_the_ways_of_working(bench: Bench) -> None:
+    said = text_of(bench.get(PAGE))
+    first = said.index("Lathe isolated at the wall, chuck key out")
+    assert "practise on a spoiled casting" in said
+    ways = [said.index(way) for way in ("By hand", "In the slowest back gear", "Milled")]
+    assert [first, *ways, said.index("How many strokes")] == sorted(
+        [first, *ways, said.index("How many strokes")]
+    )
+    assert "missed beat breaks the tool" in said
+
+
+def test_the_width_goes_by_the_metal_round_the_crankpin_where_that_is_typed(bench: Bench) -> None:
+    assert bench.send("/builds/1/joints", "/builds/1/joints", pin_boss="20 mm").status_code == 303
+    # 28 + 10 - 9.525 = 28.475 mm.
+    assert 'value="28.475 mm"' in bench.get(PAGE)
+
+
+def test_an_inch_and_more_on_a_driver_for_five_inch_gauge(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.start()
+    # Throw 1 1/8 in, hole 7/16 in with as much metal again round it, bore 3/4 in: 1.125 + 0.4375 - 0.375 in.
+    assert 'value="1.1875 in"' in bench.get(PAGE)
 
 
 def test_the_builds_own_figures_are_filled_in(bench: Bench) -> None:
@@ -80,7 +105,7 @@ def test_the_builds_own_figures_are_filled_in(bench: Bench) -> None:
 def test_the_plan(bench: Bench) -> None:
     before = bench.dump()
     said = text_of(bench.get(f"{PAGE}?{PLAN}"))
-    assert "48 strokes: 3 passes of 16 strokes, the last 0.100 mm (0.0039 in) deep." in said
+    assert "48 strokes: 3 passes of 16 strokes, each 0.167 mm (0.0066 in) deep." in said
     # 48 / 30 = 1.6, a started minute counts whole.
     assert "At 30 strokes a minute about 2 min" in said
     assert "Strokes a pass" in said
@@ -133,7 +158,7 @@ def test_starting_is_stored_with_one_line(bench: Bench) -> None:
     row = bench.rows("SELECT casting_id, wanted, done, width_text, feed_text, closed, who FROM stroke_count")
     assert row == [(1, 48, 0, "8 mm", "0.5 mm", 0, "AB")]
     assert bench.journal("W1")[lines:] == [
-        "Began facing W1 by hand strokes. 48 strokes: 3 passes of 16 strokes, the last 0.100 mm (0.0039 in) deep."
+        "Began facing W1 by hand strokes. 48 strokes: 3 passes of 16 strokes, each 0.167 mm (0.0066 in) deep."
     ]
 
 
@@ -249,9 +274,9 @@ def test_the_counter_shows_where_one_is(bench: Bench) -> None:
     assert "32 left, about 2 min at 30 a minute" in said
     shown = [part for part in page.split('<span class="pad-say"')[1:] if " hidden>" not in part[:60]]
     assert len(shown) == 1
-    assert "wind on 0.200 mm (0.0079 in)." in shown[0]
+    assert "wind on 0.167 mm (0.0066 in)." in shown[0]
     tell(bench, done=32, top=32)
-    assert "wind on 0.100 mm (0.0039 in), the last cut." in text_of(bench.get(COUNT))
+    assert "wind on 0.167 mm (0.0066 in), the last cut." in text_of(bench.get(COUNT))
     tell(bench, done=50, top=50)
     assert "All 48 strokes are done: stop and measure." in text_of(bench.get(COUNT))
     # Without a rhythm in the address, or with nonsense, the build's own 20 a minute.

@@ -21,9 +21,11 @@ def test_the_size_to_bore_to_is_there_before_the_cut(bench: Bench) -> None:
     # A bond of 0.02 to 0.05 mm on a seat of 19.05 mm: worked by hand.
     text = Words(bench.get("/axles/1")).text
     assert "Bore to between 19.070 mm (0.7508 in) and 19.100 mm (0.7520 in), for the drawing's seat" in text
+    assert "not turned yet, it can be made to suit a reamed hole" in text
     bench.seat(1, "left", "19.04 mm")
     text = Words(bench.get("/axles/1")).text
     assert "Bore to between 19.060 mm (0.7504 in) and 19.090 mm (0.7516 in), for the measured seat" in text
+    assert text.count("made to suit a reamed hole") == 1  # the other end's
 
 
 def test_a_throw_is_answered_beside_its_fellows(bench: Bench) -> None:

@@ -1,0 +1,119 @@
+"""The bore a build is reamed to: which reamer, the drill before it and its speed, for every sheet that asks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from domain.cutting.operations import PresentSize
+from domain.cutting.reaming import (
+    DrillChoice,
+    ReamerChoice,
+    ReamingSpeed,
+    choose,
+    drill_below,
+    reaming_speed,
+)
+from domain.cutting.speeds import CutKind, CuttingError, Tool, Tools, cutting_speed
+from domain.cutting.spindle import rpm_from_feet
+from domain.joints.kinds import FitKind
+from domain.joints.terms import Joint
+from webapp.facts.work_figures import work_figures
+from webapp.records.views import SIDES, BuildView
+from webapp.records.workshop import USUAL_RESOLUTION_NM
+
+
+def tools_of(build: BuildView, turning: Tool | None = None) -> Tools:
+    """What the edges of this build's shop are made of; another turning tool may be tried."""
+    figures = work_figures(build)
+    reamer = figures.chosen("reamer_tool")
+    by_hand = reamer == "hand"
+    return Tools(
+        turning or Tool(figures.chosen("tool")),
+        Tool(figures.chosen("drill_tool")),
+        Tool.HSS if by_hand else Tool(reamer),
+        hand_reamers=by_hand,
+    )
+
+
+@dataclass(frozen=True)
+class Reaming:
+    """The finished bore and how to come to it; `low_nm`, `high_nm` may be nothing a bore can have."""
+
+    build: BuildView
+    wanted: Joint
+    tools: Tools
+
+    @cached_property
+    def limits(self) -> tuple[int, int]:
+        """Least and most of the finished bore, nm: the drawing's seat and the gap, or less the interference."""
+        seat, wanted = self.build.nm("seat"), self.wanted
+        if wanted.kind is FitKind.BOND:
+            return seat + wanted.least_nm, seat + wanted.most_nm
+        return seat - wanted.most_nm, seat - wanted.least_nm
+
+    @property
+    def possible(self) -> bool:
+        """Whether there is a bore to work to."""
+        return self.limits[0] > 0
+
+    @cached_property
+    def seats_left(self) -> int:
+        """How many seats are not logged, so that they may still be turned to suit."""
+        return sum(side not in axle.seats for axle in self.build.axles for side in SIDES)
+
+    @property
+    def to_suit(self) -> Joint | None:
+        """The joint by which a seat may be made to suit a reamed hole; None where every seat is turned."""
+        return self.wanted if self.seats_left else None
+
+    @cached_property
+    def resolution_nm(self) -> int:
+        """Of bores taken with unlike instruments the coarsest counts: nothing is expected more closely than was seen."""
+        return max((view.resolution_nm for view in self.build.reamers), default=USUAL_RESOLUTION_NM)
+
+    @cached_property
+    def choice(self) -> ReamerChoice:
+        """Which reamer, or the boring bar; ask only where it is possible."""
+        owned = [view.reamer for view in self.build.reamers]
+        return choose(owned, *self.limits, self.build.unit, self.resolution_nm, self.to_suit)
+
+    @cached_property
+    def size(self) -> PresentSize:
+        """The reamer's marked size; of one that is not owned, the middle of what is wanted."""
+        if self.possible and self.choice.reamer is not None:
+            return PresentSize(
+                self.choice.reamer.nominal_nm, "the reamer on the workshop's list for this bore"
+            )
+        if self.possible:
+            return PresentSize(sum(self.limits) // 2, "the middle of the bore wanted", sure=False)
+        return PresentSize(self.build.nm("bore"), "the bore by the drawing")
+
+    @cached_property
+    def drill(self) -> DrillChoice:
+        """The drill before that reamer, and what it leaves; CuttingError outside the chart."""
+        owned = [view.drill for view in self.build.drills]
+        return drill_below(self.size.nm, owned, self.build.unit, by_hand=self.tools.hand_reamers)
+
+    @cached_property
+    def drill_nm(self) -> int | None:
+        """The size of that drill; None where there is none."""
+        try:
+            found = self.drill.drill
+        except CuttingError:
+            return None  # a bore outside the chart: no stock for the reamer is known, so no drill either
+        return found.nominal_nm if found else None
+
+    @property
+    def drill_rpm(self) -> int:
+        """The most for the drill, cut off: an advised speed is a ceiling."""
+        feet = cutting_speed(self.tools.drill, CutKind.DRILL, self.build.iron).feet_a_minute
+        return math.floor(rpm_from_feet(feet, self.drill_nm or self.size.nm))
+
+    @property
+    def speed(self) -> ReamingSpeed | None:
+        """How fast to turn the reamer; None for one turned by a wrench."""
+        if self.tools.hand_reamers:
+            return None
+        return reaming_speed(self.size.nm, self.build.iron, self.build.unit, self.tools.reamer)
