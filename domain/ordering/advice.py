@@ -33,7 +33,7 @@ class Experience:
 EXPERIENCE: Mapping[str, Experience] = MappingProxyType(
     {
         "first": Experience("a first attempt", Record(9, 1)),
-        "some": Experience("practised: wheels made before", Record(19, 1)),
+        "some": Experience("practised", Record(19, 1)),
     }
 )
 

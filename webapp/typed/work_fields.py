@@ -104,7 +104,7 @@ FIELDS: tuple[WorkField, ...] = (
     WorkField(
         "true_within",
         TRUE,
-        "True enough when no further off than",
+        "True enough when no further off the middle than (the dial swings twice that)",
         most=2 * _MM,
         above=True,
         usual=Usual("0.05 mm", _COMMON),

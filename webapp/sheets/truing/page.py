@@ -25,7 +25,7 @@ from webapp.web.form import Form, press, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
-_NO_DIAL = (POINTER, "No dial: a scriber or pointer, by eye", "then pass over the three questions below")
+_NO_DIAL = (POINTER, "No dial: a scriber or pointer, by eye", "then pass over the rest")
 
 
 @router.get("/castings/{casting_id}/true")
