@@ -393,6 +393,10 @@ class Truing(SQLModel, table=True):
         CheckConstraint("outward IN ('back', 'front')", name="outward"),
         CheckConstraint("surface IN ('inside', 'outside')", name="surface"),
         CheckConstraint("grip IN ('on_outside', 'on_inside')", name="grip"),
+        CheckConstraint(
+            "(dial_unit IS NULL) = (division_nm IS NULL) AND (dial_unit IS NULL) = (tolerance_nm IS NULL)",
+            name="dial",
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)
@@ -400,9 +404,10 @@ class Truing(SQLModel, table=True):
     outward: str
     surface: str
     grip: str
-    dial_unit: str
-    division_nm: int
-    tolerance_nm: int
+    # Without a dial it is set true by eye, with a point.
+    dial_unit: str | None = None
+    division_nm: int | None = None
+    tolerance_nm: int | None = None
     # How far one turn of a jaw's screw moves the jaw; not said means the dial alone is the guide.
     screw_nm: int | None = None
     # What the form said the dial does when the plunger goes in.
@@ -413,10 +418,10 @@ class Truing(SQLModel, table=True):
 
 
 class TruingRound(SQLModel, table=True):
-    """One round of dial readings: on the rim's edge (radial), or on its face at a radius."""
+    """One round of readings: a dial on the rim's edge (radial) or on its face at a radius, or a look by eye."""
 
     __tablename__ = "truing_round"
-    __table_args__ = (CheckConstraint("kind IN ('radial', 'face')", name="kind"),)
+    __table_args__ = (CheckConstraint("kind IN ('radial', 'face', 'eye')", name="kind"),)
 
     id: int | None = Field(default=None, primary_key=True)
     truing_id: int = Field(foreign_key="truing.id", index=True, ondelete="CASCADE")
@@ -429,14 +434,14 @@ class TruingRound(SQLModel, table=True):
 
 
 class DialReadingRow(SQLModel, table=True):
-    """One reading of a round, at an angle clockwise from jaw 1, as typed and in nanometres."""
+    """One reading of a round, at an angle clockwise from jaw 1, as typed and in nanometres; by eye it has no figure."""
 
     __tablename__ = "dial_reading"
 
     round_id: int = Field(foreign_key="truing_round.id", primary_key=True, ondelete="CASCADE")
     ordinal: int = Field(primary_key=True)
     angle_udeg: int
-    nm: int
+    nm: int | None = None
     text: str
 
 

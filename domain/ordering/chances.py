@@ -46,6 +46,19 @@ class Record:
         return Record(self.good + good, self.scrap + scrap)
 
 
+def reckoned(prior: Record | float, scrapped: int) -> Record | float:
+    """What the next castings are reckoned by: until one of a build's own is lost, a record counts as its scrap chance.
+
+    Taken as known it buys what the trade's rule buys; after a loss how little is known counts too.
+    Parameters: `prior`, a record, or a scrap chance, which stays as it is; `scrapped`, castings lost in the build.
+    Source: our own choice, so that the rule of common practice holds before anything is known.
+
+    >>> reckoned(Record(19, 1), scrapped=0), reckoned(Record(19, 1), scrapped=1)
+    (0.05, Record(good=19, scrap=1))
+    """
+    return prior.scrap_chance if isinstance(prior, Record) and not scrapped else prior
+
+
 def chance_enough(needed: int, ordered: int, scrap_chance: float) -> float:
     """The chance that at least so many castings of an order come good, each lost with the same chance.
 

@@ -2,6 +2,8 @@
 
 import math
 
+from domain.ordering.chances import Record
+
 
 def per_cent(chance: float) -> str:
     """A chance in per cent to one decimal, cut off and not rounded, so that it never reads better than it is.
@@ -15,6 +17,19 @@ def per_cent(chance: float) -> str:
 def wanted_words(confidence: float) -> str:
     """The chance wanted, in per cent, as typed."""
     return f"{confidence * 100:.10g} %"
+
+
+def rule_words(taken: Record) -> str:
+    """The trade's rule, and the share of castings that it takes to be lost while none has been.
+
+    >>> rule_words(Record(19, 1)).rsplit(": ", 1)[1]
+    '1 casting in 20 is taken to be lost, until one of your own is.'
+    """
+    one_in = (taken.good + taken.scrap) / taken.scrap
+    return (
+        "By the trade's rule, at 95 % for six drivers seven castings, or eight for a first attempt (common practice,"
+        f" no source): 1 casting in {one_in:g} is taken to be lost, until one of your own is."
+    )
 
 
 def castings_words(number: int) -> str:
@@ -55,8 +70,8 @@ def risk_words(places: int, castings: int, chance: float) -> str:
 def chance_words(chance: float) -> str:
     """A chance as a person says it, to be followed by "that ..."; the chance is from 0 to 1.
 
-    >>> chance_words(0.125), chance_words(0.5), chance_words(0.84)
-    ('About 1 chance in 8', 'About an even chance', 'About 8 chances in 10')
+    >>> chance_words(0.125), chance_words(0.45), chance_words(0.84)
+    ('About 1 chance in 8', 'A little under an even chance', 'About 8 chances in 10')
     """
     if chance < 0.001:
         return "Less than 1 chance in 1000"
@@ -65,5 +80,10 @@ def chance_words(chance: float) -> str:
         return f"About 1 chance in {round(one_in, -1) if one_in >= 100 else round(one_in):.0f}"
     if chance >= 0.95:
         return "It is almost certain"
-    tenths = round(chance * 10)
-    return "About an even chance" if tenths == 5 else f"About {tenths} chances in 10"
+    off = chance - 0.5
+    if abs(off) < 0.025:
+        return "About an even chance"
+    if abs(off) < 0.075:
+        return f"A little {'under' if off < 0 else 'over'} an even chance"
+    # Not round(), which takes 6.5 to 6 and 7.5 to 8.
+    return f"About {math.floor(chance * 10 + 0.5)} chances in 10"

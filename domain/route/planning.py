@@ -128,9 +128,9 @@ def plan_work(
 
     Formula: breadth-first search over the orders of set-ups in which each does all it can; goal: everything that can
     be done at all. Of equally short plans, the one nearest to the usual order of the shop.
-    Parameters: `wheels`, castings in work and spares (left out); `route`; `holds`, wheels that cannot go on:
-    of several for a wheel the last counts, a stage's holds all that rests on it too, one for a stage not on the
-    wheel's route holds everything; `standing`, the set-up that is set out now, if any.
+    Parameters: `wheels`, castings in work, and spares, which are looked over with the others and no more; `route`;
+    `holds`, wheels that cannot go on: of several for a wheel the last counts, a stage's holds all that rests on it too,
+    one for a stage not on the wheel's route holds everything; `standing`, the set-up that is set out now, if any.
     Returns: the Plan; changes is a count. Doubts that want to be confirmed (a logged bore or throw that does not
     serve) are not planned over: such a wheel waits.
     Raises: BatchError for a casting given twice, two castings at one place, or a side that is not left or right.
@@ -140,11 +140,16 @@ def plan_work(
     >>> [batch.set_up.value for batch in plan_work(new, Route.FITTED_FIRST).batches][2:6]
     ['front_out', 'crankpin_jig', 'fixing', 'quartering']
     """
-    known = checked(wheels)
+    given = tuple(wheels)
+    known = checked(given)
     shop = Shop(known, route, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop, goal, found = _shortest(shop, start, standing)
     batches = tuple(_batch(shop, set_up, done, goal) for set_up, done in found)
+    spares = spares_looked_over(given)
+    batches = tuple(
+        replace(one, turns=(*one.turns, *spares)) if one.set_up is SetUp.RECEIVING else one for one in batches
+    )
     changes = _changes((batch.set_up for batch in batches), standing)
     working = Working(
         "changes of set-up",
@@ -199,14 +204,25 @@ def turns_now(
     ...     SetUp.FRONT_OUT)]
     [(('W1', <Work.LOG_BORE: 'log_bore'>),)]
     """
-    known = checked(wheels)
+    given = tuple(wheels)
+    known = checked(given)
     if over_doubts:
         known = tuple(replace(wheel, facts=_undoubted(wheel.facts)) for wheel in known)
     shop = Shop(known, route, {hold.key: hold for hold in holds})
     start = tuple(wheel.facts for wheel in known)
     shop, _, _ = _shortest(shop, start, set_up)
     _, done = do_all(shop, start, (*set_up.works, *set_up.logs))
-    return _turns(shop, set_up, done)
+    spares = spares_looked_over(given) if set_up is SetUp.RECEIVING else ()
+    return (*_turns(shop, set_up, done), *spares)
+
+
+def spares_looked_over(wheels: Iterable[BatchWheel]) -> tuple[Turn, ...]:
+    """The turns of spares not looked over yet: all castings are measured together, so that the poorest become spares."""
+    return tuple(
+        Turn((one.key,), (one.facts.mark,), "spare", ((one.facts.mark, Work.RECEIVE),))
+        for one in wheels
+        if not one.facts.placed and not one.facts.has(Stage.RECEIVED)
+    )
 
 
 def _undoubted(wheel: Wheel) -> Wheel:

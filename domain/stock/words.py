@@ -194,7 +194,16 @@ def left(one: MetalLeft, unit: Unit) -> str:
     words = f"{show(one.stock_nm, unit)}{on} is left on the {one.face.words}: {many}."
     if roughing:
         words += " Measure before the last cut."
-    return f"{words} {stop(one, unit)}" if one.stop else words
+    if one.stop is None:
+        return words
+    sign = one.stop
+    if sign.kind not in (StopKind.WOULD_GO_UNDER, StopKind.PAST_SHARE):
+        return f"{words} {stop(one, unit)}"
+    # Nothing is wrong: the metal is only less than a full cut.
+    cut, under = show(sign.cut_nm, unit), show(sign.under_nm, unit)
+    on = " on the diameter" if one.face.on_diameter else ""
+    past = "past this face's share" if sign.kind is StopKind.PAST_SHARE else f"under size{on}"
+    return f"{words} A full roughing cut of {cut} would go {under} {past}."
 
 
 def stop(one: MetalLeft, unit: Unit) -> str:

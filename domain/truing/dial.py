@@ -73,8 +73,9 @@ class DialReading:
 class DialFit:
     """The circle in the readings: R = mean + a cos phi + b sin phi, nm as the dial shows them.
 
-    `residuals_nm` follow the order of the readings. With three readings nothing is left over, so out-of-round and the
-    standard errors are None; the last one, with the oval part taken out first, needs seven.
+    `tir_nm` is the largest reading less the smallest; `residuals_nm` follow the order of the readings. With three
+    readings nothing is left over, so out-of-round and the standard errors are None; the last one, with the oval part
+    taken out first, needs seven.
     """
 
     mean_nm: float
@@ -91,6 +92,17 @@ class DialFit:
     def amplitude_nm(self) -> float:
         """Half the swing that is due to the circle's place, nm."""
         return math.hypot(self.a_nm, self.b_nm)
+
+    @property
+    def swing_nm(self) -> int:
+        """The swing of the dial in a whole turn, nm: total indicator reading.
+
+        The spots read may all miss the highest and the lowest: two jaws off by a like amount show only 0.7 of it.
+
+        Formula: the larger of 2 sqrt(a^2 + b^2), twice the eccentricity, and of largest - smallest reading.
+        Source: total indicator reading is twice the eccentricity, by definition.
+        """
+        return max(self.tir_nm, round(2 * self.amplitude_nm))
 
     @property
     def high_deg(self) -> float:

@@ -123,8 +123,8 @@ class Advice:
 
     @property
     def tir_nm(self) -> int:
-        """The swing of the dial in a whole turn."""
-        return self.fit.tir_nm
+        """The swing of the dial in a whole turn, total indicator reading."""
+        return self.fit.swing_nm
 
     @property
     def out_of_round_nm(self) -> int | None:
@@ -187,6 +187,16 @@ def advise(
     )
 
 
+def slackened_and_tightened(towards: int, grip: Grip) -> tuple[int, int]:
+    """The jaw to slacken and the jaw to tighten, where the work lies towards this jaw.
+
+    >>> slackened_and_tightened(1, Grip.ON_OUTSIDE), slackened_and_tightened(1, Grip.ON_INSIDE)
+    ((3, 1), (1, 3))
+    """
+    opposite = (towards + 1) % len(JAWS) + 1
+    return (opposite, towards) if grip is Grip.ON_OUTSIDE else (towards, opposite)
+
+
 def displacement_sign(surface: Surface, dial: Dial) -> int:
     """+1 where a higher figure means that the work lies towards that spot, -1 where it lies away from it.
 
@@ -227,7 +237,7 @@ def _check(tolerance_nm: int, pitch_nm: int | None, dial: Dial) -> None:
 def _stop(fit: DialFit, count: int, dial: Dial, tolerance_nm: int) -> Stop | None:
     swing = 2 * fit.amplitude_nm
     if swing <= tolerance_nm:
-        return Stop.TRUE if fit.tir_nm <= tolerance_nm else Stop.SHAPE
+        return Stop.TRUE if fit.swing_nm <= tolerance_nm else Stop.SHAPE
     if fit.rough_standard_error_nm is not None:
         dof = count - 5
         # sqrt(2 F(2, dof)) at 5 %, which has a closed form: a truly set casting shows less 19 times in 20.
@@ -248,11 +258,11 @@ def _too_small(part_nm: float, dial: Dial) -> bool:
 def _expected(fit: DialFit, eccentricity_nm: int, moving: bool, dial: Dial) -> tuple[int, int | None]:
     """Eccentricity and swing after the moves: the casting's own shape, and half a division unseen on each pair."""
     if not moving:
-        return eccentricity_nm, fit.tir_nm
+        return eccentricity_nm, fit.swing_nm
     expected = min(eccentricity_nm, round(math.hypot(dial.division_nm / 2, dial.division_nm / 2)))
     if fit.out_of_round_nm is None:
         return expected, None
-    return expected, min(fit.tir_nm, fit.out_of_round_nm + 2 * expected)
+    return expected, min(fit.swing_nm, fit.out_of_round_nm + 2 * expected)
 
 
 def _moves(
@@ -268,8 +278,8 @@ def _moves(
     found = []
     for jaw, part in ((1, fit.a_nm), (2, fit.b_nm)):
         if not _too_small(part, dial):
-            ends = (jaw, jaw + 2) if sign * part > 0 else (jaw + 2, jaw)
-            found.append(_move(ends, shown, fit, grip=grip, dial=dial, pitch_nm=pitch_nm))
+            jaws = slackened_and_tightened(jaw if sign * part > 0 else jaw + 2, grip)
+            found.append(_move(jaws, shown, fit, dial=dial, pitch_nm=pitch_nm))
     # The larger first: it disturbs the reading of the other pair, and is best out of the way.
     first, *others = sorted(found, key=lambda move: -move.by_nm)
     slid_nm = first.by_nm**2 / (2 * _SMALL_RADIUS_NM)
@@ -279,15 +289,14 @@ def _moves(
 
 
 def _move(
-    ends: tuple[int, int],
+    jaws: tuple[int, int],
     shown: dict[float, int],
     fit: DialFit,
-    grip: Grip,
     dial: Dial,
     pitch_nm: int | None,
 ) -> JawMove:
-    """The move of a pair; `ends` are the jaw the work lies towards and the other."""
-    tighten, slacken = ends if grip is Grip.ON_OUTSIDE else (ends[1], ends[0])
+    """The move of a pair: the jaw to slacken, and the jaw to tighten."""
+    slacken, tighten = jaws
     # The jaw being tightened is watched, unless only the other one was read and has a figure to wind to.
     watch = slacken if JAWS[tighten] not in shown and JAWS[slacken] in shown else tighten
     change = round(-fit.at(JAWS[watch]))

@@ -17,8 +17,9 @@ class Wobble:
     """How a face leans: half its swing due to leaning, at the radius read; where it stands proud; what it steals.
 
     `tap_deg` is the spot that stands out most towards the tailstock, to be tapped towards the chuck until the dial has
-    gone by the amplitude. `steals_nm` is the metal the leaning takes from each face at the radius asked for, and
-    `stock_nm` what there is, None where that is not known.
+    gone by the amplitude. `tap` is false where it swings no more than `tolerance_nm`, what is allowed (None: nothing),
+    unless it takes more metal than there is. `steals_nm` is the metal the leaning takes from each face at the radius
+    asked for, and `stock_nm` what there is, None where that is not known.
     """
 
     dial: Dial
@@ -30,6 +31,7 @@ class Wobble:
     tap_deg: float
     steals_nm: int
     stock_nm: int | None
+    tolerance_nm: int | None = None
 
     @property
     def amplitude_nm(self) -> int:
@@ -38,8 +40,8 @@ class Wobble:
 
     @property
     def swing_nm(self) -> int:
-        """The swing of the dial in a whole turn."""
-        return self.fit.tir_nm
+        """The swing of the dial in a whole turn, total indicator reading."""
+        return self.fit.swing_nm
 
     @property
     def out_of_flat_nm(self) -> int | None:
@@ -58,6 +60,7 @@ def find_wobble(
     dial: Dial,
     stock_nm: int | None = None,
     steals_at_nm: int | None = None,
+    tolerance_nm: int | None = None,
 ) -> Wobble:
     """Find how a face leans from dial readings on it.
 
@@ -65,7 +68,8 @@ def find_wobble(
     sqrt(a^2 + b^2); tilt = atan(amplitude / radius); it steals amplitude x (radius asked for / radius read) from each face.
     Parameters: `readings`, with the plunger on the face, along the lathe; `radius_nm`, where it
     rides, above 0 to 1 m; `stock_nm`, metal to come off this face, 0 or more, or None; `steals_at_nm`, radius at
-    which the metal is asked for, or None for the radius read.
+    which the metal is asked for, or None for the radius read; `tolerance_nm`, the swing of the dial that is good enough,
+    or None where only the dial decides.
     Raises: TruingError for readings, a radius or stock that cannot be.
     Source: geometry of a plane; derived here, no published source.
 
@@ -81,6 +85,8 @@ def find_wobble(
         raise TruingError("The metal to come off cannot be below nothing: type 0 if there is none.", "stock")
     fit = fit_readings(readings, dial.unit)
     amplitude = fit.amplitude_nm
+    steals = round(amplitude * at / radius_nm)
+    enough = tolerance_nm is not None and 2 * amplitude <= tolerance_nm
     proud = fit.high_deg if dial.counts_up_when_pushed_in else (fit.high_deg + 180) % 360
     return Wobble(
         dial,
@@ -89,10 +95,12 @@ def find_wobble(
         at,
         tilt_deg=math.degrees(math.atan2(amplitude, radius_nm)),
         # Under half a division nobody can see the tap on the dial.
-        tap=amplitude >= dial.division_nm / 2,
+        tap=amplitude >= dial.division_nm / 2
+        and (not enough or (stock_nm is not None and steals > stock_nm)),
         tap_deg=proud if round(amplitude) else 0.0,
-        steals_nm=round(amplitude * at / radius_nm),
+        steals_nm=steals,
         stock_nm=stock_nm,
+        tolerance_nm=tolerance_nm,
     )
 
 

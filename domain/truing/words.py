@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.lengths import NM_PER_MM, show
+from domain.lengths import NM_PER_MM, Unit, show
+from domain.truing.by_eye import EyeMove, Look, Seen, Since
 from domain.truing.dial import Dial
 from domain.truing.rounds import AMISS, Convergence, PairShare, Trend
-from domain.truing.setting import Advice, Grip, JawMove, Stop
+from domain.truing.setting import Advice, Grip, JawMove, Stop, Surface
 from domain.truing.wobble import Wobble
 
 CAUTIONS = (
@@ -39,7 +40,7 @@ GRIP = {
     " slacken means winding it in, towards the middle of the chuck.",
 }
 _DONE = {
-    Stop.TRUE: "It runs true: stop here.",
+    Stop.TRUE: "It is true enough: go on.",
     Stop.SHAPE: "The middle is right: what is left is the casting's own shape, so stop here.",
     Stop.ROUGHNESS: "What is left cannot be told from the casting's roughness: stop here.",
     Stop.DIAL: "What is left is less than the dial can show: stop here.",
@@ -68,11 +69,19 @@ def spot_words(angle_deg: float) -> str:
 
 def lies_words(advice: Advice) -> str:
     """How far the dial swings, and where the work lies."""
-    unit, off = advice.dial.unit, advice.eccentricity_nm
-    swings = f"The dial swings {show(advice.tir_nm, unit)} in all."
-    if not off:
+    swings = f"The dial {swing(advice.tir_nm, advice.dial.unit)}."
+    if not advice.eccentricity_nm:
         return f"{swings} The work lies in the middle."
-    return f"{swings} The work lies {show(off, unit)} off the middle, towards {spot_words(advice.direction_deg)}."
+    return f"{swings} The work lies towards {spot_words(advice.direction_deg)}."
+
+
+def swing(nm: int, unit: Unit) -> str:
+    """The one figure that says how true a thing runs, by its one name.
+
+    >>> swing(700_000, Unit.MM)
+    'swings 0.700 mm (0.0276 in) in a whole turn'
+    """
+    return f"swings {show(nm, unit)} in a whole turn"
 
 
 def after_words(advice: Advice) -> tuple[str, ...]:
@@ -141,7 +150,7 @@ def stop_words(advice: Advice) -> str:
     shape = f"what is left, {left}, is the casting's own shape, and no jaw can cure it"
     return {
         None: "",
-        Stop.TRUE: "Stop here: it is as true as you asked for.",
+        Stop.TRUE: "It is within what you allow: leave the jaws as they are, and go on.",
         Stop.SHAPE: f"Stop here: the middle is right; {shape}.",
         Stop.ROUGHNESS: f"Stop here: how far it is off cannot be told from the roughness of the casting; {shape}.",
         Stop.DIAL: "Stop here: each move left is under half a division, less than the dial can show; read with a finer"
@@ -170,7 +179,7 @@ def swing_words(rounds: Sequence[Advice]) -> tuple[str, ...]:
     """How far the dial swung at each round."""
     unit = rounds[-1].dial.unit
     return tuple(
-        f"Round {number}: the dial swings {show(one.tir_nm, unit)}." for number, one in enumerate(rounds, 1)
+        f"Round {number}: the dial {swing(one.tir_nm, unit)}." for number, one in enumerate(rounds, 1)
     )
 
 
@@ -214,13 +223,81 @@ def _tenths(share: float) -> str:
     return f"{round(share * 10)} tenths"
 
 
+# ---- A look by eye ---------------------------------------------------------------------------------
+
+POINT = {
+    Surface.INSIDE: "Hold the point still inside the rim, pointing outwards, just clear of its inside edge.",
+    Surface.OUTSIDE: "Hold the point still outside the rim, pointing inwards, just clear of it.",
+}
+
+
+def spot_between(angle_deg: float) -> str:
+    """A spot that the eye can tell.
+
+    >>> spot_between(90.0), spot_between(315.0)
+    ('jaw 2', 'between jaws 4 and 1')
+    """
+    jaw, between = _jaw_at(angle_deg)
+    return f"between jaws {jaw} and {jaw % 4 + 1}" if between else f"jaw {jaw}"
+
+
+def look_words(look: Look) -> str:
+    """What was seen, in short."""
+    if look.high_deg is None or look.low_deg is None:
+        return "no difference to be seen"
+    high, low = (
+        f"{'' if _jaw_at(at)[1] else 'at '}{spot_between(at)}" for at in (look.high_deg, look.low_deg)
+    )
+    return f"high {high}, low {low}"
+
+
+def _jaw_at(angle_deg: float) -> tuple[int, bool]:
+    """The jaw at a spot or the last before it, and whether the spot lies past it."""
+    return int(angle_deg) // 90 + 1, int(angle_deg) % 90 != 0
+
+
+def eye_move_words(move: EyeMove) -> str:
+    """One pair of jaws, without a figure."""
+    low, high = move.pair
+    return (
+        f"Slacken jaw {move.slacken} a little, then tighten jaw {move.tighten}, until the gap looks alike at jaws {low}"
+        f" and {high}."
+    )
+
+
+def after_look(look: Look, since: Since | None) -> tuple[str, ...]:
+    """What follows a look."""
+    if look.seen is Seen.ALIKE:
+        return ("How far it is out nobody has measured: a dial tells.",)
+    if look.seen is Seen.SHAPE:
+        return (
+            "They do not lie opposite each other, so that is the rim's own shape as much as its place.",
+            "Look at opposite jaws alone, 1 against 3 and 2 against 4. Where a pair differs, say which of the two is high"
+            " and which is low; where both pairs look alike, no jaw can better it: go on.",
+        )
+    again = "Make all four tight, turn the chuck all the way round by hand, and look again."
+    if since is Since.SAME:
+        return (
+            "The same as before the last move: move it further. If the difference has grown, the jaws or the surface are"
+            " not as said at the head of this sheet.",
+            again,
+        )
+    if since is Since.PAST:
+        return ("The last move went past the middle: go about half as far back.", again)
+    return (again,)
+
+
 # ---- A round on the face --------------------------------------------------------------------------
 
 
 def wobble_words(wobble: Wobble) -> tuple[str, ...]:
     """Where to tap, what the wobble takes as it is, and what tapping cannot cure."""
     unit = wobble.dial.unit
-    if not wobble.tap:
+    if not wobble.tap and wobble.amplitude_nm >= wobble.dial.division_nm / 2:
+        first = (
+            f"The face {swing(wobble.swing_nm, unit)}: it is within what you allow, so leave it and go on."
+        )
+    elif not wobble.tap:
         first = "The face runs true as far as this dial can show: leave it."
     else:
         way = "down" if wobble.dial.counts_up_when_pushed_in else "up"

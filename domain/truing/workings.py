@@ -75,9 +75,13 @@ def _left_over(name: str, fit: DialFit, nm: int, unit: Unit, source: str) -> Wor
 
 def _swing(advice: Advice) -> Working:
     unit, shown = advice.dial.unit, [one.nm for one in advice.readings]
-    numbers = f"{show(max(shown), unit)} - {show(min(shown), unit)}"
+    off = show(advice.eccentricity_nm, unit)
     return Working(
-        "swing of the dial (TIR)", "largest - smallest", numbers, show(advice.tir_nm, unit), "by definition"
+        "swing of the dial in a whole turn (TIR)",
+        "the larger of largest - smallest, and of 2 x eccentricity, for the spots read may miss the highest",
+        f"{show(max(shown), unit)} - {show(min(shown), unit)}; 2 x {off}",
+        show(advice.tir_nm, unit),
+        "by definition",
     )
 
 

@@ -42,13 +42,14 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
 
     tablet.tap("Done: tick it and go on to W2")
     on_now(tablet, "W2", "Axle 1, right")
-    expect(page.get_by_text("1 of 6 done")).to_be_visible()
+    expect(page.get_by_text("1 of 8 done")).to_be_visible()
     tablet.tap("Back to W1, the one before")
     expect(page.get_by_role("region", name="On now")).to_contain_text("W1: done here.")
     tablet.tap("Go on to W2")
     tablet.tap("Skip W2 for now")
     on_now(tablet, "W3", "Axle 2, left")
-    for following in ("W4", "W5", "W6"):
+    # The two spares are looked over with the rest, and go into no other batch.
+    for following in ("W4", "W5", "W6", "W7", "W8"):
         tablet.tap(f"Done: tick it and go on to {following}")
     tablet.tap("Done: tick it")
     end = page.get_by_role("region", name="What comes now")
@@ -73,9 +74,9 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     tablet = open_tablet(program)
     page = tablet.page
     tablet.start_build("Bores in a batch", "AB")
-    for _ in range(2):
-        tablet.tap("Start this batch" if _ == 0 else "Start the next batch")
-        for following in ("W2", "W3", "W4", "W5", "W6"):
+    for first, spares in ((True, ("W7", "W8")), (False, ())):
+        tablet.tap("Start this batch" if first else "Start the next batch")
+        for following in ("W2", "W3", "W4", "W5", "W6", *spares):
             tablet.tap(f"Done: tick it and go on to {following}")
         tablet.tap("Done: tick it")
     tablet.tap("Start the next batch")

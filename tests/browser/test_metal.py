@@ -54,7 +54,7 @@ def test_log_a_cut_at_the_lathe(program: str, open_tablet: OpenTablet, script: b
     page.get_by_label("Rim, back to front", exact=True).fill("0.585")
     tablet.tap("Log the size")
     # 0.02 in of the back's share is left: a whole roughing cut would take the front's.
-    expect(sign).to_contain_text("Stop: no full roughing cut")
+    expect(sign).to_contain_text("Go: a lighter cut")
     page.get_by_label("Rim, back to front", exact=True).fill("0.49")
     tablet.tap("Log the size")
     expect(sign).to_contain_text("Under size: do not cut further")

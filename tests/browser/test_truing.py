@@ -23,7 +23,7 @@ def choose(tablet: Tablet, words: str) -> None:
     tablet.page.locator(".choices label").filter(has_text=words).tap()
 
 
-def begin(tablet: Tablet, name: str) -> str:
+def begin(tablet: Tablet, name: str, dial: str = "0.001 in") -> str:
     """From a new build to the dial, all by the links of the sheets; gives the sheet's path."""
     page = tablet.page
     tablet.start_build(name, "AB")
@@ -36,12 +36,12 @@ def begin(tablet: Tablet, name: str) -> str:
     tablet.go(path)
     tablet.tap("Setting true")
     with tablet.refused(422):
-        tablet.button("Begin: to the dial").tap()
+        tablet.button("Begin").tap()
     expect(page.locator("#grip")).to_contain_text("Look at the jaws and choose")
     choose(tablet, "Closed inwards on the outside of the rim")
     choose(tablet, "then the dial works the other way round")
-    choose(tablet, "0.001 in")
-    tablet.tap("Begin: to the dial")
+    choose(tablet, dial)
+    tablet.tap("Begin")
     return f"{path}/true"
 
 
@@ -104,7 +104,7 @@ def test_a_wheel_is_set_true_from_typed_readings(
 
     type_round(tablet, 1, 0, 0, 1)
     seen_at_once(page.locator("#now .verdict-word"))
-    expect(page.locator("#now .verdict-word")).to_have_text("It runs true: stop here")
+    expect(page.locator("#now .verdict-word")).to_have_text("True enough: go on")
     for_a_thumb(tablet.button("Tick it: inside edge of the rim set true"))
     tablet.tap("Tick it: inside edge of the rim set true")
     tablet.go(path)
@@ -131,4 +131,26 @@ def test_a_wobbling_face_shows_where_to_tap(
     seen_at_once(page.locator("#now .verdict-word"))
     expect(page.locator("#now .true-jaw")).to_contain_text("jaw 2")
     expect(page.locator(".clock-tap")).to_be_visible()
+    lies_well(tablet, size[0])
+
+
+def test_without_a_dial_high_and_low_are_tapped(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    tablet = open_tablet(program)
+    page = tablet.page
+    begin(tablet, "By eye", dial="No dial: a scriber or pointer, by eye")
+    for group, spot in (("high", "Jaw 1"), ("low", "Jaw 3")):
+        label = page.locator(f"#{group} label").filter(has_text=spot).first
+        box = label.bounding_box()
+        assert box is not None and box["height"] >= 48 and box["width"] >= 48
+        label.tap()
+    tablet.tap("Which jaw now?")
+    seen_at_once(page.locator("#now .verdict-word"))
+    # On the outside the wheel lies towards the high spot.
+    expect(page.locator(".true-move")).to_contain_text(re.compile(r"Slacken\s+jaw 3\s+Tighten\s+jaw 1"))
+    lies_well(tablet, size[0])
+    tablet.tap("I see no difference")
+    expect(page.locator("#now .verdict-word")).to_have_text("True by eye: go on")
+    for_a_thumb(tablet.button("Tick it: inside edge of the rim set true"))
     lies_well(tablet, size[0])

@@ -131,7 +131,7 @@ class Bench:
             own = truings_of(session, casting_id)[-1].id
         for one in rounds:
             jaws = {f"jaw_{jaw}": text for jaw, text in enumerate(one, start=1)}
-            read, errors = read_round(typed(kind="radial", read="jaws", **jaws), held.dial)
+            read, errors = read_round(typed(kind="radial", read="jaws", **jaws), held)
             sound(errors)
             assert read is not None  # it has no errors
             truing.add_round(self.db, casting_id, ASKED, own, read)

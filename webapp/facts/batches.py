@@ -15,7 +15,7 @@ from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.route.words import turn_words
 from webapp.facts.asking import objection_to, objection_to_axle
 from webapp.facts.batch_views import BatchView, TurnView
-from webapp.facts.planned import planned_wheels
+from webapp.facts.planned import planned_wheels, unfit_holds
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.views import BuildView, CastingView
 
@@ -105,10 +105,10 @@ def _turns(
 
 def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ...], str]]:
     """What each wheel can have done in this set-up now, by casting; doubts are weighed when it is ticked."""
-    wheels = planned_wheels(build)
+    wheels, holds = planned_wheels(build), unfit_holds(build)
     found: dict[int, tuple[tuple[Work, ...], str]] = {}
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
-        for turn in turns_now(wheels, build.route, set_up, over_doubts=over_doubts):
+        for turn in turns_now(wheels, build.route, set_up, over_doubts=over_doubts, holds=holds):
             found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn)))
     return found
 
@@ -122,7 +122,9 @@ def _turn(
     castings = tuple(casting for _, casting, _ in rows)
     where = _where(build, castings)
     bare = TurnView(rows[0][0], castings, where, "done")
-    gone = [casting for casting in castings if casting.state != "in_work"]
+    # A spare is looked over with the rest, and left in its box after that.
+    here = ("in_work", "spare") if set_up is SetUp.RECEIVING else ("in_work",)
+    gone = [casting for casting in castings if casting.state not in here]
     if gone:
         return replace(bare, state="out", words=_gone_words(gone))
     works, words = next((to_do[one.id] for one in castings if one.id in to_do), ((), ""))
@@ -136,7 +138,7 @@ def _turn(
 def _where(build: BuildView, castings: Sequence[CastingView]) -> str:
     axle = build.axle(castings[0].axle_id)
     if axle is None:
-        return "on no axle"
+        return "spare"
     return f"axle {axle.number}" if len(castings) > 1 else f"axle {axle.number}, {castings[0].side}"
 
 

@@ -54,7 +54,9 @@ def tiles(build: BuildView, castings: Iterable[CastingView]) -> tuple[Tile, ...]
 
 
 def next_words(build: BuildView, casting: CastingView) -> str:
-    """What comes next; a joint that is no good comes before fixing."""
+    """What comes next; a joint that is no good comes before fixing, and one that does not clean up goes."""
+    if unfit(build, casting) and casting.state == "in_work":
+        return "another casting"
     following = next_stage(casting.ticked, build.order_of(casting))
     if following is Stage.PRESSED and facts_of(build).joints.fails(casting):
         return "settle the fit"
@@ -66,6 +68,8 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
     order = build.order_of(casting)
     if finished(casting.ticked, order):
         return "finished"
+    if unfit(build, casting):
+        return "does not clean up"
     stage = present_stage(casting.ticked, order)
     return stage.words if stage else "not received yet"
 

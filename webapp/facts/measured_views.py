@@ -20,7 +20,7 @@ from webapp.facts.correcting import Sized, sized_again, taken_of, temperature_wo
 from webapp.facts.facts import facts_of
 from webapp.facts.joint_terms import at_hand, budget_of, decided
 from webapp.records.views import BuildView, CastingView, Measured
-from webapp.typed.sizes import NOWHERE
+from webapp.typed.sizes import BY_KEY, NOWHERE
 
 # What an instrument must get at for each thing measured.
 REACH = {"bore": Reach.INSIDE, "seat": Reach.OUTSIDE, "throw": Reach.BOTH}
@@ -91,6 +91,34 @@ def measured_view(build: BuildView, measured: Measured) -> MeasuredView:
             *((limits.working,) if limits else ()),
             *_class_working(build, measured),
         ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """One measurement among all there ever were of a casting."""
+
+    name: str
+    typed: str
+    size_words: str
+    instrument: str
+    corrections: tuple[str, ...] = ()
+
+
+def history_line(build: BuildView, measured: Measured) -> HistoryLine:
+    """A bore or a throw as its sheet shows it; a size as it was written down."""
+    if measured.kind in BY_KEY:
+        tool = build.instruments.get(measured.instrument_id) if measured.instrument_id else None
+        came = ", as it came" if measured.rough else ""
+        return HistoryLine(
+            f"{BY_KEY[measured.kind].words}{came}",
+            measured.text,
+            show(measured.mean_nm, build.unit),
+            _instrument_words(measured, tool),
+        )
+    shown = measured_view(build, measured)
+    return HistoryLine(
+        measured.kind.capitalize(), shown.typed, shown.size_words, shown.instrument, shown.corrections
     )
 
 

@@ -30,12 +30,16 @@ _LOST = (
 HEADS = {
     "go": "Go",
     "last": "Stop and think",
-    "stop": "Stop: no full roughing cut",
+    "light": "Go: a lighter cut",
     "measure": "Stop: measure first",
-    "wait": "Stop: not yet",
+    "wait": "Not yet",
     "done": "Stop: at size",
     "under": "Stop: under size, do not cut further",
 }
+
+
+# There is metal to cut.
+_CUTTING = ("go", "light", "last")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +73,7 @@ class FaceLine:
     @property
     def next_cut(self) -> PlannedCut | None:
         """The cut to take now; none where nothing may be cut."""
-        return (
-            self.left.cuts[0]
-            if self.left and self.left.cuts and self.sign in ("go", "stop", "last")
-            else None
-        )
+        return self.left.cuts[0] if self.left and self.left.cuts and self.sign in _CUTTING else None
 
     @property
     def workings(self) -> tuple[Working, ...]:
@@ -83,7 +83,7 @@ class FaceLine:
 
 def _held(line: FaceLine) -> FaceLine:
     """A casting that has lost a size is not cut on any other face either, until that is settled."""
-    if line.sign not in ("go", "stop", "last"):
+    if line.sign not in _CUTTING:
         return line
     return replace(line, sign="under", words=_LOST, brief=_LOST)
 
@@ -136,7 +136,7 @@ def _sign(left: MetalLeft) -> str:
     if left.stop is None:
         return "go"
     kinds = {StopKind.UNDER_SIZE: "under", StopKind.AT_SIZE: "done", StopKind.LAST_CUT: "last"}
-    return kinds.get(left.stop.kind, "stop")
+    return kinds.get(left.stop.kind, "light")
 
 
 def _comes_first(build: BuildView, casting: CastingView, face: Face) -> str:
@@ -240,6 +240,6 @@ def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
     words = (
         f"{line.name}: {show(line.left.stock_nm, unit)} of metal left, next cut {show(cut.depth_nm, unit)}"
     )
-    if line.sign == "go":
+    if line.sign in ("go", "light"):
         return MetalLine("Metal left", f"{words}.", False, address)
     return MetalLine(line.head, f"{words} at the most.", True, address, True)

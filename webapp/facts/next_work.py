@@ -15,6 +15,7 @@ from domain.working import Working
 from webapp.facts.batch_views import BatchView
 from webapp.facts.facts import facts_of
 from webapp.facts.planned import plan_of
+from webapp.facts.unfit import usable_spares
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # Works that a page says otherwise than the plan does.
@@ -31,12 +32,12 @@ _TOLD = 3
 
 @dataclass(frozen=True, slots=True)
 class NextWheel:
-    """A wheel that waits for an operation."""
+    """A wheel that waits for an operation, and the sheet with its checklist."""
 
     casting_id: int
     mark: str
     where: str
-    axle_id: int
+    sheet: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,12 +114,14 @@ def plan_beside(build: BuildView, running: BatchView | None) -> Plan:
 
 
 def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
-    """What can be done next on the wheels in work; the spares are left in their box."""
+    """What can be done next on the wheels in work; the spares are only looked over with the rest."""
     plan = plan_beside(build, running)
     wheels = {
-        wheel.id: NextWheel(wheel.id, wheel.mark, f"axle {axle.number}, {wheel.side}", axle.id)
+        wheel.id: NextWheel(wheel.id, wheel.mark, f"axle {axle.number}, {wheel.side}", f"/axles/{axle.id}")
         for axle in build.axles
         for wheel in axle.wheels
+    } | {
+        spare.id: NextWheel(spare.id, spare.mark, "spare", f"/castings/{spare.id}") for spare in build.spares
     }
     mend = [wheel.id for axle in build.axles for wheel in axle.wheels if _to_mend(build, axle, wheel)]
     waiting = [
@@ -194,7 +197,7 @@ def _empty_places(build: BuildView) -> Iterable[str]:
         if empty:
             yield (
                 f"Axle {axle.number}, {' and '.join(empty)}: no wheel there. "
-                + ("Open the axle and choose a spare." if build.spares else "No spare is left.")
+                + ("Open the axle and choose a spare." if usable_spares(build) else "No spare is left.")
             )
 
 

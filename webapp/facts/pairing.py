@@ -13,6 +13,7 @@ from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import Joints, seat_words
 from webapp.facts.places import Move, Place, place_of
+from webapp.facts.unfit import unfit
 from webapp.facts.ways_out import SizeOf, grade_by
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -46,6 +47,11 @@ def bore_size(casting: CastingView) -> int | None:
     return None if casting.bore is None or casting.bore.by_plug else casting.bore.mean_nm
 
 
+def pairs_by(build: BuildView, casting: CastingView) -> int | None:
+    """The bore that counts in a pairing; none of a casting that does not clean up, which is put on no seat."""
+    return None if unfit(build, casting) else bore_size(casting)
+
+
 def propose(build: BuildView) -> PairingProposal:
     """Find the best pairing of coupled and of carrying wheels, each among themselves."""
     joints = facts_of(build).joints
@@ -66,7 +72,9 @@ def _group(build: BuildView, coupled: bool, joints: Joints) -> PairingGroup:
     }
     # A spare is taken to be for a coupled axle if the build has one, as everywhere.
     spares = [casting for casting in build.spares if build.order_of(casting).coupled is coupled]
-    castings = {casting_key(one): one for one in (*holders.values(), *spares) if bore_size(one) is not None}
+    castings = {
+        casting_key(one): one for one in (*holders.values(), *spares) if pairs_by(build, one) is not None
+    }
 
     def judged(casting: str, seat: str) -> WheelJoint:
         found = joints.on(castings[casting], places[seat])
@@ -74,7 +82,7 @@ def _group(build: BuildView, coupled: bool, joints: Joints) -> PairingGroup:
         return found
 
     pairing = _pair(build, axles, castings, holders, judged)
-    free = {key: one for key, one in holders.items() if bore_size(one) is not None and not _pressed(one)}
+    free = {key: one for key, one in holders.items() if casting_key(one) in castings and not _pressed(one)}
     return PairingGroup(
         coupled,
         pairing,

@@ -14,7 +14,7 @@ from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, Route, Stage
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
-from webapp.facts.unfit import unfit
+from webapp.facts.unfit import unfit, usable_spares
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -39,12 +39,17 @@ def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[H
 
 
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
-    """The wheels in work as the domain's planner asks for them; the spares are left in their box."""
-    return tuple(
+    """The wheels in work as the domain's planner asks for them, and the spares, which are only looked over."""
+    in_work = (
         BatchWheel(wheel.id, axle.number, wheel.side or "", axle.coupled, _facts(build, wheel))
         for axle in build.axles
         for wheel in axle.wheels
     )
+    spares = (
+        BatchWheel(spare.id, 0, "", build.order_of(spare).coupled, _facts(build, spare))
+        for spare in sorted(usable_spares(build), key=lambda one: one.id)
+    )
+    return (*in_work, *spares)
 
 
 def _facts(build: BuildView, wheel: CastingView) -> Wheel:
@@ -60,7 +65,10 @@ def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
     """The castings in work that will not clean up: no cut is worth making on them."""
     return tuple(
         Hold(
-            wheel.id, f"{wheel.mark} does not clean up: give its place to a better one, or measure it again."
+            wheel.id,
+            f"{wheel.mark} does not clean up: give its place to a better one, or measure it again.",
+            # It is received all the same.
+            Stage.BACK_FACED,
         )
         for axle in build.axles
         for wheel in axle.wheels

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.ordering.advice import EXPERIENCE, MOST_LEFT, OrderRow, risk_of_running_out
-from domain.ordering.chances import Record
+from domain.ordering.chances import Record, reckoned
 from domain.ordering.words import risk_words
 from domain.route.stages import Stage
 from domain.working import Working
@@ -75,7 +75,7 @@ def risk_with(build: BuildView, prior: Record | float, confidence: float) -> Bui
     risk = risk_of_running_out(
         counts.unfilled,
         counts.in_hand,
-        prior,
+        reckoned(prior, counts.scrapped),
         finished=counts.finished,
         scrapped=counts.scrapped,
         confidence=confidence,

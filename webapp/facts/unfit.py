@@ -13,12 +13,24 @@ from webapp.records.views import BuildView, CastingView
 
 
 def unfit(build: BuildView, casting: CastingView) -> bool:
-    """Whether its rough sizes say that it will not clean up. Once its back is faced the sizes after the cut count."""
-    if casting.receipt is None or casting.state == "scrapped" or casting.has(Stage.BACK_FACED):
+    """Whether its rough sizes say that it will not clean up, and nothing since says otherwise.
+
+    Since then a size logged after a cut does, and so does a tread that came out, or a wheel on its axle.
+    """
+    if casting.receipt is None or casting.state == "scrapped":
+        return False
+    if casting.has(Stage.TREAD_TURNED) or casting.has(Stage.PRESSED):
+        return False
+    if casting.has(Stage.BACK_FACED) and any(not size.rough for size in casting.sizes.values()):
         return False
     nm, terms = receipt_nm(casting.receipt), terms_of(build)
     off, wobble = nm.get("edge_eccentricity"), nm.get("face_wobble")
     return _does_not(rough_of(nm), terms.finished, terms.least_cut_nm, off, wobble)
+
+
+def usable_spares(build: BuildView) -> tuple[CastingView, ...]:
+    """The spares that may be given a place, most advanced first."""
+    return tuple(one for one in build.spares if not unfit(build, one))
 
 
 # The build sheet and every axle sheet ask this of every casting.

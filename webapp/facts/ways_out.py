@@ -14,6 +14,7 @@ from domain.pairing.types import Grade, PairCasting, PairSeat
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
+from webapp.facts.unfit import unfit
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, BuildView, CastingView
 
@@ -123,7 +124,11 @@ def _swaps(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
     castings = [
         PairCasting(str(c.id), c.mark, SizeOf.of(c.bore.mean_nm, str(c.id)))
         for c in build.castings
-        if c.bore is not None and _measured(c) and c.state != "scrapped" and _fit_for(build, c, own.coupled)
+        if c.bore is not None
+        and _measured(c)
+        and c.state != "scrapped"
+        and _fit_for(build, c, own.coupled)
+        and (c.id == casting.id or not unfit(build, c))
     ]
     joints = facts_of(build).joints
 

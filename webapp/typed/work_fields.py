@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from domain.balance.weight import MATERIALS
 from domain.lengths import Unit
+from domain.ordering.advice import EXPERIENCE
 from webapp.typed import quantities as q
 from webapp.typed.fields import FigureField, Usual
 
@@ -43,7 +44,7 @@ FIELDS: tuple[WorkField, ...] = (
         "experience",
         ORDER,
         "How practised you are at wheels",
-        options=(("first", "a first attempt"), ("some", "a few wheels made"), ("many", "many wheels made")),
+        options=tuple((key, one.words) for key, one in EXPERIENCE.items()),
         usual=Usual("some", _COMMON),
     ),
     WorkField(
@@ -64,7 +65,7 @@ FIELDS: tuple[WorkField, ...] = (
         0.9999,
         above=True,
         slip="if it is per cent, write the % too",
-        usual=Usual("90 %", _COMMON),
+        usual=Usual("95 %", _COMMON),
     ),
     WorkField(
         "least_cut",
@@ -103,7 +104,7 @@ FIELDS: tuple[WorkField, ...] = (
     WorkField(
         "true_within",
         TRUE,
-        "True enough when no further off than",
+        "True enough when no further off the middle than (the dial swings twice that)",
         most=2 * _MM,
         above=True,
         usual=Usual("0.05 mm", _COMMON),

@@ -6,7 +6,14 @@ from hypothesis import strategies as st
 from scipy.stats import betabinom, binom
 
 from domain.ordering.advice import EXPERIENCE, order_table
-from domain.ordering.chances import OrderingError, Record, chance_enough, chance_enough_by_record
+from domain.ordering.chances import (
+    OrderingError,
+    Record,
+    chance_enough,
+    chance_enough_by_record,
+    chance_of_enough,
+    reckoned,
+)
 from domain.ordering.words import order_words, per_cent
 
 counts = st.floats(0.1, 300)
@@ -94,13 +101,30 @@ def test_a_wanted_chance_met_exactly_is_met() -> None:
     assert order_table(3, 0.0, 0.999).number == 3
 
 
-def test_the_rule_of_thumb_is_about_four_in_five() -> None:
-    # "For six drivers seven, or eight for a first attempt": common practice, no source.
-    assert 0.7 < chance_enough_by_record(6, 7, EXPERIENCE["some"].prior) < 0.9
-    assert 0.7 < chance_enough_by_record(6, 8, EXPERIENCE["first"].prior) < 0.9
-    # At 95 % it buys too few; the number falls with practice.
-    numbers = [order_table(6, EXPERIENCE[key].prior, 0.95).number for key in ("first", "some", "many")]
-    assert numbers == [14, 9, 8]
+@pytest.mark.parametrize(
+    ("experience", "scrap_chance", "number", "chance"),
+    [("some", 0.05, 7, 0.9556), ("first", 0.10, 8, 0.9619)],
+)
+def test_the_usual_figures_buy_what_the_trades_rule_buys(
+    experience: str, scrap_chance: float, number: int, chance: float
+) -> None:
+    # "For six drivers seven, or eight for a first attempt": common practice, no source. The chances are SciPy's
+    # binom.sf(5, number, 1 - scrap_chance), to four decimals.
+    taken = reckoned(EXPERIENCE[experience].prior, scrapped=0)
+    assert taken == scrap_chance
+    advice = order_table(6, taken, 0.95)
+    assert (advice.number, round(advice.chance, 4)) == (number, chance)
+    assert advice.chance == pytest.approx(binom.sf(5, number, 1 - scrap_chance), rel=1e-12)
+
+
+def test_a_casting_lost_makes_the_record_count_and_a_chance_typed_stands() -> None:
+    for prior in (Record(9, 1), Record(19, 1)):
+        assert reckoned(prior, scrapped=1) == prior
+        # News of a loss never makes it look better.
+        assert chance_of_enough(5, 7, reckoned(prior, 1).plus(1, 1)) < chance_of_enough(
+            5, 7, reckoned(prior, 0)
+        )
+    assert reckoned(0.2, scrapped=0) == reckoned(0.2, scrapped=3) == 0.2
 
 
 @pytest.mark.parametrize(

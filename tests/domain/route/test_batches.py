@@ -23,7 +23,7 @@ from domain.route.guards import (
     objection_to_quarter,
     objection_to_tick,
 )
-from domain.route.planning import plan_work
+from domain.route.planning import plan_work, turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.shop import BatchError, BatchWheel, Hold
 from domain.route.stages import Route, Stage, steps
@@ -398,8 +398,15 @@ def test_a_hold_before_a_stage_lets_the_earlier_stages_go_on():
 
 
 def test_spares_and_doubtful_bores_are_not_planned_over():
+    # A spare is looked over with the rest, last, and goes into no other batch.
     spare = BatchWheel(9, 1, "left", True, Wheel("S", frozenset(), placed=False))
-    assert all(9 not in batch.keys for batch in plan_work([*new(1), spare], FITTED).batches)
+    batches = plan_work([*new(1), spare], FITTED).batches
+    assert [batch.set_up for batch in batches if 9 in batch.keys] == [SetUp.RECEIVING]
+    assert batches[0].turns[-1].works == (Work.RECEIVE,) and batches[0].turns[-1].where == "spare"
+    (looked_over,) = (turn for turn in turns_now([*new(1), spare], FITTED, SetUp.RECEIVING) if 9 in turn.keys)
+    assert looked_over.marks == ("S",)
+    seen = replace(spare, facts=replace(spare.facts, ticked=frozenset({"received"})))
+    assert all(9 not in batch.keys for batch in plan_work([*new(1), seen], FITTED).batches)
     bored = frozenset({"received", "back_faced", "bored"})
     doubt = Wheel(
         "D",

@@ -153,7 +153,10 @@ def test_stop_words_say_what_to_do() -> None:
     assert "0.100 mm (0.0039 in) off the diameter" in words(left(Face.TREAD, 96_100_000))
     under = words(left(Face.TREAD, 95_980_000))
     assert "under size by 0.020 mm" in under and "scrap" in under and "whole set" in under
-    assert "would go 0.200 mm (0.0079 in) under size; 0.300 mm" in words(left(Face.RIM_FRONT, 17_300_000))
+    # Less than a full cut is nothing to stop for.
+    lighter = words(left(Face.RIM_FRONT, 17_300_000))
+    assert "A full roughing cut of 0.500 mm (0.0197 in) would go 0.200 mm (0.0079 in) under size." in lighter
+    assert "Stop" not in lighter
 
 
 def test_the_back_stops_at_its_share_and_not_only_at_the_finished_size() -> None:

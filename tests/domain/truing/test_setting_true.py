@@ -81,8 +81,7 @@ def test_every_jaw_in_turn(high: int, opposite: int) -> None:
 def test_words_in_order_for_a_first_time() -> None:
     advice = _advise(_jaws(47, 35, 23, 35), pitch=3_000_000)
     assert _words(advice)[:4] == (
-        "The dial swings 0.240 mm (0.0094 in) in all."
-        " The work lies 0.120 mm (0.0047 in) off the middle, towards jaw 1.",
+        "The dial swings 0.240 mm (0.0094 in) in a whole turn. The work lies towards jaw 1.",
         "The jaws close on the outside here: tighten means winding a jaw in, towards the middle of the chuck;"
         " slacken means winding it out.",
         "Jaws 1 and 3: turn jaw 1 under the plunger. Slacken jaw 3, then tighten jaw 1, until the dial at jaw 1 has gone"
@@ -167,7 +166,7 @@ def test_the_picture_puts_the_surface_where_it_is() -> None:
 def test_stop_where_it_is_true_enough() -> None:
     advice = _advise(_jaws(1, 0, -1, 0))
     assert (advice.stop, advice.moves, advice.picture.arrow_deg) == (Stop.TRUE, (), None)
-    assert "as true as you asked for" in _words(advice)[1]
+    assert "within what you allow" in _words(advice)[1] and "go on" in _words(advice)[1]
     assert advice.expected_tir_nm == advice.tir_nm == 20_000
     still = _advise(_jaws(3, 3, 3, 3))
     assert (still.eccentricity_nm, still.direction_deg, still.stop) == (0, 0.0, Stop.TRUE)
@@ -207,7 +206,7 @@ def test_three_readings_say_what_they_cannot_tell() -> None:
 def test_workings_stand_beside_the_figures() -> None:
     names = [one.name for one in advice_workings(_advise(_jaws(14, 3, -6, -4)))]
     assert names == [
-        "swing of the dial (TIR)",
+        "swing of the dial in a whole turn (TIR)",
         "the circle in the readings",
         "eccentricity",
         "which way it lies",
@@ -274,8 +273,10 @@ def test_how_the_rounds_go(along, trend: Trend) -> None:
 def test_words_for_a_move_that_went_amiss_name_the_jaws() -> None:
     rounds = _rounds((30, 20), (60, 1))
     assert say.swing_words(rounds) == (
-        "Round 1: the dial swings 0.600 mm (0.0236 in).",
-        "Round 2: the dial swings 1.200 mm (0.0472 in).",
+        # 0.3 along jaws 1 and 3 and 0.2 along 2 and 4: the whole turn swings twice the square root of 0.09 + 0.04,
+        # then of 0.36 + 0.0001, which is 1.20017 mm.
+        "Round 1: the dial swings 0.721 mm (0.0284 in) in a whole turn.",
+        "Round 2: the dial swings 1.200 mm (0.0473 in) in a whole turn.",
     )
     (wrong,) = say.trend_words(judge_rounds(rounds), rounds[-1])
     assert wrong.startswith(

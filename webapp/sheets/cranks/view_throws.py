@@ -19,6 +19,7 @@ from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.places import place_of, place_words
+from webapp.facts.unfit import usable_spares
 from webapp.records.views import SIDES, BuildView, CastingView
 
 
@@ -91,7 +92,7 @@ def throws_sheet(build: BuildView) -> ThrowsSheet:
 def _wheels(build: BuildView) -> list[CastingView]:
     """Coupled wheels in their order, then spares with a throw: a spare without one has no crankpin hole yet."""
     on = [wheel for axle in build.axles if axle.coupled for wheel in axle.wheels]
-    return on + [one for one in build.spares if one.throw is not None and build.order_of(one).coupled]
+    return on + [one for one in usable_spares(build) if one.throw is not None and build.order_of(one).coupled]
 
 
 def _row(build: BuildView, casting: CastingView) -> ThrowRow:

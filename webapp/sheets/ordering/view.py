@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.ordering.advice import OrderAdvice, order_table
-from domain.ordering.chances import Record
-from domain.ordering.words import castings_words, order_words, per_cent, wanted_words
+from domain.ordering.chances import Record, reckoned
+from domain.ordering.words import castings_words, order_words, per_cent, rule_words, wanted_words
 from webapp.facts.running_out import BuildCounts, BuildRisk
 from webapp.records.views import BuildView
 from webapp.sheets.ordering.drawing import ChancesPicture, chances_picture
@@ -67,7 +67,7 @@ def order_sheet(figures: OrderFigures, counts: BuildCounts | None = None) -> Ord
 
     Raises OrderingError, whose `field` is the box at fault.
     """
-    prior = figures.prior
+    prior = reckoned(figures.prior, counts.scrapped if counts else 0)
     if counts is not None and isinstance(prior, Record):
         prior = prior.plus(counts.finished, counts.scrapped)
     advice = order_table(figures.needed, prior, figures.confidence)
@@ -99,12 +99,12 @@ def _words(advice: OrderAdvice, figures: OrderFigures, in_hand: int | None) -> t
 
 def _scrap_words(prior: Record | float, record: Record | float, counts: BuildCounts | None) -> str:
     """What the chance of a lost casting rests on."""
-    if not (isinstance(prior, Record) and isinstance(record, Record)):
+    if not isinstance(prior, Record):
         return f"Taken as typed: {prior:.3g} of the castings are lost, whatever came of those so far."
-    taken = f"taken for granted before any is cut, {prior.good:g} good to {prior.scrap:g} lost"
-    if counts is None:
-        return f"By how practised you are: {taken}."
+    if counts is None or not isinstance(record, Record):
+        return rule_words(prior)
     return (
-        f"By how practised you are, {taken}; and by this build: {counts.finished} finished, {counts.scrapped}"
-        f" scrapped. So the next one is lost with a chance of {record.scrap_chance:.2f}."
+        f"By how practised you are, {prior.good:g} good to {prior.scrap:g} lost is taken for granted; and by this"
+        f" build: {counts.finished} finished, {counts.scrapped} scrapped. So the next one is lost with a chance of"
+        f" {record.scrap_chance:.2f}."
     )

@@ -12,8 +12,9 @@ from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.pairing import PairingProposal, bore_size, propose
+from webapp.facts.pairing import PairingProposal, bore_size, pairs_by, propose
 from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
+from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.pairing.view_applied import Applied, undo_objection
 from webapp.sheets.pairing.view_counts import Counts, counts_of, gain_of
@@ -145,22 +146,26 @@ def _rows(
                 today=today,
                 proposed=proposed,
                 moves=moves,
-                why=f"from {place_words(build, start[then.id])}" if then and moves else _why_stays(then),
+                why=f"from {place_words(build, start[then.id])}"
+                if then and moves
+                else _why_stays(build, then),
             )
 
 
-def _why_stays(casting: CastingView | None) -> str:
+def _why_stays(build: BuildView, casting: CastingView | None) -> str:
     if casting is None:
         return "no measured casting is left for it"
     if casting.has(Stage.PRESSED):
         return "stays: it is on its axle"
+    if unfit(build, casting):
+        return "does not clean up: give its place to another"
     return "stays" if bore_size(casting) is not None else "stays: no bore to pair it by"
 
 
 def _spares(build: BuildView, proposal: PairingProposal) -> Iterator[SpareRow]:
     ends: dict[int, Place] = {move.casting.id: move.end for move in proposal.moves}
     for casting in build.castings:
-        bore = bore_size(casting)
+        bore = pairs_by(build, casting)
         leaves = place_of(casting) is not None and casting.id in ends and ends[casting.id] is None
         if bore is None or not (casting.state == "spare" or leaves):
             continue

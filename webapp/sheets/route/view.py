@@ -16,7 +16,7 @@ from webapp.facts.castings import picture_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
-from webapp.facts.planned import cure_holds, planned_wheels
+from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
 
@@ -214,6 +214,10 @@ def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
 
 def _stuck_words(build: BuildView, batch: BatchView, turn: TurnView) -> str:
     """Why nothing can be done on it here, as the checklist would say it."""
+    held = {hold.key: hold.why for hold in unfit_holds(build)}
+    unfit = next((held[one.id] for one in turn.castings if one.id in held), "")
+    if unfit:
+        return unfit
     objection = objection_in(build, batch.set_up, turn.castings[0])
     words = objection.words if objection else f"Nothing can be done on {turn.marks} here as it stands now."
     return f"{words} Open the checklist and put that right, or leave it to a later batch."
@@ -260,7 +264,7 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
         return Newcomers()
     listed = {casting.id for turn in batch.turns for casting in turn.castings}
     found = []
-    holds = cure_holds(build)
+    holds = (*unfit_holds(build), *cure_holds(build))
     for turn in turns_now(planned_wheels(build), build.route, batch.set_up, holds=holds):
         new = (build.casting(key) for key in turn.keys if key not in listed)
         castings = tuple(casting for casting in new if casting is not None)

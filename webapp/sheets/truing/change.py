@@ -10,7 +10,7 @@ from webapp.records.change import CastingChange, change_casting
 from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, Refused
 from webapp.sheets.truing.form import Held
-from webapp.sheets.truing.form_rounds import RoundTyped
+from webapp.sheets.truing.form_rounds import NO_DIAL, RoundTyped
 from webapp.sheets.truing.view_stored import TruingView, truings_of
 from webapp.sheets.truing.view_words import closed_sentence, round_sentence, set_up_sentence
 
@@ -26,17 +26,18 @@ def begin(change: CastingChange, held: Held) -> None:
         raise Refused(
             f"A set-up of {casting.mark} is open: go on with it, or close it before you begin another.", WHOLE
         )
+    by = held.by_dial
     change.session.add(
         Truing(
             casting_id=casting.id,
             outward=held.outward,
             surface=held.surface.value,
             grip=held.grip.value,
-            dial_unit=held.dial.unit.value,
-            division_nm=held.dial.division_nm,
-            tolerance_nm=held.tolerance_nm,
-            screw_nm=held.screw_nm,
-            counts_up=held.dial.counts_up_when_pushed_in,
+            dial_unit=by.dial.unit.value if by else None,
+            division_nm=by.dial.division_nm if by else None,
+            tolerance_nm=by.tolerance_nm if by else None,
+            screw_nm=by.screw_nm if by else None,
+            counts_up=by.dial.counts_up_when_pushed_in if by else True,
             who=change.actor.who,
             at=now(),
         )
@@ -48,7 +49,10 @@ def begin(change: CastingChange, held: Held) -> None:
 def add_round(change: CastingChange, truing_id: int, typed: RoundTyped) -> None:
     """Store a round of readings with the texts as typed."""
     session, casting = change.session, change.casting
-    _must_be_open(_truing(session, casting.id, truing_id))
+    truing = _truing(session, casting.id, truing_id)
+    _must_be_open(truing)
+    if truing.held.by_dial is None and typed.kind != "eye":
+        raise Refused(NO_DIAL, WHOLE)
     row = TruingRound(
         truing_id=truing_id,
         kind=typed.kind,
@@ -59,9 +63,9 @@ def add_round(change: CastingChange, truing_id: int, typed: RoundTyped) -> None:
     session.add(row)
     session.flush()
     assert row.id is not None  # it was just written
-    for ordinal, (one, text) in enumerate(zip(typed.readings, typed.texts, strict=True), 1):
-        angle = round(one.angle_deg * _MICRO)
-        session.add(DialReadingRow(round_id=row.id, ordinal=ordinal, angle_udeg=angle, nm=one.nm, text=text))
+    for ordinal, ((angle_deg, nm), text) in enumerate(zip(typed.spots, typed.texts, strict=True), 1):
+        angle = round(angle_deg * _MICRO)
+        session.add(DialReadingRow(round_id=row.id, ordinal=ordinal, angle_udeg=angle, nm=nm, text=text))
     session.flush()
     change.tell(_KIND, round_sentence(casting.mark, _truing(session, casting.id, truing_id)))
 

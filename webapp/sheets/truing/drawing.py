@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from domain.truing.by_eye import Look
 from domain.truing.dial import JAWS, DialReading, direction
-from domain.truing.setting import Advice, ClockPoint, Grip, JawLabel, clock_points
+from domain.truing.setting import Advice, ClockPoint, Grip, JawLabel, Surface, clock_points
 from domain.truing.wobble import Wobble
 
 SIZE: Final = 520.0
@@ -83,10 +84,23 @@ def clock_of_face(readings: Sequence[DialReading], wobble: Wobble, grip: Grip, l
     return _clock(jaws, clock_points(readings, fit, sign), along, least_nm, tap_deg=tap)
 
 
+def clock_of_look(look: Look) -> Clock:
+    """The picture of a look by eye: where high and low were seen, and which way it lies; how far nobody knows."""
+    jaws = tuple(
+        _jaw(number, look.grip, _WORDS[label] if look.moves else "") for number, label in look.labels
+    )
+    sign = 1 if look.surface is Surface.OUTSIDE else -1
+    spots = [(look.high_deg, sign), (look.low_deg, -sign)]
+    points = [ClockPoint(angle, out, 0) for angle, out in spots if angle is not None]
+    up, right = (0.0, 0.0) if look.towards_deg is None else direction(look.towards_deg)
+    arrow = None if look.towards_deg is None else (look.towards_deg + 180) % 360
+    return _clock(jaws, points, (up, right), 1, arrow_deg=arrow)
+
+
 def _clock(
     jaws: tuple[DrawnJaw, ...],
     points: Sequence[ClockPoint],
-    along_nm: tuple[int, int],
+    along_nm: tuple[float, float],
     least_nm: int,
     arrow_deg: float | None = None,
     tap_deg: float | None = None,

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 from domain.lengths import NM_PER_MM, Length, LengthError, Unit, parse_length, show
 from domain.lengths.parsing import system_typed
+from domain.truing.by_eye import Look, look
 from domain.truing.dial import JAWS, Dial, DialReading, TruingError
 from domain.truing.setting import Advice, Grip, Surface, advise
 from webapp.typed.texts import Errors, Typed
 
 OUTWARD = ("back", "front")
 OWN = "own"
+POINTER = "pointer"
 DIALS: Mapping[str, tuple[int, Unit]] = {
     "0.01 mm": (10_000, Unit.MM),
     "0.001 in": (25_400, Unit.INCH),
@@ -26,15 +28,41 @@ ZEROS = tuple(DialReading(angle, 0) for angle in JAWS.values())
 
 
 @dataclass(frozen=True)
+class ByDial:
+    """The dial in use, the swing that is good enough, and how far one turn of the key moves a jaw where that is known."""
+
+    dial: Dial
+    tolerance_nm: int
+    screw_nm: int | None
+
+
+@dataclass(frozen=True)
 class Held:
-    """How a casting is held and read, as the form says; lengths in nm."""
+    """How a casting is held and read, as the form says; lengths in nm.
+
+    Without a dial it is set true by eye, with a point.
+    """
 
     outward: str
     surface: Surface
     grip: Grip
-    dial: Dial
-    tolerance_nm: int
-    screw_nm: int | None
+    by_dial: ByDial | None
+
+    @property
+    def dial(self) -> Dial:
+        """The dial, of a set-up that has one."""
+        return self._by_dial.dial
+
+    @property
+    def tolerance_nm(self) -> int:
+        """The swing of the dial that is good enough, of a set-up that has one."""
+        return self._by_dial.tolerance_nm
+
+    @property
+    def _by_dial(self) -> ByDial:
+        if self.by_dial is None:
+            raise ValueError("a set-up without a dial has rounds by eye alone")
+        return self.by_dial
 
     def advise(self, readings: Sequence[DialReading]) -> Advice:
         """What readings on the edge say, held so."""
@@ -44,8 +72,12 @@ class Held:
             self.grip,
             self.dial,
             tolerance_nm=self.tolerance_nm,
-            jaw_screw_pitch_nm=self.screw_nm,
+            jaw_screw_pitch_nm=self._by_dial.screw_nm,
         )
+
+    def look(self, high_deg: float | None, low_deg: float | None) -> Look:
+        """What a look by eye says, held so."""
+        return look(high_deg, low_deg, self.surface, self.grip)
 
 
 def read_set_up(typed: Typed) -> tuple[Held | None, Errors]:
@@ -56,6 +88,8 @@ def read_set_up(typed: Typed) -> tuple[Held | None, Errors]:
     grip = choice(
         typed, "grip", tuple(Grip), "Look at the jaws and choose: it decides which jaw is tightened.", errors
     )
+    if typed.get("division") == POINTER:
+        return (None if errors else Held(outward, Surface(surface), Grip(grip), None)), errors
     counts = choice(
         typed,
         "counts_up",
@@ -81,9 +115,7 @@ def read_set_up(typed: Typed) -> tuple[Held | None, Errors]:
             outward,
             Surface(surface),
             Grip(grip),
-            dial,
-            tolerance_nm=tolerance.nm,
-            screw_nm=None if screw is None else screw.nm,
+            ByDial(dial, tolerance.nm, None if screw is None else screw.nm),
         )
         # Asked with a wheel that runs dead true, only to hear whether the figures themselves can be.
         held.advise(ZEROS)
@@ -107,7 +139,9 @@ def _division(typed: Typed, errors: Errors) -> tuple[int, Unit] | None:
     if chosen in DIALS:
         return DIALS[chosen]
     if chosen != OWN:
-        errors["division"] = "Choose what one division of your dial is: it is printed on its face."
+        errors["division"] = (
+            "Choose what one division of your dial is: it is printed on its face. Or choose that you have none."
+        )
         return None
     text = typed.get("division_own")
     # Without a unit nobody can know whether it is a metric or an inch dial.

@@ -7,13 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from domain.lengths import MAX_TEXT, Length, LengthError, Unit, parse_length
+from domain.truing.by_eye import SPOTS as SEEN_SPOTS
 from domain.truing.dial import JAWS, Dial, DialReading, TruingError, check_readings, from_jaws
 from domain.truing.wobble import find_wobble
-from webapp.sheets.truing.form import ZEROS, choice, length
+from webapp.sheets.truing.form import ZEROS, Held, choice, length
 from webapp.typed.texts import Errors, Typed
 
-KINDS = ("radial", "face")
+KINDS = ("radial", "face", "eye")
 UNIT_WORDS = {Unit.MM: "millimetres", Unit.INCH: "inches"}
+# The button for a look that saw no difference.
+ALIKE = "alike"
+NO_DIAL = "This set-up has no dial: look by eye, or begin a new set-up with a dial."
 # How many spots a form offers; the jaws have a form of their own.
 JAWS_ONLY = "jaws"
 SPOTS: Mapping[str, int] = {"6": 6, "8": 8, "12": 12}
@@ -21,23 +25,32 @@ SPOTS: Mapping[str, int] = {"6": 6, "8": 8, "12": 12}
 # Figures alone, in plain digits: whole ones count divisions, those with a point are in the dial's unit.
 _WHOLE = re.compile(r"[+-]? ?[0-9]{1,5}")
 _POINTED = re.compile(r"[+-]? ?(?:[0-9]+[.,][0-9]*|[.,][0-9]+)")
+_SEEN_AT = {f"{angle:g}": angle for angle in SEEN_SPOTS}
 _JAW = re.compile(r"jaw_([0-9]{1,6})")
 _ANGLE = re.compile(r"([+-]?[0-9]{1,4}(?:[.,][0-9]{1,6})?) ?(?:°|deg|degrees)?")
 
 
 @dataclass(frozen=True)
 class RoundTyped:
-    """One round of readings; the texts are as typed, in the order of the readings. A radius on the face only."""
+    """One round of readings; the texts are as typed, in the order of the spots. A radius on the face only.
+
+    A look by eye has two spots without figures, high and low, or none where no difference was seen.
+    """
 
     kind: str
     radius: Length | None
-    readings: tuple[DialReading, ...]
+    spots: tuple[tuple[float, int | None], ...]
     texts: tuple[str, ...]
 
 
-def read_round(typed: Typed, dial: Dial) -> tuple[RoundTyped | None, Errors]:
+def read_round(typed: Typed, held: Held) -> tuple[RoundTyped | None, Errors]:
     """A round of readings; the error "readings" is about all of them together."""
     errors = Errors()
+    if typed.get("kind") == "eye":
+        return _read_look(typed, held, errors)
+    if held.by_dial is None:
+        return None, Errors(readings=NO_DIAL)
+    dial = held.dial
     kind = choice(
         typed, "kind", KINDS, "Choose where the plunger rides: on the edge, or on the face.", errors
     )
@@ -53,7 +66,24 @@ def read_round(typed: Typed, dial: Dial) -> tuple[RoundTyped | None, Errors]:
         errors["readings"] = errors.pop("kind")
     if errors:
         return None, errors
-    return RoundTyped(kind, radius, readings, texts), errors
+    return RoundTyped(kind, radius, tuple((one.angle_deg, one.nm) for one in readings), texts), errors
+
+
+def _read_look(typed: Typed, held: Held, errors: Errors) -> tuple[RoundTyped | None, Errors]:
+    if typed.get("look") == ALIKE:
+        return RoundTyped("eye", None, (), ()), errors
+    angles = {box: _SEEN_AT.get(typed.get(box)) for box in ("high", "low")}
+    for box in (box for box, angle in angles.items() if angle is None):
+        errors[box] = f"Say where it is {box}: at a jaw, or between two."
+    if errors:
+        return None, errors
+    try:
+        held.look(angles["high"], angles["low"])
+    except TruingError as error:
+        errors[error.field] = str(error)
+        return None, errors
+    spots = tuple((angle, None) for angle in angles.values() if angle is not None)
+    return RoundTyped("eye", None, spots, tuple(angles)), errors
 
 
 def _check_radius(radius: Length, dial: Dial, errors: Errors) -> None:

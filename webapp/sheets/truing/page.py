@@ -13,7 +13,7 @@ from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.sheets.truing import change
-from webapp.sheets.truing.form import DIALS, OWN, read_set_up
+from webapp.sheets.truing.form import DIALS, OWN, POINTER, read_set_up
 from webapp.sheets.truing.form_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
 from webapp.sheets.truing.view import set_up_sheet
 from webapp.sheets.truing.view_form import reading_form
@@ -26,6 +26,7 @@ from webapp.web.form import Form, alone, press, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
+_NO_DIAL = (POINTER, "No dial: a scriber or pointer, by eye", "then pass over the rest")
 
 
 @router.get("/castings/{casting_id}/true")
@@ -60,8 +61,10 @@ def _page(
         jaws=list(JAWS),
         form=None if current is None else reading_form(build, current, what, read),
         start=Typed(start.fields | form.typed.fields),
+        # Another way to read was asked for, so its form is not folded away.
+        asked=bool(what) and current is not None and what != current.latest,
         past=[set_up_sheet(build, casting, one) for one in truings if one.done],
-        dials=[*((name, name, "") for name in DIALS), (OWN, "Another, written below", "")],
+        dials=[*((name, name, "") for name in DIALS), (OWN, "Another, written below", ""), _NO_DIAL],
         spots=[JAWS_ONLY, *SPOTS],
         cautions=CAUTIONS,
         striking=striking,
@@ -94,7 +97,7 @@ def add_round(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed:
     return take(
         request,
         typed,
-        read=lambda: read_round(typed, truing.held.dial),
+        read=lambda: read_round(typed, truing.held),
         act=lambda found, asked: change.add_round(db, casting_id, asked, truing_id, found),
         then=f"/castings/{casting_id}/true?{urlencode(on)}#now",
         show=lambda form: _page(request, db, casting_id, form, what=how["what"], read=how["read"]),

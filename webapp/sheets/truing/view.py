@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.lengths import Unit, show
+from domain.lengths import show
 from domain.route.stages import Stage, Step, tickable
 from domain.stock.sizes import Face, StockError
 from domain.truing import words as say
+from domain.truing.by_eye import EyeMove, Look, since
 from domain.truing.rounds import Trend, judge_rounds
 from domain.truing.setting import Advice, JawMove, Stop
 from domain.truing.wobble import Wobble
@@ -15,15 +16,19 @@ from domain.truing.workings import advice_workings, wobble_workings
 from domain.working import Working
 from webapp.facts.metal_ask import ask_metal
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.truing.drawing import Clock, clock_of_edge, clock_of_face
+from webapp.sheets.truing.drawing import Clock, clock_of_edge, clock_of_face, clock_of_look
 from webapp.sheets.truing.form import Held
 from webapp.sheets.truing.view_stored import RoundView, TruingView
 from webapp.sheets.truing.view_words import (
+    SEEN_WORDS,
     STOP_WORDS,
+    EdgeOutcome,
     dial_words,
     divisions,
+    edge_outcome,
     held_words,
-    off_words,
+    jaws_words,
+    look_of,
     wobble_of,
 )
 
@@ -31,6 +36,8 @@ _SURE = (Stop.TRUE, Stop.SHAPE)
 _STEP = {
     ("back", "radial"): "back_faced.rim_true",
     ("front", "radial"): "bored.rim_true",
+    ("back", "eye"): "back_faced.rim_true",
+    ("front", "eye"): "bored.rim_true",
     ("back", "face"): "back_faced.face_true",
 }
 
@@ -80,6 +87,29 @@ class EdgeNow:
 
 
 @dataclass(frozen=True, slots=True)
+class EyeMoveView:
+    """One pair of jaws as large words."""
+
+    move: EyeMove
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class EyeNow:
+    """What the last look by eye says to do."""
+
+    look: Look
+    moves: tuple[EyeMoveView, ...]
+    next: int
+    clock: Clock
+    answer: str
+    headline: str
+    saw: str
+    lead: str
+    after: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FaceNow:
     """What the last round on the face says to do."""
 
@@ -95,10 +125,9 @@ class FaceNow:
 
 @dataclass(frozen=True, slots=True)
 class RoundLine:
-    """One round in the table of rounds; `share` of the largest swing is in hundredths, for its bar."""
+    """One round in the table of rounds; `share` of the largest swing is in hundredths, for its bar; none by eye."""
 
     one: RoundView
-    off: str
     swing: str
     said: str
     share: int
@@ -113,7 +142,11 @@ class SetUpSheet:
     outcome: str
     edge: EdgeNow | None
     face: FaceNow | None
+    eye: EyeNow | None
     latest: str
+    # Whether the rim's edge was left true enough, and whether the last round asks for nothing more.
+    true: bool
+    enough: bool
     lines: tuple[RoundLine, ...]
     tick: StepToTick | None
     # The back is ticked as faced, so the wheel has most likely been turned round since.
@@ -130,16 +163,22 @@ def set_up_sheet(build: BuildView, casting: CastingView, truing: TruingView) -> 
     held = truing.held
     edges, faces = truing.live("radial"), truing.live("face")
     edge = _edge(edges, held) if edges else None
+    looks = truing.live("eye")
+    eye = _eye(looks, held) if looks else None
+    outcome = edge_outcome(truing)
     face = face_now(build, casting, faces[-1], held) if faces else None
     return SetUpSheet(
         truing=truing,
         words=held_words(held),
-        outcome=_outcome(edge, edges, face, held.dial.unit),
+        outcome=_outcome(outcome, face),
         edge=edge,
         face=face,
+        eye=eye,
         latest=truing.latest,
+        true=outcome is not None and outcome.true,
+        enough=_enough(truing.latest, outcome, face),
         lines=_lines(truing),
-        tick=_tick(casting, truing, edge, face),
+        tick=_tick(casting, truing, outcome, face),
         turned=held.outward == "back" and casting.has(Stage.BACK_FACED),
     )
 
@@ -173,6 +212,24 @@ def _edge(rounds: tuple[RoundView, ...], held: Held) -> EdgeNow:
     )
 
 
+def _eye(rounds: tuple[RoundView, ...], held: Held) -> EyeNow:
+    found = [look_of(one, held) for one in rounds]
+    last = found[-1]
+    stands = since(found[-2], last) if len(found) > 1 else None
+    return EyeNow(
+        look=last,
+        moves=tuple(EyeMoveView(one, say.eye_move_words(one)) for one in last.moves),
+        next=len(rounds) + 1,
+        clock=clock_of_look(last),
+        # How far it is out nobody knows, so it is never said to be good.
+        answer="caution",
+        headline=SEEN_WORDS[last.seen],
+        saw=f"{say.look_words(last).capitalize()}.",
+        lead=say.GRIP[held.grip] if last.moves else "",
+        after=say.after_look(last, stands),
+    )
+
+
 def _move(move: JawMove, advice: Advice) -> MoveView:
     dial, at = advice.dial, advice.shown_at(move.watch)
     return MoveView(
@@ -194,7 +251,7 @@ def face_now(build: BuildView, casting: CastingView, one: RoundView, held: Held)
     elif wobble.tap:
         answer, headline = "caution", "Tap the face true"
     else:
-        answer, headline = "serves", "The face runs true: leave it"
+        answer, headline = "serves", "The face is true enough: go on"
     return FaceNow(
         wobble=wobble,
         too_large=say.too_large_words(wobble),
@@ -218,43 +275,50 @@ def face_stock(build: BuildView, casting: CastingView, outward: str) -> int | No
         return None
 
 
-def _outcome(edge: EdgeNow | None, edges: tuple[RoundView, ...], face: FaceNow | None, unit: Unit) -> str:
+def _outcome(edge: EdgeOutcome | None, face: FaceNow | None) -> str:
     if edge is not None:
-        return off_words(edge.advice, len(edges), unit)
+        return edge.words
     if face is not None:
-        return f"the face leans {show(face.wobble.amplitude_nm, unit)} each way"
+        return f"the face {say.swing(face.wobble.swing_nm, face.wobble.dial.unit)}"
     return "nothing read"
 
 
 def _lines(truing: TruingView) -> tuple[RoundLine, ...]:
-    held, unit = truing.held, truing.held.dial.unit
-    found = []
+    held = truing.held
+    found: list[tuple[RoundView, int | None, str]] = []
     for one in truing.rounds:
-        if one.kind == "radial":
+        if one.kind == "eye":
+            look = look_of(one, held)
+            found.append((one, None, jaws_words(look.moves) if look.moves else SEEN_WORDS[look.seen]))
+        elif one.kind == "radial":
             advice = held.advise(one.dial_readings)
-            said = STOP_WORDS[advice.stop] if advice.stop else ""
-            found.append((one, advice.eccentricity_nm, advice.tir_nm, said))
+            found.append((one, advice.tir_nm, STOP_WORDS[advice.stop] if advice.stop else ""))
         else:
             wobble = wobble_of(one, held)
-            said = f"Tap at {say.spot_words(wobble.tap_deg)}" if wobble.tap else "Runs true"
-            found.append((one, wobble.amplitude_nm, wobble.swing_nm, said))
-    most = max((swing for _, _, swing, _ in found), default=0) or 1
+            said = f"Tap at {say.spot_words(wobble.tap_deg)}" if wobble.tap else "True enough"
+            found.append((one, wobble.swing_nm, said))
+    most = max((swing for _, swing, _ in found if swing is not None), default=0) or 1
     return tuple(
-        RoundLine(one, show(off, unit), show(swing, unit), said, round(100 * swing / most))
-        for one, off, swing, said in found
+        RoundLine(one, "by eye", said, 0)
+        if swing is None
+        else RoundLine(one, show(swing, held.dial.unit), said, round(100 * swing / most))
+        for one, swing, said in found
     )
+
+
+def _enough(latest: str, edge: EdgeOutcome | None, face: FaceNow | None) -> bool:
+    """Whether the last round, on the edge or on the face, asks for nothing more."""
+    if latest == "face":
+        return face is not None and face.answer == "serves"
+    return edge is not None and edge.true
 
 
 def _tick(
-    casting: CastingView, truing: TruingView, edge: EdgeNow | None, face: FaceNow | None
+    casting: CastingView, truing: TruingView, edge: EdgeOutcome | None, face: FaceNow | None
 ) -> StepToTick | None:
     """The step to tick once the last round says to stop."""
-    latest = truing.latest
-    key = _STEP.get((truing.held.outward, latest), "")
-    true = (latest == "radial" and edge is not None and edge.advice.stop) or (
-        latest == "face" and face is not None and face.answer == "serves"
-    )
-    if not key or not true:
+    key = _STEP.get((truing.held.outward, truing.latest), "")
+    if not key or not _enough(truing.latest, edge, face):
         return None
     step = tickable(key)
     return StepToTick(key, step.words, key in casting.ticks) if isinstance(step, Step) else None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, plain, show
+from domain.truing.by_eye import SPOTS as SEEN_SPOTS
+from domain.truing.words import POINT, spot_between
 from webapp.records.views import BuildView
 from webapp.sheets.truing.form_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
 from webapp.sheets.truing.view_stored import TruingView
@@ -32,8 +34,24 @@ class RoundForm:
     radius_drawn: bool
 
 
-def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> RoundForm:
+@dataclass(frozen=True, slots=True)
+class LookForm:
+    """The form for the next look by eye: how the point is held, and the spots to choose from."""
+
+    number: int
+    how: str
+    spots: tuple[tuple[str, str], ...]
+    kind: str = "eye"
+    read: str = JAWS_ONLY
+
+
+def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> RoundForm | LookForm:
     """The form for the next round, with even angles and a radius to start from."""
+    if truing.held.by_dial is None or kind == "eye" or (not kind and truing.latest == "eye"):
+        surface, number = POINT[truing.held.surface], len(truing.live("eye")) + 1
+        return LookForm(
+            number, surface, tuple((f"{one:g}", spot_between(one).capitalize()) for one in SEEN_SPOTS)
+        )
     kind = "face" if kind == "face" else "radial"
     count = SPOTS.get(read, 0)
     dial = truing.held.dial

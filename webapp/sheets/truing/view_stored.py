@@ -12,11 +12,11 @@ from domain.lengths import Unit, plain, shortest
 from domain.route.stages import Stage
 from domain.truing.dial import JAWS, Dial, DialReading
 from domain.truing.setting import Grip, Surface
-from domain.truing.words import spot_words
+from domain.truing.words import spot_between, spot_words
 from webapp.facts.work_figures import work_figures
 from webapp.models import Casting, Chuck, DialReadingRow, Truing, TruingRound
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.truing.form import DIALS, OWN, Held
+from webapp.sheets.truing.form import DIALS, OWN, POINTER, ByDial, Held
 from webapp.typed.texts import Typed
 
 _MICRO = 1_000_000
@@ -24,11 +24,12 @@ _MICRO = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class ReadingView:
-    """One reading: where, as typed, and in nm."""
+    """One reading: where, as typed, and in nm; by eye it has no figure."""
 
     where: str
     text: str
-    reading: DialReading
+    angle_deg: float
+    nm: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +47,14 @@ class RoundView:
 
     @property
     def dial_readings(self) -> tuple[DialReading, ...]:
-        """The readings alone."""
-        return tuple(one.reading for one in self.readings)
+        """The readings of a dial alone."""
+        return tuple(DialReading(one.angle_deg, one.nm) for one in self.readings if one.nm is not None)
+
+    @property
+    def high_and_low(self) -> tuple[float | None, float | None]:
+        """Where a look by eye was high and where low; None where no difference was seen."""
+        high, low = (one.angle_deg for one in self.readings) if self.readings else (None, None)
+        return high, low
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +101,8 @@ def _rounds(session: Session, casting_id: int) -> dict[int, tuple[RoundView, ...
     readings: dict[int, list[ReadingView]] = defaultdict(list)
     for one in found:
         angle = one.angle_udeg / _MICRO
-        readings[one.round_id].append(ReadingView(_where(angle), one.text, DialReading(angle, one.nm)))
+        where = spot_between(angle) if one.nm is None else _where(angle)
+        readings[one.round_id].append(ReadingView(where, one.text, angle, one.nm))
     counted: dict[tuple[int, str], int] = defaultdict(int)
     views: dict[int, list[RoundView]] = defaultdict(list)
     for row in rows:
@@ -127,14 +135,11 @@ def _view(row: Truing, rounds: dict[int, tuple[RoundView, ...]]) -> TruingView:
 
 
 def _held(row: Truing) -> Held:
-    return Held(
-        row.outward,
-        Surface(row.surface),
-        Grip(row.grip),
-        Dial(row.division_nm, Unit(row.dial_unit), row.counts_up),
-        tolerance_nm=row.tolerance_nm,
-        screw_nm=row.screw_nm,
-    )
+    by_dial = None
+    if row.dial_unit is not None and row.division_nm is not None and row.tolerance_nm is not None:
+        dial = Dial(row.division_nm, Unit(row.dial_unit), row.counts_up)
+        by_dial = ByDial(dial, row.tolerance_nm, row.screw_nm)
+    return Held(row.outward, Surface(row.surface), Grip(row.grip), by_dial)
 
 
 def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typed:
@@ -157,14 +162,16 @@ def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typ
     }
     alike = _last(session, build.id, outward)
     last = alike or _last(session)
-    if last is not None:
+    if last is not None and last.by_dial is None:
+        texts |= {"division": POINTER}
+    elif last is not None and last.by_dial is not None:
         dial = last.dial
         known = next((name for name, is_ in DIALS.items() if is_ == (dial.division_nm, dial.unit)), "")
         texts |= {"division": known or OWN, "counts_up": "yes" if dial.counts_up_when_pushed_in else "no"}
         if not known:
             texts["division_own"] = plain(dial.division_nm, dial.unit)
-        if last.screw_nm is not None:
-            texts["screw"] = shortest(last.screw_nm, dial.unit)
+        if last.by_dial.screw_nm is not None:
+            texts["screw"] = shortest(last.by_dial.screw_nm, dial.unit)
     if alike is not None:
         texts |= {"surface": alike.surface.value, "grip": alike.grip.value}
     return Typed({name: [text] for name, text in texts.items()})

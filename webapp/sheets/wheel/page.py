@@ -12,7 +12,7 @@ from domain.route.stages import Step
 from webapp import render
 from webapp.db import Db
 from webapp.facts.batches import running_id
-from webapp.facts.measured_views import REACH, measured_view
+from webapp.facts.measured_views import REACH, history_line
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
 from webapp.records.history import axle_journal, casting_journal
@@ -105,7 +105,7 @@ def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
     with db.read() as session:
         journal = casting_journal(session, casting.id)
         history = history_of(session, casting.id)
-    shown = [(one, measured_view(build, one)) for one in history if one.kind in ("bore", "throw")]
+    shown = [(one, history_line(build, one)) for one in history]
     return {
         "card": wheel_card(build, casting),
         "journal": journal,

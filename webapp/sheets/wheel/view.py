@@ -26,6 +26,7 @@ from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.received import ReceivedBrief, received_brief
 from webapp.facts.throws import ThrowVerdict
+from webapp.facts.unfit import usable_spares
 from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.facts.work_sheets import WorkSheet, of_stage
@@ -241,7 +242,7 @@ def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
         build=build,
         axle=axle,
         places=_places(build, axle),
-        spares=tiles(build, build.spares),
+        spares=tiles(build, usable_spares(build)),
         may_fix_and_quarter=together,
         second=second,
         previous=build.axles[index - 1] if index > 0 else None,

@@ -41,7 +41,7 @@ def test_an_empty_form_means_the_usual_figures(bench: Bench) -> None:
     assert figures.nm("stroke_feed") == 101_600
     assert figures.nm("least_cut") == 500_000
     assert figures.perhaps("scrap_chance") is None
-    assert figures.number("confidence") == pytest.approx(0.9)
+    assert figures.number("confidence") == pytest.approx(0.95)
     assert figures.source("rough_cut") == "common practice, no source"
 
 

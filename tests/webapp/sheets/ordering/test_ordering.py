@@ -61,17 +61,18 @@ def test_before_a_build_is_started(client: TestClient, db: Db) -> None:
     assert "wanted 95 %" in page
 
 
-def test_how_practised_one_is_without_a_scrap_chance(client: TestClient, db: Db) -> None:
-    # Prior 9 good to 1 lost, six wanted: 0.918 for eight, the first above 90 % (SciPy's betabinom.sf).
-    assert betabinom.sf(5, 8, 9, 1) == pytest.approx(0.918, abs=5e-4)
-    assert betabinom.sf(5, 7, 9, 1) < 0.9
+def test_by_default_it_buys_what_the_trades_rule_buys_and_says_so(client: TestClient, db: Db) -> None:
+    # "For six drivers seven, or eight for a first attempt" (common practice, no source): with a twentieth or a tenth
+    # lost, 0.9556 and 0.9619 (SciPy's binom.sf).
+    assert (round(binom.sf(5, 7, 0.95), 4), round(binom.sf(5, 8, 0.90), 4)) == (0.9556, 0.9619)
     bench = Bench(client, db)
     said = text_of(bench.get("/ordering"))
-    assert "Order 8 castings" in said
-    assert "9 good to 1 lost" in said
+    assert "Order 7 castings: the chance that at least 6 come good is 95.5 %, where 95 % is wanted." in said
+    assert "for six drivers seven castings, or eight for a first attempt (common practice, no source)" in said
+    assert "1 casting in 20 is taken to be lost" in said
     first = text_of(bench.get("/ordering?experience=first"))
-    number = next(n for n in range(6, 40) if betabinom.sf(5, n, 4, 1) >= 0.9)
-    assert f"Order {number} castings" in first
+    assert "Order 8 castings: the chance that at least 6 come good is 96.1 %" in first
+    assert "1 casting in 10 is taken to be lost" in first
 
 
 def test_every_column_of_the_picture_is_as_high_as_its_chance(client: TestClient, db: Db) -> None:
@@ -88,24 +89,35 @@ def test_every_column_of_the_picture_is_as_high_as_its_chance(client: TestClient
 def test_a_builds_own_places_and_castings(bench: Bench) -> None:
     said = text_of(bench.get(OWN))
     assert "4 wheels still to make, 6 good castings for them" in said
-    # Four of six by 9 to 1.
-    chance = float(betabinom.sf(3, 6, 9, 1))
+    # Four of six with a twentieth lost.
+    chance = float(binom.sf(3, 6, 0.95))
     assert f"As it is {per_cent(chance)} enough" in said
-    assert f"1 more {per_cent(float(betabinom.sf(3, 7, 9, 1)))} enough" in said
+    assert f"1 more {per_cent(float(binom.sf(3, 7, 0.95)))} enough" in said
     assert "No more need be ordered" in said
+
+
+def test_a_wheel_made_with_none_lost_never_asks_for_more(bench: Bench) -> None:
+    before = risk_of(build_of(bench))
+    finish(bench)
+    after = risk_of(build_of(bench))
+    assert before is not None and after is not None
+    # Two wheels to make of four castings, a twentieth lost: the rule stands until one is lost.
+    assert after.chance == pytest.approx(float(binom.cdf(1, 4, 0.95)))
+    assert after.chance < before.chance
 
 
 def test_what_was_scrapped_and_finished_changes_the_chance(bench: Bench) -> None:
     finish(bench)
     assert bench.scrap("W5").status_code == 303
     assert bench.scrap("W6").status_code == 303
-    # Two wheels to finish, two castings left, record 9 + 2 good and 1 + 2 lost.
-    chance = float(betabinom.sf(1, 2, 11, 3))
+    # Two wheels to finish, two castings left, record 19 + 2 good and 1 + 2 lost.
+    chance = float(betabinom.sf(1, 2, 21, 3))
     said = text_of(bench.get(OWN))
     assert "2 made and 2 scrapped so far" in said
     assert f"As it is {per_cent(chance)} not enough" in said
-    number = next(n for n in range(2, 40) if betabinom.sf(1, n, 11, 3) >= 0.9)
+    number = next(n for n in range(2, 40) if betabinom.sf(1, n, 21, 3) >= 0.95)
     assert f"Order {number - 2} more casting" in said
+    assert "19 good to 1 lost is taken for granted" in said
     risk = risk_of(build_of(bench))
     assert risk is not None
     assert risk.chance == pytest.approx(1 - chance)
@@ -115,7 +127,7 @@ def test_a_fixed_chance_is_used_for_order_and_risk(bench: Bench) -> None:
     assert bench.scrap("W5").status_code == 303
     said = text_of(bench.get(f"{OWN}?scrap_chance=0.2"))
     assert f"As it is {per_cent(float(binom.sf(3, 5, 0.8)))} not enough" in said
-    number = next(n for n in range(4, 40) if binom.sf(3, n, 0.8) >= 0.9)
+    number = next(n for n in range(4, 40) if binom.sf(3, n, 0.8) >= 0.95)
     assert f"Order {number - 5} more casting" in said
     assert "These are figures you are trying: nothing is stored." in said
 
@@ -132,7 +144,7 @@ def test_the_builds_kept_figures_are_the_start(bench: Bench) -> None:
     assert risk is not None
     assert risk.chance == pytest.approx(float(binom.cdf(3, 6, 0.75)))
     # An empty box tried on the page means: not given.
-    assert "9 good to 1 lost" in text_of(bench.get(f"{OWN}?scrap_chance="))
+    assert "1 casting in 20 is taken to be lost" in text_of(bench.get(f"{OWN}?scrap_chance="))
 
 
 def test_trying_other_figures_stores_nothing(bench: Bench) -> None:
@@ -215,16 +227,17 @@ def test_the_risk_for_the_build_sheet(bench: Bench) -> None:
         build = build_of(bench)
         return text_of(template.render(risk=risk_of(build), build=build))
 
-    # By SciPy's betabinom.cdf(3, 6, 9, 1) = 1 / 22.75.
-    assert "About 1 chance in 23 that the castings left will not fill the places." in shown()
+    # By SciPy's binom.cdf(3, 6, 0.95), 0.00223.
+    assert "About 1 chance in 450 that the castings left will not fill the places." in shown()
     assert "more you would be" not in shown()
     assert bench.scrap("W5").status_code == 303
-    # Five left by 9 to 2: 0.758, then 0.882 and 0.940 with one and two more (betabinom.sf(3, n, 9, 2)).
-    assert [round(float(betabinom.sf(3, n, 9, 2)), 3) for n in (5, 6, 7)] == [0.758, 0.882, 0.940]
-    assert "With 2 more you would be as sure as you want to be." in shown()
+    # Five left by 19 to 2: 0.909, then 0.972 with one more (betabinom.sf(3, n, 19, 2)).
+    assert [round(float(betabinom.sf(3, n, 19, 2)), 3) for n in (5, 6)] == [0.909, 0.972]
+    assert "With 1 more you would be as sure as you want to be." in shown()
     assert bench.scrap("W6").status_code == 303
-    # Four left by 9 to 3: 0.883 with three more.
-    assert round(float(betabinom.sf(3, 7, 9, 3)), 3) == 0.883
+    assert bench.scrap("W4").status_code == 303
+    # Three left for four places by 19 to 4: 0.909 with three more.
+    assert round(float(betabinom.sf(3, 6, 19, 4)), 3) == 0.909
     assert "Even 3 more would not make you as sure as you want to be." in shown()
     assert template.render(risk=None, build=build_of(bench)).strip() == ""
 

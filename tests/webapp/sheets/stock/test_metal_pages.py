@@ -140,7 +140,7 @@ def test_a_rough_casting_by_hand(still: Bench) -> None:
 
 def test_a_face_whose_turn_has_not_come_waits(still: Bench) -> None:
     html = still.get(f"{page_at(still)}?face=rim_front")
-    assert "Stop: not yet First “back faced” must be ticked" in sign(html)
+    assert "Rim front Not yet First “back faced” must be ticked" in sign(html)
 
 
 @pytest.mark.parametrize(
@@ -224,10 +224,10 @@ def test_a_size_logged_is_stored_and_told(bench: Bench) -> None:
     assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12 mm (12.000 mm (0.4724 in))."
     # 0.5 mm of the back's share is left, so a roughing cut of 1 mm would take the front's.
     html = bench.get(page_at(bench))
-    assert "Stop: no full roughing cut" in sign(html)
-    assert "At the most: a cut of 0.300 mm (0.0118 in), to 11.700 mm" in sign(html)
+    assert "Go: a lighter cut" in sign(html) and "Stop" not in sign(html)
+    assert "Go: a cut of 0.300 mm (0.0118 in), to 11.700 mm" in sign(html)
     found = line(bench)
-    assert found is not None and found.stop and found.loud
+    assert found is not None and not found.stop and not found.loud
 
 
 def test_the_dial_s_habit_is_kept_from_cut_to_cut(bench: Bench) -> None:

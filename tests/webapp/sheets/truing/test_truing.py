@@ -159,10 +159,9 @@ def test_figures_and_words_of_a_round_worked_by_hand(bench: Bench) -> None:
     words = said(page)
     assert MOVE.findall(words) == [("1", "3", "1", "1", "reads", "0.350", "mm", "down")]
     assert "reads 0.350 mm (35 divisions)" in words
-    assert "(eccentricity) now 0.120 mm (0.0047 in)" in words
-    assert "(total indicator reading, TIR) now 0.240 mm (0.0094 in)" in words
+    assert "(total indicator reading, TIR) 0.240 mm (0.0094 in)" in words
     # Half a division unseen on each pair: 0.005 x sqrt(2) = 0.007 mm off, and twice that in the swing.
-    assert "off the middle by at most 0.007 mm" in words and "swing about 0.014 mm" in words
+    assert "To expect after these moves, about 0.014 mm" in words
     assert "The jaws close on the outside here: tighten means winding a jaw in" in words
     assert "Jaws 2 and 4: leave them as they are." in words
     assert "(R1 - R3)/2" in page
@@ -173,8 +172,8 @@ def test_figures_and_words_of_a_round_worked_by_hand(bench: Bench) -> None:
         (0, 470_000, "47"), (90_000_000, 350_000, "35"), (180_000_000, 230_000, "23"), (270_000_000, 350_000, "35"),
     ]  # fmt: skip
     assert bench.journal("W1")[-1] == (
-        "W1, round 1 on the outside of the rim: 0.120 mm (0.0047 in) off the middle,"
-        " the dial swings 0.240 mm (0.0094 in). Slacken jaw 3, tighten jaw 1."
+        "W1, round 1 on the outside of the rim: the dial swings 0.240 mm (0.0094 in) in a whole turn."
+        " Slacken jaw 3, tighten jaw 1."
     )
     assert "Round 2: dial on the outside of the rim" in Words(page).text
 
@@ -218,7 +217,7 @@ def test_readings_at_angles_of_ones_own(bench: Bench) -> None:
     answer = bench.post(rounds, form.filled(**rows(*pairs)))
     words = said(bench.get(answer.headers["location"]))
     assert [found[:4] for found in MOVE.findall(words)] == [("2", "4", "2", "2")]
-    assert "(eccentricity) now 0.100 mm" in words
+    assert "(total indicator reading, TIR) 0.200 mm" in words
     # The form for the next round has as many boxes again.
     assert form_on(bench.get(answer.headers["location"]), rounds).fields["read"] == ["12"]
 
@@ -262,7 +261,7 @@ def test_rounds_come_together_are_ticked_and_closed(bench: Bench) -> None:
     rounds = set_up(bench, "W3")
     assert "It is coming true" in said(read(bench, rounds, 60, 0, 0, 0) and read(bench, rounds, 14, 0, 0, 0))
     page = read(bench, rounds, 2, 1, 0, 1)
-    assert said(page).startswith("It runs true: stop here")
+    assert said(page).startswith("True enough: go on")
     words = Words(page).text
     assert all(
         f"Round {n}: the dial swings {s} mm" in words for n, s in ((1, "0.600"), (2, "0.140"), (3, "0.020"))
@@ -277,7 +276,7 @@ def test_rounds_come_together_are_ticked_and_closed(bench: Bench) -> None:
     close = rounds.replace("rounds", "close")
     assert bench.send(sheet(bench, "W3"), close).headers["location"] == f"{sheet(bench, 'W3')}#closed"
     assert bench.journal("W3")[-1] == (
-        "Set W3 true from the back: eccentricity 0.010 mm (0.0004 in) after 3 rounds."
+        "Set W3 true from the back: the dial swings 0.020 mm (0.0008 in) in a whole turn after 3 rounds."
     )
     # A second set-up, from the front once the back is faced, and the first one folded below it.
     bench.tick("W3", "back_faced")
@@ -286,7 +285,9 @@ def test_rounds_come_together_are_ticked_and_closed(bench: Bench) -> None:
     rounds = set_up(bench, "W3", grip="on_inside", surface="inside")
     page = read(bench, rounds, 1, 1, 1, 0)
     assert ("wish", "yes bored.rim_true") in form_on(page, ticks).buttons
-    assert "from the back, eccentricity 0.010 mm (0.0004 in) after 3 rounds" in said(page, "past")
+    assert "from the back, the dial swings 0.020 mm (0.0008 in) in a whole turn after 3 rounds" in said(
+        page, "past"
+    )
     assert "<b>14</b>" in page[page.index('id="past"') :]
 
 
@@ -310,7 +311,7 @@ def test_a_mistyped_round_is_struck_out_and_stays_on_record(bench: Bench) -> Non
     answer = bench.post(strike, form_on(page, strike).filled(why="the dial was knocked"))
     assert answer.status_code == 303
     page = bench.get(answer.headers["location"])
-    assert "(eccentricity) now 0.300 mm" in said(page) and "struck out" in said(page, "rounds")
+    assert "(total indicator reading, TIR) 0.600 mm" in said(page) and "struck out" in said(page, "rounds")
     assert "Round 2: dial on" in Words(page).text
     assert bench.rows("SELECT id, struck_out FROM truing_round") == [(1, 0), (2, 1)]
     assert bench.one("SELECT count(*) FROM dial_reading") == 8
@@ -362,9 +363,11 @@ def test_the_face_tells_where_to_tap_and_what_it_takes(bench: Bench) -> None:
     assert "takes 0.300 mm (0.0118 in) from the metal on each face" in words
     assert "the rim's height is not" in words
     assert bench.rows("SELECT kind, radius_nm FROM truing_round") == [("face", 50_000_000)]
-    assert bench.journal("W1")[-1].endswith("it leans 0.300 mm (0.0118 in) each way; tap it at jaw 2.")
+    assert bench.journal("W1")[-1].endswith(
+        "on the face: the dial swings 0.600 mm (0.0236 in) in a whole turn; tap it at jaw 2."
+    )
     assert form_on(page, rounds).fields["radius"] == ["50 mm"]
-    assert "The face runs true" in said(read(bench, rounds, 0, 0, 0, 0, kind="face", radius="50"))
+    assert "The face is true enough: go on" in said(read(bench, rounds, 0, 0, 0, 0, kind="face", radius="50"))
 
 
 def test_a_wobble_larger_than_the_metal_says_stop_and_still_where_to_tap(bench: Bench) -> None:
