@@ -53,6 +53,9 @@ class Wheel:
     throw_trouble: str = ""
     # The key of a stage or step, and why its tick wants a second thought: a size is lost, or nearly.
     size_troubles: tuple[tuple[str, str], ...] = ()
+    # What is no good, or cannot be told, of its tread and flange, and of its axle's gauges.
+    tread_trouble: str = ""
+    gauge_trouble: str = ""
 
     def has(self, stage: Stage) -> bool:
         """Whether the stage is ticked."""
@@ -137,10 +140,20 @@ def _size_doubt(key: str, wheel: Wheel) -> Objection | None:
     return Objection(Strength.CONFIRM, words) if words else None
 
 
+def _tread_doubt(stage: Stage, wheel: Wheel) -> Objection | None:
+    """A tread that is no good is asked about as it is ticked turned, and with its axle's gauges before the paint."""
+    said = []
+    if stage in (Stage.TREAD_TURNED, Stage.PAINTED) and wheel.tread_trouble:
+        said.append(f"{wheel.mark}: {wheel.tread_trouble}")
+    if stage is Stage.PAINTED and wheel.gauge_trouble:
+        said.append(wheel.gauge_trouble)
+    return Objection(Strength.CONFIRM, " ".join(said)) if said else None
+
+
 def _objection_to_stage(stage: Stage, wheel: Wheel, order: Order) -> Objection | None:
     refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage)
     if refused or stage is not Stage.PRESSED:
-        return refused or _size_doubt(stage.value, wheel)
+        return refused or _size_doubt(stage.value, wheel) or _tread_doubt(stage, wheel)
     if not wheel.placed:
         return Objection(
             Strength.REFUSE, f"{wheel.mark} is a spare: give it a place on an axle before it is pressed."

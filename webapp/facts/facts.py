@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.joints import Joints
-from webapp.records.views import BuildView
+from webapp.facts.treads import Treads
+from webapp.records.views import AxleView, BuildView
 
 
 class Facts:
@@ -13,11 +15,23 @@ class Facts:
 
     def __init__(self, build: BuildView) -> None:
         self._build = build
+        self._gauges: dict[int, AxleGauges] = {}
 
     @cached_property
     def joints(self) -> Joints:
         """What each wheel makes of its seat."""
         return Joints(self._build)
+
+    @cached_property
+    def treads(self) -> Treads:
+        """What each tread and flange is worth, and which wheel is out."""
+        return Treads(self._build)
+
+    def gauges(self, axle: AxleView) -> AxleGauges:
+        """Whether an axle goes on the track."""
+        if axle.id not in self._gauges:
+            self._gauges[axle.id] = axle_gauges(self.treads, axle)
+        return self._gauges[axle.id]
 
 
 def facts_of(build: BuildView) -> Facts:

@@ -17,19 +17,21 @@ from domain.lengths.fine import fine
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
 from domain.route.stages import Stage
+from domain.treads.gauges import MORE_THAN_NOTHING_NM
+from domain.treads.judging import TreadAnswer
 from domain.working import Working
-from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.axle_gauges import ROOM
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_angle_of
-from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of, judge_wheel, target_of
+from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
-# The least limit of what must only be more than nothing, nm.
-MORE_THAN_NOTHING_NM = 1
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
+# What the judge of treads and gauges says stands.
+_TREAD = {TreadAnswer.NO_GOOD: SetAnswer.OUTSIDE, TreadAnswer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 LOOKS: Mapping[SetAnswer, str] = {
     SetAnswer.OUTSIDE: "not",
     SetAnswer.CANNOT_TELL: "caution",
@@ -47,6 +49,8 @@ class MadeLine:
     address: str
     # What the joint comes to where it is a fit, in the words of every other sheet.
     said: str = ""
+    # How far above the tread a flange was measured.
+    above_nm: int | None = None
 
     @property
     def look(self) -> str:
@@ -110,7 +114,9 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
     table = set_table([one.row for one in rows], build.unit)
     placed = {id(one.row): one for one in rows}
     lines = tuple(
-        MadeLine(line, placed[id(line.row)].address, placed[id(line.row)].said) for line in table.lines
+        MadeLine(line, own.address, own.said, own.above_nm)
+        for line in table.lines
+        for own in (placed[id(line.row)],)
     )
     return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows))
 
@@ -149,7 +155,7 @@ class PlacedRow:
     """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
 
     exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
-    comes to in a word or two.
+    comes to in a word or two; above_nm: how far above the tread a flange was measured.
     """
 
     row: SetRow
@@ -159,11 +165,12 @@ class PlacedRow:
     exact: bool = False
     short: str = ""
     said: str = ""
+    above_nm: int | None = None
 
 
 def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
     """Every row, what is missing too, and what is to be said besides."""
-    groups = groups_of(build)
+    groups = facts_of(build).treads.groups
     notes: list[str] = []
     rows: list[PlacedRow] = []
     for axle in build.axles:
@@ -172,7 +179,7 @@ def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[
             if wheel is None:
                 notes.append(f"Axle {axle.number} has no wheel on the {side}.")
                 continue
-            rows += _of_wheel(build, groups, axle, wheel)
+            rows += _of_wheel(build, axle, wheel)
             if wheel.bore is not None and wheel.bore.by_plug:
                 notes.append(
                     f"The bore of {wheel.mark} was tried with plugs: its fit stands on the sheet of fits."
@@ -182,9 +189,7 @@ def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[
     return rows, notes
 
 
-def _of_wheel(
-    build: BuildView, groups: tuple[GroupView, ...], axle: AxleView, wheel: CastingView
-) -> Iterator[PlacedRow]:
+def _of_wheel(build: BuildView, axle: AxleView, wheel: CastingView) -> Iterator[PlacedRow]:
     where = f"{wheel.mark}, axle {axle.number} {wheel.side}"
     if not (wheel.bore is not None and wheel.bore.by_plug):
         yield _fit(build, axle, wheel, where)
@@ -194,7 +199,7 @@ def _of_wheel(
         limits = drawn - ALIKE_NM, drawn + ALIKE_NM
         row = SetRow("throw", where, drawn, *limits, measured, u or 0)
         yield PlacedRow(row, f"/castings/{wheel.id}", wheel.mark, (wheel,), throw is not None and u is None)
-    for line in judge_wheel(build, wheel, target_of(build, groups, wheel)):
+    for line in facts_of(build).treads.of(wheel).figures:
         yield _figure(build, line, wheel, where)
 
 
@@ -226,9 +231,13 @@ def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> Pl
 
 
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:
-    limits, size = line.verdict.limits, line.size
+    limits, size, place = line.verdict.limits, line.size, line.verdict.place
     low, high = (limits.low_nm, limits.high_nm) if limits else (None, None)
     drawn = build.nm(DRAWN[line.verdict.figure])
+    if place is not None and size is not None:
+        # A flange is compared where it was measured, or not at all.
+        low, high = (None, None) if place.lack else (low, high)
+        drawn -= 0 if place.lack else place.less_nm
     u = size.expanded_nm if size else None
     row = SetRow(
         what=line.name,
@@ -238,9 +247,11 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
         high_nm=high,
         measured_nm=size.nm if size else None,
         expanded_nm=u or 0,
+        known=_TREAD.get(line.verdict.answer),
     )
     exact = size is not None and u is None
-    return PlacedRow(row, f"/castings/{wheel.id}/tread", wheel.mark, (wheel,), exact)
+    address = f"/castings/{wheel.id}/tread"
+    return PlacedRow(row, address, wheel.mark, (wheel,), exact, above_nm=line.above_nm)
 
 
 def _of_axle(
@@ -258,8 +269,8 @@ def _of_axle(
 
 
 def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
-    """Back to back, wheel gauge, check gauges and the room between the rails: each the standard says something of."""
-    found, where = axle_gauges(build, axle), f"axle {axle.number}"
+    """Each gauge that the standard says something of, and the room between the rails."""
+    found, where = facts_of(build).gauges(axle), f"axle {axle.number}"
     address, who = f"/axles/{axle.id}/gauges", f"Axle {axle.number}"
     for line in found.lines:
         one, limits = line.verdict, line.verdict.limits
@@ -276,10 +287,9 @@ def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
             expanded_nm=one.expanded_nm or 0,
         )
         yield PlacedRow(row, address, who, axle.wheels, one.nm is not None and found.exact)
-    # Rails that just touch both flanges leave no room: there must be more than nothing.
     room, u = found.gauges.clearance_nm, found.gauges.wheel_gauge.expanded_nm or 0
     row = SetRow(
-        what="room between the rails",
+        what=ROOM,
         where=where,
         drawing_nm=None,
         low_nm=MORE_THAN_NOTHING_NM,

@@ -9,7 +9,7 @@ from domain.cranks.throws import ThrowVerdict, judge_throw
 from domain.route.guards import Wheel
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
-from webapp.facts.metal_sizes import size_troubles_of
+from webapp.facts.lost import size_troubles_of
 from webapp.records.views import BuildView, CastingView
 
 _throw = lru_cache(maxsize=256)(judge_throw)
@@ -27,6 +27,8 @@ def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) 
         fit_trouble=_fit_trouble(build, casting) if judged else "",
         throw_trouble=throw.headline if throw is not None and throw.answer is Answer.NOT else "",
         size_troubles=size_troubles_of(build, casting),
+        tread_trouble=facts_of(build).treads.of(casting).trouble if judged else "",
+        gauge_trouble=_gauge_trouble(build, casting) if judged else "",
     )
 
 
@@ -34,6 +36,11 @@ def _fit_trouble(build: BuildView, casting: CastingView) -> str:
     """Why a wheel not yet on its axle wants a second thought: its fit does not serve, or cannot be told."""
     joint = None if casting.has(Stage.PRESSED) else facts_of(build).joints.of(casting)
     return joint.doubt if joint else ""
+
+
+def _gauge_trouble(build: BuildView, casting: CastingView) -> str:
+    axle = build.axle(casting.axle_id)
+    return facts_of(build).gauges(axle).trouble if axle else ""
 
 
 def throw_verdict(build: BuildView, casting: CastingView) -> ThrowVerdict | None:
