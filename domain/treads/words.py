@@ -1,5 +1,7 @@
 """What the sheets of treads say: profile, figures of a tyre, groups, gauges, and what puts each right."""
 
+from collections.abc import Iterable
+
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity
@@ -13,6 +15,11 @@ from domain.treads.wheel_standard import Figure, TrackFigures
 from domain.working import Working
 
 Marks = tuple[str, str]
+GAUGE_ANSWERS = {
+    Conformity.INSIDE: "good",
+    Conformity.OUTSIDE: "no good",
+    Conformity.CANNOT_TELL: "cannot tell",
+}
 # What a turner can do about a figure that is (too small, too large): common practice, no source.
 _REMEDIES = {
     TreadFigure.FLANGE_WIDTH: (
@@ -278,7 +285,10 @@ def track_words(track: TrackFigures, unit: Unit) -> str:
 def flange_at_tread_words(mark: str, as_measured_nm: int, place: FlangePlace, unit: Unit) -> str:
     """How a flange that was measured above the tread counts in the gauges."""
     there, above = show(as_measured_nm + place.less_nm, unit), show(place.above_nm or 0, unit)
-    return f"{mark}'s flange, {show(as_measured_nm, unit)} thick {above} above the tread, counts as {there}."
+    return (
+        f"{mark}'s flange, {show(as_measured_nm, unit)} thick {above} above the tread, counts as {there} at the "
+        "tread's level; what it is to be thinned to is said where it was measured."
+    )
 
 
 def gauge_words(found: GaugeVerdict, unit: Unit) -> str:
@@ -291,6 +301,16 @@ def gauge_words(found: GaugeVerdict, unit: Unit) -> str:
     if found.decision is None:
         return f"{size}; the standard prints {found.limits.words(unit)}, without limits."
     return f"{found.decision.words} The standard asks for {found.limits.words(unit)}."
+
+
+def gauges_out_words(judged: Iterable[tuple[str, GaugeVerdict]], unit: Unit) -> str:
+    """The gauges, by name, that are no good or cannot be told, each with its size and its limits."""
+    said = [
+        f"{name} {GAUGE_ANSWERS[one.answer]} ({show(one.nm, unit)}; the limits are {one.limits.words(unit)})"
+        for name, one in judged
+        if one.answer in (Conformity.OUTSIDE, Conformity.CANNOT_TELL) and one.nm is not None and one.limits
+    ]
+    return ", ".join(said)
 
 
 def room_words(gauges: WheelGauges, unit: Unit) -> str:

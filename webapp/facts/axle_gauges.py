@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from domain.treads.gauges import GaugeVerdict, WheelGauges, gauge_remedies, wheel_gauges
 from domain.treads.words import (
+    GAUGE_ANSWERS,
     flange_at_tread_words,
     gauge_words,
+    gauges_out_words,
     lack_words,
     remedy_words,
     remedy_workings,
@@ -22,11 +25,6 @@ from webapp.records.views import SIDES, AxleView, CastingView, Measured
 
 _LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 ROOM = "room between the rails"
-ANSWERS = {
-    Conformity.INSIDE: "good",
-    Conformity.OUTSIDE: "no good",
-    Conformity.CANNOT_TELL: "cannot tell",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +41,7 @@ class GaugeLine:
         """The answer in words."""
         if self.verdict.nm is None:
             return "not known yet"
-        return ANSWERS[self.verdict.answer] if self.verdict.answer else "no limit to judge it by"
+        return GAUGE_ANSWERS[self.verdict.answer] if self.verdict.answer else "no limit to judge it by"
 
     @property
     def look(self) -> str:
@@ -56,6 +54,7 @@ class AxleGauges:
     """The gauges of one axle; `old` is a back to back that counts no more, and why."""
 
     axle: AxleView
+    unit: Unit
     back: Measured | None
     old: str
     flanges: tuple[Measured | None, Measured | None]
@@ -74,10 +73,12 @@ class AxleGauges:
     @property
     def trouble(self) -> str:
         """What is no good or cannot be told, with what is said of it; empty where nothing is."""
-        said = [line.words for line in self.lines if line.look in ("not", "caution")]
+        unit = self.unit
+        said = gauges_out_words(((line.name, line.verdict) for line in self.lines), unit)
+        named = [f"Axle {self.axle.number}: {said}."] if said else []
         if self.gauges.room_answer in (Conformity.OUTSIDE, Conformity.CANNOT_TELL):
-            said.append(self.room_words)
-        return " ".join(said)
+            named.append(self.room_words)
+        return " ".join(named)
 
     @property
     def look(self) -> str:
@@ -89,7 +90,9 @@ class AxleGauges:
     @property
     def answer(self) -> str:
         """The worst of them in a word."""
-        return next((ANSWERS[one] for one, look in _LOOKS.items() if look == self.look), "not known yet")
+        return next(
+            (GAUGE_ANSWERS[one] for one, look in _LOOKS.items() if look == self.look), "not known yet"
+        )
 
     @property
     def not_yet(self) -> str:
@@ -162,6 +165,7 @@ def axle_gauges(treads: Treads, axle: AxleView) -> AxleGauges:
     )
     return AxleGauges(
         axle=axle,
+        unit=unit,
         back=back,
         old=old,
         flanges=(left, right),

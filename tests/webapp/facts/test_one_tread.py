@@ -307,11 +307,10 @@ def test_the_paint_is_asked_about_for_the_same(scene: tuple[Sheets, set[tuple[st
     for build in sheets.builds():
         for axle in build.axles:
             gauges = between(sheets.page(f"/axles/{axle.id}/gauges"), 'id="judged"', "</tbody>")
-            said_of_gauges = [
-                words
-                for look, words in re.findall(r'<tr data-answer="(\w+)">.*?</strong><p>(.*?)</p>', gauges)
-                if look in ("not", "caution")
-            ]
+            looks = {
+                name.lower(): look
+                for look, name in re.findall(r'<tr data-answer="(\w+)"><th>([^<]+)</th>', gauges)
+            }
             for casting in axle.wheels:
                 if not casting.has(Stage.QUARTERED) and axle.quartered is None:
                     continue
@@ -319,10 +318,10 @@ def test_the_paint_is_asked_about_for_the_same(scene: tuple[Sheets, set[tuple[st
                 asked = by_paint_guard(sheets, build, casting)
                 assert named_no_good(asked) == {key for key, look in own.items() if look == "not"}
                 assert ("cannot tell" in asked.lower()) is (
-                    "caution" in own.values() or any("Cannot tell" in one for one in said_of_gauges)
+                    "caution" in own.values() or "caution" in looks.values()
                 )
-                for words in said_of_gauges:
-                    assert words in asked
+                for name, look in looks.items():
+                    assert (f"{name} no good (" in asked) is (look == "not")
                 # The figure stands with its size and its limits.
                 for key in (key for key, look in own.items() if look == "not"):
                     name = next(name for name, other in NAMES.items() if other == key)
