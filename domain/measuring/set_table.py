@@ -128,7 +128,8 @@ def _line(row: SetRow, unit: Unit) -> SetLine:
     away = "" if departure is None else f", {show_offset(departure, unit)} from the drawing"
     if row.low_nm is None and row.high_nm is None:
         words = f"{name}: {show(row.measured_nm, unit)}{away}; nothing limits it."
-        return SetLine(row, SetAnswer.NO_LIMIT, departure, 0, words, None)
+        free = min(SetAnswer.NO_LIMIT, row.known or SetAnswer.NO_LIMIT, key=_ORDER.index)
+        return SetLine(row, free, departure, 0, words, None)
     found = decide(row.measured_nm, row.expanded_nm, row.low_nm, row.high_nm, unit, row.what)
     over = max(0, -(found.margin_nm or 0))
     words = f"{name}: {show(row.measured_nm, unit)}{away}. {found.words}"

@@ -1,4 +1,4 @@
-"""Back to back, check gauge and wheel gauge of a wheel set, and what puts one right that is shown to be wrong."""
+"""Back to back, wheel gauge, and back to back with one flange of a wheel set; and what puts a bad one right."""
 
 import math
 from collections.abc import Iterator
@@ -14,9 +14,11 @@ from domain.working import Working
 
 # Printed figures are rounded to 0.001 in; a sum of two may be that far from a third without contradicting it.
 _ROUNDING_NM = NM_PER_INCH // 1000
+# The least limit of what must only be more than nothing, nm.
+MORE_THAN_NOTHING_NM = 1
 Flanges = tuple[Measured | None, Measured | None]
 Cuts = tuple[int, int]
-# Which flanges each gauge counts, in their order: back to back, wheel gauge, check gauges.
+# Which flanges each gauge counts, in their order: back to back, wheel gauge, back to back and one flange.
 _COUNTED: tuple[tuple[int, ...], ...] = ((), (0, 1), (0,), (1,))
 
 
@@ -66,19 +68,23 @@ class GaugeVerdict:
 
 @dataclass(frozen=True)
 class WheelGauges:
-    """The gauges of one wheel set, and its sideways room between the rails (None until both flanges are logged), nm."""
+    """The gauges of one wheel set, and its sideways room between the rails (None until both flanges are logged), nm.
+
+    room_answer: whether there is more than none.
+    """
 
     standard: WheelStandard
     back_to_back: GaugeVerdict
     wheel_gauge: GaugeVerdict
-    check_gauges: tuple[GaugeVerdict, ...]
+    over_one: tuple[GaugeVerdict, ...]
     clearance_nm: int | None
     workings: tuple[Working, ...]
+    room_answer: Conformity | None = None
 
     @property
     def every(self) -> tuple[GaugeVerdict, ...]:
         """All of them, in their order."""
-        return (self.back_to_back, self.wheel_gauge, *self.check_gauges)
+        return (self.back_to_back, self.wheel_gauge, *self.over_one)
 
 
 @dataclass(frozen=True)
@@ -86,7 +92,8 @@ class GaugeRemedy:
     """What to do about one gauge; nm.
 
     over_nm: how far it is beyond its limit; need_nm: how far it must come to be shown inside it. closer: whether that
-    is closer together or farther apart. flanges: both as logged; over_own: which are shown to be over their own limit.
+    is closer together or farther apart. flanges: both at the tread's level; lower_nm: how much thinner each is where it
+    was measured; over_own: which are shown to be over their own limit.
     first_nm: what comes off each flange for its own limit alone; cuts_nm: what comes off each for this gauge, none
     where thinning cannot do it. can_move_nm: how far the wheels can move on the axle before another gauge is not inside
     its limits, None where none has a limit. rest_nm: what is left to move once `first_nm` is off, 0 where it may not.
@@ -97,6 +104,7 @@ class GaugeRemedy:
     need_nm: int
     closer: bool
     flanges: Flanges
+    lower_nm: Cuts = (0, 0)
     over_own: tuple[int, ...] = ()
     first_nm: Cuts = (0, 0)
     cuts_nm: Cuts = (0, 0)
@@ -104,9 +112,13 @@ class GaugeRemedy:
     rest_nm: int = 0
 
     def left(self, cuts: Cuts) -> list[tuple[int, int, int]]:
-        """Each flange that is cut: its side, what comes off and what is left, nm."""
+        """Each flange that is cut: its side, what comes off and what is left where it was measured, nm."""
         both = enumerate(zip(self.flanges, cuts, strict=True))
-        return [(side, cut, flange.nm - cut) for side, (flange, cut) in both if cut and flange]
+        return [
+            (side, cut, flange.nm - cut - self.lower_nm[side])
+            for side, (flange, cut) in both
+            if cut and flange
+        ]
 
 
 def contradictions(row: WheelStandard) -> tuple[Contradiction, ...]:
@@ -130,8 +142,8 @@ def wheel_gauges(
 ) -> WheelGauges:
     """The three gauges of a wheel set from its logged parts, judged by the standard, and its room on the track.
 
-    Formula: wheel gauge = B + f1 + f2; check gauge = B + f1, and B + f2; U by root sum of squares; sideways room =
-    track gauge - wheel gauge.
+    Formula: wheel gauge = B + f1 + f2; back to back and one flange = B + f1, and B + f2; U by root sum of squares;
+    sideways room = track gauge - wheel gauge.
     Parameters: `standard`, with its track gauge; `back_to_back` and the two `flanges`' thicknesses, nm, None while
     they are not logged; `unit`, shown first in the workings.
     Raises: TreadError, field `back_to_back`, `flange.1` or `flange.2`, for a size not above zero or U below it.
@@ -151,15 +163,28 @@ def wheel_gauges(
     )
     checks = tuple(
         _gauge(
-            f"check gauge at flange {side}",
+            f"back to back and flange {side}",
             f"B + flange {side}",
             [back_to_back, flange],
-            standard.check_gauge,
+            standard.back_and_flange,
             unit,
         )
         for side, flange in ((1, one), (2, two))
     )
     room = None if wide.nm is None else standard.gauge_nm - wide.nm
+    # Rails that just touch both flanges leave no room.
+    fits = (
+        None
+        if room is None
+        else decide(
+            value_nm=room,
+            expanded_nm=wide.expanded_nm or 0,
+            low_nm=MORE_THAN_NOTHING_NM,
+            high_nm=None,
+            unit=unit,
+            what="room between the rails",
+        ).answer
+    )
     workings = [gauge.working for gauge in (back, wide, *checks) if gauge.working is not None]
     workings += [gauge.decision.working for gauge in (back, wide, *checks) if gauge.decision is not None]
     if room is not None and wide.nm is not None:
@@ -171,8 +196,9 @@ def wheel_gauges(
         standard=standard,
         back_to_back=back,
         wheel_gauge=wide,
-        check_gauges=checks,
+        over_one=checks,
         clearance_nm=room,
+        room_answer=fits,
         workings=tuple(workings),
     )
 
@@ -220,7 +246,7 @@ def _limits_turned(row: WheelStandard) -> Iterator[Contradiction]:
         "flange width": row.flange_width,
         "root radius": row.root_radius,
         "wheel gauge": row.wheel_gauge,
-        "check gauge": row.check_gauge,
+        "back to back and flange": row.back_and_flange,
     }
     for name, one in named.items():
         if (
@@ -232,7 +258,7 @@ def _limits_turned(row: WheelStandard) -> Iterator[Contradiction]:
 
 
 def _check_gauge_apart(row: WheelStandard) -> Iterator[Contradiction]:
-    check, flange = row.check_gauge, row.flange_width
+    check, flange = row.back_and_flange, row.flange_width
     if check is None or flange is None:
         return
     if check.limited:
@@ -268,7 +294,7 @@ def _wheel_gauge_apart(row: WheelStandard) -> Iterator[Contradiction]:
 
 
 def _between_rails(row: WheelStandard) -> Iterator[Contradiction]:
-    back, check = row.back_to_back.nm, row.check_gauge
+    back, check = row.back_to_back.nm, row.back_and_flange
     if back >= row.gauge_nm:
         yield Contradiction(Clash.BACKS_TOO_WIDE, (back, row.gauge_nm))
     if check is not None and not back < check.nm < row.gauge_nm:
@@ -277,10 +303,11 @@ def _between_rails(row: WheelStandard) -> Iterator[Contradiction]:
 
 def _flange_apart(row: WheelStandard) -> Iterator[Contradiction]:
     flange, root = row.flange_width, row.root_radius
-    if flange is not None and flange.nm >= row.tyre_width.nm:
-        yield Contradiction(Clash.FLANGE_AS_WIDE, (flange.nm, row.tyre_width.nm))
-    if root is not None and root.nm > row.flange_depth.nm:
-        yield Contradiction(Clash.ROOT_TOO_LARGE, (root.nm, row.flange_depth.nm))
+    tyre, depth = row.tyre_width, row.flange_depth
+    if flange is not None and tyre is not None and flange.nm >= tyre.nm:
+        yield Contradiction(Clash.FLANGE_AS_WIDE, (flange.nm, tyre.nm))
+    if root is not None and depth is not None and root.nm > depth.nm:
+        yield Contradiction(Clash.ROOT_TOO_LARGE, (root.nm, depth.nm))
 
 
 @dataclass(frozen=True)
@@ -290,15 +317,19 @@ class _Set:
     gauges: WheelGauges
     flanges: Flanges
     unit: Unit
+    lower_nm: Cuts
 
 
-def gauge_remedies(gauges: WheelGauges, flanges: Flanges, unit: Unit) -> tuple[GaugeRemedy, ...]:
+def gauge_remedies(
+    gauges: WheelGauges, flanges: Flanges, unit: Unit, lower_nm: Cuts = (0, 0)
+) -> tuple[GaugeRemedy, ...]:
     """What puts each gauge right that is shown to be outside its limits.
 
     Formula: need = how far beyond its limit + 0.825 U. A flange shown to be over its own limit is thinned to it first;
     what is left comes off the thicker flange until both are alike, then off both in equal shares; or the wheels move
     on the axle. All of it only as far as every gauge and the least flange stay shown to be above their least.
-    Parameters: `gauges` as wheel_gauges gave them of the two `flanges`, nm; `unit`.
+    Parameters: `gauges` as wheel_gauges gave them of the two `flanges`, nm; `unit`; `lower_nm`, how much thinner each flange
+    is where it was measured than at the tread's level.
     Returns: a remedy for each gauge that is outside, in their order; empty where none is.
     Source: geometry; ISO 14253-1:2017; what to thin or move first is common practice, no source.
 
@@ -308,7 +339,7 @@ def gauge_remedies(gauges: WheelGauges, flanges: Flanges, unit: Unit) -> tuple[G
     >>> [(one.name, one.need_nm) for one in gauge_remedies(found, (flange, flange), Unit.INCH)]
     [('wheel gauge', 330200)]
     """
-    own = _Set(gauges, flanges, unit)
+    own = _Set(gauges, flanges, unit, lower_nm)
     return tuple(
         _remedy(own, gauge, gauge.decision, sides)
         for gauge, sides in zip(gauges.every, _COUNTED, strict=True)
@@ -330,6 +361,7 @@ def _remedy(own: _Set, gauge: GaugeVerdict, found: Decision, sides: tuple[int, .
         need_nm=need,
         closer=wide,
         flanges=own.flanges,
+        lower_nm=own.lower_nm,
         over_own=tuple(side for side in (0, 1) if first[side] and _is_over(own, side)),
         first_nm=first,
         cuts_nm=cuts if _allowed(own, cuts, 0) else (0, 0),

@@ -1,11 +1,12 @@
 """What was measured of a tyre, against the standard's limits or the drawing's own."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from domain.lengths import Unit
 from domain.measuring.decision import Conformity, Decision, decide
+from domain.treads.flange import FlangePlace
 from domain.treads.wheel_standard import Figure, TreadError, WheelStandard
 
 
@@ -22,11 +23,11 @@ class TreadFigure(StrEnum):
 class TreadAnswer(StrEnum):
     """What is known of one figure."""
 
-    DOES_NOT = "does not conform"
-    CANNOT_TELL = "cannot tell with this instrument"
+    NO_GOOD = "no good"
+    CANNOT_TELL = "cannot tell"
     NOT_LOGGED = "not logged yet"
     NO_LIMIT = "no limit to judge it by"
-    CONFORMS = "conforms"
+    GOOD = "good"
 
 
 @dataclass(frozen=True)
@@ -45,16 +46,25 @@ class Limits:
     high_nm: int | None
     source: str
 
+    def lowered(self, by_nm: int) -> "Limits":
+        """The same limits where the metal is thinner, nm."""
+        low, high = (None if nm is None else nm - by_nm for nm in (self.low_nm, self.high_nm))
+        return Limits(low, high, self.source)
+
 
 @dataclass(frozen=True)
 class TreadVerdict:
-    """One figure judged: the answer, what was measured, and the decision where there are limits."""
+    """One figure judged: the answer, what was measured, and the decision where there are limits.
+
+    A flange's thickness has the place where it was measured, whose limits these then are.
+    """
 
     figure: TreadFigure
     answer: TreadAnswer
     measured: Measured | None
     limits: Limits | None
     decision: Decision | None = None
+    place: FlangePlace | None = None
 
     @property
     def too_small(self) -> bool:
@@ -64,10 +74,20 @@ class TreadVerdict:
 
 
 _ANSWERS = {
-    Conformity.INSIDE: TreadAnswer.CONFORMS,
-    Conformity.OUTSIDE: TreadAnswer.DOES_NOT,
+    Conformity.INSIDE: TreadAnswer.GOOD,
+    Conformity.OUTSIDE: TreadAnswer.NO_GOOD,
     Conformity.CANNOT_TELL: TreadAnswer.CANNOT_TELL,
 }
+
+
+def at_tread(measured: Measured | None, place: FlangePlace) -> Measured | None:
+    """What a flange's thickness comes to at the tread's level, where gauges count it; None where it tells nothing.
+
+    Formula: measured + height tan(lean). Source: geometry.
+    """
+    if measured is None or place.lack:
+        return None
+    return Measured(measured.nm + place.less_nm, measured.expanded_nm)
 
 
 def limits_of(standard: WheelStandard) -> dict[TreadFigure, Limits]:
@@ -93,6 +113,37 @@ def limits_of(standard: WheelStandard) -> dict[TreadFigure, Limits]:
     }
 
 
+@dataclass(frozen=True)
+class TyreFinding:
+    """One tyre judged, figure by figure: what every sheet and guard says of it."""
+
+    verdicts: tuple[TreadVerdict, ...]
+
+    def of(self, *answers: TreadAnswer) -> tuple[TreadVerdict, ...]:
+        """The figures with one of these answers."""
+        return tuple(one for one in self.verdicts if one.answer in answers)
+
+    @property
+    def out(self) -> tuple[TreadVerdict, ...]:
+        """The figures shown to be no good: with one of them the wheel is out."""
+        return self.of(TreadAnswer.NO_GOOD)
+
+    @property
+    def answer(self) -> TreadAnswer:
+        """What is known of the tyre: the worst of what was measured, nothing logged while nothing is."""
+        return min((one.answer for one in self.verdicts), key=_RANK.index, default=TreadAnswer.NOT_LOGGED)
+
+
+# What weighs more comes first; a figure without limits or not logged says nothing against the others.
+_RANK = (
+    TreadAnswer.NO_GOOD,
+    TreadAnswer.CANNOT_TELL,
+    TreadAnswer.GOOD,
+    TreadAnswer.NO_LIMIT,
+    TreadAnswer.NOT_LOGGED,
+)
+
+
 def judge_figure(
     figure: TreadFigure, measured: Measured | None, limits: Limits | None, unit: Unit
 ) -> TreadVerdict:
@@ -107,7 +158,7 @@ def judge_figure(
 
     >>> judge_figure(TreadFigure.TYRE_WIDTH, Measured(12_700_000, 20_000),
     ...     Limits(12_827_000, None, "drawing"), Unit.MM).answer.value
-    'does not conform'
+    'no good'
     """
     if measured is None:
         return TreadVerdict(figure, TreadAnswer.NOT_LOGGED, None, limits)
@@ -133,18 +184,37 @@ def judge_tyre(
     logged: Mapping[TreadFigure, Measured],
     unit: Unit,
     own: Mapping[TreadFigure, Limits] | None = None,
-) -> tuple[TreadVerdict, ...]:
+    place: FlangePlace | None = None,
+) -> TyreFinding:
     """Every figure of one tyre, judged.
 
-    Formula: as judge_figure does; the build's own limits go before the standard's.
+    Formula: as judge_figure does; the build's own limits go before the standard's; those of the flange's thickness hold
+    at the tread's level, and are less by height tan(lean) where it was measured.
     Parameters: `standard`; `logged`, what was measured, nm; `unit`, shown first; `own`, limits the builder or the
-    track's owner sets instead, and the tread diameter's.
+    track's owner sets instead, and the tread diameter's; `place`, where the flange's thickness was measured.
     Returns: a verdict for each of the five figures, in their order.
-    Source: ISO 14253-1:2017.
+    Source: ISO 14253-1:2017; the drawn profile.
 
     >>> from domain.treads.wheel_standard import preset
-    >>> [one.answer.value for one in judge_tyre(preset("gauge-1"), {}, Unit.MM)][:2]
-    ['not logged yet', 'not logged yet']
+    >>> judge_tyre(preset("gauge-1"), {}, Unit.MM).answer.value
+    'not logged yet'
     """
     limits = limits_of(standard) | dict(own or {})
-    return tuple(judge_figure(what, logged.get(what), limits.get(what), unit) for what in TreadFigure)
+    found = tuple(
+        _judge_flange(logged.get(what), limits.get(what), unit, place)
+        if what is TreadFigure.FLANGE_WIDTH
+        else judge_figure(what, logged.get(what), limits.get(what), unit)
+        for what in TreadFigure
+    )
+    return TyreFinding(found)
+
+
+def _judge_flange(
+    measured: Measured | None, limits: Limits | None, unit: Unit, place: FlangePlace | None
+) -> TreadVerdict:
+    what = TreadFigure.FLANGE_WIDTH
+    if measured is None or limits is None:
+        return replace(judge_figure(what, measured, limits, unit), place=place)
+    if place is None or place.lack:
+        return TreadVerdict(what, TreadAnswer.CANNOT_TELL, measured, limits, place=place)
+    return replace(judge_figure(what, measured, limits.lowered(place.less_nm), unit), place=place)

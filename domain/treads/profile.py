@@ -1,7 +1,7 @@
 """The profile of a tread and its flange, as lines and arcs that run into one another, for drawing and turning."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from domain.lengths import NM_PER_MM, Unit, show
@@ -17,6 +17,8 @@ DIAMETER_PLACE = (
     "the standards here do not say where)"
 )
 
+# Where a standard prints no cone: common practice, no source.
+USUAL_CONE = 20.0
 # Beyond these a tread is no tread and a flange no flange: common practice, no source.
 STEEPEST_CONE, STEEPEST_FACE_DEG = 5.0, 45.0
 
@@ -230,7 +232,8 @@ def figures_of(
     Parameters: `standard`; `tread_diameter_nm` > 0; `flange_width_nm` and `root_radius_nm`, nm, asked for where the
     standard prints none, and used instead of its own where given.
     Returns: the figures, nm; where the standard prints no cone, 1 in 20.
-    Raises: TreadError, field `flange_width` or `root_radius`, where neither standard nor caller gives it.
+    Raises: TreadError, field `flange_width` or `root_radius`, where neither standard nor caller gives it; `tyre_width`
+    for a standard that prints neither tyre width nor flange depth.
     Source: the standard's own; 1 in 20 where it is silent and the edge break are common practice, no source.
 
     >>> from domain.treads.wheel_standard import preset
@@ -248,14 +251,32 @@ def figures_of(
     if root_radius_nm is None and root is not None:
         root_radius_nm = root.nm if root.high_nm is None else (root.nm + root.high_nm) // 2
     assert root_radius_nm is not None
-    return ProfileFigures(
-        tread_diameter_nm=tread_diameter_nm,
-        tyre_width_nm=standard.tyre_width_nm,
-        flange_width_nm=flange,
-        flange_depth_nm=standard.flange_depth_nm,
-        root_radius_nm=root_radius_nm,
-        cone=float(standard.tread_taper or 20),
-        edge_break_nm=standard.tyre_width_nm // _EDGE_SHARE,
+    tyre, depth = standard.tyre_width_nm, standard.flange_depth_nm
+    if tyre is None or depth is None:
+        raise TreadError(
+            "This standard prints no tyre width or flange depth: type the drawing's own.", field="tyre_width"
+        )
+    return with_own_form(
+        ProfileFigures(
+            tread_diameter_nm=tread_diameter_nm,
+            tyre_width_nm=tyre,
+            flange_width_nm=flange,
+            flange_depth_nm=depth,
+            root_radius_nm=root_radius_nm,
+            cone=standard.tread_taper or USUAL_CONE,
+            edge_break_nm=tyre // _EDGE_SHARE if standard.edge_break_nm is None else standard.edge_break_nm,
+        ),
+        standard,
+    )
+
+
+def with_own_form(figures: ProfileFigures, standard: WheelStandard) -> ProfileFigures:
+    """The figures with the flange's tip and lean as the standard prints them; unchanged where it prints none."""
+    tip, lean = standard.flange_tip_radius_nm, standard.flange_face_deg
+    return replace(
+        figures,
+        flange_tip_radius_nm=figures.flange_tip_radius_nm if tip is None else tip,
+        flange_face_deg=figures.flange_face_deg if lean is None else lean,
     )
 
 
@@ -354,8 +375,10 @@ class _Maker:
                 "The flange leans so far that it has no top left: make it wider or less deep.",
                 field="flange_width",
             )
-        largest = min(full, room / (1 - sine))
         asked = self.figures.flange_tip_radius_nm
+        # A tip asked for may be larger at the front than at the back, which then takes what is left of the top.
+        most = (self.flange * cosine - self.depth * sine) / (1 - sine)
+        largest = min(full if asked is None else most, room / (1 - sine))
         radius = largest if asked is None else asked / NM_PER_MM
         if radius > largest + NOTHING_MM:
             raise TreadError(
@@ -365,7 +388,8 @@ class _Maker:
             )
         y = self.depth - radius
         front_x = self.flange - (radius + y * sine) / cosine
-        back = Arc("back of flange tip", self.point(radius, y), radius, 180.0, 90.0)
+        behind = max(0.0, min(radius, front_x))
+        back = Arc("back of flange tip", self.point(behind, self.depth - behind), behind, 180.0, 90.0)
         front = Arc("front of flange tip", self.point(front_x, y), radius, 90.0, self.figures.flange_face_deg)
         return back, front
 

@@ -1,8 +1,9 @@
 """Wheel standards as published, and as a build uses them: with the drawing's own figures where those are others."""
 
+import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -53,10 +54,21 @@ class Figure:
 
 
 @dataclass(frozen=True)
-class WheelStandard:
-    """One row of a published standard; what the document does not print is None.
+class TrackFigures:
+    """What a document prints of the track beside its wheels, nm: no wheel is judged by it."""
 
-    tread_taper is the run for a rise of 1 in the tread's cone: 20 means 1 in 20. unit is the document's own.
+    gauge: Figure
+    check_gauge: Figure
+    over_check_rails: Figure
+    flangeway: Figure
+
+
+@dataclass(frozen=True)
+class WheelStandard:
+    """One row of a published standard for wheels; what the document does not print is None.
+
+    back_and_flange: back to back and one flange together. tread_taper is the run for a rise of 1 in the tread's cone: 20
+    means 1 in 20. unit is the document's own. Lengths without limits are nm, angles degrees.
     """
 
     key: str
@@ -64,15 +76,20 @@ class WheelStandard:
     unit: Unit
     gauge_nm: int
     back_to_back: Figure
-    tyre_width: Figure
-    flange_depth: Figure
+    tyre_width: Figure | None
+    flange_depth: Figure | None
     flange_width: Figure | None
     root_radius: Figure | None
     wheel_gauge: Figure | None
-    check_gauge: Figure | None
-    tread_taper: int | None
+    back_and_flange: Figure | None
+    tread_taper: float | None
     source: str
     note: str
+    hub_proud: Figure | None = None
+    flange_tip_radius_nm: int | None = None
+    edge_break_nm: int | None = None
+    flange_face_deg: float | None = None
+    track: TrackFigures | None = None
 
     @property
     def back_to_back_nm(self) -> int:
@@ -80,31 +97,36 @@ class WheelStandard:
         return self.back_to_back.nm
 
     @property
-    def tyre_width_nm(self) -> int:
+    def tyre_width_nm(self) -> int | None:
         """The tyre width printed (for a document of limits, its minimum), nm."""
-        return self.tyre_width.nm
+        return _nm(self.tyre_width)
 
     @property
     def flange_width_nm(self) -> int | None:
         """The flange width printed (for a document of limits, its maximum), nm."""
-        return None if self.flange_width is None else self.flange_width.nm
+        return _nm(self.flange_width)
 
     @property
-    def flange_depth_nm(self) -> int:
-        """The flange depth printed, a maximum in every document here, nm."""
-        return self.flange_depth.nm
+    def flange_depth_nm(self) -> int | None:
+        """The flange depth printed (for a document of limits, its maximum), nm."""
+        return _nm(self.flange_depth)
 
     @property
     def root_radius_nm(self) -> int | None:
         """The least root radius printed, nm."""
-        return None if self.root_radius is None else self.root_radius.nm
+        return _nm(self.root_radius)
+
+
+def _nm(figure: Figure | None) -> int | None:
+    return None if figure is None else figure.nm
 
 
 @cache
 def presets() -> tuple[WheelStandard, ...]:
     """Every published row that a build can start from, in the table's order.
 
-    Source: named in each row (IBLS Wheel Standard, NMRA S-4.2, Gauge One standard dimensions).
+    Source: named in each row (IBLS Wheel Standard, NMRA S-4.2, British club practice to be verified with the club, Gauge
+    One standard dimensions).
 
     >>> [row.key for row in presets()][:3]
     ['ibls-3.5', 'ibls-4.75', 'ibls-5']
@@ -134,28 +156,46 @@ def preset(key: str) -> WheelStandard:
 def _standard(row: dict[str, Any]) -> WheelStandard:
     unit = Unit(row["unit"])
 
-    def figure(name: str) -> Figure:
-        return _figure(row[name], unit)
+    def figure(name: str, of: dict[str, Any] = row) -> Figure:
+        return _figure(of[name], unit)
 
     def maybe(name: str) -> Figure | None:
         return figure(name) if name in row else None
 
+    def length(name: str) -> int | None:
+        return parse_length(row[name], unit).nm if name in row else None
+
+    track = row.get("track")
     return WheelStandard(
         key=row["key"],
         name=row["name"],
         unit=unit,
         gauge_nm=parse_length(row["gauge"], unit).nm,
         back_to_back=figure("back_to_back"),
-        tyre_width=figure("tyre_width"),
-        flange_depth=figure("flange_depth"),
+        tyre_width=maybe("tyre_width"),
+        flange_depth=maybe("flange_depth"),
         flange_width=maybe("flange_width"),
         root_radius=maybe("root_radius"),
         wheel_gauge=maybe("wheel_gauge"),
-        check_gauge=maybe("check_gauge"),
-        tread_taper=row.get("tread_taper"),
+        back_and_flange=maybe("back_and_flange"),
+        tread_taper=_taper(row),
         source=row["source"],
         note=row.get("note", ""),
+        hub_proud=maybe("hub_proud"),
+        flange_tip_radius_nm=length("flange_tip_radius"),
+        edge_break_nm=length("edge_break"),
+        flange_face_deg=row.get("flange_face_deg"),
+        track=None
+        if track is None
+        else TrackFigures(**{one.name: figure(one.name, track) for one in fields(TrackFigures)}),
     )
+
+
+def _taper(row: dict[str, Any]) -> float | None:
+    """The cone as a run for a rise of 1; a document may print its angle."""
+    if "cone_deg" in row:
+        return 1 / math.tan(math.radians(row["cone_deg"]))
+    return row.get("tread_taper")
 
 
 def _figure(printed: dict[str, str], unit: Unit) -> Figure:
@@ -175,7 +215,8 @@ def as_drawn(standard: WheelStandard, drawn: Mapping[str, int]) -> WheelStandard
 
     Formula: a size drawn inside the printed limits leaves those limits as they are; one outside them, and every one on
     another track gauge, keeps the deviations only: low = drawn + (low - printed), high = drawn + (high - printed); on
-    another gauge the printed wheel gauge and check gauge say nothing and are left out.
+    another gauge the printed wheel gauge, back to back and flange together, tip,
+    edge and track say nothing and are left out.
     Parameters: `standard`, the published row; `drawn`, the drawing's figures by key, nm, those it has: `gauge`,
     `back_to_back`, `tyre_width`, `flange_width`, `flange_depth`, `root_radius`.
     Returns: the row to judge by, its source saying where it is the drawing's own; the very row where nothing differs.
@@ -188,17 +229,18 @@ def as_drawn(standard: WheelStandard, drawn: Mapping[str, int]) -> WheelStandard
     """
     gauge = drawn.get("gauge", standard.gauge_nm)
     other_track = abs(gauge - standard.gauge_nm) > _SAME_NM
-    changed: dict[str, Figure | None] = {}
+    changed: dict[str, Any] = {}
     for key in _CHANGED:
         printed: Figure | None = getattr(standard, key)
         if printed is not None and key in drawn and _differs(printed, drawn[key], other_track):
             changed[key] = _moved(printed, drawn[key])
     if other_track:
-        changed |= {"wheel_gauge": None, "check_gauge": None}
+        changed |= {"wheel_gauge": None, "back_and_flange": None, "track": None}
+        changed |= {"flange_tip_radius_nm": None, "edge_break_nm": None}
     if not changed:
         return standard
     source = f"the drawing's own figures with the deviations of {standard.source}"
-    return replace(standard, gauge_nm=gauge if other_track else standard.gauge_nm, source=source, **changed)  # type: ignore[arg-type]
+    return replace(standard, gauge_nm=gauge if other_track else standard.gauge_nm, source=source, **changed)
 
 
 def _differs(printed: Figure, nm: int, other_track: bool) -> bool:
@@ -212,3 +254,32 @@ def _moved(printed: Figure, nm: int) -> Figure:
     low = None if printed.low_nm is None else nm + printed.low_nm - printed.nm
     high = None if printed.high_nm is None else nm + printed.high_nm - printed.nm
     return Figure(nm, low, high)
+
+
+def drawn_outside(standard: WheelStandard, drawn: Mapping[str, int]) -> tuple[tuple[str, int, Figure], ...]:
+    """The drawing's figures outside the standard's own limits: key, size and limits, nm; none on another track gauge.
+
+    >>> [key for key, _, _ in drawn_outside(preset("gauge-1"), {"flange_width": 1_800_000, "back_to_back": 40_200_000})]
+    ['flange_width']
+    """
+    if abs(drawn.get("gauge", standard.gauge_nm) - standard.gauge_nm) > _SAME_NM:
+        return ()
+    printed: list[tuple[str, Figure | None]] = [
+        (key, getattr(standard, key)) for key in _CHANGED if key in drawn
+    ]
+    return tuple((key, drawn[key], one) for key, one in printed if one and _differs(one, drawn[key], False))
+
+
+def hub_proud_by(
+    standard: WheelStandard, boss_nm: int, tyre_nm: int, back_nm: int
+) -> tuple[tuple[str, int], ...]:
+    """The faces, front or back, at which the drawn boss stands further out of the tyre than the standard lets it, nm.
+
+    Formula: at the front boss - tyre - back. The document does not say which face it means, so both are looked at.
+
+    >>> hub_proud_by(preset("gauge-1"), 7_000_000, 6_000_000, 0)
+    (('front', 1000000),)
+    """
+    most = standard.hub_proud.high_nm if standard.hub_proud else None
+    found = (("back", back_nm), ("front", boss_nm - tyre_nm - back_nm))
+    return tuple((face, nm) for face, nm in found if most is not None and nm > most)

@@ -1,15 +1,25 @@
 """What the sheets of treads say: profile, figures of a tyre, groups, gauges, and what puts each right."""
 
+from collections.abc import Iterable
+
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine
+from domain.measuring.decision import Conformity
+from domain.treads.flange import FlangePlace
 from domain.treads.gauges import Clash, Contradiction, Cuts, GaugeRemedy, GaugeVerdict, WheelGauges
 from domain.treads.group import ForcedSlip, Group, OddOnes, RemainingCut, Spread
-from domain.treads.judging import Limits, TreadAnswer, TreadFigure, TreadVerdict
+from domain.treads.judging import Limits, TreadAnswer, TreadFigure, TreadVerdict, TyreFinding
 from domain.treads.profile import DIAMETER_PLACE, Dimension
 from domain.treads.table import FormAngles
+from domain.treads.wheel_standard import Figure, TrackFigures
 from domain.working import Working
 
 Marks = tuple[str, str]
+GAUGE_ANSWERS = {
+    Conformity.INSIDE: "good",
+    Conformity.OUTSIDE: "no good",
+    Conformity.CANNOT_TELL: "cannot tell",
+}
 # What a turner can do about a figure that is (too small, too large): common practice, no source.
 _REMEDIES = {
     TreadFigure.FLANGE_WIDTH: (
@@ -47,7 +57,7 @@ def angles_words(angles: FormAngles) -> str:
     tread = (
         "The tread is straight: leave the top slide along the bed."
         if cone is None
-        else f"Tread 1 in {cone:g}: swing the top slide {half:.4f} degrees from the bed (the whole cone is "
+        else f"Tread 1 in {cone:.4g}: swing the top slide {half:.4f} degrees from the bed (the whole cone is "
         f"{angles.included_deg:.4f} degrees), smaller towards the front face."
     )
     face = (
@@ -62,18 +72,74 @@ def angles_words(angles: FormAngles) -> str:
 def figure_words(found: TreadVerdict, unit: Unit) -> str:
     """What one figure of a tyre is worth."""
     name, limits = found.figure.value, found.limits
+    if found.measured is not None and found.place is not None and found.place.lack and limits is not None:
+        return f"The {name} is {show(found.measured.nm, unit)} as measured. {lack_words(found.place, unit)}"
     if found.measured is None:
         wanted = f": the limits are {_span(limits, unit)}" if limits else ""
         return f"The {name} is not logged yet{wanted}."
     if limits is None or found.decision is None:
         size = show(found.measured.nm, unit)
         return f"The {name} is {size}; nothing limits it here, so go by the drawing."
-    return f"{found.decision.words} The limits are {_span(limits, unit)}, by {limits.source}."
+    return f"{found.decision.words} The limits{_above(found.place, unit)} are {_span(limits, unit)}, by {limits.source}."
+
+
+def _above(place: FlangePlace | None, unit: Unit) -> str:
+    return f", {show(place.above_nm, unit)} above the tread," if place is not None and place.above_nm else ""
+
+
+def lack_words(place: FlangePlace, unit: Unit) -> str:
+    """Why a flange's thickness tells nothing, and where to measure it."""
+    drawn = place.drawn
+    if drawn is None:
+        return "The drawing's profile cannot be turned, so nobody can say what the flange must be: see the sheet of treads."
+    usual = show(drawn.usual_nm(unit), unit)
+    if place.above_nm is None:
+        return (
+            "Nobody said how far above the tread, and at the tread's level the root makes it thick: measure it "
+            f"again, {usual} above the tread."
+        )
+    part = "root radius" if place.above_nm < drawn.low_nm else "rounded tip"
+    return (
+        f"{show(place.above_nm, unit)} above the tread is on the {part} of the drawn flange: measure it {usual} above "
+        f"the tread; its face is straight from {show(drawn.low_nm, unit)} to {show(drawn.high_nm, unit)}."
+    )
+
+
+def flange_working(found: TreadVerdict, unit: Unit) -> Working | None:
+    """How much thinner the drawn flange is where it was measured; None where that is not known."""
+    place = found.place
+    if found.measured is None or place is None or place.drawn is None or place.above_nm is None or place.lack:
+        return None
+    above, lean = show(place.above_nm, unit), place.drawn.lean_deg
+    return Working(
+        "how much less the flange must be there than at the tread's level",
+        "height above the tread x tan(lean of the flange face)",
+        f"{above} x tan({lean:g} degrees)",
+        fine(place.less_nm, unit),
+        "geometry of the drawn profile",
+    )
+
+
+def out_words(found: TyreFinding, unit: Unit) -> str:
+    """A sentence of what is no good of one tyre and what cannot be told, with sizes and limits; empty where nothing is."""
+    said = [
+        f"{one.figure.value} {one.answer.value} ({_size_and_limits(one, unit)})"
+        for one in found.of(TreadAnswer.NO_GOOD, TreadAnswer.CANNOT_TELL)
+    ]
+    whole = ", ".join(said)
+    return f"{whole[0].upper()}{whole[1:]}." if whole else ""
+
+
+def _size_and_limits(found: TreadVerdict, unit: Unit) -> str:
+    size = show(found.measured.nm, unit) if found.measured else ""
+    limits = _span(found.limits, unit) if found.limits and not (found.place and found.place.lack) else ""
+    allowed = f"; the limits are {limits}" if limits else "; measure it again above the root"
+    return f"{size}{_above(found.place, unit).rstrip(',')}{allowed}"
 
 
 def figure_remedy(found: TreadVerdict) -> str:
     """What to do about a figure that is shown to be wrong; empty where it is not."""
-    if found.answer is not TreadAnswer.DOES_NOT:
+    if found.answer is not TreadAnswer.NO_GOOD:
         return ""
     small, large = _REMEDIES[found.figure]
     return small if found.too_small else large
@@ -189,6 +255,42 @@ def contradiction_words(found: Contradiction, unit: Unit) -> str:
     return f"{words} rules."
 
 
+def outside_words(name: str, nm: int, limits: Figure, unit: Unit) -> str:
+    """A figure of the drawing that the standard does not allow: by what the wheels are then judged."""
+    return (
+        f"The drawing's {name} of {show(nm, unit)} is outside the standard, {limits.words(unit)}: wheels are judged by "
+        "the drawing's. Ask the track's owner first."
+    )
+
+
+def hub_words(face: str, nm: int, most_nm: int, unit: Unit) -> str:
+    """A boss that stands too far out of its tyre."""
+    return (
+        f"By the drawing the boss stands {show(nm, unit)} out of the tyre at the {face}; the standard allows "
+        f"{show(most_nm, unit)}, and does not say at which face."
+    )
+
+
+def track_words(track: TrackFigures, unit: Unit) -> str:
+    """What the document prints of the track."""
+    named = (
+        ("gauge", track.gauge),
+        ("check gauge", track.check_gauge),
+        ("over the check rails", track.over_check_rails),
+        ("flangeway", track.flangeway),
+    )
+    return "; ".join(f"{name} {figure.words(unit)}" for name, figure in named)
+
+
+def flange_at_tread_words(mark: str, as_measured_nm: int, place: FlangePlace, unit: Unit) -> str:
+    """How a flange that was measured above the tread counts in the gauges."""
+    there, above = show(as_measured_nm + place.less_nm, unit), show(place.above_nm or 0, unit)
+    return (
+        f"{mark}'s flange, {show(as_measured_nm, unit)} thick {above} above the tread, counts as {there} at the "
+        "tread's level; what it is to be thinned to is said where it was measured."
+    )
+
+
 def gauge_words(found: GaugeVerdict, unit: Unit) -> str:
     """What one gauge is worth."""
     if found.nm is None:
@@ -201,18 +303,28 @@ def gauge_words(found: GaugeVerdict, unit: Unit) -> str:
     return f"{found.decision.words} The standard asks for {found.limits.words(unit)}."
 
 
+def gauges_out_words(judged: Iterable[tuple[str, GaugeVerdict]], unit: Unit) -> str:
+    """The gauges, by name, that are no good or cannot be told, each with its size and its limits."""
+    said = [
+        f"{name} {GAUGE_ANSWERS[one.answer]} ({show(one.nm, unit)}; the limits are {one.limits.words(unit)})"
+        for name, one in judged
+        if one.answer in (Conformity.OUTSIDE, Conformity.CANNOT_TELL) and one.nm is not None and one.limits
+    ]
+    return ", ".join(said)
+
+
 def room_words(gauges: WheelGauges, unit: Unit) -> str:
     """The sideways room of a wheel set between the rails."""
-    room_nm, unsure, standard = gauges.clearance_nm, gauges.wheel_gauge.expanded_nm or 0, gauges.standard
+    room_nm, standard = gauges.clearance_nm, gauges.standard
     if room_nm is None:
         return "The room between the rails is not known yet: log the back to back and both flanges."
     track = show(standard.gauge_nm, unit)
-    if room_nm <= -unsure and room_nm <= 0:
+    if gauges.room_answer is Conformity.OUTSIDE:
         return (
             f"The flanges do not go between the rails: they are {show(-room_nm, unit)} wider than the track's "
             f"{track}. Do not put this set on the track."
         )
-    if room_nm <= unsure:
+    if gauges.room_answer is Conformity.CANNOT_TELL:
         return (
             f"The flanges have {show(max(room_nm, 0), unit)} between the rails, no more than the measurement "
             "is good for: try the set on a piece of the track by hand."

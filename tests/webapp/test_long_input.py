@@ -188,6 +188,7 @@ READERS = (
     Reader(receiving.read_receipt, lambda t: receiving.read_receipt(t, MM)),
     Reader(rods_form.read_rods, lambda t: rods_form.read_rods(t, (rods.RodPair(1, 1, 2),), MM)),
     Reader(size_log.read_log, lambda t: size_log.read_log(t, sizes.BY_KEY, MM)),
+    Reader(treads.read_tread, lambda t: treads.read_tread(t, MM)),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
     Reader(speeds.read_tried, lambda t: speeds.read_tried(t, ("bore",), (1,), MM), form(op="bore")),

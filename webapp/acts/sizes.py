@@ -36,6 +36,8 @@ def store_sizes(
     `corrects` names, by key, the size that was misread and that the new one stands in for.
     """
     for key, size in sizes.items():
+        # What was set was not read with the instrument.
+        tool = None if BY_KEY[key].is_set else instrument_id
         row = Measurement(
             build_id=build.id,
             kind=key,
@@ -43,8 +45,8 @@ def store_sizes(
             axle_id=axle_id,
             receipt_id=receipt_id,
             value=size.nm,
-            expanded=_expanded(build, size, instrument_id),
-            instrument_id=instrument_id,
+            expanded=_expanded(build, size, tool),
+            instrument_id=tool,
             who=actor.who,
             supersedes_id=(corrects or {}).get(key),
         )
@@ -66,6 +68,9 @@ def without_zero_offset(
         return dict(sizes)
     found = {}
     for key, size in sizes.items():
+        if BY_KEY[key].is_set:
+            found[key] = size
+            continue
         try:
             nm = corrected(size.nm, tool)
         except InstrumentError as error:

@@ -48,7 +48,8 @@ def ready_for_rods(bench: Bench) -> None:
 
 def _tread(bench: Bench, mark: str) -> None:
     sizes = {
-        "flange_thickness": "0.122",
+        "flange_thickness": "0.108",
+        "flange_at": "0.080",
         "flange_height": "0.138",
         "rim_height": "0.508",
         "root_radius": "0.070",

@@ -40,8 +40,9 @@ def objection_to(build: BuildView, casting: CastingView, key: str, now: datetime
     if key != Stage.PAINTED.value:
         return found
     made = called_out(build, casting)
+    grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences)
-    return found if found is None or not made.grave else replace(found, wants_reason=True)
+    return replace(found, wants_reason=True) if found is not None and grave else found
 
 
 def objection_to_axle(build: BuildView, axle: AxleView, key: str, now: datetime) -> Objection | None:

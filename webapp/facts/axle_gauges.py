@@ -1,23 +1,30 @@
-"""Back to back, wheel gauge and check gauges of an axle, from what is logged of it and its wheels."""
+"""Back to back, wheel gauge and back to back with one flange of an axle, from what is logged of it and its wheels."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
-from domain.treads.gauges import GaugeVerdict, WheelGauges, contradictions, gauge_remedies, wheel_gauges
-from domain.treads.words import contradiction_words, gauge_words, remedy_words, remedy_workings, room_words
+from domain.treads.gauges import GaugeVerdict, WheelGauges, gauge_remedies, wheel_gauges
+from domain.treads.words import (
+    GAUGE_ANSWERS,
+    flange_at_tread_words,
+    gauge_words,
+    gauges_out_words,
+    lack_words,
+    remedy_words,
+    remedy_workings,
+    room_words,
+)
 from domain.working import Working
-from webapp.facts.treads import measured_of, standard_of
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured
+from webapp.facts.treads import Treads, measured_of
+from webapp.records.views import SIDES, AxleView, CastingView, Measured
 
 _LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
-ANSWERS = {
-    Conformity.INSIDE: "conforms",
-    Conformity.OUTSIDE: "does not conform",
-    Conformity.CANNOT_TELL: "cannot tell with this instrument",
-}
+ROOM = "room between the rails"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +41,7 @@ class GaugeLine:
         """The answer in words."""
         if self.verdict.nm is None:
             return "not known yet"
-        return ANSWERS[self.verdict.answer] if self.verdict.answer else "no limit to judge it by"
+        return GAUGE_ANSWERS[self.verdict.answer] if self.verdict.answer else "no limit to judge it by"
 
     @property
     def look(self) -> str:
@@ -47,6 +54,7 @@ class AxleGauges:
     """The gauges of one axle; `old` is a back to back that counts no more, and why."""
 
     axle: AxleView
+    unit: Unit
     back: Measured | None
     old: str
     flanges: tuple[Measured | None, Measured | None]
@@ -55,6 +63,36 @@ class AxleGauges:
     lines: tuple[GaugeLine, ...]
     notes: tuple[str, ...]
     workings: tuple[Working, ...]
+
+    @property
+    def out(self) -> tuple[str, ...]:
+        """The gauges that are no good."""
+        named = tuple(line.name for line in self.lines if line.look == "not")
+        return (*named, ROOM) if self.gauges.room_answer is Conformity.OUTSIDE else named
+
+    @property
+    def trouble(self) -> str:
+        """What is no good or cannot be told, with what is said of it; empty where nothing is."""
+        unit = self.unit
+        said = gauges_out_words(((line.name, line.verdict) for line in self.lines), unit)
+        named = [f"Axle {self.axle.number}: {said}."] if said else []
+        if self.gauges.room_answer in (Conformity.OUTSIDE, Conformity.CANNOT_TELL):
+            named.append(self.room_words)
+        return " ".join(named)
+
+    @property
+    def look(self) -> str:
+        """How the worst of them looks."""
+        room = self.gauges.room_answer
+        looks = [line.look for line in self.lines] + ([_LOOKS[room]] if room else [])
+        return next((look for look in ("not", "caution", "serves") if look in looks), "open")
+
+    @property
+    def answer(self) -> str:
+        """The worst of them in a word."""
+        return next(
+            (GAUGE_ANSWERS[one] for one, look in _LOOKS.items() if look == self.look), "not known yet"
+        )
 
     @property
     def not_yet(self) -> str:
@@ -104,24 +142,30 @@ def not_pressed(axle: AxleView) -> str:
     return f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'}"
 
 
-def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
+def axle_gauges(treads: Treads, axle: AxleView) -> AxleGauges:
     """The gauges of an axle as far as they are known."""
+    unit = treads.build.unit
     back, old = back_to_back_of(axle)
     left, right = (_flange(axle.at(side)) for side in SIDES)
-    flanges = measured_of(left), measured_of(right)
-    found = wheel_gauges(standard_of(build), measured_of(back), flanges, build.unit)
+    flanges = treads.flange_at_tread(axle.left), treads.flange_at_tread(axle.right)
+    found = wheel_gauges(treads.standard, measured_of(back), flanges, unit)
     one, two = (wheel.mark if (wheel := axle.at(side)) else f"the {side} wheel" for side in SIDES)
-    marks, unit = (one, two), build.unit
-    remedies = gauge_remedies(found, flanges, unit)
+    marks = (one, two)
+    lower = [
+        flange.nm - size.nm if flange and size else 0
+        for flange, size in zip(flanges, (left, right), strict=True)
+    ]
+    remedies = gauge_remedies(found, flanges, unit, (lower[0], lower[1]))
     cure = {one.name: remedy_words(one, marks, unit) for one in remedies}
     names = (
         "back to back",
         "wheel gauge",
-        "check gauge at the left flange",
-        "check gauge at the right flange",
+        "back to back and the left flange",
+        "back to back and the right flange",
     )
     return AxleGauges(
         axle=axle,
+        unit=unit,
         back=back,
         old=old,
         flanges=(left, right),
@@ -131,7 +175,7 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
             GaugeLine(name, verdict, gauge_words(verdict, unit), cure.get(verdict.name, ""))
             for name, verdict in zip(names, found.every, strict=True)
         ),
-        notes=_notes(back, left, right),
+        notes=(*_notes(back, left, right), *_counted(treads, axle)),
         workings=(
             *found.workings,
             *(working for one in remedies for working in remedy_workings(one, marks, unit)),
@@ -139,13 +183,19 @@ def axle_gauges(build: BuildView, axle: AxleView) -> AxleGauges:
     )
 
 
-def standard_warnings(build: BuildView) -> tuple[str, ...]:
-    """Where the figures of the build's standard contradict one another."""
-    return tuple(contradiction_words(one, build.unit) for one in contradictions(standard_of(build)))
-
-
 def _flange(casting: CastingView | None) -> Measured | None:
     return casting.sizes.get("flange_thickness") if casting else None
+
+
+def _counted(treads: Treads, axle: AxleView) -> Iterator[str]:
+    """How each flange counts, which was measured above the tread; and one that does not, for nobody knows where."""
+    unit = treads.build.unit
+    for wheel in axle.wheels:
+        size, place = _flange(wheel), treads.place(wheel)
+        if size is not None and place.lack:
+            yield f"{wheel.mark}'s flange does not count. {lack_words(place, unit)}"
+        elif size is not None:
+            yield flange_at_tread_words(wheel.mark, size.nm, place, unit)
 
 
 def _notes(back: Measured | None, left: Measured | None, right: Measured | None) -> tuple[str, ...]:

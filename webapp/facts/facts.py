@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.joints import Joints
 from webapp.facts.quartering import Quarterings
 from webapp.facts.reaming import Reaming, tools_of
 from webapp.facts.throws import Throws
-from webapp.records.views import BuildView
+from webapp.facts.treads import Treads
+from webapp.records.views import AxleView, BuildView
 
 
 class Facts:
@@ -16,6 +18,7 @@ class Facts:
 
     def __init__(self, build: BuildView) -> None:
         self._build = build
+        self._gauges: dict[int, AxleGauges] = {}
 
     @cached_property
     def joints(self) -> Joints:
@@ -36,6 +39,17 @@ class Facts:
     def reaming(self) -> Reaming:
         """Which reamer the bore is to be cut with, and what comes before it."""
         return Reaming(self._build, self.joints.wanted, tools_of(self._build))
+
+    @cached_property
+    def treads(self) -> Treads:
+        """What each tread and flange is worth, and which wheel is out."""
+        return Treads(self._build)
+
+    def gauges(self, axle: AxleView) -> AxleGauges:
+        """Whether an axle goes on the track."""
+        if axle.id not in self._gauges:
+            self._gauges[axle.id] = axle_gauges(self.treads, axle)
+        return self._gauges[axle.id]
 
 
 def facts_of(build: BuildView) -> Facts:

@@ -17,8 +17,9 @@ from domain.stock.guard import UnderSize
 from domain.stock.metal_left import MetalLeft, answer_cut
 from domain.stock.sizes import Face, StockError
 from domain.working import Working
+from webapp.facts.lost import lost_sizes
 from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
-from webapp.facts.metal_sizes import TICKS, is_as_came, is_ticked, lost_sizes, sizes_now, terms_of
+from webapp.facts.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now, terms_of
 from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12

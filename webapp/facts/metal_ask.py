@@ -14,6 +14,7 @@ from domain.route.stages import Stage, Step, tickable
 from domain.stock.cuts import FeedDial
 from domain.stock.metal_left import MetalLeft, metal_left
 from domain.stock.sizes import Face, StockError
+from webapp.facts.lost import terms_for, tread_may_be_under_nm
 from webapp.facts.metal_sizes import (
     KEYS,
     TICKS,
@@ -63,7 +64,7 @@ def ask_metal(
 
 def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:
     """How much of the size, within what may be under, has gone since it was logged, by the ticks."""
-    size, least = sizes_now(casting).of(face), terms_of(build).finished.of(face)
+    size, least = sizes_now(casting).of(face), terms_for(build, casting).finished.of(face)
     if size is None or least is None or size <= least:
         return 0  # nothing to cut, whatever has gone
     if is_as_came(casting, face):
@@ -111,7 +112,11 @@ def _ask(
     dial: FeedDial | None = None,
     cut_nm: int | None = None,
 ) -> MetalLeft:
-    terms, now, came = terms_of(build), sizes_now(casting), rough_of(receipt_nm(casting.receipt))
+    terms, now, came = terms_for(build, casting), sizes_now(casting), rough_of(receipt_nm(casting.receipt))
+
+    may_be_under = terms.tolerance_nm
+    if face is Face.TREAD and "tread" in casting.sizes:
+        may_be_under = tread_may_be_under_nm(build, casting)
 
     def ask(of: Face) -> MetalLeft:
         return metal_left(
@@ -123,7 +128,7 @@ def _ask(
             rough=came,
             dial=dial,
             proposed_cut_nm=cut_nm,
-            tolerance_nm=terms.tolerance_nm - gone_nm,
+            tolerance_nm=may_be_under - gone_nm,
             least_cut_nm=terms.least_cut_nm,
             unit=build.unit,
         )

@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from domain.route.stages import Stage
-from domain.stock import words as say
-from domain.stock.guard import UnderSize, size_troubles, under_sizes
 from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, ReceiptView
@@ -135,24 +133,3 @@ def is_as_came(casting: CastingView, face: Face) -> bool:
     key = KEYS[face]
     came = casting.receipt.sizes.get(key) if casting.receipt else None
     return came is not None and key in casting.sizes and casting.sizes[key].id == came.id
-
-
-def lost_sizes(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
-    """The sizes that are under the drawing's by more than may be."""
-    terms = terms_of(build)
-    return under_sizes(sizes_now(casting), terms.finished, terms.tolerance_nm)
-
-
-def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str, str], ...]:
-    """What the order of work is told of a casting's sizes; nothing of one that was never measured."""
-    if not casting.sizes:
-        return ()
-    terms = terms_of(build)
-    found = size_troubles(
-        sizes_now(casting),
-        terms.finished,
-        terms.tolerance_nm,
-        terms.least_cut_nm,
-        front_faced=is_ticked(casting, Face.RIM_FRONT),
-    )
-    return say.size_troubles(casting.mark, found, build.unit)

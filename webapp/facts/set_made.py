@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
@@ -17,18 +17,20 @@ from domain.lengths.fine import fine
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
 from domain.route.stages import Stage
+from domain.treads.gauges import MORE_THAN_NOTHING_NM
+from domain.treads.judging import TreadAnswer
 from domain.working import Working
-from webapp.facts.axle_gauges import axle_gauges
+from webapp.facts.axle_gauges import ROOM
 from webapp.facts.facts import facts_of
-from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of, judge_wheel, target_of
+from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
-# The least limit of what must only be more than nothing, nm.
-MORE_THAN_NOTHING_NM = 1
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
+# What the judge of treads and gauges says stands.
+_TREAD = {TreadAnswer.NO_GOOD: SetAnswer.OUTSIDE, TreadAnswer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 LOOKS: Mapping[SetAnswer, str] = {
     SetAnswer.OUTSIDE: "not",
     SetAnswer.CANNOT_TELL: "caution",
@@ -48,6 +50,8 @@ class MadeLine:
     said: str = ""
     # Whether it is good with care only.
     care: bool = False
+    # How far above the tread a flange was measured.
+    above_nm: int | None = None
 
     @property
     def look(self) -> str:
@@ -111,7 +115,7 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
     table = set_table([one.row for one in rows], build.unit)
     placed = {id(one.row): one for one in rows}
     lines = tuple(
-        MadeLine(line, one.address, one.said, one.care)
+        MadeLine(line, one.address, one.said, one.care, one.above_nm)
         for line in table.lines
         for one in [placed[id(line.row)]]
     )
@@ -160,16 +164,18 @@ class CalledOut:
 
 
 def called_out(build: BuildView, casting: CastingView) -> CalledOut:
-    """What the set as made says against one wheel."""
+    """What the set as made says against one wheel, but for treads and gauges: their own judges are asked."""
     heights = {axle.id: axle.heights for axle in build.axles if axle.heights is not None}
     rows = [one for one in rows_of(build, heights)[0] if any(wheel.id == casting.id for wheel in one.wheels)]
+    apart = {id(one.row) for one in rows if one.apart}
     lines = set_table([one.row for one in rows], build.unit).lines
+    own = [line for line in lines if id(line.row) not in apart]
 
-    def named(answer: SetAnswer) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(line.row.what for line in lines if line.answer is answer))
+    def named(of: Iterable[SetLine], answer: SetAnswer) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(line.row.what for line in of if line.answer is answer))
 
-    out = tuple(line.words for line in lines if line.answer is SetAnswer.OUTSIDE)
-    return CalledOut(casting.mark, out, named(SetAnswer.CANNOT_TELL), named(SetAnswer.MISSING))
+    out = tuple(line.words for line in own if line.answer is SetAnswer.OUTSIDE)
+    return CalledOut(casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING))
 
 
 def _is_turned(wheel: CastingView) -> bool:
@@ -190,7 +196,8 @@ class PlacedRow:
     """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
 
     exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
-    comes to in a word or two; care: whether it is good with care only.
+    comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
+    measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures.
     """
 
     row: SetRow
@@ -201,11 +208,13 @@ class PlacedRow:
     short: str = ""
     said: str = ""
     care: bool = False
+    above_nm: int | None = None
+    apart: bool = False
 
 
 def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
     """Every row, what is missing too, and what is to be said besides."""
-    groups = groups_of(build)
+    groups = facts_of(build).treads.groups
     notes: list[str] = []
     rows: list[PlacedRow] = []
     for axle in build.axles:
@@ -214,7 +223,7 @@ def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[
             if wheel is None:
                 notes.append(f"Axle {axle.number} has no wheel on the {side}.")
                 continue
-            rows += _of_wheel(build, groups, axle, wheel)
+            rows += _of_wheel(build, axle, wheel)
             if wheel.bore is not None and wheel.bore.by_plug:
                 notes.append(
                     f"The bore of {wheel.mark} was tried with plugs: its fit stands on the sheet of fits."
@@ -225,15 +234,13 @@ def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[
     return rows, notes
 
 
-def _of_wheel(
-    build: BuildView, groups: tuple[GroupView, ...], axle: AxleView, wheel: CastingView
-) -> Iterator[PlacedRow]:
+def _of_wheel(build: BuildView, axle: AxleView, wheel: CastingView) -> Iterator[PlacedRow]:
     where = f"{wheel.mark}, axle {axle.number} {wheel.side}"
     if not (wheel.bore is not None and wheel.bore.by_plug):
         yield _fit(build, axle, wheel, where)
     if axle.coupled:
         yield _throw(build, wheel, where)
-    for line in judge_wheel(build, wheel, target_of(build, groups, wheel)):
+    for line in facts_of(build).treads.of(wheel).figures:
         yield _figure(build, line, wheel, where)
 
 
@@ -306,9 +313,13 @@ def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> Pl
 
 
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:
-    limits, size = line.verdict.limits, line.size
+    limits, size, place = line.verdict.limits, line.size, line.verdict.place
     low, high = (limits.low_nm, limits.high_nm) if limits else (None, None)
     drawn = build.nm(DRAWN[line.verdict.figure])
+    if place is not None and size is not None:
+        # A flange is compared where it was measured, or not at all.
+        low, high = (None, None) if place.lack else (low, high)
+        drawn -= 0 if place.lack else place.less_nm
     u = size.expanded_nm if size else None
     row = SetRow(
         what=line.name,
@@ -318,9 +329,11 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
         high_nm=high,
         measured_nm=size.nm if size else None,
         expanded_nm=u or 0,
+        known=_TREAD.get(line.verdict.answer),
     )
     exact = size is not None and u is None
-    return PlacedRow(row, f"/castings/{wheel.id}/tread", wheel.mark, (wheel,), exact)
+    address = f"/castings/{wheel.id}/tread"
+    return PlacedRow(row, address, wheel.mark, (wheel,), exact, above_nm=line.above_nm, apart=True)
 
 
 def _of_axle(
@@ -336,8 +349,8 @@ def _of_axle(
 
 
 def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
-    """Back to back, wheel gauge, check gauges and the room between the rails: each the standard says something of."""
-    found, where = axle_gauges(build, axle), f"axle {axle.number}"
+    """Each gauge that the standard says something of, and the room between the rails."""
+    found, where = facts_of(build).gauges(axle), f"axle {axle.number}"
     address, who = f"/axles/{axle.id}/gauges", f"Axle {axle.number}"
     for line in found.lines:
         one, limits = line.verdict, line.verdict.limits
@@ -353,11 +366,10 @@ def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
             measured_nm=one.nm,
             expanded_nm=one.expanded_nm or 0,
         )
-        yield PlacedRow(row, address, who, axle.wheels, one.nm is not None and found.exact)
-    # Rails that just touch both flanges leave no room: there must be more than nothing.
+        yield PlacedRow(row, address, who, axle.wheels, one.nm is not None and found.exact, apart=True)
     room, u = found.gauges.clearance_nm, found.gauges.wheel_gauge.expanded_nm or 0
     row = SetRow(
-        what="room between the rails",
+        what=ROOM,
         where=where,
         drawing_nm=None,
         low_nm=MORE_THAN_NOTHING_NM,
@@ -365,7 +377,7 @@ def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
         measured_nm=room,
         expanded_nm=u,
     )
-    yield PlacedRow(row, address, who, axle.wheels, room is not None and found.exact)
+    yield PlacedRow(row, address, who, axle.wheels, room is not None and found.exact, apart=True)
 
 
 def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None, ...]) -> Iterator[PlacedRow]:

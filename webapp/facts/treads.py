@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
+from domain.drawing import FIGURES
 from domain.lengths import NM_PER_MM
 from domain.measuring.decision_types import Conformity
 from domain.stock.sizes import Face
+from domain.treads.flange import DrawnFlange, FlangePlace, drawn_flange
+from domain.treads.gauges import contradictions
 from domain.treads.group import (
     ForcedSlip,
     Group,
@@ -23,15 +27,36 @@ from domain.treads.group import (
     spread,
     tread_reach,
 )
-from domain.treads.judging import Limits, Measured, TreadAnswer, TreadFigure, TreadVerdict, judge_tyre
-from domain.treads.wheel_standard import WheelStandard, as_drawn, preset
+from domain.treads.judging import (
+    Limits,
+    Measured,
+    TreadAnswer,
+    TreadFigure,
+    TreadVerdict,
+    TyreFinding,
+    at_tread,
+    judge_tyre,
+)
+from domain.treads.profile import USUAL_CONE, Profile, ProfileFigures, profile, with_own_form
+from domain.treads.wheel_standard import (
+    TreadError,
+    WheelStandard,
+    as_drawn,
+    drawn_outside,
+    hub_proud_by,
+    preset,
+)
 from domain.treads.words import (
+    contradiction_words,
     cut_words,
     figure_remedy,
     figure_words,
     group_words,
+    hub_words,
     odd_ones_words,
     odd_ways,
+    out_words,
+    outside_words,
     slip_words,
     spread_words,
 )
@@ -65,12 +90,15 @@ DRAWN: Mapping[TreadFigure, str] = {
 }
 # How an answer looks in the house's own answer box.
 LOOKS: Mapping[TreadAnswer, str] = {
-    TreadAnswer.CONFORMS: "serves",
+    TreadAnswer.GOOD: "serves",
     TreadAnswer.CANNOT_TELL: "caution",
-    TreadAnswer.DOES_NOT: "not",
+    TreadAnswer.NO_GOOD: "not",
     TreadAnswer.NOT_LOGGED: "open",
     TreadAnswer.NO_LIMIT: "open",
 }
+# Where the wheel standard prints none: common practice, no source.
+_USUAL_EDGE_NM = 250_000
+_BY_COMMON = "common practice, no source: this wheel standard prints none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +121,201 @@ class FigureLine:
         """How its answer looks."""
         return LOOKS[self.verdict.answer]
 
+    @property
+    def above_nm(self) -> int | None:
+        """How far above the tread a flange's thickness was measured."""
+        place = self.verdict.place
+        return place.above_nm if place is not None and self.size is not None else None
 
-def standard_of(build: BuildView) -> WheelStandard:
-    """The standard as this build's drawing uses it."""
-    return as_drawn(preset(build.standard), {key: length.nm for key, length in build.dimensions.items()})
+
+@dataclass(frozen=True, slots=True)
+class WheelTyre:
+    """One wheel's tread and flange: the figures, what its tread is to be, and what is said of it on every sheet."""
+
+    casting: CastingView
+    target_nm: int
+    finding: TyreFinding
+    figures: tuple[FigureLine, ...]
+    # What is no good or cannot be told, with its figures; empty where nothing is.
+    trouble: str
+
+    @property
+    def out(self) -> tuple[str, ...]:
+        """The figures that are no good: with one of them the wheel is out."""
+        return tuple(one.figure.value for one in self.finding.out)
+
+    @property
+    def tread(self) -> TreadVerdict:
+        """What its tread's diameter is worth."""
+        return next(one for one in self.finding.verdicts if one.figure is TreadFigure.TREAD_DIAMETER)
+
+    @property
+    def answer(self) -> TreadAnswer:
+        """The tyre in a word."""
+        return self.finding.answer
+
+    @property
+    def look(self) -> str:
+        """How that looks."""
+        return LOOKS[self.answer]
+
+    @property
+    def address(self) -> str:
+        """Its own sheet."""
+        return f"/castings/{self.casting.id}/tread"
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """How each answer came about."""
+        return tuple(one.decision.working for one in self.finding.verdicts if one.decision)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnForm:
+    """The sizes of the profile, and who gives those that stand on no drawing."""
+
+    figures: ProfileFigures
+    cone_source: str
+    edge_source: str
+
+
+class Treads:
+    """What the treads, flanges and tyres of a build are worth: each is judged once."""
+
+    def __init__(self, build: BuildView) -> None:
+        self.build = build
+        self._found: dict[int, WheelTyre] = {}
+
+    @cached_property
+    def standard(self) -> WheelStandard:
+        """The standard as this build's drawing uses it."""
+        return as_drawn(preset(self.build.standard), self._drawn)
+
+    @property
+    def _drawn(self) -> dict[str, int]:
+        return {key: length.nm for key, length in self.build.dimensions.items()}
+
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """Where the standard contradicts itself, and where the drawing is outside it."""
+        build, unit, printed = self.build, self.build.unit, preset(self.build.standard)
+        names = {figure.key: figure.words.lower() for figure in FIGURES}
+        said = [contradiction_words(one, unit) for one in contradictions(self.standard)]
+        said += [
+            outside_words(names[key], nm, one, unit) for key, nm, one in drawn_outside(printed, self._drawn)
+        ]
+        most = printed.hub_proud.high_nm if printed.hub_proud else None
+        proud = hub_proud_by(
+            printed, build.nm("boss_length"), build.nm("tyre_width"), work_figures(build).nm("boss_proud")
+        )
+        return (*said, *(hub_words(face, nm, most or 0, unit) for face, nm in proud))
+
+    def form(self, diameter_nm: int) -> DrawnForm:
+        """The sizes of the profile at a tread diameter: the drawing's, the builder's own, or the standard's."""
+        build, figures, standard = self.build, work_figures(self.build), self.standard
+        edge, cone = figures.perhaps("edge_break"), figures.perhaps("cone")
+        wanted = ProfileFigures(
+            tread_diameter_nm=diameter_nm,
+            tyre_width_nm=build.nm("tyre_width"),
+            flange_width_nm=build.nm("flange_width"),
+            flange_depth_nm=build.nm("flange_depth"),
+            root_radius_nm=build.nm("root_radius"),
+            cone=cone or standard.tread_taper or USUAL_CONE,
+            edge_break_nm=round(edge) if edge is not None else _or(standard.edge_break_nm, _USUAL_EDGE_NM),
+        )
+        return DrawnForm(
+            with_own_form(wanted, standard),
+            self._source("cone", cone, standard.tread_taper),
+            self._source("edge_break", edge, standard.edge_break_nm),
+        )
+
+    def _source(self, key: str, typed: float | None, printed: float | None) -> str:
+        if typed is not None:
+            return work_figures(self.build).source(key)
+        return _BY_COMMON if printed is None else self.standard.source
+
+    def profile(self, diameter_nm: int) -> Profile:
+        """The profile to turn. Raises TreadError for one that cannot be."""
+        wanted = self.form(diameter_nm).figures
+        try:
+            return profile(wanted, self.build.unit)
+        except TreadError as error:
+            if error.field != "flange_tip_radius":
+                raise
+        # The standard's tip is too large for the drawing's own flange, so it is rounded as far as it will go.
+        return profile(replace(wanted, flange_tip_radius_nm=None), self.build.unit)
+
+    @cached_property
+    def flange(self) -> DrawnFlange | None:
+        """The drawing's flange above its root; None where the profile cannot be turned."""
+        try:
+            return drawn_flange(self.profile(self.build.nm("tread_diameter")))
+        except TreadError:
+            return None
+
+    @cached_property
+    def measure_at_nm(self) -> int | None:
+        """How far above the tread to measure a flange: as the last one was, else half way up its straight part."""
+        if self.flange is None:
+            return None
+        logged = [one.sizes["flange_at"] for one in self.build.castings if "flange_at" in one.sizes]
+        last = max(logged, key=lambda size: size.id, default=None)
+        if last is not None and self.flange.tells_at(last.nm):
+            return last.nm
+        return self.flange.usual_nm(self.build.unit)
+
+    def place(self, casting: CastingView) -> FlangePlace:
+        """Where a wheel's flange was measured: the height written down together with its thickness."""
+        size, above = casting.sizes.get("flange_thickness"), casting.sizes.get("flange_at")
+        together = size is not None and above is not None and above.id == size.id + 1
+        return FlangePlace(self.flange, above.nm if together and above is not None else None)
+
+    def flange_at_tread(self, casting: CastingView | None) -> Measured | None:
+        """A wheel's flange as the gauges count it, at the tread's level; None where that is not known."""
+        if casting is None:
+            return None
+        return at_tread(measured_of(casting.sizes.get("flange_thickness")), self.place(casting))
+
+    @cached_property
+    def groups(self) -> tuple[GroupView, ...]:
+        """The coupled wheels as one group, and each carrying axle as one of its own."""
+        return groups_of(self.build)
+
+    def group_of(self, casting: CastingView) -> GroupView | None:
+        """The group a wheel belongs to; a spare has none."""
+        return next((one for one in self.groups if any(wheel.id == casting.id for wheel in one.wheels)), None)
+
+    def target_nm(self, casting: CastingView) -> int:
+        """The diameter a wheel's tread is to be turned to; a spare's is that of the first group, whose place it may take."""
+        group = self.group_of(casting) or next(iter(self.groups), None)
+        return group.target_nm if group else self.build.nm("tread_diameter")
+
+    def of(self, casting: CastingView) -> WheelTyre:
+        """One wheel, judged once."""
+        if casting.id not in self._found:
+            self._found[casting.id] = self._judged(casting)
+        return self._found[casting.id]
+
+    def _judged(self, casting: CastingView) -> WheelTyre:
+        build, unit, target = self.build, self.build.unit, self.target_nm(casting)
+        sizes = {figure: size_of(build, casting, figure) for figure in TreadFigure}
+        logged = {figure: found for figure, size in sizes.items() if (found := measured_of(size)) is not None}
+        within = work_figures(build).nm("tread_match")
+        own = {
+            TreadFigure.TREAD_DIAMETER: Limits(
+                target - within, target + within, "the group's diameter and how far treads may differ"
+            )
+        }
+        finding = judge_tyre(self.standard, logged, unit, own, self.place(casting))
+        lines = tuple(
+            FigureLine(KEYS[one.figure], sizes[one.figure], one, figure_words(one, unit), figure_remedy(one))
+            for one in finding.verdicts
+        )
+        return WheelTyre(casting, target, finding, lines, out_words(finding, unit))
+
+
+def _or(nm: int | None, other_nm: int) -> int:
+    return other_nm if nm is None else nm
 
 
 def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Size | None:
@@ -117,25 +336,6 @@ def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
 def measured_of(size: Size | None) -> Measured | None:
     """A size with its U; one logged without an instrument is taken as exact, and the pages say so."""
     return None if size is None else Measured(size.nm, size.expanded_nm or 0)
-
-
-def judge_wheel(build: BuildView, casting: CastingView, target_nm: int) -> tuple[FigureLine, ...]:
-    """Every figure of one wheel; its tread is to be the group's diameter, give or take what treads may differ by."""
-    sizes = {figure: size_of(build, casting, figure) for figure in TreadFigure}
-    logged = {figure: found for figure, size in sizes.items() if (found := measured_of(size)) is not None}
-    within = work_figures(build).nm("tread_match")
-    own = {
-        TreadFigure.TREAD_DIAMETER: Limits(
-            target_nm - within, target_nm + within, "the group's diameter and how far treads may differ"
-        )
-    }
-    verdicts = judge_tyre(standard_of(build), logged, build.unit, own)
-    return tuple(
-        FigureLine(
-            KEYS[one.figure], sizes[one.figure], one, figure_words(one, build.unit), figure_remedy(one)
-        )
-        for one in verdicts
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,13 +392,6 @@ def groups_of(build: BuildView) -> tuple[GroupView, ...]:
         if not axle.coupled
     ]
     return tuple(found)
-
-
-def target_of(build: BuildView, groups: tuple[GroupView, ...], casting: CastingView) -> int:
-    """The diameter a wheel's tread is to be turned to; a spare's is that of the first group, whose place it may take."""
-    own = next((one for one in groups if any(wheel.id == casting.id for wheel in one.wheels)), None)
-    group = own or next(iter(groups), None)
-    return group.target_nm if group else build.nm("tread_diameter")
 
 
 def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> GroupView:

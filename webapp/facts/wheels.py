@@ -8,7 +8,7 @@ from domain.joints.kinds import Kind
 from domain.route.guards import Doubt, Wheel
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
-from webapp.facts.metal_sizes import size_troubles_of
+from webapp.facts.lost import size_troubles_of
 from webapp.records.views import BuildView, CastingView
 
 
@@ -35,6 +35,15 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
         if not joint.seat_measured:
             words = f"No seat is measured for {casting.mark} on {joint.seat_words}: the drawing's is taken."
             yield Doubt(Stage.PRESSED.value, words, waits=False)
+    tread = facts_of(build).treads.of(casting).trouble
+    if tread:
+        yield from (
+            Doubt(stage.value, f"{casting.mark}: {tread}") for stage in (Stage.TREAD_TURNED, Stage.PAINTED)
+        )
+    axle = build.axle(casting.axle_id)
+    gauges = facts_of(build).gauges(axle).trouble if axle else ""
+    if gauges:
+        yield Doubt(Stage.PAINTED.value, gauges)
     throw = facts_of(build).throws.trouble(casting)
     if throw:
         yield Doubt(Stage.QUARTERED.value, f"The throw of {casting.mark}: {throw}.")

@@ -16,12 +16,13 @@ NOWHERE: Where = ("", "")
 
 @dataclass(frozen=True)
 class SizeKind:
-    """One kind of size; signed where it may be less than nothing."""
+    """One kind of size; signed where it may be less than nothing; set where it was set and not read off the work."""
 
     key: str
     words: str
     how: str
     signed: bool = False
+    is_set: bool = False
 
 
 KINDS: tuple[SizeKind, ...] = (
@@ -55,7 +56,13 @@ KINDS: tuple[SizeKind, ...] = (
     SizeKind(
         "flange_thickness",
         "Flange thickness",
-        "At the level of the tread, from the back face: callipers or a profile gauge.",
+        "From the back face, as far above the tread as the next box says: callipers or a profile gauge.",
+    ),
+    SizeKind(
+        "flange_at",
+        "Flange measured above the tread by",
+        "Counted from the middle of the tread; above the root radius.",
+        is_set=True,
     ),
     SizeKind(
         "flange_height", "Flange height", "From the middle of the tread to the flange's top: depth gauge."

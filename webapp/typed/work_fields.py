@@ -201,9 +201,19 @@ FIELDS: tuple[WorkField, ...] = (
         q.NUMBER,
         5,
         200,
-        usual=Usual("20", "49 CFR 230 and IBLS: about 1 in 20"),
+        usual=Usual(
+            "",
+            "the wheel standard's own, about 1 in 20 in the IBLS Wheel Standard; where it prints none 1 in 20, "
+            f"{_COMMON}",
+        ),
     ),
-    WorkField("edge_break", TREADS, "Edge broken by", most=5 * _MM, usual=Usual("0.25 mm", _COMMON)),
+    WorkField(
+        "edge_break",
+        TREADS,
+        "Edge broken by",
+        most=5 * _MM,
+        usual=Usual("", f"the wheel standard's own; where it prints none 0.25 mm, {_COMMON}"),
+    ),
     WorkField(
         "lap",
         TREADS,

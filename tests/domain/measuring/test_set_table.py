@@ -115,3 +115,8 @@ def test_what_has_no_limits_takes_nothing_from_the_rest() -> None:
 )
 def test_past_a_limit(measured: int | None, beyond: bool) -> None:
     assert _row("bore", measured).beyond is beyond
+
+
+def test_what_is_known_of_a_size_without_limits_stands() -> None:
+    doubt = SetRow("flange thickness", "W1", 2_000_000, None, None, 2_100_000, known=SetAnswer.CANNOT_TELL)
+    assert [line.answer for line in set_table([doubt], Unit.MM).lines] == [SetAnswer.CANNOT_TELL]

@@ -120,12 +120,12 @@ def test_the_guard_band_is_added() -> None:
     assert found["wheel gauge"].need_nm == _in("0.017") + 14_290
 
 
-# Gauge One MRA 2009: check gauge 42.0 to 42.5 mm, so a flange can be too thin for it.
-def test_a_check_gauge_too_small() -> None:
-    found = _of("gauge-1", 40_200_000, 1_700_000, 1_700_000)
-    # 41.9 is 0.1 short.
-    assert found["check gauge at flange 1"].need_nm == 100_000
-    assert "thin" not in said(found["check gauge at flange 1"])
+# Gauge One MRA 2009: back to back and one flange 41.0 to 42.0 mm, so a flange can be too thin for it.
+def test_a_flange_too_thin_for_its_back_to_back() -> None:
+    found = _of("gauge-1", 40_100_000, 800_000, 800_000)
+    # 40.9 is 0.1 short.
+    assert found["back to back and flange 1"].need_nm == 100_000
+    assert "thin" not in said(found["back to back and flange 1"])
 
 
 def test_a_good_set_wants_nothing() -> None:

@@ -37,7 +37,7 @@ def test_another_track_takes_every_figure_along() -> None:
     own = as_drawn(preset("ibls-5"), PRINTED | {"gauge": 89_000_000, "flange_width": 2_000_000})
     assert own.gauge_nm == 89_000_000
     assert own.flange_width == Figure(2_000_000, None, 2_000_000)
-    assert own.wheel_gauge is None and own.check_gauge is None
+    assert own.wheel_gauge is None and own.back_and_flange is None
 
 
 def test_what_the_document_does_not_print_stays_without_limits() -> None:

@@ -41,7 +41,7 @@ def test_directions_of_the_printed_limits() -> None:
         "TYRE_WIDTH": (_in("0.500"), None),
     }
     assert _limits("gauge-1") == {
-        "FLANGE_WIDTH": (1_500_000, 2_000_000),
+        "FLANGE_WIDTH": (1_000_000, 1_500_000),
         "FLANGE_DEPTH": (None, 2_000_000),
         "TYRE_WIDTH": (5_500_000, 6_000_000),
         "ROOT_RADIUS": (500_000, None),
@@ -52,11 +52,11 @@ def test_directions_of_the_printed_limits() -> None:
 @pytest.mark.parametrize(
     ("off_nm", "answer"),
     [
-        (-16_500, TreadAnswer.CONFORMS),
+        (-16_500, TreadAnswer.GOOD),
         (-16_499, TreadAnswer.CANNOT_TELL),
         (0, TreadAnswer.CANNOT_TELL),
         (16_500, TreadAnswer.CANNOT_TELL),
-        (16_501, TreadAnswer.DOES_NOT),
+        (16_501, TreadAnswer.NO_GOOD),
     ],
 )
 def test_guard_band_at_a_maximum_and_at_a_minimum(off_nm: int, answer: TreadAnswer) -> None:
@@ -75,7 +75,7 @@ def test_guard_band_at_a_maximum_and_at_a_minimum(off_nm: int, answer: TreadAnsw
     )
     assert most.answer is least.answer is answer
     # Another cut is never suggested where only the instrument is in doubt.
-    assert bool(figure_remedy(most)) == bool(figure_remedy(least)) == (answer is TreadAnswer.DOES_NOT)
+    assert bool(figure_remedy(most)) == bool(figure_remedy(least)) == (answer is TreadAnswer.NO_GOOD)
 
 
 def test_remedy_says_which_way_it_is_wrong() -> None:
@@ -84,9 +84,9 @@ def test_remedy_says_which_way_it_is_wrong() -> None:
     def remedy(nm: int) -> str:
         return figure_remedy(judge_figure(TreadFigure.FLANGE_WIDTH, Measured(nm, 10_000), limits, Unit.MM))
 
-    assert "cannot be put back" in remedy(1_400_000)
-    assert "down" in remedy(2_100_000)
-    assert remedy(1_700_000) == ""
+    assert "cannot be put back" in remedy(900_000)
+    assert "down" in remedy(1_800_000)
+    assert remedy(1_300_000) == ""
 
 
 def test_a_tyre_half_logged() -> None:
@@ -99,15 +99,16 @@ def test_a_tyre_half_logged() -> None:
         Unit.INCH,
         {TreadFigure.TREAD_DIAMETER: Limits(_in("4.99"), _in("5.01"), "the drawing")},
     )
-    answers = {one.figure: one.answer for one in found}
+    answers = {one.figure: one.answer for one in found.verdicts}
+    assert found.answer is TreadAnswer.GOOD and not found.out
     assert answers == {
         TreadFigure.FLANGE_WIDTH: TreadAnswer.NOT_LOGGED,
         TreadFigure.FLANGE_DEPTH: TreadAnswer.NOT_LOGGED,
-        TreadFigure.TYRE_WIDTH: TreadAnswer.CONFORMS,
+        TreadFigure.TYRE_WIDTH: TreadAnswer.GOOD,
         TreadFigure.ROOT_RADIUS: TreadAnswer.NO_LIMIT,
         TreadFigure.TREAD_DIAMETER: TreadAnswer.NOT_LOGGED,
     }
-    by_figure = {one.figure: one for one in found}
+    by_figure = {one.figure: one for one in found.verdicts}
     assert "4.9900 in" in figure_words(by_figure[TreadFigure.TREAD_DIAMETER], Unit.INCH)
     assert by_figure[TreadFigure.TYRE_WIDTH].decision is not None
     assert "NMRA" in figure_words(by_figure[TreadFigure.TYRE_WIDTH], Unit.INCH)
@@ -116,9 +117,9 @@ def test_a_tyre_half_logged() -> None:
 def test_own_limits_go_before_the_standards() -> None:
     logged = {TreadFigure.FLANGE_DEPTH: Measured(4_000_000, 10_000)}
     own = {TreadFigure.FLANGE_DEPTH: Limits(None, 4_200_000, "the track's owner")}
-    plain = judge_tyre(preset("ibls-5"), logged, Unit.MM)[1]
-    ruled = judge_tyre(preset("ibls-5"), logged, Unit.MM, own)[1]
-    assert (plain.answer, ruled.answer) == (TreadAnswer.DOES_NOT, TreadAnswer.CONFORMS)
+    plain = judge_tyre(preset("ibls-5"), logged, Unit.MM).verdicts[1]
+    ruled = judge_tyre(preset("ibls-5"), logged, Unit.MM, own).verdicts[1]
+    assert (plain.answer, ruled.answer) == (TreadAnswer.NO_GOOD, TreadAnswer.GOOD)
     assert "the track's owner" in figure_words(ruled, Unit.MM)
 
 
@@ -132,9 +133,9 @@ def test_answers_follow_the_rule(nm: int, expanded: int, low: int, width: int) -
     )
     guard = 0.825 * expanded
     if low + guard + 1 <= nm <= low + width - guard - 1:
-        assert found.answer is TreadAnswer.CONFORMS
+        assert found.answer is TreadAnswer.GOOD
     elif nm < low - guard - 1 or nm > low + width + guard + 1:
-        assert found.answer is TreadAnswer.DOES_NOT
+        assert found.answer is TreadAnswer.NO_GOOD
     elif low - guard + 1 < nm < low + guard - 1 or low + width - guard + 1 < nm < low + width + guard - 1:
         assert found.answer is TreadAnswer.CANNOT_TELL
 

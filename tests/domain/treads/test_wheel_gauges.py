@@ -45,7 +45,7 @@ def test_a_set_made_to_the_printed_figures(
     assert found.back_to_back.answer is Conformity.INSIDE and found.wheel_gauge.answer is Conformity.INSIDE
     assert found.wheel_gauge.nm == _in(back) + 2 * _in(flange)
     short = 0.005 if key in ("ibls-7.25", "ibls-7.5") else 0
-    for one in found.check_gauges:
+    for one in found.over_one:
         assert one.answer is None and "without limits" in gauge_words(one, Unit.INCH)
         assert _in(check) - (one.nm or 0) == round(short * 25_400_000)
     assert found.clearance_nm == _in(gauge) - _in(back) - 2 * _in(flange)
@@ -54,7 +54,7 @@ def test_a_set_made_to_the_printed_figures(
     assert _in(wheel) - _in("0.020") <= (found.wheel_gauge.nm or 0) <= _in(wheel)
 
 
-# NMRA S-4.2: check gauge at most, back to back at least. Gauge One MRA 2009: both limits.
+# NMRA S-4.2: check gauge at most, back to back at least.
 def test_limits_of_one_side_and_of_both() -> None:
     nmra = preset("nmra-1-in-scale")
     flange = Measured(_in("0.125"), 10_000)
@@ -62,13 +62,30 @@ def test_limits_of_one_side_and_of_both() -> None:
         nmra, Measured(_in("4.445"), 10_000), (flange, Measured(_in("0.140"), 10_000)), Unit.INCH
     )
     assert found.back_to_back.answer is Conformity.INSIDE
-    assert [one.answer for one in found.check_gauges] == [Conformity.INSIDE, Conformity.OUTSIDE]
-    assert found.wheel_gauge.answer is None and "prints none" in gauge_words(found.wheel_gauge, Unit.INCH)
-    one = Measured(1_700_000, 10_000)
-    small = wheel_gauges(preset("gauge-1"), Measured(40_200_000, 10_000), (one, one), Unit.MM)
-    assert [check.answer for check in small.check_gauges] == [
-        Conformity.OUTSIDE
-    ] * 2  # 41.9 against 42.0 to 42.5
+    assert [one.answer for one in found.over_one] == [Conformity.INSIDE, Conformity.OUTSIDE]
+    assert found.wheel_gauge.answer is None
+    assert "prints none" in gauge_words(found.wheel_gauge, Unit.INCH)
+
+
+# Gauge One MRA 2009, wheels: back to back 40.0 to 40.5, with one flange 41.0 to 42.0, flange 1.0 to 1.5. Its check gauge
+# of 42.0 to 42.5 is the track's: 40.2 and 1.3 come to 41.5, which is right.
+@pytest.mark.parametrize(
+    ("back", "flange", "answer"),
+    [
+        (40_200_000, 1_300_000, Conformity.INSIDE),
+        (40_200_000, 1_800_000, Conformity.INSIDE),
+        (40_200_000, 1_830_000, Conformity.OUTSIDE),
+        (40_000_000, 970_000, Conformity.OUTSIDE),
+    ],
+)
+def test_gauge_1_is_judged_over_one_flange_and_not_by_the_tracks_check_gauge(
+    back: int, flange: int, answer: Conformity
+) -> None:
+    one = Measured(flange, 0)
+    found = wheel_gauges(preset("gauge-1"), Measured(back, 0), (one, one), Unit.MM)
+    assert found.back_to_back.answer is Conformity.INSIDE
+    assert [each.answer for each in found.over_one] == [answer] * 2
+    assert found.wheel_gauge.answer is None
 
 
 @settings(max_examples=60, deadline=None)
@@ -89,8 +106,8 @@ def test_sums_and_their_uncertainty(
     )
     for gauge, wanted in (
         (found.wheel_gauge, b + f1 + f2),
-        (found.check_gauges[0], b + f1),
-        (found.check_gauges[1], b + f2),
+        (found.over_one[0], b + f1),
+        (found.over_one[1], b + f2),
     ):
         assert gauge.nm == wanted.n
         assert 0 <= (gauge.expanded_nm or 0) - wanted.s < 1.001
@@ -103,7 +120,7 @@ def test_what_is_not_logged_is_asked_for() -> None:
     assert found.clearance_nm is None and "log" in room_words(found, Unit.MM)
     assert "log the back to back" in gauge_words(found.back_to_back, Unit.MM) and found.wheel_gauge.nm is None
     half = wheel_gauges(preset("ibls-5"), Measured(119_200_000, 10_000), (flange, None), Unit.MM)
-    assert half.check_gauges[0].nm == 122_200_000 and half.check_gauges[1].nm is None
+    assert half.over_one[0].nm == 122_200_000 and half.over_one[1].nm is None
     assert "flange's thickness" in gauge_words(half.wheel_gauge, Unit.MM)
 
 
@@ -141,7 +158,7 @@ def test_the_two_and_a_half_inch_row_is_warned_of() -> None:
         back_to_back=Figure(back, back, back + _in("0.020")),
         wheel_gauge=None,
         flange_width=Figure(flange, None, flange),
-        check_gauge=Figure(_in("2.405"), None, None),
+        back_and_flange=Figure(_in("2.405"), None, None),
     )
     (said,) = said_of(row, Unit.INCH)
     assert "0.0610 in" in said and "2.3440 in" in said and "2.4050 in" in said
@@ -156,13 +173,13 @@ ONE = preset("gauge-1")
     [
         (replace(GOOD, gauge_nm=_in("4.9")), "no room"),
         (replace(GOOD, gauge_nm=_in("4.6")), "does not go between"),
-        (replace(GOOD, check_gauge=Figure(_in("4.5"), None, None)), "should lie between"),
+        (replace(GOOD, back_and_flange=Figure(_in("4.5"), None, None)), "should lie between"),
         (replace(GOOD, wheel_gauge=Figure(_in("4.9"), _in("4.88"), _in("4.9"))), "two flanges"),
         (replace(GOOD, tyre_width=Figure(_in("0.1"), _in("0.1"), None)), "as wide as its tyre"),
         (replace(GOOD, root_radius=Figure(_in("0.2"), _in("0.2"), None)), "flange is deep"),
         (replace(GOOD, root_radius=Figure(_in("0.09"), _in("0.09"), _in("0.08"))), "least above its most"),
-        (replace(ONE, check_gauge=Figure(42_600_000, 42_600_000, 43_000_000)), "by 0.100 mm"),
-        (replace(ONE, check_gauge=Figure(41_000_000, 41_000_000, 41_400_000)), "by 0.100 mm"),
+        (replace(ONE, back_and_flange=Figure(42_100_000, 42_100_000, 43_000_000)), "by 0.100 mm"),
+        (replace(ONE, back_and_flange=Figure(40_800_000, 40_800_000, 40_900_000)), "by 0.100 mm"),
     ],
 )
 def test_each_contradiction_has_its_sentence(row: WheelStandard, said: str) -> None:
@@ -180,7 +197,7 @@ def test_a_check_gauge_within_the_last_printed_decimal_is_no_contradiction() -> 
         (_in("0.0011"), 1),
         (-_in("0.0011"), 1),
     ):
-        row = replace(GOOD, check_gauge=Figure(check + off, None, None))
+        row = replace(GOOD, back_and_flange=Figure(check + off, None, None))
         assert len(contradictions(row)) == count
 
 

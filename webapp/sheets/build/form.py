@@ -25,8 +25,11 @@ _FIT_RANGE = ("fit_least", "fit_most")
 _UDEG = 1_000_000
 # What stands as typed where nothing was typed.
 USUAL = "usual range"
-# These documents print no flange width and no root radius.
-_LENDERS = {"nmra-1-in-scale": "ibls-4.75", "nmra-3-4-in-scale": "ibls-3.5"}
+_OF_TYRE = {
+    figure.key: figure.words for figure in drawing.FIGURES if figure.of_standard and figure.key != "gauge"
+}
+# These rows do not print every figure of the drawing.
+_LENDERS = {"nmra-1-in-scale": "ibls-4.75", "nmra-3-4-in-scale": "ibls-3.5", "british-5": "ibls-5"}
 
 
 @dataclass(frozen=True)
@@ -97,6 +100,12 @@ def lender_of(standard_key: str) -> WheelStandard | None:
     """The standard that lends the figures this one does not print."""
     lender = _LENDERS.get(standard_key)
     return preset(lender) if lender else None
+
+
+def borrowed(standard: WheelStandard) -> tuple[str, ...]:
+    """What the drawing needs and this standard does not print, as the form names it."""
+    texts = {key: getattr(standard, key, None) for key in _OF_TYRE}
+    return tuple(_OF_TYRE[key] for key, figure in texts.items() if figure is None)
 
 
 def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]:

@@ -26,6 +26,7 @@ from webapp.sheets.build import change as builds
 from webapp.sheets.build.form import (
     DEFAULT_STANDARD,
     USUAL,
+    borrowed,
     lender_of,
     read_build,
     read_more_marks,
@@ -70,6 +71,7 @@ def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
         build=build,
         standard=standard,
         lender=lender_of(standard.key),
+        borrowed=borrowed(standard),
         standards=presets(),
         labels=_LABELS,
         standard_names=[(row.key, row.name) for row in presets()],

@@ -8,7 +8,8 @@ from domain.lengths import Length
 from domain.stock import words as say
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.db import Db
-from webapp.facts.metal_sizes import lost_sizes, receipt_nm
+from webapp.facts.lost import lost_sizes
+from webapp.facts.metal_sizes import receipt_nm
 from webapp.records.change import Asked
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged

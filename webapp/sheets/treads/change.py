@@ -7,18 +7,19 @@ from collections.abc import Iterator, Mapping
 from domain.lengths import Length, show
 from domain.route.guards import present_stage
 from domain.route.stages import Stage
-from domain.treads.judging import TreadAnswer
+from domain.treads.flange import FlangePlace
+from domain.treads.words import lack_words
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.acts.sizes import ask_about_sizes, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
-from webapp.facts.axle_gauges import axle_gauges, not_pressed
+from webapp.facts.axle_gauges import not_pressed
+from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import receipt_nm
 from webapp.facts.treads import KEYS
 from webapp.records.builds import find_axle
 from webapp.records.change import Asked, AxleChange, change_axle
 from webapp.records.outcome import WHOLE, Refused
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.treads.view import casting_tread
 from webapp.typed.size_log import SizesLogged
 
 _NAMES = {key: figure.value for figure, key in KEYS.items()}
@@ -29,13 +30,13 @@ _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 
 def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
-    """Store the sizes and the journal's line, which says what does not conform."""
+    """Store the sizes and the journal's line, which says what is no good."""
     log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
 @change_axle("gauges")
 def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
-    """Store the back to back and the journal's line, which says what does not conform."""
+    """Store the back to back and the journal's line, which says what is no good."""
     build, axle = it.build, it.axle
     off = not_pressed(axle)
     if off:
@@ -46,15 +47,17 @@ def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
     store_sizes(it.session, build, sizes, it.actor, axle_id=axle.id, instrument_id=logged.instrument_id)
     it.session.flush()
     told = f"Axle {axle.number} measured: {sizes_words(build, sizes)}.{meant}"
-    wrong = [line.name for line in axle_gauges(*find_axle(it.session, axle.id)).lines if line.look == "not"]
+    after, own = find_axle(it.session, axle.id)
+    wrong = facts_of(after).gauges(own).out
     if wrong:
-        told += f" Does not conform: {', '.join(wrong)}."
+        told += f" No good: {', '.join(wrong)}."
     it.tell("size", told)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
     """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
     _check_not_too_early(build, casting, logged.sizes)
+    _check_flange_at(build, logged.sizes)
     return outgrown(logged, _bounds(build, casting, logged.sizes), build.unit)
 
 
@@ -83,6 +86,15 @@ def _check_not_too_early(build: BuildView, casting: CastingView, sizes: Mapping[
     )
 
 
+def _check_flange_at(build: BuildView, sizes: Mapping[str, Length]) -> None:
+    """A flange measured on its root or on its tip tells nothing of the flange."""
+    if "flange_at" not in sizes:
+        return
+    place = FlangePlace(facts_of(build).treads.flange, sizes["flange_at"].nm)
+    if place.drawn is not None and place.lack:
+        raise Refused(lack_words(place, build.unit), "flange_at")
+
+
 def _check_back(build: BuildView, nm: int) -> None:
     gauge = build.nm("gauge")
     if nm >= gauge:
@@ -94,13 +106,10 @@ def _check_back(build: BuildView, nm: int) -> None:
 
 
 def _wrong_words(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> str:
-    """What the journal says of sizes that do not conform."""
-    wrong = [
-        one.name
-        for one in casting_tread(build, casting).figures
-        if one.key in sizes and one.verdict.answer is TreadAnswer.DOES_NOT
-    ]
-    return f" Does not conform: {', '.join(wrong)}." if wrong else ""
+    """What the journal says of sizes that are no good."""
+    figures = facts_of(build).treads.of(casting).figures
+    wrong = [one.name for one in figures if one.key in sizes and one.look == "not"]
+    return f" No good: {', '.join(wrong)}." if wrong else ""
 
 
 _FORM = SizeForm("tread", "'s tyre", _weigh, _wrong_words)

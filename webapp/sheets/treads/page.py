@@ -10,7 +10,7 @@ from fastapi.responses import Response
 from domain.measuring.instruments import InstrumentKind, Reach
 from webapp import render
 from webapp.db import Db
-from webapp.facts.axle_gauges import axle_gauges, standard_warnings
+from webapp.facts.facts import facts_of
 from webapp.facts.received import place_words
 from webapp.records.measured import history_of
 from webapp.records.workshop import list_instruments
@@ -23,6 +23,7 @@ from webapp.sheets.treads.form import (
     USUAL_SIZE,
     asked,
     read_table,
+    read_tread,
 )
 from webapp.sheets.treads.view import casting_tread, treads_sheet
 from webapp.typed.size_log import GROWN, read_log
@@ -107,7 +108,7 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
     return take(
         request,
         typed,
-        read=lambda: read_log(typed, CASTING_KEYS, build.unit),
+        read=lambda: read_tread(typed, build.unit),
         act=lambda logged, asked: log_tread(db, casting_id, asked, logged),
         then=f"/castings/{casting_id}/tread#judged",
         show=lambda form: _tread_page(request, db, casting_id, form),
@@ -129,8 +130,8 @@ def _gauges_page(request: Request, db: Db, axle_id: int, form: Form) -> Response
         form.status,
         build=build,
         axle=axle,
-        gauges=axle_gauges(build, axle),
-        warnings=standard_warnings(build),
+        gauges=facts_of(build).gauges(axle),
+        warnings=facts_of(build).treads.warnings,
         kind=BY_KEY["back_to_back"],
         title_block={"build": build.name, "sheet": f"Gauges axle {axle.number}", "number": f"G{axle.number}"},
         **form.context,

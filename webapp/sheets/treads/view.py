@@ -4,24 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from domain.lengths import show
-from domain.treads.profile import Profile, ProfileFigures, profile
+from domain.lengths import plain, show
+from domain.treads.profile import Profile
 from domain.treads.table import FormAngles, Row, coordinates, form_angles
 from domain.treads.wheel_standard import TreadError, WheelStandard
-from domain.treads.words import angles_words, dimension_words
+from domain.treads.words import angles_words, dimension_words, flange_working, track_words
 from domain.working import Working
-from webapp.facts.axle_gauges import AxleGauges, axle_gauges, standard_warnings
+from webapp.facts.axle_gauges import AxleGauges
+from webapp.facts.facts import facts_of
 from webapp.facts.received import place_words
-from webapp.facts.treads import (
-    FigureLine,
-    GroupView,
-    groups_of,
-    judge_wheel,
-    rim_unfinished,
-    standard_of,
-    target_of,
-)
-from webapp.facts.work_figures import work_figures
+from webapp.facts.treads import FigureLine, GroupView, WheelTyre, rim_unfinished
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
 from webapp.sheets.treads.form import TableAsk
@@ -63,57 +55,50 @@ class TreadsSheet:
     wheels: tuple[WheelLine, ...]
     axles: tuple[AxleGauges, ...]
     warnings: tuple[str, ...]
+    # What the document prints of the track, which judges no wheel.
+    track_words: str
+    measure_at_nm: int | None
 
 
 @dataclass(frozen=True, slots=True)
 class CastingTread:
     """One wheel's own sheet."""
 
-    figures: tuple[FigureLine, ...]
-    target_nm: int
+    wheel: WheelTyre
     group: GroupView | None
-    standard: WheelStandard
     notes: tuple[str, ...]
-
-    @property
-    def workings(self) -> tuple[Working, ...]:
-        """How each answer came about."""
-        return tuple(one.verdict.decision.working for one in self.figures if one.verdict.decision)
+    workings: tuple[Working, ...]
+    # How far above the tread to measure its flange, and how the box for it is filled in.
+    measure_at_nm: int | None
+    measure_at_text: str
 
 
 def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
     """The whole sheet."""
-    groups, standard = groups_of(build), standard_of(build)
+    facts = facts_of(build)
+    treads = facts.treads
+    groups = treads.groups
     diameter = groups[0].target_nm if groups else build.nm("tread_diameter")
     return TreadsSheet(
-        standard=standard,
+        standard=treads.standard,
         profile=profile_sheet(build, diameter, ask),
         groups=groups,
-        wheels=tuple(_wheel(build, groups, one) for one in _shown(build)),
-        axles=tuple(axle_gauges(build, axle) for axle in build.axles),
-        warnings=standard_warnings(build),
+        wheels=tuple(_wheel(build, one) for one in _shown(build)),
+        axles=tuple(facts.gauges(axle) for axle in build.axles),
+        warnings=treads.warnings,
+        track_words=track_words(treads.standard.track, build.unit) if treads.standard.track else "",
+        measure_at_nm=treads.measure_at_nm,
     )
 
 
 def profile_sheet(build: BuildView, diameter_nm: int, ask: TableAsk) -> ProfileSheet:
     """The profile of the drawing at the diameter the group is turned to."""
-    figures = work_figures(build)
-    cone = figures.number("cone")
-    wanted = ProfileFigures(
-        tread_diameter_nm=diameter_nm,
-        tyre_width_nm=build.nm("tyre_width"),
-        flange_width_nm=build.nm("flange_width"),
-        flange_depth_nm=build.nm("flange_depth"),
-        root_radius_nm=build.nm("root_radius"),
-        cone=cone,
-        edge_break_nm=figures.nm("edge_break"),
-    )
-    blank = ProfileSheet(
-        figures.source("cone"), figures.source("edge_break"), diameter_nm < build.nm("tread_diameter")
-    )
+    treads = facts_of(build).treads
+    form = treads.form(diameter_nm)
+    blank = ProfileSheet(form.cone_source, form.edge_source, diameter_nm < build.nm("tread_diameter"))
     try:
-        made = profile(wanted, build.unit)
-        angles = form_angles(cone, wanted.flange_face_deg)
+        made = treads.profile(diameter_nm)
+        angles = form_angles(made.figures.cone, made.figures.flange_face_deg)
     except TreadError as error:
         return replace(blank, trouble=str(error))
     rows: tuple[Row, ...] = ()
@@ -137,11 +122,9 @@ def profile_sheet(build: BuildView, diameter_nm: int, ask: TableAsk) -> ProfileS
 
 def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
     """One wheel judged."""
-    groups = groups_of(build)
-    target = target_of(build, groups, casting)
-    figures = judge_wheel(build, casting, target)
-    own = next((one for one in groups if any(wheel.id == casting.id for wheel in one.wheels)), None)
-    bare = [one.name for one in figures if one.size is not None and one.size.expanded_nm is None]
+    treads = facts_of(build).treads
+    wheel, own = treads.of(casting), treads.group_of(casting)
+    bare = [one.name for one in wheel.figures if one.size is not None and one.size.expanded_nm is None]
     notes = []
     if bare:
         notes.append(
@@ -152,7 +135,18 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
         notes.append(f"The rim is {rim} as last logged, with its front not yet faced: no tyre's width yet.")
     if own is not None and own.odd is not None:
         notes += [own.odd_words, *(own.odd_ways if casting.mark in own.odd.marks else ())]
-    return CastingTread(figures, target, own, standard_of(build), tuple(notes))
+    thinner = [
+        working for one in wheel.finding.verdicts if (working := flange_working(one, build.unit)) is not None
+    ]
+    at = treads.measure_at_nm
+    return CastingTread(
+        wheel,
+        own,
+        tuple(notes),
+        (*thinner, *wheel.workings),
+        measure_at_nm=at,
+        measure_at_text="" if at is None else plain(at, build.unit),
+    )
 
 
 def _shown(build: BuildView) -> list[CastingView]:
@@ -162,6 +156,5 @@ def _shown(build: BuildView) -> list[CastingView]:
     return placed + [one for one in build.spares if keys & one.sizes.keys()]
 
 
-def _wheel(build: BuildView, groups: tuple[GroupView, ...], casting: CastingView) -> WheelLine:
-    figures = judge_wheel(build, casting, target_of(build, groups, casting))
-    return WheelLine(casting, place_words(build, casting), figures)
+def _wheel(build: BuildView, casting: CastingView) -> WheelLine:
+    return WheelLine(casting, place_words(build, casting), facts_of(build).treads.of(casting).figures)

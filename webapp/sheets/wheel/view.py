@@ -8,8 +8,10 @@ from datetime import UTC, datetime
 
 from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, stages, steps
+from domain.treads.judging import TreadAnswer
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.asking import TOGETHER, objection_to, objection_to_axle, second_to_fix
+from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.castings import (
     Progress,
     Stock,
@@ -26,6 +28,7 @@ from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.received import ReceivedBrief, received_brief
 from webapp.facts.throws import ThrowVerdict
+from webapp.facts.treads import WheelTyre
 from webapp.facts.unfit import usable_spares
 from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
@@ -89,6 +92,8 @@ class Shown:
     never_holds: str
     throw_verdict: ThrowVerdict | None
     metal: MetalLine | None
+    # What the tread and flange are worth, once the tread is turned and something of it is measured.
+    tread: WheelTyre | None
     # What receiving said, as long as nothing is cut and it is not good news.
     as_came: ReceivedBrief | None
 
@@ -119,6 +124,7 @@ class AxleSheet:
     following: AxleView | None
     progress: Progress
     stock: Stock
+    gauges: AxleGauges
 
     @property
     def both_on(self) -> bool:
@@ -159,8 +165,14 @@ def _shown(build: BuildView, casting: CastingView) -> Shown:
         never_holds=joints.never_holds(casting),
         throw_verdict=facts_of(build).throws.of(casting),
         metal=metal_words(build, casting),
+        tread=_tread(build, casting),
         as_came=_as_came(build, casting),
     )
+
+
+def _tread(build: BuildView, casting: CastingView) -> WheelTyre | None:
+    found = facts_of(build).treads.of(casting) if casting.has(Stage.TREAD_TURNED) else None
+    return None if found is None or found.answer is TreadAnswer.NOT_LOGGED else found
 
 
 def _as_came(build: BuildView, casting: CastingView) -> ReceivedBrief | None:
@@ -249,4 +261,5 @@ def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
         following=build.axles[index + 1] if index + 1 < len(build.axles) else None,
         progress=progress_of(build, (axle,)),
         stock=stock(build),
+        gauges=facts_of(build).gauges(axle),
     )

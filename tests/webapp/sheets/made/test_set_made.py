@@ -63,7 +63,7 @@ def good(bench: Bench) -> None:
         tread(
             bench,
             mark,
-            flange_thickness="1.95",
+            flange_thickness="1.738",
             flange_height="1.95",
             rim_height="10.1",
             root_radius="1.4",
@@ -113,25 +113,26 @@ def test_a_good_set(bench: Bench) -> None:
 
 def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
     good(bench)
-    tread(bench, "W2", tread="109.8", flange_thickness="2.3")
+    tread(bench, "W2", tread="109.8", flange_thickness="2.1")
     # 28.01 sin 45 is 19.806; 0.05 mm higher is some 0.145 degrees too far, by a tolerance of 0.1.
     heights(bench, 60 + 28.01 * math.sin(math.radians(45)) + 0.05)
     lines = table(bench).lines
     out = [one for one in lines if one.line.answer.value == "out of tolerance"]
     assert lines[: len(out)] == tuple(out)
-    # Beyond the limits: flange 0.3, treads 0.2 - 0.05 (W1 above the group's 109.8, and the two apart), then the angle.
+    # Beyond the limits: flange 2.1 against 2 - 1.2 tan 10 = 1.7884 where it is measured,
+    # treads 0.2 - 0.05 (W1 above the group's 109.8, and the two apart), then the angle.
     assert [one.line.row.what for one in out] == [
         "flange thickness",
         "tread diameter",
         "treads apart, on diameter",
         "angle of right to left crank, at the pin",
     ]
-    assert [one.line.over_nm for one in out[:3]] == [300_000, 150_000, 150_000]
+    assert [one.line.over_nm for one in out[:3]] == [311_592, 150_000, 150_000]
     angle = 90 - math.degrees(math.asin((28.01 * math.sin(math.radians(45)) + 0.05) / 28.01)) - 45
     departure = abs(math.radians(angle)) * 28
     assert out[3].line.over_nm == pytest.approx((departure - math.radians(0.1) * 28) * 1e6, abs=30)
     html = bench.get("/builds/1/made")
-    assert "by 0.300 mm" in html
+    assert "by 0.311592 mm" in html and "1.200 mm above the tread" in html
     rows = re.findall(r'<tr data-answer="(\w+)">', html)
     assert rows[:4] == ["not"] * 4 and "not" not in rows[4:]
 
@@ -227,14 +228,14 @@ def inches(client: TestClient, db: Db) -> Bench:
 
 
 def test_a_wheel_gauge_out_of_limits_is_no_all_clear(inches: Bench) -> None:
-    """Every part conforms, 4.705 and twice 0.124, but 4.705 + 0.248 = 4.953 is 0.013 over."""
+    """Every part is good, 4.705 and twice 0.1099 measured 0.080 in up, which is 0.124006 at the tread; 4.953012 is over."""
     for mark in ("W1", "W2"):
-        tread(inches, mark, flange_thickness="0.124")
+        tread(inches, mark, flange_thickness="0.1099")
     page = "/axles/1/gauges"
     assert inches.send(page, f"{page}#log", back_to_back="4.705").status_code == 303
     found = answers(inches)
     assert found["back to back", "axle 1"] == found["flange thickness", "W1, axle 1 left"] == "good"
-    assert found["check gauge at the left flange", "axle 1"] == "no limits"
+    assert found["back to back and the left flange", "axle 1"] == "no limits"
     assert found["room between the rails", "axle 1"] == "good"
     first = table(inches).lines[0]
     assert (first.line.row.what, first.line.answer.value, first.address) == (
@@ -242,16 +243,18 @@ def test_a_wheel_gauge_out_of_limits_is_no_all_clear(inches: Bench) -> None:
         "out of tolerance",
         page,
     )
-    assert first.line.over_nm == 13 * 25_400
+    assert first.line.over_nm == pytest.approx(
+        (4.705 + 2 * (0.1099 + 0.08 * math.tan(math.radians(10))) - 4.94) * 25_400_000, abs=3
+    )
     assert "1 out of tolerance" in table(inches).table.headline
     assert trouble(inches) == ("Axle 1: wheel gauge",)
 
 
 def test_flanges_wider_than_the_rails_are_out_of_tolerance(bench: Bench) -> None:
     good(bench)
-    # 83.8 + 2 x 2.7 = 89.2 on rails of 89.
+    # 2.4884 measured 1.2 mm up is 2.7 at the tread: 83.8 + 2 x 2.7 = 89.2 on rails of 89.
     for mark in ("W1", "W2"):
-        tread(bench, mark, flange_thickness="2.7")
+        tread(bench, mark, flange_thickness="2.4884")
     page = "/axles/1/gauges"
     assert bench.send(page, f"{page}#log", back_to_back="83.8").status_code == 303
     assert answers(bench)["room between the rails", "axle 1"] == "out of tolerance"

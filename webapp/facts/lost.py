@@ -1,0 +1,84 @@
+"""Sizes of a wheel that are lost, its tread by its group's diameter. Asks no database."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TypeVar
+
+from domain.stock import words as say
+from domain.stock.guard import FrontStarved, UnderSize, size_troubles, under_sizes
+from domain.stock.sizes import Face
+from domain.treads.judging import TreadAnswer
+from webapp.facts.facts import facts_of
+from webapp.facts.metal_sizes import TICKS, Terms, is_ticked, sizes_now, terms_of
+from webapp.records.views import BuildView, CastingView
+
+_Trouble = TypeVar("_Trouble", bound=UnderSize | FrontStarved)
+
+
+def terms_for(build: BuildView, casting: CastingView) -> Terms:
+    """The terms of one wheel: its tread is to come to its group's diameter, and its flange stands on that."""
+    terms, target = terms_of(build), facts_of(build).treads.target_nm(casting)
+    return replace(terms, finished=replace(terms.finished, tread_diameter_nm=target))
+
+
+def tread_may_be_under_nm(build: BuildView, casting: CastingView) -> int:
+    """How far under its group's diameter a tread is not yet shown to be no good."""
+    verdict = facts_of(build).treads.of(casting).tread
+    least = verdict.limits.low_nm if verdict.limits else None
+    guard = verdict.decision.guard_nm if verdict.decision else 0
+    return 0 if least is None else facts_of(build).treads.target_nm(casting) - least + guard
+
+
+def lost_sizes(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
+    """The sizes that are under the finished ones by more than may be."""
+    terms = terms_for(build, casting)
+    found = under_sizes(sizes_now(casting), terms.finished, terms.tolerance_nm)
+    return (*_tread_left_to_its_judge(casting, found), *_lost_tread(build, casting))
+
+
+def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str, str], ...]:
+    """What the order of work is told of a casting's sizes; nothing of one that was never measured."""
+    if not casting.sizes:
+        return ()
+    terms = terms_for(build, casting)
+    found = size_troubles(
+        sizes_now(casting),
+        terms.finished,
+        terms.tolerance_nm,
+        terms.least_cut_nm,
+        front_faced=is_ticked(casting, Face.RIM_FRONT),
+    )
+    lost = _lost_tread(build, casting) or _draws_its_group_down(build, casting)
+    told = (*_tread_left_to_its_judge(casting, found), *lost)
+    return say.size_troubles(casting.mark, told, build.unit)
+
+
+def _tread_left_to_its_judge(casting: CastingView, found: Iterable[_Trouble]) -> tuple[_Trouble, ...]:
+    """A tread that was turned is judged on the sheet of treads, and nowhere else."""
+    turned = "tread" in casting.sizes
+    return tuple(one for one in found if not (turned and one.name == Face.TREAD.value))
+
+
+def _draws_its_group_down(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
+    """A tread under the drawing that no other is turned to yet: its whole group would have to follow."""
+    treads, drawn = facts_of(build).treads, build.nm("tread_diameter")
+    group, size = treads.group_of(casting), casting.sizes.get("tread")
+    if group is None or size is None or drawn - size.nm <= terms_of(build).tolerance_nm:
+        return ()
+    fellows = (one.sizes["tread"].nm for one in group.wheels if one.id != casting.id and "tread" in one.sizes)
+    if any(nm - size.nm <= group.tolerance_nm for nm in fellows):
+        return ()
+    stage, step = TICKS[Face.TREAD]
+    return (UnderSize(Face.TREAD.value, size.nm, drawn - size.nm, (stage.value, step)),)
+
+
+def _lost_tread(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
+    wheel = facts_of(build).treads.of(casting)
+    tread = wheel.tread
+    if tread.measured is None or tread.answer is not TreadAnswer.NO_GOOD or not tread.too_small:
+        return ()
+    stage, step = TICKS[Face.TREAD]
+    under = wheel.target_nm - tread.measured.nm
+    return (UnderSize(Face.TREAD.value, tread.measured.nm, under, (stage.value, step)),)
