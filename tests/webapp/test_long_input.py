@@ -23,6 +23,7 @@ from domain.lengths import LengthError, Unit
 from domain.lengths import parsing as length_parsing
 from domain.measuring.instruments import InstrumentKind
 from domain.truing.dial import Dial
+from domain.truing.setting import Grip, Surface
 from tests.webapp.scenes import Bench, FormOnPage, every_form, form_on
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
@@ -111,6 +112,7 @@ def form(**texts: str) -> Typed:
 
 MM = Unit.MM
 DIAL = Dial(10_000, MM)
+HELD = truing.Held("back", Surface.INSIDE, Grip.ON_OUTSIDE, truing.ByDial(DIAL, 100_000, None))
 DRAWING = JointDrawing(
     MM, FitKind.BOND, 89_000_000, 19_050_000, 15_000_000, 8_000_000, 28_000_000, 20_000, 50_000, 19_050_000, (1, 2)
 )  # fmt: skip
@@ -200,12 +202,12 @@ READERS = (
     Reader(truing.read_set_up, truing.read_set_up, form(division="own", division_own="0.01 mm", screw="3")),
     Reader(
         truing_rounds.read_round,
-        lambda t: truing_rounds.read_round(t, DIAL),
+        lambda t: truing_rounds.read_round(t, HELD),
         form(kind="radial", jaw_1="1", jaw_2="2", jaw_3="3", jaw_4="4", jaw_5="5"),
     ),
     Reader(
         truing_rounds.read_round,
-        lambda t: truing_rounds.read_round(t, DIAL),
+        lambda t: truing_rounds.read_round(t, HELD),
         form(kind="face", radius="50", read="6", **SPOTS),
     ),
     Reader(
