@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from domain.answer import Answer, worst
-from domain.joints.demand import Pin, PinDemand, pin_demand
+from domain.joints.demand import CrankpinSizes, PinDemand, pin_demand
 from domain.joints.held import Bonded, Forced, hold
 from domain.joints.safety import SafetyFactor, factor_of_safety, stress_reserve
 from domain.joints.terms import HeldBy
@@ -19,7 +19,7 @@ class PinCase:
     """
 
     hole_nm: int
-    pin: Pin
+    pin: CrankpinSizes
     holding: HeldBy
     thrust_n: float
     bush_friction: float

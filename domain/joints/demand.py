@@ -109,7 +109,7 @@ class PinDemand:
 
 
 @dataclass(frozen=True)
-class Pin:
+class CrankpinSizes:
     """A crankpin: its diameter and length in the hole and its journal's diameter, nm; overhang, nm, from the wheel's face
     to the middle of the connecting rod's bush."""
 
@@ -278,7 +278,7 @@ def _bound_working(turned: Turned, piston: float, rails: float, torque: float) -
 
 
 def pin_demand(
-    thrust_n: float, pin: Pin, bush_friction: float | None = None, *, friction_source: str = ""
+    thrust_n: float, pin: CrankpinSizes, bush_friction: float | None = None, *, friction_source: str = ""
 ) -> PinDemand:
     """What a crankpin and its fit in the wheel must carry: the thrust across it, and its bush dragging on it.
 
@@ -293,7 +293,7 @@ def pin_demand(
     Source: bending of a round bar, Shigley 9th ed., eq 3-24; side pressure as of a pin in a socket, from memory, verify;
     Coulomb friction, a dry bush's from memory, verify.
 
-    >>> demand = pin_demand(600, Pin(10_000_000, 15_000_000, 10_000_000, 12_000_000), 0.3)
+    >>> demand = pin_demand(600, CrankpinSizes(10_000_000, 15_000_000, 10_000_000, 12_000_000), 0.3)
     >>> round(demand.root_mpa, 2), round(demand.seat_mpa, 2), round(demand.side_mpa, 1)
     (73.34, 119.18, 35.2)
     """

@@ -12,7 +12,7 @@ _MOST_OFFERED = 2
 _GRAMS_PER_POUND = Fraction("453.59237")  # by definition
 
 
-class Measure(StrEnum):
+class SizeRead(StrEnum):
     """What is counted: lengths in nanometres, weights in milligrams."""
 
     LENGTH = "length"
@@ -21,9 +21,9 @@ class Measure(StrEnum):
 
 _UNITS = {
     # Millimetre for inch, a thousandth for either, and their ways back.
-    Measure.LENGTH: (Fraction(254, 10), Fraction(1000), Fraction(254, 10_000)),
+    SizeRead.LENGTH: (Fraction(254, 10), Fraction(1000), Fraction(254, 10_000)),
     # Gram for kilogram or pound, and their ways back.
-    Measure.WEIGHT: (Fraction(1000), _GRAMS_PER_POUND),
+    SizeRead.WEIGHT: (Fraction(1000), _GRAMS_PER_POUND),
 }
 _POINT = (Fraction(10), Fraction(100))
 # How far from the drawing a size may be before it is asked about: common practice, no source.
@@ -43,11 +43,11 @@ class Expected:
     most: int
     figure: int | None = None
     whose: str = "the drawing's"
-    measure: Measure = Measure.LENGTH
+    measure: SizeRead = SizeRead.LENGTH
 
 
 @dataclass(frozen=True)
-class Doubt:
+class ReadingDoubt:
     """A reading that can hardly be meant: its value, what is expected, and what it may have been; nm or mg."""
 
     value: int
@@ -69,7 +69,7 @@ def near(name: str, drawn: int, *, least: Fraction = _NEAR[0], most: Fraction = 
     return Expected(name, math.floor(drawn * least), math.ceil(drawn * most), drawn)
 
 
-def doubt_of(value: int, text: str, expected: Expected) -> Doubt | None:
+def doubt_of(value: int, text: str, expected: Expected) -> ReadingDoubt | None:
     """Why a reading is asked about before it is stored; None where it may well be meant.
 
     Formula: asked about outside least to most; it may have been meant in another unit or with the point elsewhere, and
@@ -88,10 +88,10 @@ def doubt_of(value: int, text: str, expected: Expected) -> Doubt | None:
     factors = (*_UNITS[expected.measure], *_POINT)
     meant = [round(value * one) for factor in factors for one in (factor, 1 / factor)]
     found = [one for one in dict.fromkeys(meant) if _fits(one, expected)]
-    if not found and "/" in text and expected.figure and expected.measure is Measure.LENGTH:
+    if not found and "/" in text and expected.figure and expected.measure is SizeRead.LENGTH:
         below = expected.figure // _SIXTEENTH_NM * _SIXTEENTH_NM
         found = [one for one in (below, below + _SIXTEENTH_NM) if _fits(one, expected)]
-    return Doubt(value, text, expected, tuple(found[:_MOST_OFFERED]))
+    return ReadingDoubt(value, text, expected, tuple(found[:_MOST_OFFERED]))
 
 
 def _fits(value: int, expected: Expected) -> bool:

@@ -1,18 +1,18 @@
 """What is asked about a reading that can hardly be meant."""
 
 from domain.lengths import Unit, show
-from domain.measuring.plausible import Doubt, Expected, Measure
+from domain.measuring.plausible import Expected, ReadingDoubt, SizeRead
 
 _MG_PER_POUND = 453_592.37  # by definition
 
 
-def doubt_words(found: Doubt, unit: Unit) -> str:
+def doubt_words(found: ReadingDoubt, unit: Unit) -> str:
     """The question, with what it may have been.
 
     >>> from domain.measuring.plausible import doubt_of, near
     >>> doubt_words(doubt_of(19_050, "0.75 thou", near("bore", 19_050_000)), Unit.MM)
-    'Can that be the bore? “0.75 thou” is 0.019 mm (0.0008 in), and the drawing\\'s is 19.050 mm (0.7500 in). \
-Was 19.050 mm (0.7500 in) meant?'
+    "Can that be the bore? “0.75 thou” is 0.019 mm (0.0008 in), and the drawing's is 19.050 mm (0.7500 in). \
+Was 19.050 mm (0.7500 in) meant?"
     """
     expected = found.expected
     said = f"Can that be the {expected.name}? “{found.text}” is {_shown(found.value, expected, unit)}"
@@ -24,14 +24,14 @@ Was 19.050 mm (0.7500 in) meant?'
     return f"{said} {meant_words(found, unit) or 'Look at the figure and its unit.'}"
 
 
-def meant_words(found: Doubt, unit: Unit) -> str:
+def meant_words(found: ReadingDoubt, unit: Unit) -> str:
     """What it may have been; empty where nothing near is found."""
     others = " or ".join(_shown(one, found.expected, unit) for one in found.others)
     return f"Was {others} meant?" if others else ""
 
 
 def _shown(value: int, expected: Expected, unit: Unit) -> str:
-    return show(value, unit) if expected.measure is Measure.LENGTH else _weight(value, unit)
+    return show(value, unit) if expected.measure is SizeRead.LENGTH else _weight(value, unit)
 
 
 def _weight(mg: int, unit: Unit) -> str:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.treads.judging import Measured
+from domain.treads.judging import MeasuredSize
 from domain.treads.wheel_standard import Figure, TreadError, WheelStandard
 from domain.working import Working
 
@@ -16,7 +16,7 @@ from domain.working import Working
 _ROUNDING_NM = NM_PER_INCH // 1000
 # The least limit of what must only be more than nothing, nm.
 MORE_THAN_NOTHING_NM = 1
-Flanges = tuple[Measured | None, Measured | None]
+Flanges = tuple[MeasuredSize | None, MeasuredSize | None]
 Cuts = tuple[int, int]
 # Which flanges each gauge counts, in their order: back to back, wheel gauge, back to back and one flange.
 _COUNTED: tuple[tuple[int, ...], ...] = ((), (0, 1), (0,), (1,))
@@ -138,7 +138,7 @@ def contradictions(row: WheelStandard) -> tuple[Contradiction, ...]:
 
 
 def wheel_gauges(
-    standard: WheelStandard, back_to_back: Measured | None, flanges: Flanges, unit: Unit
+    standard: WheelStandard, back_to_back: MeasuredSize | None, flanges: Flanges, unit: Unit
 ) -> WheelGauges:
     """The three gauges of a wheel set from its logged parts, judged by the standard, and its room on the track.
 
@@ -150,8 +150,8 @@ def wheel_gauges(
     Source: geometry; ISO 14253-1:2017; JCGM 100:2008 (GUM) 5.1.2; the limits are the standard's own.
 
     >>> from domain.treads.wheel_standard import preset
-    >>> flange = Measured(1_700_000, 0)
-    >>> found = wheel_gauges(preset("gauge-1"), Measured(40_000_000, 0), (flange, flange), Unit.MM)
+    >>> flange = MeasuredSize(1_700_000, 0)
+    >>> found = wheel_gauges(preset("gauge-1"), MeasuredSize(40_000_000, 0), (flange, flange), Unit.MM)
     >>> found.wheel_gauge.nm, found.clearance_nm
     (43400000, 1600000)
     """
@@ -204,7 +204,7 @@ def wheel_gauges(
 
 
 def _gauge(
-    name: str, formula: str, parts: list[Measured | None], limits: Figure | None, unit: Unit
+    name: str, formula: str, parts: list[MeasuredSize | None], limits: Figure | None, unit: Unit
 ) -> GaugeVerdict:
     known = [part for part in parts if part is not None]
     if len(known) < len(parts):
@@ -227,7 +227,7 @@ def _gauge(
     return GaugeVerdict(name, limits, None, nm, expanded, answer=answer, decision=found, working=working)
 
 
-def _check_parts(back: Measured | None, flanges: Flanges) -> None:
+def _check_parts(back: MeasuredSize | None, flanges: Flanges) -> None:
     named = {"back_to_back": back, "flange.1": flanges[0], "flange.2": flanges[1]}
     words = {"back_to_back": "back to back"}
     for field, part in named.items():
@@ -334,8 +334,8 @@ def gauge_remedies(
     Source: geometry; ISO 14253-1:2017; what to thin or move first is common practice, no source.
 
     >>> from domain.treads.wheel_standard import preset
-    >>> row, flange = preset("ibls-5"), Measured(3_149_600, 0)
-    >>> found = wheel_gauges(row, Measured(119_507_000, 0), (flange, flange), Unit.INCH)
+    >>> row, flange = preset("ibls-5"), MeasuredSize(3_149_600, 0)
+    >>> found = wheel_gauges(row, MeasuredSize(119_507_000, 0), (flange, flange), Unit.INCH)
     >>> [(one.name, one.need_nm) for one in gauge_remedies(found, (flange, flange), Unit.INCH)]
     [('wheel gauge', 330200)]
     """

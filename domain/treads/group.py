@@ -9,7 +9,7 @@ from itertools import combinations
 from domain.lengths import NM_PER_INCH, Unit, show
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity, Decision, decide
-from domain.treads.judging import Measured
+from domain.treads.judging import MeasuredSize
 from domain.treads.wheel_standard import TreadError
 from domain.working import Working
 
@@ -128,7 +128,7 @@ def group_diameter(drawing_nm: int, wheels: Mapping[str, WheelTread], tolerance_
     return Group(diameter, below, deciders, following, cuts, tolerance_nm=tolerance_nm, workings=workings)
 
 
-def spread(diameters: Mapping[str, Measured], tolerance_nm: int, unit: Unit) -> Spread:
+def spread(diameters: Mapping[str, MeasuredSize], tolerance_nm: int, unit: Unit) -> Spread:
     """Whether the treads of a group are as alike as the build asks.
 
     Formula: spread = largest - smallest; each pair's difference, U = sqrt(U1^2 + U2^2), against the tolerance with
@@ -138,7 +138,7 @@ def spread(diameters: Mapping[str, Measured], tolerance_nm: int, unit: Unit) -> 
     Raises: TreadError, field `wheels`, `tolerance` or `wheel.<mark>`.
     Source: ISO 14253-1:2017; JCGM 100:2008 (GUM) 5.1.2.
 
-    >>> two = {"A": Measured(127_000_000, 10_000), "B": Measured(126_970_000, 10_000)}
+    >>> two = {"A": MeasuredSize(127_000_000, 10_000), "B": MeasuredSize(126_970_000, 10_000)}
     >>> spread(two, 50_000, Unit.MM).answer.value
     'inside'
     """
@@ -222,7 +222,7 @@ def forced_slip(first_nm: int, second_nm: int, lap_nm: int | None, unit: Unit) -
     return ForcedSlip(apart, turn, least, most, tuple(workings))
 
 
-def _pair(one: Measured, two: Measured, tolerance_nm: int, unit: Unit) -> Decision:
+def _pair(one: MeasuredSize, two: MeasuredSize, tolerance_nm: int, unit: Unit) -> Decision:
     expanded = math.ceil(math.hypot(one.expanded_nm, two.expanded_nm))
     return decide(
         value_nm=abs(one.nm - two.nm),
@@ -269,7 +269,7 @@ def _check_group(drawing_nm: int, wheels: Mapping[str, WheelTread], tolerance_nm
             )
 
 
-def _check_spread(diameters: Mapping[str, Measured], tolerance_nm: int) -> None:
+def _check_spread(diameters: Mapping[str, MeasuredSize], tolerance_nm: int) -> None:
     if len(diameters) < 2:
         raise TreadError("A spread needs two treads or more: log another diameter.", field="wheels")
     if tolerance_nm < 0:

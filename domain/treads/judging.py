@@ -31,7 +31,7 @@ class TreadAnswer(StrEnum):
 
 
 @dataclass(frozen=True)
-class Measured:
+class MeasuredSize:
     """A measured size and its expanded uncertainty U (k = 2), nm."""
 
     nm: int
@@ -61,7 +61,7 @@ class TreadVerdict:
 
     figure: TreadFigure
     answer: TreadAnswer
-    measured: Measured | None
+    measured: MeasuredSize | None
     limits: Limits | None
     decision: Decision | None = None
     place: FlangePlace | None = None
@@ -80,14 +80,14 @@ _ANSWERS = {
 }
 
 
-def at_tread(measured: Measured | None, place: FlangePlace) -> Measured | None:
+def at_tread(measured: MeasuredSize | None, place: FlangePlace) -> MeasuredSize | None:
     """What a flange's thickness comes to at the tread's level, where gauges count it; None where it tells nothing.
 
     Formula: measured + height tan(lean). Source: geometry.
     """
     if measured is None or place.lack:
         return None
-    return Measured(measured.nm + place.less_nm, measured.expanded_nm)
+    return MeasuredSize(measured.nm + place.less_nm, measured.expanded_nm)
 
 
 def limits_of(standard: WheelStandard) -> dict[TreadFigure, Limits]:
@@ -145,7 +145,7 @@ _RANK = (
 
 
 def judge_figure(
-    figure: TreadFigure, measured: Measured | None, limits: Limits | None, unit: Unit
+    figure: TreadFigure, measured: MeasuredSize | None, limits: Limits | None, unit: Unit
 ) -> TreadVerdict:
     """One measured figure of a tyre against its limits.
 
@@ -156,7 +156,7 @@ def judge_figure(
     way round or U below zero.
     Source: ISO 14253-1:2017.
 
-    >>> judge_figure(TreadFigure.TYRE_WIDTH, Measured(12_700_000, 20_000),
+    >>> judge_figure(TreadFigure.TYRE_WIDTH, MeasuredSize(12_700_000, 20_000),
     ...     Limits(12_827_000, None, "drawing"), Unit.MM).answer.value
     'no good'
     """
@@ -181,7 +181,7 @@ def judge_figure(
 
 def judge_tyre(
     standard: WheelStandard,
-    logged: Mapping[TreadFigure, Measured],
+    logged: Mapping[TreadFigure, MeasuredSize],
     unit: Unit,
     own: Mapping[TreadFigure, Limits] | None = None,
     place: FlangePlace | None = None,
@@ -210,7 +210,7 @@ def judge_tyre(
 
 
 def _judge_flange(
-    measured: Measured | None, limits: Limits | None, unit: Unit, place: FlangePlace | None
+    measured: MeasuredSize | None, limits: Limits | None, unit: Unit, place: FlangePlace | None
 ) -> TreadVerdict:
     what = TreadFigure.FLANGE_WIDTH
     if measured is None or limits is None:

@@ -200,9 +200,10 @@ class Tablet:
         return self.page.url.removeprefix(self.address)
 
     def handled_at_once(self, build: str) -> None:
-        """Say that the compound is handled at once, so that an evening need not wait for its bonds."""
+        """Say that the compound is handled and cured at once, so that an evening need not wait for its bonds."""
         self.go(f"{build}/joints")
         self.page.get_by_label("May be handled after").fill("0 min")
+        self.page.get_by_label("Fully cured after").fill("0.0001 h")
         self.tap("Save the figures")
         self.go(build)
 
@@ -225,6 +226,14 @@ class Tablet:
             self.unfold(where, key)
             self.box(where, key).tap()
             expect(self.box(where, key)).to_have_attribute("aria-pressed", "true")
+
+    def all_the_same(self, where: Locator, button: Locator, asked: str, why: str = "") -> None:
+        """Tap a tick that is asked about first, see that this is asked, and go on all the same."""
+        with self.refused(409):
+            button.tap()
+        expect(where.get_by_role("alert")).to_contain_text(asked)
+        where.get_by_label("Why all the same, for the record").fill(why)
+        where.get_by_role("button", name="all the same").tap()
 
     def unfold(self, where: Locator, key: str) -> None:
         """Open the small steps of a stage, when it is a step that is wanted."""

@@ -44,9 +44,10 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     expect(tablet.box(left, "bored")).to_contain_text("done: AB, ")
     done(page, 6)
 
-    with tablet.refused(422):
+    with tablet.refused(409):
         tablet.box(left, "pressed").tap()
     expect(left.get_by_role("alert")).to_contain_text("No bore is logged for W1: measure and log it first")
+    expect(left.get_by_role("alert")).to_contain_text("No seat is measured for W1")
     expect(tablet.box(left, "pressed")).to_have_attribute("aria-pressed", "false")
 
     tablet.log(left, "bore", GOOD, GOOD_TOO, instrument="bore gauge")
@@ -88,27 +89,35 @@ def finish_axle(tablet: Tablet) -> None:
     """Log the throws, fix both wheels, turn the treads, quarter and paint."""
     page, left, right = tablet.page, tablet.wheel("Left"), tablet.wheel("Right")
     own = page.locator("#axle-own")
+    for side in ("left", "right"):
+        tablet.log(own, f"seat-{side}", "0.75 in", instrument="micrometer")
+    expect(own.get_by_text("with micrometer; AB, ")).to_have_count(2)
     tablet.tick(left, "pressed")
-    tablet.tick(right, "pressed")
+    # The second wheel is quartered as it goes on: its tick alone asks, and nothing is stored.
+    with tablet.refused(409):
+        tablet.box(right, "pressed").tap()
+    expect(right.get_by_role("alert")).to_contain_text("W7 is the second wheel of its axle")
     with tablet.refused(422):
         tablet.box(right, "painted").tap()
-    expect(right.get_by_role("alert")).to_contain_text("W7 is not tread turned and quartered yet")
+    expect(right.get_by_role("alert")).to_contain_text("W7 is not pressed, tread turned and quartered yet")
+    together = own.get_by_role("button", name="W7 fixed and the axle quartered")
     with tablet.refused(422):
-        own.get_by_role("button", name="Quartered").tap()
-    expect(own.get_by_role("alert")).to_contain_text("No throw is logged for W1 and W7")
+        own.get_by_role("button", name="Quartered", exact=True).tap()
+    expect(own.get_by_role("alert")).to_contain_text("W7 is not pressed yet")
     for side, throw in ((left, "1.1253 in"), (right, "1.1251 in")):
         tablet.log(side, "throw", throw, instrument="micrometer over plugs")
         expect(
             side.get_by_text(re.compile(rf"{re.escape(throw)}, with micrometer over plugs; AB, "))
         ).to_be_visible()
-    for side in (left, right):
-        tablet.tick(side, "tread_turned")
-        ticked(tablet, side, "pressed", "tread_turned")
-    own.get_by_role("button", name="Quartered").tap()
-    expect(own.get_by_role("button", name="Quartered")).to_have_attribute("aria-pressed", "true")
+    tablet.all_the_same(own, together, "no heights of its crankpins are logged", "set to the square")
+    expect(own.get_by_text("Reason given: set to the square")).to_be_visible()
     for side in (left, right):
         expect(side.locator(".of-axle")).to_contain_text("done: AB, ")
-        tablet.tick(side, "painted")
+        tablet.tick(side, "tread_turned")
+        ticked(tablet, side, "pressed", "tread_turned")
+        tablet.all_the_same(
+            side, tablet.box(side, "painted"), "Not measured of W", "gauges were passed over it"
+        )
         ticked(tablet, side, "painted")
 
 

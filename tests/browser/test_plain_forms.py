@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import Enum
 from typing import TYPE_CHECKING
 
 import pytest
@@ -23,6 +24,28 @@ def tick(tablet: Tablet, where: Locator, *keys: str) -> None:
         expect(tablet.box(where, key)).to_have_attribute("aria-pressed", "true")
 
 
+class Keys(Enum):
+    """How a question is answered."""
+
+    TAP = "tap"
+    ENTER = "enter"
+
+
+def all_the_same(tablet: Tablet, where: Locator, button: Locator, asked: str, keys: Keys = Keys.TAP) -> None:
+    """Tap what is asked about first, and say yes with a reason: by the button, or by Enter in the reason's box."""
+    with tablet.refused(409):
+        button.tap()
+    expect(where.get_by_role("alert")).to_contain_text(asked)
+    why = where.get_by_label("Why all the same, for the record")
+    why.fill("seen to by hand")
+    with tablet.page.expect_navigation():
+        if keys is Keys.ENTER:
+            why.press("Enter")
+        else:
+            where.get_by_role("button", name="all the same").tap()
+    expect(where.get_by_text("Reason given: seen to by hand").first).to_be_visible()
+
+
 def log(tablet: Tablet, where: Locator, what: str, *readings: str) -> None:
     with tablet.page.expect_navigation():
         tablet.log(where, what, *readings)
@@ -36,7 +59,7 @@ def test_an_axle_is_finished_without_script(program: str, open_tablet: OpenTable
     tablet.open_axle(1)
     for side in (left, right):
         tick(tablet, side, "received", "back_faced.rim_true", "back_faced", "bored")
-    with tablet.refused(422):
+    with tablet.refused(409):
         tablet.box(left, "pressed").tap()
     expect(left.get_by_role("alert")).to_contain_text("No bore is logged for W1")
     with tablet.refused(422):
@@ -58,13 +81,15 @@ def test_an_axle_is_finished_without_script(program: str, open_tablet: OpenTable
         right.get_by_role("button", name="Put W7 here").tap()
     tick(tablet, right, "received", "back_faced", "bored")
     log(tablet, right, "bore", "0.7511 in")
+    own = page.locator("#axle-own")
     for side in (left, right):
         log(tablet, side, "throw", "1.125 in")
-        tick(tablet, side, "pressed", "tread_turned")
-    with page.expect_navigation():
-        page.locator("#axle-own").get_by_role("button", name="Quartered").tap()
+    all_the_same(tablet, left, tablet.box(left, "pressed"), "No seat is measured for W1", Keys.ENTER)
+    together = own.get_by_role("button", name="W7 fixed and the axle quartered")
+    all_the_same(tablet, own, together, "no heights of its crankpins are logged")
     for side in (left, right):
-        tick(tablet, side, "painted")
+        tick(tablet, side, "tread_turned")
+        all_the_same(tablet, side, tablet.box(side, "painted"), "Not measured of W")
     expect(page.get_by_text("14 of 14 stages done on this axle")).to_be_visible()
     tick_off = tablet.box(left, "painted")
     with page.expect_navigation():

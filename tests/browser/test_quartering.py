@@ -34,7 +34,7 @@ def _on_its_axle(path: Path) -> None:
         bench.tick(mark, Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, with_steps=False)
         bench.bore(mark, "0.7511 in", "0.7512 in")
         bench.throw(mark, "1.125 in")
-        bench.tick(mark, Stage.PRESSED, with_steps=False)
+        bench.tick(mark, Stage.PRESSED, with_steps=False, why="for the scene")
     db.close()
 
 

@@ -102,7 +102,7 @@ def _measured_set(path: Path) -> None:
             bench.tick(mark, Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, with_steps=False)
             bench.bore(mark, "0.7511 in", "0.7512 in")
             bench.throw(mark, "1.125 in")
-            bench.tick(mark, Stage.PRESSED, with_steps=False)
+            bench.tick(mark, Stage.PRESSED, with_steps=False, why="for the scene")
         axle, heights = bench.axle(number), {"centre": "2.5", "left": left, "right": "3.2955"}
         read = {name: HeightTyped(parse_length(text, Unit.INCH)) for name, text in heights.items()}
         branches = {"left": Branch.REAR, "right": Branch.FRONT}

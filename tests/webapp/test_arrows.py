@@ -368,8 +368,7 @@ def test_nothing_is_cut_out_of_a_sentence() -> None:
 
 def test_a_class_name_means_one_thing() -> None:
     found = {str(file): file.read_text() for file in python("domain") + python("webapp")}
-    # Of treads a size with its uncertainty has the name that a stored measurement has, too.
-    assert twice_named(found) == ["Measured"]
+    assert twice_named(found) == []
 
 
 def test_templates_do_no_sums() -> None:

@@ -55,6 +55,7 @@ from webapp.typed import (
     rods,
     size_log,
     sizes,
+    striking,
     ticks,
     work_figures,
 )
@@ -210,6 +211,7 @@ READERS = (
         lambda t: truing_rounds.read_round(t, HELD),
         form(kind="face", radius="50", read="6", **SPOTS),
     ),
+    Reader(striking.read_why, lambda t: noted(lambda errors: striking.read_why(t, errors)), form(why="dirt")),
     Reader(
         typed.read_length,
         lambda t: noted(lambda errors: typed.read_length(t, "size", MM, errors)),

@@ -137,7 +137,7 @@ ONCE = [
     ("/castings/1", "/castings/1/throws", {"reading": "28.01"}, {"reading": "28.2"}),
     ("/builds/1/figures", "/builds/1/figures", {"rough_cut": "0.7"}, {"rough_cut": "0.8"}),
     ("/builds/1/balance", "/builds/1/balance", {"rotating": "90 g"}, {"rotating": "80 g"}),
-    ("/builds/1/joints", "/builds/1/joints", {"handling": "30 min"}, {"handling": "40 min"}),
+    ("/builds/1/joints", "/builds/1/joints", {"press": "30 kN"}, {"press": "40 kN"}),
     ("/builds/1/rods", "/builds/1/rods", {"rod-left-1": "150.1"}, {"rod-left-1": "150.2"}),
     ("/castings/1/receiving", "/castings/1/receiving", {"note": "sand"}, {"note": "a blowhole"}),
     ("/castings/1/metal", "/castings/1/metal", {"rim_height": "10.2"}, {"rim_height": "10.1"}),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import statistics
 from fractions import Fraction
 
-from domain.measuring.plausible import Expected, Measure, near
+from domain.measuring.plausible import Expected, SizeRead, near
 from webapp.facts.metal_sizes import terms_of
 from webapp.records.views import BuildView, CastingView
 
@@ -67,14 +67,14 @@ def weight_of(build: BuildView, casting: CastingView) -> Expected:
     if weights:
         middle = round(statistics.median(weights))
         least, most = (round(middle * one) for one in _WEIGHTS)
-        return Expected("weight", least, most, middle, "its fellows' in the middle", Measure.WEIGHT)
+        return Expected("weight", least, most, middle, "its fellows' in the middle", SizeRead.WEIGHT)
     drawn = terms_of(build).finished
     across, through = (
         build.nm("tread_diameter") / 1e6,
         max(build.nm("boss_length"), drawn.rim_width_nm or 0) / 1e6,
     )
     disc = 0.785 * across**2 * through * _IRON_MG_PER_MM3
-    return Expected("weight", round(disc / 30), round(2 * disc), measure=Measure.WEIGHT)
+    return Expected("weight", round(disc / 30), round(2 * disc), measure=SizeRead.WEIGHT)
 
 
 # --- heights in vee blocks ---

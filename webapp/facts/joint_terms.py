@@ -9,8 +9,8 @@ from functools import lru_cache
 from domain.joints.bond import GapRange
 from domain.joints.crankpin import PinCase
 from domain.joints.demand import (
+    CrankpinSizes,
     Drive,
-    Pin,
     Pistons,
     SeatDemand,
     Turned,
@@ -248,7 +248,7 @@ def pin_case(build: BuildView, figures: Figures) -> PinCase:
     invented = ("piston", "pressure", "pin_fit", "pin_seat", "pin_boss", "pin_overhang")
     return PinCase(
         hole_nm=figures.nm("pin_hole"),
-        pin=Pin(seat, length, figures.nm("pin_journal"), figures.nm("pin_overhang")),
+        pin=CrankpinSizes(seat, length, figures.nm("pin_journal"), figures.nm("pin_overhang")),
         holding=holding,
         thrust_n=thrust_n(figures),
         bush_friction=figures.number("bush"),

@@ -29,7 +29,7 @@ from domain.treads.group import (
 )
 from domain.treads.judging import (
     Limits,
-    Measured,
+    MeasuredSize,
     TreadAnswer,
     TreadFigure,
     TreadVerdict,
@@ -63,8 +63,7 @@ from domain.treads.words import (
 from domain.working import Working
 from webapp.facts.metal_sizes import is_as_came, is_ticked, sizes_now
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView
-from webapp.records.views import Measured as Size
+from webapp.records.views import BuildView, CastingView, Measured
 
 _NM_PER_M = 1_000 * NM_PER_MM
 SPREAD_WORDS = {
@@ -106,7 +105,7 @@ class FigureLine:
     """One figure of one wheel: the size that counts, if any, and what it is worth."""
 
     key: str
-    size: Size | None
+    size: Measured | None
     verdict: TreadVerdict
     words: str
     remedy: str
@@ -270,7 +269,7 @@ class Treads:
         together = size is not None and above is not None and above.id == size.id + 1
         return FlangePlace(self.flange, above.nm if together and above is not None else None)
 
-    def flange_at_tread(self, casting: CastingView | None) -> Measured | None:
+    def flange_at_tread(self, casting: CastingView | None) -> MeasuredSize | None:
         """A wheel's flange as the gauges count it, at the tread's level; None where that is not known."""
         if casting is None:
             return None
@@ -318,7 +317,7 @@ def _or(nm: int | None, other_nm: int) -> int:
     return other_nm if nm is None else nm
 
 
-def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Size | None:
+def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Measured | None:
     """The size that counts."""
     if figure is TreadFigure.TYRE_WIDTH and rim_unfinished(build, casting):
         return None
@@ -333,9 +332,9 @@ def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
     return size.nm > build.nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
 
 
-def measured_of(size: Size | None) -> Measured | None:
+def measured_of(size: Measured | None) -> MeasuredSize | None:
     """A size with its U; one logged without an instrument is taken as exact, and the pages say so."""
-    return None if size is None else Measured(size.nm, size.expanded_nm or 0)
+    return None if size is None else MeasuredSize(size.nm, size.expanded_nm or 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -471,7 +470,7 @@ def _reach(build: BuildView, casting: CastingView) -> TreadReach | None:
     )
 
 
-def _treads(wheels: tuple[CastingView, ...]) -> dict[str, Measured]:
+def _treads(wheels: tuple[CastingView, ...]) -> dict[str, MeasuredSize]:
     found = {wheel.mark: measured_of(wheel.sizes.get("tread")) for wheel in wheels}
     return {mark: tread for mark, tread in found.items() if tread is not None}
 

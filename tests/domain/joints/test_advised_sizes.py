@@ -93,9 +93,8 @@ def _safe(bench: Bench, bore: int, seat: int) -> None:
     inside = bench.joint.most_nm - bench.joint.least_nm >= 2 * bench.unsure_nm
     if bench.joint.kind is FitKind.BOND and not inside:
         return  # no seat is sure of its gap then: the judge says that it cannot be told
-    if not (
-        bench.load.invented and found.kind is Kind.HOLD_NOT_TOLD
-    ):  # a made up load asks nothing of a size
+    # A made up load asks nothing of a size.
+    if not bench.load.invented or found.kind not in (Kind.HOLD_NOT_TOLD, Kind.HOLDS_BY_GUESS):
         assert found.answer is not Answer.CANNOT_TELL, found.kind
     for off in (-bench.unsure_nm, bench.unsure_nm):
         exact = bench.judged(bore + off, seat, unsure=False)

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from domain.answer import Answer
 from domain.joints.demand import (
+    CrankpinSizes,
     Drive,
-    Pin,
     Pistons,
     SeatDemand,
     Turned,
@@ -126,7 +126,7 @@ def test_the_defaults_are_the_table_s_and_say_where_they_are_from() -> None:
 
 # --- a crankpin ---
 
-PIN = Pin(10_000_000, 15_000_000, 9_000_000, 12_000_000)
+PIN = CrankpinSizes(10_000_000, 15_000_000, 9_000_000, 12_000_000)
 
 
 def test_a_bush_drags_on_its_crankpin_by_hand() -> None:
@@ -148,7 +148,7 @@ def test_a_crankpin_is_bent_by_hand() -> None:
 @given(thrusts, st.integers(0, 40_000_000), st.integers(2_000_000, 40_000_000))
 def test_the_side_pressure_balances_thrust_and_moment(thrust: float, overhang: int, length: int) -> None:
     # Summed over slices of the hole the straight line carries the thrust, and its moment about the hole's middle.
-    demand = pin_demand(thrust, Pin(10_000_000, length, 10_000_000, overhang))
+    demand = pin_demand(thrust, CrankpinSizes(10_000_000, length, 10_000_000, overhang))
     l_mm, slices = length / 1e6, 2_000
     even = thrust / (10 * l_mm)
     at = [(n + 0.5) / slices - 0.5 for n in range(slices)]

@@ -9,14 +9,13 @@ from domain.joints.terms import Joint, Size
 from domain.joints.words import headline, shown
 from domain.lengths import Unit
 from domain.measuring.decision import Conformity
-from domain.measuring.instruments import Instrument
-from domain.measuring.instruments import Kind as Shows
+from domain.measuring.instruments import Instrument, InstrumentKind
 from domain.measuring.uncertainty import budget_of_mean
 
 SEAT = 19_050_000
 BOND = Joint(FitKind.BOND, SEAT, SEAT, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
 PRESS = Joint(FitKind.PRESS, SEAT, SEAT, 38_100_000, 14_000_000, 8_000, 16_000, "en-gjl-200")
-FINE = Instrument(Shows.VALUE, "bore gauge", 100, 2_000)
+FINE = Instrument(InstrumentKind.VALUE, "bore gauge", 100, 2_000)
 
 
 def size(*readings: int, tool: Instrument = FINE) -> Size:
@@ -74,7 +73,7 @@ def test_an_end_near_the_limit_cannot_be_told() -> None:
 
 @pytest.mark.parametrize("count", [1, 2])
 def test_scatter_of_a_coarse_instrument_condemns_nothing(count: int) -> None:
-    coarse = Instrument(Shows.VALUE, "caliper", 10_000, 40_000)
+    coarse = Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000)
     readings = (SEAT + 30_000, SEAT + 60_000)[:count]
     it = found(BOND, size(*readings, tool=coarse), size(SEAT))
     assert it.by_size is Kind.GOOD and it.undecided

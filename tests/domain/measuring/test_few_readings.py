@@ -8,11 +8,11 @@ import pytest
 from domain.joints.judge import decide_fit
 from domain.lengths import Unit
 from domain.measuring.decision import Conformity, decide
-from domain.measuring.instruments import Instrument, Kind
+from domain.measuring.instruments import Instrument, InstrumentKind
 from domain.measuring.uncertainty import Budget, budget_of_mean, difference_u_nm, expanded_nm, readings_wanted
 
 LOW, HIGH, TRIES = 25_000_000, 25_400_000, 8_000
-GAUGE = Instrument(Kind.VALUE, "bore gauge", 1_000, 6_000)
+GAUGE = Instrument(InstrumentKind.VALUE, "bore gauge", 1_000, 6_000)
 # One of twenty, and twice the standard deviation of a count of so many tries.
 ONE_OF_TWENTY = 0.05 + 2 * math.sqrt(0.05 * 0.95 / TRIES)
 

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.lengths import Unit, parse_length
-from domain.measuring.plausible import Expected, Measure, doubt_of, near
+from domain.measuring.plausible import Expected, SizeRead, doubt_of, near
 from domain.measuring.plausible_words import doubt_words
 
 MM = 1_000_000
@@ -50,7 +50,7 @@ def test_whatever_is_offered_would_not_be_asked_about(nm: int, drawn: int) -> No
 
 
 def test_weights_are_grams_kilograms_ounces_and_pounds() -> None:
-    expected = Expected("weight", 140_000, 1_260_000, 420_000, "its fellows' in the middle", Measure.WEIGHT)
+    expected = Expected("weight", 140_000, 1_260_000, 420_000, "its fellows' in the middle", SizeRead.WEIGHT)
     found = doubt_of(410_000_000, "410 kg", expected)
     assert found is not None and found.others[0] == 410_000
     assert "410 g (0.904 lb)" in doubt_words(found, Unit.MM)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.treads.flange import DrawnFlange, FlangeLack, FlangePlace, drawn_flange
-from domain.treads.judging import Measured, TreadAnswer, TreadFigure, at_tread, judge_tyre
+from domain.treads.judging import MeasuredSize, TreadAnswer, TreadFigure, at_tread, judge_tyre
 from domain.treads.profile import Profile, ProfileFigures, figures_of, profile
 from domain.treads.table import coordinates
 from domain.treads.wheel_standard import TreadError, preset
@@ -65,7 +65,7 @@ def test_at_the_treads_level_the_root_makes_it_thick() -> None:
 @pytest.mark.parametrize(("typed", "answer"), [("0.1108", TreadAnswer.GOOD), ("0.1110", TreadAnswer.NO_GOOD)])
 def test_it_is_judged_where_it_is_measured(typed: str, answer: TreadAnswer) -> None:
     place = FlangePlace(drawn_flange(_made()), _in("0.080"))
-    thick = Measured(_in(typed), 0)
+    thick = MeasuredSize(_in(typed), 0)
     found = judge_tyre(preset("ibls-5"), {TreadFigure.FLANGE_WIDTH: thick}, Unit.INCH, place=place)
     one = found.verdicts[0]
     assert one.answer is found.answer is answer
@@ -89,7 +89,7 @@ def test_it_is_judged_where_it_is_measured(typed: str, answer: TreadAnswer) -> N
     ],
 )
 def test_a_thickness_that_tells_nothing_is_not_judged(place: FlangePlace | None, said: str) -> None:
-    thick = Measured(_in("0.2"), 0)
+    thick = MeasuredSize(_in("0.2"), 0)
     found = judge_tyre(preset("ibls-5"), {TreadFigure.FLANGE_WIDTH: thick}, Unit.INCH, place=place)
     assert found.verdicts[0].answer is found.answer is TreadAnswer.CANNOT_TELL and not found.out
     if place is not None:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from domain.lengths import Unit, parse_length
 from domain.measuring.decision import Conformity
 from domain.treads.gauges import GaugeRemedy, gauge_remedies, wheel_gauges
-from domain.treads.judging import Measured
+from domain.treads.judging import MeasuredSize
 from domain.treads.wheel_standard import Figure, preset
 from domain.treads.words import remedy_words, remedy_workings
 
@@ -24,8 +24,8 @@ def said(remedy: GaugeRemedy) -> str:
 
 
 def _of(key: str, back: int, one: int, two: int, expanded: int = 0) -> dict[str, GaugeRemedy]:
-    row, flanges = preset(key), (Measured(one, expanded), Measured(two, expanded))
-    found = wheel_gauges(row, Measured(back, expanded), flanges, Unit.INCH)
+    row, flanges = preset(key), (MeasuredSize(one, expanded), MeasuredSize(two, expanded))
+    found = wheel_gauges(row, MeasuredSize(back, expanded), flanges, Unit.INCH)
     return {one.name: one for one in gauge_remedies(found, flanges, Unit.INCH)}
 
 
@@ -54,8 +54,8 @@ def test_wheels_that_cannot_come_closer() -> None:
 # The row's own limits with room taken off the backs: 4.687 is the least, so a good set is stuck there.
 def test_good_flanges_on_backs_that_cannot_come_closer() -> None:
     row = replace(preset("ibls-5"), wheel_gauge=Figure(_in("4.900"), _in("4.900"), _in("4.920")))
-    flanges = (Measured(_in("0.124"), 0), Measured(_in("0.124"), 0))
-    found = wheel_gauges(row, Measured(_in("4.690"), 0), flanges, Unit.INCH)
+    flanges = (MeasuredSize(_in("0.124"), 0), MeasuredSize(_in("0.124"), 0))
+    found = wheel_gauges(row, MeasuredSize(_in("4.690"), 0), flanges, Unit.INCH)
     (remedy,) = gauge_remedies(found, flanges, Unit.INCH)
     # 4.938 is 0.018 over, and 4.690 may lose no more than 0.003.
     assert remedy.cuts_nm == (_in("0.009"), _in("0.009")) and "W1's by 0.0090 in" in said(remedy)
@@ -97,8 +97,8 @@ def test_the_guard_band_of_the_flange_itself() -> None:
 
 def test_a_flange_that_cannot_be_thinned_at_once() -> None:
     row = replace(preset("ibls-5"), wheel_gauge=Figure(_in("4.939"), _in("4.939"), _in("4.940")))
-    flanges = (Measured(_in("0.140"), 0), Measured(_in("0.115"), 0))
-    found = wheel_gauges(row, Measured(_in("4.690"), 0), flanges, Unit.INCH)
+    flanges = (MeasuredSize(_in("0.140"), 0), MeasuredSize(_in("0.115"), 0))
+    found = wheel_gauges(row, MeasuredSize(_in("4.690"), 0), flanges, Unit.INCH)
     (remedy,) = gauge_remedies(found, flanges, Unit.INCH)
     # 4.945 less the 0.015 that must come off is 4.930, under 4.939: one thing after the other.
     assert remedy.cuts_nm == (0, 0) and "To put it right" not in said(remedy)
@@ -147,8 +147,8 @@ def test_what_it_says_mends_it(back: int, one: int, two: int, u: int) -> None:
     row, need = preset("ibls-5"), remedy.need_nm
 
     def judged(between: int, thick: tuple[int, int]) -> Conformity | None:
-        flanges = (Measured(thick[0], u), Measured(thick[1], u))
-        return wheel_gauges(row, Measured(between, u), flanges, Unit.INCH).wheel_gauge.answer
+        flanges = (MeasuredSize(thick[0], u), MeasuredSize(thick[1], u))
+        return wheel_gauges(row, MeasuredSize(between, u), flanges, Unit.INCH).wheel_gauge.answer
 
     left = (had[0] - remedy.cuts_nm[0], had[1] - remedy.cuts_nm[1])
     if any(remedy.cuts_nm):

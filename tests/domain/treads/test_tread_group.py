@@ -17,7 +17,7 @@ from domain.treads.group import (
     group_diameter,
     spread,
 )
-from domain.treads.judging import Measured
+from domain.treads.judging import MeasuredSize
 from domain.treads.words import cut_words, group_words, slip_words, spread_words
 
 DRAWING = 127_000_000
@@ -70,8 +70,8 @@ def test_who_decides_and_what_is_left() -> None:
     )
 
 
-def _measured(*nm: int, expanded: int = 10_000) -> dict[str, Measured]:
-    return {"ABCDEF"[number]: Measured(one, expanded) for number, one in enumerate(nm)}
+def _measured(*nm: int, expanded: int = 10_000) -> dict[str, MeasuredSize]:
+    return {"ABCDEF"[number]: MeasuredSize(one, expanded) for number, one in enumerate(nm)}
 
 
 # U of a difference of two with U 0.010 mm each: 0.014142 mm; guard band 0.825 of it: 0.011667 mm (ISO 14253-1:2017).
@@ -93,9 +93,9 @@ def test_spread_with_its_guard_band(apart: int, answer: Conformity) -> None:
 
 def test_a_poor_instrument_on_a_middling_wheel_leaves_doubt() -> None:
     three = {
-        "A": Measured(DRAWING, 1_000),
-        "B": Measured(DRAWING + 40_000, 1_000),
-        "C": Measured(DRAWING + 30_000, 60_000),
+        "A": MeasuredSize(DRAWING, 1_000),
+        "B": MeasuredSize(DRAWING + 40_000, 1_000),
+        "C": MeasuredSize(DRAWING + 30_000, 60_000),
     }
     found = spread(three, 50_000, Unit.MM)
     assert found.answer is Conformity.CANNOT_TELL and "C" in (found.first, found.second)

@@ -8,7 +8,7 @@ from domain.lengths import NM_PER_MM, Unit, parse_length
 from domain.measuring.decision import DecisionError
 from domain.treads.judging import (
     Limits,
-    Measured,
+    MeasuredSize,
     TreadAnswer,
     TreadError,
     TreadFigure,
@@ -63,13 +63,13 @@ def test_guard_band_at_a_maximum_and_at_a_minimum(off_nm: int, answer: TreadAnsw
     limits = limits_of(preset("ibls-5"))
     most = judge_figure(
         TreadFigure.FLANGE_DEPTH,
-        Measured(_in("0.140") + off_nm, 20_000),
+        MeasuredSize(_in("0.140") + off_nm, 20_000),
         limits[TreadFigure.FLANGE_DEPTH],
         Unit.INCH,
     )
     least = judge_figure(
         TreadFigure.TYRE_WIDTH,
-        Measured(_in("0.505") - off_nm, 20_000),
+        MeasuredSize(_in("0.505") - off_nm, 20_000),
         limits[TreadFigure.TYRE_WIDTH],
         Unit.INCH,
     )
@@ -82,7 +82,9 @@ def test_remedy_says_which_way_it_is_wrong() -> None:
     limits = limits_of(preset("gauge-1"))[TreadFigure.FLANGE_WIDTH]
 
     def remedy(nm: int) -> str:
-        return figure_remedy(judge_figure(TreadFigure.FLANGE_WIDTH, Measured(nm, 10_000), limits, Unit.MM))
+        return figure_remedy(
+            judge_figure(TreadFigure.FLANGE_WIDTH, MeasuredSize(nm, 10_000), limits, Unit.MM)
+        )
 
     assert "cannot be put back" in remedy(900_000)
     assert "down" in remedy(1_800_000)
@@ -93,8 +95,8 @@ def test_a_tyre_half_logged() -> None:
     found = judge_tyre(
         preset("nmra-1-in-scale"),
         {
-            TreadFigure.TYRE_WIDTH: Measured(_in("0.510"), 20_000),
-            TreadFigure.ROOT_RADIUS: Measured(_in("0.07"), 50_000),
+            TreadFigure.TYRE_WIDTH: MeasuredSize(_in("0.510"), 20_000),
+            TreadFigure.ROOT_RADIUS: MeasuredSize(_in("0.07"), 50_000),
         },
         Unit.INCH,
         {TreadFigure.TREAD_DIAMETER: Limits(_in("4.99"), _in("5.01"), "the drawing")},
@@ -115,7 +117,7 @@ def test_a_tyre_half_logged() -> None:
 
 
 def test_own_limits_go_before_the_standards() -> None:
-    logged = {TreadFigure.FLANGE_DEPTH: Measured(4_000_000, 10_000)}
+    logged = {TreadFigure.FLANGE_DEPTH: MeasuredSize(4_000_000, 10_000)}
     own = {TreadFigure.FLANGE_DEPTH: Limits(None, 4_200_000, "the track's owner")}
     plain = judge_tyre(preset("ibls-5"), logged, Unit.MM).verdicts[1]
     ruled = judge_tyre(preset("ibls-5"), logged, Unit.MM, own).verdicts[1]
@@ -129,7 +131,7 @@ def test_own_limits_go_before_the_standards() -> None:
 )
 def test_answers_follow_the_rule(nm: int, expanded: int, low: int, width: int) -> None:
     found = judge_figure(
-        TreadFigure.ROOT_RADIUS, Measured(nm, expanded), Limits(low, low + width, "drawing"), Unit.MM
+        TreadFigure.ROOT_RADIUS, MeasuredSize(nm, expanded), Limits(low, low + width, "drawing"), Unit.MM
     )
     guard = 0.825 * expanded
     if low + guard + 1 <= nm <= low + width - guard - 1:
@@ -142,9 +144,9 @@ def test_answers_follow_the_rule(nm: int, expanded: int, low: int, width: int) -
 
 def test_nonsense_is_a_sentence() -> None:
     with pytest.raises(TreadError, match="more than nothing") as told:
-        judge_figure(TreadFigure.TYRE_WIDTH, Measured(0, 10_000), None, Unit.MM)
+        judge_figure(TreadFigure.TYRE_WIDTH, MeasuredSize(0, 10_000), None, Unit.MM)
     assert told.value.field == "tyre_width"
     with pytest.raises(DecisionError, match="less than nothing"):
-        judge_figure(TreadFigure.TYRE_WIDTH, Measured(NM_PER_MM, -1), Limits(1, None, "x"), Unit.MM)
+        judge_figure(TreadFigure.TYRE_WIDTH, MeasuredSize(NM_PER_MM, -1), Limits(1, None, "x"), Unit.MM)
     with pytest.raises(DecisionError, match="wrong way round"):
-        judge_figure(TreadFigure.TYRE_WIDTH, Measured(NM_PER_MM, 1), Limits(2, 1, "x"), Unit.MM)
+        judge_figure(TreadFigure.TYRE_WIDTH, MeasuredSize(NM_PER_MM, 1), Limits(2, 1, "x"), Unit.MM)

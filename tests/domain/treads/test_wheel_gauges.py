@@ -13,7 +13,7 @@ from domain.treads.gauges import (
     contradictions,
     wheel_gauges,
 )
-from domain.treads.judging import Measured
+from domain.treads.judging import MeasuredSize
 from domain.treads.wheel_standard import Figure, TreadError, WheelStandard, preset, presets
 from domain.treads.words import contradiction_words, gauge_words, room_words
 
@@ -40,8 +40,8 @@ def _in(text: str) -> int:
 def test_a_set_made_to_the_printed_figures(
     key: str, gauge: str, back: str, flange: str, wheel: str, check: str
 ) -> None:
-    exact = Measured(_in(flange), 0)
-    found = wheel_gauges(preset(key), Measured(_in(back), 0), (exact, exact), Unit.INCH)
+    exact = MeasuredSize(_in(flange), 0)
+    found = wheel_gauges(preset(key), MeasuredSize(_in(back), 0), (exact, exact), Unit.INCH)
     assert found.back_to_back.answer is Conformity.INSIDE and found.wheel_gauge.answer is Conformity.INSIDE
     assert found.wheel_gauge.nm == _in(back) + 2 * _in(flange)
     short = 0.005 if key in ("ibls-7.25", "ibls-7.5") else 0
@@ -57,9 +57,9 @@ def test_a_set_made_to_the_printed_figures(
 # NMRA S-4.2: check gauge at most, back to back at least.
 def test_limits_of_one_side_and_of_both() -> None:
     nmra = preset("nmra-1-in-scale")
-    flange = Measured(_in("0.125"), 10_000)
+    flange = MeasuredSize(_in("0.125"), 10_000)
     found = wheel_gauges(
-        nmra, Measured(_in("4.445"), 10_000), (flange, Measured(_in("0.140"), 10_000)), Unit.INCH
+        nmra, MeasuredSize(_in("4.445"), 10_000), (flange, MeasuredSize(_in("0.140"), 10_000)), Unit.INCH
     )
     assert found.back_to_back.answer is Conformity.INSIDE
     assert [one.answer for one in found.over_one] == [Conformity.INSIDE, Conformity.OUTSIDE]
@@ -81,8 +81,8 @@ def test_limits_of_one_side_and_of_both() -> None:
 def test_gauge_1_is_judged_over_one_flange_and_not_by_the_tracks_check_gauge(
     back: int, flange: int, answer: Conformity
 ) -> None:
-    one = Measured(flange, 0)
-    found = wheel_gauges(preset("gauge-1"), Measured(back, 0), (one, one), Unit.MM)
+    one = MeasuredSize(flange, 0)
+    found = wheel_gauges(preset("gauge-1"), MeasuredSize(back, 0), (one, one), Unit.MM)
     assert found.back_to_back.answer is Conformity.INSIDE
     assert [each.answer for each in found.over_one] == [answer] * 2
     assert found.wheel_gauge.answer is None
@@ -100,8 +100,8 @@ def test_sums_and_their_uncertainty(
     b, f1, f2 = (ufloat(nm, u) for nm, u in zip((back, *flanges), spread, strict=True))
     found = wheel_gauges(
         preset("ibls-5"),
-        Measured(back, spread[0]),
-        (Measured(flanges[0], spread[1]), Measured(flanges[1], spread[2])),
+        MeasuredSize(back, spread[0]),
+        (MeasuredSize(flanges[0], spread[1]), MeasuredSize(flanges[1], spread[2])),
         Unit.MM,
     )
     for gauge, wanted in (
@@ -115,11 +115,11 @@ def test_sums_and_their_uncertainty(
 
 
 def test_what_is_not_logged_is_asked_for() -> None:
-    flange = Measured(3_000_000, 10_000)
+    flange = MeasuredSize(3_000_000, 10_000)
     found = wheel_gauges(preset("ibls-5"), None, (flange, None), Unit.MM)
     assert found.clearance_nm is None and "log" in room_words(found, Unit.MM)
     assert "log the back to back" in gauge_words(found.back_to_back, Unit.MM) and found.wheel_gauge.nm is None
-    half = wheel_gauges(preset("ibls-5"), Measured(119_200_000, 10_000), (flange, None), Unit.MM)
+    half = wheel_gauges(preset("ibls-5"), MeasuredSize(119_200_000, 10_000), (flange, None), Unit.MM)
     assert half.over_one[0].nm == 122_200_000 and half.over_one[1].nm is None
     assert "flange's thickness" in gauge_words(half.wheel_gauge, Unit.MM)
 
@@ -134,8 +134,8 @@ def test_what_is_not_logged_is_asked_for() -> None:
     ],
 )
 def test_room_between_the_rails(flange: int, said: str) -> None:
-    one = Measured(flange, 20_000)
-    found = wheel_gauges(preset("ibls-5"), Measured(119_400_000, 20_000), (one, one), Unit.MM)
+    one = MeasuredSize(flange, 20_000)
+    found = wheel_gauges(preset("ibls-5"), MeasuredSize(119_400_000, 20_000), (one, one), Unit.MM)
     assert found.clearance_nm == 7_600_000 - 2 * flange
     assert said in room_words(found, Unit.MM)
 
@@ -204,13 +204,13 @@ def test_a_check_gauge_within_the_last_printed_decimal_is_no_contradiction() -> 
 @pytest.mark.parametrize(
     ("back", "flanges", "field"),
     [
-        (Measured(0, 0), (None, None), "back_to_back"),
-        (None, (Measured(-1, 0), None), "flange.1"),
-        (None, (None, Measured(NM_PER_MM, -1)), "flange.2"),
+        (MeasuredSize(0, 0), (None, None), "back_to_back"),
+        (None, (MeasuredSize(-1, 0), None), "flange.1"),
+        (None, (None, MeasuredSize(NM_PER_MM, -1)), "flange.2"),
     ],
 )
 def test_nonsense_is_a_sentence(
-    back: Measured | None, flanges: tuple[Measured | None, Measured | None], field: str
+    back: MeasuredSize | None, flanges: tuple[MeasuredSize | None, MeasuredSize | None], field: str
 ) -> None:
     with pytest.raises(TreadError, match="more than nothing") as told:
         wheel_gauges(preset("ibls-5"), back, flanges, Unit.MM)

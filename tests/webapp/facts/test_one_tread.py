@@ -343,6 +343,10 @@ def test_a_paint_all_the_same_is_recorded(tmp_path: Path, demo_file: Path) -> No
         casting = next(one for one in build.castings if one.mark == "W2")
         assert "Tread diameter no good" in by_paint_guard(sheets, build, casting)
         sent = {"seen": str(casting.version), "wish": "yes painted confirmed", "view": "casting"}
-        assert client.post(f"/castings/{casting.id}/ticks", data=sent).status_code == 303
-        assert "Confirmed against the program's advice" in sheets.page(f"/castings/{casting.id}")
+        # A set that something is called out of is finished with a reason only.
+        assert client.post(f"/castings/{casting.id}/ticks", data=sent).status_code == 409
+        why = {"reason": "kept for the yard"}
+        assert client.post(f"/castings/{casting.id}/ticks", data=sent | why).status_code == 303
+        page = Words(sheets.page(f"/castings/{casting.id}")).text
+        assert "Let pass: W2: " in page and "Reason given: kept for the yard" in page
     app.state.db.close()

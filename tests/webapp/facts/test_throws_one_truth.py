@@ -123,8 +123,8 @@ def test_every_sheet_says_what_was_found_of_the_throws(sheets: Sheets) -> None:
             own, side = of_wheel(build, wheel), sides[str(wheel.side)]
             of_cards(sheets, wheel, worst(own, side), side)
             of_set(sheets.page(f"/builds/{build.id}/made"), build, wheel, own)
-            asked = wheel_facts(build, wheel).throw_trouble
-            assert (asked != "") is (worst(own, side) in ("cannot tell", "not"))
+            asked = wheel_facts(build, wheel).doubted(Stage.QUARTERED.value)
+            assert bool(asked) is (worst(own, side) in ("cannot tell", "not"))
         of_all(sheets, build, sides, worst(*sides.values(), *(of_wheel(build, one) for one in wheels)))
     # Eight are logged in the two of them, and few of those are taken away.
     assert judged >= 4
@@ -202,7 +202,7 @@ def test_left_and_right_that_differ_bind_nothing(tmp_path: Path, demo_file: Path
         build = next(one for one in found.builds() if len(on_side(one, "left")) == 3)
         for axle in build.axles:
             assert "will bind" not in found.page(f"/axles/{axle.id}")
-            assert all(wheel_facts(build, one).throw_trouble == "" for one in axle.wheels)
+            assert not any(wheel_facts(build, one).doubted(Stage.QUARTERED.value) for one in axle.wheels)
         here = f"/builds/{build.id}"
         for page in (here, f"{here}/crankpins", f"{here}/quartering", f"{here}/rods"):
             assert "will bind" not in found.page(page) and 'id="throws-first"' not in found.page(page)

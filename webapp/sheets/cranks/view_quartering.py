@@ -14,7 +14,7 @@ from domain.cranks.quartering import (
     elevation_deg,
 )
 from domain.cranks.words import QUARTER_ANSWERS, quarter_words, turning_words
-from domain.lengths import Length, plain, show, show_in
+from domain.lengths import Length, Unit, plain, show, show_in
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
@@ -271,6 +271,11 @@ def _held(above_nm: int, throw_nm: int) -> int:
     return max(-throw_nm, min(throw_nm, above_nm))
 
 
+def _typed(height: Length, unit: Unit) -> HeightTyped:
+    """A kept height as it was typed; one that was not typed, as its figure."""
+    return HeightTyped.kept(height.text or plain(height.nm, unit))
+
+
 def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
     """What the form opens with: the heights as they last were, else the drawing's figures and the best set-up."""
     seat = plain(build.nm("seat"), build.unit)
@@ -280,12 +285,12 @@ def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
         fields["inside_throw"] = [plain(build.nm("throw"), build.unit)]
         return Typed(fields)
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
-    fields |= HeightTyped.kept(heights.centre.text).fields("axle")
+    fields |= _typed(heights.centre, build.unit).fields("axle")
     for side, pin in pins.items():
         if pin is None:
             fields[f"{side}_way"] = [CENTRE]
         else:
-            fields |= HeightTyped.kept(pin.height.text).fields(side)
+            fields |= _typed(pin.height, build.unit).fields(side)
             fields[f"{side}_branch"] = [pin.branch]
     throw = heights.inside_throw
     fields["inside_throw"] = [throw.text if throw else plain(build.nm("throw"), build.unit)]

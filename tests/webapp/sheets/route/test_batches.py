@@ -630,9 +630,8 @@ def test_a_whole_build_walked_in_batches_alone(bench: Bench, fit: str, bore: str
     walk.whole_build()
     assert "Every wheel is finished." in text_of(bench.get("/builds/1"))
     assert "28 of 28 stages done" in text_of(bench.get("/builds/1"))
-    assert all(
-        "no heights" in said or "Not measured of" in said for said in bench.journal() if "Let pass" in said
-    )
+    strange = [s for s in bench.journal() if "Let pass" in s and not any(words in s for words in _NO_CHANCE)]
+    assert strange == []
     changes = sum(one != two for one, two in zip(walk.set_ups, walk.set_ups[1:], strict=False))
     assert (len(walk.set_ups), changes) == tuple(map(int, promised.groups()))
     assert set(walk.set_ups) <= set(SetUp)

@@ -59,7 +59,7 @@ def test_it_is_no_spare_for_an_empty_place(bench: Bench) -> None:
 
 def test_a_tick_alone_does_not_make_it_clean_up_and_a_size_logged_since_does(bench: Bench) -> None:
     came(bench, "W6")
-    bench.tick("W6", "received", "back_faced confirmed", "bored confirmed")
+    bench.tick("W6", "received", "back_faced", "bored")
     bench.scrap("W1")
     assert offered(bench) == ["W5"]
     # Measured after the cut it has what the drawing wants.
@@ -72,7 +72,7 @@ def test_it_takes_no_part_in_pairing_wheels_with_seats_or_throws(bench: Bench) -
     came(bench, "W6")
     for mark, bore in (("W1", "19.14"), ("W2", "19.08"), ("W3", "19.08"), ("W4", "19.08")):
         bench.bored(mark, bore=bore)
-    bench.tick("W6", "received", "back_faced confirmed", "bored confirmed")
+    bench.tick("W6", "received", "back_faced", "bored")
     assert bench.log("W6", "bore", "19.08").status_code == 303
     with bench.db.read() as session:
         build = load_build(session, 1)

@@ -710,7 +710,8 @@ def start(bench: Bench, standard: str) -> None:
         for casting in (1, 2):
             for key in ("received", "back_faced", "bored", "pressed", "tread_turned"):
                 connection.execute(
-                    "INSERT INTO tick VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')", (casting, key)
+                    "INSERT INTO tick (casting_id, key, at, who) VALUES (?, ?, '2026-01-01 10:00:00.000000', 'AB')",
+                    (casting, key),
                 )
 
 

@@ -74,7 +74,7 @@ def test_it_is_stored_like_a_round_told_and_struck_out(bench: Bench) -> None:
     ]
     assert "between jaws 1 and 2: high" in said(page, "rounds")
     strike = f"{rounds}/2/strike"
-    assert bench.post(strike, form_on(page, strike).filled()).status_code == 303
+    assert bench.post(strike, form_on(page, strike).filled(why="looked at jaw 4")).status_code == 303
     assert "High at jaw 1, low at jaw 3." in said(bench.get(sheet(bench)))
 
 
