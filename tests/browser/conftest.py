@@ -233,7 +233,9 @@ class Tablet:
             button.tap()
         expect(where.get_by_role("alert")).to_contain_text(asked)
         where.get_by_label("Why all the same, for the record").fill(why)
-        where.get_by_role("button", name="all the same").tap()
+        with self.page.expect_response(lambda answer: answer.request.method == "POST") as caught:
+            where.get_by_role("button", name="all the same").tap()
+        assert caught.value.ok
 
     def unfold(self, where: Locator, key: str) -> None:
         """Open the small steps of a stage, when it is a step that is wanted."""

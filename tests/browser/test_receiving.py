@@ -47,8 +47,9 @@ def test_a_casting_is_received_and_ranked(
         edge.get_by_label(f"{hour} o'clock", exact=True).fill(text)
     with tablet.refused(422):
         page.get_by_role("button", name="Write it down").tap()
-    # At the head of the form, where it leads to the field, and beside the field.
-    for said in (page.get_by_role("alert").get_by_role("link"), page.locator("#rim_most-error")):
+    # At the head of the form, which leads to the field by its label, and beside the field.
+    expect(page.get_by_role("alert").get_by_role("link", name="Rough rim, largest diameter")).to_be_visible()
+    for said in (page.get_by_role("alert"), page.locator("#rim_most-error")):
         expect(said).to_contain_text("type them the other way round or measure again")
         expect(said).to_be_visible()
     page.get_by_label("Rough rim, largest diameter", exact=True).fill("5.55")

@@ -71,7 +71,8 @@ TARGETS = """least => {
   const inSentence = e => e.matches('a') && getComputedStyle(e).display === 'inline'
     && e.parentElement.textContent.trim() !== e.textContent.trim();
   const all = document.querySelectorAll('button, a[href], input:not([type=hidden]), select, textarea, summary');
-  const found = [...all].filter(e => e.checkVisibility({ visibilityProperty: true }) && !inSentence(e));
+  const seen = e => e.checkVisibility({ visibilityProperty: true }) && !e.matches('[aria-hidden="true"]');
+  const found = [...all].filter(e => seen(e) && !inSentence(e));
   const small = [];
   for (const e of found) {
     const box = (e.matches('[type=radio], [type=checkbox]') && e.closest('label') || e).getBoundingClientRect();

@@ -8,6 +8,7 @@ from domain.joints.kinds import Kind
 from domain.route.guards import Doubt, Wheel
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
+from webapp.facts.joints import seat_words
 from webapp.facts.lost import size_troubles_of
 from webapp.records.views import BuildView, CastingView
 
@@ -27,20 +28,19 @@ def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) 
 def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     yield from (Doubt(key, words) for key, words in size_troubles_of(build, casting))
     joint = None if casting.has(Stage.PRESSED) else facts_of(build).joints.of(casting)
-    if joint is not None:
-        if joint.doubt:
-            # A load that nobody typed stops no plan.
-            waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
-            yield Doubt(Stage.PRESSED.value, f"The logged bore of {casting.mark} {joint.doubt}", waits)
-        if not joint.seat_measured:
-            words = f"No seat is measured for {casting.mark} on {joint.seat_words}: the drawing's is taken."
-            yield Doubt(Stage.PRESSED.value, words, waits=False)
+    if joint is not None and joint.doubt:
+        # A load that nobody typed stops no plan.
+        waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
+        yield Doubt(Stage.PRESSED.value, f"The logged bore of {casting.mark} {joint.doubt}", waits)
+    axle, side = build.axle(casting.axle_id), casting.side
+    if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
+        words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."
+        yield Doubt(Stage.PRESSED.value, words, waits=False)
     tread = facts_of(build).treads.of(casting).trouble
     if tread:
         yield from (
             Doubt(stage.value, f"{casting.mark}: {tread}") for stage in (Stage.TREAD_TURNED, Stage.PAINTED)
         )
-    axle = build.axle(casting.axle_id)
     gauges = facts_of(build).gauges(axle).trouble if axle else ""
     if gauges:
         yield Doubt(Stage.PAINTED.value, gauges)

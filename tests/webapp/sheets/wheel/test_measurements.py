@@ -228,19 +228,17 @@ def test_sizes_that_cannot_be(bench: Bench, kind: str, typed: str, said: str, hx
     assert said in words.text
 
 
-def test_a_bare_figure_that_may_be_of_the_other_system_is_named_with_the_unit_it_was_read_in(
-    bench: Bench,
-) -> None:
-    """1 in is 25.4 mm: 19.07 mm would go into a boss of 32 mm, 32.5 mm in no system, and 28.5 mm is less than 55 mm."""
+def test_a_size_that_cannot_be_is_refused_with_what_it_may_have_been(bench: Bench) -> None:
     _faced(bench)
     log = partial(bench.log, "W1", unit="in")
-    said = "19.07 in was read, for a bare number is in inches here: write 19.07 mm if it is millimetres."
+    said = "Was 19.070 mm (0.7508 in) meant?"
     assert said in bench.refused(partial(log, "bore", "19.07")).by_id["bore-1-reading0-error"]
-    for kind, typed in (("bore", "32.5"), ("bore", "19.07 in")):
-        assert "was read" not in bench.refused(partial(log, kind, typed)).by_id[f"{kind}-1-reading0-error"]
-    assert "28.5 in was read" in bench.refused(partial(log, "throw", "28.5")).by_id["throw-1-reading0-error"]
+    assert (
+        "Was 28.500 mm (1.1220 in) meant?"
+        in bench.refused(partial(log, "throw", "28.5")).by_id["throw-1-reading0-error"]
+    )
     words = bench.refused(partial(bench.seat, 1, "left", "19.05", unit="in"))
-    assert "write 19.05 mm if it is millimetres" in words.by_id["seat-left-reading0-error"]
+    assert "Was 19.050 mm (0.7500 in) meant?" in words.by_id["seat-left-reading0-error"]
 
 
 def test_a_seat_larger_than_the_boss(bench: Bench) -> None:
