@@ -128,7 +128,7 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None
         if what not in steps(stage, coupled=order.coupled):
             return Objection(Strength.REFUSE, "There is no such step for this wheel.")
         wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
-        return _refuse_missing(wheel, wanted, what.words, stage) or asked(wheel.doubted(key))
+        return _refuse_missing(wheel, wanted, what.words, what.closed_by) or asked(wheel.doubted(key))
     if stage is Stage.QUARTERED:
         return Objection(
             Strength.REFUSE, "Quartered belongs to the axle: tick it there, for both wheels at once."

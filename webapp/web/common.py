@@ -14,6 +14,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
 from domain.joints.materials import irons
+from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken, PageError
 from webapp.records.outcome import (
@@ -158,7 +159,8 @@ class Attempt:
             return "change-mark"
         if not self.place.startswith(("wheel-", "axle-")):
             return f"readings-{self.place}"
-        stage = self.trouble.key.split(".")[0] if self.trouble else ""
+        what = tickable(self.trouble.key) if self.trouble else None
+        stage = what.stage if isinstance(what, Step) else what
         if self.place.startswith("axle-"):
             return "axle-own"
         return f"stage-{self.place.removeprefix('wheel-')}-{stage}" if stage else self.place

@@ -457,3 +457,25 @@ def test_initials_given_in_the_masthead_leave_the_page_and_what_is_typed_on_it(c
     wrong = client.post("/who", data={"initials": "too long", "back": "/"}, headers=HX)
     assert wrong.status_code == 422 and not is_whole(wrong.text)
     assert "one to four letters" in wrong.text and 'value="too long"' in wrong.text
+
+
+def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
+    """Drilled once the wheel is bored, so it is listed and counted there; the key it is stored by stays."""
+    bench.metric()
+    bench.bored("W1")
+    for page in ("/axles/1", "/castings/1"):
+        html = bench.get(page)
+        bored = html[html.index('id="stage-1-bored"') : html.index('id="stage-1-pressed"')]
+        assert "Crankpin hole drilled" in bored and 'value="yes quartered.hole"' in bored
+        assert bored.index("Reamed slowly") < bored.index("Crankpin hole drilled")
+        assert "0/7 steps" in bored and "/1 steps" not in html
+        # The work sheets of quartering are reached without a step.
+        quartered = html[html.index('id="stage-1-quartered"') : html.index('id="stage-1-painted"')]
+        assert "/axles/1/quartering" in quartered
+    assert bench.wish("W1", "yes quartered.hole").status_code == 303
+    assert "1/7 steps" in bench.get("/axles/1")
+    swapped = bench.wish("W1", "no quartered.hole", hx=True)
+    assert "stage-1-bored" in swapped.text and "0/7 steps" in swapped.text
+    asked = bench.refused(partial(bench.wish, "W3", "yes quartered.hole"))
+    assert "W3 is not received, back faced and bored yet" in asked.text and "from the back" not in asked.text
+    assert bench.get("/axles/2") and "#stage-3-bored" in bench.wish("W3", "yes quartered.hole").text
