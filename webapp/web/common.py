@@ -33,10 +33,11 @@ render.environment.tests["question"] = lambda words: isinstance(words, Question)
 # Words and an untouched form that every template may use.
 render.environment.globals.update(
     fit_words={"press": "press fit", "shrink": "shrink fit", "bond": "bonded"},
+    # Said after the stage's own name, "pressed".
     pressed_words={
-        "press": "pressed on its axle",
-        "shrink": "shrunk on its axle",
-        "bond": "bonded on its axle",
+        "press": "cold, on its axle",
+        "shrink": "hot, on its axle",
+        "bond": "with compound, on its axle",
     },
     range_words={"press": "interference", "shrink": "interference", "bond": "gap"},
     number_words=("one", "two", "three", "four"),

@@ -1,5 +1,6 @@
 """Ticks through HTTP: the guards, old pages and quick taps, who it was, and the piece of the sheet that answers."""
 
+import re
 from functools import partial
 from http.cookies import SimpleCookie
 
@@ -479,3 +480,23 @@ def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
     asked = bench.refused(partial(bench.wish, "W3", "yes quartered.hole"))
     assert "W3 is not received, back faced and bored yet" in asked.text and "from the back" not in asked.text
     assert bench.get("/axles/2") and "#stage-3-bored" in bench.wish("W3", "yes quartered.hole").text
+
+
+@pytest.mark.parametrize("fit", ["bond", "press", "shrink"])
+def test_pressed_is_not_said_twice(bench: Bench, fit: str) -> None:
+    figures = {} if fit == "bond" else {"fit_least": "0.005", "fit_most": "0.038"}
+    bench.metric(fit=fit, **figures)
+    html = bench.get("/axles/1")
+    name = re.search(r'id="tick-1-pressed".*?class="tick-name">(.*?)</span>', html, re.S)
+    assert name is not None
+    words = " ".join(re.sub("<[^>]*>", "", name[1]).split())
+    said = {"bond": "with compound", "press": "cold", "shrink": "hot"}[fit]
+    assert words == f"Pressed {said}, on its axle"
+
+
+def test_the_gauges_do_not_read_as_a_way_back(bench: Bench) -> None:
+    bench.metric()
+    for page in ("/axles/1", "/castings/1"):
+        html = bench.get(page)
+        links = re.findall(r'href="/axles/1/gauges">([^<]*)<', html)
+        assert links and all(one.split(":")[0].strip() == "Gauges" for one in links)
