@@ -2,6 +2,7 @@
 
 import re
 from functools import partial
+from html import unescape
 from http.cookies import SimpleCookie
 
 import pytest
@@ -500,3 +501,55 @@ def test_the_gauges_do_not_read_as_a_way_back(bench: Bench) -> None:
         html = bench.get(page)
         links = re.findall(r'href="/axles/1/gauges">([^<]*)<', html)
         assert links and all(one.split(":")[0].strip() == "Gauges" for one in links)
+
+
+def second_wheel_due(bench: Bench) -> None:
+    """W1 is on its axle; W2 is bored too wide, no seat is measured, and both throws are logged."""
+    bench.metric()
+    bench.bored("W1")
+    bench.bored("W2", bore="19.4")
+    bench.tick("W1", "pressed")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28").status_code == 303
+
+
+def questions(html: str) -> list[str]:
+    found = re.search(r'<ul class="questions">(.*?)</ul>', html, re.S)
+    return re.findall("<li>(.*?)</li>", found[1], re.S) if found else []
+
+
+def test_each_question_before_a_tick_is_a_line_of_its_own(bench: Bench) -> None:
+    second_wheel_due(bench)
+    for hx in (False, True):
+        asked = questions(bench.wish("W2", "yes pressed", hx=hx).text)
+        assert len(asked) >= 3 and len(set(asked)) == len(asked)
+        assert asked[0].startswith("W2 is the second wheel of its axle")
+        assert sum("too wide for the bond" in one for one in asked) == 1
+        both = questions(
+            bench.send("/axles/1", "/axles/1/ticks", hx=hx, wish="yes pressed_and_quartered").text
+        )
+        assert len([one for one in both if "no heights of its crankpins" in one]) == 1
+        assert not any("too wide" in one and "heights" in one for one in both)
+    # What is stored is the same, in one.
+    assert bench.wish("W2", "yes pressed confirmed", reason="as asked").status_code == 303
+    assert bench.one("SELECT let_pass FROM tick WHERE key = 'pressed' AND casting_id = 2") == " ".join(
+        unescape(one) for one in asked
+    )
+
+
+def test_the_second_wheel_is_quartered_from_its_own_line(bench: Bench) -> None:
+    """The button stands where it is told, and belongs to the axle's form: so it works without script."""
+    second_wheel_due(bench)
+    html = bench.get("/axles/1")
+    line = html[html.index('id="stage-2-pressed"') : html.index('id="stage-2-tread_turned"')]
+    button = re.search(r'<button class="button" form="([^"]*)" name="wish"\s+value="([^"]*)">', line)
+    assert button is not None
+    assert button.groups() == ("ticks-axle-1", "yes pressed_and_quartered")
+    assert html.count('<form class="checklist" id="ticks-axle-1"') == 1
+    assert "ticks-axle-1" not in html[html.index('id="stage-1-pressed"') : html.index('id="stage-1-painted"')]
+    # A small step's answer brings the line back as it was.
+    step = bench.send("/axles/1", "/castings/2/ticks", hx=True, wish="yes pressed.clean").text
+    assert 'form="ticks-axle-1"' in step
+    # The casting's own sheet has no such form: it leads there.
+    alone = bench.get("/castings/2")
+    assert 'form="ticks-axle-1"' not in alone and 'href="/axles/1#axle-own"' in alone
