@@ -167,7 +167,10 @@
     const field = document.querySelector('[aria-invalid="true"]');
     const near = field && field.getBoundingClientRect().bottom - head.getBoundingClientRect().top < innerHeight;
     (near ? field : head).focus({ preventScroll: true });
-    head.scrollIntoView({ block: "nearest" });
+    const last = (near ? field.closest(".field") ?? field : head).getBoundingClientRect();
+    // Both in sight: a form at the foot of a sheet would else show its head alone, at the lower edge.
+    const seen = head.getBoundingClientRect().top >= 0 && last.bottom <= innerHeight;
+    if (!seen) head.scrollIntoView({ block: "start" });
   });
 
   // The head of a refused form links to each refused field: go there and into it, and open what it is folded in.
@@ -214,6 +217,14 @@
       if (box.value === box.defaultValue) box.value = box.defaultValue = who;
     }
   };
+
+  // Typed there and never remembered, they are not forgotten when a form of the page is sent.
+  document.addEventListener("change", (event) => {
+    if (event.target.id !== "who-initials") return;
+    for (const box of document.querySelectorAll('input[name="who"]')) {
+      if (box.value === box.defaultValue) box.value = event.target.value;
+    }
+  });
 
   document.addEventListener("htmx:after:settle", (event) => {
     const { task, newContent } = event.detail ?? {};

@@ -31,9 +31,9 @@ class Material:
 
 
 MATERIALS = (
-    Material("iron", "grey cast iron", 7.2, False, "usual handbook figure for grey iron, 7.0 to 7.3"),
-    Material("steel", "mild steel plate", 7.85, False, "usual handbook figure"),
-    Material("lead", "lead", 11.34, True, "density of lead at 20 C, handbooks of chemistry and physics"),
+    Material("iron", "grey cast iron", 7.2, False, "grey iron, 7.0 to 7.3, from memory, verify"),
+    Material("steel", "mild steel plate", 7.85, False, "plain steel, from memory, verify"),
+    Material("lead", "lead", 11.34, True, "density of lead at 20 C, from memory, verify"),
     Material("bismuth", "bismuth, lead-free", 9.78, False, "density of bismuth at 20 C, from memory, verify"),
     Material(
         "bismuth-tin",

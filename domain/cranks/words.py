@@ -32,7 +32,7 @@ from domain.working import Working
 
 # The answer on an angle, as the sheets and the journal say it.
 QUARTER_ANSWERS = {
-    Conformity.INSIDE: "right",
+    Conformity.INSIDE: "good",
     Conformity.OUTSIDE: "not right",
     Conformity.CANNOT_TELL: "cannot tell",
 }

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from domain.cutting.speeds import CutKind, CuttingError
 from domain.cutting.spindle import MachineKind
-from domain.route.stages import Route, Stage, stage_of, stages
+from domain.route.stages import CRANKPIN_HOLE, Route, Stage, Step, stages, tickable
 
 
 class Governing(StrEnum):
@@ -69,9 +69,16 @@ class Operation:
     coupled_only: bool = False
 
     @property
+    def step(self) -> Step:
+        """The small step it is part of."""
+        found = tickable(self.done_by)
+        assert isinstance(found, Step)  # the table below names only those there are
+        return found
+
+    @property
     def stage(self) -> Stage:
         """The stage it is part of: its small step's."""
-        return stage_of(self.done_by)
+        return self.step.stage
 
     @property
     def interrupted(self) -> bool:
@@ -138,7 +145,7 @@ _OPERATIONS = (
     Operation(
         "drill_crankpin",
         "drill the crankpin hole",
-        "quartered.hole",
+        CRANKPIN_HOLE,
         CutKind.DRILL,
         Governing.CRANKPIN_DRILL,
         machines=_EITHER,
@@ -147,7 +154,7 @@ _OPERATIONS = (
     Operation(
         "ream_crankpin",
         "ream the crankpin hole",
-        "quartered.hole",
+        CRANKPIN_HOLE,
         CutKind.REAM,
         Governing.CRANKPIN,
         machines=_EITHER,
@@ -204,7 +211,9 @@ def next_operation(found: Sequence[Operation], ticked: Collection[str]) -> Opera
     >>> next_operation(mine, {"back_faced", "bored.front_faced"}).key
     'crank_boss'
     """
-    return next((one for one in found if one.stage.value not in ticked and one.done_by not in ticked), None)
+    return next(
+        (one for one in found if not {one.step.closed_by.value, one.done_by}.intersection(ticked)), None
+    )
 
 
 @dataclass(frozen=True)

@@ -20,11 +20,20 @@ class Strength(StrEnum):
 
 @dataclass(frozen=True)
 class Objection:
-    """Why a tick is not simply taken, in words; whether it is confirmed only with a reason."""
+    """Why a tick is not simply taken, in words; whether it is confirmed only with a reason.
+
+    questions: what is asked, one by one, where it is more than the words at once.
+    """
 
     strength: Strength
     words: str
     wants_reason: bool = False
+    questions: tuple[str, ...] = ()
+
+    @property
+    def each(self) -> tuple[str, ...]:
+        """What is refused or asked, one by one."""
+        return self.questions or (self.words,)
 
 
 @dataclass(frozen=True)
@@ -102,8 +111,9 @@ def _missing(wheel: Wheel, wanted: Iterable[Stage]) -> list[Stage]:
 
 def asked(words: Iterable[str]) -> Objection | None:
     """The objection that asks about all of these, each once; None where there is nothing to ask."""
-    said = " ".join(dict.fromkeys(words))
-    return Objection(Strength.CONFIRM, said) if said else None
+    questions = tuple(dict.fromkeys(words))
+    several = questions if len(questions) > 1 else ()
+    return Objection(Strength.CONFIRM, " ".join(questions), questions=several) if questions else None
 
 
 def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None = None) -> Objection | None:
@@ -128,7 +138,7 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None
         if what not in steps(stage, coupled=order.coupled):
             return Objection(Strength.REFUSE, "There is no such step for this wheel.")
         wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
-        return _refuse_missing(wheel, wanted, what.words, stage) or asked(wheel.doubted(key))
+        return _refuse_missing(wheel, wanted, what.words, what.closed_by) or asked(wheel.doubted(key))
     if stage is Stage.QUARTERED:
         return Objection(
             Strength.REFUSE, "Quartered belongs to the axle: tick it there, for both wheels at once."
@@ -341,7 +351,7 @@ def objection_to_fix_and_quarter(
     then = objection_to_quarter(fixed, after, order, doubts)
     if then is not None and then.strength is Strength.REFUSE:
         return then
-    return asked(one.words for one in (first, then) if one is not None)
+    return asked(words for one in (first, then) if one is not None for words in one.each)
 
 
 def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | None:

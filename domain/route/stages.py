@@ -53,7 +53,7 @@ class Route(StrEnum):
 
 @dataclass(frozen=True)
 class Step:
-    """One small step inside a stage; `after` is the stage it must follow when that is not the stage's own rule."""
+    """One small step inside a stage; `after` is a stage it must follow, and is shown under, where its key says another."""
 
     key: str
     words: str
@@ -62,23 +62,13 @@ class Step:
 
     @property
     def stage(self) -> Stage:
-        """The stage the step belongs to: the part of its key before the dot."""
-        return stage_of(self.key)
+        """The stage the step is shown under."""
+        return self.after or self.closed_by
 
-
-def stage_of(key: str) -> Stage:
-    """The stage a small step's key belongs to: the part before the dot.
-
-    Formula: none.
-    Parameters: `key`, such as `bored.reamed`.
-    Returns: the stage (no unit).
-    Raises: ValueError when there is no such stage.
-    Source: our own keys.
-
-    >>> stage_of("bored.reamed").words
-    'bored'
-    """
-    return Stage(key.split(".", 1)[0])
+    @property
+    def closed_by(self) -> Stage:
+        """The stage whose tick says that the step was done: the part of its key before the dot."""
+        return Stage(self.key.split(".", 1)[0])
 
 
 # The one small step the order of work hangs on: the jig that drills it sits in the bore.
@@ -125,6 +115,10 @@ _TABLE: dict[Stage, _About] = {
             Step("bored.crank_boss", "crank boss faced by hand strokes", coupled_only=True),
             Step("bored.drilled", "drilled, leaving metal for the reamer or boring bar"),
             Step("bored.reamed", "reamed slowly, or bored, to size"),
+            # Stored under the name it had when it counted as a step of quartering.
+            Step(
+                CRANKPIN_HOLE, "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED
+            ),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
     ),
@@ -146,11 +140,6 @@ _TABLE: dict[Stage, _About] = {
         doing="turn the tread",
     ),
     Stage.QUARTERED: _About(
-        steps=(
-            Step(
-                CRANKPIN_HOLE, "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED
-            ),
-        ),
         doing="quarter the axle",
         coupled_only=True,  # where a wheel only carries weight there is no crankpin, so nothing to quarter
     ),
@@ -223,6 +212,21 @@ def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
     ['tread, bore and crankpin hole kept clear of paint', 'paint dry']
     """
     return tuple(step for step in _about(stage).steps if coupled or not step.coupled_only)
+
+
+@cache
+def closed_by(stage: Stage, *, coupled: bool) -> frozenset[str]:
+    """The keys of the small steps that a stage's tick says were done: its own, and what was done earlier for it.
+
+    Parameters: `stage`; `coupled`, whether the axle has crankpins.
+    Returns: the keys (no unit).
+    Source: common practice, no source.
+
+    >>> sorted(closed_by(Stage.QUARTERED, coupled=True))
+    ['quartered.hole']
+    """
+    every = (step for one in Stage for step in steps(one, coupled=coupled))
+    return frozenset(step.key for step in every if step.closed_by is stage)
 
 
 def tickable(key: str) -> Stage | Step | None:

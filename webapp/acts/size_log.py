@@ -63,7 +63,7 @@ def outgrown(logged: SizesLogged, bounds: Iterable[Bounds], unit: Unit) -> dict[
         grown[one.key] = one.before.id
         doubts.append(objection.words)
     if doubts and not logged.grown:
-        raise Unconfirmed(" ".join(doubts))
+        raise Unconfirmed(" ".join(doubts), tuple(doubts))
     return grown
 
 

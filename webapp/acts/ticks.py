@@ -54,7 +54,7 @@ def weigh(objection: Objection | None, confirmed: bool) -> bool:
     if objection.strength is Strength.CONFIRM and confirmed:
         return True
     if objection.strength is Strength.CONFIRM:
-        raise Unconfirmed(objection.words)
+        raise Unconfirmed(objection.words, objection.each)
     raise Refused(objection.words)
 
 
@@ -66,7 +66,8 @@ def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
         raise Refused(objection.words)
     wrong = wish.reason_wrong or (_SAY_WHY if objection.wants_reason and not wish.reason else "")
     if not wish.confirmed or wrong:
-        raise Unconfirmed(objection.words, wrong=wrong if wish.confirmed else "", said=wish.reason)
+        told = wrong if wish.confirmed else ""
+        raise Unconfirmed(objection.words, objection.each, wrong=told, said=wish.reason)
     return Passed(objection.words, wish.reason)
 
 

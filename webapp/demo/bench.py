@@ -73,7 +73,7 @@ class Bench:
     def tick(self, mark: str, *stages: Stage, with_steps: bool = True, why: str = "") -> None:
         """Tick stages, with their small steps or without; what is in doubt is let pass where a reason is given."""
         for stage in stages:
-            keys = [step.key for step in steps(stage, coupled=True)] if with_steps else []
+            keys = [step.key for step in steps(stage, coupled=True) if not step.after] if with_steps else []
             self.step(mark, *keys, stage.value, why=why)
 
     def step(self, mark: str, *keys: str, why: str = "") -> None:

@@ -76,7 +76,7 @@ def _with(found: Objection | None, more: Iterable[str]) -> Objection | None:
     """An objection with more to ask about; what is refused is refused for what it is alone."""
     if found is not None and found.strength is Strength.REFUSE:
         return found
-    return asked(words for words in (found.words if found else "", *more) if words)
+    return asked(words for words in (*(found.each if found else ()), *more) if words)
 
 
 def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:

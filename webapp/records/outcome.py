@@ -42,8 +42,8 @@ class Refused(Exception):
 
 
 class Unconfirmed(Exception):
-    """It is done only when the person says so knowing what it means; `said` is the reason typed, `wrong` what is the
-    matter with it."""
+    """It is done only when the person says so knowing what it means; `affected` says it one by one, `said` is the
+    reason typed, `wrong` what is the matter with it."""
 
     def __init__(
         self, words: str, affected: tuple[str, ...] = (), *, wrong: str = "", said: str = ""

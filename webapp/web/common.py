@@ -14,6 +14,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
 from domain.joints.materials import irons
+from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken, PageError
 from webapp.records.outcome import (
@@ -32,10 +33,11 @@ render.environment.tests["question"] = lambda words: isinstance(words, Question)
 # Words and an untouched form that every template may use.
 render.environment.globals.update(
     fit_words={"press": "press fit", "shrink": "shrink fit", "bond": "bonded"},
+    # Said after the stage's own name, "pressed".
     pressed_words={
-        "press": "pressed on its axle",
-        "shrink": "shrunk on its axle",
-        "bond": "bonded on its axle",
+        "press": "cold, on its axle",
+        "shrink": "hot, on its axle",
+        "bond": "with compound, on its axle",
     },
     range_words={"press": "interference", "shrink": "interference", "bond": "gap"},
     number_words=("one", "two", "three", "four"),
@@ -158,7 +160,8 @@ class Attempt:
             return "change-mark"
         if not self.place.startswith(("wheel-", "axle-")):
             return f"readings-{self.place}"
-        stage = self.trouble.key.split(".")[0] if self.trouble else ""
+        what = tickable(self.trouble.key) if self.trouble else None
+        stage = what.stage if isinstance(what, Step) else what
         if self.place.startswith("axle-"):
             return "axle-own"
         return f"stage-{self.place.removeprefix('wheel-')}-{stage}" if stage else self.place

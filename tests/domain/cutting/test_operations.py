@@ -2,10 +2,10 @@
 
 import pytest
 
-from domain.cutting.operations import Governing, operation, operations
+from domain.cutting.operations import Governing, next_operation, operation, operations
 from domain.cutting.speeds import CutKind, CuttingError
 from domain.cutting.spindle import MachineKind
-from domain.route.stages import Route, Stage, stages
+from domain.route.stages import Route, stages
 
 
 @pytest.mark.parametrize("coupled", [True, False])
@@ -41,7 +41,7 @@ def test_every_operation_says_its_diameter_machine_and_depth() -> None:
         assert operation(one.key) == one
         assert bool(one.depth_words) == (one.kind in (CutKind.FACE, CutKind.TURN, CutKind.BORE, CutKind.FORM))
         # What is set true in the lathe stays in it; only the crankpin holes go under a drill with their jig.
-        assert (MachineKind.DRILL in one.machines) == (one.stage is Stage.QUARTERED)
+        assert (MachineKind.DRILL in one.machines) == (one.done_by == "quartered.hole")
         assert (one.governs is Governing.NONE) == (one.kind is CutKind.HAND)
 
 
@@ -49,3 +49,13 @@ def test_a_strange_operation_is_refused() -> None:
     with pytest.raises(CuttingError, match="choose one of those listed") as caught:
         operation("polish")
     assert caught.value.field == "operation"
+
+
+def test_the_crankpin_hole_is_drilled_after_the_bore_and_is_not_done_with_it() -> None:
+    """The jig's plug sits in the bore, so the hole comes next; the tick on “bored” does not say that it is there."""
+    mine = operations(Route.MANDREL_FIRST, coupled=True)
+    keys = [one.key for one in mine]
+    assert keys.index("ream_bore") < keys.index("drill_crankpin") < keys.index("rough_tread")
+    assert next_operation(mine, {"back_faced", "bored"}).key == "drill_crankpin"
+    assert next_operation(mine, {"back_faced", "bored", "quartered.hole"}).key == "rough_tread"
+    assert next_operation(mine, {"back_faced", "bored", "quartered"}).key == "rough_tread"

@@ -46,9 +46,17 @@ PLACE = {
 }
 
 
+def own_steps(stage, order):
+    """The keys of the steps that a stage's tick closes."""
+    earlier = ["quartered.hole"] if stage.value == "quartered" and order.coupled else []
+    return earlier + [
+        step.key for step in steps(stage, coupled=order.coupled) if step.key != "quartered.hole"
+    ]
+
+
 def tick(wheel, stage, order):
     """The wheel with every step of the stage and the stage ticked, asking the guard each time."""
-    for key in [*(s.key for s in steps(stage, coupled=order.coupled)), stage.value]:
+    for key in [*own_steps(stage, order), stage.value]:
         if key not in wheel.ticked:
             objection = objection_to_tick(key, wheel, order)
             assert objection is None, objection
@@ -57,9 +65,7 @@ def tick(wheel, stage, order):
 
 
 def marked(wheel, stage, order):
-    return replace(
-        wheel, ticked=wheel.ticked | {stage.value, *(s.key for s in steps(stage, coupled=order.coupled))}
-    )
+    return replace(wheel, ticked=wheel.ticked | {stage.value, *own_steps(stage, order)})
 
 
 @cache

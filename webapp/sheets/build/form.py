@@ -54,7 +54,7 @@ def standard_keys() -> tuple[str, ...]:
     return tuple(standard.key for standard in presets())
 
 
-def starting_text(standard_key: str, name: str = "") -> Typed:
+def starting_text(standard_key: str, name: str = "", who: str = "") -> Typed:
     """The form as a newcomer meets it: the standard's figures, and a starting point for the drawing's."""
     standard, figures = preset(standard_key), starting_figures(standard_key)
     unit = Unit(figures["unit"])
@@ -69,6 +69,7 @@ def starting_text(standard_key: str, name: str = "") -> Typed:
         "unit": unit.value,
         "axles": str(axles),
         "coupled": " ".join(str(n) for n in range(1, axles + 1)),
+        "coupled_proposed": " ".join(str(n) for n in range(1, axles + 1)),
         "quarter_angle": "90",
         "lead": "right",
         "fit": "bond",
@@ -78,6 +79,8 @@ def starting_text(standard_key: str, name: str = "") -> Typed:
         "marks": " ".join(proposed(count)),
         "marks_proposed": " ".join(proposed(count)),
     }
+    if who:
+        texts["who"] = who[:LONGEST_NAME]
     return Typed({key: [text] for key, text in texts.items()})
 
 
@@ -156,9 +159,13 @@ def _read_axles(typed: Typed, errors: Errors) -> tuple[bool, ...]:
     if count is None:
         return ()
     numbers = {int(word) for word in words if word.isascii() and word.isdigit() and len(word) <= 3}
-    if len(numbers) != len(words) or not numbers <= set(range(1, count + 1)):
+    surplus = sorted(number for number in numbers if not 1 <= number <= count)
+    proposed_words = typed.get("coupled_proposed").split()
+    if len(numbers) != len(words) or (surplus and words != proposed_words):
+        gone = f"Axle {surplus[0]} is not there: w" if surplus else "W"
         errors["coupled"] = (
-            f"Write the numbers of the coupled axles, from 1 to {count}, such as {' '.join(map(str, range(1, count + 1)))}."
+            f"{gone}rite the numbers of the coupled axles, from 1 to {count}, such as"
+            f" {' '.join(map(str, range(1, count + 1)))}."
         )
     return tuple(number in numbers for number in range(1, count + 1))
 

@@ -85,11 +85,11 @@ def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
 
 
 @router.get("/builds/new")
-def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "") -> Response:
+def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "", who: str = "") -> Response:
     """The form for a new build, with the figures of the chosen gauge filled in."""
     if standard not in standard_keys():
         raise NotFound("There is no such gauge in the list.")
-    return _drawing(request, None, Form(starting_text(standard, name)))
+    return _drawing(request, None, Form(starting_text(standard, name, who)))
 
 
 @router.post("/builds")
@@ -162,6 +162,7 @@ def _text_of(build: BuildView) -> Typed:
         "route": build.route.value,
         "iron": build.iron,
     }
+    texts["coupled_proposed"] = texts["coupled"]
     # Left empty, so that choosing another fit brings that fit's usual range.
     texts = {key: "" if text == USUAL else text for key, text in texts.items()}
     return Typed({key: [text] for key, text in texts.items()})

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from domain.route.guards import Order
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import Stage, steps
+from domain.route.stages import CRANKPIN_HOLE, Stage, Step, steps
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.asking import TOGETHER
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
@@ -141,10 +142,9 @@ def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
 def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView) -> TurnWheel:
     stage, order = set_up.stage, build.order_of(casting)
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
-    # The small step of quartering is the crankpin hole, which was drilled in the jig's own batch.
     asked = turn.state in ("open", "passed")
     works = turn.works if asked else ()
-    reminders = steps(stage, coupled=order.coupled) if machining and set_up is not SetUp.QUARTERING else ()
+    reminders = _reminders(set_up, order) if machining else ()
     first = _written_first(casting, works)
     sheets = of_stage(stage, casting, order.coupled)
     return TurnWheel(
@@ -161,6 +161,13 @@ def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView
         no_sizes=_no_sizes(casting, works),
         first=first,
     )
+
+
+def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:
+    """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own."""
+    if set_up is SetUp.CRANKPIN_JIG:
+        return tuple(one for one in steps(Stage.BORED, coupled=order.coupled) if one.key == CRANKPIN_HOLE)
+    return tuple(one for one in steps(set_up.stage, coupled=order.coupled) if one.after is None)
 
 
 def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:

@@ -58,6 +58,8 @@ class StageLine:
     of_axle: bool
     needs: str
     sheets: tuple[WorkSheet, ...] = ()
+    # The axle that is quartered as this wheel goes on, in one tick; None where that is not what comes next.
+    together: AxleView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +227,22 @@ def _stage_lines(
             of_axle=stage is Stage.QUARTERED,
             needs=objection.words if objection else "",
             sheets=of_stage(stage, casting, order.coupled),
+            together=_together(build, casting, now)
+            if stage is Stage.PRESSED and stage is following
+            else None,
         )
+
+
+def _together(build: BuildView, casting: CastingView, now: datetime) -> AxleView | None:
+    axle = build.axle(casting.axle_id)
+    return (
+        axle if axle and second_to_fix(axle) is casting and _may_fix_and_quarter(build, axle, now) else None
+    )
+
+
+def _may_fix_and_quarter(build: BuildView, axle: AxleView, now: datetime) -> bool:
+    objection = objection_to_axle(build, axle, TOGETHER, now)
+    return objection is None or objection.strength is Strength.CONFIRM
 
 
 def _places(build: BuildView, axle: AxleView) -> tuple[AxlePlace, ...]:
@@ -246,16 +263,12 @@ def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
     """The checklist page of one axle."""
     index = build.axles.index(axle)
     second = second_to_fix(axle)
-    together = False
-    if second is not None:
-        objection = objection_to_axle(build, axle, TOGETHER, datetime.now(UTC))
-        together = objection is None or objection.strength is Strength.CONFIRM
     return AxleSheet(
         build=build,
         axle=axle,
         places=_places(build, axle),
         spares=tiles(build, usable_spares(build)),
-        may_fix_and_quarter=together,
+        may_fix_and_quarter=second is not None and _may_fix_and_quarter(build, axle, datetime.now(UTC)),
         second=second,
         previous=build.axles[index - 1] if index > 0 else None,
         following=build.axles[index + 1] if index + 1 < len(build.axles) else None,

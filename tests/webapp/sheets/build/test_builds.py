@@ -521,3 +521,35 @@ def test_the_sheet_groups_what_is_next_by_set_up(bench: Bench) -> None:
     assert re.search(r"Set true and face the back\s*W1\s*axle 1, left\s*W3\s*axle 2, left\s*W4", text)
     assert re.search(r"Turn round, set true again, face the front and bore\s*W1\s*axle 1, left\s*W2", text)
     assert "4 of 28 stages done" in text
+
+
+def test_fewer_axles_leave_no_surplus_coupled(bench: Bench) -> None:
+    """Three axles become two with one figure; what was proposed as coupled follows, what was typed is asked about."""
+    words = bench.refused(lambda: bench.post("/builds", _typed(bench, axles="2", coupled="1 3")))
+    assert (
+        "Axle 3 is not there: write the numbers of the coupled axles, from 1 to 2, such as 1 2."
+        in words.at("coupled")
+    )
+    data = form_on(bench.get("/builds/new?standard=ibls-5"), "/builds").filled(name="Tank engine", axles="2")
+    assert data["coupled"] == ["1 2 3"]
+    assert bench.post("/builds", data).status_code == 303
+    assert bench.rows("SELECT number, coupled FROM axle ORDER BY number") == [(1, 1), (2, 1)]
+    data = form_on(bench.get("/builds/1/edit"), "/builds/1/edit").filled(axles="1", confirmed="yes")
+    assert bench.post("/builds/1/edit", data).status_code == 303
+    assert bench.rows("SELECT number, coupled FROM axle") == [(1, 1)]
+
+
+def test_initials_stay_when_another_gauge_is_filled_in(client: TestClient, db: Db) -> None:
+    page = Bench(client, db).get("/builds/new?standard=gauge-1&name=Tank+engine&who=xy")
+    form = form_on(page, "/builds")
+    assert form.fields["name"] == ["Tank engine"] and form.fields["who"] == ["xy"]
+
+
+def test_castings_refused_at_the_foot_are_told_at_the_head_too(bench: Bench) -> None:
+    bench.metric()
+    html = bench.post(
+        "/builds/1/castings", form_on(bench.get("/builds/1"), "/builds/1/castings").filled(marks="W1")
+    ).text
+    told = Words(html[: html.index('class="bar"')]).text
+    assert "Not stored" in told and "The mark W1 is taken in this build" in told
+    assert html.index('href="#more-castings"') < html.index('class="bar"')

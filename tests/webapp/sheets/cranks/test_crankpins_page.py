@@ -50,8 +50,8 @@ def test_it_opens_with_the_drawing(bench: Bench) -> None:
     found = parts(html)
     assert found["hole-x"] == "X +22.225 mm (+0.8750 in)" and found["hole-y"] == "Y 0.000 mm (0.0000 in)"
     # inwards 22.225 - (19.05 + 8)/2, outwards 55 - 22.225 - 4
-    assert "8.700 mm (0.3425 in) of metal is left towards the bore and 28.775 mm" in found["hole"]
-    assert "the reach of the crank boss is not typed" in found["hole"]
+    assert "8.700 mm (0.3425 in) of metal is left towards the bore and 28.775 mm" in found["the-hole"]
+    assert "the reach of the crank boss is not typed" in found["the-hole"]
     assert "The right crank is ahead of the left one by 90 degrees." in found["cranks"]
     assert 'href="/builds/1/quartering"' in html and 'href="/builds/1/rods"' in html
 
@@ -61,20 +61,20 @@ def test_polar_and_by_a_read_out_of_any_origin_and_turn(bench: Bench) -> None:
     # p = (17.3205 + 10, 10 - 5); turned a quarter anticlockwise X is p's y and Y is less p's x.
     assert found["hole-x"] == "X +5.000 mm (+0.1969 in)"
     assert found["hole-y"] == "Y -27.321 mm (-1.0756 in)"
-    assert "20.000 mm (0.7874 in), 30.000 degrees anticlockwise" in found["hole"]
+    assert "20.000 mm (0.7874 in), 30.000 degrees anticlockwise" in found["the-hole"]
 
 
 def test_the_boss_found_by_two_touches(bench: Bench) -> None:
     html = ask(bench, one_x="7 mm", one_y="20", two_x="-7 mm", two_y="20", angle="12")
     found = parts(html)
-    assert "the crank boss points 90.000 degrees from the X axis" in found["hole"]
+    assert "the crank boss points 90.000 degrees from the X axis" in found["the-hole"]
     assert found["hole-x"].startswith("X 0.000 mm") and found["hole-y"].startswith("Y +22.225 mm")
 
 
 def test_room_in_the_boss(bench: Bench) -> None:
     found = parts(ask(bench, reach="28 mm"))
     # 28 - 22.225 - 4 = 1.775, less than a quarter of 8
-    assert "1.775 mm (0.0699 in) outwards: that is thin" in found["hole"]
+    assert "1.775 mm (0.0699 in) outwards: that is thin" in found["the-hole"]
 
 
 def test_the_jig_over_its_plugs(bench: Bench) -> None:

@@ -97,7 +97,7 @@ def figures(bench: Bench, **texts: str) -> None:
 
 def test_the_figures_worked_by_hand(bench: Bench) -> None:
     text = taken(bench)
-    assert "Right" in text and "90.038°" in text and "wanted 90°" in text
+    assert "Good" in text and "90.038°" in text and "wanted 90°" in text
     assert "The right pin is 90.038 degrees ahead of the left one, 0.038 degrees more than wanted" in text
     assert "Lead: the right pin is ahead, as it should be." in text
     assert "0.010 mm (0.0004 in) of height is 0.0367 degrees here" in text
@@ -234,7 +234,7 @@ def test_three_cylinders(bench: Bench) -> None:
         inside_branch="front",
         inside_throw="20 mm",
     )
-    assert "120.000°" in text and "112.000°" in text and "Right: inside and right" in text
+    assert "120.000°" in text and "112.000°" in text and "Good: inside and right" in text
     assert bench.rows(HEIGHTS)[3][3] == "front"
     assert bench.rows(HEIGHTS)[4] == ("inside_throw", 20_000_000, "20 mm", None)
     words = bench.refused(partial(send, bench, inside=""))
@@ -444,7 +444,7 @@ def test_a_refusal_names_its_field_and_the_old_answer_is_small(bench: Bench) -> 
     html = send(bench, right="82.30").text
     words, top = Words(html), html.split('role="alert"')[1].split("</div>")[0]
     assert '<a href="#right">Height of the right pin</a>: The right pin is 22.300 mm' in top
-    assert 'id="right"' in html and "right, 90.038°." in " ".join(words.by_id["before"].split())
+    assert 'id="right"' in html and "good, 90.038°." in " ".join(words.by_id["before"].split())
     assert "result" not in words.by_id and html.index('id="before"') < html.index('id="heights"')
     html = send(bench, left_way="").text
     assert (

@@ -669,3 +669,20 @@ def test_a_casting_that_will_not_clean_up_is_in_no_batch(bench: Bench) -> None:
     assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303
     text = Words(bench.get("/builds/1/batches")).text
     assert "W2 does not clean up: give its place to a better one" in text
+
+
+def test_the_crankpin_hole_is_a_step_of_its_own_batch(bench: Bench) -> None:
+    """It has a jig of its own, after the boring: it is no reminder while the wheel is bored."""
+    bench.metric(axles="1", coupled="1")
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "received", "back_faced")
+    for number, (told, untold) in enumerate(
+        (("Reamed slowly", "Crankpin hole"), ("Crankpin hole", "Reamed slowly")), 1
+    ):
+        answer = bench.send("/builds/1/batches", "/builds/1/batches", wish="start")
+        page = bench.get(answer.headers["location"])
+        steps = page[page.index('<ul class="steps-words">') :]
+        steps = steps[: steps.index("</ul>")]
+        assert told in steps and untold not in steps
+        assert bench.send(answer.headers["location"], f"/batches/{number}/end").status_code == 303
+        bench.bored("W1", "W2")

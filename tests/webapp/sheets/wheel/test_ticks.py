@@ -1,6 +1,8 @@
 """Ticks through HTTP: the guards, old pages and quick taps, who it was, and the piece of the sheet that answers."""
 
+import re
 from functools import partial
+from html import unescape
 from http.cookies import SimpleCookie
 
 import pytest
@@ -457,3 +459,97 @@ def test_initials_given_in_the_masthead_leave_the_page_and_what_is_typed_on_it(c
     wrong = client.post("/who", data={"initials": "too long", "back": "/"}, headers=HX)
     assert wrong.status_code == 422 and not is_whole(wrong.text)
     assert "one to four letters" in wrong.text and 'value="too long"' in wrong.text
+
+
+def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
+    """Drilled once the wheel is bored, so it is listed and counted there; the key it is stored by stays."""
+    bench.metric()
+    bench.bored("W1")
+    for page in ("/axles/1", "/castings/1"):
+        html = bench.get(page)
+        bored = html[html.index('id="stage-1-bored"') : html.index('id="stage-1-pressed"')]
+        assert "Crankpin hole drilled" in bored and 'value="yes quartered.hole"' in bored
+        assert bored.index("Reamed slowly") < bored.index("Crankpin hole drilled")
+        assert "0/7 steps" in bored and "/1 steps" not in html
+        # The work sheets of quartering are reached without a step.
+        quartered = html[html.index('id="stage-1-quartered"') : html.index('id="stage-1-painted"')]
+        assert "/axles/1/quartering" in quartered
+    assert bench.wish("W1", "yes quartered.hole").status_code == 303
+    assert "1/7 steps" in bench.get("/axles/1")
+    swapped = bench.wish("W1", "no quartered.hole", hx=True)
+    assert "stage-1-bored" in swapped.text and "0/7 steps" in swapped.text
+    asked = bench.refused(partial(bench.wish, "W3", "yes quartered.hole"))
+    assert "W3 is not received, back faced and bored yet" in asked.text and "from the back" not in asked.text
+    assert bench.get("/axles/2") and "#stage-3-bored" in bench.wish("W3", "yes quartered.hole").text
+
+
+@pytest.mark.parametrize("fit", ["bond", "press", "shrink"])
+def test_pressed_is_not_said_twice(bench: Bench, fit: str) -> None:
+    figures = {} if fit == "bond" else {"fit_least": "0.005", "fit_most": "0.038"}
+    bench.metric(fit=fit, **figures)
+    html = bench.get("/axles/1")
+    name = re.search(r'id="tick-1-pressed".*?class="tick-name">(.*?)</span>', html, re.S)
+    assert name is not None
+    words = " ".join(re.sub("<[^>]*>", "", name[1]).split())
+    said = {"bond": "with compound", "press": "cold", "shrink": "hot"}[fit]
+    assert words == f"Pressed {said}, on its axle"
+
+
+def test_the_gauges_do_not_read_as_a_way_back(bench: Bench) -> None:
+    bench.metric()
+    for page in ("/axles/1", "/castings/1"):
+        html = bench.get(page)
+        links = re.findall(r'href="/axles/1/gauges">([^<]*)<', html)
+        assert links and all(one.split(":")[0].strip() == "Gauges" for one in links)
+
+
+def second_wheel_due(bench: Bench) -> None:
+    """W1 is on its axle; W2 is bored too wide, no seat is measured, and both throws are logged."""
+    bench.metric()
+    bench.bored("W1")
+    bench.bored("W2", bore="19.4")
+    bench.tick("W1", "pressed")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28").status_code == 303
+
+
+def questions(html: str) -> list[str]:
+    found = re.search(r'<ul class="questions">(.*?)</ul>', html, re.S)
+    return re.findall("<li>(.*?)</li>", found[1], re.S) if found else []
+
+
+def test_each_question_before_a_tick_is_a_line_of_its_own(bench: Bench) -> None:
+    second_wheel_due(bench)
+    for hx in (False, True):
+        asked = questions(bench.wish("W2", "yes pressed", hx=hx).text)
+        assert len(asked) >= 3 and len(set(asked)) == len(asked)
+        assert asked[0].startswith("W2 is the second wheel of its axle")
+        assert sum("too wide for the bond" in one for one in asked) == 1
+        both = questions(
+            bench.send("/axles/1", "/axles/1/ticks", hx=hx, wish="yes pressed_and_quartered").text
+        )
+        assert len([one for one in both if "no heights of its crankpins" in one]) == 1
+        assert not any("too wide" in one and "heights" in one for one in both)
+    # What is stored is the same, in one.
+    assert bench.wish("W2", "yes pressed confirmed", reason="as asked").status_code == 303
+    assert bench.one("SELECT let_pass FROM tick WHERE key = 'pressed' AND casting_id = 2") == " ".join(
+        unescape(one) for one in asked
+    )
+
+
+def test_the_second_wheel_is_quartered_from_its_own_line(bench: Bench) -> None:
+    """The button stands where it is told, and belongs to the axle's form: so it works without script."""
+    second_wheel_due(bench)
+    html = bench.get("/axles/1")
+    line = html[html.index('id="stage-2-pressed"') : html.index('id="stage-2-tread_turned"')]
+    button = re.search(r'<button class="button" form="([^"]*)" name="wish"\s+value="([^"]*)">', line)
+    assert button is not None
+    assert button.groups() == ("ticks-axle-1", "yes pressed_and_quartered")
+    assert html.count('<form class="checklist" id="ticks-axle-1"') == 1
+    assert "ticks-axle-1" not in html[html.index('id="stage-1-pressed"') : html.index('id="stage-1-painted"')]
+    # A small step's answer brings the line back as it was.
+    step = bench.send("/axles/1", "/castings/2/ticks", hx=True, wish="yes pressed.clean").text
+    assert 'form="ticks-axle-1"' in step
+    # The casting's own sheet has no such form: it leads there.
+    alone = bench.get("/castings/2")
+    assert 'form="ticks-axle-1"' not in alone and 'href="/axles/1#axle-own"' in alone

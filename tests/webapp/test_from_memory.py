@@ -1,0 +1,124 @@
+"""Every figure that a table marks “from memory” is shown with that mark on a page that uses it.
+
+The demo's builds do not use every figure: what they leave out is asked for, by its own form or another iron.
+"""
+
+import tomllib
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from domain.balance.weight import MATERIALS, WeightSegment, segment_weight
+from domain.joints.materials import irons
+from domain.lengths import Unit
+from domain.treads.wheel_standard import presets
+from tests.webapp.scenes import Bench
+from webapp.app import create_app
+from webapp.demo.builds import make_demo
+from webapp.settings import Settings
+from webapp.upgrade import prepare
+
+ORIGIN = "http://127.0.0.1:8730"
+TABLES = Path(__file__).parents[2] / "domain" / "tables"
+
+
+def marked(rows: Any, where: str) -> Iterator[tuple[str, str]]:
+    """Every source of a table that says its figure is from memory, and where it stands."""
+    if isinstance(rows, dict):
+        for name, inner in rows.items():
+            yield from marked(inner, f"{where}.{rows.get('key', name) if isinstance(inner, str) else name}")
+    elif isinstance(rows, list):
+        for number, inner in enumerate(rows):
+            yield from marked(inner, f"{where}[{number}]")
+    elif isinstance(rows, str) and "memory" in rows:
+        yield where, " ".join(rows.split())
+
+
+FOUND = [
+    one
+    for path in sorted(TABLES.glob("*.toml"))
+    for one in marked(tomllib.loads(path.read_text()), path.stem)
+]
+
+
+@pytest.fixture(scope="module")
+def shown(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    path = tmp_path_factory.mktemp("memory") / "spokeshed.db"
+    prepare(path)
+    app = create_app(Settings(path))
+    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
+        make_demo(app.state.db)
+        yield " ".join(unescape(" ".join(pages(Bench(client, app.state.db).sit_down()))).split())
+    app.state.db.close()
+
+
+def pages(bench: Bench) -> Iterator[str]:
+    for build in (1, 2):
+        for sheet in ("joints", "speeds", "reaming", "figures", "balance", "crankpins", "treads", "fits"):
+            yield bench.get(f"/builds/{build}/{sheet}")
+    for casting in (1, 3, 5, 7):
+        yield bench.get(f"/castings/{casting}/speeds")
+    yield bench.get("/castings/1/speeds?tool=carbide&chilled=yes")
+    for tools in ({"drill_tool": "carbide"}, {"reamer_tool": "hand"}):
+        assert bench.send("/builds/1/figures", "/builds/1/figures", **tools).status_code == 303
+        yield bench.get("/castings/1/speeds") + bench.get("/builds/1/speeds") + bench.get("/builds/1/reaming")
+    yield bench.get("/workshop")
+    for row in presets():
+        yield bench.get(f"/builds/new?standard={row.key}")
+    for iron in irons():
+        for fit in ("press", "shrink", "bond"):
+            yield from joint_of(bench, fit, iron.key)
+
+
+# Said in the page's own words, beside the figure itself.
+OTHERWISE = {
+    "bond_reductions.service_source": "C: from memory, verify.",
+    "cure.source": "Empty means 60 min: from memory, verify.",
+    "instruments.note": "Each U is a starting point from memory",
+}
+
+
+def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
+    """A wheel measured on a seat that is measured too: its joint is worked out on the axle's sheet and the build's."""
+    figures = {} if fit == "bond" else {"fit_least": "0.005", "fit_most": "0.012"}
+    build = bench.metric(curing=True, fit=fit, iron=iron, axles="1", coupled="1", **figures)
+    axle = bench.one("SELECT id FROM axle WHERE build_id = ?", build)
+    casting = bench.id("W1", build)
+    for key in ("received", "back_faced", "bored"):
+        bench.send(
+            f"/castings/{casting}", f"/castings/{casting}/ticks", wish=f"yes {key} confirmed", reason="so"
+        )
+    bore = "19.08 mm" if fit == "bond" else "19.042 mm"
+    assert bench.send(f"/castings/{casting}", f"/castings/{casting}/bores", reading=bore).status_code == 303
+    assert bench.send(f"/axles/{axle}", f"/axles/{axle}/seats/left", reading="19.05 mm").status_code == 303
+    yield (
+        bench.get(f"/axles/{axle}")
+        + bench.get(f"/builds/{build}/joints")
+        + bench.get(f"/builds/{build}/fits")
+    )
+    if fit == "press":
+        joints = f"/builds/{build}/joints"
+        other = {"friction": "dry", "edition": "din-7190-1-2017", "bore_rz": "6 um", "seat_rz": "3 um"}
+        assert bench.send(joints, joints, **other).status_code == 303
+        yield bench.get(f"/axles/{axle}") + bench.get(joints)
+
+
+def test_there_are_marks_to_look_for() -> None:
+    assert len(FOUND) > 25
+
+
+@pytest.mark.parametrize(("where", "source"), FOUND, ids=[where for where, _ in FOUND])
+def test_the_mark_is_shown_where_the_figure_is_used(shown: str, where: str, source: str) -> None:
+    assert OTHERWISE.get(where, source) in shown
+
+
+def test_every_density_is_marked() -> None:
+    """No table of densities was at hand: each is marked, and its working says the source whole."""
+    for one in MATERIALS:
+        assert one.source.endswith("from memory, verify"), one.key
+        segment = WeightSegment(40_000_000, 20_000_000, 10_000_000, 1.0)
+        assert any(one.source in found.source for found in segment_weight(segment, one, Unit.MM).workings)
