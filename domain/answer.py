@@ -16,13 +16,13 @@ class Answer(StrEnum):
         """The answer as a page says it.
 
         >>> Answer.CANNOT_TELL.words
-        'cannot tell yet'
+        'cannot tell'
         """
         return {
-            "serves": "serves",
-            "caution": "serves with care",
-            "cannot tell": "cannot tell yet",
-            "not": "does not serve",
+            "serves": "good",
+            "caution": "take care",
+            "cannot tell": "cannot tell",
+            "not": "no good",
         }[self.value]
 
     @property

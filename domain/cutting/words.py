@@ -470,9 +470,9 @@ def prospect_words(one: Prospect, unit: Unit) -> str:
         suits = "" if one.seat_nm is None else f" A seat turned {_between(one.seat_nm, unit)} suits it."
         return f"{known} {one.promise} the limits, at {show(one.middle_nm, unit)}.{suits}"
     return {
-        Promise.AS_MARKED: "It may serve, but only if it cuts no larger than marked: that is the largest allowed. ",
-        Promise.UNKNOWN: "It may serve. ",
-        Promise.NOT_SURE: "It cuts inside the limits on the whole, not surely. ",
+        Promise.AS_MARKED: "It may do, but only if it cuts no larger than marked: that is the largest allowed. ",
+        Promise.UNKNOWN: "It may do. ",
+        Promise.NOT_SURE: "It cuts in limits on the whole, not surely. ",
         Promise.INSIDE: "",
     }[one.promise] + cut
 
@@ -507,7 +507,7 @@ def choice_words(choice: ReamerChoice, unit: Unit) -> str:
     if choice.best is not None:
         name = choice.best.reamer.name
         if choice.way is Way.REAM:
-            return f"Ream with {name}: its next bore is expected inside the limits."
+            return f"Ream with {name}: its next bore is expected in limits."
         if choice.best.seat_nm is not None:
             hole = show(choice.best.middle_nm, unit)
             return (

@@ -317,7 +317,7 @@ def decide_fit(
     Source: ISO 14253-1:2017.
 
     >>> decide_fit(-12_000, 4_000, 8_000, 16_000, Unit.MM, FitKind.PRESS).answer.words
-    'inside the limits'
+    'in limits'
     """
     if kind is FitKind.BOND:
         return decide(clearance_nm, expanded_of_difference_nm, least_nm, most_nm, unit, f"gap{where}")

@@ -178,7 +178,7 @@ def placeholder_reductions() -> tuple[Reduction, ...]:
 class BondSheet:
     """A compound as its data sheet has it.
 
-    shear_mpa: shear strength, MPa. gap: nm on the diameter. service_limit_c: hottest it serves, degrees C.
+    shear_mpa: shear strength, MPa. gap: nm on the diameter. service_limit_c: hottest it stands, degrees C.
     safety: what the force is divided by, 1 or more. source: where the strength comes from.
     """
 

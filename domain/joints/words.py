@@ -59,10 +59,11 @@ def fit_headline(fit: Fit, unit: Unit) -> str:
     if gap == 0:
         size = "Bore and seat are the same size"
     tails = {
-        Kind.WIPED: f"{'too little' if gap > 0 else 'no room'} for the bond, the compound is wiped out",
-        Kind.WIDE: "wide for the bond, check the compound's data sheet",
-        Kind.TOO_WIDE: "too wide for the bond",
-        Kind.CRACKS: "too tight, the boss may crack",
+        Kind.GOOD: f"in limits for the {words}",
+        Kind.WIPED: f"no good, {'too little' if gap > 0 else 'no room'} for the bond, the compound is wiped out",
+        Kind.WIDE: "take care, wide for the bond, check the compound's data sheet",
+        Kind.TOO_WIDE: "no good, too wide for the bond",
+        Kind.CRACKS: "no good, too tight, the boss may crack",
     }
     return _sized(size, fit.kind, words, tails)
 
@@ -70,12 +71,11 @@ def fit_headline(fit: Fit, unit: Unit) -> str:
 def _sized(size: str, kind: Kind, fit: str, tails: Mapping[Kind, str]) -> str:
     """A size and what it does, in the words that the fit as read and what holds it have in common."""
     if kind is Kind.NO_GRIP:
-        return f"{size} where a {fit} was wanted"
+        return f"{size}: no good where a {fit} was wanted"
     common = {
-        Kind.GOOD: f"serves the {fit}",
-        Kind.STRAINED: f"serves the {fit} with little in hand, take care",
-        Kind.TIGHT: f"tighter than the {fit} wants, take care",
-        Kind.LOOSE: f"too little, the {fit} will not hold",
+        Kind.STRAINED: f"take care, the {fit} has little in hand",
+        Kind.TIGHT: f"take care, tighter than the {fit} wants",
+        Kind.LOOSE: f"no good, too little, the {fit} will not hold",
     }
     return f"{size}: {common.get(kind) or tails[kind]}"
 
@@ -147,7 +147,7 @@ def headline(found: Finding) -> str:
             return f"{said}, and no more is known"
         return f"{said}; there already {small(fit_headline(fit, unit))}"
     if found.by_size is Kind.GOOD:
-        return f"{_sizes_between(found.fits, unit)}: serves at both ends of what the plugs leave open"
+        return f"{_sizes_between(found.fits, unit)}: in limits at both ends of what the plugs leave open"
     name = "smallest" if fit is found.fits[0] else "largest"
     return f"At its {name}, {show(fit.bore_nm, unit)}: {small(fit_headline(fit, unit))}"
 
@@ -159,7 +159,7 @@ def reason(found: Finding) -> str:
         return why
     if len(found.fits) == 1:
         if found.by_size is Kind.OPEN_ENDED:
-            return "One plug alone leaves the size open at one end: whether it serves cannot be told."
+            return "One plug alone leaves the size open at one end: whether it is good cannot be told."
         return f"{why} Further that way it is no better."
     low, high = (show(one.bore_nm, unit) for one in found.fits)
     between = f"by the plugs the bore lies between {low} and {high}"
@@ -211,15 +211,14 @@ def held_headline(held: Forced | Bonded, unit: Unit) -> str:
     """The size and what it does at the worst of what is not known, in one line without a full stop."""
     size = held_size(held, unit)
     if isinstance(held, Bonded):
-        return (
-            f"{size}: {CANNOT if held.kind is Kind.GAP_NOT_TOLD else f'{held.kind.answer.words} as a bond'}"
-        )
+        return f"{size}: {CANNOT if held.kind is Kind.GAP_NOT_TOLD else held.kind.answer.words}"
     fit = held.joint.kind.words
     tails = {
-        Kind.WEAK_PRESS: f"serves the {fit}, but the press may not be strong enough",
-        Kind.CRACKS: "too tight to be called safe, the boss may crack",
+        Kind.GOOD: f"good for the {fit}",
+        Kind.WEAK_PRESS: "take care, the press may not be strong enough",
+        Kind.CRACKS: "no good, too tight to be called safe, the boss may crack",
         Kind.GRIP_NOT_TOLD: f"{CANNOT} whether the {fit} grips",
-        Kind.MAY_NOT_GRIP: f"too little to be sure that the {fit} grips at all",
+        Kind.MAY_NOT_GRIP: f"no good, too little to be sure that the {fit} grips at all",
     }
     return _sized(size, held.kind, fit, tails)
 
@@ -348,7 +347,7 @@ _GAP_WORDS = {
 
 
 def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
-    """Why the bond serves or not, and what to watch for, one sentence each."""
+    """Why the bond is good or not, and what to watch for, one sentence each."""
     joint, sheet, gap = held.joint, held.joint.sheet, held.joint.sheet.gap
     wanted = f"{show(gap.least_nm, unit)} to {show(gap.most_nm, unit)} is wanted ({gap.source})"
     nm = held.gap_nm
@@ -365,7 +364,7 @@ def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
         )
     if joint.hottest_c > sheet.service_limit_c:
         yield (
-            f"Running at {joint.hottest_c:g} C is hotter than the compound serves, {sheet.service_limit_c:g} C:"
+            f"Running at {joint.hottest_c:g} C is hotter than the compound stands, {sheet.service_limit_c:g} C:"
             " the bond lets go."
         )
     placeholders = [one.key for one in sheet.reductions if one.placeholder]
@@ -379,7 +378,7 @@ def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
 
 
 def worst_gap_words(held: Bonded, unit: Unit) -> str:
-    """How the uncertainty takes a gap that serves to where nothing is claimed; empty where it does not."""
+    """How the uncertainty takes a gap that is good to where nothing is claimed; empty where it does not."""
     gap, none = held.joint.sheet.gap, (GapFit.TOO_SMALL, GapFit.TOO_WIDE)
     if held.fits[0] in none:
         return ""
@@ -443,7 +442,7 @@ def held_word(found: Finding) -> str:
     if one.held.kind.answer is not Answer.NOT:
         return "holds too little"
     if isinstance(one.held, Bonded):
-        return "the bond does not serve"
+        return "the bond does not hold"
     return "the boss may crack" if one.held.kind is Kind.CRACKS else "it may not grip"
 
 
@@ -538,7 +537,7 @@ def pin_side(found: PinFinding) -> str:
 def word(found: Finding) -> str:
     """The one answer in a word or two, for a line."""
     if found.answer is Answer.NOT and found.by_size.answer is not Answer.NOT:
-        return held_word(found)
+        return f"{found.answer.words}, {held_word(found)}"
     return found.answer.words
 
 
@@ -547,8 +546,8 @@ def opening(found: Finding) -> str:
     if found.kind is found.by_size and found.kind is not Kind.OPEN_ENDED:
         return ""
     if found.answer is Answer.NOT:
-        return f"Fits, but {held_word(found)}"
-    return found.answer.words[:1].upper() + found.answer.words[1:]
+        return f"No good: {held_word(found)}"
+    return found.answer.words.capitalize()
 
 
 def why(found: Finding) -> str:
@@ -584,9 +583,9 @@ def doubt(found: Finding) -> str:
     """Why pressing it on now wants a second thought, in the words the guard puts behind the wheel's mark."""
     if found.by_size.answer is Answer.NOT:
         strained = f" {_strain_words(found.fit.forced, 'The boss is')}" if found.fit.forced else ""
-        return f"does not serve. {headline(found)}.{strained}"
+        return f"is no good. {headline(found)}.{strained}"
     if found.answer is Answer.NOT:
-        return f"does not serve: {held_word(found)}. {holding_reason(found)}"
+        return f"is no good: {held_word(found)}. {holding_reason(found)}"
     if found.undecided:
         return f"is in doubt. {_shown(found)[0]} {found.settling}".strip()
     if found.answer is Answer.CANNOT_TELL:

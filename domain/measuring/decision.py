@@ -57,7 +57,7 @@ def decide(
 
     >>> one = decide(25_010_000, 6_000, 25_000_000, 25_021_000, Unit.MM, "bore")
     >>> one.answer.words, one.accept_low_nm, one.accept_high_nm
-    ('inside the limits', 25004950, 25016050)
+    ('in limits', 25004950, 25016050)
     """
     check_limits(low_nm, high_nm)
     case = SizeCase(what, value_nm, expanded_nm, low_nm, high_nm, unit)

@@ -29,7 +29,11 @@ class Conformity(StrEnum):
         >>> Conformity.CANNOT_TELL.words
         'cannot tell with this instrument'
         """
-        return {"cannot tell": "cannot tell with this instrument"}.get(self.value, f"{self.value} the limits")
+        return {
+            "inside": "in limits",
+            "outside": "no good",
+            "cannot tell": "cannot tell with this instrument",
+        }[self.value]
 
 
 @dataclass(frozen=True)

@@ -30,9 +30,10 @@ guard band of 0.00495 mm (0.000195 in). A U of 0.00363 mm (0.000143 in) or less 
     guard = fine_both(case.guard_nm, case.unit)
     place = _place(case)
     if answer is Conformity.INSIDE:
-        return (f"The {case.what} is inside its limits: {place}, and the guard band is {guard}.",)
+        return (f"The {case.what} is in limits: {place}, and the guard band is {guard}.",)
     if answer is Conformity.OUTSIDE:
-        return (f"The {case.what} is outside its limits: {place}, and the guard band is only {guard}.",)
+        past = "under" if case.nearer_is_low else "over"
+        return (f"The {case.what} is {past}: {place}, and the guard band is only {guard}.",)
     first = f"Cannot tell with this instrument: the {case.what} is {place}, within the guard band of {guard}."
     return first, _settling(case), *_never_inside(case)
 
@@ -53,7 +54,7 @@ def decision_working(case: SizeCase, answer: Conformity) -> Working:
 
     >>> case = SizeCase("bore", 25_010_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
     >>> decision_working(case, Conformity.INSIDE).result
-    'inside may be said 25.00495 mm to 25.01605 mm: inside the limits'
+    'inside may be said 25.00495 mm to 25.01605 mm: in limits'
     """
     unit = case.unit
     numbers = (
@@ -81,7 +82,7 @@ def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, uni
         The sentences.
 
     >>> print(*interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
-    The bore is between 25.000 mm and 25.021 mm: inside its limits. That is only as sure as the plugs' own sizes, \
+    The bore is between 25.000 mm and 25.021 mm: in limits. That is only as sure as the plugs' own sizes, \
 each to 0.002 mm (0.000079 in).
     """
     if answer is Conformity.CANNOT_TELL:
@@ -91,7 +92,7 @@ each to 0.002 mm (0.000079 in).
         )
     each = f", each to {fine_both(expanded_nm, unit)}" if expanded_nm else ""
     return (
-        f"The bore is {interval.words(unit)}: {answer.value} its limits.",
+        f"The bore is {interval.words(unit)}: {answer.words}.",
         f"That is only as sure as the plugs' own sizes{each}.",
     )
 

@@ -1,4 +1,4 @@
-"""The whole set as measured against the drawing, what is out of tolerance first."""
+"""The whole set as measured against the drawing, what is no good first."""
 
 import math
 from collections.abc import Iterable
@@ -12,7 +12,7 @@ from domain.measuring.decision import Conformity, Decision, decide
 class SetAnswer(StrEnum):
     """What is known of one size, in the order the table shows them."""
 
-    OUTSIDE = "out of tolerance"
+    OUTSIDE = "no good"
     CANNOT_TELL = "cannot tell"
     MISSING = "not measured"
     NO_LIMIT = "no limits"
@@ -68,6 +68,16 @@ class SetLine:
     words: str
     decision: Decision | None
 
+    @property
+    def verdict(self) -> str:
+        """The answer in a word or two: of a size past a limit, on which side."""
+        nm, row = self.row.measured_nm, self.row
+        if self.answer is not SetAnswer.OUTSIDE or nm is None:
+            return self.answer.value
+        if row.high_nm is not None and nm > row.high_nm:
+            return "over"
+        return "under" if row.low_nm is not None and nm < row.low_nm else self.answer.value
+
 
 @dataclass(frozen=True)
 class SetTable:
@@ -84,9 +94,9 @@ class SetTable:
 
 
 def set_table(rows: Iterable[SetRow], unit: Unit) -> SetTable:
-    """Judge every size and put the table in order: out of tolerance, cannot tell, missing, without limits, good.
+    """Judge every size and put the table in order: no good, cannot tell, missing, without limits, good.
 
-    Formula: guard band 0.825 U; departure = measured - drawing; among those out of tolerance the farthest beyond its
+    Formula: guard band 0.825 U; departure = measured - drawing; among those no good the farthest beyond its
     limit comes first, among those in doubt and those good the one with the least in hand; else the order given.
     Parameters: `rows`, nm; `unit`, shown first.
     Returns: the table.
@@ -148,20 +158,16 @@ def _headline(counts: dict[SetAnswer, int], total: int) -> str:
     if not total:
         return "Nothing to compare yet: log the first size."
     if counts[SetAnswer.INSIDE] == total:
-        return (
-            f"All {total} sizes are shown to be inside their limits."
-            if total > 1
-            else "The one size is good."
-        )
+        return f"All {total} sizes are shown to be in limits." if total > 1 else "The one size is good."
     limited = total - counts[SetAnswer.NO_LIMIT]
     if limited and counts[SetAnswer.INSIDE] == limited:
         return (
-            f"All {limited} sizes that have limits are shown to be inside them; "
+            f"All {limited} sizes that have limits are shown to be in limits; "
             f"{counts[SetAnswer.NO_LIMIT]} more {'has' if total - limited == 1 else 'have'} none to be judged by."
         )
     said = {
-        SetAnswer.OUTSIDE: "out of tolerance",
-        SetAnswer.CANNOT_TELL: "in doubt",
+        SetAnswer.OUTSIDE: "no good",
+        SetAnswer.CANNOT_TELL: "cannot tell",
         SetAnswer.MISSING: "not measured",
         SetAnswer.NO_LIMIT: "without limits",
         SetAnswer.INSIDE: "good",

@@ -69,7 +69,7 @@ def pair_castings(
     >>> [(pair.seat.key, pair.casting.mark) for pair in found.pairs]
     [('1L', 'B'), ('1R', 'A')]
     >>> found.gain
-    '2 serve; today 2 do not serve.'
+    '2 good; today 2 no good.'
     """
     pressed = pressed or {}
     check_pairing(castings, seats, today, pressed)

@@ -1,5 +1,6 @@
 """The gain of a pairing over today's places, in words, and how it was found."""
 
+from domain.answer import Answer
 from domain.lengths import Unit, show
 from domain.pairing.types import Standing
 from domain.working import Working
@@ -20,7 +21,7 @@ def gain_words(best: Standing, today: Standing, moved: bool, unit: Unit) -> str:
     Source: our own.
 
     >>> gain_words(Standing(3, 1, 0, 4_000_000, 0), Standing(2, 0, 2, 8_000_000, 9_000_000), True, Unit.MM)
-    '3 serve and 1 serves with care; today 2 serve and 2 do not serve.'
+    '3 good and 1 take care; today 2 good and 2 no good.'
     """
     if best.placed == 0:
         return "No measured casting and measured seat are free to be paired."
@@ -32,10 +33,10 @@ def gain_words(best: Standing, today: Standing, moved: bool, unit: Unit) -> str:
 
 
 def nearer_words(best: Standing, today: Standing, unit: Unit) -> str:
-    """What the best pairing gains where as many serve as today: the end of a sentence that begins with how many do."""
+    """What the best pairing gains where as many are good as today: the end of a sentence that begins with how many are."""
     if best.served_off_nm2 == today.served_off_nm2:
         return (
-            "as today and as well; those that do not serve come nearer to the wanted fit and need less work."
+            "as today and as well; those that are no good come nearer to the wanted fit and need less work."
         )
     now, then = show(today.typical_off_nm, unit), show(best.typical_off_nm, unit)
     if now == then:
@@ -51,14 +52,14 @@ def count_words(one: Standing) -> str:
     Source: our own.
 
     >>> count_words(Standing(4, 1, 1, 0, 0))
-    '4 serve, 1 serves with care and 1 does not serve'
+    '4 good, 1 take care and 1 no good'
     """
     said = [
-        f"{count} {single if count == 1 else many}"
-        for count, single, many in (
-            (one.serves, "serves", "serve"),
-            (one.caution, "serves with care", "serve with care"),
-            (one.fails, "does not serve", "do not serve"),
+        f"{count} {answer.words}"
+        for count, answer in (
+            (one.serves, Answer.SERVES),
+            (one.caution, Answer.CAUTION),
+            (one.fails, Answer.NOT),
         )
         if count
     ]
@@ -72,7 +73,7 @@ def working_of(
 ) -> Working:
     """How the pairing was found: what is compared, the numbers put in, what came out.
 
-    Formula: most that serve, then most that serve with care, then least sum of (bore - seat - middle)^2.
+    Formula: most that are good, then most that want care, then least sum of (bore - seat - middle)^2.
     castings, seats: how many are free to move; middle_nm: clearance in the middle of the wanted fit, nm.
     Returns: the working.
     Source: as it says itself.
@@ -84,7 +85,7 @@ def working_of(
     return Working(
         name="pairing",
         formula=(
-            "most that serve, then most that serve with care, then least sum of (bore - seat - middle)^2"
+            "most that are good, then most that want care, then least sum of (bore - seat - middle)^2"
             " over those, then over the rest"
         ),
         numbers=(

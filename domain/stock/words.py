@@ -20,7 +20,7 @@ HEADLINES = {
     CleanUp.CLEANS_UP: "cleans up",
     CleanUp.JUST: "just cleans up",
     CleanUp.DOES_NOT: "does not clean up",
-    CleanUp.CANNOT_TELL: "cannot tell yet",
+    CleanUp.CANNOT_TELL: "cannot tell",
 }
 _FLAWS = {
     Flaw.BLOWHOLE: "Blowhole: it may run deeper than it looks, so cut it open early, and scrap the wheel if it"
@@ -51,12 +51,12 @@ def received(one: Received, unit: Unit) -> str:
     """The verdict on a casting, the face that decides, and by how much."""
     missing = join([{**ROUGH_WANTED, **DRAWN_WANTED}[name] for name in one.missing])
     if one.where is None or one.spare_nm is None:
-        return f"Cannot tell yet: measure {missing}."
+        return f"Cannot tell: measure {missing}."
     face, by = one.where.words, show(abs(one.spare_nm), unit)
     if one.verdict is CleanUp.DOES_NOT:
         return f"It does not clean up: {face} is {by} short of what is needed.{_rescue(one, unit)}"
     if one.verdict is CleanUp.CANNOT_TELL:
-        return f"Cannot tell yet, measure {missing}; so far {face} decides, with {by} to spare."
+        return f"Cannot tell, measure {missing}; so far {face} decides, with {by} to spare."
     head = "It just cleans up" if one.verdict is CleanUp.JUST else "It cleans up"
     return f"{head}: {face} decides, with {by} more than is needed."
 

@@ -349,7 +349,7 @@ def remedy_words(remedy: GaugeRemedy, marks: Marks, unit: Unit) -> str:
     said = [f"To put it right, {', or '.join(ways)}: no other gauge then leaves its limits."] if ways else []
     if can is not None and can < need:
         moved = f"can come no more than {show(can, unit)}" if can > 0 else "cannot come"
-        said.append(f"The wheels {moved} {word}: beyond that another gauge is not inside its limits.")
+        said.append(f"The wheels {moved} {word}: beyond that another gauge is over or under.")
     if not ways:
         said.append(
             "With these flanges it cannot be put right: ask the track's owner, or make a wheel again."

@@ -51,7 +51,7 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     expect(tablet.box(left, "pressed")).to_have_attribute("aria-pressed", "false")
 
     tablet.log(left, "bore", GOOD, GOOD_TOO, instrument="bore gauge")
-    expect(left.locator('.verdict[data-answer="serves"]')).to_contain_text("serves the bond")
+    expect(left.locator('.verdict[data-answer="serves"]')).to_contain_text("in limits for the bond")
     expect(left.locator(".remedies")).to_have_count(0)
     tablet.log(right, "bore", TOO_LARGE)
     expect(right.locator('.verdict[data-answer="not"]')).to_be_visible()

@@ -68,7 +68,7 @@ def test_oversize_bore_its_remedy_pairing_and_undo(
     tablet.tap("Apply this pairing")
     expect(row(tablet, "1-left").locator("td").first).to_contain_text(re.compile(r"W2\s+Serves"))
     expect(row(tablet, "1-right").locator("td").first).to_contain_text(re.compile(r"W1\s+Serves"))
-    expect(page.locator("#gain")).to_contain_text("Today's places are already the best: 2 serve.")
+    expect(page.locator("#gain")).to_contain_text("Today's places are already the best: 2 good.")
     lies_well(tablet, size[0])
 
     tablet.go(axle)

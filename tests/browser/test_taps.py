@@ -130,7 +130,7 @@ def test_what_goes_against_advice_is_asked_first(program: str, open_tablet: Open
 
     with tablet.refused(409):
         tablet.box(left, "pressed").tap()
-    expect(left.get_by_role("alert")).to_contain_text("The logged bore of W1 does not serve.")
+    expect(left.get_by_role("alert")).to_contain_text("The logged bore of W1 is no good.")
     tablet.page.reload()
     expect(tablet.box(left, "pressed")).to_have_attribute("aria-pressed", "false")
     with tablet.refused(409):

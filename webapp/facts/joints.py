@@ -142,7 +142,7 @@ class Joints:
         window = bore_window(self.wanted, seat.nm, unit, margin)
         whose = "the measured seat" if seat.measured else "the drawing's seat"
         if window is None:
-            return f"No size would serve {whose} ({show(seat.nm, unit)}) with this boss and this range."
+            return f"No bore is good for {whose} ({show(seat.nm, unit)}) with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
         return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"
@@ -157,7 +157,7 @@ class Joints:
             return narrow
         window = seat_window(self.wanted, wheel.bore.mean_nm, unit, margin)
         if window is None:
-            return f"No seat would serve the bore of {wheel.mark} with this boss and this range."
+            return f"No seat is good for the bore of {wheel.mark} with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
         words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}.{room_words(margin, unit)}"
         if seat is None or seat.expanded_nm is None:

@@ -25,7 +25,7 @@ _OPERATIONS = {
 }
 # Measurements still to be logged of what was done before.
 _MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
-_MEND_FIT = "Settle the fit: the logged bore does not serve"
+_MEND_FIT = "Settle the fit: the logged bore is no good"
 # So many batches the build sheet tells; the rest are on the plan's own page.
 _TOLD = 3
 

@@ -1,4 +1,4 @@
-"""The whole set as measured against the drawing, what is out of tolerance first. Asks no database."""
+"""The whole set as measured against the drawing, what is no good first. Asks no database."""
 
 from __future__ import annotations
 
@@ -123,7 +123,7 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
 
 
 def made_trouble(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[str, ...]:
-    """What is out of tolerance on wheels whose tread is turned: "W3: flange thickness, tread diameter"."""
+    """What is no good on wheels whose tread is turned: "W3: flange thickness, tread diameter"."""
     rows = [
         one
         for one in rows_of(build, heights)[0]

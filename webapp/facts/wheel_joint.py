@@ -119,7 +119,8 @@ class WheelJoint:
         """What it holds in a word or two: what is wrong with that, unless the whole is worse or better than that."""
         if self.answer is not self.holding.answer:
             return words.word(self.finding)
-        return words.held_word(self.finding) if self.answer is Answer.NOT else self.answer.words
+        said = f", {words.held_word(self.finding)}" if self.answer is Answer.NOT else ""
+        return f"{self.answer.words}{said}"
 
     @cached_property
     def holding(self) -> Holding:

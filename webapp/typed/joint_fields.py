@@ -196,7 +196,7 @@ FIELDS: tuple[JointField, ...] = (
                    usual=_is(f"{one.factor:g}", one.source, True))
         for one in placeholder_reductions()
     ),
-    JointField("service_limit", BOND, "Hottest the compound serves", q.CELSIUS, 20,
+    JointField("service_limit", BOND, "Hottest the compound stands", q.CELSIUS, 20,
                heating_table()["caution_above_c"], slip=_NOT_F,
                usual=_is(f"{_SHEET.service_limit_c:g} C", "from memory, verify", True)),
     JointField("hottest", BOND, "Hottest the wheel will run", q.CELSIUS, 0, 120, slip=_NOT_F,

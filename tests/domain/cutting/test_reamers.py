@@ -94,10 +94,7 @@ def test_the_reamer_with_most_room_is_taken() -> None:
     assert (choice.way, choice.reamer) == (Way.REAM, middle)
     assert [one.reamer for one in choice.prospects] == [near, middle]
     assert choose([near], LOW, HIGH, Unit.MM).reamer is near
-    assert (
-        choice_words(choice, Unit.MM)
-        == "Ream with in the middle: its next bore is expected inside the limits."
-    )
+    assert choice_words(choice, Unit.MM) == "Ream with in the middle: its next bore is expected in limits."
 
 
 def test_a_range_that_reaches_just_to_the_limits_serves_and_a_nanometre_less_does_not() -> None:
@@ -116,7 +113,7 @@ def test_a_reamer_known_to_serve_comes_before_one_that_might() -> None:
     alone = choose([unsure], LOW, HIGH, Unit.MM)
     assert (alone.way, alone.reamer) == (Way.TRY, unsure)
     assert choice_words(alone, Unit.MM).startswith(
-        "Try wild in scrap iron first. It cuts inside the limits on the whole, not surely."
+        "Try wild in scrap iron first. It cuts in limits on the whole, not surely."
     )
 
 
@@ -125,7 +122,7 @@ def test_an_untried_reamer_is_tried_only_when_its_marked_size_is_wanted() -> Non
     choice = choose([other, untried], LOW, HIGH, Unit.MM)
     assert (choice.way, choice.reamer) == (Way.TRY, untried)
     assert choice_words(choice, Unit.MM) == (
-        "Try untried in scrap iron first. It may serve. Nothing is known of its cut: no bore is logged from it."
+        "Try untried in scrap iron first. It may do. Nothing is known of its cut: no bore is logged from it."
     )
     assert (
         prospect_words(choice.prospects[0], Unit.MM)

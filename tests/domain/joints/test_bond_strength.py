@@ -94,7 +94,7 @@ def test_hotter_than_it_serves_is_no_bond() -> None:
     assert report_bond(replace(JOINT, hottest_c=150), 30_000).answer is Answer.SERVES
     hot = report_bond(replace(JOINT, hottest_c=151), 30_000)
     assert (hot.answer, hot.force_n, hot.torque_nm) == (Answer.NOT, 0, 0)
-    assert "Running at 151 C is hotter than the compound serves, 150 C" in " ".join(hot.reasons)
+    assert "Running at 151 C is hotter than the compound stands, 150 C" in " ".join(hot.reasons)
 
 
 @pytest.mark.parametrize(

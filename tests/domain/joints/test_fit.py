@@ -46,8 +46,8 @@ def _remedy(verdict: FitVerdict, key: str) -> Remedy:
         (-10_000, Answer.NOT, "no room for the bond"),
         (0, Answer.NOT, "same size"),
         (19_999, Answer.NOT, "wiped out"),
-        (20_000, Answer.SERVES, "serves the bond"),
-        (50_000, Answer.SERVES, "serves the bond"),
+        (20_000, Answer.SERVES, "in limits for the bond"),
+        (50_000, Answer.SERVES, "in limits for the bond"),
         (50_001, Answer.CAUTION, "data sheet"),
         (100_000, Answer.CAUTION, "data sheet"),
         (100_001, Answer.NOT, "too wide for the bond"),
@@ -67,8 +67,8 @@ def test_a_bond_at_its_limits(clearance: int, answer: Answer, says: str) -> None
         (-1_000, Answer.NOT, "fit was wanted"),
         (0, Answer.NOT, "fit was wanted"),
         (7_999, Answer.NOT, "will not hold"),
-        (8_000, Answer.SERVES, "serves the"),
-        (15_000, Answer.SERVES, "serves the"),
+        (8_000, Answer.SERVES, "in limits for the"),
+        (15_000, Answer.SERVES, "in limits for the"),
         (15_001, Answer.CAUTION, "tighter than"),
         (40_000, Answer.NOT, "may crack"),
     ],
@@ -80,12 +80,12 @@ def test_a_forced_fit_at_its_limits(joint: Joint, interference: int, answer: Ans
 
 
 def test_headlines_in_the_words_of_the_shed() -> None:
-    assert _judge(BOND, 30_000).headline == "Clearance 0.030 mm (0.0012 in): serves the bond"
+    assert _judge(BOND, 30_000).headline == "Clearance 0.030 mm (0.0012 in): in limits for the bond"
     assert _judge(PRESS, -40_000).headline == (
-        "Interference 0.040 mm (0.0016 in): too tight, the boss may crack"
+        "Interference 0.040 mm (0.0016 in): no good, too tight, the boss may crack"
     )
     inch = judge_fit(BOND, SEAT + 25_400, SEAT, Unit.INCH).headline
-    assert inch == "Clearance 0.0010 in (0.025 mm): serves the bond"
+    assert inch == "Clearance 0.0010 in (0.025 mm): in limits for the bond"
 
 
 def test_stress_is_the_worst_the_iron_may_be_and_strength_the_least() -> None:
@@ -222,7 +222,7 @@ def test_only_other_seats_that_serve_are_offered() -> None:
     ]
     remedies = _judge(BOND, 150_000, other_seats=others).remedies
     assert [remedy.words for remedy in remedies if remedy.key == "other_seat"] == [
-        "Try it on axle 1 right. Clearance 0.030 mm (0.0012 in): serves the bond. Casting 4 is on it now."
+        "Try it on axle 1 right. Clearance 0.030 mm (0.0012 in): in limits for the bond. Casting 4 is on it now."
     ]
 
 

@@ -114,9 +114,9 @@ def test_far_outside_is_outside_even_when_nothing_can_be_inside() -> None:
 @pytest.mark.parametrize(
     ("value", "says"),
     [
-        (25_010_000, "The bore is inside its limits: 0.010 mm (0.000394 in) above the least allowed"),
+        (25_010_000, "The bore is in limits: 0.010 mm (0.000394 in) above the least allowed"),
         (25_015_000, "0.006 mm (0.000236 in) below the most allowed"),
-        (25_030_000, "The bore is outside its limits: 0.009 mm (0.000354 in) above the most allowed"),
+        (25_030_000, "The bore is over: 0.009 mm (0.000354 in) above the most allowed"),
         (24_990_000, "0.010 mm (0.000394 in) below the least allowed"),
         (25_019_000, "Cannot tell with this instrument: the bore is 0.002 mm (0.000079 in) below the most"),
         (25_019_000, "A U of 0.00242 mm (0.000095 in) or less would settle it."),
@@ -132,7 +132,7 @@ def test_words(value: int, says: str) -> None:
 def test_the_working_shows_the_numbers_and_the_source() -> None:
     working = decide(25_010_000, U, LOW, HIGH, MM, "bore").working
     assert working.numbers == "bore 25.010 mm, limits 25.000 mm to 25.021 mm, U 0.006 mm, g 0.00495 mm"
-    assert working.result == "inside may be said 25.00495 mm to 25.01605 mm: inside the limits"
+    assert working.result == "inside may be said 25.00495 mm to 25.01605 mm: in limits"
     assert "ISO 14253-1:2017" in working.source
 
 
@@ -167,7 +167,7 @@ def test_a_fit_says_what_it_judges() -> None:
     assert "the gap is" in decide_fit(21_000, 6_000, 20_000, 50_000, MM).words
     press = decide_fit(20_000, 6_000, 10_000, 20_000, MM, FitKind.PRESS)
     assert press.answer is OUT
-    assert "The interference is outside" in press.words
+    assert "The interference is under" in press.words
 
 
 @pytest.mark.parametrize(

@@ -33,21 +33,19 @@ def test_order_departure_and_words() -> None:
     assert said == ["far under", "little over", "doubt", "missing", "free", "good but near", "good"]
     first = table.lines[0]
     assert (first.departure_nm, first.over_nm) == (-100_000, 100_000)
-    assert (
-        "-0.100 mm" in first.words and "outside its limits" in first.words and "left leading" in first.words
-    )
+    assert "-0.100 mm" in first.words and "is under" in first.words and "left leading" in first.words
     assert table.lines[1].over_nm == 12_000 and table.lines[2].over_nm == 0
     assert table.lines[3].departure_nm is None and "not measured" in table.lines[3].words
     assert "nothing limits it" in table.lines[4].words
     assert table.headline == (
-        "Of 7 sizes: 2 out of tolerance, 1 in doubt, 1 not measured, 1 without limits, 2 good."
+        "Of 7 sizes: 2 no good, 1 cannot tell, 1 not measured, 1 without limits, 2 good."
     )
     assert not table.good
 
 
 def test_all_good_and_nothing_at_all() -> None:
     table = set_table([_row("a", 15_009_000), _row("b", 15_008_000)], Unit.MM)
-    assert table.good and table.headline == "All 2 sizes are shown to be inside their limits."
+    assert table.good and table.headline == "All 2 sizes are shown to be in limits."
     nothing = set_table([], Unit.MM)
     assert not nothing.good and "Nothing to compare" in nothing.headline
     no_drawing = set_table([SetRow("flange height", "x", None, None, 2_000_000, 1_900_000, 10_000)], Unit.MM)
@@ -103,7 +101,7 @@ def test_what_has_no_limits_takes_nothing_from_the_rest() -> None:
     free = SetRow("check gauge", "axle 1", 122_000_000, None, None, 121_900_000)
     table = set_table([_row("a", 15_009_000), _row("b", 15_008_000), free], Unit.MM)
     assert table.headline == (
-        "All 2 sizes that have limits are shown to be inside them; 1 more has none to be judged by."
+        "All 2 sizes that have limits are shown to be in limits; 1 more has none to be judged by."
     )
     assert not table.good
     assert "Of 1 sizes" in set_table([free], Unit.MM).headline

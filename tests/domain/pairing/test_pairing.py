@@ -226,7 +226,7 @@ def test_more_that_serve_beats_nearer_to_the_middle() -> None:
     castings, seats = castings_of([35_000, 29_000]), seats_of([0, 14_000])
     found = pair(castings, seats, {"s00": "c00", "s01": "c01"})
     assert where(found) == {"s00": "c01", "s01": "c00"}
-    assert found.gain == "2 serve; today 1 serves and 1 does not serve."
+    assert found.gain == "2 good; today 1 good and 1 no good."
     assert [one.clearance_nm for one in found.pairs] == [29_000, 21_000]
 
 
@@ -258,7 +258,7 @@ def test_gain_in_words() -> None:
     seats = seats_of([0, 10_000])
     nearer = pair(castings_of([45_000, 35_000]), seats, {"s00": "c00", "s01": "c01"})
     assert nearer.gain == (
-        "2 serve, as today, and lie nearer to the middle:"
+        "2 good, as today, and lie nearer to the middle:"
         " typically 0.000 mm (0.0000 in) off it, not 0.010 mm (0.0004 in)."
     )
     rest = pair(castings_of([5_000, 1_000]), seats, {"s00": "c01", "s01": "c00"})
@@ -266,14 +266,14 @@ def test_gain_in_words() -> None:
     assert rest.best.counts == (0, 0, 2)
     fails = pair(castings_of([5_000, 1_000]), seats, {"s00": "c00", "s01": "c01"})
     assert fails.gain == (
-        "2 do not serve, as today and as well;"
-        " those that do not serve come nearer to the wanted fit and need less work."
+        "2 no good, as today and as well;"
+        " those that are no good come nearer to the wanted fit and need less work."
     )
     hair = pair(castings_of([35_010, 35_000]), seats_of([0, 10]), {"s00": "c00", "s01": "c01"})
     assert hair.gain.endswith("by less than can be shown.")
     assert pair([], seats).gain == "No measured casting and measured seat are free to be paired."
     empty = pair(castings_of([35_000]), seats_of([0]))
-    assert empty.gain == "1 serves; today none is placed."
+    assert empty.gain == "1 good; today none is placed."
 
 
 def test_an_interference_is_a_clearance_below_zero() -> None:

@@ -33,12 +33,12 @@ def find(bores: list[int], sizes: list[int], **more: object) -> tuple[Swap, ...]
 def test_two_wheels_that_serve_only_crosswise() -> None:
     (swap,) = find([18, 51], [0, -10])
     assert (swap.kind, swap.partner.mark, swap.there.label) == (SwapKind.EXCHANGE, "W1", "axle 2")  # type: ignore[union-attr]
-    # 18 and 61 before: one fails, one serves with care. 28 and 51 after: one serves, one with care.
+    # 18 and 61 before: one fails, one take care. 28 and 51 after: one serves, one with care.
     assert (swap.now.counts, swap.after.counts, swap.gain) == ((0, 1, 1), (1, 1, 0), (1, 0))
     assert swap.words == (
         "Exchange W0 with W1 on axle 2: W0 on axle 2 has a clearance of 0.028 mm (0.0011 in) and W1 on axle 1"
-        " has a clearance of 0.051 mm (0.0020 in); then 1 serves and 1 serves with care,"
-        " now 1 serves with care and 1 does not serve."
+        " has a clearance of 0.051 mm (0.0020 in); then 1 good and 1 take care,"
+        " now 1 take care and 1 no good."
     )
 
 

@@ -205,11 +205,11 @@ def on_set_as_made(sheets: Sheets, build: BuildView, casting: CastingView) -> di
 
 
 def on_build_sheet(sheets: Sheets, build: BuildView, who: str) -> set[str]:
-    """What the build sheet calls out of tolerance of a wheel or an axle."""
+    """What the build sheet calls no good of a wheel or an axle."""
     page = sheets.page(f"/builds/{build.id}")
-    if "Out of tolerance: " not in page:
+    if "No good as made: " not in page:
         return set()
-    told = between(page, "Out of tolerance: ", "</p>")
+    told = between(page, "No good as made: ", "</p>")
     own = re.search(rf"(?:^|; ){re.escape(who)}: ([^;.]+)", told)
     return {one.strip() for one in own[1].split(",")} if own else set()
 

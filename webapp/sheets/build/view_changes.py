@@ -9,7 +9,6 @@ from domain.lengths import show
 from domain.route.guards import needed
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
-from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.build.form import Draft
 
@@ -176,12 +175,10 @@ def _fits_affected(build: BuildView, after: BuildView) -> list[str]:
         old, new = before.of(casting), then.of(casting)
         if casting.state != "scrapped" and old and new and old.answer is not new.answer:
             said = f"{new.opening}: {new.headline}" if new.opening else new.headline
-            words.append(f"{casting.mark}: its bore {_does(old)} now, and then it {_does(new)} ({said}).")
+            words.append(
+                f"{casting.mark}, its bore: {old.answer.words} now, {new.answer.words} then ({said})."
+            )
     return words
-
-
-def _does(joint: WheelJoint) -> str:
-    return "cannot be told" if joint.cannot_tell else joint.answer.words
 
 
 def _throws_affected(build: BuildView, after: BuildView) -> list[str]:

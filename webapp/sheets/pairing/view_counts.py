@@ -1,4 +1,4 @@
-"""How many wheels serve, and what a pairing gains, in the words the sheet has for each wheel."""
+"""How many wheels are good, and what a pairing gains, in the words the sheet has for each wheel."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from webapp.facts.wheel_joint import WheelJoint
 
 @dataclass(frozen=True, slots=True)
 class Counts:
-    """Wheels by what is said of them; `untold` are those the measurements cannot tell yet."""
+    """Wheels by what is said of them; `untold` are those the measurements cannot tell."""
 
     serves: int
     caution: int
@@ -25,12 +25,9 @@ class Counts:
     def words(self) -> str:
         """The counts in words; what is none is not said."""
         said = [
-            f"{count} {one if count == 1 else many}"
-            for count, one, many in (
-                (self.serves, "serves", "serve"),
-                (self.caution, "serves with care", "serve with care"),
-                (self.untold, "cannot be told yet", "cannot be told yet"),
-                (self.fails, "does not serve", "do not serve"),
+            f"{count} {answer.words}"
+            for answer, count in zip(
+                Answer, (self.serves, self.caution, self.untold, self.fails), strict=True
             )
             if count
         ]

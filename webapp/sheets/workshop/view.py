@@ -106,7 +106,7 @@ def _card(view: InstrumentView, today: date) -> InstrumentCard:
 
 def _value_facts(one: Instrument, unit: Unit) -> tuple[tuple[str, str], ...]:
     return (
-        ("Uncertainty U (k = 2)", fine_both(one.expanded_nm, unit)),
+        ("One reading, give or take", fine_both(one.expanded_nm, unit)),
         ("Shows steps of", fine_both(one.resolution_nm, unit)),
         ("Zero offset", _signed(one.zero_offset_nm, unit)),
         ("Measures", REACH_WORDS[one.reach]),
@@ -117,7 +117,7 @@ def _plug_facts(one: Instrument, unit: Unit) -> tuple[tuple[str, str], ...]:
     sizes = (("Go", one.go_nm), ("Not go", one.not_go_nm))
     return (
         *((words, "not known" if nm is None else fine_both(nm, unit)) for words, nm in sizes),
-        ("Uncertainty U (k = 2) of each", fine_both(one.expanded_nm, unit)),
+        ("Each, give or take", fine_both(one.expanded_nm, unit)),
         ("Measures", REACH_WORDS[one.reach]),
     )
 

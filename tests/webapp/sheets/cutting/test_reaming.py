@@ -87,7 +87,7 @@ def test_it_learns_from_the_bores_logged(bench: Bench) -> None:
     _cut(bench, first, 19_084_000, 19_085_000, 19_086_000)
     words = _words(bench)
     # Mean 19.085, s 1 um, t 4.303: 4.97 um each way, well inside 19.07 to 19.10.
-    assert "Ream it" in words and "Ream with 19.06 mm: its next bore is expected inside the limits." in words
+    assert "Ream it" in words and "Ream with 19.06 mm: its next bore is expected in limits." in words
     assert "between 19.080 mm (0.7512 in) and 19.090 mm (0.7516 in)" in words
     assert "For 19.06 mm, marked 19.060 mm" in words
     assert "mean +- t s sqrt(1 + 1/n)" in words

@@ -383,11 +383,11 @@ def test_a_bond_only_its_uncertainty_takes_out_cannot_be_told() -> None:
     held, sure = whole.holding, holding_of(*scene("bond", 15_026_000, light, **gap))
     assert held
     assert sure
-    assert (held.answer, whole.holds_words) == (Answer.CANNOT_TELL, "cannot tell yet")
+    assert (held.answer, whole.holds_words) == (Answer.CANNOT_TELL, "cannot tell")
     assert held.factor_figure == sure.factor_figure != "0.00"
     assert "0.026 - 0.010 = 0.016 mm, under 0.020, so nothing is claimed there" in held.reason
     assert _result(held.workings, "gap at worst").startswith("0.016 mm to 0.036 mm")
-    assert (whole.answer, whole.word, whole.cannot_tell) == (Answer.CANNOT_TELL, "cannot tell yet", True)
+    assert (whole.answer, whole.word, whole.cannot_tell) == (Answer.CANNOT_TELL, "cannot tell", True)
     small = holding_of(*scene("bond", 15_018_000, light, bore_u=10_000, **gap))
     assert small
     assert small.answer is Answer.NOT
@@ -404,13 +404,13 @@ def test_the_one_answer_is_the_worse_of_the_fit_and_of_what_it_holds() -> None:
     assert too_tight
     assert (slips.answer, slips.word, slips.opening) == (
         Answer.NOT,
-        "holds too little",
-        "Fits, but holds too little",
+        "no good, holds too little",
+        "No good: holds too little",
     )
     assert "it slips" in slips.why
-    assert (light.answer, light.word, light.opening) == (Answer.SERVES, "serves", "")
+    assert (light.answer, light.word, light.opening) == (Answer.SERVES, "good", "")
     assert invented.answer is Answer.CANNOT_TELL
-    assert (too_tight.answer, too_tight.word) == (Answer.NOT, "does not serve")
+    assert (too_tight.answer, too_tight.word) == (Answer.NOT, "no good")
     build, wheel = scene("press", 14_990_000)
     assert joint_of(build, replace(wheel, bore=None)) is None
 

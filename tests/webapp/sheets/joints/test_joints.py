@@ -157,7 +157,7 @@ def test_a_wrong_figure_has_its_sentence_beside_it(
 
 def test_temperatures_say_that_they_are_in_c(bench: Bench) -> None:
     text = Words(bench.get(PAGE)).text
-    for label in ("Room temperature, C", "Hottest the compound serves, C", "Hottest the wheel will run, C"):
+    for label in ("Room temperature, C", "Hottest the compound stands, C", "Hottest the wheel will run, C"):
         assert label in text
     assert {one.key for one in FIELDS if one.kind is CELSIUS} == {
         one.key for one in FIELDS if one.words.endswith(", C")

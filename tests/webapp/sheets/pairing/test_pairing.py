@@ -165,13 +165,13 @@ def test_one_sheet_tells_it_all(eight: Bench) -> None:
     page = eight.get(FITS)
     words = Words(page)
     text = " ".join(words.text.split())
-    assert re.search(r"\d serve; today \d", text), "the gain in words"
+    assert re.search(r"\d good; today \d", text), "the gain in words"
     for axle, side in SEATS:
         told = " ".join(words.by_id[f"seat-{axle}-{side}"].split())
         mark = next(mark for mark, place in places(eight).items() if place == (axle, side))
         assert f"Seat {SEATS[axle, side]} mm" in told and "measured" in told
         assert mark in told and re.search(r"Gap \d\.\d{3} mm \(\d\.\d{4} in\)", told)
-        assert re.search(r"Serves|Serves with care|Does not serve", told)
+        assert re.search(r"Good|Take care|No good", told)
         assert re.search(r"Carries [\d.]+ N m .*Must [\d.]+ N m, factor [\d.]+", told)
         assert "stays" in told or "Moves from" in told
         # What each number is led to: the formula, the numbers put in, the source.
@@ -574,7 +574,7 @@ def test_equal_bores_of_unequal_trust_are_told_apart(forced: Bench) -> None:
 def test_the_whole_never_comes_down(monkeypatch: pytest.MonkeyPatch, eight: Bench) -> None:
     """More that serve are no gain when fewer in all are good enough: those stay, and only the bad ones change."""
     words = {Answer.SERVES: "S", Answer.CAUTION: "C", Answer.NOT: "N"}
-    # Today every wheel of six serves with care; W1 serves on the seat of W2, W2 nowhere else at all.
+    # Today every wheel of six take care; W1 serves on the seat of W2, W2 nowhere else at all.
     good = {("W1", (1, "right")): Answer.SERVES, ("W3", (2, "right")): Answer.SERVES}
     today = {(mark, place): Answer.CAUTION for mark, place in places(eight).items() if place}
     with eight.db.read() as session:

@@ -122,7 +122,7 @@ def test_what_waits_is_said(bench: Bench) -> None:
     for page in ("/builds/1", PLAN):
         text = text_of(bench.get(page))
         assert "Axle 2, right: no wheel there. Open the axle and choose a spare." in text
-        assert "Settle the fit: the logged bore does not serve W1axle 1, left" in text
+        assert "Settle the fit: the logged bore is no good W1axle 1, left" in text
         assert "The right place is empty" in text
 
 
@@ -274,12 +274,10 @@ def test_a_doubt_wants_to_be_confirmed_as_on_the_checklist(bench: Bench) -> None
     assert bench.log("W1", "bore", "19.20 mm").status_code == 303
     form = form_on(bench.get(page), f"{page}/done").filled(wish="yes pressed")
     doubt = bench.refused(partial(bench.post, f"{page}/done", form), 409).text
-    assert "The logged bore of W1 does not serve" in doubt and "Tick it all the same" in doubt
+    assert "The logged bore of W1 is no good" in doubt and "Tick it all the same" in doubt
     answer = bench.post(f"{page}/done", {**form, "wish": "yes pressed confirmed"})
     assert answer.headers["location"] == f"{page}?at=2"
-    assert bench.journal("W1")[-1].startswith(
-        "Ticked pressed. Let pass: The logged bore of W1 does not serve."
-    )
+    assert bench.journal("W1")[-1].startswith("Ticked pressed. Let pass: The logged bore of W1 is no good.")
 
 
 def unfinished_and_doubtful(bench: Bench) -> str:

@@ -81,32 +81,32 @@ def test_several_readings_and_the_answer_at_once(bench: Bench, hx: bool) -> None
     assert is_whole(html) is not hx
     text = Words(html).text
     for said in ("mean of 4", "19.082 mm (0.7513 in)", "0.012 mm (0.0005 in)", "19.050 mm (0.7500 in)",
-                 "Clearance 0.032 mm (0.0013 in): serves the bond", "from the drawing", "axle 1, left end",
+                 "Clearance 0.032 mm (0.0013 in): in limits for the bond", "from the drawing", "axle 1, left end",
                  "19.076, 19.084, 19.080, 19.088 mm"):  # fmt: skip
         assert said in text, said
     assert 'data-answer="serves"' in html
-    assert "Clearance 0.032 mm (0.0013 in): serves the bond" in bench.journal("W1")[-1]
+    assert "Clearance 0.032 mm (0.0013 in): in limits for the bond" in bench.journal("W1")[-1]
 
 
 @pytest.mark.parametrize(
     ("figures", "bore", "answer", "said"),
     [
         # A bond wants 0.02 to 0.05 mm of gap on the drawing's seat of 19.05.
-        ({}, "19.08", "serves", "serves the bond"),
+        ({}, "19.08", "serves", "in limits for the bond"),
         ({}, "19.06", "not", "the compound is wiped out"),
         ({}, "19.05", "not", "the same size"),
         ({}, "19.00", "not", "Interference 0.050 mm (0.0020 in)"),
-        ({}, "19.10", "serves", "serves the bond"),
+        ({}, "19.10", "serves", "in limits for the bond"),
         ({}, "19.101", "caution", "wide for the bond"),
         ({}, "19.5", "not", "too wide for the bond"),
         # A press fit wants 0.019 to 0.038 mm of interference.
         (PRESS, "19.03", "caution", "Interference 0.020 mm (0.0008 in)"),
         (PRESS, "19.045", "not", "too little, the press fit will not hold"),
-        (PRESS, "19.10", "not", "Clearance 0.050 mm (0.0020 in) where a press fit was wanted"),
+        (PRESS, "19.10", "not", "Clearance 0.050 mm (0.0020 in): no good where a press fit was wanted"),
         (PRESS, "18.95", "not", "too tight, the boss may crack"),
-        (SHRINK, "19.038", "serves", "serves the shrink fit"),
+        (SHRINK, "19.038", "serves", "in limits for the shrink fit"),
         # The fit serves, but by the placeholder loads the joint has less in hand than is wanted.
-        (LIGHT_PRESS, "19.034", "caution", "serves the press fit"),
+        (LIGHT_PRESS, "19.034", "caution", "in limits for the press fit"),
         (LIGHT_PRESS, "19.034", "caution", "less in hand than is wanted, by placeholder figures"),
         (SHRINK, "19.045", "not", "too little, the shrink fit will not hold"),
         (SHRINK, "18.95", "not", "too tight, the boss may crack"),
@@ -165,7 +165,7 @@ def test_a_correction_supersedes_and_both_stay(bench: Bench) -> None:
     assert bench.rows("SELECT id, supersedes_id FROM measurement") == [(1, None), (2, 1), (3, 2)]
     html = bench.get("/castings/1")
     text = Words(html).text
-    for said in ("19.18, 19.19", "corrected since", "stands, a correction", "19.07", "mean of 1"):
+    for said in ("19.18, 19.19", "corrected since", "stands, a correction", "19.07", "Bore 19.070 mm"):
         assert said in text, said
     assert html.count('data-state="superseded"') == 2
     assert [s.split(" the bore")[0] for s in bench.journal("W1")[-3:]] == ["Logged", "Corrected", "Corrected"]

@@ -168,9 +168,9 @@ def test_the_size_to_turn_a_seat_to_and_what_the_logged_one_is(bench: Bench) -> 
         " (0.0002 in) of doubt in the readings"
     )
     for seat, answer in (
-        ("19.055", "inside the limits"),
+        ("19.055", "in limits"),
         ("19.070", "cannot tell with this instrument"),
-        ("19.10", "outside the limits"),
+        ("19.10", "no good"),
     ):
         assert bench.seat(1, "left", seat, instrument_id=micrometer).status_code == 303
         assert f"{window}. Measured: {answer}." in Words(bench.get("/axles/1")).text

@@ -1,0 +1,141 @@
+"""One set of verdict words on every sheet of three builds: what a working keeps to itself stands nowhere else."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from itertools import product
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.conftest import ORIGIN
+from tests.webapp.facts.conftest import demo_file  # noqa: F401 the two invented builds
+from tests.webapp.scenes import Bench
+from webapp.app import create_app
+from webapp.settings import Settings
+from webapp.web.register import FIRST, SHEETS
+
+# design.md, "What a person sees": good, take care, no good, cannot tell; of sizes in limits, tight, slack, over, under.
+BANNED = re.compile(
+    r"\b(serves?|conforms?|(hold|fit|good)s? with care|cannot (be told|tell) yet|fits, but"
+    r"|out of tolerance|(in|out)side (its|their) limits|k = 2|mean of 1)\b",
+    re.IGNORECASE,
+)
+VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
+
+
+class InFront(HTMLParser):
+    """What a page says outside its workings."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.text = ""
+        self._open: list[tuple[str, bool]] = []
+        self.feed(html)
+        self.text = " ".join(self.text.split())
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        hidden = (tag == "details" and "working" in (given.get("class") or "").split()) or tag in (
+            "script",
+            "style",
+        )
+        if tag not in VOID:
+            self._open.append((tag, hidden))
+        for name in ("placeholder", "aria-label", "title"):
+            if given.get(name) and not self._is_hidden:
+                self.text += f" {given[name]} "
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """A tag that closes itself opens nothing."""
+
+    def handle_endtag(self, tag: str) -> None:
+        while self._open and self._open.pop()[0] != tag:
+            pass
+
+    def handle_data(self, data: str) -> None:
+        if not self._is_hidden:
+            self.text += data + (" " if data.endswith("\n") else "")
+
+    @property
+    def _is_hidden(self) -> bool:
+        return any(hidden for _, hidden in self._open)
+
+
+# Where the rows of each place of an address are found.
+TABLES = {
+    "build_id": "build",
+    "axle_id": "axle",
+    "casting_id": "casting",
+    "count_id": "stroke_count",
+    "machine_id": "machine",
+    "chuck_id": "chuck",
+    "batch_id": "work_batch",
+    "instrument_id": "instrument",
+}
+
+
+def pages_of(bench: Bench) -> Iterator[tuple[str, str]]:
+    """Every registered sheet there is, of every row there is, with what it says in front."""
+    for sheet in (FIRST[0], *SHEETS):
+        keys = re.findall(r"{(\w+)}", sheet.address)
+        rows = [[own for (own,) in bench.rows(f"SELECT id FROM {TABLES[key]}")] for key in keys]
+        for ids in product(*rows):
+            path = sheet.address.format(**dict(zip(keys, ids, strict=True)))
+            answer = bench.client.get(path)
+            if answer.status_code == 200:
+                yield path, InFront(answer.text).text
+            else:
+                # Strokes of another casting, a sheet of a scrapped one.
+                assert answer.status_code in (303, 404, 409), (path, answer.status_code)
+
+
+@pytest.fixture(scope="module")
+def demo_pages(
+    tmp_path_factory: pytest.TempPathFactory,
+    demo_file: Path,  # noqa: F811
+) -> dict[str, str]:
+    """Both invented builds, which are in inches."""
+    path = tmp_path_factory.mktemp("words") / "spokeshed.db"
+    shutil.copy(demo_file, path)
+    app = create_app(Settings(path))
+    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
+        bench = Bench(client, app.state.db).sit_down()
+        assert bench.send("/builds/1/batches", "/builds/1/batches", wish="start").status_code == 303
+        found = dict(pages_of(bench))
+    app.state.db.close()
+    return found
+
+
+@pytest.fixture(scope="module")
+def metric_pages(shed: Bench) -> dict[str, str]:
+    """A build in millimetres."""
+    return dict(pages_of(shed))
+
+
+@pytest.fixture(params=["demo_pages", "metric_pages"])
+def pages(request: pytest.FixtureRequest) -> dict[str, str]:
+    """Each of them."""
+    found: dict[str, str] = request.getfixturevalue(request.param)
+    assert len(found) > 40
+    return found
+
+
+def said(pages: dict[str, str], banned: re.Pattern[str]) -> list[str]:
+    """Each place where it is said, with what stands round it."""
+    return sorted(
+        {
+            f"{path}: ...{text[max(0, hit.start() - 60) : hit.end() + 40]}..."
+            for path, text in pages.items()
+            for hit in banned.finditer(text)
+        }
+    )
+
+
+def test_no_sheet_has_other_verdict_words(pages: dict[str, str]) -> None:
+    found = said(pages, BANNED)
+    assert not found, "\n".join(found)
