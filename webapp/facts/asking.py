@@ -26,8 +26,13 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 TOGETHER = "pressed_and_quartered"
 
 
-def objection_to(build: BuildView, casting: CastingView, key: str, now: datetime) -> Objection | None:
-    """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once."""
+def objection_to(
+    build: BuildView, casting: CastingView, key: str, now: datetime, *, brief: bool = False
+) -> Objection | None:
+    """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
+
+    brief: for the line of the checklist, which says no more than what to wait for.
+    """
     axle = build.axle(casting.axle_id)
     fellow = next((one for one in axle.wheels if one is not casting), None) if axle else None
     found = objection_to_tick(
@@ -36,7 +41,7 @@ def objection_to(build: BuildView, casting: CastingView, key: str, now: datetime
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
-    found = _with(found, (_curing(build, casting, key, now),))
+    found = _with(found, (_curing(build, casting, key, now, brief=brief),))
     if key != Stage.PAINTED.value:
         return found
     made = called_out(build, casting)
@@ -79,6 +84,6 @@ def _with(found: Objection | None, more: Iterable[str]) -> Objection | None:
     return asked(words for words in (*(found.each if found else ()), *more) if words)
 
 
-def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:
+def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime, *, brief: bool = False) -> str:
     joint = facts_of(build).joints.of(wheel)
-    return curing_words(build, wheel, joint.finding if joint else None, key, now)
+    return curing_words(build, wheel, joint.finding if joint else None, key, now, brief=brief)

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
-from domain.route.stages import Stage
+from domain.route.stages import Stage, tickable
 from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.facts import facts_of
 from webapp.facts.unfit import unfit
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
 _UPRIGHT = 90.0
 STAGE_KEYS = frozenset(stage.value for stage in Stage)
@@ -63,11 +63,22 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     return following.words if following else ""
 
 
+def let_pass(casting: CastingView) -> tuple[tuple[str, Stamp], ...]:
+    """What was in doubt at a tick that still stands and was let pass, by the stage or step in words."""
+    found = ((tickable(key), stamp) for key, stamp in casting.ticks.items() if stamp.let_pass)
+    return tuple((what.words, stamp) for what, stamp in found if what is not None)
+
+
+def any_let_pass(build: BuildView) -> bool:
+    """Whether something was let pass on a wheel that is on an axle."""
+    return any(let_pass(wheel) for axle in build.axles for wheel in axle.wheels)
+
+
 def stage_words(build: BuildView, casting: CastingView) -> str:
     """How far a casting is, in a word or two."""
     order = build.order_of(casting)
     if finished(casting.ticked, order):
-        return "finished"
+        return "finished, with something let pass" if let_pass(casting) else "finished"
     if unfit(build, casting):
         return "does not clean up"
     stage = present_stage(casting.ticked, order)

@@ -42,16 +42,34 @@ def _clock(build: BuildView, casting: CastingView) -> CureClock | None:
     return replace(cure_clock(stamp.at, CureTimes(hours * 60, hours)), handle_after=stamp.at)
 
 
-def curing_words(build: BuildView, wheel: CastingView, joint: Finding | None, key: str, now: datetime) -> str:
-    """What keeps a wheel's joint from its next operation at this hour, and until when; empty where nothing does."""
+def curing_words(
+    build: BuildView,
+    wheel: CastingView,
+    joint: Finding | None,
+    key: str,
+    now: datetime,
+    *,
+    brief: bool = False,
+) -> str:
+    """What keeps a wheel's joint from its next operation at this hour, and until when; empty where nothing does.
+
+    brief: without where the times are from, for a line that is read at every look.
+    """
     clock = _clock(build, wheel) if key in _WORK else None
-    if key == Stage.TREAD_TURNED.value:
-        found = tread_cut(build, wheel, joint, now)
-        said = cut_words(found, now.astimezone(), build.unit) if found else ""
-        why = f" {_why(build, clock)}" if clock and found and found.until else ""
-        return f"{wheel.mark}: {said}{why}" if said else ""
-    hold = held_until(now.astimezone(), clock, Needs.HANDLING, _WORK[key]) if clock else None
-    return f"{wheel.mark}: {hold.words} {_why(build, clock)}" if clock and hold and hold.held else ""
+    tread = key == Stage.TREAD_TURNED.value
+    found = tread_cut(build, wheel, joint, now) if tread else None
+    if found is not None:
+        said = cut_words(found, now.astimezone(), build.unit)
+        clock = clock if found.until else None
+    elif clock is not None:
+        # Of a joint that cannot be worked out only the full cure is known to be enough for a cut.
+        needs = Needs.LOADING if tread else Needs.HANDLING
+        hold = held_until(now.astimezone(), clock, needs, _WORK[key])
+        said = hold.words if hold.held else ""
+    else:
+        return ""
+    why = "" if brief or clock is None else f" {_why(build, clock)}"
+    return f"{wheel.mark}: {said}{why}" if said else ""
 
 
 def tread_cut(build: BuildView, wheel: CastingView, joint: Finding | None, now: datetime) -> CutHold | None:

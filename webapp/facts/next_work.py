@@ -13,6 +13,7 @@ from domain.route.stages import Stage
 from domain.route.words import set_up_title, turn_words, waiting_line, why_words
 from domain.working import Working
 from webapp.facts.batch_views import BatchView
+from webapp.facts.castings import any_let_pass
 from webapp.facts.facts import facts_of
 from webapp.facts.planned import plan_of
 from webapp.facts.unfit import usable_spares
@@ -26,6 +27,8 @@ _OPERATIONS = {
 # Measurements still to be logged of what was done before.
 _MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
 _MEND_FIT = "Settle the fit: the logged bore is no good"
+_FINISHED = "Every wheel is finished."
+_FINISHED_SO = "Every wheel is finished, with what was let pass: the set as made tells it."
 # So many batches the build sheet tells; the rest are on the plan's own page.
 _TOLD = 3
 
@@ -73,6 +76,8 @@ class NextWork:
     mend: tuple[NextWheel, ...]
     mend_words: str
     waiting: tuple[str, ...]
+    # What is said where nothing is left to do.
+    done_words: str
 
     @property
     def told(self) -> tuple[NextGroup, ...]:
@@ -136,6 +141,7 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
         mend=tuple(wheels[key] for key in mend),
         mend_words=_MEND_FIT,
         waiting=tuple(dict.fromkeys(waiting)),
+        done_words=_FINISHED_SO if any_let_pass(build) else _FINISHED,
     )
 
 

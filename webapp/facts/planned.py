@@ -88,7 +88,7 @@ def cure_holds(build: BuildView, now: datetime | None = None) -> tuple[Hold, ...
             stage = next_stage(wheel.ticked, order)
             joint = facts_of(build).joints.of(wheel)
             why = (
-                curing_words(build, wheel, joint.finding if joint else None, stage.value, moment)
+                curing_words(build, wheel, joint.finding if joint else None, stage.value, moment, brief=True)
                 if stage
                 else ""
             )

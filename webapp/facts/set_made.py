@@ -21,6 +21,7 @@ from domain.treads.gauges import MORE_THAN_NOTHING_NM
 from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
+from webapp.facts.castings import let_pass
 from webapp.facts.facts import facts_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
@@ -83,6 +84,8 @@ class SetMade:
     finished: bool
     notes: tuple[str, ...]
     bare: bool
+    # What was in doubt and let pass, wheel by wheel: its mark, the stage, and the words with the reason.
+    passed: tuple[tuple[str, str, str], ...] = ()
 
     @property
     def open_lines(self) -> tuple[MadeLine, ...]:
@@ -119,7 +122,13 @@ def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
         for line in table.lines
         for one in [placed[id(line.row)]]
     )
-    return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows))
+    passed = tuple(
+        (wheel.mark, stage, stamp.let_pass_words)
+        for axle in build.axles
+        for wheel in axle.wheels
+        for stage, stamp in let_pass(wheel)
+    )
+    return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows), passed)
 
 
 def made_trouble(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[str, ...]:

@@ -206,7 +206,7 @@ def _stage_lines(
         stamp = casting.ticks.get(stage.value)
         objection = None
         if stage is following and stage is not Stage.QUARTERED:
-            objection = objection_to(build, casting, stage.value, now)
+            objection = objection_to(build, casting, stage.value, now, brief=True)
         lines = tuple(
             StepLine(step.key, step.words, casting.ticks.get(step.key))
             for step in steps(stage, coupled=order.coupled)

@@ -589,3 +589,14 @@ def test_a_figure_in_error_does_not_stop_the_clock() -> None:
     )
     assert _curing(build, wheel, "painted", AT + timedelta(minutes=29)) != ""
     assert _curing(build, wheel, "painted", AT + timedelta(minutes=30)) == ""
+
+
+def test_a_joint_that_cannot_be_worked_out_waits_for_the_full_cure() -> None:
+    """Handling time alone lets no cut pass where it is not even known what the joint holds."""
+    build, wheel = scene("bond", 15_030_000, {"handling": "1 h", "full_cure": "24 h"}, pressed=AT)
+    unknown = replace(wheel, bore=None)
+    build = replace(
+        build, axles=tuple(replace(one, left=unknown) for one in build.axles), castings=(unknown,)
+    )
+    assert "do not turn the tread before" in _curing(build, unknown, "tread_turned", AT + timedelta(hours=2))
+    assert _curing(build, unknown, "tread_turned", AT + timedelta(hours=25)) == ""

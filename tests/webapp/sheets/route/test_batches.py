@@ -626,7 +626,10 @@ def test_a_whole_build_walked_in_batches_alone(bench: Bench, fit: str, bore: str
     assert promised
     walk = Walk(bench, bore)
     walk.whole_build()
-    assert "Every wheel is finished." in text_of(bench.get("/builds/1"))
+    # "Finished" alone is said only of what nothing was let pass of.
+    said = text_of(bench.get("/builds/1"))
+    assert "Every wheel is finished, with what was let pass: the set as made tells it." in said
+    assert "The set is finished, with what was let pass below" in said
     assert "28 of 28 stages done" in text_of(bench.get("/builds/1"))
     strange = [s for s in bench.journal() if "Let pass" in s and not any(words in s for words in _NO_CHANCE)]
     assert strange == []
