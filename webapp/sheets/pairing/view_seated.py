@@ -44,8 +44,7 @@ class SeatedWheel:
     @property
     def must_words(self) -> str:
         """What the joint must carry, in short; empty when that cannot be worked out."""
-        demand = None if self.joint is None else self.joint.holding.demand
-        return "" if demand is None else f"{demand.torque_nm:.1f} N m"
+        return "" if self.joint is None else self.joint.holding.demand_figure
 
     @property
     def workings(self) -> Iterator[Working]:

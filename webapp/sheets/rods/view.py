@@ -270,7 +270,7 @@ def _beside_its_own_sheet(build: BuildView, axle: AxleView, engine: RodEngine, h
     serves = {True: "the rods go round by that too", False: "by that alone they do not go round"}
     return (
         f"The rods ask only that the axles agree, so this brings axle {axle.number} to its fellows; its quartering sheet"
-        f" brings it to the {wanted:g} degrees wanted, a change of {turn:+.3f} degrees"
+        f" brings it to the {wanted:g} degrees wanted, a change of {turn:+.2f} degrees"
         f"{'' if frees is None else ': ' + serves[frees]}."
     )
 
@@ -292,7 +292,7 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
     parts = tuple(
         (
             figure_words(one.figure, engine),
-            f"{one.u:.3f} degrees" if one.figure.kind is FigureKind.QUARTER else show(round(one.u), unit),
+            degrees(one.u) if one.figure.kind is FigureKind.QUARTER else show(round(one.u), unit),
             shown(one.effect_mm, unit),
         )
         for one in pair.lack.contributions[:_MOST_PARTS]
