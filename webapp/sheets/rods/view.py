@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from domain.cranks.quartering import QuarterAngle, correction
 from domain.cranks.throws import odd_from
 from domain.cranks.words import degrees, turning_words
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show_small
 from domain.measuring.decision_types import Conformity
 from domain.rods.engine import FigureKind, RodEngine, RodsError, RodSide
 from domain.rods.judging import PairVerdict, RodsVerdict
@@ -279,20 +279,20 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
     # What nobody said how sure it is, or nobody measured, makes nothing sure.
     sides, sure = engine.spans[span], not (found.exact or found.missing)
     facts = [
-        ("Play each rod needs, either way", show(pair.needed_nm, unit)),
+        ("Play each rod needs, either way", show_small(pair.needed_nm, unit)),
         ("Clearance of its two bushes added", _clearances(sides.left, sides.right, unit)),
-        ("Bushes that would just do, both added", show(pair.clearance_nm, unit)),
+        ("Bushes that would just do, both added", show_small(pair.clearance_nm, unit)),
         ("Tightest", crank_words(pair.lack.theta)),
     ]
     if sure:
         facts += [
-            ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
-            ("How sure: the play may be more by", show(pair.guard_nm, unit)),
+            ("Bushes that surely would", show_small(pair.clearance_sure_nm, unit)),
+            ("How sure: the play may be more by", show_small(pair.guard_nm, unit)),
         ]
     parts = tuple(
         (
             figure_words(one.figure, engine),
-            degrees(one.u) if one.figure.kind is FigureKind.QUARTER else show(round(one.u), unit),
+            degrees(one.u) if one.figure.kind is FigureKind.QUARTER else show_small(round(one.u), unit),
             shown(one.effect_mm, unit),
         )
         for one in pair.lack.contributions[:_MOST_PARTS]
@@ -310,7 +310,7 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
 
 def _clearances(left: RodSide, right: RodSide, unit: Unit) -> str:
     words = [
-        "not decided" if side.clearance_nm is None else show(side.clearance_nm, unit)
+        "not decided" if side.clearance_nm is None else show_small(side.clearance_nm, unit)
         for side in (left, right)
     ]
     return words[0] if words[0] == words[1] else f"left {words[0]}, right {words[1]}"
