@@ -87,7 +87,8 @@ def test_a_press_fit_at_the_worst_corner_by_hand() -> None:
     pressure = 0.005 / (15 / 103e3 * (k + 0.26) + 15 / 210e3 * 0.7)
     torque = 0.05 * math.pi * 15**2 * 14 * pressure / 2 / 1000
     assert held.capacity_words.startswith(f"{torque:.1f} N m ({torque / 1.355818:.1f} lbf ft) of turning")
-    assert f"and {0.05 * math.pi * 15 * 14 * pressure:.0f} N (" in held.capacity_words
+    push = 0.05 * math.pi * 15 * 14 * pressure
+    assert f"and {push:.0f} N ({push / 4.448222:.0f} lbf) of push" in held.capacity_words
     # Thrust 684.055 N at 28.575 mm, a rod of five throws: M 19.547 x 1.2 = 23.456. F 0.35 x 250 N x 63.5 mm = 5.556, so
     # (M + F)/2 is 14.506. The only axle is driven, and no factor is put on what it must carry.
     assert held.demand_words == (
