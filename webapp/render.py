@@ -58,6 +58,16 @@ def offset(nm: int, first: str) -> str:
     return length.show_offset(nm, length.Unit(first))
 
 
+def small(nm: int, first: str, signed: bool = False) -> str:
+    """A difference in both systems, as a workshop says it."""
+    return length.show_small(nm, length.Unit(first), signed=signed)
+
+
+def one_small(nm: int, unit: str) -> str:
+    """A difference in one system, as a workshop says it."""
+    return length.shown_small(nm, length.Unit(unit))
+
+
 def when(moment: datetime) -> str:
     """An aware time on this machine's clock, such as 24 Nov 2026 21:05."""
     if moment.tzinfo is None:
@@ -90,5 +100,7 @@ environment = Environment(
     lstrip_blocks=True,
     auto_reload=False,
 )
-environment.filters.update(stamp=stamp, both=both, one=one, offset=offset, when=when)
+environment.filters.update(
+    stamp=stamp, both=both, one=one, offset=offset, small=small, one_small=one_small, when=when
+)
 environment.globals.update(static_url=static_url)

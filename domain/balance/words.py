@@ -6,6 +6,7 @@ from domain.balance.axle import Balance, BalanceCase, Matters, WheelBalance
 from domain.balance.figures import figure, mass, percent, speed
 from domain.balance.weight import MOST_DRILLED, PITCH, Adjustment, Verdict
 from domain.lengths import Unit, show
+from domain.lengths.loads import N_PER_LBF, both_loads
 
 LEAD_CAUTION = (
     "Lead is poisonous. Melt and cast it only with proper control: fumes drawn off, nothing damp near the metal, no"
@@ -41,7 +42,11 @@ def wheel_words(wheel: WheelBalance, radius_nm: int, unit: Unit) -> str:
     return f"{words}, {abs(off):.1f} degrees {which} straight opposite its crankpin (running forwards)."
 
 
-def verdict_words(case: BalanceCase, done: Balance) -> str:
+def _force(newtons: float, digits: int, unit: Unit) -> str:
+    return both_loads(f"{figure(newtons, digits)} N", f"{figure(newtons / N_PER_LBF, digits)} lbf", unit)
+
+
+def verdict_words(case: BalanceCase, done: Balance, unit: Unit) -> str:
     """Whether the balance matters at this speed, plainly.
 
     Source: the share let pass is common practice, no source.
@@ -51,20 +56,20 @@ def verdict_words(case: BalanceCase, done: Balance) -> str:
     bare = max(done.left.bare_n, done.right.bare_n)
     if matters is Matters.CANNOT_TELL or case.wheel_load_n is None:
         return (
-            f"At {speed(case.speed_m_s)} the hammer blow is {figure(hammer, 3)} N and a wheel without any weight pulls with"
-            f" {figure(bare, 3)} N: type the load on one wheel to see whether that matters."
+            f"At {speed(case.speed_m_s)} the hammer blow is {_force(hammer, 3, unit)} and a wheel without any weight"
+            f" pulls with {_force(bare, 3, unit)}: type the load on one wheel to see whether that matters."
         )
     load = case.wheel_load_n
     if matters is Matters.LIFTS:
         at = f" from {speed(lifting)} on" if lifting is not None else ""
         return (
-            f"At {speed(case.speed_m_s)} the hammer blow is {figure(hammer, 3)} N, more than the"
-            f" {figure(load, 4)} N that stand on the wheel: it leaves the rail once a turn{at}."
+            f"At {speed(case.speed_m_s)} the hammer blow is {_force(hammer, 3, unit)}, more than the"
+            f" {_force(load, 4, unit)} that stand on the wheel: it leaves the rail once a turn{at}."
             " Balance less of the reciprocating masses or go slower."
         )
     shares = (
-        f"the hammer blow is {percent(hammer / load)} of the {figure(load, 4)} N that stand on a wheel, and a wheel without"
-        f" any weight pulls with {percent(bare / load)} of it"
+        f"the hammer blow is {percent(hammer / load)} of the {_force(load, 4, unit)} that stand on a wheel,"
+        f" and a wheel without any weight pulls with {percent(bare / load)} of it"
     )
     if matters is Matters.NO:
         return (

@@ -25,15 +25,14 @@ from domain.cranks.throws import (
     ThrowsFinding,
     WheelThrow,
 )
-from domain.lengths import Unit, show, show_offset
-from domain.lengths.fine import fine_both
+from domain.lengths import Unit, show, show_offset, show_small
 from domain.measuring.decision_types import Conformity
 from domain.working import Working
 
 # The answer on an angle, as the sheets and the journal say it.
 QUARTER_ANSWERS = {
     Conformity.INSIDE: "good",
-    Conformity.OUTSIDE: "not right",
+    Conformity.OUTSIDE: "no good",
     Conformity.CANNOT_TELL: "cannot tell",
 }
 ALIKE_HEADLINES = {
@@ -46,11 +45,16 @@ _GUM = "JCGM 100:2008 (GUM) 5.1.2, k = 2; the sensitivities are derived here"
 
 
 def degrees(angle: float) -> str:
-    """An angle in words, to a thousandth of a degree and without a minus before nothing.
+    """An angle in words, to a hundredth of a degree and without a minus before nothing.
 
-    >>> degrees(90.03784), degrees(-0.0001)
-    ('90.038 degrees', '0.000 degrees')
+    >>> degrees(90.03784), degrees(-0.001)
+    ('90.04 degrees', '0.00 degrees')
     """
+    return f"{round(angle, 2) + 0.0:.2f} degrees"
+
+
+def _worked(angle: float) -> str:
+    """An angle in a working, to a thousandth of a degree."""
     return f"{round(angle, 3) + 0.0:.3f} degrees"
 
 
@@ -64,22 +68,22 @@ def plug_words(plug: PlugSize, unit: Unit) -> str:
     """How large to turn a plug of the jig, and what its shake may cost."""
     return (
         f"Turn the plug {show(plug.least_nm, unit)} to {show(plug.most_nm, unit)}. In the largest bore it may shake by"
-        f" {show(plug.shake_nm, unit)}, which can put a hole {show(plug.throw_error_nm, unit)} out of its throw either"
-        " way: push it to the same side each time."
+        f" {show_small(plug.shake_nm, unit)}, which can put a hole {show_small(plug.throw_error_nm, unit)} out of its throw"
+        " either way: push it to the same side each time."
     )
 
 
 def readings_words(readings: JigReadings, unit: Unit) -> str:
     """What must be read over the jig's plugs and between them."""
-    words = f"Over the plugs it must read {fine_both(readings.over_nm, unit)}"
+    words = f"Over the plugs it must read {show(readings.over_nm, unit)}"
     if readings.between_nm is None:
         return f"{words}; between them there is no room."
-    return f"{words}, between them {fine_both(readings.between_nm, unit)}."
+    return f"{words}, between them {show(readings.between_nm, unit)}."
 
 
 def jig_words(found: JigThrow, unit: Unit) -> str:
     """How far the jig's throw is from the drawing's, and what that means."""
-    off = f"{show_offset(found.off_nm, unit)} from the drawing"
+    off = f"{show_small(found.off_nm, unit, signed=True)} from the drawing"
     if found.kind is JigThrowKind.OTHER_UNIT:
         much = "more than twice" if found.off_nm > 0 else "less than half of"
         name = "inches" if unit is Unit.INCH else "millimetres"
@@ -95,7 +99,7 @@ def odd_words(odd: Sequence[OddThrow], unit: Unit) -> str:
     >>> odd_words([OddThrow("W1", 254_000), OddThrow("W6", -127_000)], Unit.MM)
     'W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter'
     """
-    parts = [f"{show(abs(one.nm), unit)} {'longer' if one.nm > 0 else 'shorter'}" for one in odd]
+    parts = [f"{show_small(abs(one.nm), unit)} {'longer' if one.nm > 0 else 'shorter'}" for one in odd]
     if not parts:
         return ""
     first = f"{odd[0].mark} is {parts[0]} than its fellows"
@@ -111,40 +115,38 @@ def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> st
     >>> throw_headline(found.wheels[0], found.sides[0], Unit.MM)
     'Alike: the left throws lie within 0.010 mm (0.0004 in)'
     """
-    off = f"{show(abs(wheel.off_nm), unit)} away from the drawing"
+    off = f"{show_small(abs(wheel.off_nm), unit)} away from the drawing"
     if wheel.answer is Answer.NOT:
         return f"{off}: measure again before going on"
     if side is not None and side.answer is Answer.NOT:
-        return (
-            f"Not alike: the {side.side} throws lie {show(side.spread_nm, unit)} apart, their rods will bind"
-        )
+        return f"Not alike: the {side.side} throws lie {show_small(side.spread_nm, unit)} apart, their rods will bind"
     if wheel.answer is Answer.CANNOT_TELL:
-        return f"Cannot tell: {off}, give or take {show(wheel.throw.expanded_nm, unit)}"
+        return f"Cannot tell: {off}, give or take {show_small(wheel.throw.expanded_nm, unit)}"
     if side is not None and side.answer is Answer.CANNOT_TELL:
-        apart = f"{show(side.spread_nm, unit)} apart, give or take {show(side.expanded_nm, unit)}"
+        apart = f"{show_small(side.spread_nm, unit)} apart, give or take {show_small(side.expanded_nm, unit)}"
         return f"Cannot tell whether the {side.side} throws are alike: {apart}"
     if side is not None and side.answer is Answer.CAUTION:
-        return f"The {side.side} throws lie {show(side.spread_nm, unit)} apart: take care"
+        return f"The {side.side} throws lie {show_small(side.spread_nm, unit)} apart: take care"
     if wheel.answer is Answer.CAUTION:
         return f"{off}: take care, pistons and valve gear mind it"
     if side is None:
         return f"On no coupled axle: {off}"
     if side.alone:
         return f"The first throw logged on the {side.side}: {off}"
-    return f"Alike: the {side.side} throws lie within {show(side.spread_nm, unit)}"
+    return f"Alike: the {side.side} throws lie within {show_small(side.spread_nm, unit)}"
 
 
 def throw_reason(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
     """The sentences under a throw's headline."""
     words = (
-        f"The drawing is {show(abs(wheel.off_nm), unit)} away; that the throws of one side are alike matters more, for"
+        f"The drawing is {show_small(abs(wheel.off_nm), unit)} away; that the throws of one side are alike matters more, for"
         " its rods join them."
     )
     if side is None or not side.spread_nm:
         return words
     odd = "" if side.answer is Answer.SERVES else odd_words(side.odd(), unit)
     words += f" {odd}." if odd else ""
-    play = show(2 * side.spread_nm, unit)
+    play = show_small(2 * side.spread_nm, unit)
     return f"{words} A rod between the two that differ most needs {play} of play in its two bushes together."
 
 
@@ -167,7 +169,7 @@ def throws_words(found: ThrowsFinding, unit: Unit) -> str:
         said = ["The sides differ, but each is alike in itself, which is what the rods ask for."]
     off = [one for one in found.wheels if one.throw.side is not None and one.answer is not Answer.SERVES]
     if off:
-        much = ", ".join(f"{one.throw.mark} by {show_offset(one.off_nm, unit)}" for one in off)
+        much = ", ".join(f"{one.throw.mark} by {show_small(one.off_nm, unit, signed=True)}" for one in off)
         far = any(one.answer is not Answer.CAUTION for one in off)
         do = "measure again before going on" if far else "take care, pistons and valve gear mind it"
         said.append(f"Away from the drawing: {much}; {do}.")
@@ -232,27 +234,27 @@ def _pin_working(found: PinAngle, centre: MeasuredLength, unit: Unit) -> Working
         f"where the {pin.side} pin points",
         "asin((h - hc) / r)" if pin.branch is Branch.FRONT else "180 - asin((h - hc) / r)",
         f"h {show(pin.height.nm, unit)}, hc {show(centre.nm, unit)}, r {show(pin.throw.nm, unit)}",
-        f"{degrees(found.elevation_deg)} up from the front",
+        f"{_worked(found.elevation_deg)} up from the front",
         "geometry",
     )
 
 
 def _angle_workings(found: QuarterAngle) -> tuple[Working, Working]:
     ahead, behind = found.ahead, found.behind
-    first, second = (degrees(one) for one in found.elevations_deg)
+    first, second = (_worked(one) for one in found.elevations_deg)
     return (
         Working(
             f"{ahead} pin ahead of the {behind} one",
             f"elevation of the {behind} pin - elevation of the {ahead} one, taken forwards",
-            f"{second} - {first}, wanted {degrees(found.wanted_deg)}",
-            degrees(found.angle_deg),
+            f"{second} - {first}, wanted {_worked(found.wanted_deg)}",
+            _worked(found.angle_deg),
             "geometry; running forwards a pin goes from the rear over the top to the front",
         ),
         Working(
             f"uncertainty of {ahead} ahead of {behind}",
             "U^2 = sum (U_h / (r cos e))^2 + sum (tan e U_r / r)^2 + (1/(r1 cos e1) - 1/(r2 cos e2))^2 U_hc^2",
             f"e1 {first}, e2 {second}",
-            degrees(found.expanded_deg),
+            _worked(found.expanded_deg),
             _GUM,
         ),
     )
@@ -266,7 +268,7 @@ def turning_words(found: WheelTurn, unit: Unit) -> str:
     hand = "clockwise" if found.clockwise else "anticlockwise"
     words = (
         f"Seen from the {found.seen_from} side, turn the {wheel} {hand} ({'forwards' if found.forwards else 'backwards'})"
-        f" by {degrees(found.turn_deg)}, {show(found.arc_nm, unit)} at the pin"
+        f" by {degrees(found.turn_deg)}, {show_small(found.arc_nm, unit)} at the pin"
     )
     if found.height_serves:
         heights = f"{show(found.height_now_nm, unit)} to {show(found.height_then_nm, unit)}"
@@ -281,8 +283,8 @@ def turning_working(found: WheelTurn, unit: Unit) -> Working:
     return Working(
         f"turning the {found.side} pin",
         "r x turn x pi / 180; height after = hc + r sin(elevation after)",
-        f"r {show(found.throw_nm, unit)}, turn {degrees(found.turn_deg)}, elevation from {degrees(found.now_deg)} to"
-        f" {degrees(wrapped_deg(found.then_deg))}",
+        f"r {show(found.throw_nm, unit)}, turn {_worked(found.turn_deg)}, elevation from {_worked(found.now_deg)} to"
+        f" {_worked(wrapped_deg(found.then_deg))}",
         show(found.arc_nm, unit),
         "geometry",
     )
@@ -291,7 +293,7 @@ def turning_working(found: WheelTurn, unit: Unit) -> Working:
 def set_words(found: AxleSet, unit: Unit) -> str:
     """How alike the axles are, what that asks of the rods, and what to re-set."""
     spread = f"{degrees(found.spread_deg)} of each other (uncertainty {degrees(found.spread_expanded_deg)})"
-    words = f"The axles lie within {spread}, which asks for {show(found.play_nm, unit)} of length play in each rod."
+    words = f"The axles lie within {spread}, which asks for {show_small(found.play_nm, unit)} of length play in each rod."
     if found.answer is not None:
         words += {
             Conformity.INSIDE: " That is within what is allowed.",
@@ -333,15 +335,15 @@ def set_workings(found: AxleSet, unit: Unit) -> tuple[Working, Working]:
         Working(
             "spread of the crank angles",
             "largest - smallest; U^2 = U_largest^2 + U_smallest^2",
-            f"axle {high.axle} {degrees(high.angle_deg)}, axle {low.axle} {degrees(low.angle_deg)};"
-            f" U {degrees(high.expanded_deg)} and {degrees(low.expanded_deg)}",
-            f"{degrees(found.spread_deg)}, U {degrees(found.spread_expanded_deg)}",
+            f"axle {high.axle} {_worked(high.angle_deg)}, axle {low.axle} {_worked(low.angle_deg)};"
+            f" U {_worked(high.expanded_deg)} and {_worked(low.expanded_deg)}",
+            f"{_worked(found.spread_deg)}, U {_worked(found.spread_expanded_deg)}",
             "JCGM 100:2008 (GUM) 5.1.2, taken as independent",
         ),
         Working(
             "length play each rod needs",
             "r D max(cos(w/2), sin(w/2)) / 2, D in radians, w between the cranks",
-            f"r {show(found.throw_nm, unit)}, D {degrees(found.spread_deg)}",
+            f"r {show(found.throw_nm, unit)}, D {_worked(found.spread_deg)}",
             show(found.play_nm, unit),
             "derived here, first order; no published source",
         ),

@@ -7,6 +7,7 @@ from domain.joints.demand import CrankpinSizes, PinDemand, pin_demand
 from domain.joints.held import Bonded, Forced, hold
 from domain.joints.safety import SafetyFactor, factor_of_safety, stress_reserve
 from domain.joints.terms import HeldBy
+from domain.lengths import Unit
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,7 @@ class PinCase:
     friction_source: str = ""
     wanted_source: str = ""
     yield_source: str = ""
+    unit: Unit = Unit.MM
 
 
 @dataclass(frozen=True)
@@ -84,8 +86,10 @@ def judge_pin(case: PinCase) -> PinFinding:
         case,
         held,
         demand,
-        factor_of_safety(held.counted_nm, demand.torque_nm, case.wanted, wanted_source=by_whom),
-        factor_of_safety(held.counted_n, demand.axial_n, case.wanted, "N", by_whom),
+        factor_of_safety(
+            held.counted_nm, demand.torque_nm, case.wanted, wanted_source=by_whom, first=case.unit
+        ),
+        factor_of_safety(held.counted_n, demand.axial_n, case.wanted, "N", by_whom, case.unit),
         stress_reserve(
             "The crankpin at its root",
             case.yield_mpa,

@@ -370,7 +370,13 @@ def _settling(case: Case, decision: Decision | None) -> str:
 def _carried(case: Case, holding: HeldBy, load: Load) -> Carried:
     held = hold(holding, case.bore.nm, case.seat.nm, uncertainty_nm(case.bore, case.seat))
     at_worst, as_measured = (
-        factor_of_safety(torque, load.demand.torque_nm, load.factor_wanted, wanted_source=load.factor_source)
+        factor_of_safety(
+            torque,
+            load.demand.torque_nm,
+            load.factor_wanted,
+            wanted_source=load.factor_source,
+            first=case.unit,
+        )
         for torque in (held.counted_nm, held.as_measured_nm)
     )
     return Carried(held, load, at_worst, as_measured)

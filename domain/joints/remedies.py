@@ -9,7 +9,7 @@ from domain.joints.fit import NO_MARGIN, Fit, Margin, at_least, inward, suiting_
 from domain.joints.kinds import Kind
 from domain.joints.terms import check_seat, gap_range, table
 from domain.joints.words import fit_headline, gap_words
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show, show_small
 
 _LOOSE = {Kind.TOO_WIDE, Kind.NO_GRIP, Kind.LOOSE}
 
@@ -90,7 +90,7 @@ def _bond_instead(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
     ends = fit.clearance_nm - margin.unsure_nm, fit.clearance_nm + margin.unsure_nm
     if fit.is_bond or any(bond.judge_gap(end, gap) is not bond.GapFit.BEST for end in ends):
         return None
-    now = show(fit.clearance_nm, unit)
+    now = show_small(fit.clearance_nm, unit)
     words = f"Bond it instead: the gap of {now} suits a retaining compound, {gap_words(fit, unit)}."
     return Remedy("bond_instead", words, None)
 
@@ -121,7 +121,7 @@ def _bore_to(key: str, fit: Fit, unit: Unit, window: tuple[int, int], after: str
     if low > high or low <= fit.bore_nm or high >= fit.joint.boss_diameter_nm:
         return None
     amount = at_least(unit, low - fit.bore_nm, high - fit.bore_nm)
-    words = f"Bore it out by at least {show(amount, unit)}, {_to(window, unit)}.{after}"
+    words = f"Bore it out by at least {show_small(amount, unit)}, {_to(window, unit)}.{after}"
     return Remedy(key, words, amount, window)
 
 
@@ -131,7 +131,7 @@ def _turn_seat(fit: Fit, unit: Unit, margin: Margin) -> Remedy | None:
     if low > high or high >= fit.seat_nm or low <= 0:
         return None
     amount = at_least(unit, fit.seat_nm - high, fit.seat_nm - low)
-    words = f"Turn the seat down by at least {show(amount, unit)}, {_to(window, unit)}."
+    words = f"Turn the seat down by at least {show_small(amount, unit)}, {_to(window, unit)}."
     return Remedy("turn_seat", words, amount, window)
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from domain.answer import Answer
 from domain.joints.demand import demand_table
 from domain.joints.terms import floor2
+from domain.lengths import Unit
+from domain.lengths.loads import show_force, show_torque
 from domain.working import Working
 
 
@@ -25,22 +27,27 @@ class SafetyFactor:
 
 
 def factor_of_safety(
-    capacity: float, demand: float, wanted: float | None = None, unit: str = "N m", wanted_source: str = ""
+    capacity: float,
+    demand: float,
+    wanted: float | None = None,
+    unit: str = "N m",
+    wanted_source: str = "",
+    first: Unit = Unit.MM,
 ) -> SafetyFactor:
     """How many times what is asked of it a joint carries.
 
     Formula: factor = capacity / demand (cut off, not rounded, where it is shown)
     capacity: the least the joint holds, in `unit`, 0 or more.
     demand: what it must carry, in the same unit, 0 or more.
-    wanted: the one reserve, 1 or more; the table's when None. Below 1 it does not serve; below wanted, with care.
-    unit: "N m" or "N", for the words only.
+    wanted: the one reserve, 1 or more; the table's when None. Below 1 it is no good; below wanted, take care.
+    unit: "N m" or "N", for the words only; first: the system the words have first.
     wanted_source: who wants it; the table where empty.
     Returns: the factor, without unit.
     Raises: ValueError on a figure outside its limits.
     Source: by definition; the reserve wanted is common practice, no source.
 
     >>> factor_of_safety(18.355, 8.0).words
-    'It holds 18.36 N m and must carry 8.00 N m: 2.29 times what is asked, where 1.5 is wanted.'
+    'It holds 18.4 N m (13.5 lbf ft) and must carry 8.0 N m (5.9 lbf ft): 2.29 times what is asked, where 1.5 is wanted.'
     """
     rule = demand_table()["safety"]
     wanted = rule["wanted"] if wanted is None else wanted
@@ -59,9 +66,9 @@ def factor_of_safety(
         f"{'nothing is asked' if shown is None else floor2(shown)}, wanted {wanted:g}",
         f"by definition; reserve wanted: {wanted_source or rule['source']}",
     )
-    return SafetyFactor(
-        shown, _answer(factor, wanted), _words(capacity, demand, factor, wanted, unit), working
-    )
+    show = show_force if unit == "N" else show_torque
+    words = _words(show(capacity, first), show(demand, first), factor, wanted)
+    return SafetyFactor(shown, _answer(factor, wanted), words, working)
 
 
 def stress_reserve(
@@ -71,7 +78,7 @@ def stress_reserve(
 
     Formula: factor = what it stands / what is asked (cut off, not rounded, where it is shown)
     what: the part, for the words. stands_mpa: above 0. asked_mpa: 0 or more. wanted: 1 or more; source: of the strength.
-    Returns: the factor, without unit. Below 1 it does not serve; below wanted, with care.
+    Returns: the factor, without unit. Below 1 it is no good; below wanted, take care.
     Raises: ValueError on a figure outside its limits.
     Source: by definition.
 
@@ -105,9 +112,9 @@ def _answer(factor: float, wanted: float) -> Answer:
     return Answer.CAUTION if factor < wanted else Answer.SERVES
 
 
-def _words(capacity: float, demand: float, factor: float, wanted: float, unit: str) -> str:
-    held = f"It holds {capacity:.2f} {unit} and must carry {demand:.2f} {unit}"
+def _words(capacity: str, demand: str, factor: float, wanted: float) -> str:
+    held = f"It holds {capacity} and must carry {demand}"
     if math.isinf(factor):
-        return f"It holds {capacity:.2f} {unit} and nothing is asked of it."
+        return f"It holds {capacity} and nothing is asked of it."
     tail = f"{floor2(factor)} times what is asked, where {wanted:g} is wanted"
     return f"{held}: {tail}." if factor >= 1 else f"{held}: it slips, {tail}."

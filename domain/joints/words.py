@@ -12,8 +12,8 @@ from domain.joints.judge import Carried, Finding, larger_only
 from domain.joints.kinds import FitKind, Kind
 from domain.joints.margin import TooNarrow
 from domain.joints.terms import floor2, gap_range, heating_table
-from domain.lengths import Unit, figure_in, show, show_in
-from domain.lengths.loads import show_torque
+from domain.lengths import Unit, show, show_in, show_small, shown_small
+from domain.lengths.loads import show_force, show_torque
 
 _STRANGE_NM = 1_000_000  # 1 mm between bore and seat is a slip, not a fit
 _ADVICE = "The program advises: the builder, local codes and a competent person decide."
@@ -40,8 +40,10 @@ def cut_off(nm: int, first: Unit) -> str:
     >>> cut_off(22_529, Unit.MM)
     '0.022 mm (0.0008 in)'
     """
-    metric, inch = show_in(nm // 1_000 * 1_000, Unit.MM), show_in(nm // 2_540 * 2_540, Unit.INCH)
-    return f"{metric} ({inch})" if first is Unit.MM else f"{inch} ({metric})"
+    microns, tenths = nm // 1_000 * 1_000, nm // 2_540 * 2_540
+    if first is Unit.MM:
+        return f"{show_in(microns, Unit.MM)} ({show_in(tenths, Unit.INCH)})"
+    return f"{shown_small(tenths, Unit.INCH)} ({show_in(microns, Unit.MM)})"
 
 
 def small(text: str) -> str:
@@ -55,7 +57,7 @@ def small(text: str) -> str:
 def fit_headline(fit: Fit, unit: Unit) -> str:
     """The size in both systems and what it does, in one line without a full stop."""
     words, gap = fit.joint.kind.words, fit.clearance_nm
-    size = f"{'Clearance' if gap > 0 else 'Interference'} {show(abs(gap), unit)}"
+    size = f"{'Clearance' if gap > 0 else 'Interference'} {show_small(abs(gap), unit)}"
     if gap == 0:
         size = "Bore and seat are the same size"
     tails = {
@@ -84,8 +86,8 @@ def fit_reason(fit: Fit, unit: Unit) -> str:
     """Why, with the range wanted, and how hard the boss is strained where it is."""
     joint, gap = fit.joint, gap_range(fit.joint)
     what = "a gap" if fit.is_bond else "an interference"
-    wanted = f"{what} of {show(joint.least_nm, unit)} to {show(joint.most_nm, unit)} is wanted"
-    filled = f"{show(gap.limit_nm, unit)} is the most it can fill ({gap.source})"
+    wanted = f"{what} of {show_small(joint.least_nm, unit)} to {show_small(joint.most_nm, unit)} is wanted"
+    filled = f"{show_small(gap.limit_nm, unit)} is the most it can fill ({gap.source})"
     words = {
         Kind.GOOD: f"It is as it should be: {wanted}.",
         Kind.WIPED: f"The compound needs room to stay in: {wanted}.",
@@ -103,7 +105,7 @@ def fit_reason(fit: Fit, unit: Unit) -> str:
 def gap_words(fit: Fit, unit: Unit) -> str:
     """The gap that the compound wants, and who says so."""
     gap = gap_range(fit.joint)
-    return f"{show(gap.least_nm, unit)} to {show(gap.most_nm, unit)} ({gap.source})"
+    return f"{show_small(gap.least_nm, unit)} to {show_small(gap.most_nm, unit)} ({gap.source})"
 
 
 def fit_cautions(fit: Fit, unit: Unit, spread_nm: int, cuts: bool) -> Iterator[str]:
@@ -114,19 +116,19 @@ def fit_cautions(fit: Fit, unit: Unit, spread_nm: int, cuts: bool) -> Iterator[s
     joint = fit.joint
     if spread_nm > joint.most_nm - joint.least_nm:
         yield (
-            f"The readings of the bore differ by {show(spread_nm, unit)}, more than the range wanted is wide:"
+            f"The readings of the bore differ by {show_small(spread_nm, unit)}, more than the range wanted is wide:"
             " it is tapered or out of round, and the answer depends on where you measure."
         )
     if abs(fit.clearance_nm) > _STRANGE_NM:
         yield (
-            f"Bore and seat differ by {show(abs(fit.clearance_nm), unit)}: check the reading, its unit, and"
+            f"Bore and seat differ by {show_small(abs(fit.clearance_nm), unit)}: check the reading, its unit, and"
             " that the seat belongs to this wheel."
         )
     if not fit.is_bond:
         most = stood_nm(joint, fit.seat_nm)
         if most < joint.least_nm:
             yield (
-                f"No interference in the wanted range is safe in this boss: it takes at most {show(most, unit)} at a"
+                f"No interference in the wanted range is safe in this boss: it takes at most {show_small(most, unit)} at a"
                 f" factor of {joint.factor_wanted:g}. Think of a bond, or of a larger boss."
             )
     yield from _KIND_CAUTIONS[joint.kind]
@@ -171,7 +173,7 @@ def reason(found: Finding) -> str:
 def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:
     least, most = sorted((one.clearance_nm for one in fits), key=abs)
     name = "Clearance" if most >= 0 else "Interference"
-    return f"{name} {show(abs(least), unit)} to {show(abs(most), unit)}"
+    return f"{name} {show_small(abs(least), unit)} to {show_small(abs(most), unit)}"
 
 
 # --- what the measurements show ---
@@ -204,7 +206,7 @@ def held_size(held: Forced | Bonded, unit: Unit) -> str:
         name, nm = ("Gap" if held.gap_nm >= 0 else "Interference"), held.gap_nm
     else:
         name, nm = ("Clearance" if held.interference_nm < 0 else "Interference"), held.interference_nm
-    return f"{name} {show(abs(nm), unit)}"
+    return f"{name} {show_small(abs(nm), unit)}"
 
 
 def held_headline(held: Forced | Bonded, unit: Unit) -> str:
@@ -240,19 +242,20 @@ def _forced_reason(held: Forced, unit: Unit) -> str:
     if kind is Kind.MAY_NOT_GRIP:
         sentences.insert(0, "Smoothing is as large as the interference: nothing may be left to grip.")
     if kind is Kind.GRIP_NOT_TOLD:
-        size, off = (show_in(nm, unit) for nm in (held.interference_nm, held.uncertainty_nm))
+        size, off = (shown_small(nm, unit) for nm in (held.interference_nm, held.uncertainty_nm))
         sentences.insert(
             0,
             f"Cannot be told with this instrument: at worst the interference is {size} less {off}, which after"
             " smoothing leaves nothing to grip, so nothing is claimed there.",
         )
     if kind in (Kind.LOOSE, Kind.TIGHT) and joint.wanted_nm:
-        least, most = (show(end, unit) for end in joint.wanted_nm)
+        least, most = (show_small(end, unit) for end in joint.wanted_nm)
         sentences.insert(0, f"An interference of {least} to {most} is wanted.")
     if kind is Kind.WEAK_PRESS and joint.press_capacity_n is not None:
         sentences.insert(
             0,
-            f"Pressing it on may take {strained.axial_n:.0f} N and the press gives {joint.press_capacity_n:g} N.",
+            f"Pressing it on may take {show_force(strained.axial_n, unit)} and the press gives"
+            f" {show_force(joint.press_capacity_n, unit)}.",
         )
     return " ".join(sentences)
 
@@ -277,7 +280,9 @@ def _safe_words(held: Forced, unit: Unit) -> str:
             " readings alone is more than this boss takes. Measure more closely, or think of a bond."
         )
     if safe < 2_540:
-        return f"This boss takes less than 0.0001 in (0.0025 mm) at a factor of {factor:g}: think of a bond."
+        return (
+            f"This boss takes less than {show_small(2_540, unit)} at a factor of {factor:g}: think of a bond."
+        )
     return f"Up to {cut_off(safe, unit)} as measured keeps a factor of {factor:g}."
 
 
@@ -285,10 +290,10 @@ def held_cautions(held: Forced | Bonded, unit: Unit) -> tuple[str, ...]:
     """What to watch for with what holds it, one sentence or two each."""
     if isinstance(held, Bonded):
         return tuple(bond_reasons(held, unit))[2 if held.kind is Kind.GAP_NOT_TOLD else 1 :]
-    return tuple(_forced_cautions(held))
+    return tuple(_forced_cautions(held, unit))
 
 
-def _forced_cautions(held: Forced) -> Iterator[str]:
+def _forced_cautions(held: Forced, unit: Unit) -> Iterator[str]:
     joint, heat_c, force = held.joint, held.heat_to_c, held.most_strained.axial_n
     if not joint.roughness.known:
         yield "No roughness is given, so nothing is taken off the grip for smoothing: real surfaces hold less."
@@ -296,7 +301,7 @@ def _forced_cautions(held: Forced) -> Iterator[str]:
         yield _GUARD
         if held.press_is_enough is None and force > 0:
             yield (
-                f"Pressing may take {force:.0f} N ({force / 9.80665:.0f} kgf):"
+                f"Pressing may take {show_force(force, unit)}:"
                 " see that the press or vice gives it before you begin, for a wheel stuck half way is lost."
             )
     if heat_c is not None:
@@ -322,9 +327,13 @@ def making(held: Forced | Bonded, unit: Unit) -> tuple[str, ...]:
     said = []
     if held.pressing_force_n is not None:
         press = held.joint.press_capacity_n
-        gives = "what the press gives is not said" if press is None else f"the press gives {press:.0f} N"
+        gives = (
+            "what the press gives is not said"
+            if press is None
+            else f"the press gives {show_force(press, unit)}"
+        )
         enough = {True: ", enough", False: ", not enough", None: ""}[held.press_is_enough]
-        said.append(f"Pressing takes up to {held.pressing_force_n:.0f} N; {gives}{enough}.")
+        said.append(f"Pressing takes up to {show_force(held.pressing_force_n, unit)}; {gives}{enough}.")
     if held.heat_to_c is not None:
         said.append(f"Heat the wheel to {held.heat_to_c:.0f} C.")
     safe = held.safe_interference_nm
@@ -349,9 +358,9 @@ _GAP_WORDS = {
 def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
     """Why the bond is good or not, and what to watch for, one sentence each."""
     joint, sheet, gap = held.joint, held.joint.sheet, held.joint.sheet.gap
-    wanted = f"{show(gap.least_nm, unit)} to {show(gap.most_nm, unit)} is wanted ({gap.source})"
+    wanted = f"{show_small(gap.least_nm, unit)} to {show_small(gap.most_nm, unit)} is wanted ({gap.source})"
     nm = held.gap_nm
-    name = f"A gap of {show(nm, unit)}" if nm >= 0 else f"An interference of {show(-nm, unit)}"
+    name = f"A gap of {show_small(nm, unit)}" if nm >= 0 else f"An interference of {show_small(-nm, unit)}"
     yield f"{name} is {_GAP_WORDS[held.fits[0]]}; {wanted}."
     unclaimed = worst_gap_words(held, unit)
     doubtful = next((one for one in held.fits[1:] if one is not held.fits[0]), None)
@@ -359,7 +368,7 @@ def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
         yield f"Cannot be told with this instrument: {unclaimed}."
     elif doubtful:
         yield (
-            f"With an uncertainty of {show(held.uncertainty_nm, unit)} the gap may also be {_GAP_WORDS[doubtful]}:"
+            f"With an uncertainty of {show_small(held.uncertainty_nm, unit)} the gap may also be {_GAP_WORDS[doubtful]}:"
             " measure more closely to settle it."
         )
     if joint.hottest_c > sheet.service_limit_c:
@@ -389,7 +398,7 @@ def worst_gap_words(held: Bonded, unit: Unit) -> str:
         (held.fits[2], "+", nm + off, gap.limit_nm, "over"),
     ):
         if fit in none:
-            size, doubt, limit = (figure_in(one, unit) for one in (nm, off, limit_nm))
+            size, doubt, limit = (shown_small(one, unit) for one in (nm, off, limit_nm))
             said.append(
                 f"at worst the gap is {size} {sign} {doubt} = {signed(worst_nm, unit)}, {past} {limit}"
             )
@@ -398,7 +407,7 @@ def worst_gap_words(held: Bonded, unit: Unit) -> str:
 
 def signed(nm: int, unit: Unit) -> str:
     """A gap in one system, with a minus sign where it is none."""
-    return f"{'-' if nm < 0 else ''}{show_in(abs(nm), unit)}"
+    return f"{'-' if nm < 0 else ''}{shown_small(abs(nm), unit)}"
 
 
 # --- what it holds against what it must ---
@@ -471,8 +480,8 @@ def never_holds(
     limit = "the boss stands" if by_boss else "is wanted"
     ways = "Bond it, shrink it" if kind is FitKind.PRESS else "Bond it"
     return (
-        f"{first}: at the most {limit} ({cut_off(most_nm, unit)}) it holds {torques_nm[0]:.1f} N m of the"
-        f" {torques_nm[1]:.1f} N m it must. {ways} or change the boss."
+        f"{first}: at the most {limit} ({cut_off(most_nm, unit)}) it holds {show_torque(torques_nm[0], unit)} of"
+        f" the {show_torque(torques_nm[1], unit)} it must. {ways} or change the boss."
     )
 
 
@@ -493,7 +502,7 @@ NO_BOUND = "Water trapped in a cylinder, a locked wheel or rods that bind can as
 def room_words(margin: Margin, unit: Unit) -> str:
     """How much doubt a size that is advised leaves room for; empty where none is known."""
     return (
-        f" That leaves room for {show(margin.unsure_nm, unit)} of doubt in the readings."
+        f" That leaves room for {show_small(margin.unsure_nm, unit)} of doubt in the readings."
         if margin.unsure_nm
         else ""
     )
@@ -503,12 +512,12 @@ def no_fit_to_aim_for(found: TooNarrow, unit: Unit) -> str:
     """That a safe window is too narrow to be worked to, with what to do instead, in two sentences."""
     why = []
     if found.bores_nm is not None:
-        why.append(f"your bores spread {show(found.bores_nm, unit)}")
+        why.append(f"your bores spread {show_small(found.bores_nm, unit)}")
     if found.unsure_nm is not None:
-        why.append(f"bore and seat together are known to {show(found.unsure_nm, unit)} either way")
+        why.append(f"bore and seat together are known to {show_small(found.unsure_nm, unit)} either way")
     return (
-        f"No {found.kind.words} to aim for: only {show(found.width_nm, unit)} of interference is safe between too little"
-        f" and too much, and {' and '.join(why)}. Bond it."
+        f"No {found.kind.words} to aim for: only {show_small(found.width_nm, unit)} of interference is safe between too"
+        f" little and too much, and {' and '.join(why)}. Bond it."
     )
 
 

@@ -4,7 +4,17 @@ Everything others need of a length is imported from here.
 """
 
 from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, bare_doubt, parse_length
-from domain.lengths.showing import exact_figure, figure_in, plain, shortest, show, show_in, show_offset
+from domain.lengths.showing import (
+    exact_figure,
+    figure_in,
+    plain,
+    shortest,
+    show,
+    show_in,
+    show_offset,
+    show_small,
+    shown_small,
+)
 from domain.lengths.units import NM_PER_INCH, NM_PER_MM, Unit
 
 __all__ = [
@@ -24,4 +34,6 @@ __all__ = [
     "show",
     "show_in",
     "show_offset",
+    "show_small",
+    "shown_small",
 ]

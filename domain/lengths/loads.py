@@ -15,7 +15,7 @@ def show_force(newtons: float, first: Unit) -> str:
     >>> show_force(2447.4, Unit.MM), show_force(2447.4, Unit.INCH)
     ('2447 N (550 lbf)', '550 lbf (2447 N)')
     """
-    return _both(f"{newtons:.0f} N", f"{newtons / N_PER_LBF:.0f} lbf", first)
+    return both_loads(_figure(newtons, 0) + " N", _figure(newtons / N_PER_LBF, 0) + " lbf", first)
 
 
 def show_torque(newton_metres: float, first: Unit) -> str:
@@ -25,9 +25,21 @@ def show_torque(newton_metres: float, first: Unit) -> str:
 
     >>> show_torque(18.355, Unit.MM), show_torque(18.355, Unit.INCH)
     ('18.4 N m (13.5 lbf ft)', '13.5 lbf ft (18.4 N m)')
+    >>> show_torque(0.07, Unit.MM)
+    '0.07 N m (0.05 lbf ft)'
     """
-    return _both(f"{newton_metres:.1f} N m", f"{newton_metres / NM_PER_LBF_FT:.1f} lbf ft", first)
+    return both_loads(
+        _figure(newton_metres, 1) + " N m", _figure(newton_metres / NM_PER_LBF_FT, 1) + " lbf ft", first
+    )
 
 
-def _both(metric: str, imperial: str, first: Unit) -> str:
+def _figure(value: float, places: int) -> str:
+    """So many decimals, and one more of what would be shown as next to nothing."""
+    step = 10**-places
+    small = step / 20 <= abs(value) < step
+    return f"{value:.{places + 1}f}" if small else f"{value:.{places}f}"
+
+
+def both_loads(metric: str, imperial: str, first: Unit) -> str:
+    """A load as it is written in each system, the build's own first."""
     return f"{metric} ({imperial})" if first is Unit.MM else f"{imperial} ({metric})"

@@ -2,7 +2,11 @@
 
 from fractions import Fraction
 
-from domain.lengths.units import Unit, decimal, nm_in
+from domain.lengths.units import NM_PER_INCH, Unit, decimal, nm_in
+
+_TENTH_NM = NM_PER_INCH // 10
+# The last figure shown of a difference: a micrometre, or a tenth of a thou.
+_STEP_NM = {Unit.MM: 1_000, Unit.INCH: 2_540}
 
 
 def show_in(nm: int, unit: Unit) -> str:
@@ -51,6 +55,39 @@ def show_offset(nm: int, first: Unit) -> str:
     ('+0.010 mm (+0.0004 in)', '-0.0040 in (-0.102 mm)')
     """
     return f"{_signed(nm, first)} {first} ({_signed(nm, _other(first))} {_other(first)})"
+
+
+def show_small(nm: int, first: Unit, *, signed: bool = False) -> str:
+    """Write a difference as a workshop says it: in an inch build what is under a tenth of an inch is thou.
+
+    Args:
+        nm: the difference in nanometres: a gap, an interference, a runout, a spread, how far something is out.
+        first: the system to write first.
+        signed: whether a plus is written.
+
+    >>> show_small(33_020, Unit.INCH), show_small(-101_600, Unit.INCH, signed=True), show_small(33_020, Unit.MM)
+    ('1.3 thou (0.033 mm)', '-4.0 thou (-0.102 mm)', '0.033 mm (0.0013 in)')
+    >>> show_small(800, Unit.INCH), show_small(300, Unit.MM)
+    ('less than 0.1 thou (0.003 mm)', 'less than 0.001 mm (0.0000 in)')
+    """
+    if not signed and nm and shown_small(nm, first) == shown_small(0, first):
+        return f"less than {show_small(_STEP_NM[first], first)}"
+    other = _other(first)
+    plus = "+" if signed and shown_small(nm, first).strip("-0.") != shown_small(0, first).strip("-0.") else ""
+    plus = plus if nm > 0 else ""
+    mark = "+" if plus and figure_in(nm, other).strip("0.") else ""
+    return f"{plus}{shown_small(nm, first)} ({mark}{figure_in(nm, other)} {other})"
+
+
+def shown_small(nm: int, unit: Unit) -> str:
+    """A difference in one system, as show_small writes it.
+
+    >>> shown_small(33_020, Unit.INCH), shown_small(2_540_000, Unit.INCH), shown_small(33_020, Unit.MM)
+    ('1.3 thou', '0.1000 in', '0.033 mm')
+    """
+    if unit is Unit.INCH and abs(nm) < _TENTH_NM:
+        return f"{decimal(nm, NM_PER_INCH // 1_000, 1)} thou"
+    return show_in(nm, unit)
 
 
 def plain(nm: int, unit: Unit) -> str:

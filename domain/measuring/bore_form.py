@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit
-from domain.lengths.fine import fine_both
+from domain.lengths import Unit, show_small
 from domain.measuring.readings import summarise
 
 LOBING = "A two-point instrument cannot see lobes: a three-lobed bore measures the same in every direction."
@@ -69,7 +68,7 @@ def bore_form(readings: Sequence[PlacedReading], unit: Unit) -> BoreForm:
     >>> front = PlacedReading(BorePlace.FRONT, Direction.FIRST, 25_012_000)
     >>> back = PlacedReading(BorePlace.BACK, Direction.FIRST, 25_004_000)
     >>> bore_form([front, back], Unit.MM).words[0]
-    'Tapered: wider at the front by 0.008 mm (0.000315 in).'
+    'Tapered: wider at the front by 0.008 mm (0.0003 in).'
     """
     spread = summarise([one.nm for one in readings]).spread_nm
     means = _position_means(readings)
@@ -80,8 +79,8 @@ def bore_form(readings: Sequence[PlacedReading], unit: Unit) -> BoreForm:
     if taper is not None:
         words.append(_taper_words(taper, unit))
     if out_of_round is not None:
-        words.append(f"Out of round by {fine_both(out_of_round, unit)} on the diameter. {LOBING}")
-    words.append(f"Between the largest and the smallest reading: {fine_both(spread, unit)}.")
+        words.append(f"Out of round by {show_small(out_of_round, unit)} on the diameter. {LOBING}")
+    words.append(f"Between the largest and the smallest reading: {show_small(spread, unit)}.")
     return BoreForm(mean, taper, out_of_round, spread, tuple(words), (*no_taper, *not_round))
 
 
@@ -127,4 +126,6 @@ def _out_of_round(means: _Means) -> tuple[int | None, tuple[str, ...]]:
 def _taper_words(taper_nm: int, unit: Unit) -> str:
     if taper_nm == 0:
         return "No taper: front and back are alike."
-    return f"Tapered: wider at the {'front' if taper_nm > 0 else 'back'} by {fine_both(abs(taper_nm), unit)}."
+    return (
+        f"Tapered: wider at the {'front' if taper_nm > 0 else 'back'} by {show_small(abs(taper_nm), unit)}."
+    )

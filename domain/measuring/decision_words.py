@@ -1,7 +1,7 @@
 """The words and the working of a verdict."""
 
-from domain.lengths import Unit
-from domain.lengths.fine import fine, fine_both
+from domain.lengths import Unit, show_small
+from domain.lengths.fine import fine
 from domain.measuring.decision_types import Conformity, SizeCase, largest_u_nm, span
 from domain.measuring.plug_gauge import Interval
 from domain.working import Working
@@ -24,10 +24,10 @@ def decision_words(case: SizeCase, answer: Conformity) -> tuple[str, ...]:
 
     >>> case = SizeCase("bore", 25_024_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
     >>> print(*decision_words(case, Conformity.CANNOT_TELL))
-    Cannot tell with this instrument: the bore is 0.003 mm (0.000118 in) above the most allowed, within the \
-guard band of 0.00495 mm (0.000195 in). A U of 0.00363 mm (0.000143 in) or less would settle it.
+    Cannot tell with this instrument: the bore is 0.003 mm (0.0001 in) above the most allowed, within the \
+guard band of 0.005 mm (0.0002 in). A U of 0.003 mm (0.0001 in) or less would settle it.
     """
-    guard = fine_both(case.guard_nm, case.unit)
+    guard = show_small(case.guard_nm, case.unit)
     place = _place(case)
     if answer is Conformity.INSIDE:
         return (f"The {case.what} is in limits: {place}, and the guard band is {guard}.",)
@@ -83,14 +83,14 @@ def interval_words(answer: Conformity, interval: Interval, expanded_nm: int, uni
 
     >>> print(*interval_words(Conformity.INSIDE, Interval(25_000_000, 25_021_000), 2_000, Unit.MM))
     The bore is between 25.000 mm and 25.021 mm: in limits. That is only as sure as the plugs' own sizes, \
-each to 0.002 mm (0.000079 in).
+each to 0.002 mm (0.0001 in).
     """
     if answer is Conformity.CANNOT_TELL:
         return (
             f"Cannot tell with these plugs: the bore is {interval.words(unit)}.",
             "Use plugs at the limits or measure a value.",
         )
-    each = f", each to {fine_both(expanded_nm, unit)}" if expanded_nm else ""
+    each = f", each to {show_small(expanded_nm, unit)}" if expanded_nm else ""
     return (
         f"The bore is {interval.words(unit)}: {answer.words}.",
         f"That is only as sure as the plugs' own sizes{each}.",
@@ -135,7 +135,7 @@ def _place(case: SizeCase) -> str:
     """Where the size lies from the nearer limit."""
     if case.margin_nm == 0:
         return f"exactly on the {'least' if case.nearer_is_low else 'most'} allowed"
-    away = fine_both(abs(case.margin_nm), case.unit)
+    away = show_small(abs(case.margin_nm), case.unit)
     above = case.nearer_is_low == (case.margin_nm > 0)
     return f"{away} {'above' if above else 'below'} the {'least' if case.nearer_is_low else 'most'} allowed"
 
@@ -144,7 +144,7 @@ def _settling(case: SizeCase) -> str:
     """What U would settle it; on the limit itself none does."""
     if case.settles_nm == 0:
         return "So near a limit no instrument settles it."
-    return f"A U of {fine_both(case.settles_nm, case.unit, down=True)} or less would settle it."
+    return f"A U of {_at_most(case.settles_nm, case.unit)} would settle it."
 
 
 def _never_inside(case: SizeCase) -> list[str]:
@@ -154,6 +154,14 @@ def _never_inside(case: SizeCase) -> list[str]:
         return []
     most = largest_u_nm((case.high_nm - case.low_nm) // 2)
     return [
-        f"With a U of {fine(case.expanded_nm, case.unit)} no {case.what} can ever be called inside these limits:"
-        f" that takes {fine(most, case.unit, down=True)} or less."
+        f"With a U of {show_small(case.expanded_nm, case.unit)} no {case.what} can ever be called in limits:"
+        f" that takes {_at_most(most, case.unit)}."
     ]
+
+
+def _at_most(nm: int, unit: Unit) -> str:
+    """A U that may not be exceeded, cut off in the last figure shown."""
+    step = 1_000 if unit is Unit.MM else 2_540
+    if nm < step:
+        return f"less than {show_small(step, unit)}"
+    return f"{show_small(nm // step * step, unit)} or less"

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from domain.lengths import Unit
-from domain.lengths.fine import fine
+from domain.lengths import Unit, show_in
 from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, faults
 
 
@@ -20,7 +19,7 @@ class Interval:
         >>> Interval(25_000_000, 25_021_000).words(Unit.MM), Interval(None, 25_000_000).words(Unit.MM)
         ('between 25.000 mm and 25.021 mm', 'smaller than 25.000 mm')
         """
-        low, high = (None if nm is None else fine(nm, unit) for nm in (self.low_nm, self.high_nm))
+        low, high = (None if nm is None else show_in(nm, unit) for nm in (self.low_nm, self.high_nm))
         if low and high:
             return f"between {low} and {high}"
         return f"larger than {low}" if low else f"smaller than {high}" if high else "not known"

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit, show, show_offset
+from domain.lengths import Unit, show, show_small
 from domain.measuring.decision import Conformity, Decision, decide
 
 
@@ -135,7 +135,7 @@ def _line(row: SetRow, unit: Unit) -> SetLine:
     if row.measured_nm is None:
         return SetLine(row, SetAnswer.MISSING, None, 0, f"{name}: not measured yet.", None)
     departure = None if row.drawing_nm is None else row.measured_nm - row.drawing_nm
-    away = "" if departure is None else f", {show_offset(departure, unit)} from the drawing"
+    away = "" if departure is None else f", {show_small(departure, unit, signed=True)} from the drawing"
     if row.low_nm is None and row.high_nm is None:
         words = f"{name}: {show(row.measured_nm, unit)}{away}; nothing limits it."
         free = min(SetAnswer.NO_LIMIT, row.known or SetAnswer.NO_LIMIT, key=_ORDER.index)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show_small
 from domain.pairing.checks import check_pairing
 from domain.pairing.types import Grade, PairCasting, PairingError, PairSeat, Standing, standing
 from domain.pairing.words import count_words
@@ -169,4 +169,4 @@ def _words(
 
 def _size(clearance_nm: int, unit: Unit) -> str:
     kind = "a clearance" if clearance_nm >= 0 else "an interference"
-    return f"{kind} of {show(abs(clearance_nm), unit)}"
+    return f"{kind} of {show_small(abs(clearance_nm), unit)}"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from domain.cranks.cylinders import Side
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show, show_small
 from domain.pairing.assignment import cheapest_assignment
 from domain.working import Working
 
@@ -245,8 +245,8 @@ def exchange_words(held: ThrowPairing, free: ThrowPairing, unit: Unit) -> str:
         what = f"exchanging {marks[0]} and {marks[1]}"
     else:
         what = f"putting {', '.join(f'{pair.wheel.mark} at {pair.place.label}' for pair in free.moves)}"
-    would = f"If they could: {what} would bring the left throws to within {show(free.left_nm, unit)}"
-    would += f" and the right to within {show(free.right_nm, unit)}."
+    would = f"If they could: {what} would bring the left throws to within {show_small(free.left_nm, unit)}"
+    would += f" and the right to within {show_small(free.right_nm, unit)}."
     return would + (" That gain is no more than the measurement can tell." if free.within_doubt else "")
 
 
@@ -270,7 +270,7 @@ def _words(
     unit: Unit,
     held: _Held,
 ) -> str:
-    words = f"The left throws lie within {show(after[0], unit)} and the right within {show(after[1], unit)}"
+    words = f"The left throws lie within {show_small(after[0], unit)} and the right within {show_small(after[1], unit)}"
     if held is _Held.ALL:
         return f"{words}. All are on their axles, so none can be exchanged."
     if before is None:
@@ -279,7 +279,7 @@ def _words(
         return f"{words}: today's places are already the best for those not on their axles yet."
     if not moved:
         return f"{words}: today's places are already the best."
-    words += f"; today it is {show(before[0], unit)} and {show(before[1], unit)}."
+    words += f"; today it is {show_small(before[0], unit)} and {show_small(before[1], unit)}."
     return words + (" That gain is no more than the measurement can tell." if doubt else "")
 
 

@@ -1,7 +1,7 @@
 """The gain of a pairing over today's places, in words, and how it was found."""
 
 from domain.answer import Answer
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show, show_small, shown_small
 from domain.pairing.types import Standing
 from domain.working import Working
 
@@ -38,8 +38,8 @@ def nearer_words(best: Standing, today: Standing, unit: Unit) -> str:
         return (
             "as today and as well; those that are no good come nearer to the wanted fit and need less work."
         )
-    now, then = show(today.typical_off_nm, unit), show(best.typical_off_nm, unit)
-    if now == then:
+    now, then = show_small(today.typical_off_nm, unit), show_small(best.typical_off_nm, unit)
+    if shown_small(today.typical_off_nm, unit) == shown_small(best.typical_off_nm, unit):
         return "as today, and lie nearer to the middle, by less than can be shown."
     return f"as today, and lie nearer to the middle: typically {then} off it, not {now}."
 

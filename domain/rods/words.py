@@ -2,7 +2,7 @@
 
 import math
 
-from domain.lengths import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show_small
 from domain.rods.engine import EngineFigure, FigureKind, RodEngine
 from domain.rods.judging import PairVerdict, RodsVerdict
 from domain.rods.lack import Contribution, Lack, RodsAnswer
@@ -25,7 +25,7 @@ def shown(mm: float, unit: Unit) -> str:
     >>> shown(0.0471, Unit.MM)
     '0.047 mm (0.0019 in)'
     """
-    return show(round(mm * NM_PER_MM), unit)
+    return show_small(round(mm * NM_PER_MM), unit)
 
 
 def figure_words(figure: EngineFigure, engine: RodEngine) -> str:
@@ -67,7 +67,8 @@ def verdict_clause(verdict: RodsVerdict, unit: Unit) -> str:
         return f"the rods bind: {axles} lack {shown(worst.lack.mm, unit)} of play"
     if verdict.answer is RodsAnswer.CANNOT_TELL:
         return f"cannot tell whether the rods go round: {axles} are too near the limit"
-    return f"the rods need up to {show(worst.needed_nm, unit)} of play: log the bush clearances to be told whether they go"
+    needed = show_small(worst.needed_nm, unit)
+    return f"the rods need up to {needed} of play: log the bush clearances to be told whether they go"
 
 
 def headline(verdict: RodsVerdict, unit: Unit) -> str:
@@ -92,10 +93,10 @@ def pair_headline(pair: PairVerdict, unit: Unit) -> str:
 
 def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit, *, sure: bool = True) -> tuple[str, ...]:
     """The sentences under the headline of a pair; not sure where it was not said how sure some figure is."""
-    to_be_sure = f", to be sure {show(pair.clearance_sure_nm, unit)}" if sure else ""
+    to_be_sure = f", to be sure {show_small(pair.clearance_sure_nm, unit)}" if sure else ""
     said = [
-        f"Each rod needs {show(pair.needed_nm, unit)} of play either way, most {crank_words(pair.lack.theta)}: "
-        f"its two bushes together {show(pair.clearance_nm, unit)} over their pins{to_be_sure}."
+        f"Each rod needs {show_small(pair.needed_nm, unit)} of play either way, most {crank_words(pair.lack.theta)}: "
+        f"its two bushes together {show_small(pair.clearance_nm, unit)} over their pins{to_be_sure}."
     ]
     if pair.needed_nm:
         said.append(cause_words(pair.main, pair.first, pair.second, unit))
@@ -108,7 +109,7 @@ def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit, *, sure: bool
 
 def _slack_words(answer: RodsAnswer, given_nm: int, against_nm: int, unit: Unit) -> list[str]:
     if answer is RodsAnswer.BINDS and given_nm > 0:
-        return [f"Even with the slack of the axle boxes {show(given_nm, unit)} is lacking."]
+        return [f"Even with the slack of the axle boxes {show_small(given_nm, unit)} is lacking."]
     if answer is RodsAnswer.BINDS:
         return [
             "The slack of the axle boxes would take it up, but then the rods drag the axles to and fro at every turn: "
@@ -116,7 +117,7 @@ def _slack_words(answer: RodsAnswer, given_nm: int, against_nm: int, unit: Unit)
         ]
     if against_nm > 0:
         return [
-            f"With the boxes pushed to the ends of their slack {show(against_nm, unit)} is lacking: there the boxes "
+            f"With the boxes pushed to the ends of their slack {show_small(against_nm, unit)} is lacking: there the boxes "
             "give way and knock."
         ]
     return []
@@ -195,7 +196,7 @@ def settling_words(engine: RodEngine, lack: Lack, unit: Unit) -> str:
 def _u_words(part: Contribution, share: float, unit: Unit) -> str:
     u = part.u * share
     if part.figure.kind is not FigureKind.QUARTER:
-        return show(math.floor(u), unit)
+        return show_small(math.floor(u), unit)
     for places in (2, 3, 4):
         cut = math.floor(u * 10**places + 1e-9) / 10**places
         if cut >= 0.8 * u:
@@ -217,11 +218,11 @@ def correction_words(engine: RodEngine, correction: Correction, unit: Unit) -> s
     place = correction.place
     if correction.job is Job.SET_AXLE:
         turn = correction.turn_deg
-        at_pin = show(round(engine.axles[place - 1].right_throw_nm * math.radians(abs(turn))), unit)
+        at_pin = show_small(round(engine.axles[place - 1].right_throw_nm * math.radians(abs(turn))), unit)
         way = "forwards" if (turn > 0) == engine.right_leads else "backwards"
         return f"Re-set axle {engine.number(place)} by {turn:+.2f} degrees: the right pin {at_pin} {way}"
     parts = [
-        f"the {name} {show(abs(nm), unit)} {'longer' if nm > 0 else 'shorter'}"
+        f"the {name} {show_small(abs(nm), unit)} {'longer' if nm > 0 else 'shorter'}"
         for name, nm in (("left", correction.left_nm), ("right", correction.right_nm))
         if nm
     ]
@@ -251,7 +252,7 @@ def proposal_words(engine: RodEngine, proposal: Proposal, unit: Unit) -> str:
 
 def pair_workings(pair: PairVerdict, unit: Unit) -> tuple[Working, ...]:
     """How the figures of a pair came about."""
-    needed = show(pair.needed_nm, unit)
+    needed = show_small(pair.needed_nm, unit)
     figures = [
         Working(
             "play a rod needs",
@@ -264,14 +265,14 @@ def pair_workings(pair: PairVerdict, unit: Unit) -> tuple[Working, ...]:
             "clearance of a rod's two bushes",
             "2 x play",
             f"2 x {needed}; shared alike, {needed} in each bush",
-            show(pair.clearance_nm, unit),
+            show_small(pair.clearance_nm, unit),
             _DERIVED,
         ),
         Working(
             "uncertainty of the play",
             "the play worked 1000 times over, each measurement drawn about its value with u = U / 2",
             f"{len(pair.lack.contributions)} measurements, taken as independent",
-            f"{show(pair.guard_nm, unit)} more is exceeded once in twenty",
+            f"{show_small(pair.guard_nm, unit)} more is exceeded once in twenty",
             "JCGM 101:2008, propagation by drawing; ISO 14253-1:2017 for the risk of 5 %",
         ),
     ]

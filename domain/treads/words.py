@@ -57,8 +57,8 @@ def angles_words(angles: FormAngles) -> str:
     tread = (
         "The tread is straight: leave the top slide along the bed."
         if cone is None
-        else f"Tread 1 in {cone:.4g}: swing the top slide {half:.4f} degrees from the bed (the whole cone is "
-        f"{angles.included_deg:.4f} degrees), smaller towards the front face."
+        else f"Tread 1 in {cone:.4g}: swing the top slide {half:.2f} degrees from the bed (the whole cone is "
+        f"{angles.included_deg:.2f} degrees), smaller towards the front face."
     )
     face = (
         "The flange face is square to the axle."

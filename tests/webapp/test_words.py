@@ -139,3 +139,32 @@ def said(pages: dict[str, str], banned: re.Pattern[str]) -> list[str]:
 def test_no_sheet_has_other_verdict_words(pages: dict[str, str]) -> None:
     found = said(pages, BANNED)
     assert not found, "\n".join(found)
+
+
+def test_an_inch_build_has_pounds_first(demo_pages: dict[str, str]) -> None:
+    """A newton stands only in brackets, after its pounds; but for a figure as it was typed, which is "now" that."""
+    found = said(demo_pages, re.compile(r"(?<![(\d.])(?<!now )\d[\d.]* N( m)?\b(?!/)"))
+    assert not found, "\n".join(found)
+    assert any("lbf ft (" in text for text in demo_pages.values())
+
+
+def test_angles_are_said_to_a_hundredth(pages: dict[str, str]) -> None:
+    assert not (found := said(pages, re.compile(r"\d\.\d{3,}( degrees|°)"))), "\n".join(found)
+
+
+def test_no_length_is_finer_than_a_micrometre_or_a_tenth_of_a_thou(pages: dict[str, str]) -> None:
+    assert not (found := said(pages, re.compile(r"\d\.(\d{5,} in|\d{4,} mm)\b"))), "\n".join(found)
+
+
+def test_in_an_inch_build_a_difference_is_said_in_thou(demo_pages: dict[str, str]) -> None:
+    found = said(
+        demo_pages,
+        re.compile(
+            r"(clearance|gap|interference|give or take|apart|within|differ by|lack)( of)? 0\.0\d+ in\b",
+            re.IGNORECASE,
+        ),
+    )
+    assert not found, "\n".join(found)
+    assert any(
+        re.search(r"Clearance \d\.\d thou \(0\.\d{3} mm\): in limits", text) for text in demo_pages.values()
+    )

@@ -259,6 +259,7 @@ def pin_case(build: BuildView, figures: Figures) -> PinCase:
         friction_source=figures.source("bush"),
         wanted_source=by_whom,
         yield_source=figures.source("pin_yield"),
+        unit=build.unit,
     )
 
 

@@ -336,8 +336,8 @@ def _pin_line(
         throw_words=throw_words(build, axle, pin.side.value)
         if casting
         else f"{typed_throw} as typed, taken as exact",
-        elevation=f"{abs(found.from_level_deg):.3f} degrees {'above' if found.from_level_deg >= 0 else 'below'} level",
-        sensitivity=f"{show(TRIAL_U_NM, build.unit)} of height is {each:.4f} degrees here",
+        elevation=f"{abs(found.from_level_deg):.2f} degrees {'above' if found.from_level_deg >= 0 else 'below'} level",
+        sensitivity=f"{show(TRIAL_U_NM, build.unit)} of height is {each:.2f} degrees here",
     )
 
 

@@ -12,8 +12,7 @@ from domain.cranks.quartering import QuarterAngle
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
-from domain.lengths import Unit
-from domain.lengths.fine import fine
+from domain.lengths import Unit, show_small
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
 from domain.route.stages import Stage
@@ -66,13 +65,18 @@ class MadeLine:
         return row.drawing_nm == 0 or (row.measured_nm or 0) < 0
 
     @property
+    def small(self) -> bool:
+        """Whether it is a difference, and no size of the drawing's."""
+        return not self.line.row.drawing_nm
+
+    @property
     def more_than_nothing(self) -> bool:
         """Whether all that is asked of it is that there is some."""
         return self.line.row.low_nm == MORE_THAN_NOTHING_NM
 
     def over(self, unit: Unit) -> str:
         """How far beyond its limit, finely enough that it is not shown as nothing."""
-        return fine(self.line.over_nm, unit)
+        return show_small(self.line.over_nm, unit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Carried, Finding
 from domain.joints.remedies import remedies_for
 from domain.joints.workings import held_workings, size_workings
-from domain.lengths.loads import show_torque
+from domain.lengths import Unit
+from domain.lengths.loads import show_force, show_torque
 from domain.working import Working
 from webapp.facts.cure import hold_words
 from webapp.facts.joint_terms import thrust_n
@@ -140,8 +141,8 @@ class WheelJoint:
         return Holding(
             answer,
             *said,
-            capacity_words=_capacity(one.held, how, " "),
-            unbroken_words=_capacity(one.held, how, "\u00a0"),
+            capacity_words=_capacity(one.held, how, unit),
+            unbroken_words=_capacity(one.held, how, unit, "\u00a0"),
             demand_words=words.asked(demand, unit),
             demand_figure=show_torque(demand.torque_nm, unit),
             factor_words=one.at_worst.words,
@@ -180,8 +181,9 @@ class WheelJoint:
         return [*said, *words.held_cautions(one.held, self.build.unit)]
 
 
-def _capacity(held: Forced | Bonded, how: str, blank: str) -> str:
-    return f"{held.counted_nm:.1f}{blank}N{blank}m of turning and {held.counted_n:.0f}{blank}N of push, {how}"
+def _capacity(held: Forced | Bonded, how: str, unit: Unit, blank: str = " ") -> str:
+    turning, push = show_torque(held.counted_nm, unit), show_force(held.counted_n, unit)
+    return f"{turning.replace(' ', blank)} of turning and {push.replace(' ', blank)} of push, {how}"
 
 
 def _load_workings(figures: Figures) -> tuple[Working, ...]:

@@ -216,7 +216,7 @@ def model(load=90.0, v=1.5, **changes):
 
 
 def verdict(case):
-    return verdict_words(case, balance_axle(case, Unit.MM))
+    return verdict_words(case, balance_axle(case, Unit.MM), Unit.MM)
 
 
 def said(case, side):

@@ -25,7 +25,7 @@ def test_a_worked_one() -> None:
     # 23.8245 mm between 19.05 and 9.525 mm plugs: 23.8245 + 14.2875 = 38.112, 23.8245 - 14.2875 = 9.537.
     found = jig_readings(23_824_500, 19_050_000, 9_525_000, Unit.MM)
     assert (found.over_nm, found.between_nm) == (38_112_000, 9_537_000)
-    assert readings_words(found, Unit.MM).startswith("Over the plugs it must read 38.112 mm (1.500472 in)")
+    assert readings_words(found, Unit.MM).startswith("Over the plugs it must read 38.112 mm (1.5005 in)")
     touching = jig_readings(14_287_500, 19_050_000, 9_525_000, Unit.MM)
     assert touching.between_nm is None
     assert "no room" in readings_words(touching, Unit.MM)

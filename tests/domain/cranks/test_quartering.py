@@ -70,7 +70,7 @@ def test_the_worked_axle() -> None:
 
 
 def test_a_hundredth_of_height_is_so_many_degrees() -> None:
-    # 0.01 / (22.225 cos 45.31) rad = 0.0367 degrees.
+    # 0.01 / (22.225 cos 45.31) rad = 0.04 degrees.
     right, left = worked()
     higher = Pin(right.side, right.branch, MeasuredLength(right.height.nm + 10_000), right.throw)
     change = measure(right, left).quarter.angle_deg - measure(higher, left).quarter.angle_deg
@@ -180,7 +180,7 @@ def test_the_correction_in_words() -> None:
     by_left = correction(quarter, left, MeasuredLength(HC))
     # The right pin is too far ahead, so the left follows it: forwards, which is anticlockwise seen from the left.
     assert turning_words(by_left, Unit.MM) == (
-        "Seen from the left side, turn the left wheel anticlockwise (forwards) by 0.038 degrees,"
+        "Seen from the left side, turn the left wheel anticlockwise (forwards) by 0.04 degrees,"
         " 0.015 mm (0.0006 in) at the pin: with the axle as it lies the pin goes from 75.620 mm (2.9772 in) to"
         " 75.630 mm (2.9776 in). That is no more than the uncertainty: measure more finely before you turn it."
     )
@@ -197,7 +197,7 @@ def test_the_correction_in_words() -> None:
 
 def test_a_wheel_half_a_turn_out_is_turned_by_so_much() -> None:
     quarter = measure(*worked(), cranks=crank_angles(2, Side.LEFT)).quarter
-    assert quarter_words(quarter).startswith("The right pin is 90.038 degrees ahead and should be behind")
+    assert quarter_words(quarter).startswith("The right pin is 90.04 degrees ahead and should be behind")
     do = correction(quarter, worked()[1], MeasuredLength(HC))
     assert do.turn_deg == pytest.approx(179.9622, abs=1e-4)
 

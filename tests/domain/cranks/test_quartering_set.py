@@ -116,10 +116,10 @@ def test_one_axle_stands_out_in_words() -> None:
     assert found.spread_expanded_deg == pytest.approx(0.03 * math.sqrt(2))
     # 22.225 x 0.3 degrees / (2 sqrt 2) = 0.04114 mm
     assert set_words(found, Unit.MM) == (
-        "The axles lie within 0.300 degrees of each other (uncertainty 0.042 degrees), which asks for"
+        "The axles lie within 0.30 degrees of each other (uncertainty 0.04 degrees), which asks for"
         " 0.041 mm (0.0016 in) of length play in each rod. That is more than is allowed. On average they are"
-        " 0.157 degrees more than the drawing. A shared departure from the drawing does not bind the rods."
-        " Re-setting axle 2 gains most: bring its right pin back by 0.290 degrees, and 0.020 degrees is left."
+        " 0.16 degrees more than the drawing. A shared departure from the drawing does not bind the rods."
+        " Re-setting axle 2 gains most: bring its right pin back by 0.29 degrees, and 0.02 degrees is left."
     )
 
 
@@ -137,7 +137,7 @@ def test_of_two_the_one_further_from_the_drawing_is_re_set() -> None:
     assert found.reset.axle == 2
     assert found.reset.spread_after_deg == 0
     assert set_words(found, Unit.MM).endswith(
-        "bring its right pin further ahead by 0.320 degrees, and 0.000 degrees is left."
+        "bring its right pin further ahead by 0.32 degrees, and 0.00 degrees is left."
     )
 
 

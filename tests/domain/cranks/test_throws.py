@@ -138,7 +138,7 @@ def test_the_odd_ones_are_told_against_the_middle_of_their_side_not_the_mean() -
     odd = [one for side in found.sides for one in side.odd()]
     assert [(one.mark, one.nm) for one in odd] == [("W1", 254_000), ("W6", -127_000)]
     assert odd_words(odd, Unit.INCH) == (
-        "W1 is 0.0100 in (0.254 mm) longer than its fellows, W6 0.0050 in (0.127 mm) shorter"
+        "W1 is 10.0 thou (0.254 mm) longer than its fellows, W6 5.0 thou (0.127 mm) shorter"
     )
 
 

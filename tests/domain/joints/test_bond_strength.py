@@ -74,11 +74,11 @@ def test_both_ends_are_enough(gap_nm: int, doubt_nm: int) -> None:
 def test_a_gap_its_uncertainty_takes_out_is_not_told() -> None:
     report = report_bond(JOINT, 26_000, 10_000)
     assert report.cannot_tell
-    says = "annot be told with this instrument: at worst the gap is 0.026 - 0.010 = 0.016 mm, under 0.020, so nothing"
+    says = "annot be told with this instrument: at worst the gap is 0.026 mm - 0.010 mm = 0.016 mm, under 0.020 mm, so"
     assert says in report.reasons[1]
     row = next(w for w in report.workings if w.name == "gap at worst")
-    assert row.result.startswith("0.016 mm to 0.036 mm: at worst the gap is 0.026 - 0.010 = 0.016 mm")
-    assert "0.096 + 0.010 = 0.106 mm, over 0.100" in report_bond(JOINT, 96_000, 10_000).reasons[1]
+    assert row.result.startswith("0.016 mm to 0.036 mm: at worst the gap is 0.026 mm - 0.010 mm = 0.016 mm")
+    assert "0.096 mm + 0.010 mm = 0.106 mm, over 0.100 mm" in report_bond(JOINT, 96_000, 10_000).reasons[1]
 
 
 @given(st.lists(st.floats(0.01, 1), max_size=6), st.floats(1, 60), st.floats(1, 5))

@@ -85,7 +85,7 @@ def test_headlines_in_the_words_of_the_shed() -> None:
         "Interference 0.040 mm (0.0016 in): no good, too tight, the boss may crack"
     )
     inch = judge_fit(BOND, SEAT + 25_400, SEAT, Unit.INCH).headline
-    assert inch == "Clearance 0.0010 in (0.025 mm): in limits for the bond"
+    assert inch == "Clearance 1.0 thou (0.025 mm): in limits for the bond"
 
 
 def test_stress_is_the_worst_the_iron_may_be_and_strength_the_least() -> None:

@@ -259,7 +259,7 @@ def test_the_pressing_force_is_set_beside_the_press() -> None:
     report = report_forced(replace(PRESS, press_capacity_n=1_000), 10_000)
     assert report.pressing_force_n == pytest.approx(1404.9, abs=0.1)
     assert report.press_is_enough is False
-    assert "may take 1405 N and the press gives 1000 N" in report.reason
+    assert "may take 1405 N (316 lbf) and the press gives 1000 N (225 lbf)" in report.reason
     assert report_forced(PRESS, 10_000).press_is_enough is None
     assert report_forced(SHRINK, 10_000).pressing_force_n is None
 
@@ -276,7 +276,7 @@ def test_a_refused_fit_says_what_would_be_safe() -> None:
 
 def test_a_limit_is_cut_off_in_both_systems() -> None:
     # 22.86 um would be 0.0009 in: more than the 22.529 um that are safe.
-    assert cut_off(22_529, Unit.INCH) == "0.0008 in (0.022 mm)"
+    assert cut_off(22_529, Unit.INCH) == "0.8 thou (0.022 mm)"
 
 
 def test_a_thin_boss_with_a_poor_instrument_has_nothing_safe() -> None:

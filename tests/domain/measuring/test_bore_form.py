@@ -21,7 +21,7 @@ def test_all_six_positions() -> None:
     found = bore_form(FULL, Unit.MM)
     assert found.mean_nm == 25_009_667
     assert (found.taper_nm, found.out_of_round_nm, found.spread_nm) == (7_000, 4_000, 10_000)
-    assert found.words[0] == "Tapered: wider at the front by 0.007 mm (0.000276 in)."
+    assert found.words[0] == "Tapered: wider at the front by 0.007 mm (0.0003 in)."
     assert LOBING in found.words[1]
     assert found.cannot_tell == ()
 

@@ -97,12 +97,12 @@ def test_where_the_guard_bands_meet_nothing_is_inside(value: int, u: int, share:
     assert found.answer is not IN
     assert "never be said" in found.working.result
     if found.answer is UNSURE:
-        assert "can ever be called inside" in found.words
+        assert "can ever be called in limits" in found.words
 
 
 def test_the_u_named_for_limits_too_close_is_the_largest_that_leaves_room() -> None:
     # 21 um between the limits: g at most 10.5 um, U at most 10.5/0.825 = 12.727 um.
-    assert "that takes 0.01272 mm or less" in decide(25_010_000, 40_000, LOW, HIGH, MM).words
+    assert "that takes 0.012 mm (0.0005 in) or less" in decide(25_010_000, 40_000, LOW, HIGH, MM).words
     assert decide(25_010_500, 12_727, LOW, HIGH, MM).answer is IN
     assert not _inside_possible(decide(25_010_500, 12_728, LOW, HIGH, MM))
 
@@ -114,12 +114,12 @@ def test_far_outside_is_outside_even_when_nothing_can_be_inside() -> None:
 @pytest.mark.parametrize(
     ("value", "says"),
     [
-        (25_010_000, "The bore is in limits: 0.010 mm (0.000394 in) above the least allowed"),
-        (25_015_000, "0.006 mm (0.000236 in) below the most allowed"),
-        (25_030_000, "The bore is over: 0.009 mm (0.000354 in) above the most allowed"),
-        (24_990_000, "0.010 mm (0.000394 in) below the least allowed"),
-        (25_019_000, "Cannot tell with this instrument: the bore is 0.002 mm (0.000079 in) below the most"),
-        (25_019_000, "A U of 0.00242 mm (0.000095 in) or less would settle it."),
+        (25_010_000, "The bore is in limits: 0.010 mm (0.0004 in) above the least allowed"),
+        (25_015_000, "0.006 mm (0.0002 in) below the most allowed"),
+        (25_030_000, "The bore is over: 0.009 mm (0.0004 in) above the most allowed"),
+        (24_990_000, "0.010 mm (0.0004 in) below the least allowed"),
+        (25_019_000, "Cannot tell with this instrument: the bore is 0.002 mm (0.0001 in) below the most"),
+        (25_019_000, "A U of 0.002 mm (0.0001 in) or less would settle it."),
         (25_021_000, "exactly on the most allowed"),
         (25_000_000, "exactly on the least allowed"),
         (25_000_000, "no instrument settles it"),

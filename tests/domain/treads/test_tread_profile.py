@@ -173,7 +173,7 @@ def test_form_angles() -> None:
     angles = form_angles(20.0, 10.0)
     assert angles.top_slide_deg == pytest.approx(2 + 51 / 60 + 44.66 / 3600, abs=1e-5)
     assert angles.included_deg == pytest.approx(5.7248, abs=5e-5)
-    assert "2.8624" in angles_words(angles) and "80 degrees from the bed" in angles_words(angles)
+    assert "2.86 degrees" in angles_words(angles) and "80 degrees from the bed" in angles_words(angles)
     assert form_angles(None, 0.0).top_slide_deg == 0 and "straight" in angles_words(form_angles(None, 0.0))
 
 

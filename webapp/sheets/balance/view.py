@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from domain.balance.axle import Balance, BalanceCase, Matters
 from domain.balance.figures import BalanceError, figure, mass, speed
 from domain.balance.words import RAILWAY_CAUTION, adjustment_cautions, verdict_words
-from domain.lengths import show
+from domain.lengths import Unit, show
+from domain.lengths.loads import N_PER_LBF, NM_PER_LBF_FT, both_loads
 from domain.working import Working
 from webapp.records.views import BuildView
 from webapp.sheets.balance.form import DRIVEN
@@ -126,29 +127,35 @@ def _answered(
         troubles=tuple(dict.fromkeys(troubles)),
         answer=answer,
         headline=headline,
-        words=verdict_words(case, done),
+        words=verdict_words(case, done, build.unit),
         load_missing=case.wheel_load_n is None,
         wheels=tuple(
             wheel_part(build, case, cast, wheel, *judged[wheel.side], done.matters)
             for wheel in (done.left, done.right)
         ),
-        facts=_facts(case, done),
+        facts=_facts(case, done, build.unit),
         cautions=tuple(cautions),
         workings=(*before, *done.workings, *blank.workings),
     )
 
 
-def _facts(case: BalanceCase, done: Balance) -> tuple[Fact, ...]:
+def _facts(case: BalanceCase, done: Balance, unit: Unit) -> tuple[Fact, ...]:
     facts = [
         ("Speed", speed(case.speed_m_s), f"{done.rpm:.0f} turns a minute"),
         (
             "Variation of the pull",
-            f"{figure(done.tractive_n, 4)} N",
+            both_loads(
+                f"{figure(done.tractive_n, 4)} N", f"{figure(done.tractive_n / N_PER_LBF, 4)} lbf", unit
+            ),
             "either way: the engine shuffles fore and aft",
         ),
         (
             "Swaying couple",
-            f"{figure(done.swaying_nm, 4)} N m",
+            both_loads(
+                f"{figure(done.swaying_nm, 4)} N m",
+                f"{figure(done.swaying_nm / NM_PER_LBF_FT, 4)} lbf ft",
+                unit,
+            ),
             "either way: the engine noses from side to side",
         ),
     ]

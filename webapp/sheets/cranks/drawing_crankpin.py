@@ -44,5 +44,5 @@ def crankpin_picture(position: HolePosition, nm: Mapping[str, int]) -> CrankpinP
         pin_x=round(CENTRE + THROW * math.cos(angle), 1),
         pin_y=round(CENTRE - THROW * math.sin(angle), 1),
         level=(CENTRE - _AXIS, CENTRE + _AXIS),
-        description=f"The crankpin hole {position.angle_deg:.3f} degrees anticlockwise from the X axis.",
+        description=f"The crankpin hole {position.angle_deg:.2f} degrees anticlockwise from the X axis.",
     )

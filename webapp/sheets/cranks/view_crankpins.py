@@ -107,7 +107,7 @@ def _boss_angle(typed: CrankpinsTyped, errors: Errors) -> tuple[float | None, st
         return None, ""
     return (
         angle,
-        f"By the two touches the crank boss points {angle:.3f} degrees from the X axis: that is used.",
+        f"By the two touches the crank boss points {angle:.2f} degrees from the X axis: that is used.",
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from domain.cranks.cylinders import Side
@@ -13,7 +14,7 @@ from domain.cranks.quartering import (
     best_set_ups,
     elevation_deg,
 )
-from domain.cranks.words import QUARTER_ANSWERS, quarter_words, turning_words
+from domain.cranks.words import QUARTER_ANSWERS, degrees, quarter_words, turning_words
 from domain.lengths import Length, Unit, plain, show, show_in
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
@@ -80,6 +81,11 @@ class AngleAnswer:
     look: str
     word: str
     words: str
+
+    @property
+    def settles(self) -> str:
+        """The largest uncertainty that would settle it, cut off and not rounded."""
+        return degrees(math.floor(self.angle.settles_deg * 100) / 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +194,7 @@ def _set_up_lines(
     return tuple(
         SetUpLine(
             tuple(_set_up_pin(build, pin, centre) for pin in way.pins),
-            f"{way.expanded_deg:.3f} degrees",
+            degrees(way.expanded_deg),
             " and ".join(f"{abs(one):.0f}" for one in way.from_level_deg),
         )
         for way in ways

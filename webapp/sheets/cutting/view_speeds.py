@@ -32,6 +32,7 @@ from domain.cutting.words import (
     tools_words,
 )
 from domain.lengths import Unit, show
+from domain.lengths.loads import show_force
 from domain.route.stages import Route
 from domain.working import Working
 from webapp.facts.facts import facts_of
@@ -330,7 +331,7 @@ def _facts(
     if one.depth_words and cut.depth_nm is not None:
         facts.append((one.depth_words.capitalize(), show(cut.depth_nm, unit), ""))
     facts.append(("Time for one cut", *_time(cut, found, made)))
-    facts.extend(_load(machine, made))
+    facts.extend(_load(machine, made, going.build.unit))
     return tuple(facts)
 
 
@@ -341,7 +342,7 @@ def _time(cut: Cut, found: UsualCut, made: CuttingPlan) -> tuple[str, str]:
     return minutes_words(made.minutes), words
 
 
-def _load(machine: MachineView, made: CuttingPlan) -> tuple[Fact, ...]:
+def _load(machine: MachineView, made: CuttingPlan, unit: Unit) -> tuple[Fact, ...]:
     if made.force_n is None or made.power_w is None:
         why = "for a drill or a reamer no published figures are held here"
         return (("Force and power", "not reckoned", why),)
@@ -349,6 +350,6 @@ def _load(machine: MachineView, made: CuttingPlan) -> tuple[Fact, ...]:
     if made.power_share is not None:
         share = f"{100 * made.power_share:.0f} % of its {machine.tool.motor_w:g} W"
     return (
-        ("Cutting force", f"{made.force_n:.0f} N", "along the cut, for a sharp edge"),
+        ("Cutting force", show_force(made.force_n, unit), "along the cut, for a sharp edge"),
         ("Power at the motor", f"{made.power_w:.0f} W", share),
     )

@@ -9,6 +9,7 @@ from domain.joints import words
 from domain.joints.crankpin import judge_pin
 from domain.joints.workings import held_workings
 from domain.lengths import parse_length, show
+from domain.lengths.loads import show_force, show_torque
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.facts import facts_of
@@ -170,8 +171,8 @@ def pin_report(build: BuildView) -> PinReport:
         headline=f"By placeholder figures: {headline}" if invented else headline,
         reason=words.held_reason(held, unit),
         size_words=words.held_size(held, unit),
-        capacity_words=f"{held.counted_nm:.1f} N m and {held.counted_n:.0f} N, at least",
-        demand_words=f"{demand.torque_nm:.1f} N m and {demand.axial_n:.0f} N along the pin",
+        capacity_words=f"{show_torque(held.counted_nm, unit)} and {show_force(held.counted_n, unit)}, at least",
+        demand_words=f"{show_torque(demand.torque_nm, unit)} and {show_force(demand.axial_n, unit)} along the pin",
         factors=(*(one.words for one in found.factors), words.pin_side(found)),
         making=words.making(held, unit),
         cautions=(*cautions, exact, *words.held_cautions(held, unit)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show_small
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
@@ -44,8 +44,7 @@ class SeatedWheel:
     @property
     def must_words(self) -> str:
         """What the joint must carry, in short; empty when that cannot be worked out."""
-        demand = None if self.joint is None else self.joint.holding.demand
-        return "" if demand is None else f"{demand.torque_nm:.1f} N m"
+        return "" if self.joint is None else self.joint.holding.demand_figure
 
     @property
     def workings(self) -> Iterator[Working]:
@@ -73,24 +72,24 @@ def seated(build: BuildView, casting: CastingView) -> SeatedWheel:
 def gap_of(bore: Measured, seat_nm: int, unit: Unit) -> Gap:
     """Bore less seat; what plugs say of it is never put as one size."""
     if not bore.by_plug:
-        return Gap(_gap_word(bore.mean_nm - seat_nm), (show(abs(bore.mean_nm - seat_nm), unit),))
+        return Gap(_gap_word(bore.mean_nm - seat_nm), (show_small(abs(bore.mean_nm - seat_nm), unit),))
     least, most = (None if nm is None else nm - seat_nm for nm in (bore.low_nm, bore.high_nm))
     if least is not None and most is not None:
         return _between(least, most, unit)
     if least is not None:
-        figure = (show(abs(least), unit),)
+        figure = (show_small(abs(least), unit),)
         return (
             Gap("Gap more than", figure) if least >= 0 else Gap("Interference less than", figure, "or a gap")
         )
     most = most or 0
-    figure = (show(abs(most), unit),)
+    figure = (show_small(abs(most), unit),)
     return (
         Gap("Gap less than", figure, "or interference") if most > 0 else Gap("Interference more than", figure)
     )
 
 
 def _between(least: int, most: int, unit: Unit) -> Gap:
-    low, high = show(abs(least), unit), show(abs(most), unit)
+    low, high = show_small(abs(least), unit), show_small(abs(most), unit)
     if least < 0 < most:
         return Gap("Interference less than", (low,), f"to a gap less than {high}")
     return Gap("Gap between", (low, high)) if least >= 0 else Gap("Interference between", (high, low))
@@ -114,6 +113,6 @@ def _doubts(joint: WheelJoint) -> Iterator[str]:
     wanted = found.case.joint
     if joint.spread_nm > wanted.most_nm - wanted.least_nm:
         yield (
-            f"The readings of the bore differ by {show(joint.spread_nm, unit)}, more than the wanted"
+            f"The readings of the bore differ by {show_small(joint.spread_nm, unit)}, more than the wanted"
             " range is wide. Measure again front, middle and back: if they still differ, it is tapered or out of round."
         )

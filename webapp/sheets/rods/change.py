@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlmodel import col, delete
 
-from domain.lengths import Length, show
+from domain.lengths import Length, show_small
 from webapp.facts.rods import pairs_of
 from webapp.models import RodFigure
 from webapp.records.change import Change, change_build
@@ -61,4 +61,4 @@ def _named(pair: RodPair, side: str, key: str) -> str:
 
 
 def _value(build: BuildView, one: Length | None) -> str:
-    return "not given any more" if one is None else show(one.nm, build.unit)
+    return "not given any more" if one is None else show_small(one.nm, build.unit)

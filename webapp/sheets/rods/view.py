@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from domain.cranks.quartering import QuarterAngle, correction
 from domain.cranks.throws import odd_from
 from domain.cranks.words import degrees, turning_words
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show_small
 from domain.measuring.decision_types import Conformity
 from domain.rods.engine import FigureKind, RodEngine, RodsError, RodSide
 from domain.rods.judging import PairVerdict, RodsVerdict
@@ -270,7 +270,7 @@ def _beside_its_own_sheet(build: BuildView, axle: AxleView, engine: RodEngine, h
     serves = {True: "the rods go round by that too", False: "by that alone they do not go round"}
     return (
         f"The rods ask only that the axles agree, so this brings axle {axle.number} to its fellows; its quartering sheet"
-        f" brings it to the {wanted:g} degrees wanted, a change of {turn:+.3f} degrees"
+        f" brings it to the {wanted:g} degrees wanted, a change of {turn:+.2f} degrees"
         f"{'' if frees is None else ': ' + serves[frees]}."
     )
 
@@ -279,20 +279,20 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
     # What nobody said how sure it is, or nobody measured, makes nothing sure.
     sides, sure = engine.spans[span], not (found.exact or found.missing)
     facts = [
-        ("Play each rod needs, either way", show(pair.needed_nm, unit)),
+        ("Play each rod needs, either way", show_small(pair.needed_nm, unit)),
         ("Clearance of its two bushes added", _clearances(sides.left, sides.right, unit)),
-        ("Bushes that would just do, both added", show(pair.clearance_nm, unit)),
+        ("Bushes that would just do, both added", show_small(pair.clearance_nm, unit)),
         ("Tightest", crank_words(pair.lack.theta)),
     ]
     if sure:
         facts += [
-            ("Bushes that surely would", show(pair.clearance_sure_nm, unit)),
-            ("How sure: the play may be more by", show(pair.guard_nm, unit)),
+            ("Bushes that surely would", show_small(pair.clearance_sure_nm, unit)),
+            ("How sure: the play may be more by", show_small(pair.guard_nm, unit)),
         ]
     parts = tuple(
         (
             figure_words(one.figure, engine),
-            f"{one.u:.3f} degrees" if one.figure.kind is FigureKind.QUARTER else show(round(one.u), unit),
+            degrees(one.u) if one.figure.kind is FigureKind.QUARTER else show_small(round(one.u), unit),
             shown(one.effect_mm, unit),
         )
         for one in pair.lack.contributions[:_MOST_PARTS]
@@ -310,7 +310,7 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
 
 def _clearances(left: RodSide, right: RodSide, unit: Unit) -> str:
     words = [
-        "not decided" if side.clearance_nm is None else show(side.clearance_nm, unit)
+        "not decided" if side.clearance_nm is None else show_small(side.clearance_nm, unit)
         for side in (left, right)
     ]
     return words[0] if words[0] == words[1] else f"left {words[0]}, right {words[1]}"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from domain.cranks.cylinders import Side
-from domain.lengths import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show_small
 from domain.rods.engine import SIDES, RodEngine
 from domain.rods.judging import RodsVerdict
 from domain.rods.picture import Places, positions, turn_series
@@ -98,14 +98,16 @@ def _now(engine: RodEngine, places: Places, span: int, side: Side, unit: Unit) -
     of, off_mm = engine.spans[span].at(side), places.at(side).rods[span].error_mm
     off_nm, give_nm = round(abs(off_mm) * NM_PER_MM), round(of.play_mm * NM_PER_MM)
     way = "further apart than the rod is long" if off_mm > 0 else "nearer together than the rod is long"
-    words = f"pins {show(off_nm, unit)} {way}" if off_nm else "pins just as far apart as the rod is long"
+    words = (
+        f"pins {show_small(off_nm, unit)} {way}" if off_nm else "pins just as far apart as the rod is long"
+    )
     rod = f"{side.capitalize()} rod, axles {engine.both(span)}"
     if of.clearance_nm is None:
         return RodNow(rod, f"{words}; its bushes are not decided", "open")
-    gives = f"{words}, its bushes give {show(give_nm, unit)}"
+    gives = f"{words}, its bushes give {show_small(give_nm, unit)}"
     if off_nm > give_nm:
-        return RodNow(rod, f"{gives}: {show(off_nm - give_nm, unit)} is lacking", "binds")
-    return RodNow(rod, f"{gives}: {show(give_nm - off_nm, unit)} in hand", "free")
+        return RodNow(rod, f"{gives}: {show_small(off_nm - give_nm, unit)} is lacking", "binds")
+    return RodNow(rod, f"{gives}: {show_small(give_nm - off_nm, unit)} in hand", "free")
 
 
 def _plot(
@@ -115,7 +117,7 @@ def _plot(
     rods = [engine.spans[span].at(side) for side in SIDES]
     left, right = (None if rod.clearance_nm is None else rod.play_mm for rod in rods)
     said = (
-        f"Play over a turn, axles {axles}: each rod needs at most {show(pair.needed_nm, unit)}, "
+        f"Play over a turn, axles {axles}: each rod needs at most {show_small(pair.needed_nm, unit)}, "
         f"{crank_words(math.radians(pair.tightest_deg))}."
     )
     plot = rods_plot(

@@ -61,13 +61,13 @@ def test_polar_and_by_a_read_out_of_any_origin_and_turn(bench: Bench) -> None:
     # p = (17.3205 + 10, 10 - 5); turned a quarter anticlockwise X is p's y and Y is less p's x.
     assert found["hole-x"] == "X +5.000 mm (+0.1969 in)"
     assert found["hole-y"] == "Y -27.321 mm (-1.0756 in)"
-    assert "20.000 mm (0.7874 in), 30.000 degrees anticlockwise" in found["the-hole"]
+    assert "20.000 mm (0.7874 in), 30.00 degrees anticlockwise" in found["the-hole"]
 
 
 def test_the_boss_found_by_two_touches(bench: Bench) -> None:
     html = ask(bench, one_x="7 mm", one_y="20", two_x="-7 mm", two_y="20", angle="12")
     found = parts(html)
-    assert "the crank boss points 90.000 degrees from the X axis" in found["the-hole"]
+    assert "the crank boss points 90.00 degrees from the X axis" in found["the-hole"]
     assert found["hole-x"].startswith("X 0.000 mm") and found["hole-y"].startswith("Y +22.225 mm")
 
 

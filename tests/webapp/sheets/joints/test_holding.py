@@ -86,15 +86,18 @@ def test_a_press_fit_at_the_worst_corner_by_hand() -> None:
     k = (32**2 + 15**2) / (32**2 - 15**2)
     pressure = 0.005 / (15 / 103e3 * (k + 0.26) + 15 / 210e3 * 0.7)
     torque = 0.05 * math.pi * 15**2 * 14 * pressure / 2 / 1000
-    assert held.capacity_words.startswith(f"{torque:.1f} N m of turning")
-    assert f"and {0.05 * math.pi * 15 * 14 * pressure:.0f} N of push" in held.capacity_words
+    assert held.capacity_words.startswith(f"{torque:.1f} N m ({torque / 1.355818:.1f} lbf ft) of turning")
+    push = 0.05 * math.pi * 15 * 14 * pressure
+    assert f"and {push:.0f} N ({push / 4.448222:.0f} lbf) of push" in held.capacity_words
     # Thrust 684.055 N at 28.575 mm, a rod of five throws: M 19.547 x 1.2 = 23.456. F 0.35 x 250 N x 63.5 mm = 5.556, so
     # (M + F)/2 is 14.506. The only axle is driven, and no factor is put on what it must carry.
     assert held.demand_words == (
         "23.5 N m (17.3 lbf ft), all of the pistons' torque, as a driven axle; shared with the rails it would be"
         " 14.5 N m (10.7 lbf ft) (derived here, no published source)"
     )
-    assert held.factor_words.startswith(f"It holds {torque:.2f} N m and must carry 23.46 N m: it slips")
+    assert held.factor_words.startswith(
+        f"It holds {torque:.1f} N m ({torque / 1.355818:.1f} lbf ft) and must carry 23.5 N m (17.3 lbf ft): it slips"
+    )
     assert held.answer is Answer.NOT
     assert held.headline == "Does not hold what is asked of it"
 
@@ -136,7 +139,9 @@ def test_a_bond_by_hand_with_each_reduction_in_its_working() -> None:
     held = holding_of(*scene("bond", 15_030_000, OWN | sheet, fit_least=0.02, fit_most=0.05))
     assert held is not None
     force = 25 * math.pi * 15 * 14 * 0.8 * 0.5 / 2
-    assert held.capacity_words.startswith(f"{force * 7.5 / 1000:.1f} N m of turning and {force:.0f} N")
+    assert held.capacity_words.startswith(
+        f"{force * 7.5 / 1000:.1f} N m ({force * 7.5 / 1355.818:.1f} lbf ft) of turning and {force:.0f} N"
+    )
     assert _result(held.workings, "strength left after gap") == "20.00 MPa"
     assert _result(held.workings, "strength left after ageing") == "10.00 MPa"
     assert "as typed for this build" in next(w for w in held.workings if w.name.endswith("after gap")).source
@@ -280,7 +285,7 @@ def test_no_invented_figure_condemns_a_joint() -> None:
 def test_the_press_and_the_heat_and_what_is_safe() -> None:
     held = holding_of(*scene("press", 14_990_000, OWN | {"press": "1 kN"}))
     assert held is not None
-    assert "the press gives 1000 N, not enough" in held.making[0]
+    assert "the press gives 1000 N (225 lbf), not enough" in held.making[0]
     assert held.making[1].startswith("Safe up to 0.022 mm (0.0008 in)")
     # (0.010 + 0.015) / (10.5e-6 x 15) = 158.7 K over a room of 20 C: thermal expansion.
     held = holding_of(*scene("shrink", 14_990_000, OWN | {"clearance": "0.015 mm"}))
@@ -321,11 +326,14 @@ def test_the_crankpin_by_hand() -> None:
     """Demand: 0.3 x 684.1 N = 205.2 N, at 4.7625 mm 0.977 N m; Coulomb friction."""
     texts = {"pin_fit": "press", "pin_seat": "9.535 mm", "pin_boss": "20 mm", "pin_length": "14 mm"}
     pin = pin_report(scene("press", 14_990_000, OWN | texts)[0])
-    assert pin.demand_words == "1.0 N m and 205 N along the pin"
+    assert pin.demand_words == "1.0 N m (0.7 lbf ft) and 205 N (46 lbf) along the pin"
     k = (20**2 + 9.535**2) / (20**2 - 9.535**2)
     pressure = 0.010 / (9.535 / 103e3 * (k + 0.26) + 9.535 / 210e3 * 0.7)
     force = 0.05 * math.pi * 9.535 * 14 * pressure
-    assert pin.capacity_words == f"{force * 9.535 / 2000:.1f} N m and {force:.0f} N, at least"
+    assert pin.capacity_words == (
+        f"{force * 9.535 / 2000:.1f} N m ({force * 9.535 / 2711.636:.1f} lbf ft) and {force:.0f} N"
+        f" ({force / 4.448222:.0f} lbf), at least"
+    )
     # An overhang as long as the journal is thick, 9.525 mm: 684.055 N x 9.525 mm on 9.525, and x 16.525 on 9.535.
     root, inside = 32 * 684.055 / math.pi / 9.525**2, 32 * 684.055 * 16.525 / math.pi / 9.535**3
     assert (
@@ -385,7 +393,7 @@ def test_a_bond_only_its_uncertainty_takes_out_cannot_be_told() -> None:
     assert sure
     assert (held.answer, whole.holds_words) == (Answer.CANNOT_TELL, "cannot tell")
     assert held.factor_figure == sure.factor_figure != "0.00"
-    assert "0.026 - 0.010 = 0.016 mm, under 0.020, so nothing is claimed there" in held.reason
+    assert "0.026 mm - 0.010 mm = 0.016 mm, under 0.020 mm, so nothing is claimed there" in held.reason
     assert _result(held.workings, "gap at worst").startswith("0.016 mm to 0.036 mm")
     assert (whole.answer, whole.word, whole.cannot_tell) == (Answer.CANNOT_TELL, "cannot tell", True)
     small = holding_of(*scene("bond", 15_018_000, light, bore_u=10_000, **gap))
@@ -429,7 +437,8 @@ def test_a_press_fit_that_never_can_hold_is_said_before_boring() -> None:
         "No press fit in this iron both holds and stays whole here: at the most the boss stands"
     )
     assert (
-        f"it holds {torque:.1f} N m of the 23.5 N m it must. Bond it, shrink it or change the boss." in words
+        f"it holds {torque:.1f} N m ({torque / 1.355818:.1f} lbf ft) of the 23.5 N m (17.3 lbf ft) it must."
+        " Bond it, shrink it or change the boss." in words
     )
     assert never_holds_words(replace(build, joint_texts={"pressure": "40 bar"}), unbored).startswith(
         "With the placeholder loads, no press fit in this iron"

@@ -132,7 +132,7 @@ def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
     departure = abs(math.radians(angle)) * 28
     assert out[3].line.over_nm == pytest.approx((departure - math.radians(0.1) * 28) * 1e6, abs=30)
     html = bench.get("/builds/1/made")
-    assert "by 0.31159 mm" in html and "1.200 mm above the tread" in html
+    assert "by 0.312 mm (0.0123 in)" in html and "1.200 mm above the tread" in html
     rows = re.findall(r'<tr data-answer="(\w+)">', html)
     assert rows[:4] == ["not"] * 4 and "not" not in rows[4:]
 

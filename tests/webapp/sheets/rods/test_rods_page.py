@@ -360,7 +360,7 @@ def test_an_axle_set_again_has_a_height_to_come_to_and_says_why_its_own_sheet_di
     for axle, angle in enumerate((90.02, 90.45, 90.02), 1):
         _heights(bench, axle, angle)
     plan = _at(_save(bench, **_rods(bench, 1, 2, clearance="0.05")), "plan")
-    assert "Seen from the right side, turn the right wheel anticlockwise (backwards) by 0.430 degrees" in plan
+    assert "Seen from the right side, turn the right wheel anticlockwise (backwards) by 0.43 degrees" in plan
     then = 60 + 25.4 * math.sin(math.radians(45.43))
     assert f"the pin goes from 77.961 mm (3.0693 in) to {then:.3f} mm" in plan
     # To 90.00 the others differ by 0.02 degrees: 25.4 x 0.000349 / 2.83 = 0.003 mm, and 0.025 is there.
@@ -368,7 +368,7 @@ def test_an_axle_set_again_has_a_height_to_come_to_and_says_why_its_own_sheet_di
         "so this brings axle 2 to its fellows; its quartering sheet brings it to the 90 degrees wanted"
         in plan
     )
-    assert "a change of -0.450 degrees: the rods go round by that too." in plan
+    assert "a change of -0.45 degrees: the rods go round by that too." in plan
     # Axle 1 is within 0.1 degrees of 90 as it is: its own sheet turns nothing.
     _heights(bench, 3, 90.40)
     others = _at(bench.get(PAGE), "remedies") + _at(bench.get(PAGE), "plan")
@@ -376,7 +376,7 @@ def test_an_axle_set_again_has_a_height_to_come_to_and_says_why_its_own_sheet_di
     _heights(bench, 3, 90.02)
     plan = _at(_save(bench, **_both(1, 2, clearance="0.004")), "plan")
     # 0.003 mm is more than the 0.002 that these bushes give.
-    assert "a change of -0.450 degrees: by that alone they do not go round." in plan
+    assert "a change of -0.45 degrees: by that alone they do not go round." in plan
 
 
 def test_the_height_is_said_for_the_wheel_that_is_loose(bench: Bench) -> None:
@@ -387,7 +387,7 @@ def test_the_height_is_said_for_the_wheel_that_is_loose(bench: Bench) -> None:
     with closing(connect(bench.db.path)) as connection, connection:
         connection.execute("DELETE FROM tick WHERE key = 'pressed' AND casting_id = ?", (bench.id("W3"),))
     said = _at(_save(bench, **_rods(bench, 1, clearance="0.06")), "remedies")
-    assert "turn the left wheel anticlockwise (forwards) by 0.300 degrees" in said
+    assert "turn the left wheel anticlockwise (forwards) by 0.30 degrees" in said
     # Both fellows at the wanted angle: its own sheet says the same.
     assert "its quartering sheet brings it" not in said.split("Re-set axle 2")[1].split("Re-set axle")[0]
 
@@ -520,7 +520,7 @@ def test_heights_that_cannot_be_or_the_wrong_crank_ahead(bench: Bench) -> None:
         )
         connection.executemany(swap + last, [("left",), ("right",)])
     page = bench.get(PAGE)
-    assert "Axle 2: The left pin is 90.000 degrees ahead and should be behind" in _at(page, "answer")
+    assert "Axle 2: The left pin is 90.00 degrees ahead and should be behind" in _at(page, "answer")
 
 
 def test_quarter_angles_too_far_apart_lead_to_the_quartering(bench: Bench) -> None:
@@ -551,7 +551,7 @@ def test_three_cylinders_at_120_degrees(bench: Bench) -> None:
 
 
 def test_the_angle_from_the_heights_and_its_uncertainty(bench: Bench) -> None:
-    """By hand: pins 45 degrees from level, U of a height 10 um: each pin 0.010 / (25.4 cos 45) = 0.0319 degrees, and
+    """By hand: pins 45 degrees from level, U of a height 10 um: each pin 0.010 / (25.4 cos 45) = 0.03 degrees, and
     the axle's own height in both pins, which stand on opposite sides of it: 0.0638; together hypot = 0.0781."""
     _start(bench)
     _throws(bench, "W1 W2")
