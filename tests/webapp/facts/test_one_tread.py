@@ -280,7 +280,7 @@ def test_every_sheet_calls_the_same_gauge_out(scene: tuple[Sheets, set[tuple[str
             assert len(rows) == 4
             out = {name for name, look in rows.items() if look == "not"}
             line = re.search(
-                r'gauge-line" data-answer="(\w+)">.*?gauges: ([^<]+)</a>', sheets.page(f"/axles/{axle.id}")
+                r'gauge-line" data-answer="(\w+)">.*?Gauges:\s+([^<]+)</a>', sheets.page(f"/axles/{axle.id}")
             )
             assert (line[1] if line else "open") == worst(rows)
             if line is not None:
