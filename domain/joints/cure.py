@@ -193,7 +193,7 @@ def cut_hold(
     return CutHold(asked, holds, full_nm, until)
 
 
-def cut_words(found: CutHold, now: datetime, unit: Unit, zone: tzinfo | None = None) -> str:
+def cut_hold_words(found: CutHold, now: datetime, unit: Unit, zone: tzinfo | None = None) -> str:
     """Why a joint does not take a cut yet, and from when it does, in two sentences; empty where it takes it.
 
     zone: the time zone the words are written in; that of now when None.

@@ -16,7 +16,7 @@ from domain.route.guards import (
     objection_to_untick,
 )
 from domain.route.stages import Stage, Step, steps, tickable
-from webapp.facts.asking import TOGETHER, in_order, objection_to, objection_to_axle
+from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting

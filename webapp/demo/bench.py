@@ -6,7 +6,7 @@ from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage, steps
 from webapp.acts.ticks import fix_and_quarter, tick_casting
 from webapp.db import Db
-from webapp.facts.asking import TOGETHER
+from webapp.facts.before_tick import TOGETHER
 from webapp.records.builds import load_build
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor

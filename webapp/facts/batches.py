@@ -13,8 +13,8 @@ from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.route.words import turn_words
-from webapp.facts.asking import objection_to, objection_to_axle
 from webapp.facts.batch_views import BatchView, TurnView
+from webapp.facts.before_tick import objection_to, objection_to_axle
 from webapp.facts.planned import planned_wheels, unfit_holds
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.views import BuildView, CastingView

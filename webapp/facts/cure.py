@@ -13,7 +13,7 @@ from domain.joints.cure import (
     Needs,
     cure_clock,
     cut_hold,
-    cut_words,
+    cut_hold_words,
     held_until,
 )
 from domain.joints.held import Bonded, Forced
@@ -59,7 +59,7 @@ def curing_words(
     tread = key == Stage.TREAD_TURNED.value
     found = tread_cut(build, wheel, joint, now) if tread else None
     if found is not None:
-        said = cut_words(found, now.astimezone(), build.unit)
+        said = cut_hold_words(found, now.astimezone(), build.unit)
         clock = clock if found.until else None
     elif clock is not None:
         # Of a joint that cannot be worked out only the full cure is known to be enough for a cut.
@@ -118,5 +118,9 @@ def hold_words(
         return ""
     handle = held_until(here, clock, Needs.HANDLING, "handle it")
     cut = None if casting.has(Stage.TREAD_TURNED) else tread_cut(build, casting, joint, here)
-    said = (handle.words if handle.held else "", cut_words(cut, here, build.unit) if cut else "", load.words)
+    said = (
+        handle.words if handle.held else "",
+        cut_hold_words(cut, here, build.unit) if cut else "",
+        load.words,
+    )
     return " ".join(words for words in said if words)

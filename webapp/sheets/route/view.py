@@ -10,9 +10,9 @@ from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage, Step, steps
 from webapp.drawing.wheel import WheelPicture
-from webapp.facts.asking import TOGETHER
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
+from webapp.facts.before_tick import TOGETHER
 from webapp.facts.castings import picture_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words

@@ -12,7 +12,7 @@ from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
-from webapp.facts.asking import TOGETHER
+from webapp.facts.before_tick import TOGETHER
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.sheets.wheel.page import answer_axle, answer_casting, answer_step, on_axle

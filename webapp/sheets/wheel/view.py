@@ -10,8 +10,8 @@ from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, stages, steps
 from domain.treads.judging import TreadAnswer
 from webapp.drawing.wheel import WheelPicture
-from webapp.facts.asking import TOGETHER, objection_to, objection_to_axle, second_to_fix
 from webapp.facts.axle_gauges import AxleGauges
+from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, second_to_fix
 from webapp.facts.castings import (
     Progress,
     Stock,
