@@ -132,7 +132,7 @@ def tick_quartered(it: AxleChange, wish: TickWish) -> None:
         _unquarter(it)
         return
     _refuse_carrying(build, axle)
-    _quarter(it, _let_pass(objection_to_axle(build, axle, wish.key, now()), wish))
+    _quarter(it, _let_pass(objection_to_axle(build, axle, wish.key), wish))
 
 
 def _refuse_carrying(build: BuildView, axle: AxleView) -> None:
@@ -177,7 +177,7 @@ def fix_and_quarter(it: AxleChange, wish: TickWish) -> None:
     if axle.quartered is not None:
         return
     _refuse_carrying(build, axle)
-    passed = _let_pass(objection_to_axle(build, axle, TOGETHER, now()), wish)
+    passed = _let_pass(objection_to_axle(build, axle, TOGETHER), wish)
     _, second = in_order(axle)
     assert second is not None  # the guard refused an empty place
     if not second.has(Stage.PRESSED):

@@ -50,14 +50,13 @@ def objection_to(
     return replace(found, wants_reason=True) if found is not None and grave else found
 
 
-def objection_to_axle(build: BuildView, axle: AxleView, key: str, now: datetime) -> Objection | None:
+def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
     order = build.order(axle.coupled)
     doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle, axle.heights))
     if key != TOGETHER:
         left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
-        found = objection_to_quarter(left, right, order, doubts)
-        return _with(found, (_curing(build, wheel, key, now) for wheel in axle.wheels))
+        return objection_to_quarter(left, right, order, doubts)
     first, second = in_order(axle)
     fixed, other = (wheel_facts(build, wheel) if wheel else None for wheel in (first, second))
     return objection_to_fix_and_quarter(fixed, other, order, doubts)

@@ -25,8 +25,8 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.joint_figures import placeholders
 
-# What may not begin before the bond can be handled; fixing the second wheel and quartering in one go may.
-_WORK = {stage.value: stage.doing for stage in after_fixing()}
+# What may not begin before the bond can be handled. Quartering may: it is done before the bond sets, not after.
+_WORK = {stage.value: stage.doing for stage in after_fixing() if stage is not Stage.QUARTERED}
 
 
 def _clock(build: BuildView, casting: CastingView) -> CureClock | None:

@@ -16,7 +16,7 @@ from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.unfit import unfit, usable_spares
 from webapp.facts.wheels import wheel_facts
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 
 # A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.
 _COUNTS = frozenset({*(stage.value for stage in Stage), CRANKPIN_HOLE})
@@ -93,16 +93,11 @@ def cure_holds(build: BuildView, now: datetime | None = None) -> tuple[Hold, ...
                 else ""
             )
             if why:
-                found.append(Hold(wheel.id, why, _before(axle, order)))
+                found.append(Hold(wheel.id, why, _before(order)))
     return tuple(found)
 
 
-def _before(axle: AxleView, order: Order) -> Stage | None:
-    """The first stage a curing bond holds: all that is left, unless the second wheel is bonded and quartered first."""
-    second_to_come = axle.coupled and not (
-        len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
-    )
-    if not second_to_come:
-        return None
+def _before(order: Order) -> Stage | None:
+    """The first stage a curing bond holds: what follows fixing, but for the quartering, which comes before it sets."""
     after = order.stages[order.stages.index(Stage.PRESSED) + 1 :]
     return next((stage for stage in after if stage is not Stage.QUARTERED), None)

@@ -241,7 +241,7 @@ def _together(build: BuildView, casting: CastingView, now: datetime) -> AxleView
 
 
 def _may_fix_and_quarter(build: BuildView, axle: AxleView, now: datetime) -> bool:
-    objection = objection_to_axle(build, axle, TOGETHER, now)
+    objection = objection_to_axle(build, axle, TOGETHER)
     return objection is None or objection.strength is Strength.CONFIRM
 
 

@@ -328,7 +328,7 @@ def test_a_newcomer_is_told_until_when_and_can_go_on(bench: Bench) -> None:
     assert bench.wish("W2", "yes tread_turned").status_code == 422
 
 
-def test_a_quartering_waits_for_both_bonds_but_one_go_does_not(bench: Bench) -> None:
+def test_no_quartering_is_told_to_wait_for_a_bond(bench: Bench) -> None:
     bench.bored("W1", "W2")
     for mark in ("W1", "W2"):
         assert bench.log(mark, "throw", "28.01").status_code == 303
@@ -337,9 +337,10 @@ def test_a_quartering_waits_for_both_bonds_but_one_go_does_not(bench: Bench) -> 
     assert axle(wish="yes pressed_and_quartered confirmed").status_code == 303
     assert axle(wish="no quartered").status_code == 303
     words = bench.refused(partial(axle, wish="yes quartered"), 409)
-    assert "do not quarter the axle before" in words.text
+    assert "do not quarter the axle before" not in words.text
+    assert "no heights of its crankpins are logged" in words.text
     assert axle(wish="yes quartered confirmed").status_code == 303
-    assert "do not quarter the axle before" in bench.journal("W1")[-1]
+    assert bench.journal("W1")[-1].startswith("Ticked axle 1 quartered. Let pass: Axle 1: no heights")
 
 
 def test_an_old_bond_holds_nothing(bench: Bench) -> None:
