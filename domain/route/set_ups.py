@@ -134,7 +134,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     ),
     SetUp.BETWEEN_CENTRES: _SetOut("in the lathe, between centres on the axle", (Work.TURN_TREAD,), _ALIKE),
     SetUp.QUARTERING: _SetOut(
-        "on the surface plate, axle in vee blocks",
+        "in the quartering fixture, or in vee blocks on the surface plate",
         (Work.LOG_THROW, Work.FIX_AND_QUARTER, Work.QUARTER),
         "With the same blocks and heights for every axle, all angles come out alike.",
     ),
