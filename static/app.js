@@ -214,15 +214,15 @@
     if (document.querySelector(".who-form .error")) return; // not taken
     const who = document.getElementById("who-initials")?.value ?? "";
     for (const box of document.querySelectorAll('input[name="who"]')) {
-      if (box.value === box.defaultValue) box.value = box.defaultValue = who;
+      if ([box.defaultValue, box.dataset.copied].includes(box.value)) box.value = box.defaultValue = who;
     }
   };
 
   // Typed there and never remembered, they are not forgotten when a form of the page is sent.
   document.addEventListener("change", (event) => {
-    if (event.target.id !== "who-initials") return;
+    if (event.target.id !== "who-initials" || !/^[\p{L}\p{N}]{1,4}$/u.test(event.target.value)) return;
     for (const box of document.querySelectorAll('input[name="who"]')) {
-      if (box.value === box.defaultValue) box.value = event.target.value;
+      if (box.value === box.defaultValue) box.value = box.dataset.copied = event.target.value;
     }
   });
 

@@ -66,8 +66,8 @@ def test_oversize_bore_its_remedy_pairing_and_undo(
     expect(row(tablet, "1-left")).to_contain_text("Moves from axle 1, right")
     expect(row(tablet, "2-left")).to_contain_text("No bore logged")
     tablet.tap("Apply this pairing")
-    expect(row(tablet, "1-left").locator("td").first).to_contain_text(re.compile(r"W2\s+Serves"))
-    expect(row(tablet, "1-right").locator("td").first).to_contain_text(re.compile(r"W1\s+Serves"))
+    expect(row(tablet, "1-left").locator("td").first).to_contain_text(re.compile(r"W2\s+Good"))
+    expect(row(tablet, "1-right").locator("td").first).to_contain_text(re.compile(r"W1\s+Good"))
     expect(page.locator("#gain")).to_contain_text("Today's places are already the best: 2 good.")
     lies_well(tablet, size[0])
 
@@ -108,7 +108,7 @@ def test_six_seats_at_a_glance_and_every_number_opens(
     working = page.locator("#working-1-left")
     expect(working.locator("table").first).to_be_hidden()
     with page.expect_navigation():
-        row(tablet, "1-left").locator("td a").filter(has_text=" in (").first.tap()
+        row(tablet, "1-left").locator("td a").filter(has_text=" thou (").first.tap()
     expect(working.locator("table").first).to_be_visible()
     expect(working).to_contain_text("bore - seat")
     expect(working).to_be_in_viewport()

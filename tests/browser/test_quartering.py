@@ -86,7 +86,7 @@ def test_log_heights_and_see_the_verdict_change(open_tablet: OpenTablet, own: st
     tablet.tap(_ASK)
     verdict = page.locator("#result .verdict")
     expect(verdict).to_have_attribute("data-answer", "not")
-    expect(verdict).to_contain_text("92.197°")
+    expect(verdict).to_contain_text("92.20°")
     expect(page.locator("#turn")).to_contain_text(
         "Seen from the left side, turn the left wheel anticlockwise (forwards)"
     )
@@ -96,7 +96,7 @@ def test_log_heights_and_see_the_verdict_change(open_tablet: OpenTablet, own: st
     page.get_by_label("Height of the left pin").fill("80.31429 mm")
     tablet.tap(_ASK)
     expect(verdict).to_have_attribute("data-answer", "serves")
-    expect(verdict).to_contain_text("90.038°")
+    expect(verdict).to_contain_text("90.04°")
     expect(page.locator("#turn")).to_contain_text("Nothing needs turning.")
 
     # Less sure heights: it can no longer be told.
@@ -108,7 +108,7 @@ def test_log_heights_and_see_the_verdict_change(open_tablet: OpenTablet, own: st
 
     tablet.tap("All coupled axles side by side")
     expect(page.get_by_role("heading", level=1)).to_have_text("Quartering, all axles")
-    expect(page.locator("#axle-1")).to_contain_text("90.038°")
+    expect(page.locator("#axle-1")).to_contain_text("90.04°")
 
 
 def test_every_target_is_large_enough_for_a_thumb(open_tablet: OpenTablet, own: str) -> None:

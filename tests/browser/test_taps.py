@@ -160,7 +160,7 @@ def test_a_changed_drawing_says_what_it_affects(program: str, open_tablet: OpenT
     page.get_by_label("Bore", exact=True).fill("0.762 in")
     with tablet.refused(409):
         tablet.tap("Save the build")
-    expect(page.get_by_role("alert")).to_contain_text("W1: its bore")
+    expect(page.get_by_role("alert")).to_contain_text("W1, its bore")
     tablet.tap("Save it all the same")
     tablet.go(path)
     expect(tablet.wheel("Left").locator('.verdict[data-answer="serves"]')).to_be_visible()
