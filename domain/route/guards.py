@@ -162,11 +162,16 @@ def _to_fix(wheel: Wheel) -> Iterator[str]:
     yield from wheel.doubted(Stage.PRESSED.value)
 
 
+def _throws_first(*wheels: Wheel) -> str:
+    bare = [wheel.mark for wheel in wheels if not wheel.throw_logged]
+    return f" Log the throw of {_joined(bare)} first: without it no axle is ticked quartered." if bare else ""
+
+
 def _fixed_alone(wheel: Wheel, fellow: Wheel | None, order: Order) -> Iterator[str]:
     if order.coupled and fellow is not None and fellow.has(Stage.PRESSED):
         yield (
             f"{wheel.mark} is the second wheel of its axle: quarter it as it goes on, and tick both in one go."
-            " Afterwards it cannot be turned."
+            f" Afterwards it cannot be turned.{_throws_first(wheel, fellow)}"
         )
 
 

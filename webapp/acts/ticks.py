@@ -23,7 +23,7 @@ from webapp.records.change import AxleChange, CastingChange, Change, change_axle
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import WHOLE, Refused, Unconfirmed
 from webapp.records.views import AxleView, BuildView
-from webapp.typed.ticks import TickWish
+from webapp.typed.ticks import TickWish, mark_of
 
 _SAY_WHY = "Say in a few words why it is finished all the same."
 # Put together once: that takes longer than the writing.
@@ -65,7 +65,9 @@ def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
     if objection.strength is Strength.REFUSE:
         raise Refused(objection.words)
     wrong = wish.reason_wrong or (_SAY_WHY if objection.wants_reason and not wish.reason else "")
-    if not wish.confirmed or wrong:
+    # Somebody may have logged something since the page asked: a yes to that is none to this.
+    other = wish.asked not in ("", mark_of(objection.words))
+    if not wish.confirmed or wrong or other:
         told = wrong if wish.confirmed else ""
         raise Unconfirmed(objection.words, objection.each, wrong=told, said=wish.reason)
     return Passed(objection.words, wish.reason)

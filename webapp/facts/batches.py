@@ -15,6 +15,7 @@ from domain.route.stages import CRANKPIN_HOLE, Stage
 from domain.route.words import turn_words
 from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.before_tick import objection_to, objection_to_axle
+from webapp.facts.castings import is_second
 from webapp.facts.planned import planned_wheels, unfit_holds
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.views import BuildView, CastingView
@@ -158,7 +159,7 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
     if casting.has(set_up.stage):
         return True
     # The second wheel of a coupled axle is only measured here: it goes on when the axle is quartered.
-    return set_up is SetUp.FIXING and build.order_of(casting).coupled and casting.bore is not None
+    return set_up is SetUp.FIXING and casting.bore is not None and is_second(build, casting)
 
 
 def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objection | None:

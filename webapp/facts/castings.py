@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
 from domain.route.stages import Stage, tickable
 from webapp.drawing.wheel import WheelPicture, wheel_picture
+from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
@@ -60,7 +62,23 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     following = next_stage(casting.ticked, build.order_of(casting))
     if following is Stage.PRESSED and facts_of(build).joints.fails(casting):
         return "settle the fit"
-    return following.words if following else ""
+    if following is None:
+        return ""
+    if following is Stage.PRESSED and is_second(build, casting):
+        return "pressed and quartered, in one go"
+    joint = facts_of(build).joints.of(casting)
+    wait = curing_words(
+        build, casting, joint.finding if joint else None, following.value, datetime.now(UTC), brief=True
+    )
+    return f"{following.words}, but not yet" if wait else following.words
+
+
+def is_second(build: BuildView, casting: CastingView) -> bool:
+    """Whether this wheel goes on an axle whose other wheel is on, and is so quartered with it."""
+    axle = build.axle(casting.axle_id)
+    if axle is None or not axle.coupled or casting.has(Stage.PRESSED):
+        return False
+    return any(one.has(Stage.PRESSED) for one in axle.wheels if one.id != casting.id)
 
 
 def let_pass(casting: CastingView) -> tuple[tuple[str, Stamp], ...]:

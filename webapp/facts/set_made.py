@@ -22,6 +22,7 @@ from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
 from webapp.facts.castings import let_pass
 from webapp.facts.facts import facts_of
+from webapp.facts.rods import rods_line
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
@@ -179,6 +180,7 @@ class CalledOut:
 def called_out(build: BuildView, casting: CastingView) -> CalledOut:
     """What the set as made says against one wheel, but for treads and gauges: their own judges are asked."""
     heights = {axle.id: axle.heights for axle in build.axles if axle.heights is not None}
+    rods = rods_line(build, heights, build.rods) if build.rods and build.order_of(casting).coupled else None
     rows = [one for one in rows_of(build, heights)[0] if any(wheel.id == casting.id for wheel in one.wheels)]
     apart = {id(one.row) for one in rows if one.apart}
     lines = set_table([one.row for one in rows], build.unit).lines
@@ -188,6 +190,7 @@ def called_out(build: BuildView, casting: CastingView) -> CalledOut:
         return tuple(dict.fromkeys(line.row.what for line in of if line.answer is answer))
 
     out = tuple(line.words for line in own if line.answer is SetAnswer.OUTSIDE)
+    out += (rods.words,) if rods is not None and rods.state == "not" else ()
     return CalledOut(casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING))
 
 

@@ -27,7 +27,7 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
-from webapp.records.heights import heights_of
+from webapp.records.heights import heights_of, rod_figures
 from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_of
@@ -153,6 +153,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         reamers=list_reamers(session),
         drills=list_drills(session),
         joint_texts={row.key: row.text for row in rows_of(session, _JOINT_FIGURES, build_id)},
+        rods=rod_figures(session, build_id),
         work_texts={row.key: row.text for row in rows_of(session, _WORK_FIGURES, build_id)},
     )
 

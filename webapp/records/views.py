@@ -178,6 +178,8 @@ class BuildView:
     joint_texts: Mapping[str, str] = field(default_factory=dict)
     # The figures of how it is machined as typed, by key; webapp/typed/work_figures.py reads them.
     work_texts: Mapping[str, str] = field(default_factory=dict)
+    # The figures of the rods: by the axle in front, the side and the key.
+    rods: Mapping[tuple[int, str, str], Length] = field(default_factory=dict)
     # What was worked out from this view and from no other: webapp/facts keeps it here.
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from hashlib import blake2b
 
 from webapp.typed.texts import Errors, Typed, read_line
 
@@ -18,8 +19,15 @@ class TickWish:
     wanted: bool
     seen: int
     confirmed: bool = False
+    # What the page had asked, by its mark; empty where the page asked nothing.
+    asked: str = ""
     reason: str = ""
     reason_wrong: str = ""
+
+
+def mark_of(words: str) -> str:
+    """A short mark of what is asked, so that a yes is a yes to just that."""
+    return blake2b(words.encode(), digest_size=8).hexdigest()
 
 
 def read_wish(typed: Typed) -> TickWish | None:
@@ -33,5 +41,11 @@ def read_wish(typed: Typed) -> TickWish | None:
     if reason:
         reason = read_line(typed, "reason", "The reason", LONGEST_REASON, errors) or reason
     return TickWish(
-        key, _WORDS[wanted], typed.version(), confirmed == "confirmed", reason, errors.get("reason", "")
+        key=key,
+        wanted=_WORDS[wanted],
+        seen=typed.version(),
+        confirmed=confirmed == "confirmed",
+        asked=typed.get("asked"),
+        reason=reason,
+        reason_wrong=errors.get("reason", ""),
     )

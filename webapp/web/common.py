@@ -28,6 +28,7 @@ from webapp.records.outcome import (
     Unconfirmed,
 )
 from webapp.typed.texts import Errors, Question, Typed, read_initials
+from webapp.typed.ticks import mark_of
 
 render.environment.tests["question"] = lambda words: isinstance(words, Question)
 # Words and an untouched form that every template may use.
@@ -136,6 +137,11 @@ class Trouble:
     beside: Mapping[str, str] = field(default_factory=dict)
     # The reason as typed, where one is asked for.
     said: str = ""
+
+    @property
+    def asked(self) -> str:
+        """The mark of what is asked."""
+        return mark_of(self.words)
 
     @property
     def sentence(self) -> str:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from domain.route.guards import Order
+from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage, Step, steps
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
-from webapp.facts.before_tick import TOGETHER
+from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.castings import picture_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
@@ -91,6 +91,8 @@ class TurnSheet:
     logs: tuple[WorkSheet, ...]
     tick: TurnTick | None
     stuck_words: str
+    # What its tick will ask about, said before the work is done and not after.
+    asks: tuple[str, ...]
     before: TurnView | None
     following: TurnView | None
 
@@ -124,6 +126,7 @@ def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView) -> TurnSheet:
         logs=to_log,
         tick=_tick(build, turn) if asked and not to_log and not batch.ended else None,
         stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
+        asks=_asks(build, batch, turn) if asked and not batch.ended else (),
         before=batch.turns[at - 1] if at else None,
         following=following_turn(batch, turn),
     )
@@ -217,6 +220,17 @@ def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
         key = Stage.QUARTERED.value if work is Work.QUARTER else TOGETHER
         return None if axle is None else TurnTick(True, axle.id, key, axle.version)
     return TurnTick(False, casting.id, work.stage.value, casting.version)
+
+
+def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]:
+    axle = build.axle(turn.castings[0].axle_id)
+    if Work.FIX_AND_QUARTER in turn.works and axle is not None:
+        objection = objection_to_axle(build, axle, TOGETHER)
+    else:
+        objection = objection_in(build, batch.set_up, turn.castings[0])
+    if objection is None or objection.strength is Strength.REFUSE:
+        return ()
+    return objection.each
 
 
 def _stuck_words(build: BuildView, batch: BatchView, turn: TurnView) -> str:

@@ -8,7 +8,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from domain.measuring.instruments import InstrumentKind
-from domain.route.stages import Step
+from domain.route.stages import Stage, Step
 from webapp import render
 from webapp.db import Db
 from webapp.facts.batches import running_id
@@ -23,6 +23,7 @@ from webapp.sheets.wheel.form_how import FIELDS
 from webapp.sheets.wheel.form_readings import PLACES
 from webapp.sheets.wheel.view import axle_sheet, wheel_card
 from webapp.typed.texts import Typed
+from webapp.typed.ticks import read_wish
 from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
 from webapp.web.load import get_axle, get_casting
 
@@ -140,6 +141,10 @@ def answer_casting(
     context = _shared(request, build, "axle", typed, attempt)
     cards = [place.card for place in sheet.places if place.card]
     context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
+    # A wheel that goes on changes what is next for its fellow: the second one is quartered as it goes on.
+    wish = read_wish(typed)
+    fixed = attempt is None and wish is not None and wish.key == Stage.PRESSED.value
+    context["fellow"] = next((card for card in cards if fixed and card.casting.id != casting_id), None)
     context["tools"] = _tools(db)
     return render.fragment(request, "sheets/wheel/_axle_answer.html", status, **context)
 

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from domain.cranks.words import QUARTER_ANSWERS, quarter_words
+from domain.measuring.decision_types import Conformity
 from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, stages, steps
 from domain.treads.judging import TreadAnswer
@@ -34,6 +36,8 @@ from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
+
+QUARTER_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +131,8 @@ class AxleSheet:
     progress: Progress
     stock: Stock
     gauges: AxleGauges
+    # What its heights say of its quarter angle; empty while none count.
+    quarter: tuple[tuple[str, str], ...]
 
     @property
     def both_on(self) -> bool:
@@ -259,6 +265,20 @@ def _places(build: BuildView, axle: AxleView) -> tuple[AxlePlace, ...]:
     )
 
 
+def _quarter(build: BuildView, axle: AxleView) -> tuple[tuple[str, str], ...]:
+    """How each angle looks, and what is said of it."""
+    found = facts_of(build).quartering.of(axle, axle.heights)
+    if found.sheet is None:
+        return ()
+    return tuple(
+        (
+            QUARTER_LOOKS[one.answer] if one.lead_right else "not",
+            f"{QUARTER_ANSWERS[one.answer] if one.lead_right else 'no good'}. {quarter_words(one)}",
+        )
+        for one in found.sheet.angles
+    )
+
+
 def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
     """The checklist page of one axle."""
     index = build.axles.index(axle)
@@ -275,4 +295,5 @@ def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
         progress=progress_of(build, (axle,)),
         stock=stock(build),
         gauges=facts_of(build).gauges(axle),
+        quarter=_quarter(build, axle),
     )

@@ -1,0 +1,134 @@
+"""What is said before a tick, and what a yes to it covers: as a tired person comes by it, through HTTP."""
+
+import re
+from functools import partial
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import HX, Bench, Words, form_on
+from webapp.db import Db
+from webapp.typed.rods import name_of
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    return bench
+
+
+def ready(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28").status_code == 303
+
+
+def card(bench: Bench, mark: str) -> str:
+    return Words(bench.get("/axles/1")).by_id[f"card-{bench.id(mark)}"]
+
+
+def test_a_yes_covers_only_what_the_page_had_asked(bench: Bench) -> None:
+    bench.bored("W1")
+    own = bench.id("W1")
+    asked = bench.client.post(
+        f"/castings/{own}/ticks", data=form_on(bench.get(f"/castings/{own}"), f"/castings/{own}/ticks").filled(
+            wish="yes pressed", view="casting"
+        )
+    )  # fmt: skip
+    assert asked.status_code == 409
+    assert "No seat is measured for W1" in Words(asked.text).text
+    yes = form_on(asked.text, f"/castings/{own}/ticks").filled(
+        wish="yes pressed confirmed", reason="in a hurry"
+    )
+    assert yes["asked"]
+    # Meanwhile somebody logs a seat that is far too large: that was never asked about on the first page.
+    assert bench.seat(1, "left", "19.30 mm").status_code == 303
+    again = bench.client.post(f"/castings/{own}/ticks", data=yes)
+    assert again.status_code == 409 and "no good" in Words(again.text).text
+    assert "pressed" not in bench.ticks("W1")
+    # What is asked now is answered by what this page sends.
+    yes = form_on(again.text, f"/castings/{own}/ticks").filled(wish="yes pressed confirmed")
+    assert yes["reason"] == ["in a hurry"]
+    assert bench.client.post(f"/castings/{own}/ticks", data=yes).status_code == 303
+    assert "no good" in bench.journal("W1")[-1]
+
+
+def test_the_second_wheel_s_card_says_so_as_soon_as_the_first_is_on(bench: Bench) -> None:
+    ready(bench)
+    bench.seats()
+    assert "Next: pressed and quartered" not in card(bench, "W2")
+    answer = bench.wish("W1", "yes pressed", hx=True)
+    own = bench.id("W1")
+    form = form_on(bench.get("/axles/1"), f"/castings/{own}/ticks")
+    assert answer.status_code == 200
+    assert "Next: pressed and quartered, in one go" in card(bench, "W2")
+    # On the axle sheet it comes with the answer, without the sheet being opened again.
+    bench.wish("W1", "no pressed")
+    form = form_on(bench.get("/axles/1"), f"/castings/{own}/ticks").filled(wish="yes pressed")
+    said = bench.client.post(f"/castings/{own}/ticks", data=form, headers=HX)
+    assert said.status_code == 200
+    assert re.search(r"Next:\s+pressed and quartered, in one go", said.text)
+
+
+def test_the_first_line_does_not_send_a_curing_bond_to_the_lathe(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(curing=True)
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    assert "Next: tread turned, but not yet" in card(bench, "W1")
+
+
+def test_unlogged_throws_are_named_where_the_second_wheel_is(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    bench.tick("W1", "pressed")
+    words = bench.refused(partial(bench.wish, "W2", "yes pressed"), 409).text
+    assert "Log the throw of W2 and W1 first: without it no axle is ticked quartered." in words
+
+
+def test_a_batch_says_what_it_will_ask_before_the_work_is_done(bench: Bench) -> None:
+    ready(bench)
+    bench.bored("W3", "W4", bore="19.40 mm")
+    for mark in ("W3", "W4"):
+        assert bench.log(mark, "throw", "28").status_code == 303
+    answer = bench.send("/builds/1/batches", "/builds/1/batches", wish="start")
+    page = answer.headers["location"]
+    said = Words(bench.get(f"{page}?at=1")).by_id["asks"]
+    assert "No seat is measured for W1" in said
+    # A wheel whose bore is spoilt meanwhile is not called done where nothing was ticked.
+    assert bench.log("W1", "bore", "19.40 mm").status_code == 303
+    assert bench.log("W2", "bore", "19.40 mm").status_code == 303
+    assert "0 of" in Words(bench.get(page)).text
+    assert "too wide for the bond" in Words(bench.get(f"{page}?at=1")).by_id["asks"]
+
+
+def test_heights_logged_after_the_tick_are_said_on_the_axle_s_own_sheet(bench: Bench) -> None:
+    bench.quartered()
+    page = "/axles/1/quartering"
+    heights = {
+        "axle_way": "centre", "axle": "60", "right_way": "centre", "right": "82.3", "right_branch": "front",
+        "left_way": "centre", "left": "79.8", "left_branch": "rear",
+    }  # fmt: skip
+    assert bench.send(page, page, **heights).status_code == 303
+    assert "Quarter angle: no good." in Words(bench.get("/axles/1")).by_id["axle-own"]
+
+
+def test_rods_that_bind_stand_in_the_way_of_the_paint(bench: Bench) -> None:
+    bench.quartered()
+    bench.quartered(2, ("W3", "W4"))
+    page = "/builds/1/rods"
+    for axle in (1, 2):
+        heights = {
+            "axle_way": "centre", "axle": "60", "right_way": "centre", "right": "79.8", "right_branch": "front",
+            "left_way": "centre", "left": "79.8", "left_branch": "rear",
+        }  # fmt: skip
+        assert (
+            bench.send(f"/axles/{axle}/quartering", f"/axles/{axle}/quartering", **heights).status_code == 303
+        )
+    # A rod a millimetre too long for its centres, with bushes that give a tenth.
+    figures = {"centre": "140", "rod": "141", "bush_front": "0.05", "bush_rear": "0.05"}
+    typed = {name_of(1, side, key): text for side in ("left", "right") for key, text in figures.items()}
+    assert bench.send(page, page, **typed).status_code == 303
+    words = bench.refused(partial(bench.wish, "W1", "yes painted"), 409).text
+    assert "the rods bind" in words
+    assert bench.wish("W1", "yes painted confirmed").status_code == 409  # with a reason only
