@@ -8,12 +8,13 @@ from datetime import UTC, datetime
 
 from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
-from domain.route.stages import Stage, tickable
+from domain.route.stages import Stage
 from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
+from webapp.facts.set_made import called_out, let_pass
 from webapp.facts.unfit import unfit
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 _UPRIGHT = 90.0
 STAGE_KEYS = frozenset(stage.value for stage in Stage)
@@ -66,7 +67,10 @@ def next_words(build: BuildView, casting: CastingView) -> str:
         return ""
     if following is Stage.PRESSED and is_second(build, casting):
         return "pressed and quartered, in one go"
-    joint = facts_of(build).joints.of(casting)
+    joints = facts_of(build).joints
+    if following is Stage.BORED and joints.too_narrow(casting):
+        return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
+    joint = joints.of(casting)
     wait = curing_words(
         build, casting, joint.finding if joint else None, following.value, datetime.now(UTC), brief=True
     )
@@ -81,12 +85,6 @@ def is_second(build: BuildView, casting: CastingView) -> bool:
     return any(one.has(Stage.PRESSED) for one in axle.wheels if one.id != casting.id)
 
 
-def let_pass(casting: CastingView) -> tuple[tuple[str, Stamp], ...]:
-    """What was in doubt at a tick that still stands and was let pass, by the stage or step in words."""
-    found = ((tickable(key), stamp) for key, stamp in casting.ticks.items() if stamp.let_pass)
-    return tuple((what.words, stamp) for what, stamp in found if what is not None)
-
-
 def any_let_pass(build: BuildView) -> bool:
     """Whether something was let pass on a wheel that is on an axle."""
     return any(let_pass(wheel) for axle in build.axles for wheel in axle.wheels)
@@ -96,6 +94,9 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
     """How far a casting is, in a word or two."""
     order = build.order_of(casting)
     if finished(casting.ticked, order):
+        # Said of what is right; what was measured since may say otherwise.
+        if called_out(build, casting).grave or facts_of(build).treads.of(casting).trouble:
+            return "painted, but something is no good or cannot be told"
         return "finished, with something let pass" if let_pass(casting) else "finished"
     if unfit(build, casting):
         return "does not clean up"

@@ -15,18 +15,17 @@ from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit, show_small
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
-from domain.route.stages import Stage
+from domain.route.stages import Stage, tickable
 from domain.treads.gauges import MORE_THAN_NOTHING_NM
 from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
-from webapp.facts.castings import let_pass
 from webapp.facts.facts import facts_of
 from webapp.facts.rods import rods_line
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
@@ -181,7 +180,11 @@ def called_out(build: BuildView, casting: CastingView) -> CalledOut:
     """What the set as made says against one wheel, but for treads and gauges: their own judges are asked."""
     heights = {axle.id: axle.heights for axle in build.axles if axle.heights is not None}
     rods = rods_line(build, heights, build.rods) if build.rods and build.order_of(casting).coupled else None
-    rows = [one for one in rows_of(build, heights)[0] if any(wheel.id == casting.id for wheel in one.wheels)]
+    # Of every wheel the same rows: they are kept with the build.
+    every = build.kept.get("made_rows")
+    if not isinstance(every, list):
+        every = build.kept["made_rows"] = rows_of(build, heights)[0]
+    rows = [one for one in every if any(wheel.id == casting.id for wheel in one.wheels)]
     apart = {id(one.row) for one in rows if one.apart}
     lines = set_table([one.row for one in rows], build.unit).lines
     own = [line for line in lines if id(line.row) not in apart]
@@ -192,6 +195,12 @@ def called_out(build: BuildView, casting: CastingView) -> CalledOut:
     out = tuple(line.words for line in own if line.answer is SetAnswer.OUTSIDE)
     out += (rods.words,) if rods is not None and rods.state == "not" else ()
     return CalledOut(casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING))
+
+
+def let_pass(casting: CastingView) -> tuple[tuple[str, Stamp], ...]:
+    """What was in doubt at a tick that still stands and was let pass, by the stage or step in words."""
+    found = ((tickable(key), stamp) for key, stamp in casting.ticks.items() if stamp.let_pass)
+    return tuple((what.words, stamp) for what, stamp in found if what is not None)
 
 
 def _is_turned(wheel: CastingView) -> bool:

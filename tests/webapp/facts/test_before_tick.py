@@ -132,3 +132,25 @@ def test_rods_that_bind_stand_in_the_way_of_the_paint(bench: Bench) -> None:
     words = bench.refused(partial(bench.wish, "W1", "yes painted"), 409).text
     assert "the rods bind" in words
     assert bench.wish("W1", "yes painted confirmed").status_code == 409  # with a reason only
+
+
+def test_a_fit_that_is_none_to_aim_for_is_said_in_the_first_line(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(fit="press", fit_least="0.005", fit_most="0.012")
+    assert bench.send("/builds/1/joints", "/builds/1/joints", bore_within="0.03 mm").status_code == 303
+    bench.tick("W1", "received", "back_faced")
+    said = card(bench, "W1")
+    assert "Next: bored, but no press fit here is one to aim for: think of a bond" in said
+    wide = Bench(client, db).sit_down()
+    assert wide.metric() == 2
+    assert "think of a bond" not in Words(bench.get("/builds/2")).text
+
+
+def test_a_finished_wheel_that_goes_wrong_is_not_called_finished(bench: Bench) -> None:
+    bench.quartered()
+    bench.tick("W1", "painted")
+    assert "inished, with something let pass" in card(bench, "W1")
+    # Measured again after the paint: the bore turns out far too wide for its seat.
+    bench.seats()
+    assert bench.log("W1", "bore", "19.40 mm").status_code == 303
+    assert "ainted, but something is no good or cannot be told" in card(bench, "W1")
