@@ -86,7 +86,7 @@ def test_an_axle_is_finished_without_script(program: str, open_tablet: OpenTable
         log(tablet, side, "throw", "1.125 in")
     all_the_same(tablet, left, tablet.box(left, "pressed"), "No seat is measured for W1", Keys.ENTER)
     together = own.get_by_role("button", name="W7 fixed and the axle quartered")
-    all_the_same(tablet, own, together, "no heights of its crankpins are logged")
+    all_the_same(tablet, own, together, "no heights of its crankpins are logged", Keys.ENTER)
     for side in (left, right):
         tick(tablet, side, "tread_turned")
         all_the_same(tablet, side, tablet.box(side, "painted"), "Not measured of W")

@@ -19,10 +19,10 @@ class TickWish:
     wanted: bool
     seen: int
     confirmed: bool = False
-    # What the page had asked, by its mark; empty where the page asked nothing.
-    asked: str = ""
     reason: str = ""
     reason_wrong: str = ""
+    # What the page had asked, by its mark; empty where the page asked nothing.
+    asked: str = ""
 
 
 def mark_of(words: str) -> str:
