@@ -47,12 +47,10 @@ class Passed:
         return f"{said} Reason given: {self.reason}." if self.reason else said
 
 
-def weigh(objection: Objection | None, confirmed: bool) -> bool:
-    """Raise what an objection calls for; tells whether there was one, which was confirmed."""
+def weigh(objection: Objection | None) -> None:
+    """Raise what an objection calls for."""
     if objection is None:
-        return False
-    if objection.strength is Strength.CONFIRM and confirmed:
-        return True
+        return
     if objection.strength is Strength.CONFIRM:
         raise Unconfirmed(objection.words, objection.each)
     raise Refused(objection.words)
@@ -162,7 +160,7 @@ def _quarter(it: AxleChange, passed: Passed) -> None:
 def _unquarter(it: AxleChange) -> None:
     axle = it.axle
     facts = (wheel_facts(it.build, wheel) for wheel in axle.wheels)
-    weigh(objection_to_unquarter(facts, it.build.order(axle.coupled)), False)
+    weigh(objection_to_unquarter(facts, it.build.order(axle.coupled)))
     it.session.exec(
         delete(Quartering).where(
             col(Quartering.axle_id) == axle.id,

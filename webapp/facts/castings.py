@@ -10,6 +10,7 @@ from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
 from domain.route.stages import Stage
 from webapp.drawing.wheel import WheelPicture, wheel_picture
+from webapp.facts.before_tick import second_to_fix
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.set_made import called_out, let_pass
@@ -80,9 +81,8 @@ def next_words(build: BuildView, casting: CastingView) -> str:
 def is_second(build: BuildView, casting: CastingView) -> bool:
     """Whether this wheel goes on an axle whose other wheel is on, and is so quartered with it."""
     axle = build.axle(casting.axle_id)
-    if axle is None or not axle.coupled or casting.has(Stage.PRESSED):
-        return False
-    return any(one.has(Stage.PRESSED) for one in axle.wheels if one.id != casting.id)
+    second = second_to_fix(axle) if axle else None
+    return second is not None and second.id == casting.id
 
 
 def any_let_pass(build: BuildView) -> bool:

@@ -25,7 +25,7 @@ def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before measuring it.")
     facts = wheel_facts(build, casting, judged=False)
-    weigh(objection_to_measure(kind, facts, build.order_of(casting)), False)
+    weigh(objection_to_measure(kind, facts, build.order_of(casting)))
 
 
 @change_casting("bore", scrapped=True)
