@@ -98,6 +98,34 @@
     sender(event).removeAttribute?.("aria-busy");
   });
 
+  // ---- What is folded -----------------------------------------------------------------------------
+
+  // One tap opens a slip, another closes it; it is open alone, unless something is typed in another.
+  const typedIn = (slip) => [...slip.querySelectorAll("input:not([type=hidden]), textarea")].some((box) =>
+    ["checkbox", "radio"].includes(box.type) ? box.checked !== box.defaultChecked : box.value !== box.defaultValue);
+  const close = (slip) => {
+    slip.replaceChildren();
+    for (const row of document.querySelectorAll(`[data-slip="${CSS.escape(slip.id)}"]`)) row.setAttribute("aria-expanded", "false");
+  };
+  document.addEventListener("click", (event) => {
+    const row = event.target.closest?.("[data-slip]");
+    if (!row) return;
+    const slip = document.getElementById(row.dataset.slip);
+    const shown = row.getAttribute("aria-expanded") === "true" && slip.children.length;
+    for (const other of document.querySelectorAll(".slip:not(:empty)")) {
+      if (other !== slip && !other.contains(row) && !typedIn(other)) close(other);
+    }
+    if (shown) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      close(slip);
+      return;
+    }
+    for (const one of document.querySelectorAll(`[data-slip="${CSS.escape(slip.id)}"]`)) {
+      one.setAttribute("aria-expanded", one === row ? "true" : "false");
+    }
+  }, true);
+
   // ---- When the program does not answer ---------------------------------------------------------
 
   const clearTrouble = () => document.getElementById("trouble")?.replaceChildren();
@@ -209,10 +237,11 @@
     if (!seen) target.scrollIntoView({ block: refused && box.height < innerHeight ? "center" : "start" });
   };
 
-  // Initials given in the masthead hold for the forms on the page too, unless others were typed into one of them.
+  // Initials given in the chip hold for the forms on the page too, unless others were typed into one of them.
   const sayWho = () => {
     if (document.querySelector(".who-form .error")) return; // not taken
     const who = document.getElementById("who-initials")?.value ?? "";
+    document.getElementById("who-chip").open = false;
     for (const box of document.querySelectorAll('input[name="who"]')) {
       if ([box.defaultValue, box.dataset.copied].includes(box.value)) box.value = box.defaultValue = who;
     }

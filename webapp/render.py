@@ -88,7 +88,13 @@ def static_url(name: str) -> str:
 
 
 def _answer(request: Request, template: str, status: int, context: Mapping[str, Any]) -> HTMLResponse:
-    own = {"who": initials(request.cookies), "now": when(datetime.now(UTC)), "path": request.url.path}
+    own = {
+        "who": initials(request.cookies),
+        "now": when(datetime.now(UTC)),
+        "path": request.url.path,
+        # The folded part that is asked for; templates/parts/_fold.html knows their names.
+        "opened_part": request.query_params.get("open", ""),
+    }
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 
 

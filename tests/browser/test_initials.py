@@ -16,13 +16,15 @@ def test_initials_given_half_way_through_a_form_lose_nothing(program: str, open_
     tablet.go(f"{build}/figures")
     page = tablet.page
     page.get_by_label("Depth of a roughing cut").fill("0.8 mm")
-    page.get_by_label("Who is at the bench").fill("qq")
+    page.locator("#who-chip > summary").tap()
+    page.get_by_label("Who is at the bench", exact=True).fill("qq")
     page.get_by_role("button", name="Remember").tap()
     expect(page.locator("#who-now")).to_have_text("QQ")
     expect(page.get_by_label("Depth of a roughing cut")).to_have_value("0.8 mm")
     expect(page.get_by_label("Your initials")).to_have_value("QQ")
     with tablet.refused(422):
-        page.get_by_label("Who is at the bench").fill("a b")
+        page.locator("#who-chip > summary").tap()
+        page.get_by_label("Who is at the bench", exact=True).fill("a b")
         page.get_by_role("button", name="Remember").tap()
     expect(page.locator(".who-form .error")).to_contain_text("one to four letters")
     expect(page.get_by_label("Depth of a roughing cut")).to_have_value("0.8 mm")
