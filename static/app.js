@@ -78,18 +78,72 @@
     if (form.getAttribute?.("aria-busy") === "true") event.preventDefault();
   });
   const MOMENT_MS = 700;
-  let lastTap = { id: "", at: 0 };
+  const NEAR_PX = 30;
+  let lastTap = { id: "", at: 0, x: 0, y: 0 };
+  // The same holds for whatever an answer has meanwhile put under the thumb: the second of two taps in a moment on one
+  // place is no tap on something else. Two taps into a box to type in are nobody's harm.
   document.addEventListener("click", (event) => {
-    const button = event.target.closest?.("form[data-queue] button[id]");
-    if (!button) return;
-    const at = event.timeStamp;
-    if (button.id === lastTap.id && at - lastTap.at < MOMENT_MS) {
+    if (!event.isTrusted || !event.detail || event.target.closest?.("input, select, textarea, label")) return;
+    const { timeStamp: at, clientX: x, clientY: y } = event;
+    const id = event.target.closest?.("form[data-queue] button[id], button[form][id]")?.id ?? "";
+    const soon = at - lastTap.at < MOMENT_MS;
+    const again = soon && (id ? id === lastTap.id : false);
+    const near = soon && Math.hypot(x - lastTap.x, y - lastTap.y) < NEAR_PX;
+    if (again || near) {
       event.preventDefault();
-      event.stopPropagation();
+      event.stopImmediatePropagation();
       return;
     }
-    lastTap = { id: button.id, at };
+    lastTap = { id, at, x, y };
   }, true);
+
+  // ---- The reading that is due ------------------------------------------------------------------
+
+  // Enter goes to the next box, as a gauge does that types a value and Enter; the last one only leaves the box. So nothing
+  // is written before somebody taps Write, and never half of it.
+  document.addEventListener("keydown", (event) => {
+    const box = event.target;
+    if (event.key !== "Enter" || !box.matches?.(".due-form [data-next]")) return;
+    event.preventDefault();
+    const boxes = [...box.form.querySelectorAll("[data-next]")];
+    const next = boxes[boxes.indexOf(box) + 1];
+    if (next) {
+      next.focus();
+      next.select();
+    } else {
+      box.blur();
+    }
+  });
+
+  // With the keyboard out little is left of the screen: the whole box of the reading is brought into what is.
+  document.addEventListener("focusin", (event) => {
+    const due = event.target.closest?.("#due");
+    if (!due) return;
+    const show = () => {
+      const box = due.getBoundingClientRect();
+      const high = window.visualViewport?.height ?? innerHeight;
+      if (box.top < 0 || box.bottom > high) due.scrollIntoView({ block: box.height > high ? "start" : "end" });
+    };
+    show();
+    setTimeout(show, 350);
+  });
+
+  // What is typed into it survives what a tick elsewhere exchanges, as long as the same reading is due.
+  let typedDue = null;
+  document.addEventListener("htmx:before:swap", () => {
+    const form = document.querySelector(".due-form");
+    const boxes = form ? [...form.querySelectorAll("[data-next], select")] : [];
+    typedDue = form && form.getAttribute("aria-busy") !== "true" && boxes.some((box) => box.matches("input") && box.value)
+      ? { id: form.id, values: boxes.map((box) => [box.id, box.value]) } : null;
+  });
+  const keepTyped = () => {
+    if (!typedDue || document.querySelector(".due-form")?.id !== typedDue.id) return;
+    for (const [id, value] of typedDue.values) {
+      const box = document.getElementById(id);
+      if (box && box.value !== value) box.value = value;
+    }
+  };
+
   document.addEventListener("htmx:before:request", (event) => {
     sender(event).setAttribute?.("aria-busy", "true");
     clearTrouble();
@@ -258,6 +312,7 @@
   document.addEventListener("htmx:after:settle", (event) => {
     const { task, newContent } = event.detail ?? {};
     const pieces = (newContent ?? []).filter((node) => node.nodeType === Node.ELEMENT_NODE);
+    keepTyped();
     if (!pieces.length) return;
     sayAnswer(pieces);
     if (task?.type !== "main") return;

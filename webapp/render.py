@@ -81,6 +81,12 @@ def stamp(done: Any) -> str:
     return f"{done.who}, {when(done.at)}"
 
 
+def initialled(done: Any) -> str:
+    """Who did it and on which day, for a row of a list."""
+    local = done.at.astimezone()
+    return f"{done.who} {local.day} {_MONTHS[local.month - 1]}"
+
+
 @cache
 def static_url(name: str) -> str:
     """The address of a static file, with its content's sum so that a browser may keep it for good."""
@@ -107,6 +113,13 @@ environment = Environment(
     auto_reload=False,
 )
 environment.filters.update(
-    stamp=stamp, both=both, one=one, offset=offset, small=small, one_small=one_small, when=when
+    stamp=stamp,
+    both=both,
+    one=one,
+    offset=offset,
+    small=small,
+    one_small=one_small,
+    when=when,
+    initialled=initialled,
 )
 environment.globals.update(static_url=static_url)

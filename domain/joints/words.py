@@ -19,7 +19,7 @@ _STRANGE_NM = 1_000_000  # 1 mm between bore and seat is a slip, not a fit
 _ADVICE = "The program advises: the builder, local codes and a competent person decide."
 _GUARD = "Press brittle iron behind a guard: a boss can burst without warning."
 _HOT = "A heated wheel does not look hot: gloves, tongs, a clear way to the axle, nothing near that burns."
-_VENTILATE = "Ventilate when using the compound, and the more when warming a bond to release it: it fumes."
+_VENTILATE = "Ventilate when using the compound, and the more when warming a bond: it fumes."
 _KIND_CAUTIONS = {
     FitKind.PRESS: (_GUARD,),
     FitKind.SHRINK: (
@@ -135,6 +135,11 @@ def fit_cautions(fit: Fit, unit: Unit, spread_nm: int, cuts: bool) -> Iterator[s
     if cuts:
         yield "Before cutting: chuck key out, and turn the work by hand clear of the bed before the power."
     yield _ADVICE
+
+
+def kind_cautions(kind: FitKind) -> tuple[str, ...]:
+    """What to mind as a wheel is fixed so, a sentence or two each; the first is said where the work is."""
+    return _KIND_CAUTIONS[kind]
 
 
 def headline(found: Finding) -> str:
@@ -599,4 +604,75 @@ def doubt(found: Finding) -> str:
         return f"is in doubt. {_shown(found)[0]} {found.settling}".strip()
     if found.answer is Answer.CANNOT_TELL:
         return f"is in doubt. {holding_headline(found)}. {holding_reason(found)}"
+    return ""
+
+
+# --- the whole answer in one line ---
+
+
+def line(found: Finding) -> str:
+    """The one answer, what is wrong and by how much, in one line without a full stop."""
+    return f"{found.answer.words.capitalize()}: {_line_reason(found)}"
+
+
+def _line_reason(found: Finding) -> str:
+    size = size_in_short(found)
+    if found.kind is Kind.GOOD:
+        return size
+    if found.kind is found.by_size and (off := _off_by(found.fit, found.case.unit)):
+        return off
+    if found.answer is Answer.NOT and found.kind is not found.by_size:
+        return held_word(found)
+    return f"{_IN_SHORT[found.kind]}, {size}"
+
+
+_IN_SHORT = {
+    Kind.WIPED: "less than the compound needs",
+    Kind.WIDE: "more than the compound fills best",
+    Kind.TOO_WIDE: "more than the compound fills",
+    Kind.NO_GRIP: "nothing grips",
+    Kind.LOOSE: "too little to hold",
+    Kind.TIGHT: "tighter than is wanted",
+    Kind.CRACKS: "the boss may crack",
+    Kind.STRAINED: "little in hand against cracking",
+    Kind.OPEN_ENDED: "one plug alone leaves the size open",
+    Kind.SIZE_NOT_TOLD: "not measured surely enough",
+    Kind.GAP_NOT_TOLD: "not measured surely enough",
+    Kind.GRIP_NOT_TOLD: "whether it grips",
+    Kind.HOLD_NOT_TOLD: "whether it holds what is asked",
+    Kind.HOLDS_BY_GUESS: "by placeholder loads it holds too little",
+    Kind.WEAK_PRESS: "the press may not be strong enough",
+    Kind.LITTLE_IN_HAND: "less in hand than is wanted",
+}
+
+
+def size_in_short(found: Finding) -> str:
+    """The gap or the interference as read, in the build's own system; of plugs, what they leave open.
+
+    >>> from domain.joints.judge import Case, judge
+    >>> from domain.joints.terms import Joint, Size
+    >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 32_000_000, 14_000_000, 20_000, 50_000, "en-gjl-250")
+    >>> seat = Size(19_050_000, measured=False)
+    >>> size_in_short(judge(Case(joint, Size(19_080_000), seat, "", None, Unit.INCH)))
+    'gap 1.2 thou'
+    """
+    unit, nm = found.case.unit, [one.clearance_nm for one in found.fits]
+    least, most = min(nm), max(nm)
+    if found.case.bore.plugs is None or len(nm) == 1:
+        least = most = found.fit.clearance_nm
+    name = ("gap" if found.fit.is_bond else "slack") if most > 0 else "interference"
+    if least == most:
+        return f"{name} {shown_small(abs(most), unit)}"
+    ends = sorted((abs(least), abs(most)))
+    return f"{name} {shown_small(ends[0], unit)} to {shown_small(ends[1], unit)}"
+
+
+def _off_by(fit: Fit, unit: Unit) -> str:
+    """Too slack or too tight, and by how much beyond what is wanted; empty within it, and where the boss is the matter."""
+    joint, gap = fit.joint, fit.clearance_nm
+    low, high = (joint.least_nm, joint.most_nm) if fit.is_bond else (-joint.most_nm, -joint.least_nm)
+    if gap > high:
+        return f"too slack by {shown_small(gap - high, unit)}"
+    if gap < low and fit.kind is not Kind.CRACKS:
+        return f"too tight by {shown_small(low - gap, unit)}"
     return ""

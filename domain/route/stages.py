@@ -38,6 +38,11 @@ class Stage(StrEnum):
         """Why it waits for the stages before it; empty where there is nothing to say."""
         return _about(self).why
 
+    @property
+    def caution(self) -> str:
+        """What to mind at the stage's work, in one line; fixing a wheel on its axle has those of its joint."""
+        return _about(self).caution
+
 
 class Route(StrEnum):
     """The order of work: the wheel goes on its axle before, or after, its tread is turned."""
@@ -80,7 +85,7 @@ class _About:
     """What is to be known of a stage besides its name; whatever is left out has a plain default.
 
     `state` is what a wheel is then, `doing` the work as one is told to do it or not to, `why` the reason it waits for
-    what comes before.
+    what comes before, `caution` what to mind meanwhile.
     """
 
     steps: tuple[Step, ...] = ()
@@ -88,7 +93,12 @@ class _About:
     doing: str = ""
     why: str = ""
     coupled_only: bool = False
+    caution: str = ""
 
+
+# Common practice, no source.
+_POWER = "Chuck key out; turn the work by hand clear of the bed before the power."
+_DUST = "Iron dust is bad for lungs and slideways; wear eye protection."
 
 # The table of stages; one with nothing of its own needs no row. The steps are workshop rules: common practice, no source.
 _TABLE: dict[Stage, _About] = {
@@ -98,6 +108,7 @@ _TABLE: dict[Stage, _About] = {
             Step("received.looked_over", "looked over for blowholes, hard spots and mould shift"),
             Step("received.measured", "rough sizes leave metal on every face"),
         ),
+        caution=_DUST,
     ),
     Stage.BACK_FACED: _About(
         steps=(
@@ -106,6 +117,7 @@ _TABLE: dict[Stage, _About] = {
             Step("back_faced.to_size", "back faced to size"),
             Step("back_faced.not_bored", "bore not put through from this side"),
         ),
+        caution=_POWER,
     ),
     Stage.BORED: _About(
         steps=(
@@ -121,6 +133,7 @@ _TABLE: dict[Stage, _About] = {
             ),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
+        caution=_POWER,
     ),
     Stage.PRESSED: _About(
         steps=(
@@ -138,6 +151,7 @@ _TABLE: dict[Stage, _About] = {
             Step("tread_turned.edge", "sharp edge of the tread broken"),
         ),
         doing="turn the tread",
+        caution=_POWER,
     ),
     Stage.QUARTERED: _About(
         doing="quarter the axle",
@@ -150,6 +164,7 @@ _TABLE: dict[Stage, _About] = {
         ),
         doing="paint it",
         why="Paint comes last, after all machining.",
+        caution="Paint and thinner fume and burn: fresh air, no flame.",
     ),
 }
 

@@ -88,13 +88,18 @@ class _Reader(HTMLParser):
         super().__init__()
         self.forms: list[FormOnPage] = []
         self._form: FormOnPage | None = None
+        self._inside: FormOnPage | None = None
+        self._named: dict[str, FormOnPage] = {}
         self._select = ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         if tag == "form":
-            self._form = FormOnPage(given.get("method") or "get", given.get("action") or "")
-            self.forms.append(self._form)
+            self._inside = FormOnPage(given.get("method") or "get", given.get("action") or "")
+            self.forms.append(self._inside)
+            self._named[given.get("id") or ""] = self._inside
+        # A field or a button may stand elsewhere and name its form.
+        self._form = self._named[given["form"] or ""] if "form" in given else self._inside
         if self._form is None:
             return
         name, value = given.get("name") or "", given.get("value") or ""
@@ -118,7 +123,7 @@ class _Reader(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "form":
-            self._form = None
+            self._form = self._inside = None
 
 
 def forms_on(html: str) -> list[FormOnPage]:
@@ -243,11 +248,13 @@ class Bench:
         """Log a bore or a throw from a page opened just now."""
         own = self.id(mark)
         action = f"/castings/{own}/{kind}s"
-        return self.send(f"/castings/{own}", action, hx=hx, reading=list(readings), **changes)
+        page = f"/castings/{own}/{kind}?view=casting"
+        return self.send(page, action, hx=hx, reading=list(readings), **changes)
 
     def seat(self, axle: int, side: str, /, *readings: str, **changes: object) -> Response:
         """Log a seat."""
-        return self.send(f"/axles/{axle}", f"/axles/{axle}/seats/{side}", reading=list(readings), **changes)
+        page = f"/axles/{axle}/seats/{side}"
+        return self.send(page, page, reading=list(readings), **changes)
 
     def seats(self, size: str = "19.05 mm", axles: tuple[int, ...] = (1, 2)) -> None:
         """Log both seats of these axles."""

@@ -52,6 +52,14 @@ class Typed:
 
     fields: dict[str, list[str]] = field(default_factory=dict)
 
+    @classmethod
+    def of_query(cls, pairs: Iterable[tuple[str, str]]) -> Typed:
+        """The fields of an address, which asks and changes nothing."""
+        fields: dict[str, list[str]] = {}
+        for name, text in pairs:
+            fields.setdefault(name, []).append(text)
+        return cls(fields)
+
     def get(self, name: str, default: str = "") -> str:
         """The last text of a field, as typed."""
         values = self.fields.get(name)

@@ -35,11 +35,7 @@ render.environment.tests["question"] = lambda words: isinstance(words, Question)
 render.environment.globals.update(
     fit_words={"press": "press fit", "shrink": "shrink fit", "bond": "bonded"},
     # Said after the stage's own name, "pressed".
-    pressed_words={
-        "press": "cold, on its axle",
-        "shrink": "hot, on its axle",
-        "bond": "with compound, on its axle",
-    },
+    pressed_words={"press": ", cold", "shrink": ", hot", "bond": ", with compound"},
     range_words={"press": "interference", "shrink": "interference", "bond": "gap"},
     number_words=("one", "two", "three", "four"),
     blank=Typed(),
@@ -47,7 +43,7 @@ render.environment.globals.update(
     iron_names=[(iron.key, iron.name) for iron in irons()],
 )
 
-_YEAR_S = 365 * 24 * 3600
+YEAR_S = 365 * 24 * 3600
 SEE_OTHER, CONFLICT, UNPROCESSABLE = 303, 409, 422
 
 
@@ -100,7 +96,7 @@ def actor_of(request: Request, typed: Typed) -> Actor | None:
 def remember_who(response: Response, who: str) -> Response:
     """Let the device remember the initials."""
     # Quoted: a header takes no letters of other scripts, and initials may well be of one.
-    response.set_cookie(render.WHO_COOKIE, quote(who), max_age=_YEAR_S, httponly=True, samesite="strict")
+    response.set_cookie(render.WHO_COOKIE, quote(who), max_age=YEAR_S, httponly=True, samesite="strict")
     return response
 
 

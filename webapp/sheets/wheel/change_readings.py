@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
 from webapp.acts.asking import ReadHere, ask_about, may_have_been
 from webapp.acts.ticks import weigh
+from webapp.db import Db
 from webapp.facts.expected import as_drawn, plug_size
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
@@ -14,10 +17,11 @@ from webapp.models import Measurement
 from webapp.records.builds import find_casting
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.measured import write_measured
-from webapp.records.outcome import Refused
+from webapp.records.outcome import Doubted, Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.sheets.wheel.change_sized import LoggedSize, found_words, size_of
-from webapp.sheets.wheel.form_readings import Log
+from webapp.sheets.wheel.form_readings import Log, read_log
+from webapp.typed.texts import Typed
 
 
 def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
@@ -77,6 +81,40 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
     it.tell(
         "seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.{meant}"
+    )
+
+
+def try_reading(db: Db, build: BuildView, kind: str, typed: Typed) -> Measured | None:
+    """The measurement that readings as typed would be; None while they are none yet, or cannot be meant. Writes nothing."""
+    log, errors = read_log(typed, build.unit)
+    if log is None or errors or not log.readings:
+        return None
+    try:
+        with db.read() as session:
+            size = size_of(session, build, kind, log)
+        _asked(build, kind, log)
+    except (Refused, Doubted):
+        return None
+    if size.interval is not None or not 0 < size.most_nm < build.nm(
+        "boss_diameter" if kind != "throw" else "tread_diameter"
+    ):
+        return None
+    one, two = log.how.plugs or (None, None)
+    return Measured(
+        id=0,
+        kind=kind,
+        mean_nm=size.mean_nm,
+        readings=log.readings,
+        instrument=size.instrument,
+        who="",
+        at=datetime.now(UTC),
+        places=tuple(at for _, at in log.placed),
+        instrument_id=log.how.instrument_id,
+        work_dc=log.how.work_dc,
+        gauge_dc=log.how.gauge_dc,
+        expanded_nm=size.expanded_nm,
+        plug_one_nm=one.nm if one else None,
+        plug_two_nm=two.nm if two else None,
     )
 
 

@@ -14,6 +14,21 @@ MOST_READINGS = 12
 LONGEST_INSTRUMENT = 40
 # The boxes with a place: where along the bore, and which of two directions across it.
 PLACES = {f"reading_{place}_{way}": (place, way) for place in BorePlace for way in Direction}
+# The boxes of the reading that is due: few enough to stand side by side, so that a gauge fills one after the other.
+DUE_BOXES = {
+    "bore": (
+        ("reading_front_first", "front"),
+        ("reading_middle_first", "middle"),
+        ("reading_back_first", "back"),
+    ),
+    "seat": (("reading", "one way"), ("reading", "turned")),
+    "throw": (
+        ("reading", "over both plugs"),
+        ("plug_one", "plug in bore"),
+        ("plug_two", "plug in hole"),
+    ),
+    "tread": (("tread", "diameter"),),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,15 @@
-"""Drawing the axle sheet and the casting sheet, whole or the piece that changed."""
+"""Drawing the axle sheet, the casting sheet and their slips, whole or the pieces that changed."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from fastapi import Request
 from fastapi.responses import Response
 
+from domain.joints.kinds import FitKind
+from domain.joints.words import kind_cautions
 from domain.measuring.instruments import InstrumentKind
 from domain.route.stages import Stage, Step
 from webapp import render
@@ -15,23 +18,43 @@ from webapp.facts.batches import running_id
 from webapp.facts.measured_views import REACH, history_line
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
-from webapp.records.history import axle_journal, casting_journal
+from webapp.records.history import casting_journal
 from webapp.records.measured import history_of
-from webapp.records.views import BuildView, CastingView
+from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.records.workshop import list_instruments, list_reamers
 from webapp.sheets.wheel.form_how import FIELDS
 from webapp.sheets.wheel.form_readings import PLACES
-from webapp.sheets.wheel.view import axle_sheet, wheel_card
+from webapp.sheets.wheel.view import WheelSheet, axle_sheet, casting_sheet
+from webapp.sheets.wheel.view_due import Written, due_box, what_words
+from webapp.sheets.wheel.view_slips import bore_slip, seat_slip, throw_slip
 from webapp.typed.texts import Typed
-from webapp.typed.ticks import read_wish
 from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
 from webapp.web.load import get_axle, get_casting
+
+# The instrument that this device last used for each kind of reading.
+TOOL_COOKIE = "spokeshed_with_"
+NO_SUCH_SEAT = "There is no such seat: an axle has a left and a right end."
 
 render.environment.globals.update(
     reading_places={name: f"{place.capitalize()}, {way} way" for name, (place, way) in PLACES.items()},
     deep_fields=(*FIELDS, *PLACES),
     enters_words=[("yes", "goes in"), ("no", "does not go in")],
+    due_words=what_words,
+    slip_of={
+        "bore": "/castings/{casting}/bore",
+        "throw": "/castings/{casting}/throw",
+        "seat": "/axles/{axle}/seats/{side}",
+    },
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A slip as it is drawn: its template, what it shows, and what it is called on a page of its own."""
+
+    template: str
+    shown: object
+    title: str
 
 
 def _tools(db: Db) -> dict[str, Any]:
@@ -39,25 +62,25 @@ def _tools(db: Db) -> dict[str, Any]:
     with db.read() as session:
         instruments, reamers = list_instruments(session), list_reamers(session)
     in_use = [one for one in instruments if not one.retired]
-    return {
-        "of": {
-            kind: [
-                (one.id, one.instrument.name)
-                for one in in_use
-                if one.instrument.measures(reach)
-                and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
-            ]
-            for kind, reach in REACH.items()
-        },
-        "reamers": [(one.id, one.reamer.name) for one in reamers],
+    of = {
+        kind: [
+            (one.id, one.instrument.name)
+            for one in in_use
+            if one.instrument.measures(reach)
+            and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
+        ]
+        for kind, reach in REACH.items()
     }
+    # A tread is measured from outside, as a seat is.
+    return {"of": of | {"tread": of["seat"]}, "reamers": [(one.id, one.reamer.name) for one in reamers]}
 
 
 def _shared(
-    request: Request, build: BuildView, view: str, typed: Typed, attempt: Attempt | None
+    request: Request, db: Db, build: BuildView, view: str, typed: Typed, attempt: Attempt | None
 ) -> dict[str, Any]:
-    """What both sheets and all their pieces need."""
+    """What both sheets, their slips and all their pieces need."""
     said = who_of(request, typed) or ""
+    cookies = request.cookies
     return {
         "build": build,
         "view": view,
@@ -66,8 +89,39 @@ def _shared(
         "attempt": attempt or Attempt(""),
         "opened": "",
         "who": said,
-        "newly_said": said != render.initials(request.cookies),
+        "newly_said": said != render.initials(cookies),
+        "tools": _tools(db),
+        "remembered": {kind: cookies.get(TOOL_COOKIE + kind, "") for kind in (*REACH, "tread")},
+        "written": None,
+        "folded": 0,
+        "slip_at": "#slip",
+        "log_opened": request.query_params.get("open") == "log",
     }
+
+
+def _on_sheet(
+    request: Request, sheet: WheelSheet, view: str, attempt: Attempt | None, casting: CastingView | None
+) -> dict[str, Any]:
+    """What the list, the heads and the due reading need besides."""
+    axle, alone = sheet.axle, view == "casting"
+    here = f"/castings/{casting.id}" if alone and casting else f"/axles/{axle.id}" if axle else ""
+    asked = attempt.place if attempt else request.query_params.get("due", "")
+    return {
+        "sheet": sheet,
+        "here": here,
+        "cautions_at": f"{here}/cautions",
+        "due": due_box(sheet.build, None if alone else axle, casting if alone else None, asked),
+        "ticked_keys": _ticked(sheet, attempt),
+    }
+
+
+def _ticked(sheet: WheelSheet, attempt: Attempt | None) -> frozenset[str]:
+    """The keys that are ticked of what a tick was refused on."""
+    if attempt is None:
+        return frozenset()
+    if sheet.axle and attempt.place == f"axle-{sheet.axle.id}":
+        return frozenset({"quartered"}) if sheet.axle.quartered else frozenset()
+    return next((one.ticked for one in sheet.wheels if attempt.place == f"wheel-{one.id}"), frozenset())
 
 
 def show_axle(
@@ -76,13 +130,13 @@ def show_axle(
     """The whole axle sheet."""
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
-        journal, to_batch = axle_journal(session, axle_id), running_id(session, build.id)
-    context = _shared(request, build, "axle", typed, attempt)
+        to_batch = running_id(session, build.id)
+    sheet = axle_sheet(build, axle)
+    context = _shared(request, db, build, "axle", typed, attempt)
+    context |= _on_sheet(request, sheet, "axle", attempt, None)
     context |= {
         "to_batch": to_batch,
-        "sheet": axle_sheet(build, axle),
-        "tools": _tools(db),
-        "journal": journal,
+        "folded": sheet.may_fold,
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
     }
     return render.page(request, "sheets/wheel/axle.html", status, **context)
@@ -93,26 +147,109 @@ def show_casting(
 ) -> Response:
     """The whole casting sheet."""
     build, casting = get_casting(db, casting_id)
-    context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
-    context |= {
-        "work_sheets": all_of(casting, build.order_of(casting).coupled),
-        "received": received_brief(build, casting),
-    }
-    context["title_block"] = {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark}
-    return render.page(request, "sheets/wheel/casting.html", status, **context)
-
-
-def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
+    sheet = casting_sheet(build, casting)
     with db.read() as session:
         journal = casting_journal(session, casting.id)
         history = history_of(session, casting.id)
-    shown = [(one, history_line(build, one)) for one in history]
-    return {
-        "card": wheel_card(build, casting),
+    context = _shared(request, db, build, "casting", typed, attempt)
+    context |= _on_sheet(request, sheet, "casting", attempt, casting)
+    context |= {
+        "folded": sheet.may_fold,
         "journal": journal,
-        "measured": shown,
-        "tools": _tools(db),
+        "measured": [(one, history_line(build, one)) for one in history],
+        "work_sheets": all_of(casting, build.order_of(casting).coupled),
+        "received": received_brief(build, casting),
+        "title_block": {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark},
     }
+    return render.page(request, "sheets/wheel/casting.html", status, **context)
+
+
+def wheel_slip(build: BuildView, casting: CastingView, kind: str) -> Slip:
+    """The slip of a wheel's bore or throw."""
+    if kind == "bore":
+        return Slip("sheets/wheel/_slip_bore.html", bore_slip(build, casting), f"Bore of {casting.mark}")
+    return Slip("sheets/wheel/_slip_throw.html", throw_slip(build, casting), f"Throw of {casting.mark}")
+
+
+def axle_slip(build: BuildView, axle: AxleView, side: str) -> Slip:
+    """The slip of a seat."""
+    return Slip("sheets/wheel/_slip_seat.html", seat_slip(build, axle, side), f"The {side} seat")
+
+
+def show_slip(
+    request: Request,
+    db: Db,
+    build: BuildView,
+    slip: Slip,
+    typed: Typed,
+    casting: CastingView | None = None,
+    axle: AxleView | None = None,
+    attempt: Attempt | None = None,
+) -> Response:
+    """A slip under its row, or a page of its own where nothing is swapped."""
+    view = typed.get("view") or request.query_params.get("view", "axle")
+    alone = casting is not None and (view == "casting" or axle is None)
+    context = _shared(request, db, build, "casting" if alone else "axle", typed, attempt)
+    context |= {"slip": slip.shown, "slip_template": slip.template, "axle": axle, "slip_title": slip.title}
+    status = attempt.status if attempt else 200
+    if render.wants_fragment(request):
+        target = request.headers.get("hx-target", "").rpartition("#")[2]
+        context["slip_at"] = "#slip-due" if target == "slip-due" else "#slip"
+        return render.fragment(request, slip.template, status, **context)
+    on_casting = casting is not None and alone
+    context |= {
+        "back": f"/castings/{casting.id}" if on_casting and casting else f"/axles/{axle.id}" if axle else "/",
+        "back_words": casting.mark
+        if on_casting and casting
+        else f"axle {axle.number}"
+        if axle
+        else "the builds",
+        "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
+    }
+    return render.page(request, "sheets/wheel/slip.html", status, **context)
+
+
+def show_cautions(request: Request, build: BuildView, back: str, back_words: str) -> Response:
+    """What to mind at every stage of this build's wheels."""
+    said = {stage.words: stage.caution for stage in Stage if stage.caution}
+    return render.page(
+        request,
+        "sheets/wheel/cautions.html",
+        build=build,
+        said=said | {Stage.PRESSED.words: " ".join(kind_cautions(FitKind(build.fit)))},
+        back=back,
+        back_words=back_words,
+        title_block={"build": build.name, "sheet": "Cautions", "number": ""},
+    )
+
+
+def _folded(typed: Typed, sheet: WheelSheet) -> int:
+    """How many rows the page had folded: they stay so, that nothing moves under a finger."""
+    return min(typed.version("folded"), sheet.may_fold)
+
+
+def _pieces(
+    request: Request,
+    db: Db,
+    sheet: WheelSheet,
+    typed: Typed,
+    attempt: Attempt | None,
+    written: Written | None,
+    slip: Slip | None,
+    casting: CastingView | None,
+) -> Response:
+    view = "casting" if casting is not None else "axle"
+    sent_from = typed.get("from")
+    source = "slip" if sent_from.startswith("slip") and slip else "due" if sent_from == "due" else "list"
+    context = _shared(request, db, sheet.build, view, typed, attempt)
+    context |= _on_sheet(request, sheet, view, attempt, casting)
+    context |= {"written": written, "source": source, "folded": _folded(typed, sheet)}
+    if slip is not None:
+        context |= {"slip": slip.shown, "slip_template": slip.template}
+        context["slip_at"] = "#slip-due" if sent_from == "slip-due" else "#slip"
+    return render.fragment(
+        request, "sheets/wheel/_answer.html", attempt.status if attempt else 200, **context
+    )
 
 
 def answer_casting(
@@ -121,62 +258,57 @@ def answer_casting(
     casting_id: int,
     typed: Typed,
     attempt: Attempt | None = None,
+    written: Written | None = None,
+    kind: str = "",
 ) -> Response:
-    """After something was tried on a casting: for htmx its card, and what else hangs on it; else the sheet it was on."""
+    """After something was tried on a casting: the pieces of the sheet that changed, else the sheet it was on."""
     build, casting = get_casting(db, casting_id)
-    alone = typed.get("view") == "casting" or casting.axle_id is None
-    if not render.wants_fragment(request):
-        if attempt is None:
-            back = f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}#wheel-{casting.id}"
-            return see(request, back)
-        if alone or casting.axle_id is None:
-            return show_casting(request, db, casting_id, typed, attempt, attempt.status)
-        return show_axle(request, db, casting.axle_id, typed, attempt, attempt.status)
-    status = attempt.status if attempt else 200
     axle = build.axle(casting.axle_id)
-    if typed.get("view") == "casting" or axle is None:
-        context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
-        return render.fragment(request, "sheets/wheel/_casting_answer.html", status, **context)
-    sheet = axle_sheet(build, axle)
-    context = _shared(request, build, "axle", typed, attempt)
-    cards = [place.card for place in sheet.places if place.card]
-    context |= {"sheet": sheet, "card": next(card for card in cards if card.casting.id == casting_id)}
-    # A wheel that goes on changes what is next for its fellow: the second one is quartered as it goes on.
-    wish = read_wish(typed)
-    fixed = attempt is None and wish is not None and wish.key == Stage.PRESSED.value
-    context["fellow"] = next((card for card in cards if fixed and card.casting.id != casting_id), None)
-    context["tools"] = _tools(db)
-    return render.fragment(request, "sheets/wheel/_axle_answer.html", status, **context)
+    alone = typed.get("view") == "casting" or axle is None
+    slip = wheel_slip(build, casting, kind) if kind else None
+    if render.wants_fragment(request):
+        sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
+        return _pieces(request, db, sheet, typed, attempt, written, slip, casting if alone else None)
+    if attempt is None:
+        return see(
+            request, f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}#wheel-{casting.id}"
+        )
+    if slip is not None and typed.get("from").startswith("slip"):
+        return show_slip(request, db, build, slip, typed, casting, axle, attempt)
+    if alone or axle is None:
+        return show_casting(request, db, casting_id, typed, attempt, attempt.status)
+    return show_axle(request, db, axle.id, typed, attempt, attempt.status)
 
 
 def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: Step) -> Response:
-    """What htmx swaps after a small step was ticked on an axle sheet: its stage, for nothing else has changed."""
+    """What htmx swaps after a small step was ticked: its stage, for nothing else has changed."""
     build, casting = get_casting(db, casting_id)
-    card = wheel_card(build, casting, whole=False)
-    context = _shared(request, build, "axle", typed, None)
-    context |= {"card": card, "opened": step.stage.value}
-    context["line"] = next(line for line in card.lines if line.key == step.stage.value)
+    axle = build.axle(casting.axle_id)
+    alone = typed.get("view") != "axle" or axle is None
+    sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
+    view = "casting" if alone else "axle"
+    context = _shared(request, db, build, view, typed, None)
+    context |= _on_sheet(request, sheet, view, None, casting if alone else None)
+    context |= {"c": casting, "opened": step.stage.value, "row": sheet.row(step.stage.value)}
     return render.fragment(request, "sheets/wheel/_step_answer.html", **context)
 
 
 def answer_axle(
-    request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None
+    request: Request,
+    db: Db,
+    axle_id: int,
+    typed: Typed,
+    attempt: Attempt | None = None,
+    written: Written | None = None,
+    side: str = "",
 ) -> Response:
-    """After something was tried on an axle: for htmx its own part and both wheels, else its sheet."""
+    """After something was tried on an axle: the pieces of its sheet that changed, else the sheet."""
     build, axle = get_axle(db, axle_id)
-    if not render.wants_fragment(request):
-        if attempt is None:
-            return see(request, f"/axles/{axle_id}#axle-own")
-        return show_axle(request, db, axle_id, typed, attempt, attempt.status)
-    with db.read() as session:
-        journal = axle_journal(session, axle_id)
-    context = _shared(request, build, "axle", typed, attempt)
-    context |= {"sheet": axle_sheet(build, axle), "journal": journal, "tools": _tools(db)}
-    return render.fragment(
-        request, "sheets/wheel/_axle_own_answer.html", attempt.status if attempt else 200, **context
-    )
-
-
-def on_axle(typed: Typed) -> bool:
-    """Whether a form was sent from an axle sheet."""
-    return typed.get("view") == "axle"
+    slip = axle_slip(build, axle, side) if side else None
+    if render.wants_fragment(request):
+        return _pieces(request, db, axle_sheet(build, axle), typed, attempt, written, slip, None)
+    if attempt is None:
+        return see(request, f"/axles/{axle_id}#list")
+    if slip is not None and typed.get("from").startswith("slip"):
+        return show_slip(request, db, build, slip, typed, None, axle, attempt)
+    return show_axle(request, db, axle_id, typed, attempt, attempt.status)

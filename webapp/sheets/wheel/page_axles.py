@@ -7,12 +7,15 @@ from dataclasses import replace
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from webapp.errors import NotFound
+from webapp.records.views import SIDES
 from webapp.sheets.wheel import change_castings as castings
-from webapp.sheets.wheel.page import show_axle
+from webapp.sheets.wheel.page import NO_SUCH_SEAT, axle_slip, show_axle, show_cautions, show_slip
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import press
+from webapp.web.load import get_axle
 
 router = APIRouter()
 
@@ -21,6 +24,22 @@ router = APIRouter()
 def axle(request: Request, axle_id: Id, db: DbDep) -> Response:
     """The checklist of one axle, left and right."""
     return show_axle(request, db, axle_id, Typed())
+
+
+@router.get("/axles/{axle_id}/seats/{side}")
+def seat(request: Request, axle_id: Id, side: str, db: DbDep) -> Response:
+    """The wheel seat at one end of an axle in full."""
+    build, axle_view = get_axle(db, axle_id)
+    if side not in SIDES:
+        raise NotFound(NO_SUCH_SEAT)
+    return show_slip(request, db, build, axle_slip(build, axle_view, side), Typed(), axle=axle_view)
+
+
+@router.get("/axles/{axle_id}/cautions")
+def cautions(request: Request, axle_id: Id, db: DbDep) -> Response:
+    """What to mind at every stage, in full."""
+    build, axle_view = get_axle(db, axle_id)
+    return show_cautions(request, build, f"/axles/{axle_id}", f"axle {axle_view.number}")
 
 
 @router.post("/axles/{axle_id}/places/{side}")

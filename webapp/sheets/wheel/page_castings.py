@@ -11,7 +11,7 @@ from webapp import render
 from webapp.records.views import CastingView
 from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
-from webapp.sheets.wheel.page import show_casting
+from webapp.sheets.wheel.page import show_casting, show_cautions, show_slip, wheel_slip
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, TypedDep
 from webapp.web.deps import DbDep, Id
@@ -25,6 +25,31 @@ router = APIRouter()
 def casting(request: Request, casting_id: Id, db: DbDep) -> Response:
     """Everything ever measured or done to one casting."""
     return show_casting(request, db, casting_id, Typed())
+
+
+@router.get("/castings/{casting_id}/bore")
+def bore(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """The bore of a wheel and the joint it makes, in full."""
+    return _slip(request, db, casting_id, "bore")
+
+
+@router.get("/castings/{casting_id}/throw")
+def throw(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """The throw of a wheel in full."""
+    return _slip(request, db, casting_id, "throw")
+
+
+def _slip(request: Request, db: DbDep, casting_id: int, kind: str) -> Response:
+    build, view = get_casting(db, casting_id)
+    slip = wheel_slip(build, view, kind)
+    return show_slip(request, db, build, slip, Typed(), view, build.axle(view.axle_id))
+
+
+@router.get("/castings/{casting_id}/cautions")
+def cautions(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """What to mind at every stage, in full."""
+    build, view = get_casting(db, casting_id)
+    return show_cautions(request, build, f"/castings/{casting_id}", view.mark)
 
 
 @router.get("/castings/{casting_id}/scrap")

@@ -15,7 +15,7 @@ from webapp.db import Db
 from webapp.facts.before_tick import TOGETHER
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor
-from webapp.sheets.wheel.page import answer_axle, answer_casting, answer_step, on_axle
+from webapp.sheets.wheel.page import answer_axle, answer_casting, answer_step
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import TickWish, read_wish
 from webapp.web.common import (
@@ -63,7 +63,7 @@ def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         Attempt(f"wheel-{casting_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
     )
     step = tickable(wish.key) if wish else None
-    if render.wants_fragment(request) and attempt is None and isinstance(step, Step) and on_axle(typed):
+    if render.wants_fragment(request) and attempt is None and isinstance(step, Step):
         answer = answer_step(request, db, casting_id, typed, step)
     else:
         answer = answer_casting(request, db, casting_id, typed, attempt)

@@ -2,106 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from domain.cranks.words import QUARTER_ANSWERS, quarter_words
+from domain.joints.kinds import FitKind
+from domain.joints.words import kind_cautions
 from domain.measuring.decision_types import Conformity
 from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, stages, steps
-from domain.treads.judging import TreadAnswer
+from webapp.drawing.band import Band
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, second_to_fix
-from webapp.facts.castings import (
-    Progress,
-    Stock,
-    Tile,
-    next_words,
-    picture_of,
-    progress_of,
-    stage_words,
-    stock,
-    tiles,
-)
+from webapp.facts.castings import Progress, Tile, next_words, picture_of, progress_of, stage_words, tiles
 from webapp.facts.facts import facts_of
-from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.metal import MetalLine, metal_words
-from webapp.facts.received import ReceivedBrief, received_brief
-from webapp.facts.throws import ThrowVerdict
-from webapp.facts.treads import WheelTyre
 from webapp.facts.unfit import usable_spares
-from webapp.facts.ways_out import ways_out
-from webapp.facts.wheel_joint import WheelJoint
+from webapp.facts.wheel_lines import WheelLine, joint_band, wheel_line
 from webapp.facts.work_sheets import WorkSheet, of_stage
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
 QUARTER_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
+# So many small steps at a time: more push the rest of the list off the first screen.
+_STEPS_SHOWN = 4
+_STEPS_IN_TURN = 3
 
 
 @dataclass(frozen=True, slots=True)
-class StepLine:
-    """A small step and its tick."""
-
-    key: str
-    words: str
-    stamp: Stamp | None
-
-
-@dataclass(frozen=True, slots=True)
-class StageLine:
-    """A stage of a wheel, its tick, its steps and what stands in its way."""
-
-    key: str
-    words: str
-    state: str
-    stamp: Stamp | None
-    steps: tuple[StepLine, ...]
-    steps_done: int
-    of_axle: bool
-    needs: str
-    sheets: tuple[WorkSheet, ...] = ()
-    # The axle that is quartered as this wheel goes on, in one tick; None where that is not what comes next.
-    together: AxleView | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class WheelCard:
-    """Everything the checklist of one casting shows."""
+class WheelHead:
+    """A wheel at the head of its sheet: which it is, how far, what it is worth."""
 
     casting: CastingView
-    axle: AxleView | None
     where: str
     stage_words: str
     next_words: str
     picture: WheelPicture
-    lines: tuple[StageLine, ...]
-    joint: WheelJoint | None
-    coupled: bool
-    loggable_bore: bool
-    loggable_throw: bool
-    ask_bore: bool
-    # Only where the whole card is shown.
-    shown: Shown | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """What a whole card tells beyond the ticks and the joint: what was measured, and what to do."""
-
-    bore: MeasuredView | None
-    throw: MeasuredView | None
-    ways: tuple[str, ...]
-    bore_target: str
-    # Why no fit of the kind wanted can hold here; empty where one can.
-    never_holds: str
-    throw_verdict: ThrowVerdict | None
-    metal: MetalLine | None
-    # What the tread and flange are worth, once the tread is turned and something of it is measured.
-    tread: WheelTyre | None
-    # What receiving said, as long as nothing is cut and it is not good news.
-    as_came: ReceivedBrief | None
+    line: WheelLine
+    band: Band
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,93 +47,151 @@ class AxlePlace:
     """One side of an axle: a wheel, or an empty place."""
 
     side: str
-    card: WheelCard | None
-    seat_nm: int
-    seat: Measured | None
-    seat_shown: MeasuredView | None = None
-    seat_target: str = ""
+    head: WheelHead | None
 
 
 @dataclass(frozen=True, slots=True)
-class AxleSheet:
-    """The checklist page of one axle."""
+class StageHalf:
+    """A stage of one wheel: its tick, and what stands in its way."""
 
-    build: BuildView
-    axle: AxleView
-    places: tuple[AxlePlace, ...]
-    spares: tuple[Tile, ...]
-    may_fix_and_quarter: bool
-    second: CastingView | None
-    previous: AxleView | None
-    following: AxleView | None
-    progress: Progress
-    stock: Stock
-    gauges: AxleGauges
-    # What its heights say of its quarter angle; empty while none count.
-    quarter: tuple[tuple[str, str], ...]
+    casting: CastingView
+    state: str
+    stamp: Stamp | None
+    needs: str
+    sheets: tuple[WorkSheet, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepHalf:
+    """A small step of one wheel and its tick."""
+
+    casting: CastingView
+    stamp: Stamp | None
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """A small step of the wheels of a sheet."""
+
+    key: str
+    words: str
+    halves: tuple[StepHalf | None, ...]
 
     @property
-    def both_on(self) -> bool:
-        """Whether both wheels are on the axle, so that it can be quartered."""
-        return len(self.axle.wheels) == len(SIDES) and all(w.has(Stage.PRESSED) for w in self.axle.wheels)
+    def done(self) -> bool:
+        """Whether it is ticked of every wheel there is."""
+        return all(half.stamp for half in self.halves if half)
 
 
-def wheel_card(build: BuildView, casting: CastingView, *, whole: bool = True) -> WheelCard:
-    """The checklist of one casting; not whole where only a tile of it is shown."""
-    joint = facts_of(build).joints.of(casting)
-    axle, order = build.axle(casting.axle_id), build.order_of(casting)
-    following = next_stage(casting.ticked, order)
-    live = casting.state != "scrapped"
-    return WheelCard(
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """A stage of the wheels of a sheet, with its small steps; the axle's own has no halves."""
+
+    stage: Stage
+    # done, next or later, for the wheels together; at the first that is next the work stands.
+    state: str
+    opened: bool
+    halves: tuple[StageHalf | None, ...]
+    steps: tuple[StepRow, ...]
+    caution: str
+
+    @property
+    def key(self) -> str:
+        """The stage's key."""
+        return self.stage.value
+
+    @property
+    def of_axle(self) -> bool:
+        """Whether it is the axle's own."""
+        return self.stage is Stage.QUARTERED
+
+    @property
+    def steps_now(self) -> tuple[StepRow, ...]:
+        """The small steps to see now: all where they are few, else the first few in which one is left."""
+        if len(self.steps) <= _STEPS_SHOWN:
+            return self.steps
+        turns = [self.steps[at : at + _STEPS_IN_TURN] for at in range(0, len(self.steps), _STEPS_IN_TURN)]
+        return next((turn for turn in turns if not all(step.done for step in turn)), turns[-1])
+
+    @property
+    def steps_more(self) -> tuple[StepRow, ...]:
+        """The other small steps."""
+        now = self.steps_now
+        return tuple(step for step in self.steps if step not in now)
+
+    @property
+    def steps_done(self) -> int:
+        """How many small steps are ticked of every wheel."""
+        return sum(step.done for step in self.steps)
+
+
+@dataclass(frozen=True, slots=True)
+class AxleRow:
+    """The axle's own stage: its tick, whether it waits for the second wheel, and what its heights say."""
+
+    axle: AxleView
+    both_on: bool
+    # The wheel that is fixed as the axle is quartered, in one tick; None where that is not what comes next.
+    second: CastingView | None
+    angles: tuple[tuple[str, str], ...]
+
+    @property
+    def wish(self) -> str:
+        """What a tap on it asks for."""
+        if self.axle.quartered:
+            return "no quartered"
+        return f"yes {TOGETHER}" if self.second is not None else "yes quartered"
+
+    @property
+    def state(self) -> str:
+        """How the row stands."""
+        if self.axle.quartered:
+            return "done"
+        return "next" if self.both_on or self.second is not None else "later"
+
+
+@dataclass(frozen=True, slots=True)
+class WheelSheet:
+    """The checklist of an axle with its two places, or of one casting alone."""
+
+    build: BuildView
+    axle: AxleView | None
+    places: tuple[AxlePlace, ...]
+    rows: tuple[StageRow, ...]
+    axle_row: AxleRow | None
+    progress: Progress
+    gauges: AxleGauges | None
+    spares: tuple[Tile, ...] = ()
+
+    @property
+    def wheels(self) -> tuple[CastingView, ...]:
+        """The castings it shows."""
+        return tuple(place.head.casting for place in self.places if place.head)
+
+    @property
+    def may_fold(self) -> int:
+        """How many rows at the top are done and may be folded: all but the last."""
+        done = 0
+        while done < len(self.rows) and self.rows[done].state == "done":
+            done += 1
+        return done - 1 if done > 2 else 0
+
+    def row(self, key: str) -> StageRow:
+        """The row of a stage."""
+        return next(row for row in self.rows if row.key == key)
+
+
+def wheel_head(build: BuildView, casting: CastingView) -> WheelHead:
+    """A wheel at the head of its sheet."""
+    return WheelHead(
         casting=casting,
-        axle=axle,
-        where=_where(casting, axle),
+        where=_where(casting, build.axle(casting.axle_id)),
         stage_words=stage_words(build, casting),
         next_words=next_words(build, casting),
         picture=picture_of(build, casting),
-        lines=tuple(_stage_lines(build, casting, order, following)),
-        joint=joint,
-        coupled=order.coupled,
-        loggable_bore=live and casting.has(Stage.BACK_FACED),
-        loggable_throw=live and order.coupled and casting.has(Stage.BORED),
-        ask_bore=casting.has(Stage.BORED) and casting.bore is None and live,
-        shown=_shown(build, casting) if whole else None,
+        line=wheel_line(build, casting),
+        band=joint_band(build, casting),
     )
-
-
-def _shown(build: BuildView, casting: CastingView) -> Shown:
-    joints = facts_of(build).joints
-    return Shown(
-        bore=measured_view(build, casting.bore) if casting.bore else None,
-        throw=measured_view(build, casting.throw) if casting.throw else None,
-        ways=_ways(build, casting),
-        bore_target=joints.bore_target(casting),
-        never_holds=joints.never_holds(casting),
-        throw_verdict=facts_of(build).throws.of(casting),
-        metal=metal_words(build, casting),
-        tread=_tread(build, casting),
-        as_came=_as_came(build, casting),
-    )
-
-
-def _tread(build: BuildView, casting: CastingView) -> WheelTyre | None:
-    found = facts_of(build).treads.of(casting) if casting.has(Stage.TREAD_TURNED) else None
-    return None if found is None or found.answer is TreadAnswer.NOT_LOGGED else found
-
-
-def _as_came(build: BuildView, casting: CastingView) -> ReceivedBrief | None:
-    if casting.receipt is None or casting.has(Stage.BACK_FACED) or casting.state == "scrapped":
-        return None
-    brief = received_brief(build, casting)
-    return None if brief.answer == "serves" else brief
-
-
-def _ways(build: BuildView, casting: CastingView) -> tuple[str, ...]:
-    """What to do; where the reading cannot be trusted, measuring it better comes before any cut."""
-    ways, joint = ways_out(build, casting), facts_of(build).joints.of(casting)
-    if joint is None or not joint.finding.undecided or not ways:
-        return ways
-    return (f"Measure better before any cut. {joint.finding.settling}", *ways)
 
 
 def _where(casting: CastingView, axle: AxleView | None) -> str:
@@ -204,96 +200,113 @@ def _where(casting: CastingView, axle: AxleView | None) -> str:
     return "scrapped" if casting.state == "scrapped" else "spare"
 
 
-def _stage_lines(
-    build: BuildView, casting: CastingView, order: Order, following: Stage | None
-) -> Iterable[StageLine]:
-    now = datetime.now(UTC)
-    for stage in stages(build.route, coupled=order.coupled):
-        stamp = casting.ticks.get(stage.value)
-        objection = None
-        if stage is following and stage is not Stage.QUARTERED:
-            objection = objection_to(build, casting, stage.value, now, brief=True)
-        lines = tuple(
-            StepLine(step.key, step.words, casting.ticks.get(step.key))
-            for step in steps(stage, coupled=order.coupled)
-        )
-        if stamp is not None:
-            state = "done"
-        elif stage is following:
-            state = "refused" if objection else "next"
-        else:
-            state = "later"
-        yield StageLine(
-            key=stage.value,
-            words=stage.words,
-            state=state,
-            stamp=stamp,
-            steps=lines,
-            steps_done=sum(line.stamp is not None for line in lines),
-            of_axle=stage is Stage.QUARTERED,
-            needs=objection.words if objection else "",
-            sheets=of_stage(stage, casting, order.coupled),
-            together=_together(build, casting, now)
-            if stage is Stage.PRESSED and stage is following
-            else None,
-        )
+def stage_rows(
+    build: BuildView, wheels: tuple[CastingView | None, ...], coupled: bool
+) -> tuple[StageRow, ...]:
+    """The list of stages of these wheels: quartering stands under pressed, for it is done with the second wheel."""
+    order, now = build.order(coupled), datetime.now(UTC)
+    nexts = [next_stage(wheel.ticked, order) if wheel else None for wheel in wheels]
+    listed = _as_listed(stages(build.route, coupled=coupled))
+    first = next((stage for stage in listed if stage in nexts and stage is not Stage.QUARTERED), None)
+    return tuple(_row(build, stage, wheels, order, now, opened=stage is first) for stage in listed)
 
 
-def _together(build: BuildView, casting: CastingView, now: datetime) -> AxleView | None:
-    axle = build.axle(casting.axle_id)
-    return (
-        axle if axle and second_to_fix(axle) is casting and _may_fix_and_quarter(build, axle, now) else None
+def _as_listed(order: Iterable[Stage]) -> list[Stage]:
+    rest: list[Stage] = [stage for stage in order if stage is not Stage.QUARTERED]
+    if Stage.QUARTERED in order:
+        rest.insert(rest.index(Stage.PRESSED) + 1, Stage.QUARTERED)
+    return rest
+
+
+def _row(
+    build: BuildView,
+    stage: Stage,
+    wheels: tuple[CastingView | None, ...],
+    order: Order,
+    now: datetime,
+    *,
+    opened: bool,
+) -> StageRow:
+    halves = tuple(_half(build, stage, wheel, order, now) if wheel else None for wheel in wheels)
+    states = [half.state for half in halves if half]
+    done = bool(states) and all(state == "done" for state in states)
+    state = "done" if done else "next" if {"next", "refused"} & set(states) else "later"
+    rows = tuple(
+        StepRow(
+            step.key,
+            step.words,
+            tuple(StepHalf(wheel, wheel.ticks.get(step.key)) if wheel else None for wheel in wheels),
+        )
+        for step in steps(stage, coupled=order.coupled)
     )
+    caution = kind_cautions(FitKind(build.fit))[0] if stage is Stage.PRESSED else stage.caution
+    return StageRow(stage, state, opened and not done, halves, rows, caution)
 
 
-def _may_fix_and_quarter(build: BuildView, axle: AxleView, now: datetime) -> bool:
+def _half(build: BuildView, stage: Stage, wheel: CastingView, order: Order, now: datetime) -> StageHalf:
+    stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, order)
+    objection, needs = None, ""
+    if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
+        objection = objection_to(build, wheel, stage.value, now, brief=True)
+        joint = facts_of(build).joints.of(wheel)
+        needs = objection.words if objection else joint.hold_words() if joint else ""
+    state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
+    return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order.coupled))
+
+
+def _may_fix_and_quarter(build: BuildView, axle: AxleView) -> bool:
     objection = objection_to_axle(build, axle, TOGETHER)
     return objection is None or objection.strength is Strength.CONFIRM
 
 
-def _places(build: BuildView, axle: AxleView) -> tuple[AxlePlace, ...]:
-    return tuple(
-        AxlePlace(
-            side,
-            wheel_card(build, wheel) if (wheel := axle.at(side)) else None,
-            build.seat_nm(axle, side),
-            seat,
-            measured_view(build, seat) if seat else None,
-            facts_of(build).joints.seat_target(axle, side),
-        )
-        for side, seat in ((side, axle.seats.get(side)) for side in SIDES)
-    )
+def _axle_row(build: BuildView, axle: AxleView) -> AxleRow | None:
+    if not axle.coupled:
+        return None
+    second = second_to_fix(axle)
+    if second is not None and not _may_fix_and_quarter(build, axle):
+        second = None
+    on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
+    return AxleRow(axle, on, second, tuple(_angles(build, axle)))
 
 
-def _quarter(build: BuildView, axle: AxleView) -> tuple[tuple[str, str], ...]:
+def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:
     """How each angle looks, and what is said of it."""
     found = facts_of(build).quartering.of(axle, axle.heights)
-    if found.sheet is None:
-        return ()
-    return tuple(
-        (
-            QUARTER_LOOKS[one.answer] if one.lead_right else "not",
-            f"{QUARTER_ANSWERS[one.answer] if one.lead_right else 'no good'}. {quarter_words(one)}",
-        )
-        for one in found.sheet.angles
+    for one in found.sheet.angles if found.sheet else ():
+        look = QUARTER_LOOKS[one.answer] if one.lead_right else "not"
+        answer = QUARTER_ANSWERS[one.answer] if one.lead_right else "no good"
+        yield look, f"{answer}. {quarter_words(one)}"
+
+
+def axle_sheet(build: BuildView, axle: AxleView) -> WheelSheet:
+    """The checklist page of one axle."""
+    wheels = tuple(axle.at(side) for side in SIDES)
+    return WheelSheet(
+        build=build,
+        axle=axle,
+        places=tuple(
+            AxlePlace(side, wheel_head(build, wheel) if wheel else None)
+            for side, wheel in zip(SIDES, wheels, strict=True)
+        ),
+        rows=stage_rows(build, wheels, axle.coupled),
+        axle_row=_axle_row(build, axle),
+        progress=progress_of(build, (axle,)),
+        gauges=facts_of(build).gauges(axle),
+        spares=tiles(build, usable_spares(build)) if None in wheels else (),
     )
 
 
-def axle_sheet(build: BuildView, axle: AxleView) -> AxleSheet:
-    """The checklist page of one axle."""
-    index = build.axles.index(axle)
-    second = second_to_fix(axle)
-    return AxleSheet(
+def casting_sheet(build: BuildView, casting: CastingView) -> WheelSheet:
+    """The checklist page of one casting alone."""
+    axle = build.axle(casting.axle_id)
+    order = build.order_of(casting)
+    done = sum(casting.has(stage) for stage in order.stages)
+    return WheelSheet(
         build=build,
         axle=axle,
-        places=_places(build, axle),
-        spares=tiles(build, usable_spares(build)),
-        may_fix_and_quarter=second is not None and _may_fix_and_quarter(build, axle, datetime.now(UTC)),
-        second=second,
-        previous=build.axles[index - 1] if index > 0 else None,
-        following=build.axles[index + 1] if index + 1 < len(build.axles) else None,
-        progress=progress_of(build, (axle,)),
-        stock=stock(build),
-        gauges=facts_of(build).gauges(axle),
-        quarter=_quarter(build, axle),
+        places=(AxlePlace(casting.side or "", wheel_head(build, casting)),),
+        rows=stage_rows(build, (casting,), order.coupled),
+        axle_row=_axle_row(build, axle) if axle else None,
+        progress=Progress(done, len(order.stages)),
+        gauges=None,
     )

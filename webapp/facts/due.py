@@ -1,0 +1,81 @@
+"""Which reading of an axle is due: the first that a stage asks for and that nobody has taken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from domain.route.guards import next_stage
+from domain.route.stages import Stage
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+# In the order they are asked for at one stage: what a bore is cut for comes before it.
+_KINDS = ("seat", "bore", "throw", "tread", "heights")
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A reading to be taken: what it is of, and the stage that asks for it."""
+
+    kind: str
+    stage: Stage
+    side: str = ""
+    casting: CastingView | None = None
+    axle: AxleView | None = None
+
+    @property
+    def key(self) -> str:
+        """Its name on a sheet and in an address, such as bore-3, seat-left or heights."""
+        if self.casting is not None and self.kind != "seat":
+            return f"{self.kind}-{self.casting.id}"
+        return f"seat-{self.side}" if self.kind == "seat" else self.kind
+
+    @property
+    def mark(self) -> str:
+        """The wheel it is taken of or for; empty for both."""
+        return self.casting.mark if self.casting is not None else ""
+
+
+def axle_due(build: BuildView, axle: AxleView) -> tuple[Due, ...]:
+    """What is to be measured of an axle and its wheels now, in the order the stages ask for it, left before right."""
+    order = build.order(axle.coupled)
+    found = [one for side in SIDES for one in _of_place(build, axle, side)]
+    on = [wheel for wheel in axle.wheels if wheel.has(Stage.PRESSED)]
+    if axle.coupled and axle.heights is None and len(on) == len(SIDES):
+        found.append(Due("heights", Stage.QUARTERED, axle=axle))
+    return tuple(sorted(found, key=lambda one: (order.stages.index(one.stage), _rank(one))))
+
+
+def casting_due(build: BuildView, casting: CastingView) -> tuple[Due, ...]:
+    """What is to be measured of one casting now, a spare too."""
+    order = build.order_of(casting)
+    return tuple(sorted(_of_wheel(build, casting), key=lambda one: order.stages.index(one.stage)))
+
+
+def _rank(one: Due) -> tuple[bool, int]:
+    # A hole that is there is measured; a seat is measured first where the hole is still to be made for it.
+    made = one.kind == "seat" and one.casting is not None and one.casting.has(Stage.BORED)
+    return made, _KINDS.index(one.kind)
+
+
+def _of_place(build: BuildView, axle: AxleView, side: str) -> Iterator[Due]:
+    wheel = axle.at(side)
+    if wheel is None:
+        return
+    if wheel.has(Stage.BACK_FACED) and side not in axle.seats:
+        yield Due("seat", Stage.BORED, side, wheel, axle)
+    yield from _of_wheel(build, wheel)
+
+
+def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
+    if wheel.state == "scrapped":
+        return
+    order, side = build.order_of(wheel), wheel.side or ""
+    if wheel.has(Stage.BACK_FACED) and wheel.bore is None:
+        yield Due("bore", Stage.BORED, side, wheel)
+    if order.coupled and wheel.has(Stage.BORED) and wheel.throw is None:
+        yield Due("throw", Stage.QUARTERED, side, wheel)
+    turned = wheel.has(Stage.TREAD_TURNED) or next_stage(wheel.ticked, order) is Stage.TREAD_TURNED
+    tread = wheel.sizes.get("tread")
+    if turned and (tread is None or tread.rough):
+        yield Due("tread", Stage.TREAD_TURNED, side, wheel)

@@ -1,0 +1,123 @@
+"""A wheel's verdict in one line, and the band of its joint: asked of the judges, the worst of what is known first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from domain.joints.fit import bore_window
+from domain.joints.kinds import FitKind
+from domain.joints.terms import uncertainty_nm
+from domain.joints.words import line, size_in_short
+from domain.lengths import show_in
+from domain.lengths.showing import figure_in
+from domain.route.stages import Stage
+from domain.treads.judging import TreadAnswer
+from webapp.drawing.band import Band, band_of
+from webapp.facts.facts import facts_of
+from webapp.facts.metal import metal_words
+from webapp.facts.received import received_brief
+from webapp.facts.unfit import unfit
+from webapp.facts.ways_out import ways_out
+from webapp.records.views import BuildView, CastingView
+
+
+@dataclass(frozen=True, slots=True)
+class WheelLine:
+    """What is to be said of a wheel in one line, how it looks, and the slip or the sheet that tells the rest."""
+
+    look: str
+    words: str
+    slip: str = ""
+    sheet: str = ""
+
+
+# What nobody can go on from comes before what wants care, and that before what is good.
+_WORST_FIRST = ("not", "caution", "serves", "open")
+
+
+def wheel_line(build: BuildView, casting: CastingView) -> WheelLine:
+    """The worst of what is known of a wheel; of equals the latest work."""
+    if casting.state == "scrapped":
+        return WheelLine("not", f"Scrapped: {casting.scrap_reason}", sheet=f"/castings/{casting.id}")
+    return min(_known(build, casting), key=lambda one: _WORST_FIRST.index(one.look))
+
+
+def _known(build: BuildView, casting: CastingView) -> Iterator[WheelLine]:
+    """From the latest work back to the first."""
+    facts = facts_of(build)
+    if casting.has(Stage.TREAD_TURNED):
+        tyre = facts.treads.of(casting)
+        if tyre.answer is not TreadAnswer.NOT_LOGGED:
+            words = tyre.trouble if tyre.trouble else f"Tread and flange: {tyre.answer.value}"
+            yield WheelLine(tyre.look, words, sheet=tyre.address)
+    throw = throw_line(build, casting)
+    if throw is not None and throw.look != "serves":
+        yield throw
+    metal = metal_words(build, casting)
+    if metal is not None and metal.loud:
+        yield WheelLine(
+            "not" if metal.stop else "caution", f"{metal.head}. {metal.words}", sheet=metal.address
+        )
+    joint = joint_line(build, casting)
+    if joint is not None:
+        yield joint
+    if unfit(build, casting) or (casting.receipt is not None and not casting.has(Stage.BACK_FACED)):
+        brief = received_brief(build, casting)
+        if brief.answer != "serves":
+            yield WheelLine(brief.answer, brief.headline, sheet=f"/castings/{casting.id}/receiving")
+    yield WheelLine("open", _to_do(build, casting), slip="bore")
+
+
+def joint_line(build: BuildView, casting: CastingView) -> WheelLine | None:
+    """What its bore makes of its seat, in one line; None without a bore."""
+    joint = facts_of(build).joints.of(casting)
+    if joint is None:
+        return None
+    return WheelLine(joint.answer.look, f"{line(joint.finding)}{_ways(build, casting)}", slip="bore")
+
+
+def throw_line(build: BuildView, casting: CastingView) -> WheelLine | None:
+    """What its throw is worth, in one line; None without one."""
+    throw = facts_of(build).throws.of(casting)
+    return WheelLine(throw.answer.look, throw.headline, slip="throw") if throw else None
+
+
+def _ways(build: BuildView, casting: CastingView) -> str:
+    if casting.has(Stage.PRESSED):
+        return ""
+    ways = len(ways_out(build, casting))
+    return f"; {ways} ways out" if ways > 1 else "; 1 way out" if ways else ""
+
+
+def _to_do(build: BuildView, casting: CastingView) -> str:
+    """What is to come of a wheel that nothing is known of yet."""
+    if casting.has(Stage.BORED):
+        return "No bore logged yet"
+    window = _bore_to(build, casting)
+    if window is None:
+        return "Not bored yet"
+    return f"Bore to {figure_in(window[0], build.unit)} to {show_in(window[1], build.unit)}"
+
+
+def _bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
+    joints, axle = facts_of(build).joints, build.axle(casting.axle_id)
+    if joints.too_narrow(casting):
+        return None
+    seat = build.seat_nm(axle, casting.side) if axle and casting.side else build.nm("seat")
+    return bore_window(joints.wanted, seat, build.unit, joints.margin(casting))
+
+
+def joint_band(build: BuildView, casting: CastingView) -> Band:
+    """The gap or the interference that is wanted; and the one there is, once a bore is logged."""
+    joints, unit = facts_of(build).joints, build.unit
+    wanted = joints.wanted
+    what = "gap" if wanted.kind is FitKind.BOND else "interference"
+    joint = joints.of(casting)
+    if joint is None:
+        return band_of(wanted.least_nm, wanted.most_nm, unit, f"The {what} wanted; none measured yet")
+    found = joint.finding
+    nm = found.fit.clearance_nm if found.fit.is_bond else -found.fit.clearance_nm
+    sure = uncertainty_nm(found.case.bore, found.case.seat)
+    said = f"The {what} wanted, and {size_in_short(found)}: {joint.answer.words}"
+    return band_of(wanted.least_nm, wanted.most_nm, unit, said, (nm, sure), joint.answer.look)

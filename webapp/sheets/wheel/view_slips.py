@@ -1,0 +1,101 @@
+"""What stands behind a line of the axle sheet or the casting sheet: the bore, the throw and the seat in full."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.route.stages import Stage
+from webapp.facts.facts import facts_of
+from webapp.facts.measured_views import MeasuredView, measured_view
+from webapp.facts.metal import MetalLine, metal_words
+from webapp.facts.throws import ThrowVerdict
+from webapp.facts.ways_out import ways_out
+from webapp.facts.wheel_joint import WheelJoint
+from webapp.records.views import AxleView, BuildView, CastingView, Measured
+
+
+@dataclass(frozen=True, slots=True)
+class BoreSlip:
+    """The bore of a wheel and what it makes of its seat, in full."""
+
+    casting: CastingView
+    joint: WheelJoint | None
+    shown: MeasuredView | None
+    ways: tuple[str, ...]
+    target: str
+    # Why no fit of the kind wanted can hold here; empty where one can.
+    never_holds: str
+    loggable: bool
+    metal: MetalLine | None
+
+
+@dataclass(frozen=True, slots=True)
+class ThrowSlip:
+    """The throw of a wheel, beside the drawing and its fellows."""
+
+    casting: CastingView
+    shown: MeasuredView | None
+    verdict: ThrowVerdict | None
+    loggable: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SeatSlip:
+    """The wheel seat at one end of an axle, and the joint of the wheel that belongs on it."""
+
+    axle: AxleView
+    side: str
+    seat_nm: int
+    seat: Measured | None
+    shown: MeasuredView | None
+    target: str
+    wheel: CastingView | None
+    joint: WheelJoint | None
+
+
+def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
+    """The bore in full."""
+    joints = facts_of(build).joints
+    return BoreSlip(
+        casting=casting,
+        joint=joints.of(casting),
+        shown=measured_view(build, casting.bore) if casting.bore else None,
+        ways=_ways(build, casting),
+        target=joints.bore_target(casting),
+        never_holds=joints.never_holds(casting),
+        loggable=casting.state != "scrapped" and casting.has(Stage.BACK_FACED),
+        metal=metal_words(build, casting),
+    )
+
+
+def _ways(build: BuildView, casting: CastingView) -> tuple[str, ...]:
+    """What to do; where the reading cannot be trusted, measuring it better comes before any cut."""
+    ways, joint = ways_out(build, casting), facts_of(build).joints.of(casting)
+    if joint is None or not joint.finding.undecided or not ways:
+        return ways
+    return (f"Measure better before any cut. {joint.finding.settling}", *ways)
+
+
+def throw_slip(build: BuildView, casting: CastingView) -> ThrowSlip:
+    """The throw in full."""
+    return ThrowSlip(
+        casting,
+        measured_view(build, casting.throw) if casting.throw else None,
+        facts_of(build).throws.of(casting),
+        casting.state != "scrapped" and build.order_of(casting).coupled and casting.has(Stage.BORED),
+    )
+
+
+def seat_slip(build: BuildView, axle: AxleView, side: str) -> SeatSlip:
+    """A seat in full."""
+    joints, seat, wheel = facts_of(build).joints, axle.seats.get(side), axle.at(side)
+    return SeatSlip(
+        axle,
+        side,
+        build.seat_nm(axle, side),
+        seat,
+        measured_view(build, seat) if seat else None,
+        joints.seat_target(axle, side),
+        wheel,
+        joints.of(wheel) if wheel else None,
+    )
