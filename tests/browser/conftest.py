@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {"wide": (1024, 768), "tall": (768, 1024)}
 _START_S = 20
-_WAIT_MS = 6000
+_WAIT_MS = 15000
 _CLIENT_ERRORS = range(400, 500)
 # What Chromium itself writes for an answer that refuses; the answers are counted one by one besides.
 _REFUSAL_LINE = re.compile(r"Failed to load resource: the server responded with a status of 4\d\d ")
@@ -213,8 +213,16 @@ class Tablet:
         expect(self.page.get_by_role("heading", level=1)).to_have_text(f"Axle {number}")
 
     def wheel(self, side: str) -> Locator:
-        """The left or the right wheel's part of the axle sheet."""
-        return self.page.get_by_role("region", name=f"{side} wheel", exact=True)
+        """All that is the left or the right wheel's on the axle sheet: its head, its half of each row, what it is asked."""
+        return self.page.locator(f'[data-side="{side.lower()}"]')
+
+    def head(self, side: str) -> Locator:
+        """The left or the right wheel at the head of the axle sheet."""
+        return self.page.locator(f'section.head[data-side="{side.lower()}"]')
+
+    def line(self, side: str) -> Locator:
+        """The one line of verdict of a wheel."""
+        return self.head(side).locator("a.line")
 
     def box(self, where: Locator, key: str) -> Locator:
         """The tick of a stage or a step."""
@@ -238,15 +246,44 @@ class Tablet:
         assert caught.value.ok
 
     def unfold(self, where: Locator, key: str) -> None:
-        """Open the small steps of a stage, when it is a step that is wanted."""
-        if "." in key and not self.box(where, key).is_visible():
-            where.locator(f'[id$="-{key.split(".")[0]}"] summary').tap()
+        """Open the small steps of a stage, when it is a step that is wanted; and the stages that are done."""
+        box = self.box(where, key)
+        for fold in (
+            self.page.locator("#rows-done > summary"),
+            self.page.locator(f"#steps-{key.split('.')[0]} > summary"),
+        ):
+            if not box.is_visible() and fold.count():
+                fold.tap()
 
-    def log(self, where: Locator, what: str, *readings: str, instrument: str = "") -> None:
-        """Type readings of a bore, a throw or a seat and send them."""
-        form = where.locator(f'form[id^="readings-{what}"]')
+    def due(self, key: str) -> Locator:
+        """The form of a reading that is due, such as bore-3; it is asked for where another one stands first."""
+        form = self.page.locator(f"#due-{key}")
         if not form.is_visible():
-            where.locator(f'details[id^="log-{what}"] > summary').tap()
+            self.page.locator(f'.due-others a[href*="due={key}"]').tap()
+            expect(form).to_be_visible()
+        return form
+
+    def casting(self, side: str) -> str:
+        """The number of the casting at a side."""
+        return (self.head(side).get_attribute("id") or "").removeprefix("wheel-")
+
+    def log(self, side: str, what: str, *readings: str, instrument: str = "") -> None:
+        """Type readings of a wheel's bore, its throw or its seat and send them; in full where an instrument is named."""
+        key = f"seat-{side.lower()}" if what == "seat" else f"{what}-{self.casting(side)}"
+        if self.page.locator(f"#due-{key}, .due-others a[href*='due={key}']").count():
+            due = self.due(key)
+            if not instrument:
+                for number, reading in enumerate(readings):
+                    due.locator("[data-next]").nth(number).fill(reading)
+                due.get_by_role("button", name="Write").tap()
+                return
+            self.page.get_by_role("link", name="More ways to measure").tap()
+        else:
+            self.line(side).tap()
+        form = self.page.locator(f"#readings-{key}")
+        expect(form).to_be_attached()
+        if not form.is_visible():
+            self.page.locator(f"#log-{key} > summary").tap()
         for number, reading in zip(("one", "two", "three", "four"), readings, strict=False):
             form.get_by_label(f"Reading {number}").fill(reading)
         form.get_by_label("Instrument").fill(instrument)

@@ -27,7 +27,7 @@ def ticked(tablet: Tablet, where: Locator, *keys: str) -> None:
 
 
 def done(page: Page, count: int) -> None:
-    expect(page.get_by_text(f"{count} of {STAGES_OF_AXLE} stages done on this axle")).to_be_visible()
+    expect(page.locator("#tally")).to_have_text(f"{count} of {STAGES_OF_AXLE}")
 
 
 def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet) -> None:
@@ -41,7 +41,7 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     for side in (left, right):
         tablet.tick(side, "received", *BACK_FACED, "back_faced", "bored")
         ticked(tablet, side, "received", *BACK_FACED, "back_faced", "bored")
-    expect(tablet.box(left, "bored")).to_contain_text("done: AB, ")
+    expect(tablet.box(left, "bored")).to_contain_text(re.compile(r"AB \d+ \w+"))
     done(page, 6)
 
     with tablet.refused(409):
@@ -50,18 +50,26 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     expect(left.get_by_role("alert")).to_contain_text("No seat is measured for W1")
     expect(tablet.box(left, "pressed")).to_have_attribute("aria-pressed", "false")
 
-    tablet.log(left, "bore", GOOD, GOOD_TOO, instrument="bore gauge")
-    expect(left.locator('.verdict[data-answer="serves"]')).to_contain_text("in limits for the bond")
-    expect(left.locator(".remedies")).to_have_count(0)
-    tablet.log(right, "bore", TOO_LARGE)
-    expect(right.locator('.verdict[data-answer="not"]')).to_be_visible()
-    assert right.locator(".remedies li").count() > 1
-    expect(right.locator(".remedies")).to_contain_text("Scrap this casting")
+    tablet.log("Left", "bore", GOOD, GOOD_TOO, instrument="bore gauge")
+    expect(tablet.line("Left")).to_contain_text("Good: gap 1.2 thou")
+    expect(tablet.line("Left")).to_have_attribute("data-answer", "serves")
+    tablet.log("Right", "bore", TOO_LARGE)
+    expect(tablet.line("Right")).to_contain_text("No good: too slack by 10.0 thou")
+    expect(page.locator(".written")).to_contain_text("W2 bore")
+    tablet.line("Right").tap()
+    slip = page.locator("#slip")
+    expect(slip.locator('.verdict[data-answer="not"]')).to_be_visible()
+    assert slip.locator(".remedies li").count() > 1
+    expect(slip.locator(".remedies")).to_contain_text("Scrap this casting")
     page.reload()
-    expect(left.locator('.verdict[data-answer="serves"]')).to_be_visible()
-    expect(left.get_by_text(re.compile(r"0\.7512 in, 0\.7511 in, with bore gauge; AB, "))).to_be_visible()
-    expect(right.locator('.verdict[data-answer="not"]')).to_be_visible()
+    expect(tablet.line("Right")).to_have_attribute("data-answer", "not")
+    tablet.line("Left").tap()
+    expect(slip.locator('.verdict[data-answer="serves"]')).to_contain_text("in limits for the bond")
+    expect(slip.locator(".remedies")).to_have_count(0)
+    expect(slip.get_by_text(re.compile(r"0\.7512 in, 0\.7511 in, with bore gauge; AB, "))).to_be_visible()
 
+    tablet.line("Right").tap()
+    expect(slip).to_contain_text("W2 bore and fit")
     tablet.tap("Scrap W2")
     page.get_by_text("Bored too large", exact=True).tap()
     tablet.tap("Scrap W2")
@@ -75,8 +83,8 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     page.reload()
     expect(right.get_by_role("link", name="W7", exact=True)).to_be_visible()
     tablet.tick(right, "received", *BACK_FACED, "back_faced", "bored")
-    tablet.log(right, "bore", GOOD)
-    expect(right.locator('.verdict[data-answer="serves"]')).to_be_visible()
+    tablet.log("Right", "bore", GOOD)
+    expect(tablet.line("Right")).to_have_attribute("data-answer", "serves")
     ticked(tablet, right, "bored")
 
     finish_axle(tablet)
@@ -88,10 +96,11 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
 def finish_axle(tablet: Tablet) -> None:
     """Log the throws, fix both wheels, turn the treads, quarter and paint."""
     page, left, right = tablet.page, tablet.wheel("Left"), tablet.wheel("Right")
-    own = page.locator("#axle-own")
-    for count, side in enumerate(("left", "right"), 1):
-        tablet.log(own, f"seat-{side}", "0.75 in", instrument="micrometer")
-        expect(own.get_by_text("with micrometer; AB, ")).to_have_count(count)
+    quartered = page.locator("#row-quartered")
+    for side in ("left", "right"):
+        tablet.log(side, "seat", "0.75 in", instrument="micrometer")
+        expect(page.locator("#slip-due").get_by_text("with micrometer; AB, ")).to_be_visible()
+        expect(page.locator("#slip-due")).to_contain_text(f"Axle 1, {side} seat")
     tablet.tick(left, "pressed")
     # The second wheel is quartered as it goes on: its tick alone asks, and nothing is stored.
     with tablet.refused(409):
@@ -100,19 +109,17 @@ def finish_axle(tablet: Tablet) -> None:
     with tablet.refused(422):
         tablet.box(right, "painted").tap()
     expect(right.get_by_role("alert")).to_contain_text("W7 is not pressed, tread turned and quartered yet")
-    together = own.get_by_role("button", name="W7 fixed and the axle quartered")
-    with tablet.refused(422):
-        own.locator("[id^=tick-axle-]").tap()
-    expect(own.get_by_role("alert")).to_contain_text("W7 is not pressed yet")
-    for side, throw in ((left, "1.1253 in"), (right, "1.1251 in")):
+    for side, throw in (("Left", "1.1253 in"), ("Right", "1.1251 in")):
         tablet.log(side, "throw", throw, instrument="micrometer over plugs")
         expect(
-            side.get_by_text(re.compile(rf"{re.escape(throw)}, with micrometer over plugs; AB, "))
+            page.locator("#slip-due").get_by_text(
+                re.compile(rf"{re.escape(throw)}, with micrometer over plugs; AB, ")
+            )
         ).to_be_visible()
-    tablet.all_the_same(own, together, "no heights of its crankpins are logged", "set to the square")
-    expect(own.get_by_text("Reason given: set to the square")).to_be_visible()
+    together = quartered.get_by_role("button", name="W7 fixed and the axle quartered")
+    tablet.all_the_same(quartered, together, "no heights of its crankpins are logged", "set to the square")
+    expect(quartered.get_by_text("Let pass: set to the square")).to_be_visible()
     for side in (left, right):
-        expect(side.locator(".of-axle")).to_contain_text("done: AB, ")
         tablet.tick(side, "tread_turned")
         ticked(tablet, side, "pressed", "tread_turned")
         tablet.all_the_same(
@@ -124,7 +131,7 @@ def finish_axle(tablet: Tablet) -> None:
 def sheet_tells(tablet: Tablet, build: str) -> None:
     """The build sheet shows the finished axle and the lost casting; the casting sheet keeps what was done to it."""
     page = tablet.page
-    tablet.tap("The whole build")
+    tablet.tap("Evening engine")
     expect(page).to_have_url(tablet.address + build)
     finished = page.locator('.place[data-state="finished"]')
     expect(finished).to_have_count(2)
@@ -137,6 +144,9 @@ def sheet_tells(tablet: Tablet, build: str) -> None:
     with page.expect_navigation():
         lost.get_by_role("link", name="W2").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Casting W2")
-    history = page.locator("#casting-history")
-    expect(history).to_contain_text(TOO_LARGE)
-    expect(history.locator("ol.journal > li").first).to_contain_text(re.compile("scrapped", re.IGNORECASE))
+    page.get_by_role("link", name=re.compile("^Measured: ")).tap()
+    expect(page.locator("#casting-history")).to_contain_text(TOO_LARGE)
+    page.get_by_role("link", name=re.compile("^Everything done to W2")).tap()
+    expect(page.locator("#casting-journal ol.journal > li").first).to_contain_text(
+        re.compile("scrapped", re.IGNORECASE)
+    )

@@ -120,6 +120,11 @@ class StageRow:
         return tuple(step for step in self.steps if step not in now)
 
     @property
+    def has_sheets(self) -> bool:
+        """Whether there are work sheets for it."""
+        return any(half.sheets for half in self.halves if half)
+
+    @property
     def steps_done(self) -> int:
         """How many small steps are ticked of every wheel."""
         return sum(step.done for step in self.steps)
