@@ -270,7 +270,8 @@ def test_the_picture_is_to_the_scale_of_the_throw() -> None:
         ),
         (
             "22.425",
-            "No good: the rods will bind, for the throws of one side are not alike. W4 is 0.200 mm (0.0079 in) longer than its fellows.",
+            "No good: the rods will bind, for the throws of one side are not alike."
+            " W4 is 0.200 mm (0.0079 in) longer than its fellows.",
         ),
     ],
 )
