@@ -17,10 +17,10 @@ from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from webapp.db import Db
 from webapp.sheets.truing.drawing import MOST_OUT, clock_of_edge, clock_of_face
 
-NM = {"mm": 1_000_000, "in": 25_400_000}
+NM = {"mm": 1_000_000, "in": 25_400_000, "thou": 25_400}
 MOVE = re.compile(
     r"Turn jaw (\d) under the plunger[^.]*(?:\.\d+[^.]*)*\.\s+Slacken jaw (\d)\s+Tighten jaw (\d)\s+"
-    r"until the dial at jaw (\d) (reads|has gone up by|has gone down by) (-?[\d.]+) (mm|in)"
+    r"until the dial at jaw (\d) (reads|has gone up by|has gone down by) (-?[\d.]+) (mm|in|thou)"
     r".*?Slacken jaw \2, then tighten jaw \3, until the dial at jaw \1 has gone (up|down) by"
 )
 
