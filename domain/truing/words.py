@@ -322,6 +322,6 @@ def too_large_words(wobble: Wobble) -> str:
         return ""
     unit = wobble.dial.unit
     return (
-        f"The wobble takes {show_small(wobble.steals_nm, unit)} and only {show_small(wobble.stock_nm, unit)} is there to come"
-        f" off: do not cut, but tap the spot at {spot_words(wobble.tap_deg)} towards the chuck and read again."
+        f"The wobble takes {show_small(wobble.steals_nm, unit)} and only {show_small(wobble.stock_nm, unit)} is there to"
+        f" come off: do not cut, but tap the spot at {spot_words(wobble.tap_deg)} towards the chuck and read again."
     )
