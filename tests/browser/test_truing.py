@@ -104,7 +104,7 @@ def test_a_wheel_is_set_true_from_typed_readings(
 
     type_round(tablet, 1, 0, 0, 1)
     seen_at_once(page.locator("#now .verdict-word"))
-    expect(page.locator("#now .verdict-word")).to_have_text("True enough: go on")
+    expect(page.locator("#now .verdict-word")).to_have_text("Good: true enough, go on")
     for_a_thumb(tablet.button("Tick it: inside edge of the rim set true"))
     tablet.tap("Tick it: inside edge of the rim set true")
     tablet.go(path)

@@ -29,7 +29,8 @@ BANNED = re.compile(
 # before "Other" it is one of the reasons to scrap a casting.
 HEADLINES = re.compile(
     r"\b(Alike|(?:N|: n)ot (?:quite )?alike|(?:Just c|C)leans up|As it came: (?:just |does not )?cleans? up"
-    r"|Does not clean up(?! Other)|The axles (?:do not )?agree|Cannot be (?:told|judged))\b"
+    r"|Does not clean up(?! Other)|The axles (?:do not )?agree|Cannot be (?:told|judged)"
+    r"|Yes, it swings|No, it does|At this speed it|True enough: go on)\b"
     r"|(?i:\bdoubtful\b|\bnot known yet\b|\bguard band\b|\bA U of\b|, U \d)"
 )
 # Of a dial, a cure or a comparison, and so a difference.

@@ -247,11 +247,11 @@ def face_now(build: BuildView, casting: CastingView, one: RoundView, held: Held)
     stock = face_stock(build, casting, held.outward)
     wobble = wobble_of(one, held, stock)
     if wobble.too_large:
-        answer, headline = "not", "Do not cut: it leans by more than there is metal"
+        answer, headline = "not", "No good: it leans by more than there is metal, do not cut"
     elif wobble.tap:
         answer, headline = "caution", "Tap the face true"
     else:
-        answer, headline = "serves", "The face is true enough: go on"
+        answer, headline = "serves", "Good: the face is true enough, go on"
     return FaceNow(
         wobble=wobble,
         too_large=say.too_large_words(wobble),

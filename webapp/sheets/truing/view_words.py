@@ -20,7 +20,7 @@ SURFACE_WORDS = {
 }
 GRIP_WORDS = {Grip.ON_OUTSIDE: "jaws closed on the outside", Grip.ON_INSIDE: "jaws opened inside the rim"}
 STOP_WORDS = {
-    Stop.TRUE: "True enough: go on",
+    Stop.TRUE: "Good: true enough, go on",
     Stop.SHAPE: "Stop here: the rest is the casting's own shape",
     Stop.ROUGHNESS: "Stop here: the rest is the casting's roughness",
     Stop.DIAL: "Stop here: this dial can show no more",
