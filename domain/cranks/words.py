@@ -35,12 +35,14 @@ QUARTER_ANSWERS = {
     Conformity.OUTSIDE: "no good",
     Conformity.CANNOT_TELL: "cannot tell",
 }
-ALIKE_HEADLINES = {
-    Answer.SERVES: "Alike",
-    Answer.CAUTION: "Not quite alike: take care",
-    Answer.CANNOT_TELL: "Cannot tell whether they are alike",
-    Answer.NOT: "Not alike: the rods will bind",
+# How the throws of each side compare, to stand after the verdict.
+_ALIKE = {
+    Answer.SERVES: "the throws of each side are alike",
+    Answer.CAUTION: "the throws of one side are not quite alike",
+    Answer.CANNOT_TELL: "the throws of one side may not be alike",
+    Answer.NOT: "the rods will bind, for the throws of one side are not alike",
 }
+_ALONE = "no side has two throws to be compared"
 _GUM = "JCGM 100:2008 (GUM) 5.1.2, k = 2; the sensitivities are derived here"
 
 
@@ -113,27 +115,27 @@ def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> st
     >>> two = [Throw("W1", 22_230_000, Side.LEFT), Throw("W3", 22_240_000, Side.LEFT)]
     >>> found = judge_throws(two, 22_225_000)
     >>> throw_headline(found.wheels[0], found.sides[0], Unit.MM)
-    'Alike: the left throws lie within 0.010 mm (0.0004 in)'
+    'Good: the left throws lie within 0.010 mm (0.0004 in) of each other'
     """
     off = f"{show_small(abs(wheel.off_nm), unit)} away from the drawing"
     if wheel.answer is Answer.NOT:
-        return f"{off}: measure again before going on"
+        return f"No good: {off}, measure again before going on"
     if side is not None and side.answer is Answer.NOT:
-        return f"Not alike: the {side.side} throws lie {show_small(side.spread_nm, unit)} apart, their rods will bind"
+        return f"No good: the {side.side} throws lie {show_small(side.spread_nm, unit)} apart, their rods will bind"
     if wheel.answer is Answer.CANNOT_TELL:
         return f"Cannot tell: {off}, give or take {show_small(wheel.throw.expanded_nm, unit)}"
     if side is not None and side.answer is Answer.CANNOT_TELL:
         apart = f"{show_small(side.spread_nm, unit)} apart, give or take {show_small(side.expanded_nm, unit)}"
-        return f"Cannot tell whether the {side.side} throws are alike: {apart}"
+        return f"Cannot tell: the {side.side} throws lie {apart}"
     if side is not None and side.answer is Answer.CAUTION:
-        return f"The {side.side} throws lie {show_small(side.spread_nm, unit)} apart: take care"
+        return f"Take care: the {side.side} throws lie {show_small(side.spread_nm, unit)} apart"
     if wheel.answer is Answer.CAUTION:
-        return f"{off}: take care, pistons and valve gear mind it"
+        return f"Take care: {off}, pistons and valve gear mind it"
     if side is None:
-        return f"On no coupled axle: {off}"
+        return f"Good: {off}, on no coupled axle"
     if side.alone:
-        return f"The first throw logged on the {side.side}: {off}"
-    return f"Alike: the {side.side} throws lie within {show_small(side.spread_nm, unit)}"
+        return f"Good: {off}, the first throw logged on the {side.side}"
+    return f"Good: the {side.side} throws lie within {show_small(side.spread_nm, unit)} of each other"
 
 
 def throw_reason(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
@@ -156,24 +158,38 @@ def throws_words(found: ThrowsFinding, unit: Unit) -> str:
     >>> from domain.cranks.throws import Throw, judge_throws
     >>> throws = [Throw(f"W{n}", 22_225_000, side) for n, side in enumerate((Side.LEFT, Side.RIGHT) * 2, 1)]
     >>> throws_words(judge_throws(throws, 22_225_000), Unit.MM)
-    'Alike.'
+    'Good: the throws of each side are alike.'
     """
     if not found.sides:
         return ""
-    said = [f"{ALIKE_HEADLINES[worst(*(side.answer for side in found.sides))]}."]
+    together = worst(*(side.answer for side in found.sides))
+    clause, odd = _ALIKE[together], [words for side in found.unlike if (words := odd_words(side.odd(), unit))]
     if all(side.alone for side in found.sides):
-        said = ["No side has two throws to be compared."]
-    elif found.unlike:
-        said += [f"{odd}." for side in found.unlike if (odd := odd_words(side.odd(), unit))]
-    elif len(found.sides) > 1 and abs(found.sides[0].middle_nm - found.sides[1].middle_nm) > ALIKE_NM:
-        said = ["The sides differ, but each is alike in itself, which is what the rods ask for."]
+        clause = _ALONE
+    elif not found.unlike and len(found.sides) > 1 and _sides_differ(found.sides[0], found.sides[1]):
+        clause = "the sides differ, but each is alike in itself, which is what the rods ask for"
     off = [one for one in found.wheels if one.throw.side is not None and one.answer is not Answer.SERVES]
-    if off:
-        much = ", ".join(f"{one.throw.mark} by {show_small(one.off_nm, unit, signed=True)}" for one in off)
-        far = any(one.answer is not Answer.CAUTION for one in off)
-        do = "measure again before going on" if far else "take care, pistons and valve gear mind it"
-        said.append(f"Away from the drawing: {much}; {do}.")
-    return " ".join(said)
+    apart = worst(*(one.answer for one in off)) if off else Answer.SERVES
+    much = ", ".join(f"{one.throw.mark} by {show_small(one.off_nm, unit, signed=True)}" for one in off)
+    do = "pistons and valve gear mind it" if apart is Answer.CAUTION else "measure again before going on"
+    away = f"{much} away from the drawing; {do}"
+    if worst(together, apart) is not together:
+        return " ".join([_judged(apart, away), _sentence(clause), *map(_sentence, odd)])
+    # One throw a side is neither alike nor not: that is no verdict yet.
+    first = _sentence(clause) if clause is _ALONE else _judged(together, clause)
+    return " ".join([first, *map(_sentence, odd), *([_sentence(away)] if off else [])])
+
+
+def _sides_differ(one: SideThrows, other: SideThrows) -> bool:
+    return abs(one.middle_nm - other.middle_nm) > ALIKE_NM
+
+
+def _judged(answer: Answer, clause: str) -> str:
+    return f"{answer.words.capitalize()}: {clause}."
+
+
+def _sentence(clause: str) -> str:
+    return f"{clause[0].upper()}{clause[1:]}."
 
 
 def side_working(side: SideThrows, unit: Unit) -> Working:

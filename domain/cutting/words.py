@@ -361,9 +361,9 @@ def _strokes(count: int) -> str:
 
 
 _SWINGS = {
-    SwingAnswer.YES: ("Yes, it swings", ""),
+    SwingAnswer.YES: ("It swings", ""),
     SwingAnswer.NO: (
-        "No, it does not swing",
+        "It does not swing",
         " Do not mount it: turn the jaws round, grip elsewhere, or take another chuck or lathe.",
     ),
     SwingAnswer.ONLY_IN_GAP: ("It swings only in the gap", " Take the gap piece out first."),

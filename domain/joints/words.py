@@ -29,7 +29,7 @@ _KIND_CAUTIONS = {
     FitKind.BOND: (_VENTILATE, "Let a warmed wheel cool before measuring."),
 }
 _EXACT = "so this answer takes {} as exact."
-CANNOT = "cannot be told with this instrument"
+CANNOT = "cannot tell with this instrument"
 
 
 def cut_off(nm: int, first: Unit) -> str:
@@ -250,7 +250,7 @@ def _forced_reason(held: Forced, unit: Unit) -> str:
         size, off = (shown_small(nm, unit) for nm in (held.interference_nm, held.uncertainty_nm))
         sentences.insert(
             0,
-            f"Cannot be told with this instrument: at worst the interference is {size} less {off}, which after"
+            f"Cannot tell with this instrument: at worst the interference is {size} less {off}, which after"
             " smoothing leaves nothing to grip, so nothing is claimed there.",
         )
     if kind in (Kind.LOOSE, Kind.TIGHT) and joint.wanted_nm:
@@ -370,7 +370,7 @@ def bond_reasons(held: Bonded, unit: Unit) -> Iterator[str]:
     unclaimed = worst_gap_words(held, unit)
     doubtful = next((one for one in held.fits[1:] if one is not held.fits[0]), None)
     if unclaimed:
-        yield f"Cannot be told with this instrument: {unclaimed}."
+        yield f"Cannot tell with this instrument: {unclaimed}."
     elif doubtful:
         yield (
             f"With an uncertainty of {show_small(held.uncertainty_nm, unit)} the gap may also be {_GAP_WORDS[doubtful]}:"
@@ -421,7 +421,7 @@ def signed(nm: int, unit: Unit) -> str:
 def carried_headline(one: Carried, unit: Unit) -> str:
     """The joint and its load in one line: whichever is more to worry about."""
     if one.slips_by_doubt and one.held.kind.answer is not Answer.NOT:
-        return "Cannot be told with this instrument whether it holds what is asked of it"
+        return "Cannot tell with this instrument whether it holds what is asked of it"
     if not one.weak:
         return held_headline(one.held, unit)
     invented = bool(one.load.invented)

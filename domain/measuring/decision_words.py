@@ -24,17 +24,17 @@ def decision_words(case: SizeCase, answer: Conformity) -> tuple[str, ...]:
 
     >>> case = SizeCase("bore", 25_024_000, 6_000, 25_000_000, 25_021_000, Unit.MM)
     >>> print(*decision_words(case, Conformity.CANNOT_TELL))
-    Cannot tell with this instrument: the bore is 0.003 mm (0.0001 in) above the most allowed, within the \
-guard band of 0.005 mm (0.0002 in). A U of 0.003 mm (0.0001 in) or less would settle it.
+    Cannot tell with this instrument: the bore is 0.003 mm (0.0001 in) above the most allowed, and it \
+takes 0.005 mm (0.0002 in) to be sure. Give or take 0.003 mm (0.0001 in) or less would settle it.
     """
-    guard = show_small(case.guard_nm, case.unit)
-    place = _place(case)
+    # The guard band by its own name belongs to the working; a size taken as exact has none.
+    sure = f", and it takes {show_small(case.guard_nm, case.unit)} to be sure" if case.guard_nm else ""
+    found = f"{_place(case)}{sure}."
     if answer is Conformity.INSIDE:
-        return (f"The {case.what} is in limits: {place}, and the guard band is {guard}.",)
+        return (f"The {case.what} is in limits: {found}",)
     if answer is Conformity.OUTSIDE:
-        past = "under" if case.nearer_is_low else "over"
-        return (f"The {case.what} is {past}: {place}, and the guard band is only {guard}.",)
-    first = f"Cannot tell with this instrument: the {case.what} is {place}, within the guard band of {guard}."
+        return (f"The {case.what} is {'under' if case.nearer_is_low else 'over'}: {found}",)
+    first = f"Cannot tell with this instrument: the {case.what} is {found}"
     return first, _settling(case), *_never_inside(case)
 
 
@@ -144,7 +144,7 @@ def _settling(case: SizeCase) -> str:
     """What U would settle it; on the limit itself none does."""
     if case.settles_nm == 0:
         return "So near a limit no instrument settles it."
-    return f"A U of {_at_most(case.settles_nm, case.unit)} would settle it."
+    return f"Give or take {_at_most(case.settles_nm, case.unit)} would settle it."
 
 
 def _never_inside(case: SizeCase) -> list[str]:
@@ -154,7 +154,7 @@ def _never_inside(case: SizeCase) -> list[str]:
         return []
     most = largest_u_nm((case.high_nm - case.low_nm) // 2)
     return [
-        f"With a U of {show_small(case.expanded_nm, case.unit)} no {case.what} can ever be called in limits:"
+        f"With give or take {show_small(case.expanded_nm, case.unit)} no {case.what} can ever be called in limits:"
         f" that takes {_at_most(most, case.unit)}."
     ]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show, show_small
 from domain.stock.cuts import CutPurpose, StopKind
 from domain.stock.guard import FrontStarved, UnderSize
 from domain.stock.metal_left import CutAnswer, MetalLeft
@@ -17,9 +17,9 @@ from domain.working import Working
 
 # A verdict as a headline.
 HEADLINES = {
-    CleanUp.CLEANS_UP: "cleans up",
-    CleanUp.JUST: "just cleans up",
-    CleanUp.DOES_NOT: "does not clean up",
+    CleanUp.CLEANS_UP: "good",
+    CleanUp.JUST: "take care",
+    CleanUp.DOES_NOT: "no good",
     CleanUp.CANNOT_TELL: "cannot tell",
 }
 _FLAWS = {
@@ -52,7 +52,7 @@ def received(one: Received, unit: Unit) -> str:
     missing = join([{**ROUGH_WANTED, **DRAWN_WANTED}[name] for name in one.missing])
     if one.where is None or one.spare_nm is None:
         return f"Cannot tell: measure {missing}."
-    face, by = one.where.words, show(abs(one.spare_nm), unit)
+    face, by = one.where.words, show_small(abs(one.spare_nm), unit)
     if one.verdict is CleanUp.DOES_NOT:
         return f"It does not clean up: {face} is {by} short of what is needed.{_rescue(one, unit)}"
     if one.verdict is CleanUp.CANNOT_TELL:
@@ -65,7 +65,7 @@ def _rescue(one: Received, unit: Unit) -> str:
     if one.rescue is Rescue.TRUE_OUTSIDE:
         return " Set true to the outside it would clean up, at the cost of an uneven rim."
     if one.rescue is Rescue.LESS_WOBBLE:
-        wobble = show(one.wobble_nm or 0, unit)
+        wobble = show_small(one.wobble_nm or 0, unit)
         return f" Without its wobble of {wobble} it would clean up: set it true front to back again."
     return ""
 
@@ -92,7 +92,7 @@ def outside(share: RadialShare | None, unit: Unit) -> str:
     return (
         f"Set true to the inside edge the rim comes out even, and the cut outside runs from"
         f" {signed(share.cut_thin_nm, unit)} to {signed(share.cut_thick_nm, unit)}. Set true to the outside the rim"
-        f" comes out {show(share.uneven_nm, unit)} thicker on one side than on the other."
+        f" comes out {show_small(share.uneven_nm, unit)} thicker on one side than on the other."
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from domain.lengths import Unit, show
+from domain.lengths import Unit, show, show_small
 from domain.lengths.fine import fine
 from domain.measuring.decision import Conformity
 from domain.treads.flange import FlangePlace
@@ -159,7 +159,7 @@ def group_words(group: Group, unit: Unit) -> str:
     if not group.decided_by or group.next_nm is None:
         return f"Turn all treads to the drawing's {show(group.diameter_nm, unit)}: every wheel can reach it."
     words = (
-        f"Turn all treads to {show(group.diameter_nm, unit)}, {show(group.below_drawing_nm, unit)} below the drawing: "
+        f"Turn all treads to {show(group.diameter_nm, unit)}, {show_small(group.below_drawing_nm, unit)} below the drawing: "
         f"{' and '.join(group.decided_by)} can reach no more. Made again, the group would reach "
         f"{show(group.next_nm, unit)}."
     )
@@ -175,17 +175,17 @@ def cut_words(cut: RemainingCut, unit: Unit) -> str:
     """What is still to come off one wheel."""
     if not cut.radial_nm:
         return f"{cut.mark}: at the group's diameter already, take nothing off."
-    radius, diameter = show(cut.radial_nm, unit), show(2 * cut.radial_nm, unit)
+    radius, diameter = show_small(cut.radial_nm, unit), show_small(2 * cut.radial_nm, unit)
     return f"{cut.mark}: {radius} still to come off the radius, {diameter} off the diameter."
 
 
 def spread_words(found: Spread, unit: Unit) -> str:
     """How alike the treads of a group are."""
-    allowed = f"{show(found.tolerance_nm, unit)} is allowed"
+    allowed = f"{show_small(found.tolerance_nm, unit)} is allowed"
     if show(found.spread_nm, unit) == show(0, unit):
         return f"The treads measure alike; {allowed}. {found.decision.words}"
     return (
-        f"The treads are {show(found.spread_nm, unit)} apart on diameter: {found.largest} is the largest, "
+        f"The treads are {show_small(found.spread_nm, unit)} apart on diameter: {found.largest} is the largest, "
         f"{found.smallest} the smallest, and {allowed}. {found.first} and {found.second} decide. {found.decision.words}"
     )
 
@@ -194,9 +194,13 @@ def slip_words(slip: ForcedSlip, unit: Unit) -> str:
     """What a difference of two treads costs."""
     if not slip.apart_nm:
         return "Wheels of one diameter force no slip."
-    turn = f"makes one of the two wheels slip {show(slip.per_turn_nm, unit)} at every turn"
-    lap = f", about {show(slip.per_lap_most_nm, unit)} in a lap" if slip.per_lap_most_nm is not None else ""
-    return f"A difference of {show(slip.apart_nm, unit)} {turn}{lap}."
+    turn = f"makes one of the two wheels slip {show_small(slip.per_turn_nm, unit)} at every turn"
+    lap = (
+        f", about {show_small(slip.per_lap_most_nm, unit)} in a lap"
+        if slip.per_lap_most_nm is not None
+        else ""
+    )
+    return f"A difference of {show_small(slip.apart_nm, unit)} {turn}{lap}."
 
 
 def odd_ones_words(odd: OddOnes, unit: Unit) -> str:
@@ -204,8 +208,8 @@ def odd_ones_words(odd: OddOnes, unit: Unit) -> str:
     single, short = len(odd.marks) == 1, odd.diameter_nm - odd.down_to_nm
     return (
         f"{' and '.join(odd.marks)} {'is the odd one' if single else 'are the odd ones'}: {show(odd.down_to_nm, unit)}"
-        f"{'' if single else ' or a little more'}, {show(short, unit)} less than the {show(odd.diameter_nm, unit)} the "
-        f"other {odd.others} come to. The others are judged without {'it' if single else 'them'}."
+        f"{'' if single else ' or a little more'}, {show_small(short, unit)} less than the {show(odd.diameter_nm, unit)} "
+        f"the other {odd.others} come to. The others are judged without {'it' if single else 'them'}."
     )
 
 
@@ -220,7 +224,7 @@ def odd_ways(odd: OddOnes, unit: Unit) -> tuple[str, str]:
     down = (
         f"Turn {', '.join(odd.to_turn)} down to {show(odd.down_to_nm, unit)}: {len(odd.to_turn)} "
         f"wheel{'' if len(odd.to_turn) == 1 else 's'} to set up again, and each flange turned already then stands up to "
-        f"{show((short + 1) // 2, unit)} higher."
+        f"{show_small((short + 1) // 2, unit)} higher."
     )
     return (again, down) if odd.again_first else (down, again)
 
@@ -235,12 +239,14 @@ def contradiction_words(found: Contradiction, unit: Unit) -> str:
         )
     elif found.clash is Clash.CHECK_GAUGE:
         words = (
-            f"The standard contradicts itself by {nm[0]}: back to back and flange together come to {nm[1]}, its check "
+            f"The standard contradicts itself by {show_small(found.nm[0], unit)}: "
+            f"back to back and flange together come to {nm[1]}, its check "
             f"gauge is {limits}. Ask the track's owner which figure"
         )
     elif found.clash is Clash.WHEEL_GAUGE:
         words = (
-            f"The standard contradicts itself by {nm[0]}: back to back and two flanges come to {nm[1]}, its wheel gauge "
+            f"The standard contradicts itself by {show_small(found.nm[0], unit)}: "
+            f"back to back and two flanges come to {nm[1]}, its wheel gauge "
             f"is at most {nm[2]}. Ask the track's owner which"
         )
     else:
@@ -294,7 +300,7 @@ def flange_at_tread_words(mark: str, as_measured_nm: int, place: FlangePlace, un
 def gauge_words(found: GaugeVerdict, unit: Unit) -> str:
     """What one gauge is worth."""
     if found.nm is None:
-        return f"The {found.name} is not known yet: log {found.lacking} first."
+        return f"Log {found.lacking} first."
     size = f"The {found.name} is {show(found.nm, unit)}"
     if found.limits is None:
         return f"{size}; this standard prints none to compare it with."
@@ -317,23 +323,23 @@ def room_words(gauges: WheelGauges, unit: Unit) -> str:
     """The sideways room of a wheel set between the rails."""
     room_nm, standard = gauges.clearance_nm, gauges.standard
     if room_nm is None:
-        return "The room between the rails is not known yet: log the back to back and both flanges."
+        return "Cannot tell the room between the rails: log the back to back and both flanges."
     track = show(standard.gauge_nm, unit)
     if gauges.room_answer is Conformity.OUTSIDE:
         return (
-            f"The flanges do not go between the rails: they are {show(-room_nm, unit)} wider than the track's "
+            f"The flanges do not go between the rails: they are {show_small(-room_nm, unit)} wider than the track's "
             f"{track}. Do not put this set on the track."
         )
     if gauges.room_answer is Conformity.CANNOT_TELL:
         return (
-            f"The flanges have {show(max(room_nm, 0), unit)} between the rails, no more than the measurement "
+            f"The flanges have {show_small(max(room_nm, 0), unit)} between the rails, no more than the measurement "
             "is good for: try the set on a piece of the track by hand."
         )
-    words = f"The set has {show(room_nm, unit)} of sideways room between rails of {track}."
+    words = f"The set has {show_small(room_nm, unit)} of sideways room between rails of {track}."
     wide = standard.wheel_gauge
     if wide is not None and wide.low_nm is not None and wide.high_nm is not None:
         least, most = standard.gauge_nm - wide.high_nm, standard.gauge_nm - wide.low_nm
-        words += f" The standard's wheel gauge leaves {show(least, unit)} to {show(most, unit)}."
+        words += f" The standard's wheel gauge leaves {show_small(least, unit)} to {show_small(most, unit)}."
     return words
 
 
@@ -345,10 +351,10 @@ def remedy_words(remedy: GaugeRemedy, marks: Marks, unit: Unit) -> str:
     word = "closer together" if remedy.closer else "farther apart"
     ways = [f"thin {_thinned(remedy, remedy.cuts_nm, marks, unit)}"] if any(remedy.cuts_nm) else []
     if can is None or can >= need:
-        ways.append(f"bring the wheels {word} on the axle by {show(need, unit)}")
+        ways.append(f"bring the wheels {word} on the axle by {show_small(need, unit)}")
     said = [f"To put it right, {', or '.join(ways)}: no other gauge then leaves its limits."] if ways else []
     if can is not None and can < need:
-        moved = f"can come no more than {show(can, unit)}" if can > 0 else "cannot come"
+        moved = f"can come no more than {show_small(can, unit)}" if can > 0 else "cannot come"
         said.append(f"The wheels {moved} {word}: beyond that another gauge is over or under.")
     if not ways:
         said.append(
@@ -365,7 +371,7 @@ def _thick_words(remedy: GaugeRemedy, marks: Marks, unit: Unit) -> str:
     first = _thinned(remedy, remedy.first_nm, marks, unit)
     ways = [f"thin {_thinned(remedy, remedy.cuts_nm, marks, unit)}"] if any(remedy.cuts_nm) else []
     if remedy.rest_nm:
-        closer = f"bring the wheels closer together on the axle by {show(remedy.rest_nm, unit)}"
+        closer = f"bring the wheels closer together on the axle by {show_small(remedy.rest_nm, unit)}"
         ways.append(f"thin {first}, and {closer}")
     if ways:
         return f"To put it right, {', or '.join(ways)}: no other gauge then leaves its limits. {why}"
@@ -375,10 +381,10 @@ def _thick_words(remedy: GaugeRemedy, marks: Marks, unit: Unit) -> str:
 def _thinned(remedy: GaugeRemedy, cuts: Cuts, marks: Marks, unit: Unit) -> str:
     parts = remedy.left(cuts)
     if len(parts) == 2 and parts[0][2] == parts[1][2]:
-        each = ", ".join(f"{marks[side]}'s by {show(cut, unit)}" for side, cut, _ in parts)
+        each = ", ".join(f"{marks[side]}'s by {show_small(cut, unit)}" for side, cut, _ in parts)
         return f"both flanges to {show(parts[0][2], unit)} ({each})"
     return " and ".join(
-        f"{marks[side]}'s flange to {show(nm, unit)}, by {show(cut, unit)}" for side, cut, nm in parts
+        f"{marks[side]}'s flange to {show(nm, unit)}, by {show_small(cut, unit)}" for side, cut, nm in parts
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from domain.lengths import NM_PER_MM, Unit, show
+from domain.lengths import NM_PER_MM, Unit, show, show_small
 from domain.truing.by_eye import EyeMove, Look, Seen, Since
 from domain.truing.dial import Dial
 from domain.truing.rounds import AMISS, Convergence, PairShare, Trend
@@ -81,7 +81,7 @@ def swing(nm: int, unit: Unit) -> str:
     >>> swing(700_000, Unit.MM)
     'swings 0.700 mm (0.0276 in) in a whole turn'
     """
-    return f"swings {show(nm, unit)} in a whole turn"
+    return f"swings {show_small(nm, unit)} in a whole turn"
 
 
 def after_words(advice: Advice) -> tuple[str, ...]:
@@ -108,12 +108,12 @@ That is about 11 degrees of the key.
     text = (
         f"Jaws {low} and {high}: turn jaw {move.watch} under the plunger."
         f" Slacken jaw {move.slacken}, then tighten jaw {move.tighten}, until the dial at jaw {move.watch}"
-        f" has gone {way} by {show(move.by_nm, dial.unit)}, {_divisions(move.dial_divisions)}"
+        f" has gone {way} by {show_small(move.by_nm, dial.unit)}, {_divisions(move.dial_divisions)}"
     )
     text += (
         " from what it shows then."
         if move.target_nm is None
-        else f": wind until it reads {show(move.target_nm, dial.unit)}."
+        else f": wind until it reads {show_small(move.target_nm, dial.unit)}."
     )
     if move.key_turns is not None:
         text += f" That is about {_turns(move.key_turns)}."
@@ -140,13 +140,13 @@ def _next(advice: Advice) -> str:
         return "Make all tight, then read all the spots again."
     return (
         "Make all tight, then read all the spots again: the dial should swing about"
-        f" {show(advice.expected_tir_nm, advice.dial.unit)}, the casting's own shape and what the dial cannot show."
+        f" {show_small(advice.expected_tir_nm, advice.dial.unit)}, the casting's own shape and what the dial cannot show."
     )
 
 
 def stop_words(advice: Advice) -> str:
     """Why there is nothing more to move; nothing where there is."""
-    left = show(advice.out_of_round_nm or 0, advice.dial.unit)
+    left = show_small(advice.out_of_round_nm or 0, advice.dial.unit)
     shape = f"what is left, {left}, is the casting's own shape, and no jaw can cure it"
     return {
         None: "",
@@ -165,7 +165,7 @@ def _limit_words(advice: Advice) -> tuple[str, ...]:
             "Three readings always lie on some circle: whether the casting is out of round cannot be told."
             " Read a fourth spot to know.",
         )
-    out = f"Out of round by {show(advice.out_of_round_nm or 0, advice.dial.unit)}"
+    out = f"Out of round by {show_small(advice.out_of_round_nm or 0, advice.dial.unit)}"
     if len(advice.readings) == 4:
         lobes = "lobes between them stay hidden. Read more spots to see them."
         return (f"{out} as far as four readings can tell: {lobes}",)
@@ -303,16 +303,16 @@ def wobble_words(wobble: Wobble) -> tuple[str, ...]:
         way = "down" if wobble.dial.counts_up_when_pushed_in else "up"
         first = (
             f"The face stands out most at {spot_words(wobble.tap_deg)}: turn that spot under the plunger and tap it"
-            f" towards the chuck until the dial has gone {way} by {show(wobble.amplitude_nm, unit)}, then read again."
+            f" towards the chuck until the dial has gone {way} by {show_small(wobble.amplitude_nm, unit)}, then read again."
         )
     steals = (
-        f"Left as it is, the wobble takes {show(wobble.steals_nm, unit)} from the metal on each face,"
+        f"Left as it is, the wobble takes {show_small(wobble.steals_nm, unit)} from the metal on each face,"
         f" {show(wobble.steals_at_nm, unit)} from the middle."
     )
     if wobble.out_of_flat_nm is None:
         flat = "Three readings always lie in some plane: whether the face is flat cannot be told without a fourth spot."
     else:
-        flat = f"Tapping cannot cure the rest: the face itself is out of flat by {show(wobble.out_of_flat_nm, unit)}."
+        flat = f"Tapping cannot cure the rest: the face itself is out of flat by {show_small(wobble.out_of_flat_nm, unit)}."
     return first, steals, flat
 
 
@@ -322,6 +322,6 @@ def too_large_words(wobble: Wobble) -> str:
         return ""
     unit = wobble.dial.unit
     return (
-        f"The wobble takes {show(wobble.steals_nm, unit)} and only {show(wobble.stock_nm, unit)} is there to come off:"
-        f" do not cut, but tap the spot at {spot_words(wobble.tap_deg)} towards the chuck and read again."
+        f"The wobble takes {show_small(wobble.steals_nm, unit)} and only {show_small(wobble.stock_nm, unit)} is there to"
+        f" come off: do not cut, but tap the spot at {spot_words(wobble.tap_deg)} towards the chuck and read again."
     )

@@ -39,7 +39,7 @@ def test_from_nothing_to_a_verdict_and_a_slower_train(program: str, open_tablet:
     expect(asked).to_have_count(0)
     expect(page.locator("#cast")).to_contain_text("92.46 g")
     verdict = page.locator("#verdict")
-    expect(verdict).to_contain_text("At this speed it matters")
+    expect(verdict).to_contain_text("Take care: at this speed it matters")
     # Both faces are seen, each with its weight hatched and the one needed on its arm.
     for side in ("left", "right"):
         face = page.locator(f"#wheel-{side} svg")
@@ -47,7 +47,7 @@ def test_from_nothing_to_a_verdict_and_a_slower_train(program: str, open_tablet:
         expect(face.locator(".balance-cast, .balance-needed")).to_have_count(2)
     page.get_by_label("Speed on the track").fill("3 km/h")
     tablet.tap("Save and work it out")
-    expect(verdict).to_contain_text("At this speed it does not matter")
+    expect(verdict).to_contain_text("Good: at this speed it does not matter")
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     tablet.tap("Another coupled axle")
     expect(asked).to_contain_text("What goes round with a crankpin of another coupled axle")

@@ -63,8 +63,8 @@ def test_two_treads_are_logged_and_compared(
     tablet.tap("All treads")
     groups = page.locator("#groups")
     # pi x 0.005 in.
-    expect(groups.get_by_text("slip 0.0157 in (0.399 mm) at every turn")).to_be_visible()
-    expect(groups.get_by_text("Not alike", exact=True)).to_be_visible()
+    expect(groups.get_by_text("slip 15.7 thou (0.399 mm) at every turn")).to_be_visible()
+    expect(groups.get_by_text("No good: the treads are not alike", exact=True)).to_be_visible()
     page.get_by_label("Places", exact=True).select_option("even steps")
     page.get_by_label("Nearness, or step", exact=True).fill("0.1 in")
     page.get_by_label("Counted from", exact=True).select_option("the tread's middle")

@@ -94,7 +94,7 @@ def test_a_wheel_is_set_true_from_typed_readings(
     move = page.locator(".true-move")
     expect(move).to_have_count(1)
     expect(move).to_contain_text(re.compile(r"Slacken\s+jaw 3\s+Tighten\s+jaw 1"))
-    expect(move).to_contain_text("until the dial at jaw 1 reads 0.0000 in (0 divisions)")
+    expect(move).to_contain_text("until the dial at jaw 1 reads 0.0 thou (0 divisions)")
     expect(page.locator(".clock-word")).to_have_text(["tighten", "leave", "slacken", "leave"])
     lies_well(tablet, size[0])
     again = tablet.button("Moved: read again, round 2")
@@ -104,7 +104,7 @@ def test_a_wheel_is_set_true_from_typed_readings(
 
     type_round(tablet, 1, 0, 0, 1)
     seen_at_once(page.locator("#now .verdict-word"))
-    expect(page.locator("#now .verdict-word")).to_have_text("True enough: go on")
+    expect(page.locator("#now .verdict-word")).to_have_text("Good: true enough, go on")
     for_a_thumb(tablet.button("Tick it: inside edge of the rim set true"))
     tablet.tap("Tick it: inside edge of the rim set true")
     tablet.go(path)

@@ -25,6 +25,21 @@ BANNED = re.compile(
     r"|out of tolerance|(in|out)side (its|their) limits|k = 2|mean of 1)\b",
     re.IGNORECASE,
 )
+# What stood in the place of those: as reasons "alike" and "cleans up" may stay, never as the first word of a verdict;
+# before "Other" it is one of the reasons to scrap a casting.
+HEADLINES = re.compile(
+    r"\b(Alike|(?:N|: n)ot (?:quite )?alike|(?:Just c|C)leans up|As it came: (?:just |does not )?cleans? up"
+    r"|Does not clean up(?! Other)|The axles (?:do not )?agree|Cannot be (?:told|judged)"
+    r"|Yes, it swings|No, it does|At this speed it|True enough: go on)\b"
+    r"|(?i:\bdoubtful\b|\bnot known yet\b|\bguard band\b|\bA U of\b|, U \d)"
+)
+# Of a dial, a cure or a comparison, and so a difference.
+DIFFERENCES = re.compile(
+    r"\b(swings?(?: about)?|gone (?:up|down) by|wind until it reads|jaw \d reads|takes|out of (?:flat|round) by|has"
+    r"|on the axle by|no more than|flange to [\d.]+ in \([\d.]+ mm\), by|decides, with|clean up: [a-z ]+ is"
+    r"|The treads are|below the drawing|slip|A difference of|still leaves|wheel gauge leaves|W\d+:) 0\.0\d+ in\b"
+    r"|\b0\.0\d+ in \([\d.]+ mm\) (short of|thicker|of sideways room|still to come off|is allowed|below the drawing)"
+)
 VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
 
 
@@ -141,6 +156,49 @@ def test_no_sheet_has_other_verdict_words(pages: dict[str, str]) -> None:
     assert not found, "\n".join(found)
 
 
+def test_what_a_verdict_begins_with_is_none_of_the_old_words(pages: dict[str, str]) -> None:
+    found = said(pages, HEADLINES)
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [
+        "Gap 1.2 thou (0.032 mm), doubtful",
+        "Alike: the left throws lie within 0.2 thou (0.005 mm)",
+        "Throws Not alike: the rods will bind.",
+        "Not quite alike: take care.",
+        "W3: not alike",
+        "W1 axle 1, left Cleans up. It cleans up: rim back decides",
+        "As it came: just cleans up",
+        "W6 Does not clean up; next: received",
+        "Back to back not known Not known yet. Log it.",
+        "8.0 thou above the least allowed, and the guard band is 0.6 thou",
+        "The axles do not agree",
+        "Cannot be told with this instrument",
+        "A U of 0.003 mm or less would settle it.",
+        "mean 0.7512 in (19.080 mm), U 0.000178 in",
+    ],
+)
+def test_the_rule_of_headlines_finds_a_bad_one(bad: str) -> None:
+    page = f"<main><p>{bad}</p><details class='working'><p>The guard band, U 0.005 mm</p></details></main>"
+    (found,) = said({"/bad": InFront(page).text}, HEADLINES)
+    assert found.startswith("/bad: ")
+
+
+@pytest.mark.parametrize(
+    "good",
+    [
+        "Good: the throws of each side are alike. Good: cleans up with 0.8 mm to spare.",
+        "Good It cleans up: rim back decides. One jig makes all throws alike.",
+        "No good: does not clean up. W1 does not clean up: give its place to another",
+        "<details class='working'><p>The guard band of 0.825 U, doubtful</p></details>",
+    ],
+)
+def test_the_rule_of_headlines_lets_a_reason_and_a_working_be(good: str) -> None:
+    assert not said({"/good": InFront(f"<main>{good}</main>").text}, HEADLINES)
+
+
 def test_an_inch_build_has_pounds_first(demo_pages: dict[str, str]) -> None:
     """A newton stands only in brackets, after its pounds; but for a figure as it was typed, which is "now" that."""
     found = said(demo_pages, re.compile(r"(?<![(\d.])(?<!now )\d[\d.]* N( m)?\b(?!/)"))
@@ -164,7 +222,15 @@ def test_in_an_inch_build_a_difference_is_said_in_thou(demo_pages: dict[str, str
             re.IGNORECASE,
         ),
     )
+    found += said(demo_pages, DIFFERENCES)
     assert not found, "\n".join(found)
     assert any(
         re.search(r"Clearance \d\.\d thou \(0\.\d{3} mm\): in limits", text) for text in demo_pages.values()
     )
+    for bad in (
+        "The dial swings 0.0014 in (0.036 mm) in a whole turn",
+        "thin W1's flange to 0.1089 in (2.766 mm), by 0.0170 in (0.432 mm)",
+        "rim back decides, with 0.0203 in (0.516 mm) more than is needed",
+        "0.0097 in (0.246 mm) short of what is needed",
+    ):
+        assert said({"/bad": bad}, DIFFERENCES), bad

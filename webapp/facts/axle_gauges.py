@@ -40,7 +40,7 @@ class GaugeLine:
     def answer(self) -> str:
         """The answer in words."""
         if self.verdict.nm is None:
-            return "not known yet"
+            return "cannot tell"
         return GAUGE_ANSWERS[self.verdict.answer] if self.verdict.answer else "no limit to judge it by"
 
     @property
@@ -90,9 +90,7 @@ class AxleGauges:
     @property
     def answer(self) -> str:
         """The worst of them in a word."""
-        return next(
-            (GAUGE_ANSWERS[one] for one, look in _LOOKS.items() if look == self.look), "not known yet"
-        )
+        return next((GAUGE_ANSWERS[one] for one, look in _LOOKS.items() if look == self.look), "cannot tell")
 
     @property
     def not_yet(self) -> str:

@@ -99,7 +99,7 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
             return "painted, but something is no good or cannot be told"
         return "finished, with something let pass" if let_pass(casting) else "finished"
     if unfit(build, casting):
-        return "does not clean up"
+        return "no good: does not clean up"
     stage = present_stage(casting.ticked, order)
     return stage.words if stage else "not received yet"
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from domain.joints.fit import bore_window
-from domain.lengths import show, show_offset
+from domain.lengths import show, show_offset, show_small
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
 from domain.measuring.bore_form import BorePlace, Direction, PlacedReading, bore_form
@@ -195,7 +195,11 @@ def _form_words(build: BuildView, measured: Measured, sized: Sized | None) -> tu
 def _sure(build: BuildView, measured: Measured) -> str:
     if measured.by_plug:
         return "as sure as the plugs"
-    return "not known" if measured.expanded_nm is None else f"U {fine_both(measured.expanded_nm, build.unit)}"
+    return (
+        "not known"
+        if measured.expanded_nm is None
+        else f"give or take {show_small(measured.expanded_nm, build.unit)}"
+    )
 
 
 def _sure_words(build: BuildView, measured: Measured, tool: Instrument | None, sized: Sized | None) -> str:

@@ -195,7 +195,7 @@ def received_brief(build: BuildView, casting: CastingView) -> ReceivedBrief:
         return ReceivedBrief(casting, judgement, "Measure it before the first cut.", "Not looked over yet")
     if judgement.received is None:
         words = judgement.trouble.words if judgement.trouble else ""
-        return ReceivedBrief(casting, judgement, words, "Cannot be judged")
+        return ReceivedBrief(casting, judgement, words, "Cannot tell")
     received = judgement.received
     headline = say.HEADLINES[received.verdict].capitalize()
     return ReceivedBrief(casting, judgement, say.received(received, build.unit), headline)

@@ -10,6 +10,7 @@ from domain.answer import Answer
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
+from domain.cranks.words import quarter_words
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit, show_small
@@ -171,7 +172,7 @@ class CalledOut:
         """It in sentences, as the tick that finishes the wheel asks about it."""
         yield from self.out
         if self.open:
-            yield f"Cannot be told of {self.mark}: {', '.join(self.open)}."
+            yield f"Cannot tell of {self.mark}: {', '.join(self.open)}."
         if self.missing:
             yield f"Not measured of {self.mark}: {', '.join(self.missing)}."
 
@@ -192,7 +193,8 @@ def called_out(build: BuildView, casting: CastingView) -> CalledOut:
     def named(of: Iterable[SetLine], answer: SetAnswer) -> tuple[str, ...]:
         return tuple(dict.fromkeys(line.row.what for line in of if line.answer is answer))
 
-    out = tuple(line.words for line in own if line.answer is SetAnswer.OUTSIDE)
+    told = {id(one.row): one.told for one in rows}
+    out = tuple(told[id(line.row)] or line.words for line in own if line.answer is SetAnswer.OUTSIDE)
     out += (rods.words,) if rods is not None and rods.state == "not" else ()
     return CalledOut(casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING))
 
@@ -222,7 +224,8 @@ class PlacedRow:
 
     exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
     comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
-    measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures.
+    measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures; told: what
+    its judge says of it, where the table shows it as something else.
     """
 
     row: SetRow
@@ -235,6 +238,7 @@ class PlacedRow:
     care: bool = False
     above_nm: int | None = None
     apart: bool = False
+    told: str = ""
 
 
 def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
@@ -410,13 +414,14 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
     throw, within = build.nm("throw"), work_figures(build).number("quarter_within")
     allowed = at_pin_nm(within, throw)
     for angle in angles:
-        what, measured, u = "quarter angle, at the pin", None, 0
+        what, measured, u, told = "quarter angle", None, 0, ""
         if angle is not None:
             measured, u = at_pin_nm(angle.departure_deg, throw), at_pin_nm(angle.expanded_deg, throw)
-            what = f"angle of {angle.ahead.value} to {angle.behind.value} crank, at the pin"
+            what = f"angle of {angle.ahead.value} to {angle.behind.value} crank"
+            told = f"Axle {axle.number}: {quarter_words(angle)}"
         row = SetRow(
             what=what,
-            where=f"axle {axle.number}",
+            where=f"axle {axle.number}, at the pin",
             drawing_nm=0,
             low_nm=-allowed,
             high_nm=allowed,
@@ -425,7 +430,7 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
         )
         exact = angle is not None and not u
         address, who = f"/axles/{axle.id}/quartering", f"Axle {axle.number}"
-        yield PlacedRow(row=row, address=address, who=who, wheels=axle.wheels, exact=exact, short="angle")
+        yield PlacedRow(row, address, who, axle.wheels, exact=exact, short="angle", told=told)
 
 
 def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:

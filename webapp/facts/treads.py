@@ -67,8 +67,8 @@ from webapp.records.views import BuildView, CastingView, Measured
 
 _NM_PER_M = 1_000 * NM_PER_MM
 SPREAD_WORDS = {
-    Conformity.INSIDE: ("Alike", "serves"),
-    Conformity.OUTSIDE: ("Not alike", "not"),
+    Conformity.INSIDE: ("Good: the treads are alike", "serves"),
+    Conformity.OUTSIDE: ("No good: the treads are not alike", "not"),
     Conformity.CANNOT_TELL: ("Cannot tell with these instruments", "caution"),
 }
 # The key each figure is logged by; the rim's back to front is the width of the tyre.

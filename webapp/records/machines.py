@@ -41,7 +41,7 @@ _CHUCKS = select(
     col(Chuck.retired),
     col(Chuck.version),
 ).order_by(col(Chuck.id))
-_NOT_KNOWN = "not known yet"
+_NOT_KNOWN = "not known"
 
 
 @dataclass(frozen=True, slots=True)

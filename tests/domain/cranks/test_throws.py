@@ -75,7 +75,7 @@ def test_left_and_right_may_differ() -> None:
             [(28_000_000, Side.LEFT), (28_200_000, Side.RIGHT)] * 3, 1)], 28_100_000,
     )  # fmt: skip
     assert found.answer is Answer.SERVES and found.unlike == ()
-    assert throws_words(found, Unit.MM).startswith("The sides differ, but each is alike in itself")
+    assert throws_words(found, Unit.MM).startswith("Good: the sides differ, but each is alike in itself")
 
 
 @pytest.mark.parametrize(
@@ -156,22 +156,37 @@ def test_what_is_said_of_a_throw() -> None:
         side = found.at(wheel.throw.side)
         return f"{throw_headline(wheel, side, Unit.MM)}. {throw_reason(wheel, side, Unit.MM)}"
 
-    assert said(left(0)).startswith("The first throw logged on the left: 0.000 mm")
-    assert said(left(0, 20_000)).startswith("Alike: the left throws lie within 0.020 mm (0.0008 in).")
-    assert "The left throws lie 0.100 mm (0.0039 in) apart: take care" in said(left(0, 100_000))
+    assert said(left(0)).startswith(
+        "Good: 0.000 mm (0.0000 in) away from the drawing, the first throw logged on the left."
+    )
+    assert said(left(0, 20_000)).startswith(
+        "Good: the left throws lie within 0.020 mm (0.0008 in) of each other."
+    )
+    assert said(left(0, 100_000)).startswith("Take care: the left throws lie 0.100 mm (0.0039 in) apart.")
     bad = said(left(0, 0, 200_000))
-    assert "Not alike: the left throws lie 0.200 mm (0.0079 in) apart, their rods will bind" in bad
+    assert "No good: the left throws lie 0.200 mm (0.0079 in) apart, their rods will bind" in bad
     assert "W3 is 0.200 mm (0.0079 in) longer than its fellows." in bad
     assert bad.endswith("needs 0.400 mm (0.0157 in) of play in its two bushes together.")
-    assert "give or take 0.028 mm" in said(left(0, 150_000, u=20_000))
-    assert "measure again before going on" in said(left(600_000, 0))
-    assert "pistons and valve gear mind it" in said(left(300_000, 300_000))
-    assert said(judged((None, 100_000, 0))).startswith("On no coupled axle: 0.100 mm (0.0039 in) away")
+    unsure = said(left(0, 150_000, u=20_000))
+    assert unsure.startswith(
+        "Cannot tell: the left throws lie 0.150 mm (0.0059 in) apart, give or take 0.028 mm"
+    )
+    far = said(left(600_000, 0))
+    assert far.startswith(
+        "No good: 0.600 mm (0.0236 in) away from the drawing, measure again before going on."
+    )
+    off = said(left(300_000, 300_000))
+    assert off.startswith(
+        "Take care: 0.300 mm (0.0118 in) away from the drawing, pistons and valve gear mind it."
+    )
+    assert said(judged((None, 100_000, 0))).startswith(
+        "Good: 0.100 mm (0.0039 in) away from the drawing, on no coupled axle."
+    )
     assert throws_words(judged(), Unit.MM) == ""
     assert throws_words(left(0), Unit.MM) == "No side has two throws to be compared."
     assert throws_words(left(600_000, 600_000), Unit.MM) == (
-        "Alike. Away from the drawing: W1 by +0.600 mm (+0.0236 in), W2 by +0.600 mm (+0.0236 in);"
-        " measure again before going on."
+        "No good: W1 by +0.600 mm (+0.0236 in), W2 by +0.600 mm (+0.0236 in) away from the drawing; measure again before"
+        " going on. The throws of each side are alike."
     )
 
 

@@ -44,7 +44,7 @@ def test_the_chuck_stands_out_furthest() -> None:
     assert (swing.largest_radius_nm, swing.clearance_nm) == (62_500_000, 26_500_000)
     assert not swing.barely
     assert swing_words(swing, Unit.MM) == (
-        "Yes, it swings: the chuck stands out furthest, 62.500 mm (2.4606 in) from the axis,"
+        "It swings: the chuck stands out furthest, 62.500 mm (2.4606 in) from the axis,"
         " 26.500 mm (1.0433 in) clear of the bed."
     )
 

@@ -74,7 +74,7 @@ def test_both_ends_are_enough(gap_nm: int, doubt_nm: int) -> None:
 def test_a_gap_its_uncertainty_takes_out_is_not_told() -> None:
     report = report_bond(JOINT, 26_000, 10_000)
     assert report.cannot_tell
-    says = "annot be told with this instrument: at worst the gap is 0.026 mm - 0.010 mm = 0.016 mm, under 0.020 mm, so"
+    says = "annot tell with this instrument: at worst the gap is 0.026 mm - 0.010 mm = 0.016 mm, under 0.020 mm, so"
     assert says in report.reasons[1]
     row = next(w for w in report.workings if w.name == "gap at worst")
     assert row.result.startswith("0.016 mm to 0.036 mm: at worst the gap is 0.026 mm - 0.010 mm = 0.016 mm")

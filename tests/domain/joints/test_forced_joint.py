@@ -246,7 +246,7 @@ def test_where_only_the_uncertainty_takes_the_grip_away_both_are_shown() -> None
     assert (report.torque_nm, report.axial_n) == (0, 0)
     assert report.torque_measured_nm == report_forced(PRESS, 3_000).torque_nm > 0
     assert (
-        "Cannot be told with this instrument: at worst the interference is 0.003 mm less 0.003 mm"
+        "Cannot tell with this instrument: at worst the interference is 0.003 mm less 0.003 mm"
         in report.reason
     )
     rows = {w.name: w.result for w in report.workings}

@@ -114,12 +114,15 @@ def test_far_outside_is_outside_even_when_nothing_can_be_inside() -> None:
 @pytest.mark.parametrize(
     ("value", "says"),
     [
-        (25_010_000, "The bore is in limits: 0.010 mm (0.0004 in) above the least allowed"),
+        (
+            25_010_000,
+            "The bore is in limits: 0.010 mm (0.0004 in) above the least allowed, and it takes 0.005 mm",
+        ),
         (25_015_000, "0.006 mm (0.0002 in) below the most allowed"),
         (25_030_000, "The bore is over: 0.009 mm (0.0004 in) above the most allowed"),
         (24_990_000, "0.010 mm (0.0004 in) below the least allowed"),
         (25_019_000, "Cannot tell with this instrument: the bore is 0.002 mm (0.0001 in) below the most"),
-        (25_019_000, "A U of 0.002 mm (0.0001 in) or less would settle it."),
+        (25_019_000, "Give or take 0.002 mm (0.0001 in) or less would settle it."),
         (25_021_000, "exactly on the most allowed"),
         (25_000_000, "exactly on the least allowed"),
         (25_000_000, "no instrument settles it"),

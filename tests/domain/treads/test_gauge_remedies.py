@@ -34,21 +34,21 @@ def test_too_wide_over_the_flanges_by_hand() -> None:
     (remedy,) = _of("ibls-5", _in("4.705"), _in("0.124"), _in("0.124")).values()
     # 4.953 - 4.940 = 0.013: half off each flange, or 4.705 - 0.013 = 4.692 between the backs.
     assert remedy.need_nm == _in("0.013")
-    assert "thin both flanges to 0.1175 in (2.984 mm) (W1's by 0.0065 in (0.165 mm), W2's" in said(remedy)
-    assert "bring the wheels closer together on the axle by 0.0130 in (0.330 mm)" in said(remedy)
+    assert "thin both flanges to 0.1175 in (2.984 mm) (W1's by 6.5 thou (0.165 mm), W2's" in said(remedy)
+    assert "bring the wheels closer together on the axle by 13.0 thou (0.330 mm)" in said(remedy)
 
 
 def test_wheels_that_cannot_come_closer() -> None:
     (remedy,) = _of("ibls-5", _in("4.690"), _in("0.135"), _in("0.135")).values()
     # 4.960 is 0.020 over, and 4.690 may lose no more than 0.003.
-    assert "thin both flanges to 0.1250 in (3.175 mm) (W1's by 0.0100 in" in said(remedy)
+    assert "thin both flanges to 0.1250 in (3.175 mm) (W1's by 10.0 thou" in said(remedy)
     assert "W1's flange and W2's flange are over the flange's own limit" in said(remedy)
     assert "on the axle by" not in said(remedy)
     (good,) = _of("ibls-5", _in("4.698"), _in("0.125"), _in("0.124"), 0).values()
     # 4.947 is 0.007 over: W1's down to 0.124, then both by 0.003; the backs may lose 0.011.
     assert good.cuts_nm == (_in("0.004"), _in("0.003"))
-    assert "thin both flanges to 0.1210 in (3.073 mm) (W1's by 0.0040 in" in said(good)
-    assert "or bring the wheels closer together on the axle by 0.0070 in" in said(good)
+    assert "thin both flanges to 0.1210 in (3.073 mm) (W1's by 4.0 thou" in said(good)
+    assert "or bring the wheels closer together on the axle by 7.0 thou" in said(good)
 
 
 # The row's own limits with room taken off the backs: 4.687 is the least, so a good set is stuck there.
@@ -58,8 +58,8 @@ def test_good_flanges_on_backs_that_cannot_come_closer() -> None:
     found = wheel_gauges(row, MeasuredSize(_in("4.690"), 0), flanges, Unit.INCH)
     (remedy,) = gauge_remedies(found, flanges, Unit.INCH)
     # 4.938 is 0.018 over, and 4.690 may lose no more than 0.003.
-    assert remedy.cuts_nm == (_in("0.009"), _in("0.009")) and "W1's by 0.0090 in" in said(remedy)
-    assert "The wheels can come no more than 0.0030 in (0.076 mm) closer together" in said(remedy)
+    assert remedy.cuts_nm == (_in("0.009"), _in("0.009")) and "W1's by 9.0 thou" in said(remedy)
+    assert "The wheels can come no more than 3.0 thou (0.076 mm) closer together" in said(remedy)
     assert "on the axle by" not in said(remedy)
 
 
@@ -67,11 +67,11 @@ def test_a_flange_over_its_own_limit_is_thinned_first_and_alone() -> None:
     (remedy,) = _of("ibls-5", _in("4.695"), _in("0.140"), _in("0.122")).values()
     # 4.957 is 0.017 over: 0.140 - 0.017 = 0.123, inside 0.125 and no thinner than the good 0.122.
     assert remedy.cuts_nm == (_in("0.017"), 0)
-    assert "thin W1's flange to 0.1230 in (3.124 mm), by 0.0170 in (0.432 mm)" in said(remedy)
+    assert "thin W1's flange to 0.1230 in (3.124 mm), by 17.0 thou (0.432 mm)" in said(remedy)
     assert "W1's flange is over the flange's own limit" in said(remedy) and "W2" not in said(remedy)
     # Or to its limit of 0.125 only, by 0.015; the other 0.002 from between the backs: 4.693 is still inside.
-    assert "thin W1's flange to 0.1250 in (3.175 mm), by 0.0150 in (0.381 mm), and bring" in said(remedy)
-    assert "closer together on the axle by 0.0020 in" in said(remedy)
+    assert "thin W1's flange to 0.1250 in (3.175 mm), by 15.0 thou (0.381 mm), and bring" in said(remedy)
+    assert "closer together on the axle by 2.0 thou" in said(remedy)
     assert remedy_workings(remedy, MARKS, Unit.INCH)[1].result == "W1: 0.1230 in"
     (other,) = _of("ibls-5", _in("4.695"), _in("0.122"), _in("0.140")).values()
     assert other.cuts_nm == (0, _in("0.017")) and "thin W2's flange to 0.1230 in" in said(other)
@@ -102,16 +102,16 @@ def test_a_flange_that_cannot_be_thinned_at_once() -> None:
     (remedy,) = gauge_remedies(found, flanges, Unit.INCH)
     # 4.945 less the 0.015 that must come off is 4.930, under 4.939: one thing after the other.
     assert remedy.cuts_nm == (0, 0) and "To put it right" not in said(remedy)
-    assert "Thin W1's flange to 0.1250 in (3.175 mm), by 0.0150 in (0.381 mm); log it again" in said(remedy)
+    assert "Thin W1's flange to 0.1250 in (3.175 mm), by 15.0 thou (0.381 mm); log it again" in said(remedy)
 
 
 def test_too_narrow_over_the_flanges() -> None:
     (remedy,) = _of("ibls-5", _in("4.690"), _in("0.110"), _in("0.110")).values()
     # 4.910 is 0.010 short; flanges do not grow, and 4.700 is still inside.
-    assert "bring the wheels farther apart on the axle by 0.0100 in" in said(remedy)
+    assert "bring the wheels farther apart on the axle by 10.0 thou" in said(remedy)
     assert "thin" not in said(remedy)
     (hopeless,) = _of("ibls-5", _in("4.705"), _in("0.100"), _in("0.100")).values()
-    assert "no more than 0.0020 in" in said(hopeless) and "cannot be put right" in said(hopeless)
+    assert "no more than 2.0 thou" in said(hopeless) and "cannot be put right" in said(hopeless)
 
 
 def test_the_guard_band_is_added() -> None:

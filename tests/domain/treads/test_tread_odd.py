@@ -28,12 +28,12 @@ def test_the_one_bad_tread_and_both_ways_out() -> None:
     assert (found.marks, found.diameter_nm, found.down_to_nm) == (("W3",), _in("5.1245"), _in("5.100"))
     assert found.to_turn == ("W1", "W2", "W4", "W5", "W6")
     assert odd_ones_words(found, Unit.INCH).startswith("W3 is the odd one: 5.1000 in")
-    assert "0.0245 in" in odd_ones_words(found, Unit.INCH)
+    assert "24.5 thou" in odd_ones_words(found, Unit.INCH)
     # One wheel made again before five turned down; half of 0.0245 on each flange.
     again, down = odd_ways(found, Unit.INCH)
     assert again == ("Make W3 again, or use another casting: then the group stays at 5.1245 in (130.162 mm).")
     assert "Turn W1, W2, W4, W5, W6 down to 5.1000 in" in down and "5 wheels" in down
-    assert "0.0122 in" in down or "0.0123 in" in down
+    assert "12.2 thou" in down or "12.3 thou" in down
 
 
 @pytest.mark.parametrize(

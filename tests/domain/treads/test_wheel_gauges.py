@@ -118,7 +118,7 @@ def test_what_is_not_logged_is_asked_for() -> None:
     flange = MeasuredSize(3_000_000, 10_000)
     found = wheel_gauges(preset("ibls-5"), None, (flange, None), Unit.MM)
     assert found.clearance_nm is None and "log" in room_words(found, Unit.MM)
-    assert "log the back to back" in gauge_words(found.back_to_back, Unit.MM) and found.wheel_gauge.nm is None
+    assert "Log the back to back" in gauge_words(found.back_to_back, Unit.MM) and found.wheel_gauge.nm is None
     half = wheel_gauges(preset("ibls-5"), MeasuredSize(119_200_000, 10_000), (flange, None), Unit.MM)
     assert half.over_one[0].nm == 122_200_000 and half.over_one[1].nm is None
     assert "flange's thickness" in gauge_words(half.wheel_gauge, Unit.MM)
@@ -144,7 +144,7 @@ def test_only_the_short_rows_of_the_presets_contradict_themselves() -> None:
     warned = {row.key: said_of(row, Unit.INCH) for row in presets()}
     assert {key for key, said in warned.items() if said} == {"ibls-7.25", "ibls-7.5"}
     for key in ("ibls-7.25", "ibls-7.5"):
-        assert "0.0050 in" in warned[key][0] and "track's owner" in warned[key][0]
+        assert "5.0 thou" in warned[key][0] and "track's owner" in warned[key][0]
         assert "0.005 in" in preset(key).note
 
 
@@ -161,7 +161,7 @@ def test_the_two_and_a_half_inch_row_is_warned_of() -> None:
         back_and_flange=Figure(_in("2.405"), None, None),
     )
     (said,) = said_of(row, Unit.INCH)
-    assert "0.0610 in" in said and "2.3440 in" in said and "2.4050 in" in said
+    assert "61.0 thou" in said and "2.3440 in" in said and "2.4050 in" in said
 
 
 GOOD = preset("ibls-5")

@@ -99,7 +99,7 @@ def test_an_inch_dial_counts_in_its_own_divisions() -> None:
     readings = from_jaws({1: 254_000, 2: 0, 3: -254_000, 4: 0})
     (move,) = _advise(readings, dial=Dial(25_400, Unit.INCH)).moves
     assert move.dial_divisions == 10
-    assert "0.0100 in (0.254 mm), 10 divisions" in _words(_advise(readings, dial=Dial(25_400, Unit.INCH)))[2]
+    assert "10.0 thou (0.254 mm), 10 divisions" in _words(_advise(readings, dial=Dial(25_400, Unit.INCH)))[2]
 
 
 @pytest.mark.parametrize(

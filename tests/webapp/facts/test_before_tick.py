@@ -1,5 +1,6 @@
 """What is said before a tick, and what a yes to it covers: as a tired person comes by it, through HTTP."""
 
+import math
 import re
 from functools import partial
 
@@ -111,6 +112,23 @@ def test_heights_logged_after_the_tick_are_said_on_the_axle_s_own_sheet(bench: B
     }  # fmt: skip
     assert bench.send(page, page, **heights).status_code == 303
     assert "Quarter angle: no good." in Words(bench.get("/axles/1")).by_id["axle-own"]
+
+
+def test_before_the_paint_an_angle_is_said_as_an_angle(bench: Bench) -> None:
+    bench.quartered()
+    page = "/axles/1/quartering"
+    heights = {
+        "axle_way": "centre", "axle": "60", "right_way": "centre", "right": "79.8", "right_branch": "front",
+        "left_way": "centre", "left": "79.9", "left_branch": "rear",
+    }  # fmt: skip
+    assert bench.send(page, page, **heights).status_code == 303
+    # Each pin on its throw of 28.01: the left one is 180 - asin(19.9 / 28.01) up from the front.
+    right, left = (math.degrees(math.asin(up / 28.01)) for up in (19.8, 19.9))
+    ahead = 180 - left - right
+    words = bench.refused(partial(bench.wish, "W1", "yes painted"), 409).text
+    said = f"The right pin is {ahead:.2f} degrees ahead of the left one, {90 - ahead:.2f} degrees less than wanted"
+    assert f"Axle 1: {said}: outside 0.10 degrees." in words
+    assert "crank, at the pin" not in words and "Not measured of W1" in words
 
 
 def test_rods_that_bind_stand_in_the_way_of_the_paint(bench: Bench) -> None:

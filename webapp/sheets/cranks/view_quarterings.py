@@ -23,8 +23,8 @@ from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 
 _ALIKE = {
-    Conformity.INSIDE: ("serves", "The axles agree"),
-    Conformity.OUTSIDE: ("not", "The axles do not agree"),
+    Conformity.INSIDE: ("serves", "Good: the axles agree"),
+    Conformity.OUTSIDE: ("not", "No good: the axles do not agree"),
     Conformity.CANNOT_TELL: ("caution", "Cannot tell whether the axles agree"),
 }
 

@@ -20,10 +20,11 @@ from webapp.typed.texts import Typed
 _OF_LATHE = {"centre_height", "gap_radius", "gap_width"}
 _OF_CHUCK = {"body", "depth", "jaw_length", "jaw_reach"}
 _HEADLINES = {
-    SwingAnswer.YES: "Yes, it swings",
-    SwingAnswer.ONLY_IN_GAP: "Only in the gap",
-    SwingAnswer.NO: "No, it does not swing",
+    SwingAnswer.YES: "it swings",
+    SwingAnswer.ONLY_IN_GAP: "only in the gap",
+    SwingAnswer.NO: "it does not swing",
 }
+_VERDICTS = {"serves": "Good", "caution": "Take care", "not": "No good"}
 _TOO_FAR = (
     "A jaw would stand more than one third of its length out of the chuck's body: do not turn with it so. Turn the"
     " jaws round, grip elsewhere, or take a larger chuck."
@@ -94,7 +95,7 @@ def swing_answer(
     return SwingAnswered(
         swing,
         words=swing_words(swing, unit),
-        headline=_HEADLINES[swing.answer],
+        headline=f"{_VERDICTS[_mark(swing)]}: {_HEADLINES[swing.answer]}",
         answer=_mark(swing),
         set_up_words=_set_up_words(asked, machine, held),
         too_far=_TOO_FAR if swing.jaws_too_far_out else "",

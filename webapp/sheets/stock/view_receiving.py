@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.lengths import show, show_in, show_offset
+from domain.lengths import show, show_in, show_offset, show_small, shown_small
 from domain.route.stages import Stage
 from domain.stock import words as say
 from domain.stock.receiving import Received
@@ -86,7 +86,7 @@ def _row(build: BuildView, one: FaceStock) -> FaceRow:
     metal = show(one.stock_nm, build.unit) if one.stock_nm >= 0 else show_offset(one.stock_nm, build.unit)
     if one.face.on_diameter:
         metal += " on the radius"
-    enough = f"{show(one.short_nm, build.unit)} short of what is needed" if one.short_nm else "enough"
+    enough = f"{show_small(one.short_nm, build.unit)} short of what is needed" if one.short_nm else "enough"
     return FaceRow(one.face.words, metal, enough, one.short_nm > 0)
 
 
@@ -106,7 +106,7 @@ def _picture(build: BuildView, receipt: ReceiptView, received: Received) -> Sect
         one.face: Words(
             "over the flange" if one.face is Face.OVER_FLANGE else one.face.words,
             show_in(one.stock_nm, build.unit),
-            f"{show_in(one.short_nm, build.unit)} short" if one.short_nm else "",
+            f"{shown_small(one.short_nm, build.unit)} short" if one.short_nm else "",
         )
         for one in received.faces
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.lengths import show
+from domain.lengths import show_small
 from domain.route.stages import Stage, Step, tickable
 from domain.stock.sizes import Face, StockError
 from domain.truing import words as say
@@ -236,7 +236,7 @@ def _move(move: JawMove, advice: Advice) -> MoveView:
         move=move,
         shows="" if at is None else dial_words(at, dial),
         way="down" if move.dial_change_nm < 0 else "up",
-        by=f"{show(move.by_nm, dial.unit)}, {divisions(move.by_nm, dial)}",
+        by=f"{show_small(move.by_nm, dial.unit)}, {divisions(move.by_nm, dial)}",
         target="" if move.target_nm is None else dial_words(move.target_nm, dial),
         sentence=say.move_words(move, dial),
     )
@@ -247,11 +247,11 @@ def face_now(build: BuildView, casting: CastingView, one: RoundView, held: Held)
     stock = face_stock(build, casting, held.outward)
     wobble = wobble_of(one, held, stock)
     if wobble.too_large:
-        answer, headline = "not", "Do not cut: it leans by more than there is metal"
+        answer, headline = "not", "No good: it leans by more than there is metal, do not cut"
     elif wobble.tap:
         answer, headline = "caution", "Tap the face true"
     else:
-        answer, headline = "serves", "The face is true enough: go on"
+        answer, headline = "serves", "Good: the face is true enough, go on"
     return FaceNow(
         wobble=wobble,
         too_large=say.too_large_words(wobble),
@@ -301,7 +301,7 @@ def _lines(truing: TruingView) -> tuple[RoundLine, ...]:
     return tuple(
         RoundLine(one, "by eye", said, 0)
         if swing is None
-        else RoundLine(one, show(swing, held.dial.unit), said, round(100 * swing / most))
+        else RoundLine(one, show_small(swing, held.dial.unit), said, round(100 * swing / most))
         for one, swing, said in found
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, plain, show
+from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, plain, show_small
 from domain.truing.by_eye import SPOTS as SEEN_SPOTS
 from domain.truing.words import POINT, spot_between
 from webapp.records.views import BuildView
@@ -64,7 +64,7 @@ def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> 
         read=read if count else JAWS_ONLY,
         number=len(truing.live(kind)) + 1,
         rows=tuple(SpotRow(place + 1, f"{360 * place // count}") for place in range(count)),
-        whole_words=f"12 is twelve divisions, {show(example, dial.unit)}",
+        whole_words=f"12 is twelve divisions, {show_small(example, dial.unit)}",
         pointed_words=f"{example / per:.8g} is {UNIT_WORDS[dial.unit]}",
         radius=plain(build.nm("tread_diameter") // 2 if last is None else last, dial.unit),
         radius_drawn=last is None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.lengths import show, show_in
+from domain.lengths import show_small, shown_small
 from domain.truing.by_eye import EyeMove, Look, Seen
 from domain.truing.dial import Dial
 from domain.truing.setting import Grip, JawMove, Stop, Surface
@@ -20,7 +20,7 @@ SURFACE_WORDS = {
 }
 GRIP_WORDS = {Grip.ON_OUTSIDE: "jaws closed on the outside", Grip.ON_INSIDE: "jaws opened inside the rim"}
 STOP_WORDS = {
-    Stop.TRUE: "True enough: go on",
+    Stop.TRUE: "Good: true enough, go on",
     Stop.SHAPE: "Stop here: the rest is the casting's own shape",
     Stop.ROUGHNESS: "Stop here: the rest is the casting's roughness",
     Stop.DIAL: "Stop here: this dial can show no more",
@@ -47,7 +47,7 @@ def wobble_of(one: RoundView, held: Held, stock_nm: int | None = None) -> Wobble
 
 def dial_words(nm: int, dial: Dial) -> str:
     """What the dial shows: in its unit, and in divisions."""
-    return f"{show_in(nm, dial.unit)} ({divisions(nm, dial)})"
+    return f"{shown_small(nm, dial.unit)} ({divisions(nm, dial)})"
 
 
 def divisions(nm: int, dial: Dial) -> str:
@@ -64,7 +64,7 @@ def held_words(held: Held) -> str:
     counts = "" if held.dial.counts_up_when_pushed_in else ", counting down as the plunger goes in"
     return (
         f"plunger on {SURFACE_WORDS[held.surface]}, {GRIP_WORDS[held.grip]},"
-        f" dial of {show(held.dial.division_nm, held.dial.unit)} a division{counts}"
+        f" dial of {show_small(held.dial.division_nm, held.dial.unit)} a division{counts}"
     )
 
 

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from domain.lengths import show, show_offset
-from domain.lengths.fine import fine_both
+from domain.lengths import show, show_offset, show_small
 from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, Reach
 from domain.measuring.plug_gauge import Interval, interval_from_plugs
 from domain.measuring.plugs import PlugsError
@@ -162,7 +161,9 @@ def _how_words(build: BuildView, log: Log, tool: Instrument | None, sized: Sized
 
 def sure_words(size: LoggedSize, build: BuildView) -> str:
     """How sure the mean is, for the journal."""
-    return f", U {fine_both(size.expanded_nm, build.unit)}" if size.expanded_nm is not None else ""
+    return (
+        f", give or take {show_small(size.expanded_nm, build.unit)}" if size.expanded_nm is not None else ""
+    )
 
 
 def found_words(size: LoggedSize, build: BuildView) -> str:

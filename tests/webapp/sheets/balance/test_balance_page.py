@@ -124,10 +124,18 @@ def test_what_is_missing_is_asked_for_and_nothing_is_made_up(bench: Bench) -> No
 @pytest.mark.parametrize(
     ("figures", "answer", "part"),
     [
-        ({"track_speed": "1 m/s"}, "At this speed it does not matter", "Leave the weights as they are cast"),
-        ({}, "At this speed it matters", "up to 2.0 % is let pass"),
-        ({"matters_from": "10 %"}, "At this speed it does not matter", "up to 10.0 % is let pass"),
-        ({"track_speed": "30 mph", "wheel_load": "5 N"}, "The wheel would leave the rail", "go slower"),
+        (
+            {"track_speed": "1 m/s"},
+            "Good: at this speed it does not matter",
+            "Leave the weights as they are cast",
+        ),
+        ({}, "Take care: at this speed it matters", "up to 2.0 % is let pass"),
+        ({"matters_from": "10 %"}, "Good: at this speed it does not matter", "up to 10.0 % is let pass"),
+        (
+            {"track_speed": "30 mph", "wheel_load": "5 N"},
+            "No good: the wheel would leave the rail",
+            "go slower",
+        ),
     ],
 )
 def test_whether_it_matters_is_said_plainly(

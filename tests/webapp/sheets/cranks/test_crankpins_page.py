@@ -143,7 +143,7 @@ def test_which_wheels_to_pair(four: Bench) -> None:
     html = four.get(PAGE)
     text = said(html)
     # 22.20 and 22.24 on the left, 22.21 and 22.25 on the right.
-    assert parts(html)["alike"] == "Alike."
+    assert parts(html)["alike"] == "Good: the throws of each side are alike."
     # best: 22.20 with 22.21 and 22.24 with 22.25
     assert "The left throws lie within 0.010 mm (0.0004 in) and the right within 0.010 mm" in text
     assert "today it is 0.040 mm (0.0016 in) and 0.040 mm" in text
@@ -259,10 +259,20 @@ def test_the_picture_is_to_the_scale_of_the_throw() -> None:
 @pytest.mark.parametrize(
     ("last", "words"),
     [
-        ("22.275", "Alike."),
-        ("22.325", "Not quite alike: take care. W4 is 0.100 mm (0.0039 in) longer than its fellows."),
-        ("22.355", "Not quite alike: take care. W4 is 0.130 mm (0.0051 in) longer than its fellows."),
-        ("22.425", "Not alike: the rods will bind. W4 is 0.200 mm (0.0079 in) longer than its fellows."),
+        ("22.275", "Good: the throws of each side are alike."),
+        (
+            "22.325",
+            "Take care: the throws of one side are not quite alike. W4 is 0.100 mm (0.0039 in) longer than its fellows.",
+        ),
+        (
+            "22.355",
+            "Take care: the throws of one side are not quite alike. W4 is 0.130 mm (0.0051 in) longer than its fellows.",
+        ),
+        (
+            "22.425",
+            "No good: the rods will bind, for the throws of one side are not alike."
+            " W4 is 0.200 mm (0.0079 in) longer than its fellows.",
+        ),
     ],
 )
 def test_the_throws_are_judged_and_the_odd_wheel_is_named(bench: Bench, last: str, words: str) -> None:

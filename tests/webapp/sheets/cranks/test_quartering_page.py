@@ -502,7 +502,10 @@ def test_all_axles_compared(client: TestClient, db: Db) -> None:
             assert "log the angle of another one" in said(bench, page)
     taken(bench, 3, right=right, left=height(90.07), expanded="0.0005 mm")
     text = said(bench, page)
-    assert "The axles do not agree" in text and "The axles lie within 0.30 degrees of each other" in text
+    assert (
+        "No good: the axles do not agree" in text
+        and "The axles lie within 0.30 degrees of each other" in text
+    )
     # 22.225 x 0.3 degrees in radians / (2 sqrt 2) = 0.041143, rounded up.
     assert "asks for 0.041 mm (0.0016 in) of length play in each rod" in text
     assert "A shared departure from the drawing does not bind the rods" in text
@@ -520,7 +523,7 @@ def test_all_axles_compared(client: TestClient, db: Db) -> None:
     # The correction logged, they agree.
     taken(bench, 2, right=right, left=height(90.06), expanded="0.0005 mm")
     text = said(bench, page)
-    assert "The axles agree" in text and "Re-set this one" not in text
+    assert "Good: the axles agree" in text and "Re-set this one" not in text
 
 
 def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
@@ -600,5 +603,5 @@ def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -
     for mark, throw in (("W1", "22.225"), ("W2", "22.425"), ("W3", "22.225"), ("W4", "22.425")):
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
     assert "The throws differ" not in said(bench, "/builds/1/quartering")
-    assert "The sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
+    assert "Good: the sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
     assert 'data-answer="serves" id="alike"' in bench.get("/builds/1/crankpins")

@@ -72,7 +72,7 @@ def test_reversed_it_swings_and_says_by_how_much(bench: Bench) -> None:
     before = bench.dump()
     page = _ask(bench)
     # 45 and 12 is 57; the chuck's 62.5 stands out further; 89 less 62.5 is 26.5.
-    assert "Yes, it swings" in page and 'data-answer="serves"' in page
+    assert "Good: it swings" in page and 'data-answer="serves"' in page
     assert "26.500 mm (1.0433 in) clear of the bed" in _said(page)
     assert "26.500 mm clear" in page and 'class="swing-picture"' in page
     assert "jaws reversed, gripping the outside" in _said(page)
@@ -83,7 +83,7 @@ def test_normal_it_fouls_the_bed_and_says_no(bench: Bench) -> None:
     _equip(bench, {"gap_radius": "", "gap_width": ""})
     page = _ask(bench, jaws="normal")
     # 45 and 50 is 95: 6 mm below the bed's top.
-    assert "No, it does not swing" in page and 'data-answer="not"' in page
+    assert "No good: it does not swing" in page and 'data-answer="not"' in page
     assert "6.000 mm (0.2362 in) too far for the bed" in _said(page) and "Do not mount it" in page
     assert "fouls, 6.000 mm" in page
 
@@ -94,17 +94,21 @@ def test_only_in_the_gap_asks_for_the_length_first(bench: Bench) -> None:
     words = bench.refused(partial(bench.client.get, address, params={**SET_UP, "jaws": "normal"}))
     assert "measure from the chuck's face" in words.at("along")
     page = _ask(bench, jaws="normal", along="15")
-    assert "Only in the gap" in page and "Take the gap piece out first" in page
+    assert "Take care: only in the gap" in page and "Take the gap piece out first" in page
     assert "35.000 mm" in _said(page)  # 130 less 95
     long = _ask(bench, jaws="normal", along="25")  # 60 and 25 is 5 more than the gap's 80
-    assert "No, it does not swing" in long and "5.000 mm (0.1969 in) too short" in _said(long)
+    assert "No good: it does not swing" in long and "5.000 mm (0.1969 in) too short" in _said(long)
 
 
 def test_a_jaw_too_far_out_is_a_stop_of_its_own(bench: Bench) -> None:
     _equip(bench, {"centre_height": "120"})
     page = _ask(bench, jaws="normal")
     # 95 less 62.5 is 32.5 out of a body, of a jaw of 60.
-    assert "Yes, it swings" in page and 'data-answer="caution"' in page and 'data-answer="serves"' not in page
+    assert (
+        "Take care: it swings" in page
+        and 'data-answer="caution"' in page
+        and 'data-answer="serves"' not in page
+    )
     assert "Stop: a jaw too far out" in page
 
 

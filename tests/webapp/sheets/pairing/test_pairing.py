@@ -425,7 +425,7 @@ def test_doubtful_readings_are_listed_with_what_settles_them(two: Bench) -> None
     words = Words(two.get(FITS)).by_id["doubts"]
     assert sentences([" ".join(words.split())], "not known how sure", "again", "instrument", "W1", "W2")
     assert "more than the wanted range is wide" in words and "Measure again" in words
-    assert "doubtful" in row(two, "1-left")
+    assert "measure again" in row(two, "1-left")
 
 
 def test_who_is_asked_first(two: Bench) -> None:
@@ -676,7 +676,7 @@ def test_wheels_that_change_sides_meet_other_throws(eight: Bench) -> None:
             )
     html = eight.get(FITS)
     said = PlainWords(html).by_id["throws-then"]
-    assert "As proposed the throws would be worse than today. Not alike: the rods will bind." in " ".join(
+    assert "As proposed the throws would be worse than today. No good: the rods will bind," in " ".join(
         said.split()
     )
     assert 'href="/builds/1/crankpins#throws"' in html

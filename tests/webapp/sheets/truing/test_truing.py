@@ -17,10 +17,10 @@ from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
 from webapp.db import Db
 from webapp.sheets.truing.drawing import MOST_OUT, clock_of_edge, clock_of_face
 
-NM = {"mm": 1_000_000, "in": 25_400_000}
+NM = {"mm": 1_000_000, "in": 25_400_000, "thou": 25_400}
 MOVE = re.compile(
     r"Turn jaw (\d) under the plunger[^.]*(?:\.\d+[^.]*)*\.\s+Slacken jaw (\d)\s+Tighten jaw (\d)\s+"
-    r"until the dial at jaw (\d) (reads|has gone up by|has gone down by) (-?[\d.]+) (mm|in)"
+    r"until the dial at jaw (\d) (reads|has gone up by|has gone down by) (-?[\d.]+) (mm|in|thou)"
     r".*?Slacken jaw \2, then tighten jaw \3, until the dial at jaw \1 has gone (up|down) by"
 )
 
@@ -261,7 +261,7 @@ def test_rounds_come_together_are_ticked_and_closed(bench: Bench) -> None:
     rounds = set_up(bench, "W3")
     assert "It is coming true" in said(read(bench, rounds, 60, 0, 0, 0) and read(bench, rounds, 14, 0, 0, 0))
     page = read(bench, rounds, 2, 1, 0, 1)
-    assert said(page).startswith("True enough: go on")
+    assert said(page).startswith("Good: true enough, go on")
     words = Words(page).text
     assert all(
         f"Round {n}: the dial swings {s} mm" in words for n, s in ((1, "0.600"), (2, "0.140"), (3, "0.020"))
@@ -367,7 +367,9 @@ def test_the_face_tells_where_to_tap_and_what_it_takes(bench: Bench) -> None:
         "on the face: the dial swings 0.600 mm (0.0236 in) in a whole turn; tap it at jaw 2."
     )
     assert form_on(page, rounds).fields["radius"] == ["50 mm"]
-    assert "The face is true enough: go on" in said(read(bench, rounds, 0, 0, 0, 0, kind="face", radius="50"))
+    assert "Good: the face is true enough, go on" in said(
+        read(bench, rounds, 0, 0, 0, 0, kind="face", radius="50")
+    )
 
 
 def test_a_wobble_larger_than_the_metal_says_stop_and_still_where_to_tap(bench: Bench) -> None:
@@ -379,7 +381,9 @@ def test_a_wobble_larger_than_the_metal_says_stop_and_still_where_to_tap(bench: 
     assert "The wobble takes 0.800 mm (0.0315 in) and only 0.500 mm (0.0197 in) is there" in said(
         page, "stock-error"
     )
-    assert said(page).startswith("Do not cut") and "Tap at jaw 2" in said(page)
+    assert said(page).startswith(
+        "No good: it leans by more than there is metal, do not cut"
+    ) and "Tap at jaw 2" in said(page)
     assert 'class="clock-tap"' in page
     assert "only" not in said(read(bench, rounds, 0, 40, 0, -40, kind="face", radius="50 mm"))
 

@@ -45,7 +45,7 @@ def test_within_the_allowance_it_asks_for_no_move(bench: Bench) -> None:
     rounds = set_up(bench, tolerance="0.1 mm")
     page = read(bench, rounds, "0.0346", "0.0346", "-0.0346", "-0.0346")
     words = said(page)
-    assert words.startswith("True enough: go on") and "What you allow 0.100 mm" in words
+    assert words.startswith("Good: true enough, go on") and "What you allow 0.100 mm" in words
     assert "Slacken jaw" not in words and "read all the spots again" not in words
     # The form for another round is folded away, and still there.
     assert re.search(r'<details class="more" id="read-again">.*id="round-form"', page, re.DOTALL)
@@ -61,5 +61,5 @@ def test_a_face_within_the_allowance_asks_for_no_tap(bench: Bench) -> None:
     answer = bench.post(rounds, form.filled(radius="50 mm", **jaws(0, 4, 0, -4)))
     assert answer.status_code == 303, Words(answer.text).text
     words = said(bench.get(answer.headers["location"]))
-    assert words.startswith("The face is true enough: go on") and "Tap at" not in words
+    assert words.startswith("Good: the face is true enough, go on") and "Tap at" not in words
     assert "swings 0.080 mm (0.0031 in) in a whole turn: it is within what you allow" in words

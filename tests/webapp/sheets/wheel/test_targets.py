@@ -33,16 +33,16 @@ def test_a_throw_is_answered_beside_its_fellows(bench: Bench) -> None:
     bench.bored("W1", "W2", "W3")
     drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'") / 1e6
     assert bench.log("W1", "throw", f"{drawn} mm").status_code == 303
-    assert "The first throw logged" in Words(bench.get("/axles/1")).text
+    assert "the first throw logged" in Words(bench.get("/axles/1")).text
     assert bench.log("W2", "throw", f"{drawn + 0.2:.3f} mm").status_code == 303
     # The other wheel of the axle is on the other side of the engine: no rod joins the two.
     text = Words(bench.get("/axles/1")).text
-    assert text.count("The first throw logged") == 2 and "ot alike" not in text
+    assert text.count("the first throw logged") == 2 and "throws lie" not in text
     assert bench.log("W3", "throw", f"{drawn + 0.2:.3f} mm").status_code == 303
     for page in ("/axles/1", "/axles/2", "/castings/1", "/castings/3"):
         text = Words(bench.get(page)).text
         assert (
-            text.count("Not alike: the left throws lie 0.200 mm (0.0079 in) apart, their rods will bind") == 1
+            text.count("No good: the left throws lie 0.200 mm (0.0079 in) apart, their rods will bind") == 1
         )
         assert "needs 0.400 mm (0.0157 in) of play" in text
 
@@ -58,7 +58,7 @@ def test_an_axle_of_unlike_throws_is_quartered_only_when_that_is_meant(bench: Be
         bench.tick(mark, "pressed", "tread_turned")
     quarter = partial(bench.send, "/axles/1", "/axles/1/ticks")
     words = bench.refused(partial(quarter, wish="yes quartered"), 409)
-    assert "The throw of W1: Not alike" in words.text
+    assert "The throw of W1: No good" in words.text
     assert quarter(wish="yes quartered confirmed").status_code == 303
     assert bench.one("SELECT count(*) FROM quartering") == 1
 
@@ -124,7 +124,7 @@ def test_a_throw_is_answered_with_its_own_card_alone(bench: Bench) -> None:
     drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'") / 1e6
     bench.log("W3", "throw", f"{drawn} mm")
     answer = bench.send("/axles/1", "/castings/1/throws", hx=True, reading=f"{drawn + 0.2:.3f} mm")
-    assert answer.text.count("Not alike: the left throws lie 0.200 mm (0.0079 in) apart") == 1
+    assert answer.text.count("No good: the left throws lie 0.200 mm (0.0079 in) apart") == 1
     assert 'hx-target="#wheel-2"' not in answer.text
 
 
