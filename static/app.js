@@ -79,6 +79,7 @@
   });
   const MOMENT_MS = 700;
   const NEAR_PX = 30;
+  const DOUBLE_MS = 400;
   let lastTap = { id: "", at: 0, x: 0, y: 0 };
   // The same holds for whatever an answer has meanwhile put under the thumb: the second of two taps in a moment on one
   // place is no tap on something else. Two taps into a box to type in are nobody's harm.
@@ -86,9 +87,8 @@
     if (!event.isTrusted || !event.detail || event.target.closest?.("input, select, textarea, label")) return;
     const { timeStamp: at, clientX: x, clientY: y } = event;
     const id = event.target.closest?.("form[data-queue] button[id], button[form][id]")?.id ?? "";
-    const soon = at - lastTap.at < MOMENT_MS;
-    const again = soon && (id ? id === lastTap.id : false);
-    const near = soon && Math.hypot(x - lastTap.x, y - lastTap.y) < NEAR_PX;
+    const again = id !== "" && id === lastTap.id && at - lastTap.at < MOMENT_MS;
+    const near = at - lastTap.at < DOUBLE_MS && Math.hypot(x - lastTap.x, y - lastTap.y) < NEAR_PX;
     if (again || near) {
       event.preventDefault();
       event.stopImmediatePropagation();
@@ -117,7 +117,8 @@
 
   // With the keyboard out little is left of the screen: the whole box of the reading is brought into what is.
   document.addEventListener("focusin", (event) => {
-    const due = event.target.closest?.("#due");
+    // Not for what is tapped and then focused: it must not move away under the thumb.
+    const due = event.target.matches?.("[data-next]") ? event.target.closest("#due") : null;
     if (!due) return;
     const show = () => {
       const box = due.getBoundingClientRect();

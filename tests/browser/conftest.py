@@ -19,6 +19,8 @@ ROOT = Path(__file__).resolve().parents[2]
 SIZES = {"wide": (1024, 768), "tall": (768, 1024)}
 _START_S = 20
 _WAIT_MS = 15000
+# Longer than the time in which a second tap on one place counts as the same tap.
+PAUSE_MS = 750
 _CLIENT_ERRORS = range(400, 500)
 # What Chromium itself writes for an answer that refuses; the answers are counted one by one besides.
 _REFUSAL_LINE = re.compile(r"Failed to load resource: the server responded with a status of 4\d\d ")
@@ -241,6 +243,7 @@ class Tablet:
             button.tap()
         expect(where.get_by_role("alert")).to_contain_text(asked)
         where.get_by_label("Why all the same, for the record").fill(why)
+        self.page.wait_for_timeout(PAUSE_MS)
         with self.page.expect_response(lambda answer: answer.request.method == "POST") as caught:
             where.get_by_role("button", name="all the same").tap()
         assert caught.value.ok
@@ -270,6 +273,8 @@ class Tablet:
     def log(self, side: str, what: str, *readings: str, instrument: str = "") -> None:
         """Type readings of a wheel's bore, its throw or its seat and send them; in full where an instrument is named."""
         key = f"seat-{side.lower()}" if what == "seat" else f"{what}-{self.casting(side)}"
+        # Two taps on one place in a moment count as one: nobody takes up a gauge so fast.
+        self.page.wait_for_timeout(PAUSE_MS)
         if self.page.locator(f"#due-{key}, .due-others a[href*='due={key}']").count():
             due = self.due(key)
             if not instrument:
