@@ -23,13 +23,11 @@ def bored(tablet: Tablet, left: str, right: str, seats: tuple[str, str]) -> None
     for side, bore in (("Left", left), ("Right", right)):
         wheel = tablet.wheel(side)
         tablet.tick(wheel, "received", "back_faced", "bored")
-        tablet.log(wheel, "bore", bore)
-        expect(wheel.locator(".verdict")).to_be_visible()
-    own = tablet.page.locator("#axle-own")
+        tablet.log(side, "bore", bore)
+        expect(tablet.line(side)).not_to_have_attribute("data-answer", "open")
     for side, seat in zip(("left", "right"), seats, strict=True):
-        tablet.log(own, f"seat-{side}", seat)
-        # Only once the answer is in: it closes what is tapped open meanwhile.
-        expect(own.locator(f"#log-seat-{side} > summary")).to_contain_text("Correct")
+        tablet.log(side.capitalize(), "seat", seat)
+        expect(tablet.page.locator(".written")).to_contain_text(f"{side} seat")
 
 
 def row(tablet: Tablet, key: str) -> Locator:
@@ -52,7 +50,9 @@ def test_oversize_bore_its_remedy_pairing_and_undo(
     path = crossed(tablet, "Crossed")
     axle = page.url.removeprefix(tablet.address).partition("#")[0]
     tablet.go(axle)
-    verdict = tablet.wheel("Left").locator(".verdict")
+    expect(tablet.line("Left")).not_to_have_attribute("data-answer", "serves")
+    tablet.line("Left").tap()
+    verdict = page.locator("#slip .verdict")
     expect(verdict).not_to_have_attribute("data-answer", "serves")
     # The way out with least work: no metal is cut, the wheels change over.
     expect(verdict.locator(".remedies > li").first).to_contain_text("W2")
@@ -72,16 +72,17 @@ def test_oversize_bore_its_remedy_pairing_and_undo(
     lies_well(tablet, size[0])
 
     tablet.go(axle)
-    expect(tablet.wheel("Left").locator(".mark").first).to_have_text("W2")
+    expect(tablet.head("Left").locator(".mark").first).to_have_text("W2")
+    expect(tablet.line("Left")).to_have_attribute("data-answer", "serves")
+    tablet.tap("Record")
     expect(page.locator("#axle-journal")).to_contain_text("left W2, before W1; right W1, before W2")
-    expect(tablet.wheel("Left").locator(".verdict")).to_have_attribute("data-answer", "serves")
 
     tablet.go(f"{path}/fits")
     page.get_by_role("button", name=re.compile("Undo the pairing of AB")).tap()
     expect(page.get_by_role("button", name="Apply this pairing")).to_be_visible()
     expect(row(tablet, "1-left").locator("td").first).to_contain_text("W1")
     tablet.go(axle)
-    expect(tablet.wheel("Left").locator(".mark").first).to_have_text("W1")
+    expect(tablet.head("Left").locator(".mark").first).to_have_text("W1")
 
 
 def test_six_seats_at_a_glance_and_every_number_opens(
@@ -122,12 +123,14 @@ def test_two_tablets_do_not_pair_over_each_other(program: str, open_tablet: Open
     axle = first.page.url.removeprefix(first.address).partition("#")[0]
     first.go(f"{path}/fits")
     second.go(axle)
-    left = second.wheel("Left")
-    left.locator('details[id^="log-bore"] > summary').tap()
+    second.line("Left").tap()
+    second.page.locator("#log-bore-" + second.casting("Left") + " > summary").tap()
+    form = second.page.locator("#slip form.log")
     # The second device has no initials yet.
-    left.locator('form[id^="readings-bore"]').get_by_label("Your initials").fill("MK")
-    second.log(left, "bore", "0.7511 in")
-    expect(left.locator('.verdict[data-answer="serves"]')).to_be_visible()
+    form.get_by_label("Your initials").fill("MK")
+    form.get_by_label("Reading one").fill("0.7511 in")
+    form.get_by_role("button").tap()
+    expect(second.line("Left")).to_have_attribute("data-answer", "serves")
     with first.refused(409):
         first.button("Apply this pairing").first.tap()
     expect(first.page.get_by_role("alert").first).to_contain_text("Changed meanwhile")

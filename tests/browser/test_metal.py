@@ -24,8 +24,7 @@ def at_metal(tablet: Tablet, name: str) -> None:
     """A casting written down as it came, and its metal sheet open."""
     tablet.start_build(name, "AB")
     tablet.open_axle(1)
-    card = tablet.wheel("Left")
-    address = card.locator("p.mark a").get_attribute("href")
+    address = tablet.head("Left").locator("a.mark").get_attribute("href")
     tablet.go(f"{address}/receiving")
     for label, text in CAME.items():
         tablet.page.get_by_label(label, exact=True).fill(text)

@@ -30,10 +30,10 @@ def begin(tablet: Tablet, name: str, dial: str = "0.001 in") -> str:
     tablet.open_axle(1)
     left = tablet.wheel("Left")
     tablet.tick(left, "received")
-    casting = left.locator('a[href^="/castings/"]').first.get_attribute("href")
+    casting = tablet.head("Left").locator("a.mark").get_attribute("href")
     assert casting is not None
     path = "/".join(casting.split("/")[:3])
-    tablet.go(path)
+    tablet.go(f"{path}?open=sheets")
     tablet.tap("Setting true")
     with tablet.refused(422):
         tablet.button("Begin").tap()

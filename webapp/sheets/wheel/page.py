@@ -18,7 +18,7 @@ from webapp.facts.batches import running_id
 from webapp.facts.measured_views import REACH, history_line
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
-from webapp.records.history import casting_journal
+from webapp.records.history import axle_journal, casting_journal
 from webapp.records.measured import history_of
 from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.records.workshop import list_instruments, list_reamers
@@ -207,6 +207,17 @@ def show_slip(
         "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
     }
     return render.page(request, "sheets/wheel/slip.html", status, **context)
+
+
+def show_journal(request: Request, db: Db, axle_id: int) -> Response:
+    """Everything done to an axle, latest first."""
+    build, axle = get_axle(db, axle_id)
+    with db.read() as session:
+        journal = axle_journal(session, axle_id)
+    title = {"build": build.name, "sheet": f"Record of axle {axle.number}", "number": f"A{axle.number}"}
+    return render.page(
+        request, "sheets/wheel/journal.html", build=build, axle=axle, journal=journal, title_block=title
+    )
 
 
 def show_cautions(request: Request, build: BuildView, back: str, back_words: str) -> Response:

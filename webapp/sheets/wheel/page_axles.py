@@ -10,7 +10,14 @@ from fastapi.responses import Response
 from webapp.errors import NotFound
 from webapp.records.views import SIDES
 from webapp.sheets.wheel import change_castings as castings
-from webapp.sheets.wheel.page import NO_SUCH_SEAT, axle_slip, show_axle, show_cautions, show_slip
+from webapp.sheets.wheel.page import (
+    NO_SUCH_SEAT,
+    axle_slip,
+    show_axle,
+    show_cautions,
+    show_journal,
+    show_slip,
+)
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
@@ -33,6 +40,12 @@ def seat(request: Request, axle_id: Id, side: str, db: DbDep) -> Response:
     if side not in SIDES:
         raise NotFound(NO_SUCH_SEAT)
     return show_slip(request, db, build, axle_slip(build, axle_view, side), Typed(), axle=axle_view)
+
+
+@router.get("/axles/{axle_id}/journal")
+def journal(request: Request, axle_id: Id, db: DbDep) -> Response:
+    """Everything done to an axle."""
+    return show_journal(request, db, axle_id)
 
 
 @router.get("/axles/{axle_id}/cautions")
