@@ -174,7 +174,7 @@ def test_text_that_is_no_length_stays_in_its_field_with_the_reason(
     at_axle(tablet, "No length")
     left = tablet.wheel("Left")
     tablet.tick(left, "received", "back_faced")
-    due = tablet.due("bore-1")
+    due = tablet.due(f"bore-{tablet.casting('Left')}")
     due.get_by_label("front").fill("three quarters")
     with tablet.refused(422):
         due.get_by_role("button", name="Write").tap()
