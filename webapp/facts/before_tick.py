@@ -18,7 +18,6 @@ from domain.route.stages import Stage
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
-from webapp.facts.set_made import called_out
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -44,7 +43,7 @@ def objection_to(
     found = _with(found, (_curing(build, casting, key, now, brief=brief),))
     if key != Stage.PAINTED.value:
         return found
-    made = called_out(build, casting)
+    made = facts_of(build).made.called_out(casting)
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences)
     return replace(found, wants_reason=True) if found is not None and grave else found
@@ -53,7 +52,7 @@ def objection_to(
 def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
     order = build.order(axle.coupled)
-    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle, axle.heights))
+    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
     if key != TOGETHER:
         left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
         return objection_to_quarter(left, right, order, doubts)

@@ -13,7 +13,7 @@ from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import second_to_fix
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
-from webapp.facts.set_made import called_out, let_pass
+from webapp.facts.set_made import let_pass
 from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -95,7 +95,7 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
     order = build.order_of(casting)
     if finished(casting.ticked, order):
         # Said of what is right; what was measured since may say otherwise.
-        if called_out(build, casting).grave or facts_of(build).treads.of(casting).trouble:
+        if facts_of(build).made.called_out(casting).grave or facts_of(build).treads.of(casting).trouble:
             return "painted, but something is no good or cannot be told"
         return "finished, with something let pass" if let_pass(casting) else "finished"
     if unfit(build, casting):

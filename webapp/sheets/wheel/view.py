@@ -267,7 +267,7 @@ def _places(build: BuildView, axle: AxleView) -> tuple[AxlePlace, ...]:
 
 def _quarter(build: BuildView, axle: AxleView) -> tuple[tuple[str, str], ...]:
     """How each angle looks, and what is said of it."""
-    found = facts_of(build).quartering.of(axle, axle.heights)
+    found = facts_of(build).quartering.of(axle)
     if found.sheet is None:
         return ()
     return tuple(
