@@ -16,7 +16,7 @@ from domain.route.guards import (
     objection_to_untick,
 )
 from domain.route.stages import Stage, Step, steps, tickable
-from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle
+from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle, objections_in_one_go
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
@@ -177,15 +177,19 @@ def fix_and_quarter(it: AxleChange, wish: TickWish) -> None:
     if axle.quartered is not None:
         return
     _refuse_carrying(build, axle)
-    passed = _let_pass(objection_to_axle(build, axle, TOGETHER), wish)
+    _let_pass(objection_to_axle(build, axle, TOGETHER), wish)
+    # Each tick keeps what was asked of it alone.
+    fixing, quartering = (
+        Passed(one.words if one else "", wish.reason) for one in objections_in_one_go(build, axle)
+    )
     _, second = in_order(axle)
     assert second is not None  # the guard refused an empty place
     if not second.has(Stage.PRESSED):
         forget_quarterings(it.session, second.id, axle.id)
         _set_tick(
-            it, second.id, TickWish(Stage.PRESSED.value, True, second.version), Stage.PRESSED.words, passed
+            it, second.id, TickWish(Stage.PRESSED.value, True, second.version), Stage.PRESSED.words, fixing
         )
-    _quarter(it, passed)
+    _quarter(it, quartering)
 
 
 def no_such_tick() -> None:

@@ -8,11 +8,14 @@ from datetime import datetime
 
 from domain.route.guards import (
     Objection,
+    Order,
     Strength,
+    Wheel,
     asked,
     objection_to_fix_and_quarter,
     objection_to_quarter,
     objection_to_tick,
+    objections_to_fix_and_quarter,
 )
 from domain.route.stages import Stage
 from webapp.facts.cure import curing_words
@@ -33,7 +36,9 @@ def objection_to(
     brief: for the line of the checklist, which says no more than what to wait for.
     """
     axle = build.axle(casting.axle_id)
-    fellow = next((one for one in axle.wheels if one is not casting), None) if axle else None
+    # With the axle quartered since, no wheel of it was fixed alone.
+    beside = axle.wheels if axle and axle.quartered is None else ()
+    fellow = next((one for one in beside if one.id != casting.id), None)
     found = objection_to_tick(
         key,
         wheel_facts(build, casting),
@@ -51,14 +56,36 @@ def objection_to(
 
 def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
-    order = build.order(axle.coupled)
-    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
-    if key != TOGETHER:
-        left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
-        return objection_to_quarter(left, right, order, doubts)
-    first, second = in_order(axle)
-    fixed, other = (wheel_facts(build, wheel) if wheel else None for wheel in (first, second))
-    return objection_to_fix_and_quarter(fixed, other, order, doubts)
+    if key == TOGETHER:
+        return objection_to_fix_and_quarter(*_in_one_go(build, axle))
+    left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
+    return objection_to_quarter(left, right, build.order(axle.coupled), _quarter_doubts(build, axle))
+
+
+def objections_in_one_go(build: BuildView, axle: AxleView) -> tuple[Objection | None, Objection | None]:
+    """The same of fixing the second wheel and of quartering the axle, each for itself."""
+    return objections_to_fix_and_quarter(*_in_one_go(build, axle))
+
+
+def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:
+    fixed, second = (wheel_facts(build, wheel) if wheel else None for wheel in in_order(axle))
+    return fixed, second, build.order(axle.coupled), _quarter_doubts(build, axle)
+
+
+def _quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
+    return quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
+
+
+def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection | None:
+    """What would be asked by now before a tick that stands; None where all that was asked is settled.
+
+    A cure is asked about at the hour of the tick: waiting mends no cut that was taken too soon.
+    """
+    axle = build.axle(casting.axle_id)
+    if key == Stage.QUARTERED.value and axle is not None:
+        return objection_to_axle(build, replace(axle, quartered=None), key)
+    without = {own: stamp for own, stamp in casting.ticks.items() if own != key}
+    return objection_to(build, replace(casting, ticks=without), key, casting.ticks[key].at)
 
 
 def in_order(axle: AxleView) -> tuple[CastingView | None, CastingView | None]:

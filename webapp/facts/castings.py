@@ -13,7 +13,7 @@ from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import second_to_fix
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
-from webapp.facts.set_made import let_pass
+from webapp.facts.let_pass import let_pass
 from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -85,11 +85,6 @@ def is_second(build: BuildView, casting: CastingView) -> bool:
     return second is not None and second.id == casting.id
 
 
-def any_let_pass(build: BuildView) -> bool:
-    """Whether something was let pass on a wheel that is on an axle."""
-    return any(let_pass(wheel) for axle in build.axles for wheel in axle.wheels)
-
-
 def stage_words(build: BuildView, casting: CastingView) -> str:
     """How far a casting is, in a word or two."""
     order = build.order_of(casting)
@@ -97,7 +92,7 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
         # Said of what is right; what was measured since may say otherwise.
         if facts_of(build).made.called_out(casting).grave or facts_of(build).treads.of(casting).trouble:
             return "painted, but something is no good or cannot be told"
-        return "finished, with something let pass" if let_pass(casting) else "finished"
+        return "finished, with something let pass" if let_pass(build, casting) else "finished"
     if unfit(build, casting):
         return "does not clean up"
     stage = present_stage(casting.ticked, order)

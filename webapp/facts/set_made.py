@@ -17,14 +17,14 @@ from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit, show_small
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
-from domain.route.stages import Stage, tickable
+from domain.route.stages import Stage
 from domain.treads.gauges import MORE_THAN_NOTHING_NM
 from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 if TYPE_CHECKING:
     from webapp.facts.facts import Facts
@@ -164,16 +164,6 @@ class SetMade:
         return any(one.exact for one in self._rows)
 
     @property
-    def passed(self) -> tuple[tuple[str, str, str], ...]:
-        """What was in doubt and let pass, wheel by wheel: its mark, the stage, and the words with the reason."""
-        return tuple(
-            (wheel.mark, stage, stamp.let_pass_words)
-            for axle in self._build.axles
-            for wheel in axle.wheels
-            for stage, stamp in let_pass(wheel)
-        )
-
-    @property
     def open_lines(self) -> tuple[MadeLine, ...]:
         """What is not shown to be good."""
         return tuple(one for one in self.lines if one.line.answer is not SetAnswer.INSIDE)
@@ -217,12 +207,6 @@ class SetMade:
         return CalledOut(
             casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING)
         )
-
-
-def let_pass(casting: CastingView) -> tuple[tuple[str, Stamp], ...]:
-    """What was in doubt at a tick that still stands and was let pass, by the stage or step in words."""
-    found = ((tickable(key), stamp) for key, stamp in casting.ticks.items() if stamp.let_pass)
-    return tuple((what.words, stamp) for what, stamp in found if what is not None)
 
 
 def _is_turned(wheel: CastingView) -> bool:

@@ -17,6 +17,7 @@ from webapp import render
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
 from webapp.facts.facts import facts_of
+from webapp.facts.let_pass import passed_of
 from webapp.facts.running_out import risk_of
 from webapp.records.history import build_journal
 from webapp.records.views import BuildView
@@ -116,6 +117,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
         sheet=build_sheet(build, running),
         risk=risk_of(build),
         made=facts.made if facts.made.finished else None,
+        passed=passed_of(build),
         made_trouble=facts.made.trouble,
         rods_line=facts.rods.line,
         build=build,

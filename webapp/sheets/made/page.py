@@ -7,6 +7,7 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.facts.facts import facts_of
+from webapp.facts.let_pass import passed_of
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_build
 
@@ -22,5 +23,6 @@ def made(request: Request, build_id: Id, db: DbDep) -> Response:
         "sheets/made/set_made.html",
         build=build,
         made=facts_of(build).made,
+        passed=passed_of(build),
         title_block={"build": build.name, "sheet": "The set as made", "number": "M"},
     )
