@@ -17,7 +17,7 @@ from domain.route.guards import (
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import Stage
+from domain.route.stages import Stage, Step, tickable
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
@@ -84,7 +84,9 @@ def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection |
     axle = build.axle(casting.axle_id)
     if key == Stage.QUARTERED.value and axle is not None:
         return objection_to_axle(build, replace(axle, quartered=None), key)
-    without = {own: stamp for own, stamp in casting.ticks.items() if own != key}
+    what = tickable(key)
+    off = {key, what.closed_by} if isinstance(what, Step) else {key}
+    without = {own: stamp for own, stamp in casting.ticks.items() if own not in off}
     return objection_to(build, replace(casting, ticks=without), key, casting.ticks[key].at)
 
 
