@@ -47,12 +47,12 @@ class Passed:
         return f"{said} Reason given: {self.reason}." if self.reason else said
 
 
-def weigh(objection: Objection | None) -> None:
-    """Raise what an objection calls for."""
+def weigh(objection: Objection | None, *, wrong: str = "", said: str = "") -> None:
+    """Raise what an objection calls for: a question keeps the reason that was typed, and what is wrong with it."""
     if objection is None:
         return
     if objection.strength is Strength.CONFIRM:
-        raise Unconfirmed(objection.words, objection.each)
+        raise Unconfirmed(objection.words, objection.each, wrong=wrong, said=said)
     raise Refused(objection.words)
 
 
@@ -60,14 +60,11 @@ def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
     """What this wish lets pass; raises what stands in its way."""
     if objection is None:
         return Passed()
-    if objection.strength is Strength.REFUSE:
-        raise Refused(objection.words)
     wrong = wish.reason_wrong or (_SAY_WHY if objection.wants_reason and not wish.reason else "")
     # Somebody may have logged something since the page asked: a yes to that is none to this.
     other = wish.asked not in ("", mark_of(objection.words))
-    if not wish.confirmed or wrong or other:
-        told = wrong if wish.confirmed else ""
-        raise Unconfirmed(objection.words, objection.each, wrong=told, said=wish.reason)
+    if objection.strength is Strength.REFUSE or not wish.confirmed or wrong or other:
+        weigh(objection, wrong=wrong if wish.confirmed else "", said=wish.reason)
     return Passed(objection.words, wish.reason)
 
 

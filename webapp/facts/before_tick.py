@@ -45,7 +45,7 @@ def objection_to(
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
-    found = _with(found, (_curing(build, casting, key, now, brief=brief),))
+    found = _with(found, (cure_asked(build, casting, key, now, brief=brief),))
     if key != Stage.PAINTED.value:
         return found
     made = facts_of(build).made.called_out(casting)
@@ -111,6 +111,7 @@ def _with(found: Objection | None, more: Iterable[str]) -> Objection | None:
     return asked(words for words in (*(found.each if found else ()), *more) if words)
 
 
-def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime, *, brief: bool = False) -> str:
+def cure_asked(build: BuildView, wheel: CastingView, key: str, now: datetime, *, brief: bool = False) -> str:
+    """What its joint as judged makes a tick wait for; empty where it waits for nothing."""
     joint = facts_of(build).joints.of(wheel)
     return curing_words(build, wheel, joint.finding if joint else None, key, now, brief=brief)

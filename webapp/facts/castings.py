@@ -10,8 +10,7 @@ from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
 from domain.route.stages import Stage
 from webapp.drawing.wheel import WheelPicture, wheel_picture
-from webapp.facts.before_tick import second_to_fix
-from webapp.facts.cure import curing_words
+from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.unfit import unfit
@@ -71,10 +70,7 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     joints = facts_of(build).joints
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
-    joint = joints.of(casting)
-    wait = curing_words(
-        build, casting, joint.finding if joint else None, following.value, datetime.now(UTC), brief=True
-    )
+    wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
     return f"{following.words}, but not yet" if wait else following.words
 
 
