@@ -330,33 +330,50 @@ def objection_to_quarter(
     return asked((*(words for w in wheels for words in w.doubted(Stage.QUARTERED.value)), *doubts))
 
 
-def objection_to_fix_and_quarter(
+def objections_to_fix_and_quarter(
     fixed: Wheel | None, second: Wheel | None, order: Order, doubts: Iterable[str] = ()
-) -> Objection | None:
-    """Why the second wheel is not simply ticked fixed and its axle quartered in one go, or None when they are.
+) -> tuple[Objection | None, Objection | None]:
+    """Why the second wheel is not simply ticked fixed, and why its axle is not simply ticked quartered in the same go.
 
-    `fixed` is the wheel that is on already, `second` the one that goes on now; `doubts` are the axle's own.
+    `fixed` is the wheel that is on already, `second` the one that goes on now; `doubts` are the axle's own. What refuses
+    stands alone.
     Source: common practice, no source.
 
     >>> on = Wheel("A", frozenset({"received", "back_faced", "bored", "pressed"}), True, True, True)
     >>> off = Wheel("B", frozenset({"received", "back_faced", "bored"}), True, True, True)
-    >>> objection_to_fix_and_quarter(on, off, Order(Route.FITTED_FIRST, True)) is None
-    True
+    >>> objections_to_fix_and_quarter(on, off, Order(Route.FITTED_FIRST, True))
+    (None, None)
     """
     if not order.coupled:
-        return objection_to_quarter(fixed, second, order)
+        return None, objection_to_quarter(fixed, second, order)
     if second is None:
-        return Objection(Strength.REFUSE, "One place is empty: an axle is quartered with both its wheels.")
+        return Objection(
+            Strength.REFUSE, "One place is empty: an axle is quartered with both its wheels."
+        ), None
     if fixed is None or not fixed.has(Stage.PRESSED):
-        return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then the second.")
+        return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then the second."), None
     first = objection_to_tick(Stage.PRESSED.value, second, order)
     if first is not None and first.strength is Strength.REFUSE:
-        return first
+        return first, None
     after = replace(second, ticked=second.ticked | {Stage.PRESSED.value})
     then = objection_to_quarter(fixed, after, order, doubts)
-    if then is not None and then.strength is Strength.REFUSE:
-        return then
-    return asked(words for one in (first, then) if one is not None for words in one.each)
+    refused = then is not None and then.strength is Strength.REFUSE
+    return None if refused else first, then
+
+
+def objection_to_fix_and_quarter(
+    fixed: Wheel | None, second: Wheel | None, order: Order, doubts: Iterable[str] = ()
+) -> Objection | None:
+    """The same as one objection: what refuses alone, else every question of both.
+
+    >>> on = Wheel("A", frozenset({"received", "back_faced", "bored", "pressed"}), True, True, True)
+    >>> off = Wheel("B", frozenset({"received", "back_faced", "bored"}), True, True, True)
+    >>> objection_to_fix_and_quarter(on, off, Order(Route.FITTED_FIRST, True), ["No heights."]).words
+    'No heights.'
+    """
+    both = [one for one in objections_to_fix_and_quarter(fixed, second, order, doubts) if one is not None]
+    refused = next((one for one in both if one.strength is Strength.REFUSE), None)
+    return refused or asked(words for one in both for words in one.each)
 
 
 def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | None:

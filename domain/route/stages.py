@@ -58,12 +58,16 @@ class Route(StrEnum):
 
 @dataclass(frozen=True)
 class Step:
-    """One small step inside a stage; `after` is a stage it must follow, and is shown under, where its key says another."""
+    """One small step inside a stage; `after` is a stage it must follow, and is shown under, where its key says another.
+
+    cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
+    """
 
     key: str
     words: str
     coupled_only: bool = False
     after: Stage | None = None
+    cuts_tyre: bool = False
 
     @property
     def stage(self) -> Stage:
@@ -146,9 +150,9 @@ _TABLE: dict[Stage, _About] = {
     Stage.TREAD_TURNED: _About(
         steps=(
             Step("tread_turned.same_set_up", "held as its fellows were: same mandrel, or between centres"),
-            Step("tread_turned.to_size", "tread at the group's diameter"),
-            Step("tread_turned.flange", "flange and root to the drawing"),
-            Step("tread_turned.edge", "sharp edge of the tread broken"),
+            Step("tread_turned.to_size", "tread at the group's diameter", cuts_tyre=True),
+            Step("tread_turned.flange", "flange and root to the drawing", cuts_tyre=True),
+            Step("tread_turned.edge", "sharp edge of the tread broken", cuts_tyre=True),
         ),
         doing="turn the tread",
         caution=_POWER,

@@ -1,6 +1,6 @@
 """What was measured of a tyre, against the standard's limits or the drawing's own."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -142,6 +142,25 @@ _RANK = (
     TreadAnswer.NO_LIMIT,
     TreadAnswer.NOT_LOGGED,
 )
+
+
+def must_follow_nm(
+    tread_nm: int, drawn_nm: int, others_nm: Iterable[int], tolerance_nm: int, match_nm: int
+) -> int:
+    """How far below the drawing a turned tread that is right for its group takes that group, nm.
+
+    Formula: drawn - tread; 0 where that is within `tolerance_nm`, or where one of `others_nm`, the turned treads of the
+    group, is down to it within `match_nm` already.
+    Source: derived here from coupled wheels having to match; no published source.
+
+    >>> must_follow_nm(109_900_000, 110_000_000, [110_000_000], 50_000, 50_000)
+    100000
+    >>> must_follow_nm(109_900_000, 110_000_000, [109_900_000], 50_000, 50_000)
+    0
+    """
+    below = drawn_nm - tread_nm
+    followed = any(nm - tread_nm <= match_nm for nm in others_nm)
+    return 0 if followed or below <= tolerance_nm else below
 
 
 def judge_figure(

@@ -83,6 +83,16 @@ def figure_words(found: TreadVerdict, unit: Unit) -> str:
     return f"{found.decision.words} The limits{_above(found.place, unit)} are {_span(limits, unit)}, by {limits.source}."
 
 
+def follow_words(follow_nm: int, unit: Unit) -> str:
+    """That a tread takes its whole group below the drawing, before another is turned to it; empty where it does not."""
+    if not follow_nm:
+        return ""
+    return (
+        f"The tread is {show(follow_nm, unit)} under the drawing and no other of its group is turned to it yet: it is good"
+        " only if they all follow. Measure it again before they do."
+    )
+
+
 def _above(place: FlangePlace | None, unit: Unit) -> str:
     return f", {show(place.above_nm, unit)} above the tread," if place is not None and place.above_nm else ""
 

@@ -16,7 +16,7 @@ from domain.route.guards import (
     objection_to_untick,
 )
 from domain.route.stages import Stage, Step, steps, tickable
-from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle
+from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle, objections_in_one_go
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
@@ -47,12 +47,12 @@ class Passed:
         return f"{said} Reason given: {self.reason}." if self.reason else said
 
 
-def weigh(objection: Objection | None) -> None:
-    """Raise what an objection calls for."""
+def weigh(objection: Objection | None, *, wrong: str = "", said: str = "") -> None:
+    """Raise what an objection calls for: a question keeps the reason that was typed, and what is wrong with it."""
     if objection is None:
         return
     if objection.strength is Strength.CONFIRM:
-        raise Unconfirmed(objection.words, objection.each)
+        raise Unconfirmed(objection.words, objection.each, wrong=wrong, said=said)
     raise Refused(objection.words)
 
 
@@ -60,14 +60,11 @@ def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
     """What this wish lets pass; raises what stands in its way."""
     if objection is None:
         return Passed()
-    if objection.strength is Strength.REFUSE:
-        raise Refused(objection.words)
     wrong = wish.reason_wrong or (_SAY_WHY if objection.wants_reason and not wish.reason else "")
     # Somebody may have logged something since the page asked: a yes to that is none to this.
     other = wish.asked not in ("", mark_of(objection.words))
-    if not wish.confirmed or wrong or other:
-        told = wrong if wish.confirmed else ""
-        raise Unconfirmed(objection.words, objection.each, wrong=told, said=wish.reason)
+    if objection.strength is Strength.REFUSE or not wish.confirmed or wrong or other:
+        weigh(objection, wrong=wrong if wish.confirmed else "", said=wish.reason)
     return Passed(objection.words, wish.reason)
 
 
@@ -177,15 +174,19 @@ def fix_and_quarter(it: AxleChange, wish: TickWish) -> None:
     if axle.quartered is not None:
         return
     _refuse_carrying(build, axle)
-    passed = _let_pass(objection_to_axle(build, axle, TOGETHER), wish)
+    _let_pass(objection_to_axle(build, axle, TOGETHER), wish)
+    # Each tick keeps what was asked of it alone.
+    fixing, quartering = (
+        Passed(one.words if one else "", wish.reason) for one in objections_in_one_go(build, axle)
+    )
     _, second = in_order(axle)
     assert second is not None  # the guard refused an empty place
     if not second.has(Stage.PRESSED):
         forget_quarterings(it.session, second.id, axle.id)
         _set_tick(
-            it, second.id, TickWish(Stage.PRESSED.value, True, second.version), Stage.PRESSED.words, passed
+            it, second.id, TickWish(Stage.PRESSED.value, True, second.version), Stage.PRESSED.words, fixing
         )
-    _quarter(it, passed)
+    _quarter(it, quartering)
 
 
 def no_such_tick() -> None:

@@ -8,17 +8,19 @@ from datetime import datetime
 
 from domain.route.guards import (
     Objection,
+    Order,
     Strength,
+    Wheel,
     asked,
     objection_to_fix_and_quarter,
     objection_to_quarter,
     objection_to_tick,
+    objections_to_fix_and_quarter,
 )
-from domain.route.stages import Stage
+from domain.route.stages import Stage, Step, tickable
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
-from webapp.facts.set_made import called_out
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -34,17 +36,19 @@ def objection_to(
     brief: for the line of the checklist, which says no more than what to wait for.
     """
     axle = build.axle(casting.axle_id)
-    fellow = next((one for one in axle.wheels if one is not casting), None) if axle else None
+    # With the axle quartered since, no wheel of it was fixed alone.
+    beside = axle.wheels if axle and axle.quartered is None else ()
+    fellow = next((one for one in beside if one.id != casting.id), None)
     found = objection_to_tick(
         key,
         wheel_facts(build, casting),
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
-    found = _with(found, (_curing(build, casting, key, now, brief=brief),))
+    found = _with(found, (cure_asked(build, casting, key, now, brief=brief),))
     if key != Stage.PAINTED.value:
         return found
-    made = called_out(build, casting)
+    made = facts_of(build).made.called_out(casting)
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences)
     return replace(found, wants_reason=True) if found is not None and grave else found
@@ -52,14 +56,38 @@ def objection_to(
 
 def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
-    order = build.order(axle.coupled)
-    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle, axle.heights))
-    if key != TOGETHER:
-        left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
-        return objection_to_quarter(left, right, order, doubts)
-    first, second = in_order(axle)
-    fixed, other = (wheel_facts(build, wheel) if wheel else None for wheel in (first, second))
-    return objection_to_fix_and_quarter(fixed, other, order, doubts)
+    if key == TOGETHER:
+        return objection_to_fix_and_quarter(*_in_one_go(build, axle))
+    left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
+    return objection_to_quarter(left, right, build.order(axle.coupled), _quarter_doubts(build, axle))
+
+
+def objections_in_one_go(build: BuildView, axle: AxleView) -> tuple[Objection | None, Objection | None]:
+    """The same of fixing the second wheel and of quartering the axle, each for itself."""
+    return objections_to_fix_and_quarter(*_in_one_go(build, axle))
+
+
+def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:
+    fixed, second = (wheel_facts(build, wheel) if wheel else None for wheel in in_order(axle))
+    return fixed, second, build.order(axle.coupled), _quarter_doubts(build, axle)
+
+
+def _quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
+    return quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
+
+
+def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection | None:
+    """What would be asked by now before a tick that stands; None where all that was asked is settled.
+
+    A cure is asked about at the hour of the tick: waiting mends no cut that was taken too soon.
+    """
+    axle = build.axle(casting.axle_id)
+    if key == Stage.QUARTERED.value and axle is not None:
+        return objection_to_axle(build, replace(axle, quartered=None), key)
+    what = tickable(key)
+    off = {key, what.closed_by} if isinstance(what, Step) else {key}
+    without = {own: stamp for own, stamp in casting.ticks.items() if own not in off}
+    return objection_to(build, replace(casting, ticks=without), key, casting.ticks[key].at)
 
 
 def in_order(axle: AxleView) -> tuple[CastingView | None, CastingView | None]:
@@ -83,6 +111,7 @@ def _with(found: Objection | None, more: Iterable[str]) -> Objection | None:
     return asked(words for words in (*(found.each if found else ()), *more) if words)
 
 
-def _curing(build: BuildView, wheel: CastingView, key: str, now: datetime, *, brief: bool = False) -> str:
+def cure_asked(build: BuildView, wheel: CastingView, key: str, now: datetime, *, brief: bool = False) -> str:
+    """What its joint as judged makes a tick wait for; empty where it waits for nothing."""
     joint = facts_of(build).joints.of(wheel)
     return curing_words(build, wheel, joint.finding if joint else None, key, now, brief=brief)

@@ -10,10 +10,9 @@ from domain.route.castings import finished, shortfall, stage_ticks
 from domain.route.guards import next_stage, present_stage
 from domain.route.stages import Stage
 from webapp.drawing.wheel import WheelPicture, wheel_picture
-from webapp.facts.before_tick import second_to_fix
-from webapp.facts.cure import curing_words
+from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
-from webapp.facts.set_made import called_out, let_pass
+from webapp.facts.let_pass import let_pass
 from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -71,10 +70,7 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     joints = facts_of(build).joints
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
-    joint = joints.of(casting)
-    wait = curing_words(
-        build, casting, joint.finding if joint else None, following.value, datetime.now(UTC), brief=True
-    )
+    wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
     return f"{following.words}, but not yet" if wait else following.words
 
 
@@ -85,19 +81,14 @@ def is_second(build: BuildView, casting: CastingView) -> bool:
     return second is not None and second.id == casting.id
 
 
-def any_let_pass(build: BuildView) -> bool:
-    """Whether something was let pass on a wheel that is on an axle."""
-    return any(let_pass(wheel) for axle in build.axles for wheel in axle.wheels)
-
-
 def stage_words(build: BuildView, casting: CastingView) -> str:
     """How far a casting is, in a word or two."""
     order = build.order_of(casting)
     if finished(casting.ticked, order):
         # Said of what is right; what was measured since may say otherwise.
-        if called_out(build, casting).grave or facts_of(build).treads.of(casting).trouble:
+        if facts_of(build).made.called_out(casting).grave or facts_of(build).treads.of(casting).trouble:
             return "painted, but something is no good or cannot be told"
-        return "finished, with something let pass" if let_pass(casting) else "finished"
+        return "finished, with something let pass" if let_pass(build, casting) else "finished"
     if unfit(build, casting):
         return "no good: does not clean up"
     stage = present_stage(casting.ticked, order)

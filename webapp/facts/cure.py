@@ -19,14 +19,14 @@ from domain.joints.cure import (
 from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Finding
 from domain.route.guards import after_fixing
-from domain.route.stages import Stage
+from domain.route.stages import Stage, Step, tickable
 from webapp.facts.joint_terms import cure_figures
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.joint_figures import placeholders
 
 # What may not begin before the bond can be handled. Quartering may: it is done before the bond sets, not after.
-_WORK = {stage.value: stage.doing for stage in after_fixing() if stage is not Stage.QUARTERED}
+_WORK: dict[Stage, str] = {stage: stage.doing for stage in after_fixing() if stage is not Stage.QUARTERED}
 
 
 def _clock(build: BuildView, casting: CastingView) -> CureClock | None:
@@ -53,10 +53,30 @@ def curing_words(
 ) -> str:
     """What keeps a wheel's joint from its next operation at this hour, and until when; empty where nothing does.
 
+    A small step that cuts the tyre is asked about as its stage is; what one of the two let pass, the other does not ask.
     brief: without where the times are from, for a line that is read at every look.
     """
-    clock = _clock(build, wheel) if key in _WORK else None
-    tread = key == Stage.TREAD_TURNED.value
+    stage = _worked(wheel, key)
+    said, why = _kept(build, wheel, joint, stage, now) if stage else ("", "")
+    words = f"{wheel.mark}: {said}{why}"
+    if not said or any(stamp.let_pass == words for stamp in wheel.ticks.values()):
+        return ""
+    return f"{wheel.mark}: {said}" if brief else words
+
+
+def _worked(wheel: CastingView, key: str) -> Stage | None:
+    """The stage whose work a tick says is done; none where no joint minds it, or the stage itself says so already."""
+    what = tickable(key)
+    if isinstance(what, Step):
+        return what.closed_by if what.cuts_tyre and not wheel.has(what.closed_by) else None
+    return what if what in _WORK else None
+
+
+def _kept(
+    build: BuildView, wheel: CastingView, joint: Finding | None, stage: Stage, now: datetime
+) -> tuple[str, str]:
+    """What keeps it from this stage's work, and where the times are from."""
+    clock, tread = _clock(build, wheel), stage is Stage.TREAD_TURNED
     found = tread_cut(build, wheel, joint, now) if tread else None
     if found is not None:
         said = cut_hold_words(found, now.astimezone(), build.unit)
@@ -64,12 +84,11 @@ def curing_words(
     elif clock is not None:
         # Of a joint that cannot be worked out only the full cure is known to be enough for a cut.
         needs = Needs.LOADING if tread else Needs.HANDLING
-        hold = held_until(now.astimezone(), clock, needs, _WORK[key])
+        hold = held_until(now.astimezone(), clock, needs, _WORK[stage])
         said = hold.words if hold.held else ""
     else:
-        return ""
-    why = "" if brief or clock is None else f" {_why(build, clock)}"
-    return f"{wheel.mark}: {said}{why}" if said else ""
+        said = ""
+    return said, f" {_why(build, clock)}" if said and clock is not None else ""
 
 
 def tread_cut(build: BuildView, wheel: CastingView, joint: Finding | None, now: datetime) -> CutHold | None:

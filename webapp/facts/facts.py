@@ -8,6 +8,8 @@ from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.joints import Joints
 from webapp.facts.quartering import Quarterings
 from webapp.facts.reaming import Reaming, tools_of
+from webapp.facts.rods import Rods
+from webapp.facts.set_made import SetMade
 from webapp.facts.throws import Throws
 from webapp.facts.treads import Treads
 from webapp.records.views import AxleView, BuildView
@@ -17,39 +19,49 @@ class Facts:
     """What is true of one build, worked out when it is first asked for; each subject has its own part."""
 
     def __init__(self, build: BuildView) -> None:
-        self._build = build
+        self.build = build
         self._gauges: dict[int, AxleGauges] = {}
 
     @cached_property
     def joints(self) -> Joints:
         """What each wheel makes of its seat."""
-        return Joints(self._build)
+        return Joints(self.build)
 
     @cached_property
     def throws(self) -> Throws:
         """What the throws are worth, each against the drawing and those of each side together."""
-        return Throws(self._build)
+        return Throws(self.build)
 
     @cached_property
     def quartering(self) -> Quarterings:
         """What the heights of each axle's crankpins say."""
-        return Quarterings(self._build)
+        return Quarterings(self.build)
+
+    @cached_property
+    def rods(self) -> Rods:
+        """Whether the rods go round."""
+        return Rods(self.build, self.quartering)
 
     @cached_property
     def reaming(self) -> Reaming:
         """Which reamer the bore is to be cut with, and what comes before it."""
-        return Reaming(self._build, self.joints.wanted, tools_of(self._build))
+        return Reaming(self.build, self.joints.wanted, tools_of(self.build))
 
     @cached_property
     def treads(self) -> Treads:
         """What each tread and flange is worth, and which wheel is out."""
-        return Treads(self._build)
+        return Treads(self.build)
 
     def gauges(self, axle: AxleView) -> AxleGauges:
         """Whether an axle goes on the track."""
         if axle.id not in self._gauges:
             self._gauges[axle.id] = axle_gauges(self.treads, axle)
         return self._gauges[axle.id]
+
+    @cached_property
+    def made(self) -> SetMade:
+        """The set as made, against the drawing."""
+        return SetMade(self)
 
 
 def facts_of(build: BuildView) -> Facts:

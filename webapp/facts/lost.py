@@ -50,8 +50,7 @@ def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str,
         terms.least_cut_nm,
         front_faced=is_ticked(casting, Face.RIM_FRONT),
     )
-    lost = _lost_tread(build, casting) or _draws_its_group_down(build, casting)
-    told = (*_tread_left_to_its_judge(casting, found), *lost)
+    told = (*_tread_left_to_its_judge(casting, found), *_lost_tread(build, casting))
     return say.size_troubles(casting.mark, told, build.unit)
 
 
@@ -59,19 +58,6 @@ def _tread_left_to_its_judge(casting: CastingView, found: Iterable[_Trouble]) ->
     """A tread that was turned is judged on the sheet of treads, and nowhere else."""
     turned = "tread" in casting.sizes
     return tuple(one for one in found if not (turned and one.name == Face.TREAD.value))
-
-
-def _draws_its_group_down(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
-    """A tread under the drawing that no other is turned to yet: its whole group would have to follow."""
-    treads, drawn = facts_of(build).treads, build.nm("tread_diameter")
-    group, size = treads.group_of(casting), casting.sizes.get("tread")
-    if group is None or size is None or drawn - size.nm <= terms_of(build).tolerance_nm:
-        return ()
-    fellows = (one.sizes["tread"].nm for one in group.wheels if one.id != casting.id and "tread" in one.sizes)
-    if any(nm - size.nm <= group.tolerance_nm for nm in fellows):
-        return ()
-    stage, step = TICKS[Face.TREAD]
-    return (UnderSize(Face.TREAD.value, size.nm, drawn - size.nm, (stage.value, step)),)
 
 
 def _lost_tread(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from domain.lengths import show
 from domain.route.guards import Order, needed
-from domain.route.stages import Stage, Step, tickable
+from domain.route.stages import Stage, Step, steps, tickable
 from domain.stock.cuts import FeedDial
 from domain.stock.metal_left import MetalLeft, metal_left
 from domain.stock.sizes import Face, StockError
@@ -35,7 +35,7 @@ _NAMES = {
     "tread": "the tread",
 }
 # The tyre is turned straight across, then stepped down: whatever of it is done, the rough rim is gone.
-_TURNED = ("tread_turned.to_size", "tread_turned.flange", "tread_turned.edge")
+_TURNED = tuple(step.key for step in steps(Stage.TREAD_TURNED, coupled=True) if step.cuts_tyre)
 
 
 class MeasureFirst(StockError):

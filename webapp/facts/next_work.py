@@ -13,8 +13,8 @@ from domain.route.stages import Stage
 from domain.route.words import set_up_title, turn_words, waiting_line, why_words
 from domain.working import Working
 from webapp.facts.batch_views import BatchView
-from webapp.facts.castings import any_let_pass
 from webapp.facts.facts import facts_of
+from webapp.facts.let_pass import passed_of
 from webapp.facts.planned import plan_of
 from webapp.facts.unfit import usable_spares
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -141,7 +141,7 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
         mend=tuple(wheels[key] for key in mend),
         mend_words=_MEND_FIT,
         waiting=tuple(dict.fromkeys(waiting)),
-        done_words=_FINISHED_SO if any_let_pass(build) else _FINISHED,
+        done_words=_FINISHED_SO if passed_of(build) else _FINISHED,
     )
 
 

@@ -12,8 +12,7 @@ from domain.route.planning import Plan, plan_work
 from domain.route.set_ups import SetUp
 from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, Route, Stage
-from webapp.facts.cure import curing_words
-from webapp.facts.facts import facts_of
+from webapp.facts.before_tick import cure_asked
 from webapp.facts.unfit import unfit, usable_spares
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import BuildView, CastingView
@@ -86,12 +85,7 @@ def cure_holds(build: BuildView, now: datetime | None = None) -> tuple[Hold, ...
         order = build.order(axle.coupled)
         for wheel in axle.wheels:
             stage = next_stage(wheel.ticked, order)
-            joint = facts_of(build).joints.of(wheel)
-            why = (
-                curing_words(build, wheel, joint.finding if joint else None, stage.value, moment, brief=True)
-                if stage
-                else ""
-            )
+            why = cure_asked(build, wheel, stage.value, moment, brief=True) if stage else ""
             if why:
                 found.append(Hold(wheel.id, why, _before(order)))
     return tuple(found)

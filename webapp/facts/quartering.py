@@ -180,16 +180,17 @@ class Quarterings:
 
     def __init__(self, build: BuildView) -> None:
         self._build = build
-        self._found: dict[tuple[int, HeightsView | None], QuarterFinding] = {}
+        self._found: dict[int, QuarterFinding] = {}
 
-    def of(self, axle: AxleView, heights: HeightsView | None) -> QuarterFinding:
-        """What these heights say of the axle; None where none are logged."""
-        key = axle.id, heights
-        if key not in self._found:
-            self._found[key] = QuarterFinding() if heights is None else self._judged(axle, heights)
-        return self._found[key]
+    def of(self, axle: AxleView) -> QuarterFinding:
+        """What an axle's heights say of it."""
+        if axle.id not in self._found:
+            found = QuarterFinding() if axle.heights is None else self.judged(axle, axle.heights)
+            self._found[axle.id] = found
+        return self._found[axle.id]
 
-    def _judged(self, axle: AxleView, heights: HeightsView) -> QuarterFinding:
+    def judged(self, axle: AxleView, heights: HeightsView) -> QuarterFinding:
+        """What heights that may not be stored yet say of an axle."""
         build = self._build
         gone = heights_gone(build, axle, heights)
         if gone:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from domain.cranks.cylinders import Side
@@ -17,16 +16,16 @@ from domain.rods.lack import RodsAnswer
 from domain.rods.words import headline as headline_words
 from domain.rods.words import verdict_clause
 from domain.route.stages import Stage
-from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     CONFLICT_CLAUSE,
     HeightsGone,
+    QuarterFinding,
+    Quarterings,
     conflict_hides_angle,
     cranks_of,
     sentence,
     throw_of,
 )
-from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.typed.rods import (
     SIDES,
@@ -109,12 +108,39 @@ def pairs_of(build: BuildView) -> tuple[RodPair, ...]:
     return tuple(RodPair(one.id, one.number, two.number) for one, two in pairwise(axles))
 
 
-def coupled_rods(build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures) -> CoupledRods:
-    """Put the engine together from what is logged."""
-    axles, known = coupled_of(build), _Known()
+class Rods:
+    """The coupled axles and their rods, put together and judged once."""
+
+    def __init__(self, build: BuildView, quartering: Quarterings) -> None:
+        self._build = build
+        self._quartering = quartering
+
+    @cached_property
+    def coupled(self) -> CoupledRods:
+        """The engine put together from what is logged."""
+        return _coupled(self._build, self._quartering)
+
+    @cached_property
+    def line(self) -> RodsLine | None:
+        """Whether the rods go round, in one line; None where there are no rods, or no figure of them yet."""
+        build, found = self._build, self.coupled
+        if len(found.axles) < 2 or not build.rods:
+            return None
+        address = f"/builds/{build.id}/rods"
+        verdict, error = judge(found, build.unit)
+        if verdict is not None:
+            words, state = headline(verdict, found, build.unit)
+            return RodsLine(f"{words}.", address, state)
+        if error is not None:
+            return RodsLine(str(error), address, "caution")
+        return RodsLine(f"Not judged yet: {found.blocked[0].words}", address, "caution")
+
+
+def _coupled(build: BuildView, quartering: Quarterings) -> CoupledRods:
+    axles, known, rods = coupled_of(build), _Known(), build.rods
     if len(axles) < 2:
         return CoupledRods(axles, None)
-    measured = tuple(_axle(build, axle, heights.get(axle.id), known) for axle in axles)
+    measured = tuple(_axle(build, quartering, axle, known) for axle in axles)
     spans = []
     for pair in pairs_of(build):
         span = span_of(rods, pair.axle_id)
@@ -157,25 +183,11 @@ def headline(verdict: RodsVerdict, found: CoupledRods, unit: Unit) -> tuple[str,
     return said, states.get(verdict.answer, "caution")
 
 
-def rods_line(build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures) -> RodsLine | None:
-    """The line for the build's sheet; None where there are no rods."""
-    found, address = coupled_rods(build, heights, rods), f"/builds/{build.id}/rods"
-    if len(found.axles) < 2:
-        return None
-    verdict, error = judge(found, build.unit)
-    if verdict is not None:
-        words, state = headline(verdict, found, build.unit)
-        return RodsLine(f"{words}.", address, state)
-    if error is not None:
-        return RodsLine(str(error), address, "caution")
-    return RodsLine(f"Not judged yet: {found.blocked[0].words}", address, "caution")
-
-
-def _axle(build: BuildView, axle: AxleView, heights: HeightsView | None, known: _Known) -> RodAxle:
+def _axle(build: BuildView, quartering: Quarterings, axle: AxleView, known: _Known) -> RodAxle:
     for side in SIDES:
         _look_at_throw(axle, side, known)
     left, right = (throw_of(build, axle, side) for side in SIDES)
-    quarter = _quarter(build, axle, heights, known)
+    quarter = _quarter(build, quartering.of(axle), axle, known)
     if quarter is None:
         cranks = cranks_of(build)
         angle, expanded = cranks.ahead_deg(*cranks.pairs()[0]), 0.0
@@ -210,13 +222,10 @@ def _look_at_throw(axle: AxleView, side: str, known: _Known) -> None:
         known.throws.append(casting.mark)
 
 
-def _quarter(
-    build: BuildView, axle: AxleView, heights: HeightsView | None, known: _Known
-) -> QuarterAngle | None:
+def _quarter(build: BuildView, found: QuarterFinding, axle: AxleView, known: _Known) -> QuarterAngle | None:
     """The angle measured; without one it is missing, and with the wrong crank ahead no rods can be put on."""
     words, address = f"quarter angle of axle {axle.number}", f"/axles/{axle.id}/quartering"
     link = f"Measure the quartering of axle {axle.number}"
-    found = facts_of(build).quartering.of(axle, heights)
     sheet, error = found.sheet, found.error
     if isinstance(error, HeightsGone):
         known.missing.append(MissingFigure(f"{words}: {error.clause}", address, link))
@@ -229,14 +238,14 @@ def _quarter(
         cannot = f"{words}, for the heights logged cannot be: {error}"
         known.missing.append(MissingFigure(cannot, address, link))
         return None
-    if sheet is None or heights is None:
+    if sheet is None or axle.heights is None:
         known.missing.append(MissingFigure(f"{words}.", address, link))
         return None
     if not sheet.quarter.lead_right:
         known.blocked.append(
             MissingFigure(f"axle {axle.number}: {quarter_words(sheet.quarter)}", address, link)
         )
-    if heights.expanded_nm is None:
+    if axle.heights.expanded_nm is None:
         known.exact.append(f"the heights of axle {axle.number}")
     return sheet.quarter
 

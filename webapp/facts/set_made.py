@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from domain.answer import Answer
 from domain.cranks.cylinders import Side
@@ -16,17 +18,17 @@ from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit, show_small
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
-from domain.route.stages import Stage, tickable
+from domain.route.stages import Stage
 from domain.treads.gauges import MORE_THAN_NOTHING_NM
 from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
-from webapp.facts.facts import facts_of
-from webapp.facts.rods import rods_line
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
-from webapp.records.heights import HeightsView
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+
+if TYPE_CHECKING:
+    from webapp.facts.facts import Facts
 
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
@@ -42,17 +44,34 @@ LOOKS: Mapping[SetAnswer, str] = {
 
 
 @dataclass(frozen=True, slots=True)
+class PlacedRow:
+    """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
+
+    exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
+    comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
+    measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures; told: what
+    its judge says of it, where the table shows it as something else.
+    """
+
+    row: SetRow
+    address: str
+    who: str
+    wheels: tuple[CastingView, ...]
+    exact: bool = False
+    short: str = ""
+    said: str = ""
+    care: bool = False
+    above_nm: int | None = None
+    apart: bool = False
+    told: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class MadeLine:
-    """One line of the table, with the sheet it is measured or put right on."""
+    """One line of the table, with what is known of it besides."""
 
     line: SetLine
-    address: str
-    # What the joint comes to where it is a fit, in the words of every other sheet.
-    said: str = ""
-    # Whether it is good with care only.
-    care: bool = False
-    # How far above the tread a flange was measured.
-    above_nm: int | None = None
+    placed: PlacedRow
 
     @property
     def look(self) -> str:
@@ -81,78 +100,6 @@ class MadeLine:
 
 
 @dataclass(frozen=True, slots=True)
-class SetMade:
-    """The set; `finished` when every wheel has every stage ticked; the places still without a wheel among the notes."""
-
-    table: SetTable
-    lines: tuple[MadeLine, ...]
-    finished: bool
-    notes: tuple[str, ...]
-    bare: bool
-    # What was in doubt and let pass, wheel by wheel: its mark, the stage, and the words with the reason.
-    passed: tuple[tuple[str, str, str], ...] = ()
-
-    @property
-    def open_lines(self) -> tuple[MadeLine, ...]:
-        """What is not shown to be good."""
-        return tuple(one for one in self.lines if one.line.answer is not SetAnswer.INSIDE)
-
-    @property
-    def good_lines(self) -> tuple[MadeLine, ...]:
-        """What is shown to be good."""
-        return tuple(one for one in self.lines if one.line.answer is SetAnswer.INSIDE)
-
-    @property
-    def workings(self) -> tuple[Working, ...]:
-        """How each answer came about, in the table's order, each with its place."""
-        return tuple(
-            replace(one.line.decision.working, name=f"{one.line.row.what}, {one.line.row.where}")
-            for one in self.lines
-            if one.line.decision is not None
-        )
-
-
-def set_made(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade | None:
-    """The set when its last wheel is finished, for the build sheet; None before."""
-    return made_table(build, heights) if _finished(build) else None
-
-
-def made_table(build: BuildView, heights: Mapping[int, HeightsView]) -> SetMade:
-    """The set as far as it is measured; what is missing has its line too."""
-    rows, notes = rows_of(build, heights)
-    table = set_table([one.row for one in rows], build.unit)
-    placed = {id(one.row): one for one in rows}
-    lines = tuple(
-        MadeLine(line, one.address, one.said, one.care, one.above_nm)
-        for line in table.lines
-        for one in [placed[id(line.row)]]
-    )
-    passed = tuple(
-        (wheel.mark, stage, stamp.let_pass_words)
-        for axle in build.axles
-        for wheel in axle.wheels
-        for stage, stamp in let_pass(wheel)
-    )
-    return SetMade(table, lines, _finished(build), tuple(notes), any(one.exact for one in rows), passed)
-
-
-def made_trouble(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[str, ...]:
-    """What is no good on wheels whose tread is turned: "W3: flange thickness, tread diameter"."""
-    rows = [
-        one
-        for one in rows_of(build, heights)[0]
-        if one.row.beyond and one.wheels and all(map(_is_turned, one.wheels))
-    ]
-    place = {id(one.row): one for one in rows}
-    found: dict[str, list[str]] = {one.who: [] for one in rows}
-    for line in set_table([one.row for one in rows], build.unit).lines:
-        if line.answer is SetAnswer.OUTSIDE:
-            one = place[id(line.row)]
-            found[one.who].append(one.short or one.row.what)
-    return tuple(f"{who}: {', '.join(dict.fromkeys(what))}" for who, what in found.items() if what)
-
-
-@dataclass(frozen=True, slots=True)
 class CalledOut:
     """What the set as made says against a wheel, or against its axle: each size that is out, what cannot be told, and
     what nobody measured."""
@@ -177,32 +124,92 @@ class CalledOut:
             yield f"Not measured of {self.mark}: {', '.join(self.missing)}."
 
 
-def called_out(build: BuildView, casting: CastingView) -> CalledOut:
-    """What the set as made says against one wheel, but for treads and gauges: their own judges are asked."""
-    heights = {axle.id: axle.heights for axle in build.axles if axle.heights is not None}
-    rods = rods_line(build, heights, build.rods) if build.rods and build.order_of(casting).coupled else None
-    # Of every wheel the same rows: they are kept with the build.
-    every = build.kept.get("made_rows")
-    if not isinstance(every, list):
-        every = build.kept["made_rows"] = rows_of(build, heights)[0]
-    rows = [one for one in every if any(wheel.id == casting.id for wheel in one.wheels)]
-    apart = {id(one.row) for one in rows if one.apart}
-    lines = set_table([one.row for one in rows], build.unit).lines
-    own = [line for line in lines if id(line.row) not in apart]
+class SetMade:
+    """The set as far as it is measured, judged once; what is missing has its line too."""
 
-    def named(of: Iterable[SetLine], answer: SetAnswer) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(line.row.what for line in of if line.answer is answer))
+    def __init__(self, facts: Facts) -> None:
+        self._facts = facts
+        self._build = facts.build
 
-    told = {id(one.row): one.told for one in rows}
-    out = tuple(told[id(line.row)] or line.words for line in own if line.answer is SetAnswer.OUTSIDE)
-    out += (rods.words,) if rods is not None and rods.state == "not" else ()
-    return CalledOut(casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING))
+    @cached_property
+    def _rows(self) -> tuple[PlacedRow, ...]:
+        return tuple(_rows(self._facts))
 
+    @cached_property
+    def table(self) -> SetTable:
+        """Every size against its limits, what is no good first."""
+        return set_table([one.row for one in self._rows], self._build.unit)
 
-def let_pass(casting: CastingView) -> tuple[tuple[str, Stamp], ...]:
-    """What was in doubt at a tick that still stands and was let pass, by the stage or step in words."""
-    found = ((tickable(key), stamp) for key, stamp in casting.ticks.items() if stamp.let_pass)
-    return tuple((what.words, stamp) for what, stamp in found if what is not None)
+    @cached_property
+    def lines(self) -> tuple[MadeLine, ...]:
+        """The table's lines."""
+        placed = {id(one.row): one for one in self._rows}
+        return tuple(MadeLine(line, placed[id(line.row)]) for line in self.table.lines)
+
+    @cached_property
+    def finished(self) -> bool:
+        """Whether every place has its wheel, and every wheel every stage ticked."""
+        build = self._build
+        wheels = [axle.at(side) for axle in build.axles for side in SIDES]
+        return bool(wheels) and all(
+            wheel is not None and wheel.has(Stage.PAINTED) and finished(wheel.ticked, build.order_of(wheel))
+            for wheel in wheels
+        )
+
+    @cached_property
+    def notes(self) -> tuple[str, ...]:
+        """What is to be said besides, the places without a wheel among it."""
+        return tuple(_notes(self._facts))
+
+    @property
+    def bare(self) -> bool:
+        """Whether something was measured without an instrument of the list."""
+        return any(one.exact for one in self._rows)
+
+    @property
+    def open_lines(self) -> tuple[MadeLine, ...]:
+        """What is not shown to be good."""
+        return tuple(one for one in self.lines if one.line.answer is not SetAnswer.INSIDE)
+
+    @property
+    def good_lines(self) -> tuple[MadeLine, ...]:
+        """What is shown to be good."""
+        return tuple(one for one in self.lines if one.line.answer is SetAnswer.INSIDE)
+
+    @property
+    def workings(self) -> tuple[Working, ...]:
+        """How each answer came about, in the table's order, each with its place."""
+        return tuple(
+            replace(one.line.decision.working, name=f"{one.line.row.what}, {one.line.row.where}")
+            for one in self.lines
+            if one.line.decision is not None
+        )
+
+    @cached_property
+    def trouble(self) -> tuple[str, ...]:
+        """What is no good on wheels whose tread is turned: "W3: flange thickness, tread diameter"."""
+        found: dict[str, list[str]] = {one.who: [] for one in self._rows}
+        for made in self.lines:
+            one = made.placed
+            turned = one.wheels and all(map(_is_turned, one.wheels))
+            if made.line.answer is SetAnswer.OUTSIDE and one.row.beyond and turned:
+                found[one.who].append(one.short or one.row.what)
+        return tuple(f"{who}: {', '.join(dict.fromkeys(what))}" for who, what in found.items() if what)
+
+    def called_out(self, casting: CastingView) -> CalledOut:
+        """What it says against one wheel, but for treads and gauges: their own judges are asked."""
+        rods = self._facts.rods.line if self._build.order_of(casting).coupled else None
+        lines = [one for one in self.lines if any(wheel.id == casting.id for wheel in one.placed.wheels)]
+        own = [one for one in lines if not one.placed.apart]
+
+        def named(of: Iterable[MadeLine], answer: SetAnswer) -> tuple[str, ...]:
+            return tuple(dict.fromkeys(one.line.row.what for one in of if one.line.answer is answer))
+
+        out = tuple(one.placed.told or one.line.words for one in own if one.line.answer is SetAnswer.OUTSIDE)
+        out += (rods.words,) if rods is not None and rods.state == "not" else ()
+        return CalledOut(
+            casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING)
+        )
 
 
 def _is_turned(wheel: CastingView) -> bool:
@@ -210,72 +217,42 @@ def _is_turned(wheel: CastingView) -> bool:
     return wheel.has(Stage.TREAD_TURNED)
 
 
-def _finished(build: BuildView) -> bool:
-    wheels = [axle.at(side) for axle in build.axles for side in SIDES]
-    return bool(wheels) and all(
-        wheel is not None and wheel.has(Stage.PAINTED) and finished(wheel.ticked, build.order_of(wheel))
-        for wheel in wheels
-    )
+def _rows(facts: Facts) -> Iterator[PlacedRow]:
+    """Every row, what is missing too."""
+    for axle in facts.build.axles:
+        for wheel in axle.wheels:
+            yield from _of_wheel(facts, axle, wheel)
+        yield from _of_axle(facts, axle)
+    yield from _throws_apart(facts)
+    yield from (row for group in facts.treads.groups if (row := _spread(facts.build, group)) is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedRow:
-    """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
-
-    exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
-    comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
-    measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures; told: what
-    its judge says of it, where the table shows it as something else.
-    """
-
-    row: SetRow
-    address: str
-    who: str
-    wheels: tuple[CastingView, ...]
-    exact: bool = False
-    short: str = ""
-    said: str = ""
-    care: bool = False
-    above_nm: int | None = None
-    apart: bool = False
-    told: str = ""
-
-
-def rows_of(build: BuildView, heights: Mapping[int, HeightsView]) -> tuple[list[PlacedRow], list[str]]:
-    """Every row, what is missing too, and what is to be said besides."""
-    groups = facts_of(build).treads.groups
-    notes: list[str] = []
-    rows: list[PlacedRow] = []
-    for axle in build.axles:
+def _notes(facts: Facts) -> Iterator[str]:
+    for axle in facts.build.axles:
         for side in SIDES:
             wheel = axle.at(side)
             if wheel is None:
-                notes.append(f"Axle {axle.number} has no wheel on the {side}.")
-                continue
-            rows += _of_wheel(build, axle, wheel)
-            if wheel.bore is not None and wheel.bore.by_plug:
-                notes.append(
-                    f"The bore of {wheel.mark} was tried with plugs: its fit stands on the sheet of fits."
-                )
-        rows += _of_axle(build, axle, heights.get(axle.id), notes)
-    rows += _throws_apart(build)
-    rows += [row for group in groups if (row := _spread(build, group)) is not None]
-    return rows, notes
+                yield f"Axle {axle.number} has no wheel on the {side}."
+            elif wheel.bore is not None and wheel.bore.by_plug:
+                yield f"The bore of {wheel.mark} was tried with plugs: its fit stands on the sheet of fits."
+        error = facts.quartering.of(axle).error if axle.coupled else None
+        if error is not None:
+            yield f"The quarter angle of axle {axle.number} cannot be worked out: {error}"
 
 
-def _of_wheel(build: BuildView, axle: AxleView, wheel: CastingView) -> Iterator[PlacedRow]:
+def _of_wheel(facts: Facts, axle: AxleView, wheel: CastingView) -> Iterator[PlacedRow]:
     where = f"{wheel.mark}, axle {axle.number} {wheel.side}"
     if not (wheel.bore is not None and wheel.bore.by_plug):
-        yield _fit(build, axle, wheel, where)
+        yield _fit(facts, axle, wheel, where)
     if axle.coupled:
-        yield _throw(build, wheel, where)
-    for line in facts_of(build).treads.of(wheel).figures:
-        yield _figure(build, line, wheel, where)
+        yield _throw(facts, wheel, where)
+    for line in facts.treads.of(wheel).figures:
+        yield _figure(facts.build, line, wheel, where)
 
 
-def _throw(build: BuildView, wheel: CastingView, where: str) -> PlacedRow:
+def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
     """A throw against the drawing: that it is like the others of its side is a line of its own."""
-    found, drawn = facts_of(build).throws.finding.of(wheel.mark), build.nm("throw")
+    found, drawn = facts.throws.finding.of(wheel.mark), facts.build.nm("throw")
     measured, u = (found.throw.nm, found.throw.expanded_nm) if found else (None, 0)
     row = SetRow("throw", where, drawn, drawn - FAR_NM, drawn + FAR_NM, measured, u)
     return PlacedRow(
@@ -288,13 +265,13 @@ def _throw(build: BuildView, wheel: CastingView, where: str) -> PlacedRow:
     )
 
 
-def _throws_apart(build: BuildView) -> Iterator[PlacedRow]:
+def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
     """How alike the throws of each side came out, by the pair that decides; one wheel alone has no other to be like."""
     for side in SIDES:
-        wheels = {one.mark: one for axle in build.axles if axle.coupled and (one := axle.at(side))}
+        wheels = {one.mark: one for axle in facts.build.axles if axle.coupled and (one := axle.at(side))}
         if len(wheels) < 2:
             continue
-        found = facts_of(build).throws.finding.at(Side(side))
+        found = facts.throws.finding.at(Side(side))
         pair = () if found is None or found.alone else (found.low.mark, found.high.mark)
         row = SetRow(
             what="throws apart",
@@ -307,17 +284,17 @@ def _throws_apart(build: BuildView) -> Iterator[PlacedRow]:
         )
         yield PlacedRow(
             row=row,
-            address=f"/builds/{build.id}/crankpins#throws",
+            address=f"/builds/{facts.build.id}/crankpins#throws",
             who=f"{side.capitalize()} side",
             wheels=tuple(wheels[mark] for mark in pair) or tuple(wheels.values()),
             care=found is not None and found.answer is Answer.CAUTION,
         )
 
 
-def _fit(build: BuildView, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
-    bond = build.fit == FitKind.BOND
+def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
+    bond = facts.build.fit == FitKind.BOND
     what = "gap of the fit" if bond else "interference of the fit"
-    joints = facts_of(build).joints
+    joints = facts.joints
     joint, wanted = joints.of(wheel), joints.wanted
     measured, u, exact, known, said = None, 0, False, None, ""
     if joint is not None and joint.seat_measured:
@@ -365,27 +342,22 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
     return PlacedRow(row, address, wheel.mark, (wheel,), exact, above_nm=line.above_nm, apart=True)
 
 
-def _of_axle(
-    build: BuildView, axle: AxleView, heights: HeightsView | None, notes: list[str]
-) -> Iterator[PlacedRow]:
-    yield from _gauges(build, axle)
-    if not axle.coupled:
-        return
-    found = facts_of(build).quartering.of(axle, heights)
-    if found.error is not None:
-        notes.append(f"The quarter angle of axle {axle.number} cannot be worked out: {found.error}")
-    yield from _angles(build, axle, found.sheet.angles if found.sheet else (None,))
+def _of_axle(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
+    yield from _gauges(facts, axle)
+    if axle.coupled:
+        sheet = facts.quartering.of(axle).sheet
+        yield from _angles(facts.build, axle, sheet.angles if sheet else (None,))
 
 
-def _gauges(build: BuildView, axle: AxleView) -> Iterator[PlacedRow]:
+def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
     """Each gauge that the standard says something of, and the room between the rails."""
-    found, where = facts_of(build).gauges(axle), f"axle {axle.number}"
+    found, where = facts.gauges(axle), f"axle {axle.number}"
     address, who = f"/axles/{axle.id}/gauges", f"Axle {axle.number}"
     for line in found.lines:
         one, limits = line.verdict, line.verdict.limits
         if limits is None:
             continue
-        drawn = build.nm("back_to_back") if one is found.gauges.back_to_back else limits.nm
+        drawn = facts.build.nm("back_to_back") if one is found.gauges.back_to_back else limits.nm
         row = SetRow(
             what=line.name,
             where=where,

@@ -36,6 +36,7 @@ from domain.treads.judging import (
     TyreFinding,
     at_tread,
     judge_tyre,
+    must_follow_nm,
 )
 from domain.treads.profile import USUAL_CONE, Profile, ProfileFigures, profile, with_own_form
 from domain.treads.wheel_standard import (
@@ -51,6 +52,7 @@ from domain.treads.words import (
     cut_words,
     figure_remedy,
     figure_words,
+    follow_words,
     group_words,
     hub_words,
     odd_ones_words,
@@ -137,6 +139,8 @@ class WheelTyre:
     figures: tuple[FigureLine, ...]
     # What is no good or cannot be told, with its figures; empty where nothing is.
     trouble: str
+    # That its whole group would have to follow its tread; empty where it need not, or does already.
+    follow: str
 
     @property
     def out(self) -> tuple[str, ...]:
@@ -306,11 +310,29 @@ class Treads:
             )
         }
         finding = judge_tyre(self.standard, logged, unit, own, self.place(casting))
+        follow = follow_words(self._must_follow_nm(casting, finding), unit)
         lines = tuple(
-            FigureLine(KEYS[one.figure], sizes[one.figure], one, figure_words(one, unit), figure_remedy(one))
+            FigureLine(
+                KEYS[one.figure],
+                sizes[one.figure],
+                one,
+                figure_words(one, unit),
+                figure_remedy(one) or (follow if one.figure is TreadFigure.TREAD_DIAMETER else ""),
+            )
             for one in finding.verdicts
         )
-        return WheelTyre(casting, target, finding, lines, out_words(finding, unit))
+        return WheelTyre(casting, target, finding, lines, out_words(finding, unit), follow)
+
+    def _must_follow_nm(self, casting: CastingView, finding: TyreFinding) -> int:
+        """How far below the drawing its tread takes its group; nothing of one that is out of its group itself."""
+        group, size = self.group_of(casting), casting.sizes.get("tread")
+        if group is None or size is None or TreadFigure.TREAD_DIAMETER in {one.figure for one in finding.out}:
+            return 0
+        others = (
+            one.sizes["tread"].nm for one in group.wheels if one.id != casting.id and "tread" in one.sizes
+        )
+        drawn, tolerance = self.build.nm("tread_diameter"), work_figures(self.build).nm("size_tolerance")
+        return must_follow_nm(size.nm, drawn, others, tolerance, group.tolerance_nm)
 
 
 def _or(nm: int | None, other_nm: int) -> int:

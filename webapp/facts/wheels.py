@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from domain.joints.kinds import Kind
 from domain.route.guards import Doubt, Wheel
 from domain.route.stages import Stage
+from domain.stock.sizes import Face
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.lost import size_troubles_of
+from webapp.facts.metal_sizes import TICKS
 from webapp.records.views import BuildView, CastingView
 
 
@@ -36,10 +38,14 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
         words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."
         yield Doubt(Stage.PRESSED.value, words, waits=False)
-    tread = facts_of(build).treads.of(casting).trouble
-    if tread:
+    tyre = facts_of(build).treads.of(casting)
+    if tyre.follow:
+        stage, step = TICKS[Face.TREAD]
+        yield from (Doubt(key, f"{casting.mark}: {tyre.follow}") for key in (stage.value, step))
+    if tyre.trouble:
         yield from (
-            Doubt(stage.value, f"{casting.mark}: {tread}") for stage in (Stage.TREAD_TURNED, Stage.PAINTED)
+            Doubt(stage.value, f"{casting.mark}: {tyre.trouble}")
+            for stage in (Stage.TREAD_TURNED, Stage.PAINTED)
         )
     gauges = facts_of(build).gauges(axle).trouble if axle else ""
     if gauges:

@@ -1,5 +1,5 @@
-"""Each judge is asked once a request: of joints for each wheel shown and each exchange tried, of throws for the build,
-of the quartering for each axle."""
+"""Each judge is asked once a request: of joints for each wheel shown and each exchange tried, of throws, the rods and the
+set as made for the build, of the quartering for each axle."""
 
 from __future__ import annotations
 
@@ -12,9 +12,12 @@ from fastapi.testclient import TestClient
 
 from domain.joints.judge import Case, Finding, judge
 from tests.webapp.scenes import HX, Bench, form_on
+from tests.webapp.test_query_count import counting
 from webapp.db import Db
 from webapp.facts import joints
 from webapp.facts import quartering as facts_quartering
+from webapp.facts import rods as facts_rods
+from webapp.facts import set_made as facts_set_made
 from webapp.facts import throws as facts_throws
 from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
@@ -114,25 +117,26 @@ def test_the_same_view_gives_the_same_finding(bench: Bench, asked: Asked) -> Non
 
 
 @pytest.mark.parametrize(
-    ("path", "throws", "axles"),
+    ("path", "throws", "axles", "rods", "made"),
     [
-        ("/builds/1", 1, 2),
-        ("/builds/1/made", 1, 2),
+        ("/builds/1", 1, 2, 1, 1),
+        ("/builds/1/made", 1, 2, 0, 1),
         # The rods go: nobody asks whose throw is to blame.
-        ("/builds/1/rods", 0, 2),
-        ("/builds/1/quartering", 1, 2),
-        ("/builds/1/crankpins", 1, 0),
-        ("/axles/1", 1, 1),
-        ("/axles/1/quartering", 1, 1),
+        ("/builds/1/rods", 0, 2, 1, 0),
+        ("/builds/1/quartering", 1, 2, 0, 0),
+        ("/builds/1/crankpins", 1, 0, 0, 0),
+        # Painted is asked about too: the set as made, with the angles of both axles.
+        ("/axles/1", 1, 2, 1, 1),
+        ("/axles/1/quartering", 1, 1, 0, 0),
     ],
 )
-def test_throws_and_quartering_are_judged_once_a_request(
-    bench: Bench, monkeypatch: pytest.MonkeyPatch, path: str, throws: int, axles: int
+def test_what_is_of_the_build_or_an_axle_is_judged_once_a_request(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, path: str, throws: int, axles: int, rods: int, made: int
 ) -> None:
     drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'")
     for mark in BORES:
         assert bench.log(mark, "throw", f"{drawn / 1e6} mm").status_code == 303
-        bench.tick(mark, "pressed")
+        bench.tick(mark, "pressed", "tread_turned")
     for axle in (1, 2):
         bench.heights(
             axle,
@@ -143,6 +147,11 @@ def test_throws_and_quartering_are_judged_once_a_request(
         )
     lengths = {f"{key}-{side}-1": "150" for key in ("centre", "rod") for side in ("left", "right")}
     assert bench.send("/builds/1/rods", "/builds/1/rods", **lengths).status_code == 303
+    for axle in (1, 2):
+        page = f"/axles/{axle}"
+        assert bench.send(page, f"{page}/ticks", wish="yes quartered confirmed").status_code == 303
+    for mark in BORES if path == "/builds/1" else ():
+        bench.tick(mark, "painted")
     asked: Counter[str] = Counter()
 
     def counted(name: str, judge: Callable[..., object]) -> Callable[..., object]:
@@ -154,5 +163,17 @@ def test_throws_and_quartering_are_judged_once_a_request(
 
     monkeypatch.setattr(facts_throws, "judge_throws", counted("throws", facts_throws.judge_throws))
     monkeypatch.setattr(facts_quartering, "measure_axle", counted("axles", facts_quartering.measure_axle))
+    monkeypatch.setattr(facts_rods, "RodEngine", counted("rods", facts_rods.RodEngine))
+    monkeypatch.setattr(facts_set_made, "set_table", counted("made", facts_set_made.set_table))
     bench.get(path)
-    assert (asked["throws"], asked["axles"]) == (throws, axles)
+    assert (asked["throws"], asked["axles"], asked["rods"], asked["made"]) == (throws, axles, rods, made)
+
+
+@pytest.mark.parametrize(
+    "path", ["/builds/1", "/builds/1/made", "/builds/1/rods", "/builds/1/quartering", "/axles/1/quartering"]
+)
+def test_heights_and_rods_are_read_with_the_build_and_not_again(bench: Bench, path: str) -> None:
+    bench.get(path)
+    with counting(bench.db) as said:
+        bench.get(path)
+    assert not [one for one in said if "FROM measurement" in one or "FROM rod_figure" in one]

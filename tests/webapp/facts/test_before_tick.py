@@ -9,6 +9,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
+from webapp.facts import before_tick
 from webapp.typed.rods import name_of
 
 
@@ -78,6 +79,19 @@ def test_the_first_line_does_not_send_a_curing_bond_to_the_lathe(client: TestCli
     bench.bored("W1")
     bench.tick("W1", "pressed")
     assert "Next: tread turned, but not yet" in card(bench, "W1")
+
+
+def test_what_a_joint_waits_for_is_asked_in_one_place(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first line, the plan, the checklist and the tick all hear the same."""
+    bench.seats()
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    monkeypatch.setattr(before_tick, "curing_words", lambda *_, **__: "W1: let it stand till the moon is up.")
+    bench.db.forget_held()
+    assert "Next: tread turned, but not yet" in card(bench, "W1")
+    assert "till the moon is up" in Words(bench.get("/axles/1")).by_id["stage-1-tread_turned"]
+    assert "till the moon is up" in Words(bench.get("/builds/1")).text
+    assert "till the moon is up" in bench.refused(partial(bench.wish, "W1", "yes tread_turned"), 409).text
 
 
 def test_unlogged_throws_are_named_where_the_second_wheel_is(bench: Bench) -> None:

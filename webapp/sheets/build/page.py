@@ -16,10 +16,9 @@ from domain.treads.wheel_standard import preset, presets
 from webapp import render
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
-from webapp.facts.rods import rods_line
+from webapp.facts.facts import facts_of
+from webapp.facts.let_pass import passed_of
 from webapp.facts.running_out import risk_of
-from webapp.facts.set_made import made_trouble, set_made
-from webapp.records.heights import heights_of, rod_figures
 from webapp.records.history import build_journal
 from webapp.records.views import BuildView
 from webapp.sheets.build import change as builds
@@ -110,17 +109,17 @@ def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
     with db.read() as session:
         journal = build_journal(session, build_id)
         running = running_batch(session, build)
-        heights, rods = heights_of(session, build_id), rod_figures(session, build_id)
+    facts = facts_of(build)
     return render.page(
         request,
         "sheets/build/build.html",
         form.status,
         sheet=build_sheet(build, running),
         risk=risk_of(build),
-        made=set_made(build, heights),
-        made_trouble=made_trouble(build, heights),
-        # Only once rods are there to be judged: until then the sheet itself is a button away.
-        rods_line=rods_line(build, heights, rods) if rods else None,
+        made=facts.made if facts.made.finished else None,
+        passed=passed_of(build),
+        made_trouble=facts.made.trouble,
+        rods_line=facts.rods.line,
         build=build,
         journal=journal,
         figures=drawing.FIGURES,

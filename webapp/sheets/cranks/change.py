@@ -79,7 +79,7 @@ def _measured(
 ) -> tuple[HeightsView, QuarteredAxle]:
     try:
         heights = heights_view(build, axle, typed, who, now())
-        found = facts_of(build).quartering.of(axle, heights)
+        found = facts_of(build).quartering.judged(axle, heights)
         if found.error is not None:
             raise found.error
     except (QuarteringError, CylindersError) as error:

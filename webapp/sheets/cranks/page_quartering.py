@@ -10,7 +10,6 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.facts.quartering import heights_gone, off_axle, pin_sides
-from webapp.records.heights import heights_of
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.change import check_heights, no_heights_words, pair_key, store_heights
 from webapp.sheets.cranks.form_quartering import HeightsTyped, read_heights
@@ -28,12 +27,10 @@ router = APIRouter()
 def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
     build, axle = get_axle(db, axle_id)
     why = no_heights_words(build, axle)
-    with db.read() as session:
-        heights = heights_of(session, build.id).get(axle.id)
     # Old heights must not be sent again by a tap: they stand in the form only while they count.
-    stands = heights is not None and not heights_gone(build, axle, heights)
+    gone = axle.heights is not None and heights_gone(build, axle, axle.heights)
     if not form.typed.fields:
-        form = replace(form, typed=start_texts(build, heights if stands else None))
+        form = replace(form, typed=start_texts(build, None if gone else axle.heights))
     return render.page(
         request,
         "sheets/cranks/quartering.html",
@@ -42,7 +39,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         axle=axle,
         why=why,
         off=off_axle(build, axle) if axle.coupled else (),
-        sheet=None if why else quarter_page(build, axle, heights),
+        sheet=None if why else quarter_page(build, axle),
         pair=pair_key(axle),
         title_block={
             "build": build.name,
@@ -92,12 +89,10 @@ def _read(
 def side_by_side(request: Request, build_id: Id, db: DbDep) -> Response:
     """All coupled axles compared."""
     build = get_build(db, build_id)
-    with db.read() as session:
-        heights = heights_of(session, build_id)
     return render.page(
         request,
         "sheets/cranks/quarterings.html",
         build=build,
-        sheet=quartering_set(build, heights),
+        sheet=quartering_set(build),
         title_block={"build": build.name, "sheet": "Quartering, all axles", "number": "Q"},
     )

@@ -125,10 +125,10 @@ class QuarterPage:
     ways: tuple[TurningWay, ...] = ()
 
 
-def quarter_page(build: BuildView, axle: AxleView, heights: HeightsView | None) -> QuarterPage:
+def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
     """The sheet of a coupled axle that has both its wheels."""
-    result, trouble = None, ""
-    found = facts_of(build).quartering.of(axle, heights)
+    result, trouble, heights = None, "", axle.heights
+    found = facts_of(build).quartering.of(axle)
     if found.error is not None:
         trouble = no_angle_words(build, found.error)
     elif heights is not None and found.sheet is not None:

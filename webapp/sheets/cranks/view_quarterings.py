@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from domain.cranks.cylinders import Side
@@ -19,7 +18,6 @@ from webapp.facts.quartering import (
     off_axle_words,
 )
 from webapp.facts.work_figures import work_figures
-from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 
 _ALIKE = {
@@ -65,10 +63,10 @@ class QuarteringSet:
         return _ALIKE[self.compared.answer]
 
 
-def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> QuarteringSet:
+def quartering_set(build: BuildView) -> QuarteringSet:
     """Compare the angles of the outside two cranks at each coupled axle."""
     coupled = [axle for axle in build.axles if axle.coupled]
-    rows = tuple(_row(build, axle, heights.get(axle.id)) for axle in coupled)
+    rows = tuple(_row(build, axle) for axle in coupled)
     found, trouble = _compared(build, rows)
     if found is not None:
         of = {one.axle: one for one in found.axles}
@@ -83,14 +81,14 @@ def quartering_set(build: BuildView, heights: Mapping[int, HeightsView]) -> Quar
             for row in rows
         )
     within = work_figures(build).number("quarter_within")
-    used = [heights[row.axle.id] for row in rows if row.sheet is not None]
+    used = [row.axle.heights for row in rows if row.sheet is not None]
     return QuarteringSet(
         rows=rows,
         compared=found,
         trouble=trouble,
         tolerance=f"{within:g} degrees ({work_figures(build).source('quarter_within')})",
         wanted=cranks_of(build).words,
-        unsure=any(one.expanded_nm is None for one in used),
+        unsure=any(one is not None and one.expanded_nm is None for one in used),
         odd=cylinders_conflict(build) if coupled else "",
         throws_first=facts_of(build).throws.first,
         words=set_words(found, build.unit) if found else "",
@@ -107,11 +105,11 @@ def _to_reset(found: AxleSet, number: int) -> bool:
     return found.reset is not None and number == found.reset.axle
 
 
-def _row(build: BuildView, axle: AxleView, heights: HeightsView | None) -> AxleRow:
+def _row(build: BuildView, axle: AxleView) -> AxleRow:
     empty = [side for side in ("left", "right") if axle.at(side) is None]
     if empty:
         return AxleRow(axle, None, f"The {' and the '.join(empty)} place is empty.")
-    found = facts_of(build).quartering.of(axle, heights)
+    found = facts_of(build).quartering.of(axle)
     if found.error is not None:
         return AxleRow(axle, None, no_angle_words(build, found.error), measured=True)
     if found.sheet is None:

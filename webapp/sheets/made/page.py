@@ -6,8 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.facts.set_made import made_table
-from webapp.records.heights import heights_of
+from webapp.facts.facts import facts_of
+from webapp.facts.let_pass import passed_of
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_build
 
@@ -18,12 +18,11 @@ router = APIRouter()
 def made(request: Request, build_id: Id, db: DbDep) -> Response:
     """The set as measured, whether it is finished or not."""
     build = get_build(db, build_id)
-    with db.read() as session:
-        heights = heights_of(session, build_id)
     return render.page(
         request,
         "sheets/made/set_made.html",
         build=build,
-        made=made_table(build, heights),
+        made=facts_of(build).made,
+        passed=passed_of(build),
         title_block={"build": build.name, "sheet": "The set as made", "number": "M"},
     )

@@ -8,7 +8,6 @@ from domain.lengths import Length, show_small
 from webapp.facts.rods import pairs_of
 from webapp.models import RodFigure
 from webapp.records.change import Change, change_build
-from webapp.records.heights import rod_figures
 from webapp.records.outcome import OutOfDate
 from webapp.records.views import BuildView
 from webapp.typed.rods import BY_KEY, FIELDS, WITHIN, WITHIN_CLEARANCE, WITHINS, RodFigures, RodPair
@@ -28,7 +27,7 @@ def save_rods(it: Change, figures: RodFigures) -> None:
     if not {axle_id for axle_id, _, _ in figures} <= fronts:
         # The coupled axles are others now than those the form was read for.
         raise OutOfDate("", "", None)
-    was = {at: one for at, one in rod_figures(it.session, build.id).items() if at[0] in fronts}
+    was = {at: one for at, one in build.rods.items() if at[0] in fronts}
     told = _told(build, pairs, was, figures)
     if not told:
         return

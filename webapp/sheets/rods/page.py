@@ -10,9 +10,7 @@ from fastapi.responses import Response
 
 from domain.rods.words import CAUTIONS
 from webapp import render
-from webapp.db import Db
 from webapp.facts.rods import pairs_of
-from webapp.records.heights import HeightsView, heights_of, rod_figures
 from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import impossible, read_crank, read_rods
@@ -27,31 +25,24 @@ from webapp.web.load import get_build
 router = APIRouter()
 
 
-def _logged(db: Db, build_id: int) -> tuple[Mapping[int, HeightsView], RodFigures]:
-    with db.read() as session:
-        return heights_of(session, build_id), rod_figures(session, build_id)
-
-
 @router.get("/builds/{build_id}/rods")
 def rods(request: Request, build_id: Id, db: DbDep) -> Response:
     """The sheet; for a request of htmx only the picture at another crank position."""
     build, errors = get_build(db, build_id), Errors()
-    heights, figures = _logged(db, build_id)
     asked = request.query_params.get("crank", "")
     crank = read_crank(asked, errors)
     status = UNPROCESSABLE if errors else 200
     if not render.wants_fragment(request):
-        form = Form(stored_texts(build, figures), errors, status)
+        form = Form(stored_texts(build), errors, status)
         return _page(
             request=request,
-            db=db,
             build=build,
             form=form,
-            taken=taken_alike(build, figures),
+            taken=taken_alike(build),
             asked=asked,
             crank=crank,
         )
-    sheet = rods_sheet(build, heights, figures, crank)
+    sheet = rods_sheet(build, crank)
     return render.fragment(
         request, "sheets/rods/_rods_turn.html", status, build=build, sheet=sheet, errors=errors, asked=asked
     )
@@ -59,7 +50,6 @@ def rods(request: Request, build_id: Id, db: DbDep) -> Response:
 
 def _page(
     request: Request,
-    db: Db,
     build: BuildView,
     form: Form,
     taken: Mapping[str, str] = MappingProxyType({}),
@@ -67,13 +57,12 @@ def _page(
     crank: float | None = None,
 ) -> Response:
     """The whole sheet; `taken` says which empty fields are taken from the other side."""
-    heights, figures = _logged(db, build.id)
     return render.page(
         request,
         "sheets/rods/rods.html",
         form.status,
         build=build,
-        sheet=rods_sheet(build, heights, figures, crank),
+        sheet=rods_sheet(build, crank),
         pairs=pairs_of(build),
         sides=SIDES,
         plain=[one for one in FIELDS if one.key not in BUSHES],
@@ -97,7 +86,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
         read=lambda: _read(typed, build),
         act=lambda figures, asked: save_rods(db, build_id, asked, figures),
         then=f"/builds/{build_id}/rods#answer",
-        show=lambda form: _page(request, db, get_build(db, build_id), form),
+        show=lambda form: _page(request, get_build(db, build_id), form),
     )
 
 

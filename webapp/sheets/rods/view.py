@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from domain.cranks.quartering import QuarterAngle, correction
@@ -27,7 +26,7 @@ from domain.rods.words import (
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import cranks_of, cylinders_conflict, loose_sides, pins_of
-from webapp.facts.rods import CoupledRods, MissingFigure, coupled_rods, headline, judge, pairs_of
+from webapp.facts.rods import CoupledRods, MissingFigure, headline, judge, pairs_of
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.rods.view_turn import RodsTurn, turn_view
@@ -81,11 +80,9 @@ class RodsSheet:
     turn: RodsTurn | None = None
 
 
-def rods_sheet(
-    build: BuildView, heights: Mapping[int, HeightsView], rods: RodFigures, crank: float | None
-) -> RodsSheet:
+def rods_sheet(build: BuildView, crank: float | None) -> RodsSheet:
     """The sheet as everything stands."""
-    found, odd = coupled_rods(build, heights, rods), cylinders_conflict(build)
+    found, odd = facts_of(build).rods.coupled, cylinders_conflict(build)
     verdict, error = judge(found, build.unit)
     if verdict is None or found.engine is None:
         return RodsSheet(found, odd, refusal=None if error is None else _refusal(build, found, error))
@@ -94,7 +91,7 @@ def rods_sheet(
     throws = _throws(build, found, verdict)
     # Where the throws alone bind them, a job on anything else is no cure: it stays folded among what helps a little.
     steps = () if throws and _only_throws(verdict) else verdict.plan
-    plan = tuple(_remedy(build, found, engine, heights, one) for one in steps)
+    plan = tuple(_remedy(build, found, engine, one) for one in steps)
     return RodsSheet(
         found,
         odd,
@@ -105,15 +102,15 @@ def rods_sheet(
         throws=throws,
         plan_words=_plan_words(plan),
         plan=plan,
-        remedies=tuple(_remedy(build, found, engine, heights, one) for one in verdict.proposals),
+        remedies=tuple(_remedy(build, found, engine, one) for one in verdict.proposals),
         cards=tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs)),
         turn=turn_view(build, engine, verdict, crank),
     )
 
 
-def stored_texts(build: BuildView, rods: RodFigures) -> Typed:
+def stored_texts(build: BuildView) -> Typed:
     """The form with the figures as they were typed."""
-    texts = {}
+    texts, rods = {}, build.rods
     for pair in pairs_of(build):
         for side in SIDES:
             for one in FIELDS:
@@ -125,9 +122,9 @@ def stored_texts(build: BuildView, rods: RodFigures) -> Typed:
     return Typed(texts)
 
 
-def taken_alike(build: BuildView, rods: RodFigures) -> dict[str, str]:
+def taken_alike(build: BuildView) -> dict[str, str]:
     """For each field left empty whose other side is filled in: that it is taken from there, by the field's name."""
-    taken = {}
+    taken, rods = {}, build.rods
     for pair in pairs_of(build):
         for side, other in (SIDES, SIDES[::-1]):
             for one in FIELDS:
@@ -218,27 +215,22 @@ def _remedy(
     build: BuildView,
     found: CoupledRods,
     engine: RodEngine,
-    heights: Mapping[int, HeightsView],
     one: Proposal,
 ) -> RodsRemedy:
     words, axle = proposal_words(engine, one, build.unit), found.axles[one.correction.place - 1]
     if one.correction.job is Job.SET_AXLE:
         link = f"Then log the new heights of axle {axle.number}"
-        more = _setting_words(build, axle, heights.get(axle.id), engine, one.correction)
+        more = _setting_words(build, axle, engine, one.correction)
         return RodsRemedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
     address = f"/builds/{build.id}/rods#rods-{axle.id}"
     return RodsRemedy(words, one.frees, address, "Then type the rod's new centres")
 
 
-def _setting_words(
-    build: BuildView, axle: AxleView, heights: HeightsView | None, engine: RodEngine, here: Correction
-) -> tuple[str, ...]:
+def _setting_words(build: BuildView, axle: AxleView, engine: RodEngine, here: Correction) -> tuple[str, ...]:
     """How to set the axle by the height of a pin, and how that stands to its own sheet; nothing without heights."""
-    if heights is None:
-        return ()
-    sheet = facts_of(build).quartering.of(axle, heights).sheet
-    if sheet is None:
-        # Its heights count for nothing: that stands among what is missing.
+    sheet, heights = facts_of(build).quartering.of(axle).sheet, axle.heights
+    if sheet is None or heights is None:
+        # Heights that count for nothing: that stands among what is missing.
         return ()
     quarter = sheet.quarter
     height = _by_height(build, axle, heights, quarter, here)

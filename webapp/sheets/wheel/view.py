@@ -18,6 +18,7 @@ from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, second_to_fix
 from webapp.facts.castings import Progress, Tile, next_words, picture_of, progress_of, stage_words, tiles
 from webapp.facts.facts import facts_of
+from webapp.facts.let_pass import let_pass
 from webapp.facts.unfit import usable_spares
 from webapp.facts.wheel_lines import WheelLine, joint_band, wheel_line
 from webapp.facts.work_sheets import WorkSheet, of_stage
@@ -59,6 +60,8 @@ class StageHalf:
     stamp: Stamp | None
     needs: str
     sheets: tuple[WorkSheet, ...]
+    # What was let pass at the tick and is still in doubt.
+    passed: Stamp | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +142,8 @@ class AxleRow:
     # The wheel that is fixed as the axle is quartered, in one tick; None where that is not what comes next.
     second: CastingView | None
     angles: tuple[tuple[str, str], ...]
+    # What was let pass as it was quartered and is still in doubt.
+    passed: Stamp | None
 
     @property
     def wish(self) -> str:
@@ -256,7 +261,8 @@ def _half(build: BuildView, stage: Stage, wheel: CastingView, order: Order, now:
         joint = facts_of(build).joints.of(wheel)
         needs = objection.words if objection else joint.hold_words() if joint else ""
     state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
-    return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order.coupled))
+    passed = dict(let_pass(build, wheel)).get(stage.words)
+    return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order.coupled), passed)
 
 
 def _may_fix_and_quarter(build: BuildView, axle: AxleView) -> bool:
@@ -271,12 +277,13 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleRow | None:
     if second is not None and not _may_fix_and_quarter(build, axle):
         second = None
     on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
-    return AxleRow(axle, on, second, tuple(_angles(build, axle)))
+    passed = next((dict(let_pass(build, one)).get(Stage.QUARTERED.words) for one in axle.wheels), None)
+    return AxleRow(axle, on, second, tuple(_angles(build, axle)), passed)
 
 
 def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:
     """How each angle looks, and what is said of it."""
-    found = facts_of(build).quartering.of(axle, axle.heights)
+    found = facts_of(build).quartering.of(axle)
     for one in found.sheet.angles if found.sheet else ():
         look = QUARTER_LOOKS[one.answer] if one.lead_right else "not"
         answer = QUARTER_ANSWERS[one.answer] if one.lead_right else "no good"

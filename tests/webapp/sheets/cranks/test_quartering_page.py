@@ -24,7 +24,6 @@ from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
 from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
-from webapp.records.heights import heights_of
 from webapp.records.views import BuildView
 from webapp.sheets.cranks.drawing_quartering import AXLE_X, AXLE_Y, REACH, PinAt, end_on
 
@@ -101,10 +100,8 @@ def test_the_figures_worked_by_hand(bench: Bench) -> None:
     assert "The right pin is 90.04 degrees ahead of the left one, 0.04 degrees more than wanted" in text
     assert "Lead: the right pin is ahead, as it should be." in text
     assert "0.010 mm (0.0004 in) of height is 0.04 degrees here" in text
-    with bench.db.read() as session:
-        heights = heights_of(session, 1)[1]
     build = built(bench)
-    found = facts_of(build).quartering.of(build.axles[0], heights)
+    found = facts_of(build).quartering.of(build.axles[0])
     assert found.sheet is not None
     assert found.sheet.quarter.angle_deg == pytest.approx(90.0378, abs=5e-5)
     assert found.sheet.quarter.expanded_deg == 0

@@ -328,6 +328,38 @@ def test_a_newcomer_is_told_until_when_and_can_go_on(bench: Bench) -> None:
     assert bench.wish("W2", "yes tread_turned").status_code == 422
 
 
+@pytest.mark.parametrize("step", ["to_size", "flange", "edge"])
+def test_a_small_step_that_cuts_the_tyre_is_asked_about_as_its_stage_is(bench: Bench, step: str) -> None:
+    bench.bored("W1")
+    # Not on its axle yet, the wheel is held by no joint.
+    assert "cut asks" not in Words(bench.wish("W1", f"yes tread_turned.{step}").text).text
+    bench.tick("W1", "pressed")
+    assert bench.wish("W1", "yes tread_turned.same_set_up").status_code == 303
+    for hx in (False, True):
+        words = bench.refused(partial(bench.wish, "W1", f"yes tread_turned.{step}", hx=hx), 409)
+        assert "Are you sure?W1: The cut asks " in words.text
+    assert bench.wish("W1", f"yes tread_turned.{step} confirmed", reason="a light cut").status_code == 303
+    assert "Let pass: W1: The cut asks " in bench.journal("W1")[-1]
+    assert "Next: tread turned, but not yet" not in Words(bench.get("/castings/1")).text
+    # The same is not asked twice, and stays told of the step that let it pass.
+    assert bench.wish("W1", "yes tread_turned").status_code == 303
+    assert bench.journal("W1")[-1] == "Ticked tread turned."
+    told = Words(bench.get("/builds/1/made")).by_id["let-pass"]
+    assert told.count("The cut asks") == 1 and "a light cut" in told
+    # With the stage ticked, the steps left over say nothing new.
+    left = {"to_size", "flange", "edge"} - {step}
+    assert [bench.wish("W1", f"yes tread_turned.{one}").status_code for one in left] == [303, 303]
+
+
+def test_a_yes_at_a_small_step_is_none_to_what_has_changed_since(bench: Bench) -> None:
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    assert bench.wish("W1", "yes tread_turned.to_size confirmed").status_code == 303
+    assert bench.send(PAGE, PAGE, full_cure="48 h").status_code == 303
+    for key in ("tread_turned.flange", "tread_turned"):
+        assert "48 hours to full cure" in bench.refused(partial(bench.wish, "W1", f"yes {key}"), 409).text
+
+
 def test_no_quartering_is_told_to_wait_for_a_bond(bench: Bench) -> None:
     bench.bored("W1", "W2")
     for mark in ("W1", "W2"):

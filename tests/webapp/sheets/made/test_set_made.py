@@ -12,9 +12,9 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
-from webapp.facts.set_made import SetMade, made_table, made_trouble, set_made
+from webapp.facts.facts import facts_of
+from webapp.facts.set_made import SetMade
 from webapp.records.builds import load_build
-from webapp.records.heights import heights_of
 
 
 @pytest.fixture
@@ -29,22 +29,12 @@ def bench(client: TestClient, db: Db) -> Bench:
 def table(bench: Bench) -> SetMade:
     with bench.db.read() as session:
         build = load_build(session, 1)
-        assert build is not None
-        return made_table(build, heights_of(session, 1))
-
-
-def when_finished(bench: Bench) -> SetMade | None:
-    with bench.db.read() as session:
-        build = load_build(session, 1)
-        assert build is not None
-        return set_made(build, heights_of(session, 1))
+    assert build is not None
+    return facts_of(build).made
 
 
 def trouble(bench: Bench) -> tuple[str, ...]:
-    with bench.db.read() as session:
-        build = load_build(session, 1)
-        assert build is not None
-        return made_trouble(build, heights_of(session, 1))
+    return table(bench).trouble
 
 
 def answers(bench: Bench) -> dict[tuple[str, str], str]:
@@ -150,7 +140,7 @@ def test_a_throw_away_from_the_drawing(bench: Bench) -> None:
 
 
 def cares(bench: Bench) -> list[tuple[str, str, bool]]:
-    return [(one.line.row.what, one.line.row.where, one.care) for one in table(bench).good_lines]
+    return [(one.line.row.what, one.line.row.where, one.placed.care) for one in table(bench).good_lines]
 
 
 def test_the_throws_of_a_side_that_are_not_alike(inches: Bench) -> None:
@@ -163,7 +153,7 @@ def test_the_throws_of_a_side_that_are_not_alike(inches: Bench) -> None:
         assert inches.log(mark, "throw", f"{throw} in").status_code == 303
     found = {(one.line.row.what, one.line.row.where): one for one in table(inches).lines}
     left, right = (found["throws apart", f"{side} side"] for side in ("left", "right"))
-    assert (left.line.answer.value, left.care, left.line.row.measured_nm) == ("good", True, 101_600)
+    assert (left.line.answer.value, left.placed.care, left.line.row.measured_nm) == ("good", True, 101_600)
     assert (right.line.answer.value, right.line.over_nm) == ("no good", 177_800 - 150_000)
     assert trouble(inches) == ("Right side: throws apart",)
     with closing(sqlite3.connect(inches.db.path)) as connection, connection:
@@ -187,13 +177,12 @@ def test_heights_that_no_axle_has_are_said(bench: Bench) -> None:
 
 
 def test_it_is_shown_when_the_last_wheel_is_painted(bench: Bench) -> None:
-    assert when_finished(bench) is None
-    bench.tick("W1", "painted")
-    assert when_finished(bench) is None
-    bench.tick("W2", "painted")
-    made = when_finished(bench)
-    assert made is not None and made.finished
-    assert "The set is finished" in bench.get("/builds/1/made")
+    for mark in ("W1", "W2"):
+        assert not table(bench).finished and 'id="made"' not in bench.get("/builds/1")
+        bench.tick(mark, "painted")
+    assert table(bench).finished
+    for page in ("/builds/1", "/builds/1/made"):
+        assert "The set is finished" in Words(bench.get(page)).by_id["made"]
 
 
 def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> None:
@@ -201,7 +190,7 @@ def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> 
     bench.metric()
     bench.scrap("W2")
     assert "Axle 1 has no wheel on the right." in bench.get("/builds/1/made")
-    assert when_finished(bench) is None
+    assert not table(bench).finished
 
 
 def test_every_answer_has_its_working(bench: Bench) -> None:
@@ -238,7 +227,7 @@ def test_a_wheel_gauge_out_of_limits_is_no_all_clear(inches: Bench) -> None:
     assert found["back to back and the left flange", "axle 1"] == "no limits"
     assert found["room between the rails", "axle 1"] == "good"
     first = table(inches).lines[0]
-    assert (first.line.row.what, first.line.answer.value, first.address) == (
+    assert (first.line.row.what, first.line.answer.value, first.placed.address) == (
         "wheel gauge",
         "no good",
         page,

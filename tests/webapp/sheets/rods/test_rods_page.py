@@ -16,9 +16,7 @@ from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import cranks_of
-from webapp.facts.rods import coupled_rods, rods_line
 from webapp.records.builds import load_build
-from webapp.records.heights import heights_of, rod_figures
 
 MM = 1_000_000
 THROW, CENTRE, AXLE_HEIGHT = 25.4, 150.0, 60.0
@@ -207,7 +205,7 @@ def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None
     with bench.db.read() as session:
         build = load_build(session, 1)
         assert build is not None
-        found = coupled_rods(build, heights_of(session, 1), rod_figures(session, 1))
+        found = facts_of(build).rods.coupled
     engine, missing = found.engine, (*found.blocked, *found.missing)
     assert engine is not None
     assert engine.spans[0].left == engine.spans[0].right
@@ -220,7 +218,9 @@ def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None
         assert f"{what} of axles 1 and 2, left: taken as on the right." in words
     _save(bench, **{"rod-left-1": "150.04", "clearance-left-1": "0.1", "within": "0.01"})
     with bench.db.read() as session:
-        engine = coupled_rods(build, heights_of(session, 1), rod_figures(session, 1)).engine
+        build = load_build(session, 1)
+    assert build is not None
+    engine = facts_of(build).rods.coupled.engine
     assert engine is not None
     left, right_side = engine.spans[0].left, engine.spans[0].right
     assert (left.rod_nm, left.clearance_nm, left.rod_u_nm, left.centre_u_nm) == (
@@ -284,7 +284,7 @@ def test_without_a_known_uncertainty_nothing_is_said_to_be_allowed_for(bench: Be
     with bench.db.read() as session:
         build = load_build(session, 1)
         assert build is not None
-        line = rods_line(build, heights_of(session, 1), rod_figures(session, 1))
+        line = facts_of(build).rods.line
     assert line is not None and line.words == "By the figures as typed, the rods go round."
 
 
@@ -557,17 +557,19 @@ def test_the_angle_from_the_heights_and_its_uncertainty(bench: Bench) -> None:
     _throws(bench, "W1 W2")
     _heights(bench, 1, 90.0, expanded_nm=10_000)
     with bench.db.read() as session:
-        build, heights = load_build(session, 1), heights_of(session, 1)
+        build = load_build(session, 1)
     assert build is not None
-    sheet = facts_of(build).quartering.of(build.axles[0], heights[1]).sheet
+    sheet = facts_of(build).quartering.of(build.axles[0]).sheet
     assert sheet is not None
     assert sheet.quarter.angle_deg == pytest.approx(90.0, abs=1e-5)
     assert sheet.quarter.expanded_deg == pytest.approx(0.0781, abs=1e-4)
-    assert facts_of(build).quartering.of(build.axles[1], heights.get(2)).sheet is None
+    assert facts_of(build).quartering.of(build.axles[1]).sheet is None
     assert build.unit is Unit.MM
     _heights(bench, 1, 90.0, throw=40.0)
     with bench.db.read() as session:
-        found = facts_of(build).quartering.of(build.axles[0], heights_of(session, 1)[1])
+        build = load_build(session, 1)
+    assert build is not None
+    found = facts_of(build).quartering.of(build.axles[0])
     assert found.sheet is None and isinstance(found.error, QuarteringError)
 
 
@@ -624,11 +626,12 @@ def test_the_line_for_the_build_s_sheet(bench: Bench) -> None:
         with bench.db.read() as session:
             build = load_build(session, 1)
             assert build is not None
-            found = rods_line(build, heights_of(session, 1), rod_figures(session, 1))
+            found = facts_of(build).rods.line
         assert found is not None
         assert found.address == PAGE
         return found.words, found.state
 
+    _save(bench, **{"clearance-left-1": "0.06"})
     assert line() == ("Not judged yet: type the axle centres and the rods of axles 1 and 2.", "caution")
     _save(bench, **_rods(bench, 1, clearance="0.06"))
     assert line()[1] == "caution"

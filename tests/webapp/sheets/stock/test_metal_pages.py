@@ -521,9 +521,20 @@ def test_a_lost_tread_wants_to_be_confirmed(bench: Bench, db: Db) -> None:
     bench.bored("W3")
     bench.tick("W3", "pressed")
     log(bench, "W3", rim_height="10", boss_height="15", over_flange="114", tread="109.9")
-    said = bench.refused(partial(bench.wish, "W3", "yes tread_turned"), 409)
-    assert "W3's tread is 0.100 mm (0.0039 in) under size" in said.text
+    # Its sheet and its ticks say the same: it is good, if the others follow.
+    told = "The tread is 0.100 mm (0.0039 in) under the drawing and no other of its group is turned to it yet"
+    sheet = Words(bench.get(f"/castings/{bench.id('W3')}/tread")).text
+    assert told in sheet and "No good" not in sheet
+    for key in ("tread_turned", "tread_turned.to_size"):
+        said = bench.refused(partial(bench.wish, "W3", f"yes {key}"), 409)
+        assert f"W3: {told}" in said.text and "under size" not in said.text
     assert bench.wish("W3", "yes tread_turned.flange").status_code == 303
+    # Once another is turned to it, neither says so any more.
+    bench.bored("W1")
+    bench.tick("W1", "pressed")
+    assert bench.send("/castings/1/tread", "/castings/1/tread#log", tread="109.9").status_code == 303
+    assert told not in Words(bench.get(f"/castings/{bench.id('W3')}/tread")).text
+    assert bench.wish("W3", "yes tread_turned").status_code == 303
 
 
 def test_a_boss_lost_at_the_front_wants_to_be_confirmed(bench: Bench) -> None:
