@@ -115,19 +115,17 @@
     }
   });
 
-  // With the keyboard out little is left of the screen: the whole box of the reading is brought into what is.
-  document.addEventListener("focusin", (event) => {
-    // Not for what is tapped and then focused: it must not move away under the thumb.
-    const due = event.target.matches?.("[data-next]") ? event.target.closest("#due") : null;
+  // With the keyboard out little is left of the screen: the whole box of the reading is brought into what is. Not for what
+  // is tapped and then focused: that must not move away under the thumb.
+  const showDue = () => {
+    const due = document.activeElement?.matches("[data-next]") ? document.activeElement.closest("#due") : null;
     if (!due) return;
-    const show = () => {
-      const box = due.getBoundingClientRect();
-      const high = window.visualViewport?.height ?? innerHeight;
-      if (box.top < 0 || box.bottom > high) due.scrollIntoView({ block: box.height > high ? "start" : "end" });
-    };
-    show();
-    setTimeout(show, 350);
-  });
+    const box = due.querySelector("form").getBoundingClientRect();
+    const high = window.visualViewport?.height ?? innerHeight;
+    if (box.top < 0 || box.bottom > high) scrollBy(0, box.height > high ? box.top : box.bottom - high + 8);
+  };
+  document.addEventListener("focusin", showDue);
+  window.visualViewport?.addEventListener("resize", showDue);
 
   // What is typed into it survives what a tick elsewhere exchanges, as long as the same reading is due.
   let typedDue = null;
@@ -314,6 +312,8 @@
     const { task, newContent } = event.detail ?? {};
     const pieces = (newContent ?? []).filter((node) => node.nodeType === Node.ELEMENT_NODE);
     keepTyped();
+    // The band of what is being typed makes the box longer.
+    if (pieces.some((piece) => piece.closest(".due-band"))) showDue();
     if (!pieces.length) return;
     sayAnswer(pieces);
     if (task?.type !== "main") return;

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, 
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {"wide": (1024, 768), "tall": (768, 1024)}
-_START_S = 20
+_START_S = 60
 _WAIT_MS = 15000
 # Longer than the time in which a second tap on one place counts as the same tap.
 PAUSE_MS = 750

@@ -100,12 +100,18 @@ def _shared(
 
 
 def _on_sheet(
-    request: Request, sheet: WheelSheet, view: str, attempt: Attempt | None, casting: CastingView | None
+    request: Request,
+    sheet: WheelSheet,
+    view: str,
+    typed: Typed,
+    attempt: Attempt | None,
+    casting: CastingView | None,
 ) -> dict[str, Any]:
     """What the list, the heads and the due reading need besides."""
     axle, alone = sheet.axle, view == "casting"
     here = f"/castings/{casting.id}" if alone and casting else f"/axles/{axle.id}" if axle else ""
-    asked = attempt.place if attempt else request.query_params.get("due", "")
+    tried = attempt.place if attempt and typed.get("from") == "due" else ""
+    asked = tried or typed.get("due") or request.query_params.get("due", "")
     return {
         "sheet": sheet,
         "here": here,
@@ -133,7 +139,7 @@ def show_axle(
         to_batch = running_id(session, build.id)
     sheet = axle_sheet(build, axle)
     context = _shared(request, db, build, "axle", typed, attempt)
-    context |= _on_sheet(request, sheet, "axle", attempt, None)
+    context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
         "to_batch": to_batch,
         "folded": sheet.may_fold,
@@ -152,7 +158,7 @@ def show_casting(
         journal = casting_journal(session, casting.id)
         history = history_of(session, casting.id)
     context = _shared(request, db, build, "casting", typed, attempt)
-    context |= _on_sheet(request, sheet, "casting", attempt, casting)
+    context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
         "folded": sheet.may_fold,
         "journal": journal,
@@ -253,7 +259,7 @@ def _pieces(
     sent_from = typed.get("from")
     source = "slip" if sent_from.startswith("slip") and slip else "due" if sent_from == "due" else "list"
     context = _shared(request, db, sheet.build, view, typed, attempt)
-    context |= _on_sheet(request, sheet, view, attempt, casting)
+    context |= _on_sheet(request, sheet, view, typed, attempt, casting)
     context |= {"written": written, "source": source, "folded": _folded(typed, sheet)}
     if slip is not None:
         context |= {"slip": slip.shown, "slip_template": slip.template}
@@ -299,7 +305,7 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
     view = "casting" if alone else "axle"
     context = _shared(request, db, build, view, typed, None)
-    context |= _on_sheet(request, sheet, view, None, casting if alone else None)
+    context |= _on_sheet(request, sheet, view, typed, None, casting if alone else None)
     context |= {"c": casting, "opened": step.stage.value, "row": sheet.row(step.stage.value)}
     return render.fragment(request, "sheets/wheel/_step_answer.html", **context)
 
