@@ -136,7 +136,7 @@ def form_on(html: str, action: str) -> FormOnPage:
     return found[0]
 
 
-_ROW = re.compile(r'class="fold-row" href="([^"#]+)#fold-[^"]+" .*?data-slip="([^"]+)"', re.DOTALL)
+_ROW = re.compile(r'href="([^"#]+)#[^"]+" hx-get="[^"]+"\s+data-slip="([^"]+)"')
 
 
 def folds_on(html: str) -> dict[str, str]:
