@@ -30,6 +30,7 @@ def _open_rods(tablet: Tablet, name: str) -> Page:
     page = tablet.page
     tablet.go(f"{build}/rods")
     expect(page.locator("#answer")).to_contain_text("Type the axle centres and the rods")
+    tablet.tap("Type the rods' figures")
     # Both sides alike, and both pairs of the six-coupled engine that is proposed.
     for pair in page.locator('fieldset[id^="rods-"]').all():
         for label, text in (
@@ -48,11 +49,12 @@ def test_a_bind_is_seen_stepped_to_and_put_right(program: str, open_tablet: Open
     page = _open_rods(tablet, "Rods by thumb")
     answer = page.locator("#answer")
     expect(answer).to_contain_text("the rods bind")
-    expect(page.locator("#missing")).to_contain_text("Not measured yet: taken from the drawing")
+    expect(page.locator("#fold-missing")).to_contain_text("Not measured, so taken from the drawing")
     expect(page.locator("#turn")).to_contain_text("Binds here")
     expect(page.get_by_role("img", name="The engine's coupled wheels")).to_be_visible()
 
     # Turned by links that swap the picture only: what stands in the form is not lost.
+    page.locator("#fold-figures > .fold-row").tap()
     page.get_by_label("Centres and rods measured to within").fill("0.003 mm")
     page.get_by_label("Degrees", exact=True).fill("30")
     page.get_by_role("button", name="Show", exact=True).tap()
@@ -63,6 +65,12 @@ def test_a_bind_is_seen_stepped_to_and_put_right(program: str, open_tablet: Open
         expect(words).to_contain_text(f"{shown} degrees:")
     tablet.button("15° back").tap()
     expect(words).to_contain_text("46 degrees:")
+    expect(page.get_by_label("Centres and rods measured to within")).to_have_value("0.003 mm")
+    # What is open in the picture is turned with it, and a form that is typed in stays beside it.
+    page.locator("#fold-play > .fold-row").tap()
+    expect(page.locator("#slip-play")).to_contain_text("now 46")
+    tablet.button("15° forward").tap()
+    expect(page.locator("#slip-play").get_by_text("now 61").first).to_be_visible()
     expect(page.get_by_label("Centres and rods measured to within")).to_have_value("0.003 mm")
     page.get_by_label("Degrees", exact=True).fill("five")
     page.get_by_role("button", name="Show", exact=True).tap()
@@ -123,7 +131,7 @@ def test_the_axle_that_binds_is_named_and_measured_again_they_go(
     with run_program(tmp_path) as printed:  # type: ignore[attr-defined]
         tablet = open_tablet(address_of(printed))
         page = tablet.page
-        tablet.go("/builds/1/rods")
+        tablet.go("/builds/1/rods?open=figures")
         for pair in page.locator('fieldset[id^="rods-"]').all():
             for side in ("left", "right"):
                 for label in ("Axle centres", "Rod centres"):
@@ -134,7 +142,7 @@ def test_the_axle_that_binds_is_named_and_measured_again_they_go(
         answer = page.locator("#answer")
         expect(answer).to_contain_text("By the figures as typed, the rods bind")
         expect(answer).to_contain_text("It is axle 2 that makes them bind")
-        expect(page.locator("#plan")).to_contain_text("Re-set axle 2 by -0.4")
+        expect(page.locator("#fold-plan")).to_contain_text("Re-set axle 2 by -0.4")
         expect(page.locator("#turn")).to_contain_text("Binds here")
 
         tablet.tap("Then log the new heights of axle 2")

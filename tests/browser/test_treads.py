@@ -36,12 +36,17 @@ def test_two_treads_are_logged_and_compared(
     page = tablet.page
     _bored(tablet)
     tablet.go(f"{build}/treads")
-    # 1 in 20: the top slide at atan(1/20).
     expect(page.get_by_role("img", name="Section through the tyre")).to_be_visible()
+    # 1 in 20: the top slide at atan(1/20).
+    page.get_by_role("link", name="Top slide, form tool and where to measure").tap()
     expect(page.get_by_text("swing the top slide 2.86 degrees")).to_be_visible()
     unfold_all(tablet)
     lies_well(tablet, size[0])
+    page.get_by_role("link", name="Every wheel as measured").tap()
+    # One lies open at a time.
+    expect(page.get_by_text("swing the top slide 2.86 degrees")).to_have_count(0)
     page.locator("#wheels").get_by_role("link", name="W1", exact=True).tap()
+    page.get_by_role("link", name="Log what you measured").tap()
     # The flange of this standard is at most 0.125 in thick.
     with tablet.refused(422):
         page.get_by_label("Flange thickness", exact=True).fill("1/8 inch or so")
@@ -55,16 +60,21 @@ def test_two_treads_are_logged_and_compared(
     expect(page.locator("#figure-flange_thickness")).to_contain_text("Take the flange face down")
     lies_well(tablet, size[0])
     # 0.080 in up it may be 0.125 - 0.080 tan 10 = 0.1109 in.
+    page.get_by_role("link", name="Log what you measured").tap()
     _log(tablet, Flange_thickness="0.110")
     expect(page.locator("#figure-flange_thickness")).to_contain_text("Good")
     tablet.tap("All treads")
+    tablet.go(f"{build}/treads?open=wheels")
     page.locator("#wheels").get_by_role("link", name="W2", exact=True).tap()
+    page.get_by_role("link", name="Log what you measured").tap()
     _log(tablet, Tread_diameter="5.120")
     tablet.tap("All treads")
     groups = page.locator("#groups")
+    groups.locator(".fold-row").tap()
     # pi x 0.005 in.
     expect(groups.get_by_text("slip 15.7 thou (0.399 mm) at every turn")).to_be_visible()
     expect(groups.get_by_text("No good: the treads are not alike", exact=True)).to_be_visible()
+    page.locator("#fold-places > .fold-row").tap()
     page.get_by_label("Places", exact=True).select_option("even steps")
     page.get_by_label("Nearness, or step", exact=True).fill("0.1 in")
     page.get_by_label("Counted from", exact=True).select_option("the tread's middle")
@@ -78,7 +88,7 @@ def test_two_treads_are_logged_and_compared(
     expect(page.locator("#made").get_by_role("row").nth(1)).to_contain_text("Over")
     unfold_all(tablet)
     lies_well(tablet, size[0])
-    tablet.go(f"{build}/treads")
+    tablet.go(f"{build}/treads?open=axles")
     page.locator("#axles").get_by_role("link", name="Axle 1", exact=True).tap()
     # Neither wheel is on the axle: that is said at once, and no form is offered.
     expect(page.get_by_text("Both wheels must be on the axle first")).to_be_in_viewport()

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from contextlib import closing
 from dataclasses import dataclass, field
 from functools import partial
+from html import unescape
 from html.parser import HTMLParser
 from sqlite3 import connect
 from typing import Any
@@ -140,6 +141,38 @@ def form_on(html: str, action: str) -> FormOnPage:
     return found[0]
 
 
+_ROW = re.compile(r'href="([^"#]+)#[^"]+" hx-get="[^"]+"\s+data-slip="([^"]+)"')
+
+
+def folds_on(html: str) -> dict[str, str]:
+    """What is folded on a page: the address that opens it, by its slip's id."""
+    return {slip: unescape(address) for address, slip in _ROW.findall(html)}
+
+
+def _slip(html: str, own: str) -> str:
+    """What stands in a slip."""
+    start = html.index(f'id="{own}"')
+    start, depth = html.index(">", start) + 1, 1
+    for tag in re.finditer(r"<div\b|</div>", html[start:]):
+        depth += 1 if tag.group() != "</div>" else -1
+        if not depth:
+            return html[start : start + tag.start()]
+    raise AssertionError(f"{own} has no end")
+
+
+def unfolded(client: TestClient, html: str) -> str:
+    """A page with everything on it that is folded opened, each by its own address."""
+    for own, address in folds_on(html).items():
+        if _slip(html, own).strip():
+            continue
+        answer = client.get(address)
+        assert answer.status_code == 200, (address, answer.status_code)
+        inside = _slip(answer.text, own)
+        assert inside.strip(), f"{address} opens nothing"
+        html = html.replace(f'id="{own}"></div>', f'id="{own}">{inside}</div>')
+    return html
+
+
 class Words(HTMLParser):
     """The words of a page, with the id of the element each stands in."""
 
@@ -193,9 +226,13 @@ class Bench:
         assert answer.status_code == 200, answer.text[:2000]
         return answer.text
 
+    def whole(self, path: str) -> str:
+        """A page with everything on it that is folded opened, each by its own address."""
+        return unfolded(self.client, self.get(path))
+
     def send(self, page: str, action: str, /, *, hx: bool = False, **changes: object) -> Response:
         """Open a page, fill in one of its forms and send it."""
-        return self.post(action, form_on(self.get(page), action).filled(**changes), hx=hx)
+        return self.post(action, form_on(self.whole(page), action).filled(**changes), hx=hx)
 
     def post(self, action: str, data: dict[str, Any], *, hx: bool = False) -> Response:
         """Send a form."""
@@ -379,7 +416,7 @@ def every_form(bench: Bench) -> list[FormOnPage]:
     for path in PATHS:
         answer = bench.client.get(path)
         assert answer.status_code == 200, path
-        found += forms_on(answer.text)
+        found += forms_on(unfolded(bench.client, answer.text))
     return found
 
 

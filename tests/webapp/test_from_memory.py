@@ -59,7 +59,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 def pages(bench: Bench) -> Iterator[str]:
     for build in (1, 2):
         for sheet in ("joints", "speeds", "reaming", "figures", "balance", "crankpins", "treads", "fits"):
-            yield bench.get(f"/builds/{build}/{sheet}")
+            yield bench.whole(f"/builds/{build}/{sheet}")
     for casting in (1, 3, 5, 7):
         yield bench.get(f"/castings/{casting}/speeds")
     yield bench.get("/castings/1/speeds?tool=carbide&chilled=yes")

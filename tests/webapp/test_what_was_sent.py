@@ -113,7 +113,7 @@ def test_a_reading_corrected_before_its_answer_came_is_told_and_then_taken(
     bench: Bench, hx: bool, view: str
 ) -> None:
     action, page = "/castings/1/bores", {"axle": "/axles/1", "casting": "/castings/1"}[view]
-    form = form_on(bench.get(page), action).filled(view=view)
+    form = form_on(bench.whole(page), action).filled(view=view)
     assert bench.post(action, {**form, "reading": "19.05"}, hx=hx).status_code in (200, 303)
     before = bench.dump()
     answer = bench.post(action, {**form, "reading": ["19.08", ""]}, hx=hx)
@@ -184,7 +184,7 @@ def test_what_was_taken_before_contents_were_kept_is_answered_as_before(bench: B
 
 def _form(bench: Bench, page: str, action: str, changes: dict[str, str]) -> dict[str, object]:
     """The form of a sheet with something typed, addressed as the sheet does, with or without a mark to land at."""
-    html = bench.get(page)
+    html = bench.whole(page)
     found = _address(html, action)
     form: dict[str, object] = form_on(html, found).filled(**{"who": "AB", **changes})
     return form

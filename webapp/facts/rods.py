@@ -251,7 +251,7 @@ def _quarter(build: BuildView, found: QuarterFinding, axle: AxleView, known: _Kn
 
 
 def _what_is_missing(build: BuildView, pair: RodPair, rods: RodFigures, known: _Known) -> None:
-    address, link = f"/builds/{build.id}/rods#rods-{pair.axle_id}", "Type the rods' figures"
+    address, link = f"/builds/{build.id}/rods?open=figures#rods-{pair.axle_id}", "Type the rods' figures"
     axles = f"axles {pair.front} and {pair.rear}"
     has = {key: figure_of(rods, pair.axle_id, "left", key) is not None for key in ("centre", "rod")}
     if not any(has.values()):

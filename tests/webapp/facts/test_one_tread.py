@@ -17,7 +17,7 @@ from fastapi.testclient import TestClient
 
 from domain.route.stages import Stage
 from domain.treads.judging import TreadFigure
-from tests.webapp.scenes import Words
+from tests.webapp.scenes import Words, unfolded
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.set import NAME as SET
@@ -142,7 +142,7 @@ class Sheets:
         if path not in self._pages:
             answer = self.client.get(path)
             assert answer.status_code == 200, path
-            self._pages[path] = unescape(re.sub(r"\s+", " ", answer.text))
+            self._pages[path] = unescape(re.sub(r"\s+", " ", unfolded(self.client, answer.text)))
         return self._pages[path]
 
     def builds(self) -> Iterator[BuildView]:
@@ -190,7 +190,7 @@ def on_tread_sheet(sheets: Sheets, casting: CastingView) -> dict[str, str]:
 
 
 def on_treads_sheet(sheets: Sheets, build: BuildView, casting: CastingView) -> dict[str, str]:
-    wheels = between(sheets.page(f"/builds/{build.id}/treads"), 'id="wheels"', "</section>")
+    wheels = between(sheets.page(f"/builds/{build.id}/treads"), 'id="wheels"', "</table>")
     row = between(wheels, f'href="/castings/{casting.id}/tread"', "</tr>")
     looks = re.findall(r'<td data-answer="(\w+)"', row)
     return dict(zip((KEYS[figure] for figure in TreadFigure), looks, strict=True))
@@ -285,7 +285,7 @@ def test_every_sheet_calls_the_same_gauge_out(scene: tuple[Sheets, set[tuple[str
             assert (line[1] if line else "open") == worst(rows)
             if line is not None:
                 assert {name for name in rows if name in line[2]} == out
-            axles = between(sheets.page(f"/builds/{build.id}/treads"), 'id="axles"', "</section>")
+            axles = between(sheets.page(f"/builds/{build.id}/treads"), 'id="axles"', "</table>")
             looks = re.findall(
                 r'<td data-answer="(\w+)"', between(axles, f'href="/axles/{axle.id}/gauges"', "</tr>")
             )

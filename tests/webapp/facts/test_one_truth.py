@@ -15,6 +15,7 @@ from domain.answer import Answer
 from domain.route.guards import next_stage
 from domain.route.stages import Stage
 from tests.webapp.facts.random_joints import scatter
+from tests.webapp.scenes import unfolded
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.facts.facts import facts_of
@@ -39,7 +40,7 @@ class Sheets:
         if path not in self._pages:
             answer = self._client.get(path)
             assert answer.status_code == 200, path
-            self._pages[path] = unescape(re.sub(r"\s+", " ", answer.text))
+            self._pages[path] = unescape(re.sub(r"\s+", " ", unfolded(self._client, answer.text)))
         return self._pages[path]
 
     def builds(self) -> Iterator[BuildView]:

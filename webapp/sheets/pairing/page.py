@@ -20,7 +20,7 @@ from webapp.web.load import get_build
 router = APIRouter()
 
 
-def _sheet(request: Request, db: DbDep, build_id: int, form: Form, opened: str = "") -> Response:
+def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
     build = get_build(db, build_id)
     with db.read() as session:
         applied = latest_pairing(session, build)
@@ -31,16 +31,15 @@ def _sheet(request: Request, db: DbDep, build_id: int, form: Form, opened: str =
         build=build,
         sheet=fits_sheet(build, applied),
         trouble=form.trouble,
-        opened=opened,
         title_block={"build": build.name, "sheet": "Fits and pairing", "number": "F"},
         **form.context,
     )
 
 
 @router.get("/builds/{build_id}/fits")
-def fits(request: Request, build_id: Id, db: DbDep, working: str = "") -> Response:
-    """Every seat with its wheel of today and the one proposed; `working` names the row whose working is open."""
-    return _sheet(request, db, build_id, Form(), working)
+def fits(request: Request, build_id: Id, db: DbDep) -> Response:
+    """Every seat with its wheel of today and the one proposed."""
+    return _sheet(request, db, build_id, Form())
 
 
 @router.post("/builds/{build_id}/pairing")

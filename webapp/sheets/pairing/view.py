@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from domain.answer import worst
+from domain.answer import Answer, worst
 from domain.lengths import Unit
 from domain.route.stages import Stage
 from domain.working import Working
@@ -59,6 +59,13 @@ class GroupRow:
     gain: str
     working: Working
 
+    @property
+    def look(self) -> str:
+        """How its line is drawn: by today's places, and with care where other places do better."""
+        if self.today != self.best:
+            return Answer.CAUTION.look
+        return self.today.worst.look if self.today.worst else "open"
+
 
 @dataclass(frozen=True, slots=True)
 class DoubtRow:
@@ -94,6 +101,11 @@ class FitsSheet:
     no_undo: str
     # What the moves proposed would make of the throws, where that is worse than today.
     throws: str
+
+    @property
+    def untrusted(self) -> int:
+        """How many castings and seats are not known well enough to pair by."""
+        return len({one.casting.id for doubt in self.doubts for one in doubt.of}) + len(self.drawn_seats)
 
 
 def fits_sheet(build: BuildView, applied: Applied | None) -> FitsSheet:

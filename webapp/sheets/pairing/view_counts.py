@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.answer import Answer
+from domain.answer import Answer, worst
 from domain.lengths import Unit
 from domain.pairing.words import nearer_words
 from webapp.facts.pairing import PairingGroup
@@ -22,15 +22,19 @@ class Counts:
     fails: int
 
     @property
+    def _each(self) -> tuple[tuple[Answer, int], ...]:
+        return tuple(zip(Answer, (self.serves, self.caution, self.untold, self.fails), strict=True))
+
+    @property
+    def worst(self) -> Answer | None:
+        """The worst said of any; None where there is none."""
+        said = [answer for answer, count in self._each if count]
+        return worst(*said) if said else None
+
+    @property
     def words(self) -> str:
         """The counts in words; what is none is not said."""
-        said = [
-            f"{count} {answer.words}"
-            for answer, count in zip(
-                Answer, (self.serves, self.caution, self.untold, self.fails), strict=True
-            )
-            if count
-        ]
+        said = [f"{count} {answer.words}" for answer, count in self._each if count]
         if len(said) > 1:
             return f"{', '.join(said[:-1])} and {said[-1]}"
         return said[0] if said else "none is placed"

@@ -32,7 +32,7 @@ def rods(request: Request, build_id: Id, db: DbDep) -> Response:
     asked = request.query_params.get("crank", "")
     crank = read_crank(asked, errors)
     status = UNPROCESSABLE if errors else 200
-    if not render.wants_fragment(request):
+    if "crank" not in request.query_params or not render.wants_fragment(request):
         form = Form(stored_texts(build), errors, status)
         return _page(
             request=request,

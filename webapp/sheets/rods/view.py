@@ -79,6 +79,17 @@ class RodsSheet:
     cards: tuple[PairCard, ...] = ()
     turn: RodsTurn | None = None
 
+    @property
+    def todo(self) -> MissingFigure | RodsRemedy | None:
+        """The one thing to do now: what is not measured comes before any correction."""
+        ways: tuple[MissingFigure | RodsRemedy, ...] = (
+            *((self.refusal,) if self.refusal else ()),
+            *self.coupled.blocked,
+            *self.coupled.missing,
+            *self.plan,
+        )
+        return ways[0] if ways else None
+
 
 def rods_sheet(build: BuildView, crank: float | None) -> RodsSheet:
     """The sheet as everything stands."""
@@ -148,7 +159,9 @@ def _refusal(build: BuildView, found: CoupledRods, error: RodsError) -> MissingF
     """Why there is no verdict, with a way to the figure that is wrong."""
     figure = error.figure
     if figure.of_rods or not figure.place:
-        return MissingFigure(str(error), f"/builds/{build.id}/rods#figures", "To the figures of the rods")
+        return MissingFigure(
+            str(error), f"/builds/{build.id}/rods?open=figures#fold-figures", "To the figures of the rods"
+        )
     axle = found.axles[figure.place - 1]
     if figure.kind is FigureKind.QUARTER:
         link = f"To the quartering of axle {axle.number}"
@@ -222,7 +235,7 @@ def _remedy(
         link = f"Then log the new heights of axle {axle.number}"
         more = _setting_words(build, axle, engine, one.correction)
         return RodsRemedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
-    address = f"/builds/{build.id}/rods#rods-{axle.id}"
+    address = f"/builds/{build.id}/rods?open=figures#rods-{axle.id}"
     return RodsRemedy(words, one.frees, address, "Then type the rod's new centres")
 
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from domain.answer import Answer
 from domain.lengths import plain, show
 from domain.treads.profile import Profile
 from domain.treads.table import FormAngles, Row, coordinates, form_angles
 from domain.treads.wheel_standard import TreadError, WheelStandard
 from domain.treads.words import angles_words, dimension_words, flange_working, track_words
 from domain.working import Working
-from webapp.facts.axle_gauges import AxleGauges
+from webapp.facts.axle_gauges import ROOM, AxleGauges
 from webapp.facts.facts import facts_of
 from webapp.facts.received import place_words
 from webapp.facts.treads import FigureLine, GroupView, WheelTyre, rim_unfinished
@@ -37,6 +39,52 @@ class ProfileSheet:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetVerdict:
+    """The answer of a whole sheet in one line, and how it looks."""
+
+    words: str
+    look: str
+
+
+def verdict_on(judged: Iterable[tuple[str, str]]) -> SheetVerdict:
+    """One answer of many, each with its name and how it looks: the worst, and whose it is.
+
+    >>> verdict_on([("tread diameter", "serves"), ("flange width", "not")])
+    SheetVerdict(words='No good: flange width', look='not')
+    """
+    found = list(judged)
+    for look, answer in (("not", Answer.NOT), ("caution", Answer.CANNOT_TELL)):
+        named = tuple(dict.fromkeys(name for name, one in found if one == look))
+        if named:
+            return SheetVerdict(f"{answer.words.capitalize()}: {', '.join(named)}", look)
+    if not any(one == "serves" for _, one in found):
+        return SheetVerdict("Nothing is measured yet", "open")
+    rest = "" if all(one == "serves" for _, one in found) else ", as far as it is measured"
+    return SheetVerdict(f"{Answer.SERVES.words.capitalize()}{rest}", "serves")
+
+
+def gauges_verdict(axle: AxleGauges) -> SheetVerdict:
+    """One answer on an axle's gauges."""
+    return verdict_on(_gauges(axle))
+
+
+def _gauges(axle: AxleGauges) -> Iterator[tuple[str, str]]:
+    """Each gauge with its look; one that nothing is asked of says nothing once it is measured."""
+    for line in axle.lines:
+        if line.look != "open" or line.verdict.nm is None:
+            yield line.name, line.look
+    if ROOM in axle.out:
+        yield ROOM, "not"
+
+
+def _figures(figures: Iterable[FigureLine]) -> Iterator[tuple[str, str]]:
+    """Each figure of a tyre with its look; one without limits says nothing once it is measured."""
+    for one in figures:
+        if one.look != "open" or one.size is None:
+            yield one.name, one.look
+
+
+@dataclass(frozen=True, slots=True)
 class WheelLine:
     """One wheel on the sheet of all."""
 
@@ -59,6 +107,22 @@ class TreadsSheet:
     track_words: str
     measure_at_nm: int | None
 
+    @property
+    def verdict(self) -> SheetVerdict:
+        """One answer on every tread, the groups and the gauges: the worst, and whose it is."""
+        judged = [(wheel.casting.mark, look) for wheel in self.wheels for _, look in _figures(wheel.figures)]
+        judged += [(group.name, group.spread_head[1]) for group in self.groups if group.spread]
+        judged += [(mark, "not") for group in self.groups if group.odd for mark in group.odd.marks]
+        judged += [(f"axle {axle.axle.number}", look) for axle in self.axles for _, look in _gauges(axle)]
+        return verdict_on(judged)
+
+    @property
+    def todo(self) -> CastingView | None:
+        """The first wheel of which something is still to be measured."""
+        return next(
+            (one.casting for one in self.wheels if any(line.size is None for line in one.figures)), None
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class CastingTread:
@@ -71,6 +135,13 @@ class CastingTread:
     # How far above the tread to measure its flange, and how the box for it is filled in.
     measure_at_nm: int | None
     measure_at_text: str
+    # That its group is not alike for it, and the ways out.
+    odd_words: tuple[str, ...] = ()
+
+    @property
+    def verdict(self) -> SheetVerdict:
+        """One answer on the whole tyre."""
+        return verdict_on(_figures(self.wheel.figures))
 
 
 def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
@@ -133,8 +204,9 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
     if rim_unfinished(build, casting):
         rim = show(casting.sizes["rim_height"].nm, build.unit)
         notes.append(f"The rim is {rim} as last logged, with its front not yet faced: no tyre's width yet.")
+    odd: tuple[str, ...] = ()
     if own is not None and own.odd is not None:
-        notes += [own.odd_words, *(own.odd_ways if casting.mark in own.odd.marks else ())]
+        odd = (own.odd_words, *(own.odd_ways if casting.mark in own.odd.marks else ()))
     thinner = [
         working for one in wheel.finding.verdicts if (working := flange_working(one, build.unit)) is not None
     ]
@@ -146,6 +218,7 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
         (*thinner, *wheel.workings),
         measure_at_nm=at,
         measure_at_text="" if at is None else plain(at, build.unit),
+        odd_words=odd,
     )
 
 

@@ -9,7 +9,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import Bench, Words, folds_on, form_on, forms_on
 from webapp.db import Db
 from webapp.sheets.balance.drawing import BalanceFace, balance_picture
 
@@ -54,6 +54,7 @@ MODEL = {
 }
 # Segment of grey iron, 7.2 g/cm3: 92.46 g with its middle 29.137 mm away, also found by integrating it in slices.
 CAST = {"weight_outer": "45 mm", "weight_chord": "18 mm", "weight_thickness": "8 mm"}
+BEHIND = {"verdict": "fold-why", "wheel-left": "fold-wheel-left", "wheel-right": "fold-wheel-right"}
 HOLE = {"hole_diameter": "6 mm", "hole_depth": "6 mm"}
 
 
@@ -73,9 +74,13 @@ def store(bench: Bench, **figures: str) -> None:
 
 
 def words(bench: Bench, page: str = PAGE) -> Words:
-    """The words of the page; a picture's are in its own description."""
-    html = re.sub(r"<svg.*?</svg>", "", bench.get(page), flags=re.DOTALL)
-    return Words(html.replace("</dt>", " </dt>").replace("<small>", " <small>"))
+    """The words of the page, those of each part with what is folded behind it; a picture's are in its own description."""
+    html = re.sub(r"<svg.*?</svg>", "", bench.whole(page), flags=re.DOTALL)
+    found = Words(html.replace("</dt>", " </dt>").replace("<small>", " <small>"))
+    for own, behind in BEHIND.items():
+        if own in found.by_id:
+            found.by_id[own] += f" {found.by_id[behind]}"
+    return found
 
 
 def first(pattern: str, text: str) -> float:
@@ -252,7 +257,7 @@ def test_the_figures_are_stored_told_and_the_others_left_alone(bench: Bench) -> 
     stored = dict(bench.rows("SELECT key, text FROM work_figure WHERE build_id = 1"))
     assert stored["rough_cut"] == "0.8 mm"
     assert stored["cylinder_planes"] == "120 mm"
-    assert form_on(bench.get(PAGE), PAGE).fields["reciprocating"] == ["120 g"]
+    assert form_on(bench.whole(PAGE), PAGE).fields["reciprocating"] == ["120 g"]
     store(bench, reciprocating="")
     assert "What goes to and fro" in words(bench).text and "verdict" not in words(bench).by_id
 
@@ -285,7 +290,7 @@ REFUSALS = (
 
 def test_what_is_refused_stands_beside_its_field_as_typed(bench: Bench) -> None:
     store(bench, **{**MODEL, **CAST, **HOLE})
-    form, before = form_on(bench.get(PAGE), PAGE), bench.dump()
+    form, before = form_on(bench.whole(PAGE), PAGE), bench.dump()
     for field, text, part in REFUSALS:
         answer = bench.post(PAGE, form.filled(**{field: text}))
         assert answer.status_code == 422, (field, text)
@@ -337,7 +342,7 @@ def test_cylinders_nearer_together_than_the_wheels_are_asked_about(bench: Bench)
     store(bench, cylinder_planes="80 mm")
     page = words(bench)
     assert "Inside cylinders?" in page.text and "103.300 mm" in page.text and "taken as typed" in page.text
-    assert 'href="#work-cylinder_planes"' in bench.get(PAGE)
+    assert 'href="/builds/1/balance?axle=driven&amp;open=figures#work-cylinder_planes"' in bench.get(PAGE)
     # A note, not a refusal: between the weights, 93.3 mm apart, the direction is on the other side.
     assert "verdict" in page.by_id
     assert "behind straight opposite" in page.by_id["wheel-right"]
@@ -379,7 +384,7 @@ def test_without_initials_nothing_is_stored(bench: Bench) -> None:
 
 
 def test_an_old_page_is_refused_and_the_same_form_twice_is_one(bench: Bench) -> None:
-    old = form_on(bench.get(PAGE), PAGE)
+    old = form_on(bench.whole(PAGE), PAGE)
     assert bench.post(PAGE, old.filled(rotating="90 g")).status_code == 303
     assert bench.post(PAGE, old.filled(rotating="90 g")).status_code == 303
     other = {**old.filled(rotating="80 g"), "token": "ab" * 16, "page": "cd" * 6}
@@ -406,3 +411,25 @@ def test_the_picture_turns_the_way_its_wheel_turns() -> None:
     # To scale: 30 mm of a 55 mm radius.
     assert spot("left", 0)[1] - 120 == pytest.approx(92 * 30 / 55, abs=0.01)
     assert balance_picture(BalanceFace("left", 110, 19, 28, 8, 30, None), "").cast is None
+
+
+def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:
+    page = bench.get(PAGE)
+    assert 'class="verdict-line" data-answer="open">Not worked out yet' in page
+    assert set(folds_on(page)) == {"slip-figures"}
+    store(bench, **MODEL, **CAST, **HOLE)
+    page = bench.get(PAGE)
+    main = page.index('<main class="sheet"')
+    assert main < page.index('class="verdict-line" data-answer="caution"') < page.index("balance-picture")
+    assert page.index("balance-picture") < page.index('class="button primary"')
+    assert "formula" not in page and not [one for one in forms_on(page) if one.action == PAGE]
+    folds = folds_on(page)
+    assert set(folds) == {f"slip-{name}" for name in ("figures", "wheel-left", "wheel-right", "cast", "why")}
+    for own, address in folds.items():
+        assert Words(bench.get(address)).by_id[own].strip()
+
+
+def test_what_is_folded_is_of_the_axle_that_is_looked_at(bench: Bench) -> None:
+    store(bench, **MODEL)
+    address = folds_on(bench.get(f"{PAGE}?axle=other"))["slip-figures"]
+    assert form_on(bench.get(address), PAGE).fields["axle"] == ["other"]

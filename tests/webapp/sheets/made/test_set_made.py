@@ -10,7 +10,7 @@ from contextlib import closing
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words
+from tests.webapp.scenes import Bench, Words, folds_on
 from webapp.db import Db
 from webapp.facts.facts import facts_of
 from webapp.facts.set_made import SetMade
@@ -84,7 +84,9 @@ def test_what_is_missing_is_marked(bench: Bench) -> None:
     assert found["room between the rails", "axle 1"] == "not measured"
     # Seven sizes of each wheel, three of the axle, one of the group.
     assert len(found) == 18
-    html = bench.get("/builds/1/made")
+    html = bench.whole("/builds/1/made")
+    assert "Not measured: 16" in html and html.count("<strong>Not measured</strong>") == 16
+    assert "Not measured</strong>" not in bench.get("/builds/1/made"), "a count until it is asked for"
     assert "The set so far" in html and "16 not measured, 2 good" in html
     assert set(re.findall(r'class="to-row" href="([^"]+)"', html)) >= {
         "/castings/1/tread", "/castings/2/tread", "/axles/1/gauges", "/axles/1/quartering", "/builds/1/treads#groups",
@@ -97,7 +99,8 @@ def test_a_good_set(bench: Bench) -> None:
     assert made.table.headline == "All 18 sizes are shown to be in limits."
     assert made.table.good and made.bare and not made.notes
     html = bench.get("/builds/1/made")
-    assert "18 sizes are good" in html and not made.open_lines
+    assert "Good: 18" in html and not made.open_lines
+    assert 'class="verdict-line" data-answer="serves"' in html
     assert trouble(bench) == ()
 
 
@@ -121,7 +124,7 @@ def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
     angle = 90 - math.degrees(math.asin((28.01 * math.sin(math.radians(45)) + 0.05) / 28.01)) - 45
     departure = abs(math.radians(angle)) * 28
     assert out[3].line.over_nm == pytest.approx((departure - math.radians(0.1) * 28) * 1e6, abs=30)
-    html = bench.get("/builds/1/made")
+    html = bench.whole("/builds/1/made")
     assert "by 0.312 mm (0.0123 in)" in html and "1.200 mm above the tread" in html
     rows = re.findall(r'<tr data-answer="(\w+)">', html)
     assert rows[:4] == ["not"] * 4 and "not" not in rows[4:]
@@ -133,7 +136,7 @@ def test_a_throw_away_from_the_drawing(bench: Bench) -> None:
     assert ("throw", "W1, axle 1 left", False) in cares(bench)
     assert bench.log("W1", "throw", "28.3 mm").status_code == 303
     assert ("throw", "W1, axle 1 left", True) in cares(bench)
-    assert "take care" in Words(bench.get("/builds/1/made")).by_id["made-good"]
+    assert "take care" in Words(bench.get("/builds/1/made?open=made-good")).by_id["made-good"]
     assert bench.log("W1", "throw", "28.52 mm").status_code == 303
     line = table(bench).lines[0]
     assert (line.line.row.what, line.line.over_nm, line.look) == ("throw", 20_000, "not")
@@ -195,7 +198,7 @@ def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> 
 
 def test_every_answer_has_its_working(bench: Bench) -> None:
     good(bench)
-    working = Words(bench.get("/builds/1/made")).by_id["made-working"]
+    working = Words(bench.get("/builds/1/made?open=working")).by_id["made-working"]
     assert "ISO 14253-1:2017" in working and "back to back, axle 1" in working.lower()
 
 
@@ -278,12 +281,29 @@ def test_trouble_waits_for_the_tread_to_be_turned(inches: Bench) -> None:
 def test_the_good_sizes_are_folded_away(bench: Bench) -> None:
     good(bench)
     tread(bench, "W2", flange_thickness="2.3")
-    html = bench.get("/builds/1/made")
+    assert "made-good" not in Words(bench.get("/builds/1/made")).by_id
+    html = bench.get("/builds/1/made?open=made-good")
     folded = Words(html).by_id["made-good"]
-    assert (
-        "17 sizes are good" in folded
-        and "No good" not in folded
-        and "Over" not in folded
-        and "Under" not in folded
-    )
+    assert "Good: 17" in html and "No good" not in folded and "Over" not in folded and "Under" not in folded
     assert html.index('data-answer="not"') < html.index('id="made-good"')
+
+
+def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:
+    good(bench)
+    tread(bench, "W2", flange_thickness="2.3")
+    page = bench.get("/builds/1/made")
+    main = page.index('<main class="sheet"')
+    assert main < page.index('class="verdict-line" data-answer="not"') < page.index("<table", main)
+    assert page.count('<tr data-answer="') == 1, "what is no good, and nothing else"
+    folds = folds_on(page)
+    assert set(folds) == {"slip-let-pass", "slip-made-good", "slip-working"}
+    for own, address in folds.items():
+        assert Words(bench.get(address)).by_id[own].strip()
+
+
+def test_on_the_build_s_sheet_what_is_folded_opens_from_the_set_as_made(bench: Bench) -> None:
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "painted")
+    folds = folds_on(bench.get("/builds/1"))
+    assert folds["slip-made-missing"] == "/builds/1/made?open=made-missing"
+    assert "Not measured" in Words(bench.get(folds["slip-made-missing"])).by_id["slip-made-missing"]

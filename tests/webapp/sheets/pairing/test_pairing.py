@@ -18,7 +18,7 @@ from domain.joints.kinds import FitKind
 from domain.joints.terms import Joint
 from domain.lengths import Unit
 from tests.domain.joint_reports import judge_fit
-from tests.webapp.scenes import Bench, form_on, sentences
+from tests.webapp.scenes import Bench, folds_on, form_on, sentences
 from tests.webapp.scenes import Words as PlainWords
 from tests.webapp.test_query_count import counting
 from webapp.db import Db
@@ -162,7 +162,7 @@ def _iron(bench: Bench) -> str:
 
 
 def test_one_sheet_tells_it_all(eight: Bench) -> None:
-    page = eight.get(FITS)
+    page = eight.whole(FITS)
     words = Words(page)
     text = " ".join(words.text.split())
     assert re.search(r"\d good; today \d", text), "the gain in words"
@@ -179,19 +179,20 @@ def test_one_sheet_tells_it_all(eight: Bench) -> None:
         assert (
             "bore - seat" in working and "by definition" in working and "reserve against slipping" in working
         )
-        assert f"working={axle}-{side}#working-{axle}-{side}" in page
+        assert f"{FITS}?open=work-{axle}-{side}#slip-work-{axle}-{side}" in page
     assert "assignment problem" in words.by_id["working-pairing"]
     assert "W7" in words.by_id["spares"] and "W8" in words.by_id["spares"]
 
 
 def test_a_number_opens_its_working(two: Bench) -> None:
-    assert ' id="working-1-left">' in two.get(FITS)
-    assert ' id="working-1-left" open>' in two.get(f"{FITS}?working=1-left")
-    two.get(f"{FITS}?working=%00<script>")
+    assert "working-1-left" not in Words(two.get(FITS)).by_id
+    words = Words(two.get(f"{FITS}?open=work-1-left")).by_id
+    assert "bore - seat" in words["working-1-left"] and "working-1-right" not in words
+    two.get(f"{FITS}?open=%00<script>")
 
 
 def test_counts_stand_beside_each_other(two: Bench) -> None:
-    counts = "".join(Words(two.get(FITS)).by_id["counts"].split())
+    counts = "".join(Words(two.get(f"{FITS}?open=counts")).by_id["counts"].split())
     assert "Today0101Proposed2000" in counts
 
 
@@ -326,7 +327,7 @@ def test_a_spare_comes_in_and_the_other_goes_out(bench: Bench) -> None:
     )
     assert "W3" in row(bench, "1-left") and "Moves from the spares" in row(bench, "1-left")
     assert "W2 stays" in row(bench, "1-right")
-    assert "leaves axle 1, left, for the spares" in bench.get(FITS)
+    assert "leaves axle 1, left, for the spares" in bench.get(f"{FITS}?open=spares")
     assert apply(bench).status_code == 303
     assert bench.at("W1") == ("spare", None, None)
     assert bench.at("W3") == ("in_work", 1, "left")
@@ -353,7 +354,7 @@ def test_a_seat_for_which_no_casting_is_left(two: Bench) -> None:
 
 
 def test_castings_without_a_bore_keep_their_place_and_are_named(two: Bench) -> None:
-    page = two.get(FITS)
+    page = two.get(f"{FITS}?open=spares")
     listed = Words(page).by_id["spares"]
     assert "W3" in listed and "W4" in listed and "no bore logged" in listed
     assert f"/castings/{two.id('W3')}#bore-and-fit-{two.id('W3')}" in page
@@ -366,7 +367,7 @@ def test_a_wheel_without_a_bore_is_sent_nowhere(bench: Bench) -> None:
         bench, "1-left"
     )
     assert "the drawing's" in row(bench, "1-right")
-    assert "Not measured, so the drawing's size stands in" in bench.get(FITS)
+    assert "Not measured, so the drawing's size stands in" in bench.get(f"{FITS}?open=doubts")
     assert apply(bench).status_code == 303
     assert places(bench) == {"W1": (1, "left"), "W2": None, "W3": (1, "right")}
 
@@ -417,12 +418,12 @@ def test_a_bore_gauged_by_plugs_takes_no_part(two: Bench) -> None:
             (two.id("W1"),),
         )
     assert "W1 stays: no bore to pair it by" in row(two, "1-left")
-    assert "gauged by plugs only" in two.get(FITS)
+    assert "gauged by plugs only" in two.get(f"{FITS}?open=spares")
 
 
 def test_doubtful_readings_are_listed_with_what_settles_them(two: Bench) -> None:
     assert two.log("W2", "bore", "19.01 mm", "19.13 mm").status_code == 303
-    words = Words(two.get(FITS)).by_id["doubts"]
+    words = Words(two.get(f"{FITS}?open=doubts")).by_id["doubts"]
     assert sentences([" ".join(words.split())], "not known how sure", "again", "instrument", "W1", "W2")
     assert "more than the wanted range is wide" in words and "Measure again" in words
     assert "measure again" in row(two, "1-left")
@@ -623,7 +624,7 @@ def test_a_gap_by_plugs_is_no_one_size(two: Bench, low: int | None, high: int | 
 
 
 def test_a_caution_says_whose_it_is(two: Bench) -> None:
-    page = two.get(FITS)
+    page = two.get(f"{FITS}?open=cautions")
     said = [" ".join(one.split()) for one in re.findall(r"<li>([^<]*)</li>", page.partition('"cautions"')[2])]
     assert said and all(re.match(r"W\d(, W\d)*: ", one) for one in said)
     texts = [one.partition(": ")[2] for one in said]
@@ -684,3 +685,23 @@ def test_wheels_that_change_sides_meet_other_throws(eight: Bench) -> None:
         if one.side:
             assert eight.log(one.mark, "throw", f"{drawn:.3f} mm").status_code == 303
     assert "throws-then" not in eight.get(FITS)
+
+
+def test_the_answer_comes_first_and_what_is_behind_it_opens(two: Bench) -> None:
+    """W1 and W2 lie on each other's seats, so today is looked at with care; applied, both are good."""
+    page = two.get(FITS)
+    main = page.index('<main class="sheet"')
+    assert main < page.index('class="verdict-line" data-answer="caution"') < page.index('id="seats"')
+    assert page.index('id="seats"') < page.index('class="fold"')
+    assert page.count("<table", main) == 1 and "formula" not in page
+    folds = folds_on(page)
+    assert len(folds) == 2 + 4, "a slip for each seat; counts, spares, doubts, cautions"
+    for own, address in folds.items():
+        assert Words(two.get(address)).by_id[own].strip()
+    # Both seats are measured; how sure the two bores are is not known.
+    assert "Not measured, or not to be trusted: 2" in page
+    assert apply(two).status_code == 303
+    assert 'class="verdict-line" data-answer="serves"' in two.get(FITS)
+    # A refusal is answered at another address; what it folds is opened on the sheet's own.
+    answer = two.post(APPLY, {"proposal": "0" * 32})
+    assert set(folds_on(answer.text).values()) <= set(folds.values())

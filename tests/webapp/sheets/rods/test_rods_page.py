@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 from domain.cranks.quartering import QuarteringError
 from domain.lengths import Unit
 from domain.rods.lack import RodsAnswer
-from tests.webapp.scenes import HX, Bench, Words, form_on
+from tests.webapp.scenes import HX, Bench, Words, folds_on, form_on, forms_on
 from webapp.db import Db
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import cranks_of
@@ -86,7 +86,7 @@ def _save(bench: Bench, **figures: object) -> str:
     answer = bench.send(PAGE, PAGE, **figures)
     assert answer.status_code == 303, Words(answer.text).text
     assert answer.headers["location"] == f"{PAGE}#answer"
-    return bench.get(PAGE)
+    return bench.whole(PAGE)
 
 
 def _said(page: str) -> str:
@@ -112,12 +112,12 @@ def test_quartering_that_differs_asks_for_the_play_of_the_worked_figure(bench: B
     )
     assert "Re-set axle 1 by +0.30 degrees" in _at(page, "remedies")
     assert "Re-set axle 2 by -0.30 degrees" in _at(page, "remedies")
-    assert "One correction frees them" in _at(page, "plan")
+    assert "One correction frees them" in _at(page, "fold-plan")
     assert "Their quarter angles do not agree: to set axle 1 or 2 right is enough." in _at(page, "answer")
     page = _save(bench, **_both(1, clearance="0.0944"))
     # half of 0.0944 is 0.0472, just more than the 0.0471 needed
     assert "By the figures as typed, the rods go round" in _at(page, "answer")
-    assert "axles 1 and 2: go round" in _at(page, "answer").lower()
+    assert "Axles 1 and 2: go round" in _at(page, "fold-pair-1")
 
 
 def test_one_axle_of_three_binds_and_set_right_it_goes(bench: Bench) -> None:
@@ -140,9 +140,9 @@ def test_one_axle_of_three_binds_and_set_right_it_goes(bench: Bench) -> None:
     }
     answer = bench.send("/axles/2/quartering", "/axles/2/quartering", **heights, expanded="0.001")
     assert answer.status_code == 303, Words(answer.text).text
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "By the figures as typed, the rods go round" in _at(page, "answer")
-    assert "plan" not in Words(page).by_id
+    assert "fold-plan" not in Words(page).by_id
 
 
 def test_a_rod_bored_wrong_is_said_and_bored_again_it_goes(bench: Bench) -> None:
@@ -161,7 +161,7 @@ def test_a_rod_bored_wrong_is_said_and_bored_again_it_goes(bench: Bench) -> None
 
 def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(bench: Bench) -> None:
     _start(bench)
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "Type the axle centres and the rods of axles 1 and 2" in _at(page, "answer")
     assert "There is nothing to turn yet" not in _said(page)
     page = _save(bench, **_rods(bench, 1, clearance="0.06"))
@@ -175,10 +175,10 @@ def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(b
         assert f'href="{address}"' in page
     _throws(bench, "W1 W2 W3 W4")
     _heights(bench, 1, 90.0)
-    assert "Throw of" not in _at(bench.get(PAGE), "missing")
+    assert "Throw of" not in _at(bench.whole(PAGE), "missing")
     _heights(bench, 2, 90.5)
-    page = bench.get(PAGE)
-    assert "missing" not in Words(page).by_id
+    page = bench.whole(PAGE)
+    assert "fold-missing" not in Words(page).by_id
     assert "By the figures as typed, the rods bind" in _at(page, "answer")
     page = _save(bench, **_both(1, centre="", clearance="1"))
     assert "Axle centres of axles 1 and 2, taken as long as the rods." in _at(page, "missing")
@@ -189,7 +189,7 @@ def test_a_bind_by_the_drawing_s_figures_is_not_called_sure_either(bench: Bench)
     _start(bench)
     page = _save(bench, **_rods(bench, 1, rod="150.2", clearance="0.02"))
     assert "Not all is measured; as taken here, the rods bind" in _at(page, "answer")
-    assert 'class="verdict" data-answer="caution"' in page
+    assert 'class="verdict-line" data-answer="caution"' in page
 
 
 def test_the_sides_are_taken_alike_only_where_one_is_empty(bench: Bench) -> None:
@@ -244,11 +244,11 @@ def test_a_side_nobody_measured_is_listed_and_never_called_sure(bench: Bench) ->
     sure = {"within": "0.002", "within_clearance": "0.002"}
     page = _save(bench, **_left(clearance="0.06", slack="0.1"), **sure)
     assert "They would go round, if what is not measured yet is as taken here" in _at(page, "answer")
-    assert 'class="verdict" data-answer="caution"' in page and "to be sure" not in _said(page)
+    assert 'class="verdict-line" data-answer="caution"' in page and "to be sure" not in _said(page)
     missing = _at(page, "missing")
     for what in ("Axle centres", "Rod centres", "Clearance of the bushes", "Slack of the axle boxes"):
         assert f"{what} of axles 1 and 2, right: taken as on the left." in missing
-    assert 'href="/builds/1/rods#rods-1"' in page
+    assert 'href="/builds/1/rods?open=figures#rods-1"' in page
     page = _save(
         bench,
         **{f"{key}-right-1": text for key, text in (("centre", "150"), ("rod", "150"), ("slack", "0.1"))},
@@ -257,7 +257,7 @@ def test_a_side_nobody_measured_is_listed_and_never_called_sure(bench: Bench) ->
     assert "Clearance of the bushes of axles 1 and 2, right: taken as on the left." in missing
     assert "Rod centres" not in missing and "Axle centres" not in missing and "Slack" not in missing
     page = _save(bench, **{"bush_front-right-1": "0.03", "bush_rear-right-1": "0.03"})
-    assert "missing" not in Words(page).by_id and 'class="verdict" data-answer="serves"' in page
+    assert "fold-missing" not in Words(page).by_id and 'class="verdict-line" data-answer="serves"' in page
 
 
 def test_without_a_known_uncertainty_nothing_is_said_to_be_allowed_for(bench: Bench) -> None:
@@ -279,7 +279,7 @@ def test_without_a_known_uncertainty_nothing_is_said_to_be_allowed_for(bench: Be
     assert "with what is not sure about the measurements allowed for" in _at(page, "answer")
     assert "exact" not in Words(page).by_id and "to be sure" in _at(page, "pair-1")
     _throws(bench, "W2")
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "By the figures as typed" in _at(page, "answer") and "the throws of W2" in _at(page, "exact")
     with bench.db.read() as session:
         build = load_build(session, 1)
@@ -326,11 +326,11 @@ def test_the_figures_are_kept_as_typed_and_the_journal_says_so(bench: Bench) -> 
 def test_a_wheel_not_bored_yet_is_to_be_bored_first(bench: Bench) -> None:
     bench.metric(throw="25.4")
     _save(bench, **_rods(bench, 1, clearance="0.06"))
-    html, own = bench.get(PAGE), bench.id("W3")
+    html, own = bench.whole(PAGE), bench.id("W3")
     assert "Throw of W3 (axle 2, left): W3 is not bored yet, bore it first." in _at(html, "missing")
     assert f'href="/castings/{own}">To W3</a>' in html and "Log the throw of W3" not in html
     _on_axles(bench, "W3", "bored")
-    assert f'href="/castings/{own}#throw-{own}">Log the throw of W3</a>' in bench.get(PAGE)
+    assert f'href="/castings/{own}#throw-{own}">Log the throw of W3</a>' in bench.whole(PAGE)
     assert f'id="throw-{own}"' in bench.get(f"/castings/{own}")
 
 
@@ -340,12 +340,12 @@ def test_heights_from_before_a_wheel_was_pressed_again_are_not_measured(bench: B
     _heights(bench, 1, 90.0)
     _heights(bench, 2, 90.3)
     page = _save(bench, **_rods(bench, 1, clearance="0.06"))
-    assert "missing" not in Words(page).by_id
+    assert "fold-missing" not in Words(page).by_id
     with closing(connect(bench.db.path)) as connection, connection:
         connection.execute(
             "UPDATE tick SET at = '2999-01-01 10:00:00.000000' WHERE key = 'pressed' AND casting_id = 3"
         )
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     words = "Quarter angle of axle 2: measured before W3 was last ticked “Pressed”: measure again."
     assert words in _at(page, "missing")
     # By the drawing's 90 degrees there is nothing to bind.
@@ -371,7 +371,7 @@ def test_an_axle_set_again_has_a_height_to_come_to_and_says_why_its_own_sheet_di
     assert "a change of -0.45 degrees: the rods go round by that too." in plan
     # Axle 1 is within 0.1 degrees of 90 as it is: its own sheet turns nothing.
     _heights(bench, 3, 90.40)
-    others = _at(bench.get(PAGE), "remedies") + _at(bench.get(PAGE), "plan")
+    others = _at(bench.whole(PAGE), "remedies") + _at(bench.whole(PAGE), "plan")
     assert "Re-set axle 1" in others and "so this brings axle 1" not in others
     _heights(bench, 3, 90.02)
     plan = _at(_save(bench, **_both(1, 2, clearance="0.004")), "plan")
@@ -417,7 +417,7 @@ NONSENSE: tuple[tuple[dict[str, str], str, str], ...] = (
 def test_nonsense_is_refused_beside_its_field(bench: Bench) -> None:
     _start(bench)
     _save(bench, **_left(clearance="0.06"))
-    form = form_on(bench.get(PAGE), PAGE)
+    form = form_on(bench.whole(PAGE), PAGE)
     for changes, field, words in NONSENSE:
         typed = form.filled(**changes)
         assert words in bench.refused(partial(bench.post, PAGE, typed)).at(field), changes
@@ -434,7 +434,7 @@ def test_nobody_is_at_the_bench(bench: Bench) -> None:
 
 def test_sent_twice_it_is_stored_once_and_an_old_page_is_refused(bench: Bench) -> None:
     _start(bench)
-    form = form_on(bench.get(PAGE), PAGE).filled(**_rods(bench, 1))
+    form = form_on(bench.whole(PAGE), PAGE).filled(**_rods(bench, 1))
     assert bench.post(PAGE, form).status_code == 303
     count = len(bench.journal())
     assert bench.post(PAGE, form).status_code == 303
@@ -458,7 +458,7 @@ def test_a_forged_axle_is_passed_over_and_another_build_is_not_found(bench: Benc
 @pytest.mark.parametrize(("coupled", "words"), [("1", "One coupled axle has no rods."), ("1 2", "")])
 def test_one_coupled_axle_has_no_rods(bench: Bench, coupled: str, words: str) -> None:
     _start(bench, coupled=coupled)
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert words in _said(page)
     assert ("One coupled axle has no rods." in _said(page)) == bool(words)
     if words:
@@ -471,7 +471,7 @@ def test_carrying_axles_are_passed_over_and_every_number_is_the_engine_s_own(ben
     _throws(bench, "W3 W4 W7 W8")
     _heights(bench, 2, 90.0)
     _heights(bench, 4, 90.3)
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "rods-2" in page
     assert "rods-4" not in page
     page = _save(bench, **_rods(bench, 2, clearance="0.06"))
@@ -509,7 +509,7 @@ def test_heights_that_cannot_be_or_the_wrong_crank_ahead(bench: Bench) -> None:
     _save(bench, **_rods(bench, 1, clearance="0.06"))
     _heights(bench, 1, 90.0)
     _heights(bench, 2, 90.0, throw=40.0)  # the pins further off the axle than their throw
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "Quarter angle of axle 2, for the heights logged cannot be" in _at(page, "missing")
     assert "would go round" in _at(page, "answer")
     _heights(bench, 2, 90.0)
@@ -519,7 +519,7 @@ def test_heights_that_cannot_be_or_the_wrong_crank_ahead(bench: Bench) -> None:
             " measurement_id = (SELECT max(id) FROM measurement WHERE kind = 'pin_heights' AND axle_id = 2)"
         )
         connection.executemany(swap + last, [("left",), ("right",)])
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "Axle 2: The left pin is 90.00 degrees ahead and should be behind" in _at(page, "answer")
 
 
@@ -529,9 +529,9 @@ def test_quarter_angles_too_far_apart_lead_to_the_quartering(bench: Bench) -> No
     _save(bench, **_rods(bench, 1, clearance="0.06"))
     _heights(bench, 1, 90.0)
     _heights(bench, 2, 94.0)
-    answer = _at(bench.get(PAGE), "answer")
+    answer = _at(bench.whole(PAGE), "answer")
     assert "more than 3 degrees apart: read both again" in answer
-    assert "To the quartering of axle 2" in answer
+    assert 'href="/axles/2/quartering">To the quartering of axle 2</a>' in bench.get(PAGE)
 
 
 def test_three_cylinders_at_120_degrees(bench: Bench) -> None:
@@ -589,7 +589,7 @@ def test_the_picture_is_stepped_by_links_and_by_a_figure(bench: Bench) -> None:
     assert "Binds here" not in _at(page, "turn")
     for crank in ("15", "1", "359", "345"):
         assert f'href="{PAGE}?crank={crank}#turn"' in page
-    piece = bench.client.get(f"{PAGE}?crank=45,5", headers=HX)
+    piece = bench.client.get(f"{PAGE}?crank=45,5&open=now", headers=HX)
     assert piece.status_code == 200
     assert piece.text.lstrip().startswith("<section")
     assert "45.5 degrees:" in _at(piece.text, "turn")
@@ -669,9 +669,9 @@ def test_unlike_throws_are_named_first_and_no_trifle_is_a_cure(bench: Bench) -> 
         "The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter:"
         " nothing else frees them."
     )
-    assert words in answer and answer.index(words) < answer.index("Axles 1 and 2: bind")
+    assert words in answer and page.index('id="throws-first"') < page.index("Axles 1 and 2: bind")
     assert 'href="/builds/1/crankpins#throws"' in page
-    assert 'id="plan"' not in page and "One correction" not in page
+    assert 'id="fold-plan"' not in page and "One correction" not in page
 
 
 def test_throws_are_not_blamed_for_a_quartering_that_differs(bench: Bench) -> None:
@@ -681,7 +681,9 @@ def test_throws_are_not_blamed_for_a_quartering_that_differs(bench: Bench) -> No
     _heights(bench, 1, 90.0)
     _heights(bench, 2, 90.3)
     page = _save(bench, **_rods(bench, 1, clearance="0.06"))
-    assert "The throws differ" not in _at(page, "answer") and "One correction frees them" in _at(page, "plan")
+    assert "The throws differ" not in _at(page, "answer") and "One correction frees them" in _at(
+        page, "fold-plan"
+    )
 
 
 def test_three_cylinders_against_the_drawing_are_said_first(bench: Bench) -> None:
@@ -690,10 +692,10 @@ def test_three_cylinders_against_the_drawing_are_said_first(bench: Bench) -> Non
     _heights(bench, 1, 90.0)
     _heights(bench, 2, 90.0)
     _save(bench, **_rods(bench, 1, clearance="0.06"))
-    assert 'id="odd"' not in bench.get(PAGE)
+    assert 'id="odd"' not in bench.whole(PAGE)
     with closing(connect(bench.db.path)) as connection, connection:
         connection.execute("INSERT INTO work_figure VALUES (1, 'cylinders', '3')")
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert (
         "three cylinders, which stand 120 degrees apart; the drawing says 90: change one of the two."
         in _at(page, "odd")
@@ -708,5 +710,49 @@ def test_no_sentence_ends_in_two_full_stops(bench: Bench) -> None:
     _throws(bench, "W1 W2 W3 W4")
     _save(bench, **_rods(bench, 1, clearance="0.06"))
     _heights(bench, 1, 90.0, throw=40.0)
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert "for the heights logged cannot be" in _at(page, "missing") and ".." not in _said(page)
+
+
+def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:
+    _unlike(bench)
+    _save(bench, **_rods(bench, 1, 2, rod="150.003", clearance="0.04"))
+    page = bench.get(PAGE)
+    main = page.index('<main class="sheet"')
+    assert (
+        main
+        < page.index('class="verdict-line"')
+        < page.index("<svg", main)
+        < page.index('class="fold"', main)
+    )
+    folds = folds_on(page)
+    assert set(folds) == {
+        f"slip-{name}" for name in ("now", "play", "remedies", "pair-1", "pair-2", "figures", "cautions")
+    }
+    assert "<table" not in page and not [form for form in forms_on(page) if form.action == PAGE]
+    assert page.count("<svg", main) == 1
+    for own, address in folds.items():
+        assert Words(bench.get(address)).by_id[own]
+
+
+def test_what_is_open_stays_open_while_the_wheels_are_turned(bench: Bench) -> None:
+    _start(bench)
+    _save(bench, **_rods(bench, 1))
+    page = bench.get(f"{PAGE}?crank=30&open=play")
+    assert f'href="{PAGE}?crank=45&amp;open=play#turn"' in page and "now 30" in page
+    # Other things are folded with it: htmx takes them from the whole page.
+    piece = bench.client.get(f"{PAGE}?open=figures", headers=HX)
+    assert 'id="slip-figures"' in piece.text and form_on(piece.text, PAGE)
+    piece = bench.client.get(f"{PAGE}?crank=30&open=play", headers=HX)
+    assert piece.text.lstrip().startswith("<section") and "now 30" in piece.text
+
+
+def test_what_is_not_measured_is_a_count_and_the_first_of_it_the_thing_to_do(bench: Bench) -> None:
+    """Two axles: four throws and two angles; the first is logged where the button leads."""
+    _start(bench)
+    page = _save(bench, **_rods(bench, 1, clearance="0.06"))
+    assert _at(page, "fold-missing").startswith("Not measured, so taken from the drawing or as said: 6")
+    own = bench.id("W1")
+    assert f'class="button primary" href="/castings/{own}#throw-{own}">Log the throw of W1</a>' in bench.get(
+        PAGE
+    )
