@@ -7,9 +7,11 @@ from collections.abc import Callable, Iterable
 from contextlib import closing
 from dataclasses import dataclass, field
 from functools import partial
+from html import unescape
 from html.parser import HTMLParser
 from sqlite3 import connect
 from typing import Any
+from urllib.parse import urlsplit, urlunsplit
 
 from fastapi.testclient import TestClient
 from httpx import Response
@@ -66,6 +68,12 @@ SIZES = (
     "(SELECT m.*, r.text FROM measurement m JOIN reading r ON m.id = r.measurement_id"
     " WHERE m.kind NOT IN ('bore', 'throw', 'seat', 'weight', 'pin_heights'))"
 )
+
+
+def opened(path: str, part: str) -> str:
+    """The address at which a folded part of a sheet lies open."""
+    at = urlsplit(path)
+    return urlunsplit(at._replace(query="&".join(filter(None, (at.query, f"open={part}")))))
 
 
 @dataclass
@@ -174,6 +182,17 @@ class Words(HTMLParser):
         return self.by_id.get(self.described.get(name, ""), "")
 
 
+def _block(html: str, begin: str) -> str:
+    """A piece of a page, from its opening tag to the one that closes it."""
+    start = html.index(begin)
+    depth = 0
+    for tag in re.finditer(r"<(/?)div\b", html[start:]):
+        depth += -1 if tag[1] else 1
+        if not depth:
+            return html[start : start + tag.start()] + "</div>"
+    raise AssertionError(f"{begin} is not closed")
+
+
 @dataclass
 class Bench:
     """One browser on one data file."""
@@ -187,6 +206,16 @@ class Bench:
         answer = self.client.get(path)
         assert answer.status_code == 200, answer.text[:2000]
         return answer.text
+
+    def unfolded(self, path: str) -> str:
+        """A page with every folded part of it opened, each asked for at the address its row leads to."""
+        html = self.get(path)
+        for name, row in re.findall(
+            r'<div class="fold" id="fold-([^"]+)">\s*<a class="fold-row" href="([^"]+)"', html
+        ):
+            folded = f'<div class="slip" id="slip-{name}">'
+            html = html.replace(f"{folded}</div>", _block(self.get(unescape(row).split("#")[0]), folded))
+        return html
 
     def send(self, page: str, action: str, /, *, hx: bool = False, **changes: object) -> Response:
         """Open a page, fill in one of its forms and send it."""
