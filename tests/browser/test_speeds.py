@@ -17,7 +17,7 @@ def test_machines_put_down_then_speeds_and_swing(program: str, open_tablet: Open
     tablet = open_tablet(program)
     page = tablet.page
     build = tablet.start_build("Speeds", "AB")
-    tablet.go("/workshop")
+    tablet.go("/workshop?open=machines")
     # Either size of the tablet comes here with the same data file: the second time nothing is added.
     tablet.tap("A small lathe, a drilling machine and a chuck to begin with")
     expect(page.locator("#machines")).to_contain_text("small lathe, invented figures")

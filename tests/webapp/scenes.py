@@ -218,8 +218,14 @@ class Bench:
         return html
 
     def send(self, page: str, action: str, /, *, hx: bool = False, **changes: object) -> Response:
-        """Open a page, fill in one of its forms and send it."""
-        return self.post(action, form_on(self.get(page), action).filled(**changes), hx=hx)
+        """Open a page, or its folded part that has the form, fill the form in and send it."""
+        return self.post(action, self.form(page, action).filled(**changes), hx=hx)
+
+    def form(self, page: str, action: str) -> FormOnPage:
+        """The form of a page with this address; where it lies folded, as it is once its fold is open."""
+        html = self.get(page)
+        posting = [form for form in forms_on(html) if form.action == action and form.method == "post"]
+        return posting[0] if posting else form_on(self.unfolded(page), action)
 
     def post(self, action: str, data: dict[str, Any], *, hx: bool = False) -> Response:
         """Send a form."""
@@ -396,13 +402,8 @@ class Bench:
 
 
 def every_form(bench: Bench) -> list[FormOnPage]:
-    """Every form on every sheet."""
-    found = []
-    for path in PATHS:
-        answer = bench.client.get(path)
-        assert answer.status_code == 200, path
-        found += forms_on(answer.text)
-    return found
+    """Every form on every sheet, those that lie folded too."""
+    return [form for path in PATHS for form in forms_on(bench.unfolded(path))]
 
 
 def is_whole(html: str) -> bool:

@@ -97,14 +97,14 @@ def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
     assert bench.send(f"/axles/{axle}", f"/axles/{axle}/seats/left", reading="19.05 mm").status_code == 303
     yield (
         bench.get(f"/axles/{axle}")
-        + bench.get(f"/builds/{build}/joints")
+        + bench.unfolded(f"/builds/{build}/joints")
         + bench.get(f"/builds/{build}/fits")
     )
     if fit == "press":
         joints = f"/builds/{build}/joints"
         other = {"friction": "dry", "edition": "din-7190-1-2017", "bore_rz": "6 um", "seat_rz": "3 um"}
         assert bench.send(joints, joints, **other).status_code == 303
-        yield bench.get(f"/axles/{axle}") + bench.get(joints)
+        yield bench.get(f"/axles/{axle}") + bench.unfolded(joints)
 
 
 def test_there_are_marks_to_look_for() -> None:

@@ -184,7 +184,7 @@ def test_what_was_taken_before_contents_were_kept_is_answered_as_before(bench: B
 
 def _form(bench: Bench, page: str, action: str, changes: dict[str, str]) -> dict[str, object]:
     """The form of a sheet with something typed, addressed as the sheet does, with or without a mark to land at."""
-    html = bench.get(page)
+    html = bench.unfolded(page)
     found = _address(html, action)
     form: dict[str, object] = form_on(html, found).filled(**{"who": "AB", **changes})
     return form
