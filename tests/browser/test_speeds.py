@@ -36,6 +36,7 @@ def test_machines_put_down_then_speeds_and_swing(program: str, open_tablet: Open
     tablet.tap("Reckon with these")
     expect(first.locator(".big-figure")).to_have_text("No speed is low enough")
     expect(first.locator(".refusal").first).to_contain_text("back-gear")
+    page.get_by_role("link", name="The other operations").tap()
     other = page.locator("details.speed-card", has_text="Ream the bore")
     other.locator("summary").first.tap()
     expect(other).to_have_attribute("open", "")

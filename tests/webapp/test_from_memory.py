@@ -66,7 +66,7 @@ def pages(bench: Bench) -> Iterator[str]:
     for tools in ({"drill_tool": "carbide"}, {"reamer_tool": "hand"}):
         assert bench.send("/builds/1/figures", "/builds/1/figures", **tools).status_code == 303
         yield bench.get("/castings/1/speeds") + bench.get("/builds/1/speeds") + bench.get("/builds/1/reaming")
-    yield bench.get("/workshop")
+    yield bench.unfolded("/workshop")
     for row in presets():
         yield bench.get(f"/builds/new?standard={row.key}")
     for iron in irons():

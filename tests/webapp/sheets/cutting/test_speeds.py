@@ -7,7 +7,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened
+from tests.webapp.scenes import Bench, Words, forms_on, opened
 from webapp.db import Db
 
 LATHE = "INSERT INTO machine (id, name, kind, speeds, motor_w, least_feed_nm, retired, version) VALUES "
@@ -362,9 +362,7 @@ def test_a_drill_on_the_list_is_the_one_reckoned_with(bench: Bench) -> None:
     _lathe(bench)
     assert "no drill that suits" in _card(_sheet(bench), "drill_bore")
     action = "/workshop/drills#add-drill"
-    assert (
-        bench.post(action, form_on(bench.get("/workshop"), action).filled(size="18.5 mm")).status_code == 303
-    )
+    assert bench.post(action, bench.form("/workshop", action).filled(size="18.5 mm")).status_code == 303
     card = _card(_sheet(bench), "drill_bore")
     assert "18.500 mm" in card and "the drill on the workshop's list" in card
 

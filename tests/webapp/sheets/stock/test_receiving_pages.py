@@ -468,7 +468,7 @@ def test_the_answer_stands_first_and_form_and_faces_are_asked_for(bench: Bench) 
     own = f"/castings/{bench.id('W1')}/receiving"
     html = bench.get(own)
     assert "Nothing is written down of W1 yet" in Words(html).text
-    assert f'href="{own}?open=receipt#fold-receipt">Write it down' in html and "<table" not in html
+    assert f'href="{own}?open=receipt#fold-receipt">Type what you measured' in html and "<table" not in html
     assert bench.send(own, own, **COMES).status_code == 303
     html = bench.get(own)
     page = Words(html).text
