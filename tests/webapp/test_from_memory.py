@@ -59,13 +59,17 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 def pages(bench: Bench) -> Iterator[str]:
     for build in (1, 2):
         for sheet in ("joints", "speeds", "reaming", "figures", "balance", "crankpins", "treads", "fits"):
-            yield bench.get(f"/builds/{build}/{sheet}")
+            yield bench.unfolded(f"/builds/{build}/{sheet}")
     for casting in (1, 3, 5, 7):
-        yield bench.get(f"/castings/{casting}/speeds")
-    yield bench.get("/castings/1/speeds?tool=carbide&chilled=yes")
+        yield bench.unfolded(f"/castings/{casting}/speeds")
+    yield bench.unfolded("/castings/1/speeds?tool=carbide&chilled=yes")
     for tools in ({"drill_tool": "carbide"}, {"reamer_tool": "hand"}):
         assert bench.send("/builds/1/figures", "/builds/1/figures", **tools).status_code == 303
-        yield bench.get("/castings/1/speeds") + bench.get("/builds/1/speeds") + bench.get("/builds/1/reaming")
+        yield (
+            bench.unfolded("/castings/1/speeds")
+            + bench.unfolded("/builds/1/speeds")
+            + bench.unfolded("/builds/1/reaming")
+        )
     yield bench.unfolded("/workshop")
     for row in presets():
         yield bench.get(f"/builds/new?standard={row.key}")
