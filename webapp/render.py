@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from functools import cache
 from hashlib import blake2b
 from typing import Any
-from urllib.parse import unquote
+from urllib.parse import unquote, urlencode
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
@@ -87,6 +87,11 @@ def initialled(done: Any) -> str:
     return f"{done.who} {local.day} {_MONTHS[local.month - 1]}"
 
 
+def _asked_with(request: Request) -> str:
+    rest = [(name, text) for name, text in request.query_params.multi_items() if name != "open"]
+    return f"{urlencode(rest, errors='replace')}&" if rest and request.method == "GET" else ""
+
+
 @cache
 def static_url(name: str) -> str:
     """The address of a static file, with its content's sum so that a browser may keep it for good."""
@@ -100,6 +105,8 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
         "path": request.url.path,
         # The folded part that is asked for; templates/parts/_fold.html knows their names.
         "opened_part": request.query_params.get("open", ""),
+        # What else was asked for in the address, so that a fold opens of the same answer; see its `also`.
+        "asked_with": _asked_with(request),
     }
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 

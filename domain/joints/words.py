@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from domain.answer import Answer
+from domain.answer import Answer, worst
 from domain.joints.bond import GapFit
 from domain.joints.crankpin import PinFinding
 from domain.joints.demand import DERIVED, SeatDemand, Turned
@@ -203,6 +203,25 @@ def _shown(found: Finding) -> tuple[str, ...]:
 
 
 # --- what holds it ---
+
+
+def set_words(answers: Mapping[str, Answer]) -> str:
+    """Whether the joints of these wheels hold, in one line.
+
+    >>> set_words({"W1": Answer.NOT, "W2": Answer.SERVES, "W3": Answer.NOT})
+    'No good: W1, W3 do not hold'
+    >>> set_words({"W1": Answer.CAUTION, "W2": Answer.SERVES})
+    'Take care: 1 joint of 2'
+    """
+    if not answers:
+        return "No joint to judge yet: no bore is logged"
+    found = worst(*answers.values())
+    marks = [mark for mark, answer in answers.items() if answer is found]
+    if found is Answer.SERVES:
+        return "Good: every joint measured holds"
+    if found is Answer.NOT:
+        return f"No good: {', '.join(marks)} {'does' if len(marks) == 1 else 'do'} not hold"
+    return f"{found.words.capitalize()}: {len(marks)} joint{'' if len(marks) == 1 else 's'} of {len(answers)}"
 
 
 def held_size(held: Forced | Bonded, unit: Unit) -> str:

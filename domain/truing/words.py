@@ -85,12 +85,12 @@ def swing(nm: int, unit: Unit) -> str:
 
 
 def after_words(advice: Advice) -> tuple[str, ...]:
-    """What follows the moves: the pairs that stay, what to read next, and what so few readings cannot tell."""
+    """What follows the moves: the pairs that stay, and what to read next; nothing where there are none."""
     if advice.stop:
-        return _limit_words(advice)
+        return ()
     moved = {move.pair[0] for move in advice.moves}
     left = [pair for first, pair in ((1, "1 and 3"), (2, "2 and 4")) if first not in moved]
-    return (*(f"Jaws {pair}: leave them as they are." for pair in left), _next(advice), *_limit_words(advice))
+    return (*(f"Jaws {pair}: leave them as they are." for pair in left), _next(advice))
 
 
 def move_words(move: JawMove, dial: Dial) -> str:
@@ -115,11 +115,17 @@ That is about 11 degrees of the key.
         if move.target_nm is None
         else f": wind until it reads {show_small(move.target_nm, dial.unit)}."
     )
+    return " ".join((text, *move_notes(move)))
+
+
+def move_notes(move: JawMove) -> tuple[str, ...]:
+    """What the hands must know of a move besides: how much of the key it is, and that a long one goes in short steps."""
+    notes = []
     if move.key_turns is not None:
-        text += f" That is about {_turns(move.key_turns)}."
+        notes.append(f"That is about {_turns(move.key_turns)}.")
     if move.by_nm > _LONG_MOVE_NM:
-        text += " It is a long way: go in short steps, so that the work is never loose."
-    return text
+        notes.append("It is a long way: go in short steps, so that the work is never loose.")
+    return tuple(notes)
 
 
 def _divisions(count: float) -> str:
@@ -158,7 +164,7 @@ def stop_words(advice: Advice) -> str:
     }[advice.stop]
 
 
-def _limit_words(advice: Advice) -> tuple[str, ...]:
+def limit_words(advice: Advice) -> tuple[str, ...]:
     """What so few readings cannot tell."""
     if len(advice.readings) == 3:
         return (
@@ -279,7 +285,7 @@ def after_look(look: Look, since: Since | None) -> tuple[str, ...]:
     if since is Since.SAME:
         return (
             "The same as before the last move: move it further. If the difference has grown, the jaws or the surface are"
-            " not as said at the head of this sheet.",
+            " not as said on this sheet.",
             again,
         )
     if since is Since.PAST:

@@ -203,7 +203,7 @@ class Tablet:
 
     def handled_at_once(self, build: str) -> None:
         """Say that the compound is handled and cured at once, so that an evening need not wait for its bonds."""
-        self.go(f"{build}/joints")
+        self.go(f"{build}/joints?open=figures")
         self.page.get_by_label("May be handled after").fill("0 min")
         self.page.get_by_label("Fully cured after").fill("0.0001 h")
         self.tap("Save the figures")

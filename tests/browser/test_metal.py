@@ -25,7 +25,7 @@ def at_metal(tablet: Tablet, name: str) -> None:
     tablet.start_build(name, "AB")
     tablet.open_axle(1)
     address = tablet.head("Left").locator("a.mark").get_attribute("href")
-    tablet.go(f"{address}/receiving")
+    tablet.go(f"{address}/receiving?open=receipt")
     for label, text in CAME.items():
         tablet.page.get_by_label(label, exact=True).fill(text)
     tablet.tap("Write it down")
@@ -41,6 +41,7 @@ def test_log_a_cut_at_the_lathe(program: str, open_tablet: OpenTablet, script: b
     expect(sign).to_contain_text("Rim back")
     expect(sign).to_contain_text("Go: a cut of 0.0394 in")
     # 0.625 - 0.505 = 0.12 in to come off, 0.06 in at the back.
+    page.get_by_role("link", name="Before the next cut: go or stop?").tap()
     page.get_by_label("Depth of the cut", exact=True).fill("0.07")
     page.get_by_label("Dial where the tool touches").fill("0.010")
     tablet.tap("Go or stop?")

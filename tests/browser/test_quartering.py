@@ -62,6 +62,7 @@ def _heights(page: Page, axle: str, right: str, left: str, sure: str = "0.005 mm
 
 def _open(tablet: Tablet) -> None:
     tablet.go("/axles/1/quartering")
+    tablet.tap("Log the heights")
     tablet.page.locator("#quarter-who").fill("AB")
 
 
@@ -84,7 +85,7 @@ def test_log_heights_and_see_the_verdict_change(open_tablet: OpenTablet, own: st
     # 180 - asin(19.54286/28.575) - asin(20.08286/28.575) = 92.197
     _stand(page, "left", "Behind the axle")
     tablet.tap(_ASK)
-    verdict = page.locator("#result .verdict")
+    verdict = page.locator("#result .quarter-answer")
     expect(verdict).to_have_attribute("data-answer", "not")
     expect(verdict).to_contain_text("92.20°")
     expect(page.locator("#turn")).to_contain_text(
@@ -93,6 +94,7 @@ def test_log_heights_and_see_the_verdict_change(open_tablet: OpenTablet, own: st
     expect(picture).to_have_attribute("aria-label", re.compile("right pin in front and above the axle"))
 
     # Turned, measured again: only the left pin's height has changed.
+    tablet.tap("Measure again")
     page.get_by_label("Height of the left pin").fill("80.31429 mm")
     tablet.tap(_ASK)
     expect(verdict).to_have_attribute("data-answer", "serves")
@@ -100,6 +102,7 @@ def test_log_heights_and_see_the_verdict_change(open_tablet: OpenTablet, own: st
     expect(page.locator("#turn")).to_contain_text("Nothing needs turning.")
 
     # Less sure heights: it can no longer be told.
+    tablet.tap("Measure again")
     page.get_by_label("Or: a height is sure to").fill("0.05 mm")
     tablet.tap(_ASK)
     expect(verdict).to_have_attribute("data-answer", "caution")

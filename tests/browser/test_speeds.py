@@ -17,7 +17,7 @@ def test_machines_put_down_then_speeds_and_swing(program: str, open_tablet: Open
     tablet = open_tablet(program)
     page = tablet.page
     build = tablet.start_build("Speeds", "AB")
-    tablet.go("/workshop")
+    tablet.go("/workshop?open=machines")
     # Either size of the tablet comes here with the same data file: the second time nothing is added.
     tablet.tap("A small lathe, a drilling machine and a chuck to begin with")
     expect(page.locator("#machines")).to_contain_text("small lathe, invented figures")
@@ -36,6 +36,7 @@ def test_machines_put_down_then_speeds_and_swing(program: str, open_tablet: Open
     tablet.tap("Reckon with these")
     expect(first.locator(".big-figure")).to_have_text("No speed is low enough")
     expect(first.locator(".refusal").first).to_contain_text("back-gear")
+    page.get_by_role("link", name="The other operations").tap()
     other = page.locator("details.speed-card", has_text="Ream the bore")
     other.locator("summary").first.tap()
     expect(other).to_have_attribute("open", "")

@@ -80,6 +80,7 @@ def test_a_wheel_is_set_true_from_typed_readings(
         tablet = open_tablet(program, script=False)
         page = tablet.page
         tablet.go("/")
+        page.locator("#who-chip > summary").tap()
         page.get_by_label("Who is at the bench").fill("CD")
         tablet.tap("Remember")
         tablet.go(path)
@@ -111,6 +112,7 @@ def test_a_wheel_is_set_true_from_typed_readings(
     expect(page.locator("#now")).to_contain_text("Ticked on the checklist: inside edge of the rim set true.")
     page.locator("#now").get_by_role("button", name="Done: close this set-up").tap()
     expect(page.locator("#closed")).to_contain_text("Set true from the back")
+    page.get_by_role("link", name="Set-ups before").tap()
     expect(page.locator("#past summary")).to_contain_text("after 2 rounds")
     lies_well(tablet, size[0])
 
@@ -121,7 +123,9 @@ def test_a_wobbling_face_shows_where_to_tap(
     tablet = open_tablet(program)
     page = tablet.page
     begin(tablet, "Wobble")
+    page.get_by_text("Read another way").tap()
     tablet.tap("the face of the rim: does it wobble?")
+    page.get_by_text("Read another way").tap()
     tablet.tap("8 spots, any angles")
     for spot, count in enumerate((0, 7, 10, 7, 0, -7, -10, -7), 1):
         page.get_by_label("Dial shows").nth(spot - 1).fill(str(abs(count)))

@@ -11,6 +11,7 @@ from html import unescape
 from html.parser import HTMLParser
 from sqlite3 import connect
 from typing import Any
+from urllib.parse import urlsplit, urlunsplit
 
 from fastapi.testclient import TestClient
 from httpx import Response
@@ -67,6 +68,12 @@ SIZES = (
     "(SELECT m.*, r.text FROM measurement m JOIN reading r ON m.id = r.measurement_id"
     " WHERE m.kind NOT IN ('bore', 'throw', 'seat', 'weight', 'pin_heights'))"
 )
+
+
+def opened(path: str, part: str) -> str:
+    """The address at which a folded part of a sheet lies open."""
+    at = urlsplit(path)
+    return urlunsplit(at._replace(query="&".join(filter(None, (at.query, f"open={part}")))))
 
 
 @dataclass
@@ -231,8 +238,14 @@ class Bench:
         return unfolded(self.client, self.get(path))
 
     def send(self, page: str, action: str, /, *, hx: bool = False, **changes: object) -> Response:
-        """Open a page, fill in one of its forms and send it."""
-        return self.post(action, form_on(self.whole(page), action).filled(**changes), hx=hx)
+        """Open a page, or its folded part that has the form, fill the form in and send it."""
+        return self.post(action, self.form(page, action).filled(**changes), hx=hx)
+
+    def form(self, page: str, action: str) -> FormOnPage:
+        """The form of a page with this address; where it lies folded, as it is once its fold is open."""
+        html = self.get(page)
+        posting = [form for form in forms_on(html) if form.action == action and form.method == "post"]
+        return posting[0] if posting else form_on(unfolded(self.client, html), action)
 
     def post(self, action: str, data: dict[str, Any], *, hx: bool = False) -> Response:
         """Send a form."""

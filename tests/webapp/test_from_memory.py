@@ -61,12 +61,16 @@ def pages(bench: Bench) -> Iterator[str]:
         for sheet in ("joints", "speeds", "reaming", "figures", "balance", "crankpins", "treads", "fits"):
             yield bench.whole(f"/builds/{build}/{sheet}")
     for casting in (1, 3, 5, 7):
-        yield bench.get(f"/castings/{casting}/speeds")
-    yield bench.get("/castings/1/speeds?tool=carbide&chilled=yes")
+        yield bench.whole(f"/castings/{casting}/speeds")
+    yield bench.whole("/castings/1/speeds?tool=carbide&chilled=yes")
     for tools in ({"drill_tool": "carbide"}, {"reamer_tool": "hand"}):
         assert bench.send("/builds/1/figures", "/builds/1/figures", **tools).status_code == 303
-        yield bench.get("/castings/1/speeds") + bench.get("/builds/1/speeds") + bench.get("/builds/1/reaming")
-    yield bench.get("/workshop")
+        yield (
+            bench.whole("/castings/1/speeds")
+            + bench.whole("/builds/1/speeds")
+            + bench.whole("/builds/1/reaming")
+        )
+    yield bench.whole("/workshop")
     for row in presets():
         yield bench.get(f"/builds/new?standard={row.key}")
     for iron in irons():
@@ -97,14 +101,14 @@ def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
     assert bench.send(f"/axles/{axle}", f"/axles/{axle}/seats/left", reading="19.05 mm").status_code == 303
     yield (
         bench.get(f"/axles/{axle}")
-        + bench.get(f"/builds/{build}/joints")
+        + bench.whole(f"/builds/{build}/joints")
         + bench.get(f"/builds/{build}/fits")
     )
     if fit == "press":
         joints = f"/builds/{build}/joints"
         other = {"friction": "dry", "edition": "din-7190-1-2017", "bore_rz": "6 um", "seat_rz": "3 um"}
         assert bench.send(joints, joints, **other).status_code == 303
-        yield bench.get(f"/axles/{axle}") + bench.get(joints)
+        yield bench.get(f"/axles/{axle}") + bench.whole(joints)
 
 
 def test_there_are_marks_to_look_for() -> None:

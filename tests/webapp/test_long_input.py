@@ -24,7 +24,7 @@ from domain.lengths import parsing as length_parsing
 from domain.measuring.instruments import InstrumentKind
 from domain.truing.dial import Dial
 from domain.truing.setting import Grip, Surface
-from tests.webapp.scenes import Bench, FormOnPage, every_form, form_on
+from tests.webapp.scenes import Bench, FormOnPage, every_form
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.cranks import form_crankpins as crankpins
@@ -461,6 +461,6 @@ def test_no_form_takes_longer_than_its_text_warrants(shed: Bench) -> None:
 def test_a_long_text_is_told_beside_its_field_and_kept(
     shed: Bench, page: str, action: str, name: str, text: str, sentence: str
 ) -> None:
-    fields = form_on(shed.get(page), action).filled(**{name: text})
+    fields = shed.form(page, action).filled(**{name: text})
     assert sentence in shed.refused(partial(shed.post, action, fields)).at(name)
     assert text in shed.post(action, fields).text

@@ -103,7 +103,7 @@ def pages_of(bench: Bench) -> Iterator[tuple[str, str]]:
             path = sheet.address.format(**dict(zip(keys, ids, strict=True)))
             answer = bench.client.get(path)
             if answer.status_code == 200:
-                yield path, InFront(answer.text).text
+                yield path, InFront(bench.whole(path)).text
             else:
                 # Strokes of another casting, a sheet of a scrapped one.
                 assert answer.status_code in (303, 404, 409), (path, answer.status_code)

@@ -30,7 +30,7 @@ def _words(advice: Advice) -> tuple[str, ...]:
     """The advice in the order in which it is followed."""
     lead = say.stop_words(advice) or say.GRIP[advice.grip]
     moves = (say.move_words(move, advice.dial) for move in advice.moves)
-    return (say.lies_words(advice), lead, *moves, *say.after_words(advice))
+    return (say.lies_words(advice), lead, *moves, *say.after_words(advice), *say.limit_words(advice))
 
 
 # Reasoned with a wheel in the hand. Jaw 1 reads highest. On the outside it has come towards the plunger, so it must go

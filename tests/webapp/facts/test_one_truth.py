@@ -130,7 +130,7 @@ def of_fits(page: str, axle: AxleView, casting: CastingView, joint: WheelJoint) 
 def of_joints(page: str, casting: CastingView, joint: WheelJoint) -> None:
     row = between(between(page, 'id="held"', "</section>"), f"#wheel-{casting.id}", "</tr>")
     assert f"<td><strong>{joint.answer.words.capitalize()}</strong></td>" in row
-    failing = between(page, 'id="held"', '<div class="scroll">')
+    failing = between(between(page, 'id="held"', "</section>"), 'class="verdict-line"', "</p>")
     assert bool(re.search(rf"\b{casting.mark}\b", failing)) is (joint.answer is Answer.NOT)
 
 

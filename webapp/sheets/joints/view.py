@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.answer import Answer
+from domain.answer import Answer, worst
 from domain.joints import words
 from domain.joints.crankpin import judge_pin
 from domain.joints.workings import held_workings
@@ -82,7 +82,8 @@ class JointSheet:
     narrow: tuple[str, ...]
     groups: tuple[FieldGroup, ...]
     rows: tuple[JointRow, ...]
-    failing: tuple[str, ...]
+    look: str
+    said: str
     invented: tuple[str, ...]
     pin: PinReport | None
     wrong: Errors
@@ -93,15 +94,14 @@ def joint_sheet(build: BuildView) -> JointSheet:
     """The sheet of a build's joints."""
     figures, wrong = read_figures(build.joint_texts, drawing_of(build))
     rows = tuple(_row(build, axle, side) for axle in build.axles for side in SIDES)
-    failing = tuple(
-        row.casting.mark for row in rows if row.casting and row.joint and row.joint.answer is Answer.NOT
-    )
+    answers = {row.casting.mark: row.joint.answer for row in rows if row.casting and row.joint}
     coupled = any(axle.coupled for axle in build.axles)
     return JointSheet(
         narrow=_narrow(build),
         groups=tuple(_group(build, key, figures) for key in GROUPS),
         rows=rows,
-        failing=failing,
+        look=worst(*answers.values()).look if answers else "open",
+        said=words.set_words(answers),
         invented=placeholders(figures, *holding_keys(build)),
         pin=pin_report(build) if coupled and not wrong else None,
         wrong=wrong,

@@ -128,7 +128,7 @@ def strike(
 @router.post("/castings/{casting_id}/true/{truing_id}/close")
 def close(request: Request, casting_id: Id, truing_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Close a set-up, true or given up; one that is closed already stays as it is."""
-    then = f"/castings/{casting_id}/true#{'set-up' if typed.yes('again') else 'closed'}"
+    then = f"/castings/{casting_id}/true{'?open=set-up#set-up' if typed.yes('again') else '#closed'}"
     if _truing(db, casting_id, truing_id).done:
         return see(request, then)
     return press(request, typed, act=lambda asked: change.close(db, casting_id, asked, truing_id), then=then)

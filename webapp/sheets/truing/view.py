@@ -52,6 +52,7 @@ class MoveView:
     by: str
     target: str
     sentence: str
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,8 @@ class StepToTick:
 class EdgeNow:
     """What the last round on the edge says to do.
 
-    `lies` is where the work lies, `lead` how the jaws hold it or why to stop; `said` is how the last move went.
+    `lies` is where the work lies, `lead` how the jaws hold it or why to stop; `said` is how the last move went,
+    `limits` what so few readings cannot tell.
     """
 
     advice: Advice
@@ -83,6 +85,7 @@ class EdgeNow:
     lies: str
     lead: str
     after: tuple[str, ...]
+    limits: tuple[str, ...]
     workings: tuple[Working, ...]
 
 
@@ -208,6 +211,7 @@ def _edge(rounds: tuple[RoundView, ...], held: Held) -> EdgeNow:
         lies=say.lies_words(last),
         lead=say.stop_words(last) or say.GRIP[held.grip],
         after=say.after_words(last),
+        limits=say.limit_words(last),
         workings=advice_workings(last),
     )
 
@@ -239,6 +243,7 @@ def _move(move: JawMove, advice: Advice) -> MoveView:
         by=f"{show_small(move.by_nm, dial.unit)}, {divisions(move.by_nm, dial)}",
         target="" if move.target_nm is None else dial_words(move.target_nm, dial),
         sentence=say.move_words(move, dial),
+        notes=say.move_notes(move),
     )
 
 

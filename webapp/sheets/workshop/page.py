@@ -25,6 +25,7 @@ from webapp.sheets.workshop.form import (
     text_of,
 )
 from webapp.sheets.workshop.form_machines import USUAL
+from webapp.sheets.workshop.page_lists import list_address
 from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
 from webapp.sheets.workshop.view import REACH_WORDS, workshop_sheet
 from webapp.typed.texts import Errors, Typed
@@ -101,7 +102,7 @@ def put_machines(request: Request, db: DbDep, typed: TypedDep) -> Response:
 def retire(request: Request, what: What, row_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take something out of use, or back into it: the wish is sent, never a toggle."""
     do_or_page(lambda: workshop.retire(db, typed.sent, what, row_id, typed.yes("retired"), typed.version()))
-    return see(request, f"/workshop#{what}s")
+    return see(request, list_address(what))
 
 
 def _instrument_page(
@@ -147,7 +148,7 @@ def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
         typed,
         read=lambda: read_instrument(typed, kind, _today()),
         act=lambda draft, asked: workshop.add_thing(db, asked.sent, draft),
-        then="/workshop#instruments",
+        then=list_address("instrument"),
         show=partial(_instrument_page, request, kind, None),
         signed=False,
     )
@@ -180,7 +181,7 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
         typed,
         read=lambda: read_instrument(typed, kind, _today(), view.instrument),
         act=lambda draft, asked: workshop.change_thing(db, asked.sent, instrument_id, draft, typed.version()),
-        then="/workshop#instruments",
+        then=list_address("instrument"),
         show=partial(_instrument_page, request, kind, view),
         signed=False,
     )
@@ -192,7 +193,7 @@ def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response
         typed,
         read=lambda: read_tools(typed, what),
         act=lambda drafts, asked: add_tools(db, asked.sent, what, drafts),
-        then=f"/workshop#{what}s",
+        then=list_address(what),
         show=partial(_page, request, db, what),
         signed=False,
     )

@@ -22,6 +22,7 @@ from webapp.sheets.workshop.form_machines import (
     read_chuck,
     read_machine,
 )
+from webapp.sheets.workshop.page_lists import list_address
 from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import TypedDep
@@ -64,7 +65,7 @@ def _take(request: Request, db: DbDep, typed: Typed, what: What, view: View | No
         typed,
         read=lambda: _read(what, typed),
         act=store,
-        then=f"/workshop#{what}-{view.id}" if view else f"/workshop#{what}s",
+        then=list_address(what, view.id if view else None),
         show=partial(_page, request, what, view),
         signed=False,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from html import unescape
 from itertools import cycle, islice
 
 import pytest
@@ -11,7 +12,7 @@ from fastapi.testclient import TestClient
 from domain.cranks.crankpins import Origin, hole_position
 from domain.lengths import Unit
 from domain.route.stages import Stage
-from tests.webapp.scenes import Bench, Words, forms_on
+from tests.webapp.scenes import Bench, Words, forms_on, opened
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
 from webapp.sheets.cranks.drawing_crankpin import CENTRE, THROW, crankpin_picture
@@ -32,7 +33,7 @@ def said(html: str) -> str:
 
 def ask(bench: Bench, status: int = 200, **changes: str) -> str:
     """The form filled in on the page itself and asked with, as a browser does."""
-    form = next(one for one in forms_on(bench.get(PAGE)) if one.action == PAGE)
+    form = next(one for one in forms_on(bench.get(opened(PAGE, "ask"))) if one.action == PAGE)
     answer = bench.client.get(PAGE, params=form.filled(**changes))
     assert answer.status_code == status, said(answer.text)
     return answer.text
@@ -43,7 +44,7 @@ def parts(html: str) -> dict[str, str]:
 
 
 def test_it_opens_with_the_drawing(bench: Bench) -> None:
-    html = bench.get(PAGE)
+    html = bench.whole(PAGE)
     form = next(one for one in forms_on(html) if one.action == PAGE)
     assert form.fields["throw"] == ["22.225 mm"] and form.fields["hole"] == ["8 mm"]
     assert form.fields["bore_plug"] == ["19.05 mm"] and form.fields["pin_plug"] == ["8 mm"]
@@ -104,11 +105,11 @@ def test_another_unit_than_was_meant_is_asked_about(bench: Bench) -> None:
 
 
 def test_plugs_for_the_bores_logged(bench: Bench) -> None:
-    assert "For the bore as typed: no bore is logged yet." in said(bench.get(PAGE))
+    assert "For the bore as typed: no bore is logged yet." in said(bench.whole(PAGE))
     bench.bored("W1", bore="19.062 mm")
-    assert "For the one bore logged, W1's." in said(bench.get(PAGE))
+    assert "For the one bore logged, W1's." in said(bench.whole(PAGE))
     bench.bored("W2", bore="19.068 mm")
-    text = said(bench.get(PAGE))
+    text = said(bench.whole(PAGE))
     # the smallest less 0.015 and 0.005; in the largest it may shake 19.068 - 19.047
     assert "Turn the plug 19.047 mm (0.7499 in) to 19.057 mm (0.7503 in)" in text
     assert "shake by 0.021 mm" in text
@@ -140,7 +141,7 @@ def four(bench: Bench) -> Bench:
 
 
 def test_which_wheels_to_pair(four: Bench) -> None:
-    html = four.get(PAGE)
+    html = four.whole(PAGE)
     text = said(html)
     # 22.20 and 22.24 on the left, 22.21 and 22.25 on the right.
     assert parts(html)["alike"] == "Good: the throws of each side are alike."
@@ -157,11 +158,11 @@ def test_which_wheels_to_pair(four: Bench) -> None:
 def test_wheels_on_their_axles_stay(four: Bench) -> None:
     four.tick("W1", Stage.PRESSED.value)
     four.tick("W2", Stage.PRESSED.value)
-    text = said(four.get(PAGE))
+    text = said(four.whole(PAGE))
     # 22.20 stays left and 22.21 right: 22.24 and 22.25 may only change with each other; best is as it is.
     assert "today's places are already the best for those not on their axles yet" in text
     assert "axle 1, left, on its axle" in text
-    assert 'id="moves"' not in four.get(PAGE)
+    assert 'id="moves"' not in four.whole(PAGE)
 
 
 def test_all_on_their_axles_and_what_exchanging_would_bring(bench: Bench) -> None:
@@ -170,7 +171,7 @@ def test_all_on_their_axles_and_what_exchanging_would_bring(bench: Bench) -> Non
         bench.bored(mark)
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
         bench.tick(mark, Stage.PRESSED.value)
-    html = bench.get(PAGE)
+    html = bench.whole(PAGE)
     assert "All are on their axles, so none can be exchanged." in said(
         html
     ) and "already the best" not in said(html)
@@ -185,20 +186,22 @@ def test_all_on_their_axles_and_what_exchanging_would_bring(bench: Bench) -> Non
 def test_a_spare_with_a_throw_takes_part(four: Bench) -> None:
     four.bored("W5")
     four.scrap("W4")
-    text = said(four.get(PAGE))
+    text = said(four.whole(PAGE))
     assert "4 places need 4 wheels with a throw, and 3 have one: log the others." in text
     four.place(2, "right", "W5")
     four.log("W5", "throw", "22.20 mm")
-    assert "The left throws lie within" in said(four.get(PAGE))
+    assert "The left throws lie within" in said(four.whole(PAGE))
 
 
 def test_no_throws_yet(bench: Bench) -> None:
-    text = said(bench.get(PAGE))
+    text = said(bench.whole(PAGE))
     assert "No throw is logged yet: log one on the sheet of each wheel." in text
     assert "Not bored yet, bore it first: open W1" in text
     bench.bored("W1")
     own = bench.id("W1")
-    assert f'No throw logged: <a class="button quiet" href="/castings/{own}#throw-{own}">' in bench.get(PAGE)
+    assert f'No throw logged: <a class="button quiet" href="/castings/{own}#throw-{own}">' in bench.whole(
+        PAGE
+    )
 
 
 def test_refused_beside_its_field_and_the_rest_is_answered(bench: Bench) -> None:
@@ -230,7 +233,7 @@ def test_refused_beside_its_field_and_the_rest_is_answered(bench: Bench) -> None
 
 def test_nothing_is_stored_and_no_nonsense_breaks_it(bench: Bench) -> None:
     before = bench.dump()
-    form = next(one for one in forms_on(bench.get(PAGE)) if one.action == PAGE)
+    form = next(one for one in forms_on(bench.get(opened(PAGE, "ask"))) if one.action == PAGE)
     dealt = cycle(NASTY)
     for name in sorted(form.fields):
         for text in islice(dealt, 4):
@@ -244,7 +247,7 @@ def test_nothing_is_stored_and_no_nonsense_breaks_it(bench: Bench) -> None:
 def test_builds_without_coupled_axles_and_what_does_not_exist(client: TestClient, db: Db) -> None:
     bench = Bench(client, db).sit_down()
     bench.metric(coupled="")
-    assert "No axle of this build is coupled" in said(bench.get(PAGE))
+    assert "No axle of this build is coupled" in said(bench.whole(PAGE))
     assert client.get("/builds/99/crankpins").status_code == 404
 
 
@@ -280,4 +283,26 @@ def test_the_throws_are_judged_and_the_odd_wheel_is_named(bench: Bench, last: st
     for mark, throw in (("W1", "22.225"), ("W2", "22.225"), ("W3", "22.225"), ("W4", last)):
         bench.bored(mark)
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
-    assert parts(bench.get(PAGE))["alike"] == words
+    assert parts(bench.whole(PAGE))["alike"] == words
+
+
+def test_the_answer_stands_first_and_the_rest_is_asked_for(four: Bench) -> None:
+    html = four.get(PAGE)
+    page = Words(html).text
+    assert page.index("Alike.") < page.index("The hole by the drawing") < page.index("Quartering, all axles")
+    assert "<table" not in html and "<input" not in html.split('id="sheet"')[1]
+    for name, words in (
+        ("jig", "Plug for the bore."),
+        ("pairing", "The left throws lie within"),
+        ("ask", "Find the boss by two touches"),
+        ("working", "Formula and numbers"),
+        ("cautions", "Swarf and iron dust"),
+    ):
+        assert f'href="{opened(PAGE, name)}#fold-{name}"' in html
+        assert words not in page and words in Words(four.get(opened(PAGE, name))).text
+
+
+def test_a_fold_opens_of_the_same_figures(bench: Bench) -> None:
+    html = ask(bench, throw="20 mm", angle="30")
+    row = next(one for one in html.split('href="') if "open=working#" in one).split('"')[0]
+    assert "30.00 degrees" in said(html) and "20.000 mm" in said(bench.get(unescape(row).split("#")[0]))

@@ -19,7 +19,7 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from domain.route.stages import Stage
-from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
+from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
 from webapp.facts.facts import facts_of
@@ -32,6 +32,7 @@ GIVEN = {
     "left_way": "centre", "left": "75.62", "left_branch": "rear", "expanded": "",
 }  # fmt: skip
 SHEET = "/axles/1/quartering"
+LOG = f"{SHEET}?open=log"
 SET_UP = "SELECT m.* FROM measurement m WHERE kind = 'pin_heights'"
 HEIGHTS = f"SELECT place, r.value, text, direction FROM ({SET_UP}) JOIN reading r ON id = measurement_id ORDER BY ordinal"
 
@@ -65,7 +66,7 @@ def off_axle(bench: Bench, *marks: str) -> None:
 
 def send(bench: Bench, axle: int = 1, /, **changes: object) -> Response:
     page = f"/axles/{axle}/quartering"
-    return bench.send(page, page, **{**GIVEN, **changes})
+    return bench.send(opened(page, "log"), page, **{**GIVEN, **changes})
 
 
 def taken(bench: Bench, axle: int = 1, /, **changes: object) -> str:
@@ -76,7 +77,7 @@ def taken(bench: Bench, axle: int = 1, /, **changes: object) -> str:
 
 
 def said(bench: Bench, page: str = SHEET) -> str:
-    return " ".join(Words(bench.get(page)).text.split())
+    return " ".join(Words(bench.whole(page)).text.split())
 
 
 def built(bench: Bench) -> BuildView:
@@ -170,7 +171,7 @@ def test_height_over_the_tops(bench: Bench) -> None:
     ]
     # U of a centre: 0.004 of the height and half of 0.004 of the diameter, as squares: 0.0044721, rounded up.
     assert bench.rows(f"SELECT value, expanded FROM ({SET_UP})") == [(None, 4_473)]
-    form = form_on(bench.get(SHEET), SHEET)
+    form = form_on(bench.get(LOG), SHEET)
     assert form.fields["axle_way"] == ["over"] and form.fields["axle_diameter"] == ["19.05 mm"]
     assert form.fields["right"] == ["80.5625 mm"] and form.fields["left_branch"] == ["rear"]
 
@@ -189,7 +190,7 @@ def test_an_instrument_gives_uncertainty_and_zero(bench: Bench) -> None:
     assert bench.rows(HEIGHTS)[2] == ("right", 75_800_000, "75.90 mm", "front")
     # At least the instrument's own 0.02.
     assert bench.one(f"SELECT expanded FROM ({SET_UP})") >= 20_000
-    assert form_on(bench.get(SHEET), SHEET).fields["instrument_id"] == [own]
+    assert form_on(bench.get(LOG), SHEET).fields["instrument_id"] == [own]
 
 
 def test_a_logged_throw_takes_the_drawings_place(bench: Bench) -> None:
@@ -272,7 +273,7 @@ def test_another_wheel_in_a_place_makes_the_heights_count_for_nothing(bench: Ben
 
 
 def test_a_form_drawn_for_another_pair_is_out_of_date(bench: Bench) -> None:
-    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    form = form_on(bench.get(LOG), SHEET).filled(**GIVEN)
     off_axle(bench, "W2")
     bench.scrap("W2")
     bench.place(1, "right", "W5")
@@ -283,14 +284,14 @@ def test_a_form_drawn_for_another_pair_is_out_of_date(bench: Bench) -> None:
 
 
 def test_out_of_date(bench: Bench) -> None:
-    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    form = form_on(bench.get(LOG), SHEET).filled(**GIVEN)
     taken(bench)
     words = bench.refused(partial(bench.post, SHEET, form), 409)
     assert "AB changed this" in words.text and "Nothing of yours was stored" in words.text
 
 
 def test_the_same_form_twice_is_stored_once(bench: Bench) -> None:
-    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    form = form_on(bench.get(LOG), SHEET).filled(**GIVEN)
     assert bench.post(SHEET, form).status_code == 303
     assert bench.post(SHEET, form).status_code == 303
     assert bench.one(f"SELECT count(*) FROM ({SET_UP})") == 1
@@ -362,7 +363,7 @@ def test_carrying_axle_and_what_does_not_exist(client: TestClient, db: Db) -> No
 
 
 def test_an_empty_place_takes_no_heights(bench: Bench) -> None:
-    form = form_on(bench.get(SHEET), SHEET).filled(**GIVEN)
+    form = form_on(bench.get(LOG), SHEET).filled(**GIVEN)
     off_axle(bench, "W2")
     bench.scrap("W2")
     words = bench.refused(partial(bench.post, SHEET, form), 422, 409)
@@ -370,7 +371,7 @@ def test_an_empty_place_takes_no_heights(bench: Bench) -> None:
 
 
 def test_no_nonsense_breaks_it(bench: Bench) -> None:
-    form = form_on(bench.get(SHEET), SHEET)
+    form = form_on(bench.get(LOG), SHEET)
     dealt = cycle(NASTY)
     for name in sorted({*form.fields, *form.choices}):
         for text in islice(dealt, 4):
@@ -423,7 +424,7 @@ def test_heights_from_before_a_wheel_was_put_on_again_are_old(bench: Bench) -> N
     text = said(bench, page)
     assert words in text and "90.04°" not in text
     # Nor do they stand in the form, to be sent again by a tap.
-    assert not form_on(bench.get(page), page).fields["left"][0]
+    assert not form_on(bench.get(opened(page, "log")), page).fields["left"][0]
     assert words in said(bench, "/builds/1/quartering")
     assert "quarter angle of axle 2: measured before W4 was last" in said(bench, "/builds/1/rods").replace(
         "Quarter", "quarter"
@@ -468,11 +469,8 @@ def test_nobody_at_the_bench_and_an_impossible_height_are_said_together(bench: B
 
 
 def test_the_form_stands_before_how_to_lay_the_axle(bench: Bench) -> None:
-    html = bench.get(SHEET)
-    assert html.index('id="heights"') < html.index('<details class="more panel" id="lay" open>')
-    taken(bench)
-    html = bench.get(SHEET)
-    assert html.index('id="heights"') < html.index('<details class="more panel" id="lay">')
+    for html in (bench.get(LOG), taken(bench) and bench.get(LOG)):
+        assert html.index('id="heights"') < html.index('id="fold-lay"')
 
 
 def test_why_the_rods_want_another_turn(bench: Bench) -> None:
@@ -602,3 +600,38 @@ def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -
     assert "The throws differ" not in said(bench, "/builds/1/quartering")
     assert "Good: the sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
     assert 'data-answer="serves" id="alike"' in bench.get("/builds/1/crankpins")
+
+
+# ---- What lies folded -----------------------------------------------------------------------------
+
+
+def test_the_answer_stands_first_and_the_rest_is_asked_for(bench: Bench) -> None:
+    assert "Not measured yet" in Words(bench.get(SHEET)).text
+    taken(bench)
+    html = bench.get(SHEET)
+    page = Words(html).text
+    assert page.index("Good: 90.04°") < page.index("Nothing needs turning.") < page.index("Measure again")
+    assert "<table" not in html and SHEET not in [form.action for form in forms_on(html)]
+    assert f'href="{LOG}#fold-log">Measure again' in html
+    for name, words in (
+        ("log", "Height of the axle over the plate"),
+        ("turn-nearer", "turn the left wheel"),
+        ("lay", "Roll it until both pins stand near 45 degrees"),
+        ("pins", "Formula and numbers"),
+        ("cautions", "clamp it in its vee blocks"),
+    ):
+        assert f'href="{opened(SHEET, name)}#fold-{name}"' in html
+        assert words not in page and words in Words(bench.get(opened(SHEET, name))).text
+
+
+def test_of_all_axles_the_answer_stands_first(bench: Bench) -> None:
+    taken(bench)
+    taken(bench, 2)
+    page = "/builds/1/quartering"
+    html = bench.get(page)
+    words = Words(html).text
+    assert (
+        words.index("The axles agree: 0.00°") < words.index("Off its fellows") < words.index("Will the rods")
+    )
+    for name, words_in_it in (("working-set", "Formula and numbers"), ("cautions", "guard, goggles, fumes")):
+        assert words_in_it not in words and words_in_it in Words(bench.get(opened(page, name))).text

@@ -5,7 +5,7 @@ import re
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words
+from tests.webapp.scenes import Bench, Words, opened
 from webapp.db import Db
 
 SHEET = "/builds/1/reaming"
@@ -30,17 +30,17 @@ def _cut(bench: Bench, reamer: int, *bores_nm: int, plug: bool = False) -> None:
 
 
 def _words(bench: Bench, path: str = SHEET) -> str:
-    return " ".join(Words(bench.get(path)).text.split())
+    return " ".join(Words(bench.whole(path)).text.split())
 
 
 def test_without_tools_it_is_the_boring_bar_and_the_way_to_the_lists(bench: Bench) -> None:
     bench.metric()  # seat 19.05 mm, a bond with a gap of 0.02 to 0.05 mm
-    page = bench.get(SHEET)
+    page = bench.whole(SHEET)
     words = _words(bench)
     assert "19.070 mm (0.7508 in) to 19.100 mm (0.7520 in)" in words
     assert "For the drawing's seat, 19.050 mm (0.7500 in)" in words
     assert "Use the boring bar" in words and "no reamer is listed" in words and "no drill is listed" in words
-    assert 'href="/workshop#reamers"' in page and 'href="/workshop#drills"' in page
+    assert 'href="/workshop?open=reamers#reamers"' in page and 'href="/workshop?open=drills#drills"' in page
     assert "Should you get a reamer for it" in words and "marked about 19.085 mm" in words
     assert "Chuck key out" in words and "A trial in scrap" not in words
 
@@ -260,9 +260,27 @@ def test_html_in_a_reamers_name_is_only_text(bench: Bench) -> None:
         bench.send("/workshop", "/workshop/reamers#add-reamer", size="19.08", name="<b>🛞</b>").status_code
         == 303
     )
-    assert "<b>🛞" not in bench.get(SHEET) and "<b>🛞</b>" in _words(bench)
+    assert "<b>🛞" not in bench.whole(SHEET) and "<b>🛞</b>" in _words(bench)
 
 
 @pytest.mark.parametrize("number", ["0", "7", "x", str(2**70)])
 def test_no_such_build(bench: Bench, number: str) -> None:
     assert bench.client.get(f"/builds/{number}/reaming").status_code == 404
+
+
+def test_the_answer_stands_first_and_the_rest_is_asked_for(bench: Bench) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    html = bench.get(SHEET)
+    page = Words(html).text
+    assert page.index("Try the reamer in scrap iron first") < page.index("19.070 mm (0.7508 in) to 19.100 mm")
+    assert "<table" not in html
+    for name, words in (
+        ("wanted", "Formula and numbers"),
+        ("reamers", "For this bore"),
+        ("before", "Stock to leave"),
+        ("trial", "What do they say?"),
+        ("cautions", "Chuck key out"),
+    ):
+        assert f'href="{opened(SHEET, name)}#fold-{name}"' in html
+        assert words not in page and words in Words(bench.get(opened(SHEET, name))).text

@@ -7,7 +7,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on, forms_on
+from tests.webapp.scenes import Bench, Words, forms_on, opened
 from webapp.db import Db
 
 LATHE = "INSERT INTO machine (id, name, kind, speeds, motor_w, least_feed_nm, retired, version) VALUES "
@@ -50,7 +50,7 @@ def _card(page: str, key: str) -> str:
 
 
 def _sheet(bench: Bench, mark: str = "W1", query: str = "") -> str:
-    return bench.get(f"/castings/{bench.id(mark)}/speeds{query}")
+    return bench.whole(f"/castings/{bench.id(mark)}/speeds{query}")
 
 
 def test_facing_the_back_at_the_diameter_that_was_measured(bench: Bench) -> None:
@@ -126,7 +126,7 @@ def test_without_a_machine_the_wanted_speed_is_shown_with_the_way_to_the_list(be
     card = _card(page, "face_back")
     # 24384 / (pi 120) is 64.68, cut off at a tenth.
     assert "64.6 rpm at most" in card and "No lathe" in card
-    assert 'href="/workshop#machines"' in page and "No machine yet" in Words(page).text
+    assert 'href="/workshop?open=machines#machines"' in page and "No machine yet" in Words(page).text
     assert "drilling machine or lathe" in _card(page, "drill_crankpin")
 
 
@@ -282,7 +282,7 @@ def test_the_ends_of_what_can_be_typed(bench: Bench, field: str, value: str) -> 
 
 def test_a_build_by_its_drawing(bench: Bench) -> None:
     _lathe(bench)
-    page = bench.get("/builds/1/speeds")
+    page = bench.whole("/builds/1/speeds")
     assert "By the drawing" in Words(page).text and "60 rpm" in _card(page, "face_back")
     assert "/strokes" not in page
 
@@ -311,7 +311,7 @@ def test_both_sheets_ream_and_drill_at_one_speed(
     page = _sheet(bench)
     assert f"wanted {reamer}." in _card(page, "ream_bore") and f"wanted {drill}." in _card(page, "drill_bore")
     assert "the reamer on the workshop's list for this bore" in _card(page, "ream_bore")
-    said = " ".join(Words(bench.get("/builds/1/reaming")).text.split())
+    said = " ".join(Words(bench.whole("/builds/1/reaming")).text.split())
     assert re.search(rf"Turn the reamer at (about|no more than) {reamer} rpm", said), said
     assert f"Turn the drill at no more than {drill} rpm" in said
 
@@ -325,7 +325,7 @@ def test_hand_reamers_are_turned_by_a_wrench(bench: Bench) -> None:
         assert "by hand" in card and "Turned by a wrench" in card and "rpm" not in card
     assert 'value="ream_bore"' not in page.partition('id="try"')[2]
     assert "rpm" in _card(page, "bore_bore")
-    said = " ".join(Words(bench.get("/builds/1/reaming")).text.split())
+    said = " ".join(Words(bench.whole("/builds/1/reaming")).text.split())
     assert "Turned by a wrench" in said and "Turn the reamer at" not in said
     # 0.002 to 0.005 in, from memory.
     assert (
@@ -362,8 +362,19 @@ def test_a_drill_on_the_list_is_the_one_reckoned_with(bench: Bench) -> None:
     _lathe(bench)
     assert "no drill that suits" in _card(_sheet(bench), "drill_bore")
     action = "/workshop/drills#add-drill"
-    assert (
-        bench.post(action, form_on(bench.get("/workshop"), action).filled(size="18.5 mm")).status_code == 303
-    )
+    assert bench.post(action, bench.form("/workshop", action).filled(size="18.5 mm")).status_code == 303
     card = _card(_sheet(bench), "drill_bore")
     assert "18.500 mm" in card and "the drill on the workshop's list" in card
+
+
+def test_the_next_operation_stands_first_and_the_others_are_asked_for(bench: Bench) -> None:
+    _lathe(bench)
+    own = f"/castings/{bench.id('W1')}/speeds"
+    html = bench.get(own)
+    page = Words(html).text
+    assert re.findall(r'id="op-(\w+)" open', html) == ["face_back"] and html.count('id="op-') == 1
+    for name, words in (("operations", "Drill the bore"), ("try", "Reckon with these")):
+        assert f'href="{opened(own, name)}#fold-{name}"' in html
+        assert words not in page and words in Words(bench.get(opened(own, name))).text
+    # What is tried holds in a fold that is opened of it.
+    assert f'href="{own}?chilled=yes&amp;open=operations#fold-operations"' in bench.get(f"{own}?chilled=yes")

@@ -12,7 +12,7 @@ from httpx import Response
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import Bench, Words, form_on, opened
 from webapp.db import Db
 from webapp.sheets.cutting.change_strokes import merged
 from webapp.sheets.cutting.form_strokes import Tally
@@ -58,7 +58,7 @@ def done(bench: Bench) -> Any:
 
 
 def test_the_form_opens_filled_in(bench: Bench) -> None:
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     # Throw 28, twice the hole of 8 as metal round the pin, bore 19.05: 28 + 8 - 9.525 = 26.475 mm, worked by hand.
     assert 'value="26.475 mm"' in page
     assert 'value="0.004 in"' in page
@@ -71,7 +71,7 @@ def test_the_form_opens_filled_in(bench: Bench) -> None:
 
 
 def test_caution_comes_first_then_the_ways_of_working(bench: Bench) -> None:
-    said = text_of(bench.get(PAGE))
+    said = text_of(bench.whole(PAGE))
     first = said.index("Lathe isolated at the wall, chuck key out")
     assert "practise on a spoiled casting" in said
     ways = [said.index(way) for way in ("By hand", "In the slowest back gear", "Milled")]
@@ -84,27 +84,27 @@ def test_caution_comes_first_then_the_ways_of_working(bench: Bench) -> None:
 def test_the_width_goes_by_the_metal_round_the_crankpin_where_that_is_typed(bench: Bench) -> None:
     assert bench.send("/builds/1/joints", "/builds/1/joints", pin_boss="20 mm").status_code == 303
     # 28 + 10 - 9.525 = 28.475 mm.
-    assert 'value="28.475 mm"' in bench.get(PAGE)
+    assert 'value="28.475 mm"' in bench.whole(PAGE)
 
 
 def test_an_inch_and_more_on_a_driver_for_five_inch_gauge(client: TestClient, db: Db) -> None:
     bench = Bench(client, db).sit_down()
     bench.start()
     # Throw 1 1/8 in, hole 7/16 in with as much metal again round it, bore 3/4 in: 1.125 + 0.4375 - 0.375 in.
-    assert 'value="1.1875 in"' in bench.get(PAGE)
+    assert 'value="1.1875 in"' in bench.whole(PAGE)
 
 
 def test_the_builds_own_figures_are_filled_in(bench: Bench) -> None:
     figures = "/builds/1/figures"
     answer = bench.send(figures, figures, stroke_feed="0.1", stroke_cut="0.3", rhythm="25")
     assert answer.status_code == 303
-    page = bench.get(PAGE)
+    page = bench.whole(PAGE)
     assert all(f'value="{text}"' in page for text in ("0.1 mm", "0.3 mm", "25"))
 
 
 def test_the_plan(bench: Bench) -> None:
     before = bench.dump()
-    said = text_of(bench.get(f"{PAGE}?{PLAN}"))
+    said = text_of(bench.whole(f"{PAGE}?{PLAN}"))
     assert "48 strokes: 3 passes of 16 strokes, each 0.167 mm (0.0066 in) deep." in said
     # 48 / 30 = 1.6, a started minute counts whole.
     assert "At 30 strokes a minute about 2 min" in said
@@ -113,11 +113,11 @@ def test_the_plan(bench: Bench) -> None:
 
 
 def test_a_skin_thinner_than_the_usual_cut_takes_one_pass(bench: Bench) -> None:
-    said = text_of(bench.get(f"{PAGE}?radial_width=8+mm&feed=0.5+mm&depth=0.15+mm"))
+    said = text_of(bench.whole(f"{PAGE}?radial_width=8+mm&feed=0.5+mm&depth=0.15+mm"))
     assert "16 strokes in one pass, 0.150 mm (0.0059 in) deep." in said
     assert begin(bench, depth="0.15", cut_depth="0.2 mm").status_code == 303
     assert bench.rows("SELECT wanted, depth_text, cut_text FROM stroke_count") == [(16, "0.15 mm", "0.15 mm")]
-    assert "wind on" not in text_of(bench.get(COUNT)).split("Pass 1 of 1, next")[0].split("Tap here")[0]
+    assert "wind on" not in text_of(bench.whole(COUNT)).split("Pass 1 of 1, next")[0].split("Tap here")[0]
 
 
 NOT_TAKEN = [
@@ -140,7 +140,7 @@ NOT_TAKEN = [
 
 
 def test_what_cannot_be_typed_has_a_sentence(bench: Bench) -> None:
-    form = form_on(bench.get(f"{PAGE}?{PLAN}"), PAGE)
+    form = form_on(bench.whole(f"{PAGE}?{PLAN}"), PAGE)
     for typed, field, says in NOT_TAKEN:
         fields = form.filled(**typed)
         for act in (
@@ -163,25 +163,25 @@ def test_starting_is_stored_with_one_line(bench: Bench) -> None:
 
 
 def test_the_same_form_sent_twice_starts_once(bench: Bench) -> None:
-    form = form_on(bench.get(f"{PAGE}?{PLAN}"), PAGE).filled()
+    form = form_on(bench.whole(f"{PAGE}?{PLAN}"), PAGE).filled()
     first, again = bench.post(PAGE, form), bench.post(PAGE, form)
     assert first.headers["location"] == again.headers["location"]
     assert bench.one("SELECT count(*) FROM stroke_count") == 1
 
 
 def test_one_count_at_a_time(bench: Bench) -> None:
-    form = form_on(bench.get(f"{PAGE}?{PLAN}"), PAGE).filled(token="")
+    form = form_on(bench.whole(f"{PAGE}?{PLAN}"), PAGE).filled(token="")
     counting(bench)
     form["seen"] = str(bench.one("SELECT version FROM casting WHERE id = 1"))
     words = bench.refused(partial(bench.post, PAGE, form), 422)
     assert "A count is open on this casting" in words.text
-    page = bench.get(f"{PAGE}?{PLAN}")
+    page = bench.whole(f"{PAGE}?{PLAN}")
     assert "Go on counting" in page
     assert "Start counting" not in page
 
 
 def test_starting_from_a_page_out_of_date(bench: Bench) -> None:
-    form = form_on(bench.get(f"{PAGE}?{PLAN}"), PAGE).filled()
+    form = form_on(bench.whole(f"{PAGE}?{PLAN}"), PAGE).filled()
     bench.tick("W1", "received")
     words = bench.refused(partial(bench.post, PAGE, form), 409)
     assert "Ticked received." in words.text
@@ -194,9 +194,9 @@ def test_nobody_said_who(bench: Bench) -> None:
 
 
 def test_a_scrapped_casting(bench: Bench) -> None:
-    form = form_on(bench.get(f"{PAGE}?{PLAN}"), PAGE).filled()
+    form = form_on(bench.whole(f"{PAGE}?{PLAN}"), PAGE).filled()
     assert bench.scrap("W1").status_code == 303
-    assert "Start counting" not in bench.get(f"{PAGE}?{PLAN}")
+    assert "Start counting" not in bench.whole(f"{PAGE}?{PLAN}")
     form["seen"] = str(bench.one("SELECT version FROM casting WHERE id = 1"))
     words = bench.refused(partial(bench.post, PAGE, form), 422)
     assert "W1 is scrapped: undo the scrapping" in words.text
@@ -266,7 +266,7 @@ def test_one_tablet_that_is_heard_now_and_then_ends_with_its_own_total(
 def test_the_counter_shows_where_one_is(bench: Bench) -> None:
     counting(bench)
     tell(bench, done=16, top=16)
-    page = bench.get(f"{COUNT}?rhythm=30")
+    page = bench.whole(f"{COUNT}?rhythm=30")
     said = text_of(page)
     assert "16 of 48" in said
     assert "Pass 2 of 3, next stroke 1 of 16" in said
@@ -276,18 +276,18 @@ def test_the_counter_shows_where_one_is(bench: Bench) -> None:
     assert len(shown) == 1
     assert "wind on 0.167 mm (0.0066 in)." in shown[0]
     tell(bench, done=32, top=32)
-    assert "wind on 0.167 mm (0.0066 in), the last cut." in text_of(bench.get(COUNT))
+    assert "wind on 0.167 mm (0.0066 in), the last cut." in text_of(bench.whole(COUNT))
     tell(bench, done=50, top=50)
-    assert "All 48 strokes are done: stop and measure." in text_of(bench.get(COUNT))
+    assert "All 48 strokes are done: stop and measure." in text_of(bench.whole(COUNT))
     # Without a rhythm in the address, or with nonsense, the build's own 20 a minute.
-    assert "at 20 a minute" in text_of(bench.get(COUNT))
-    assert "at 20 a minute" in text_of(bench.get(f"{COUNT}?rhythm=<b>"))
+    assert "at 20 a minute" in text_of(bench.whole(COUNT))
+    assert "at 20 a minute" in text_of(bench.whole(f"{COUNT}?rhythm=<b>"))
     assert "Power off at the wall" in said
 
 
 def test_without_script_the_pad_is_a_plain_form(bench: Bench) -> None:
     counting(bench)
-    page = bench.get(f"{COUNT}?rhythm=30")
+    page = bench.whole(f"{COUNT}?rhythm=30")
     form = form_on(page, COUNT)
     assert form.buttons == [("done", "1")]
     answer = bench.post(COUNT, form.filled(done="1"))
@@ -295,7 +295,7 @@ def test_without_script_the_pad_is_a_plain_form(bench: Bench) -> None:
     # The same form sent again counts nothing more.
     bench.post(COUNT, form.filled(done="1"))
     assert done(bench) == 1
-    page = bench.get(f"{COUNT}?rhythm=30")
+    page = bench.whole(f"{COUNT}?rhythm=30")
     assert "1 of 48" in text_of(page)
     off = page.split('id="take-back"')[1]
     assert 'name="top" value="1"' in off
@@ -315,8 +315,8 @@ def test_finishing_keeps_the_last_total_with_one_line(bench: Bench) -> None:
     assert bench.post(f"{COUNT}/finish", {"done": "48", "top": "48"}).status_code == 303
     assert bench.journal() == lines
     assert done(bench) == 47
-    assert "Finished: 47 of 48 strokes" in text_of(bench.get(COUNT))
-    assert "47 of 48" in text_of(bench.get(PAGE))
+    assert "Finished: 47 of 48 strokes" in text_of(bench.whole(COUNT))
+    assert "47 of 48" in text_of(bench.whole(PAGE))
     # The next one may begin.
     assert begin(bench).headers["location"] == f"{PAGE}/2?rhythm=30"
 
@@ -364,3 +364,15 @@ def test_minutes_in_words() -> None:
         "about 1 min",
         "about 8 min",
     ]
+
+
+def test_how_and_what_was_counted_are_asked_for(bench: Bench) -> None:
+    html = bench.get(PAGE)
+    page = Words(html).text
+    assert "How many strokes?" in page
+    for name, words in (
+        ("ways", "the tool cannot go round the crank boss"),
+        ("counts", "Nothing counted yet."),
+    ):
+        assert f'href="{opened(PAGE, name)}#fold-{name}"' in html
+        assert words not in page and words in Words(bench.get(opened(PAGE, name))).text

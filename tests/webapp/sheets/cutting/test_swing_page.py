@@ -49,7 +49,7 @@ def _said(page: str) -> str:
 
 
 def test_without_lathe_or_chuck_it_says_which_and_where(bench: Bench) -> None:
-    page = bench.get(f"/castings/{bench.id('W1')}/swing")
+    page = bench.whole(f"/castings/{bench.id('W1')}/swing")
     assert "No lathe yet" in page and "No chuck yet" in page
     assert 'href="/workshop/machines/new"' in page and 'href="/workshop/chucks/new"' in page
     assert "Chuck key out" in page

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
 
 import pytest
@@ -109,3 +110,14 @@ def test_an_old_page_is_refused_and_the_same_form_twice_is_one(bench: Bench) -> 
 def test_a_build_that_is_not_there(bench: Bench) -> None:
     assert bench.client.get("/builds/99/figures").status_code == 404
     assert Words(bench.client.post("/builds/99/figures").text).text
+
+
+def test_a_group_lies_closed_and_one_with_a_refused_figure_open(bench: Bench) -> None:
+    html = bench.get(PAGE)
+    assert html.count('<details class="more">') > 5 and '<details class="more" open>' not in html
+    # A link that ends at a group ends inside it, which opens it.
+    assert re.search(r"<details[^>]*>\s*<summary>[^<]*</summary>\s*<div[^>]* id=\"quarter\"", html)
+    refused = bench.send(PAGE, PAGE, rough_cut="much").text
+    assert refused.count('<details class="more" open>') == 1
+    opened = refused.split('<details class="more" open>')[1].split("</details>")[0]
+    assert 'id="work-rough_cut-error"' in opened

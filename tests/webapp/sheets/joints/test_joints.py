@@ -7,7 +7,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened
 from webapp.db import Db
 from webapp.typed.joint_fields import FIELDS
 from webapp.typed.quantities import (
@@ -26,6 +26,7 @@ from webapp.typed.quantities import (
 )
 
 PAGE = "/builds/1/joints"
+FORM = f"{PAGE}?open=figures"
 
 
 @pytest.fixture
@@ -80,20 +81,20 @@ def test_figures_are_refused_in_one_sentence(kind: QuantityKind, text: str, why:
 
 
 def test_an_empty_form_is_all_usual_and_stores_nothing(bench: Bench) -> None:
-    html = bench.get(PAGE)
+    html = bench.whole(PAGE)
     text = Words(html).text
     for field in FIELDS:
         assert f'name="{field.key}"' in html
     assert "Placeholder. Empty means 15 MPa: the least that is usual, from memory, verify." in text
     assert "Empty means 0.020 mm (0.0008 in): the drawing." in text
     before = bench.dump()
-    assert bench.send(PAGE, PAGE).status_code == 303
+    assert bench.send(FORM, PAGE).status_code == 303
     assert bench.dump() == before
 
 
 def test_figures_are_kept_as_typed_with_a_line(bench: Bench) -> None:
     answer = bench.send(
-        PAGE, PAGE, load="55 lb", gap_most="0,04", bore_rz="6.3 um", edition="din-7190-1-2017"
+        FORM, PAGE, load="55 lb", gap_most="0,04", bore_rz="6.3 um", edition="din-7190-1-2017"
     )
     assert (answer.status_code, answer.headers["location"]) == (303, f"{PAGE}#held")
     # A bare length has its unit put to it, for the build's unit may change.
@@ -104,10 +105,10 @@ def test_figures_are_kept_as_typed_with_a_line(bench: Bench) -> None:
         "Changed what the joints are judged by: load on one axle now 55 lb; roughness Rz of the bore now 6.3 um;"
         " smoothing by now DIN 7190-1:2017, k 0.4; best gap, most now 0,04 mm."
     )
-    form = form_on(bench.get(PAGE), PAGE)
+    form = form_on(bench.whole(PAGE), PAGE)
     assert form.fields["load"] == ["55 lb"]
     assert form.fields["edition"] == ["din-7190-1-2017"]
-    assert bench.send(PAGE, PAGE, load="").status_code == 303
+    assert bench.send(FORM, PAGE, load="").status_code == 303
     assert "load on one axle as usual again" in bench.journal()[-1]
     assert "load" not in _stored(bench)
 
@@ -144,7 +145,7 @@ WRONG = [
 def test_a_wrong_figure_has_its_sentence_beside_it(
     bench: Bench, field: str, changes: dict[str, str], why: str
 ) -> None:
-    form = form_on(bench.get(PAGE), PAGE).filled(**changes)
+    form = form_on(bench.whole(PAGE), PAGE).filled(**changes)
     words = bench.refused(partial(bench.post, PAGE, form))
     assert why in words.at(field), words.at(field)
     assert form_on(bench.post(PAGE, form).text, PAGE).fields[field] == [changes[field]] or field in (
@@ -156,42 +157,42 @@ def test_a_wrong_figure_has_its_sentence_beside_it(
 
 
 def test_temperatures_say_that_they_are_in_c(bench: Bench) -> None:
-    text = Words(bench.get(PAGE)).text
+    text = Words(bench.whole(PAGE)).text
     for label in ("Room temperature, C", "Hottest the compound stands, C", "Hottest the wheel will run, C"):
         assert label in text
     assert {one.key for one in FIELDS if one.kind is CELSIUS} == {
         one.key for one in FIELDS if one.words.endswith(", C")
     }
-    assert bench.send(PAGE, PAGE, hottest="68", room="21 °C").status_code == 303
+    assert bench.send(FORM, PAGE, hottest="68", room="21 °C").status_code == 303
     assert _stored(bench)["hottest"] == "68 C" and _stored(bench)["room"] == "21 °C"
     assert "hottest the wheel will run now 68 C" in bench.journal()[-1]
 
 
 @pytest.mark.parametrize("text", ["6.3 um", "6.3 \u00b5m", "6.3 \u03bcm", "6.3 micron"])
 def test_roughness_in_micrometres(bench: Bench, text: str) -> None:
-    assert bench.send(PAGE, PAGE, bore_rz=text).status_code == 303
+    assert bench.send(FORM, PAGE, bore_rz=text).status_code == 303
     assert _stored(bench)["bore_rz"] == text
-    assert form_on(bench.get(PAGE), PAGE).fields["bore_rz"] == [text]
+    assert form_on(bench.whole(PAGE), PAGE).fields["bore_rz"] == [text]
 
 
 def test_who_is_asked_and_the_typed_text_kept(bench: Bench) -> None:
     bench.client.cookies.delete("spokeshed_who")
-    words = bench.refused(partial(bench.send, PAGE, PAGE, load="25 kg"))
+    words = bench.refused(partial(bench.send, FORM, PAGE, load="25 kg"))
     assert "Write your initials" in words.text
-    assert bench.send(PAGE, PAGE, load="25 kg", who="CD").status_code == 303
+    assert bench.send(FORM, PAGE, load="25 kg", who="CD").status_code == 303
     assert bench.one("SELECT who FROM journal_line ORDER BY id DESC LIMIT 1") == "CD"
 
 
 def test_a_page_that_is_out_of_date(bench: Bench) -> None:
-    old = form_on(bench.get(PAGE), PAGE).filled(load="25 kg", page="")
-    assert bench.send(PAGE, PAGE, load="30 kg").status_code == 303
+    old = form_on(bench.whole(PAGE), PAGE).filled(load="25 kg", page="")
+    assert bench.send(FORM, PAGE, load="30 kg").status_code == 303
     words = bench.refused(partial(bench.post, PAGE, old), 409)
     assert "AB changed this at" in words.text
     assert "load on one axle now 30 kg" in words.text
 
 
 def test_the_same_form_twice_is_one_line(bench: Bench) -> None:
-    form = form_on(bench.get(PAGE), PAGE).filled(load="25 kg")
+    form = form_on(bench.whole(PAGE), PAGE).filled(load="25 kg")
     assert [bench.post(PAGE, form).status_code for _ in range(2)] == [303, 303]
     assert sum("joints are judged by" in line for line in bench.journal()) == 1
 
@@ -208,13 +209,13 @@ def test_a_build_that_is_not_there(bench: Bench, build: str) -> None:
 def test_every_joint_stands_below_the_form(bench: Bench) -> None:
     bench.bored("W1")
     assert bench.seat(1, "left", "19.05").status_code == 303
-    text = " ".join(Words(bench.get(PAGE)).by_id["held"].split())
+    text = " ".join(Words(bench.whole(PAGE)).by_id["held"].split())
     assert "W1axle 1, leftGap 0.030 mm (0.0012 in)" in text
     assert "strength left after ageing" in text
     assert "data sheet" in text
     assert text.count("No bore logged yet.") == 3
-    assert "Worked with placeholders" in text
-    pins = " ".join(Words(bench.get(PAGE)).by_id["pins"].split())
+    assert "Take care, worked with placeholders:" in text
+    pins = " ".join(Words(bench.whole(PAGE)).by_id["pins"].split())
     assert "The crankpin at its root is bent to" in pins
     assert "The crankpin in its hole is bent to" in pins
 
@@ -222,29 +223,29 @@ def test_every_joint_stands_below_the_form(bench: Bench) -> None:
 def test_a_change_says_which_joints_no_longer_hold(bench: Bench) -> None:
     bench.bored("W1", "W2")
     typed = {"load": "20 kg", "piston": "38 mm", "pressure": "5 bar", "shear": "25 MPa"}
-    assert bench.send(PAGE, PAGE, **typed).status_code == 303
+    assert bench.send(FORM, PAGE, **typed).status_code == 303
     assert "no longer hold" not in bench.journal()[-1]
-    assert bench.send(PAGE, PAGE, shear="2 MPa").status_code == 303
+    assert bench.send(FORM, PAGE, shear="2 MPa").status_code == 303
     assert bench.journal()[-1].endswith("By these figures W1 and W2 no longer hold.")
-    assert "W1, W2: open the working" in Words(bench.get(PAGE)).by_id["held"]
+    assert "No good: W1, W2 do not hold" in Words(bench.whole(PAGE)).by_id["held"]
 
 
 def test_what_voids_any_bound_is_said_once(bench: Bench) -> None:
     bench.bored("W1", "W2")
-    text = Words(bench.get(PAGE)).text
+    text = Words(bench.whole(PAGE)).text
     assert text.count("Water trapped in a cylinder") == 1
     assert "a locked wheel or rods that bind can ask more than any figure here" in text
 
 
 def test_figures_from_memory_are_marked_on_the_sheet(bench: Bench) -> None:
-    text = Words(bench.get(PAGE)).text
+    text = Words(bench.whole(PAGE)).text
     assert "k is from memory, verify" in text
     assert "Empty means 0 mm: the axle is solid." in text
     edit = "/builds/1/edit"
     changed = {"fit": "shrink", "fit_least": "0.005", "fit_most": "0.02", "iron": "en-gjl-200"}
     assert bench.send(edit, edit, **changed).status_code == 303
     bench.bored("W1", bore="19.04 mm")
-    text = Words(bench.get(PAGE)).text
+    text = Words(bench.whole(PAGE)).text
     assert "smoothing 0.8 (RzA + RzI): from memory, verify" in text
     assert "expansion taken as ASTM class 20's: from memory for this grade, verify" in text
 
@@ -257,18 +258,18 @@ def _stored_by_an_older_version(bench: Bench, **texts: str) -> None:
 
 def test_a_build_of_two_reserves_opens_with_the_greater_and_keeps_it(bench: Bench) -> None:
     _stored_by_an_older_version(bench, service="1.5", factor="2.5")
-    assert form_on(bench.get(PAGE), PAGE).fields["reserve"] == ["2.5"]
+    assert form_on(bench.whole(PAGE), PAGE).fields["reserve"] == ["2.5"]
     before = bench.dump()
-    assert bench.send(PAGE, PAGE).status_code == 303
+    assert bench.send(FORM, PAGE).status_code == 303
     assert bench.dump() == before
-    assert bench.send(PAGE, PAGE, load="25 kg").status_code == 303
+    assert bench.send(FORM, PAGE, load="25 kg").status_code == 303
     assert _stored(bench) == {"load": "25 kg", "reserve": "2.5"}
     assert "reserve" not in bench.journal()[-1]
 
 
 def test_a_reserve_that_cannot_be_read_is_refused_by_name(bench: Bench) -> None:
     _stored_by_an_older_version(bench, service="1.5", factor="a lot")
-    words = Words(bench.get(PAGE))
+    words = Words(bench.whole(PAGE))
     assert "is not a number" in words.at("reserve")
 
 
@@ -276,14 +277,14 @@ def test_the_first_line_says_that_a_window_is_too_narrow_and_names_the_bond(benc
     edit = "/builds/1/edit"
     narrow = {"fit": "press", "fit_least": "0.02", "fit_most": "0.06", "iron": "en-gjl-250"}
     assert bench.send(edit, edit, **narrow).status_code == 303
-    assert "fit to aim for" not in Words(bench.get(PAGE)).text
+    assert "fit to aim for" not in Words(bench.whole(PAGE)).text
     assert (
         bench.send(
-            PAGE, PAGE, bore_within="0.02 mm", load="1 kg", piston="5 mm", pressure="1 bar"
+            FORM, PAGE, bore_within="0.02 mm", load="1 kg", piston="5 mm", pressure="1 bar"
         ).status_code
         == 303
     )
-    words = Words(bench.get(PAGE))
+    words = Words(bench.whole(PAGE))
     assert words.by_id["narrow-1"].startswith(
         "Before you bore or turnW1, W2, W3, W4: No press fit to aim for"
     )
@@ -296,17 +297,17 @@ def test_the_first_line_says_that_a_window_is_too_narrow_and_names_the_bond(benc
 def test_an_inch_build_reads_bare_figures_in_inches(client: TestClient, db: Db) -> None:
     bench = Bench(client, db).sit_down()
     bench.start()
-    assert bench.send(PAGE, PAGE, piston="1 1/2", pin_hole="½").status_code == 303
+    assert bench.send(FORM, PAGE, piston="1 1/2", pin_hole="½").status_code == 303
     stored = _stored(bench)
     assert (stored["piston"], stored["pin_hole"]) == ("1 1/2 in", "½ in")
-    assert "38.100 mm" in Words(bench.get(PAGE)).text
+    assert "38.100 mm" in Words(bench.whole(PAGE)).text
 
 
 def test_a_drawing_that_changed_under_the_figures_is_said(bench: Bench) -> None:
-    assert bench.send(PAGE, PAGE, gap_most="0.03").status_code == 303
+    assert bench.send(FORM, PAGE, gap_most="0.03").status_code == 303
     edit = "/builds/1/edit"
     assert bench.send(edit, edit, fit_least="0.04", fit_most="0.05").status_code == 303
-    words = Words(bench.get(PAGE))
+    words = Words(bench.whole(PAGE))
     assert "upside down" in words.at("gap_most")
     assert "no longer agrees with the drawing" in words.text
 
@@ -386,7 +387,7 @@ def test_an_old_bond_holds_nothing(bench: Bench) -> None:
 
 
 def test_a_typed_handling_time_is_the_one_that_counts(bench: Bench) -> None:
-    assert bench.send(PAGE, PAGE, handling="90 min").status_code == 303
+    assert bench.send(FORM, PAGE, handling="90 min").status_code == 303
     bench.bored("W1")
     bench.tick("W1", "pressed")
     words = bench.refused(partial(bench.wish, "W1", "yes tread_turned"), 409)
@@ -400,3 +401,24 @@ def test_a_pressed_wheel_waits_for_nothing(client: TestClient, db: Db) -> None:
     bench.metric(curing=True, fit="press", fit_least="0.005", fit_most="0.038")
     bench.bored("W1", bore="19.03 mm")
     bench.tick("W1", "pressed", "tread_turned")
+
+
+def test_the_answer_stands_first_and_the_rest_is_asked_for(bench: Bench) -> None:
+    assert "No joint to judge yet" in Words(bench.get(PAGE)).text
+    bench.bored("W1")
+    html = bench.get(PAGE)
+    page = Words(html).text
+    assert (
+        page.index("Good: every joint measured holds")
+        < page.index("Must carry")
+        < page.index("Type the figures")
+    )
+    assert [form for form in forms_on(html) if form.action == PAGE] == []
+    assert f'href="{FORM}#fold-figures">Type the figures' in html
+    for name, words in (
+        ("figures", "Load on one axle"),
+        ("why", "Formula and numbers"),
+        ("pins", "Hole and pin, as typed or by the drawing"),
+        ("not-judged", "The side force of flange"),
+    ):
+        assert words not in page and words in Words(bench.get(opened(PAGE, name))).text

@@ -10,7 +10,7 @@ from fastapi.testclient import TestClient
 from scipy.stats import betabinom, binom
 
 from domain.ordering.words import per_cent
-from tests.webapp.scenes import Bench, Words, forms_on
+from tests.webapp.scenes import Bench, Words, forms_on, opened
 from webapp.db import Db
 from webapp.facts.running_out import risk_of
 from webapp.records.builds import load_build
@@ -50,7 +50,7 @@ def finish(bench: Bench) -> None:
 def test_before_a_build_is_started(client: TestClient, db: Db) -> None:
     bench = Bench(client, db)
     # For six of a tenth lost at 95 %: eight, 0.9619 (SciPy's binom.sf(5, 8, 0.9)).
-    page = bench.get("/ordering?needed=6&scrap_chance=10+%25&confidence=95+%25")
+    page = bench.whole("/ordering?needed=6&scrap_chance=10+%25&confidence=95+%25")
     said = text_of(page)
     assert "Order 8 castings" in said
     assert binom.sf(5, 8, 0.9) == pytest.approx(0.9619, abs=5e-5)
@@ -66,17 +66,17 @@ def test_by_default_it_buys_what_the_trades_rule_buys_and_says_so(client: TestCl
     # lost, 0.9556 and 0.9619 (SciPy's binom.sf).
     assert (round(binom.sf(5, 7, 0.95), 4), round(binom.sf(5, 8, 0.90), 4)) == (0.9556, 0.9619)
     bench = Bench(client, db)
-    said = text_of(bench.get("/ordering"))
+    said = text_of(bench.whole("/ordering"))
     assert "Order 7 castings: the chance that at least 6 come good is 95.5 %, where 95 % is wanted." in said
     assert "for six drivers seven castings, or eight for a first attempt (common practice, no source)" in said
     assert "1 casting in 20 is taken to be lost" in said
-    first = text_of(bench.get("/ordering?experience=first"))
+    first = text_of(bench.whole("/ordering?experience=first"))
     assert "Order 8 castings: the chance that at least 6 come good is 96.1 %" in first
     assert "1 casting in 10 is taken to be lost" in first
 
 
 def test_every_column_of_the_picture_is_as_high_as_its_chance(client: TestClient, db: Db) -> None:
-    page = Bench(client, db).get("/ordering?needed=6&scrap_chance=0.1&confidence=0.95")
+    page = Bench(client, db).whole("/ordering?needed=6&scrap_chance=0.1&confidence=0.95")
     heights = [float(h) for h in re.findall(r'chances-column"[^>]* height="([\d.]+)"', page)]
     chances = [binom.sf(5, n, 0.9) for n in range(6, 12)]
     assert len(heights) == len(chances)
@@ -87,7 +87,7 @@ def test_every_column_of_the_picture_is_as_high_as_its_chance(client: TestClient
 
 
 def test_a_builds_own_places_and_castings(bench: Bench) -> None:
-    said = text_of(bench.get(OWN))
+    said = text_of(bench.whole(OWN))
     assert "4 wheels still to make, 6 good castings for them" in said
     # Four of six with a twentieth lost.
     chance = float(binom.sf(3, 6, 0.95))
@@ -112,7 +112,7 @@ def test_what_was_scrapped_and_finished_changes_the_chance(bench: Bench) -> None
     assert bench.scrap("W6").status_code == 303
     # Two wheels to finish, two castings left, record 19 + 2 good and 1 + 2 lost.
     chance = float(betabinom.sf(1, 2, 21, 3))
-    said = text_of(bench.get(OWN))
+    said = text_of(bench.whole(OWN))
     assert "2 made and 2 scrapped so far" in said
     assert f"As it is {per_cent(chance)} not enough" in said
     number = next(n for n in range(2, 40) if betabinom.sf(1, n, 21, 3) >= 0.95)
@@ -125,7 +125,7 @@ def test_what_was_scrapped_and_finished_changes_the_chance(bench: Bench) -> None
 
 def test_a_fixed_chance_is_used_for_order_and_risk(bench: Bench) -> None:
     assert bench.scrap("W5").status_code == 303
-    said = text_of(bench.get(f"{OWN}?scrap_chance=0.2"))
+    said = text_of(bench.whole(f"{OWN}?scrap_chance=0.2"))
     assert f"As it is {per_cent(float(binom.sf(3, 5, 0.8)))} not enough" in said
     number = next(n for n in range(4, 40) if binom.sf(3, n, 0.8) >= 0.95)
     assert f"Order {number - 5} more casting" in said
@@ -135,7 +135,7 @@ def test_a_fixed_chance_is_used_for_order_and_risk(bench: Bench) -> None:
 def test_the_builds_kept_figures_are_the_start(bench: Bench) -> None:
     figures = "/builds/1/figures"
     assert bench.send(figures, figures, scrap_chance="25 %", confidence="80 %").status_code == 303
-    page = bench.get(OWN)
+    page = bench.whole(OWN)
     form = next(form for form in forms_on(page) if form.action == OWN)
     assert (form.fields["scrap_chance"], form.fields["confidence"]) == (["25 %"], ["80 %"])
     assert form.fields["needed"] == ["4"]
@@ -144,12 +144,12 @@ def test_the_builds_kept_figures_are_the_start(bench: Bench) -> None:
     assert risk is not None
     assert risk.chance == pytest.approx(float(binom.cdf(3, 6, 0.75)))
     # An empty box tried on the page means: not given.
-    assert "1 casting in 20 is taken to be lost" in text_of(bench.get(f"{OWN}?scrap_chance="))
+    assert "1 casting in 20 is taken to be lost" in text_of(bench.whole(f"{OWN}?scrap_chance="))
 
 
 def test_trying_other_figures_stores_nothing(bench: Bench) -> None:
     before = bench.dump()
-    bench.get(f"{OWN}?needed=12&experience=first&confidence=99+%25")
+    bench.whole(f"{OWN}?needed=12&experience=first&confidence=99+%25")
     assert bench.dump() == before
 
 
@@ -162,7 +162,7 @@ def test_with_every_wheel_finished_there_is_no_risk(bench: Bench) -> None:
         )
         session.connection().exec_driver_sql("DELETE FROM axle WHERE id = 2")
     assert risk_of(build_of(bench)) is None
-    said = text_of(bench.get(OWN))
+    said = text_of(bench.whole(OWN))
     assert "Every wheel is made: no casting need be ordered." in said
     assert "The present risk" not in said
 
@@ -177,7 +177,7 @@ def test_more_castings_than_can_be_reckoned_with(bench: Bench) -> None:
     risk = risk_of(build_of(bench))
     assert risk is not None
     assert risk.chance < 0.001
-    assert "Less than 1 chance in 1000" in text_of(bench.get(OWN))
+    assert "Less than 1 chance in 1000" in text_of(bench.whole(OWN))
 
 
 NOT_TAKEN = [
@@ -211,7 +211,7 @@ def test_no_such_build(bench: Bench) -> None:
 
 @pytest.mark.parametrize("path", ["/ordering", OWN])
 def test_a_way_on_and_a_way_back(bench: Bench, path: str) -> None:
-    page = bench.get(path)
+    page = bench.whole(path)
     links = set(re.findall(r'href="([^"]+)"', page))
     if path == OWN:
         assert {"/builds/1", "/builds/1/figures#order", "/builds/1#more-castings"} <= links
@@ -249,7 +249,7 @@ def test_a_casting_that_will_not_clean_up_is_not_counted_as_good(client: TestCli
     page = f"/castings/{own}/receiving"
     # The drawing wants a tyre 10 mm wide with 0.5 mm off each face: 10.2 mm will not do.
     assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303
-    text = Words(bench.get("/builds/1/ordering")).text
+    text = Words(bench.whole("/builds/1/ordering")).text
     assert "4 wheels still to make, 5 good castings for them, and 1 that will not clean up" in text
     bench.scrap("W5")
     assert "1 casting that does not clean up is not counted" in Words(bench.get("/builds/1")).text
@@ -259,5 +259,23 @@ def test_a_wheel_that_only_wants_its_paint_can_no_longer_be_lost(client: TestCli
     bench = Bench(client, db).sit_down()
     bench.metric()
     bench.quartered()
-    text = Words(bench.get("/builds/1/ordering")).text
+    text = Words(bench.whole("/builds/1/ordering")).text
     assert "2 wheels still to make, 4 good castings for them; 2 made and 0 scrapped so far" in text
+
+
+def test_the_answer_stands_first_and_the_rest_is_asked_for(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    html = bench.get("/ordering?needed=6&scrap_chance=0.1&confidence=0.95")
+    page = Words(html).text
+    assert page.index("castings") < page.index("A column for each number of castings")
+    assert "<table" not in html
+    for name, words in (
+        ("chances", "Chance that enough come good"),
+        ("unknown", "Each casting is taken to be lost"),
+    ):
+        path = f"/ordering?needed=6&scrap_chance=0.1&confidence=0.95&open={name}"
+        assert f'href="{path.replace("&", "&amp;")}#fold-{name}"' in html
+        assert words not in page and words in Words(bench.get(path)).text
+    assert "Work it out" in page, "what was tried stands open"
+    assert "Work it out" not in Words(bench.get("/ordering")).text
+    assert "Work it out" in Words(bench.get(opened("/ordering", "try"))).text

@@ -86,7 +86,7 @@ def test_it_takes_no_part_in_pairing_wheels_with_seats_or_throws(bench: Bench) -
     assert "W6" not in card
     for mark in ("W1", "W2", "W3", "W4", "W6"):
         assert bench.log(mark, "throw", "28.00" if mark != "W1" else "28.40").status_code == 303
-    assert "W6" not in Words(bench.get(f"{BUILD}/crankpins")).by_id.get("throws", "")
+    assert "W6" not in Words(bench.whole(f"{BUILD}/crankpins")).by_id["slip-pairing"]
 
 
 def test_a_running_batch_has_no_turn_for_it_but_says_why(bench: Bench) -> None:

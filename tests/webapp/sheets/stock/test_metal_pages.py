@@ -14,7 +14,7 @@ from fastapi.testclient import TestClient
 
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
-from tests.webapp.scenes import SIZES, Bench, Words, form_on
+from tests.webapp.scenes import SIZES, Bench, Words, form_on, opened
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.builds import make_demo
@@ -101,7 +101,7 @@ def sign(html: str) -> str:
 
 
 def test_of_a_casting_never_measured_nothing_can_be_said(bench: Bench) -> None:
-    html = bench.get(page_at(bench))
+    html = bench.whole(page_at(bench))
     assert "Stop: measure first" in sign(html)
     assert "no size is logged, so nothing can be said" in sign(html)
     assert f'href="/castings/{bench.id("W1")}/receiving"' in html
@@ -112,7 +112,7 @@ def test_of_a_casting_never_measured_nothing_can_be_said(bench: Bench) -> None:
 
 
 def test_a_rough_casting_by_hand(still: Bench) -> None:
-    html = still.get(page_at(still))
+    html = still.whole(page_at(still))
     assert "Go: a cut of 1.000 mm (0.0394 in), to 12.000 mm (0.4724 in)" in sign(html)
     assert "1.500 mm (0.0591 in) is left on the rim back: 2 roughing cuts and one for finish" in sign(html)
     # 1.5 = 1 + 0.3 + 0.2, so the rim is 12, 11.7 and 11.5 after the cuts.
@@ -178,7 +178,7 @@ def test_the_dial_by_hand(bench: Bench) -> None:
     came(bench)
     # 2 mm a turn, standing at 1.5 where the tool touches: after 1, 1.3 and 1.5 mm it stands at 0.5, 0.8 and 1.0
     # of the second turn.
-    html = bench.get(f"{page_at(bench)}?face=rim_back&touch=1.5&turn=2")
+    html = bench.whole(f"{page_at(bench)}?face=rim_back&touch=1.5&turn=2")
     cuts = " ".join(Words(html).by_id["cuts"].split())
     for words in (
         "2.500 mm (0.0984 in)1 whole turn, then 0.500 mm",
@@ -194,7 +194,7 @@ def test_a_cross_slide_may_read_the_diameter(client: TestClient, db: Db) -> None
     came(bench)
     bench.tick("W1", "received", "back_faced", "bored")
     # A cross slide that reads the diameter goes 2 mm for 1 mm of depth.
-    answer = bench.get(f"{page_at(bench)}?face=over_flange&touch=0&reads=diameter&cut=1")
+    answer = bench.whole(f"{page_at(bench)}?face=over_flange&touch=0&reads=diameter&cut=1")
     assert "Wind the dial to 2.000 mm" in " ".join(Words(answer).by_id["answer"].split())
 
 
@@ -223,7 +223,7 @@ def test_a_size_logged_is_stored_and_told(bench: Bench) -> None:
     assert rows == [("rim_height", 12_000_000, "12 mm", None, "AB")]
     assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12 mm (12.000 mm (0.4724 in))."
     # 0.5 mm of the back's share is left, so a roughing cut of 1 mm would take the front's.
-    html = bench.get(page_at(bench))
+    html = bench.whole(page_at(bench))
     assert "Go: a lighter cut" in sign(html) and "Stop" not in sign(html)
     assert "Go: a cut of 0.300 mm (0.0118 in), to 11.700 mm" in sign(html)
     found = line(bench)
@@ -246,7 +246,7 @@ def test_an_instrument_of_the_workshop_says_how_sure_it_is(bench: Bench) -> None
     came(bench)
     log(bench, rim_height="12", instrument_id=str(bench.one("SELECT id FROM instrument")))
     assert bench.one(f"SELECT expanded FROM {SIZES} ORDER BY id DESC LIMIT 1") > 30_000
-    assert "Calliper" in Words(bench.get(page_at(bench))).by_id["history"]
+    assert "Calliper" in Words(bench.whole(page_at(bench))).by_id["history"]
 
 
 @pytest.mark.parametrize(
@@ -311,7 +311,7 @@ def test_an_old_page_is_told(bench: Bench) -> None:
 def test_a_scrapped_casting_takes_no_size(bench: Bench) -> None:
     came(bench)
     bench.scrap("W1")
-    html = bench.get(page_at(bench))
+    html = bench.whole(page_at(bench))
     assert "is scrapped" in html and "Log the size" not in html
     seen = str(bench.one("SELECT version FROM casting WHERE id = ?", bench.id("W1")))
     said = bench.refused(partial(bench.post, page_at(bench), {"rim_height": "12", "seen": seen}))
@@ -335,7 +335,7 @@ def signs(bench: Bench) -> dict[str, str]:
 def check_unseen(bench: Bench, *faces: str) -> None:
     """Each face says so in the table, in the sign and in the answer; the card says so of the first."""
     for face in faces:
-        html = bench.get(f"{page_at(bench)}?face={face}&cut=0.3")
+        html = bench.whole(f"{page_at(bench)}?face={face}&cut=0.3")
         assert "Stop: measure first" in sign(html) and "Go" not in sign(html).split()
         assert answered(html) == "Stop" and "Measure first" in Words(html).by_id["answer"]
     assert {face for face, one in signs(bench).items() if one == "measure"} >= set(faces)
@@ -361,7 +361,7 @@ def test_a_face_ticked_with_only_the_rough_size_is_measured_first(
     came(bench)
     bench.tick("W1", "received", *ticks)
     check_unseen(bench, "rim_back", "boss_back", "rim_front", "boss_front")
-    words = Words(bench.get(page_at(bench))).text
+    words = Words(bench.whole(page_at(bench))).text
     assert "is ticked, but the rim's thickness is still logged as it came" in " ".join(words.split())
     # The rim measured, the boss is still rough.
     log(bench, rim_height="11.5")
@@ -387,7 +387,7 @@ def test_a_size_from_before_the_last_of_the_back_is_not_the_present_one(bench: B
     check_unseen(bench, "rim_back", "boss_back", "rim_front", "boss_front")
     assert (
         "was ticked after the rim's thickness was logged as 12.000 mm"
-        in Words(bench.get(page_at(bench))).text
+        in Words(bench.whole(page_at(bench))).text
     )
 
 
@@ -399,11 +399,11 @@ def test_measured_at_its_figure_and_then_ticked_is_measured(bench: Bench) -> Non
     bench.tick("W1", "received", "back_faced")
     assert "measure" not in signs(bench).values()
     for cut, word in (("0.82", "Go"), ("0.85", "Go"), ("0.8501", "Stop")):
-        assert answered(bench.get(f"{page_at(bench)}?face=rim_front&cut={cut}")) == word
+        assert answered(bench.whole(f"{page_at(bench)}?face=rim_front&cut={cut}")) == word
     # Logged after the tick it is what it is.
     log(bench, rim_height="10.8")
     for cut, word in (("0.85", "Go"), ("0.8501", "Stop")):
-        assert answered(bench.get(f"{page_at(bench)}?face=rim_front&cut={cut}")) == word
+        assert answered(bench.whole(f"{page_at(bench)}?face=rim_front&cut={cut}")) == word
 
 
 def test_a_front_ticked_with_the_size_from_before_it(bench: Bench) -> None:
@@ -458,7 +458,7 @@ def test_what_the_rim_runs_out_is_taken_off_as_receiving_does(bench: Bench) -> N
     came(bench, edge_12="0.4", edge_3="0.2", edge_6="0", edge_9="0.2")
     found = {one.face.value: one.left for one in metal_sheet(*known(bench)).lines if one.left}
     assert (found["over_flange"].stock_nm, found["tread"].stock_nm) == (1_800_000, 3_800_000)
-    html = bench.get(f"{page_at(bench)}?face=tread")
+    html = bench.whole(f"{page_at(bench)}?face=tread")
     assert "lies 0.200 mm (0.0079 in) off its centre" in sign(html)
     # Turned true, it runs out no more.
     log(bench, over_flange="116")
@@ -473,7 +473,7 @@ def test_a_rim_cut_too_far_is_said_everywhere(bench: Bench) -> None:
     came(bench)
     log(bench, rim_height="9.79")
     assert bench.journal("W1")[-1].endswith("Under size: the rim by 0.210 mm (0.0083 in).")
-    html = bench.get(page_at(bench))
+    html = bench.whole(page_at(bench))
     assert "Under size: do not cut further" in sign(html) and "What can be done" in sign(html)
     assert line(bench) == MetalLine(
         "Under size: do not cut further",
@@ -483,7 +483,7 @@ def test_a_rim_cut_too_far_is_said_everywhere(bench: Bench) -> None:
         True,
     )
     # Nor may the boss be cut until that is settled.
-    answer = bench.get(f"{page_at(bench)}?face=boss_back&cut=0.1")
+    answer = bench.whole(f"{page_at(bench)}?face=boss_back&cut=0.1")
     assert answered(answer) == "Stop"
 
 
@@ -584,7 +584,7 @@ def test_whoever_follows_the_advice_ends_at_size(client: TestClient, db: Db, siz
         # A cut deeper than what is left here is stopped, and the one advised is not.
         deep = sheet.shown.left.stock_nm + 60_000
         for depth, word in ((deep, "Stop"), (cut.depth_nm, "Go")):
-            said = bench.get(f"{page_at(bench)}?face={face.value}&cut={depth / 1e6:.6f}")
+            said = bench.whole(f"{page_at(bench)}?face={face.value}&cut={depth / 1e6:.6f}")
             assert answered(said) == word, (face, depth)
         log(bench, **{KEY[face.value.split("_")[0]]: f"{cut.size_after_nm / 1e6:.6f}"})
     else:
@@ -609,17 +609,17 @@ def test_badly_shared_metal_is_warned_of(bench: Bench) -> None:
     came(bench)
     # 2.6 mm gone from the back of 3 mm, where 1.5 mm was its share.
     log(bench, rim_height="10.4")
-    assert "Badly shared" in sign(bench.get(f"{page_at(bench)}?face=rim_back"))
+    assert "Badly shared" in sign(bench.whole(f"{page_at(bench)}?face=rim_back"))
 
 
 def test_without_the_rough_size_the_share_is_not_guessed(bench: Bench) -> None:
     log(bench, rim_height="12")
-    found = sign(bench.get(page_at(bench)))
+    found = sign(bench.whole(page_at(bench)))
     assert "Stop: measure first" in found and "how thick it came is not written down" in found
 
 
 def test_every_sum_can_be_seen(still: Bench) -> None:
-    working = Words(still.get(page_at(still))).by_id["metal-working"]
+    working = Words(still.whole(page_at(still))).by_id["metal-working"]
     assert "Metal left on the rim back" in working and "derived here; no published source" in working
 
 
@@ -675,3 +675,22 @@ def test_an_instruments_zero_offset_is_taken_off_a_logged_size(still: Bench) -> 
     assert still.rows(f"SELECT value, text FROM {SIZES} ORDER BY id DESC LIMIT 1") == [
         (12_480_000, "12.5 mm")
     ]
+
+
+# ---- What lies folded ------------------------------------------------------------------------------
+
+
+def test_the_sign_and_the_place_for_the_size_lie_open_and_the_rest_is_asked_for(bench: Bench) -> None:
+    own = page_at(bench)
+    html = bench.get(own)
+    page = Words(html).text
+    assert html.index('class="sign"') < html.index("Log a size")
+    assert "<table" not in html and 'id="before"' not in html
+    for name, words in (
+        ("before", "Type the cut you mean to take"),
+        ("faces", "Back and front share the metal of one thickness"),
+        ("history", "Everything measured, and striking out"),
+        ("cautions", "Dust of cast iron"),
+    ):
+        assert f'href="{opened(own, name)}#fold-{name}"' in html
+        assert words not in page and words in Words(bench.get(opened(own, name))).text

@@ -14,7 +14,7 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from domain.stock.sizes import Face, Faces
-from tests.webapp.scenes import SIZES, Bench, Words, form_on, sentences
+from tests.webapp.scenes import SIZES, Bench, Words, form_on, opened, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp import render
 from webapp.db import Db
@@ -47,7 +47,7 @@ def taken(bench: Bench, mark: str, **fields: object) -> str:
 
 
 def sheet(bench: Bench, mark: str) -> str:
-    return " ".join(Words(bench.get(f"/castings/{bench.id(mark)}/receiving")).text.split())
+    return " ".join(Words(bench.whole(f"/castings/{bench.id(mark)}/receiving")).text.split())
 
 
 def side_by_side(bench: Bench) -> str:
@@ -163,9 +163,7 @@ def test_inches_and_the_unit_of_a_bare_number(bench: Bench) -> None:
 
 def test_history_keeps_both_receipts(bench: Bench) -> None:
     taken(bench, "W1", **COMES, blowhole="yes", note="look again")
-    form = form_on(
-        bench.get(f"/castings/{bench.id('W1')}/receiving"), f"/castings/{bench.id('W1')}/receiving"
-    )
+    form = bench.form(f"/castings/{bench.id('W1')}/receiving", f"/castings/{bench.id('W1')}/receiving")
     assert form.fields["rim_least"] == ["118 mm"]
     assert form.fields["blowhole"] == ["yes"]
     assert form.fields["note"] == ["look again"]
@@ -207,12 +205,12 @@ def test_a_size_left_out_of_a_later_receipt_counts_no_more(bench: Bench) -> None
 def test_no_good_ways_on(bench: Bench) -> None:
     own = bench.id("W1")
     taken(bench, "W1", **{**COMES, "boss_height": "16.5"})
-    html = bench.get(f"/castings/{own}/receiving")
+    html = bench.whole(f"/castings/{own}/receiving")
     assert f'href="/castings/{own}/scrap"' in html
     answer = bench.send(f"/castings/{own}/receiving", f"/castings/{own}/spare")
     assert answer.status_code == 303
     assert bench.at("W1")[0] == "spare"
-    html = bench.get(f"/castings/{own}/receiving")
+    html = bench.whole(f"/castings/{own}/receiving")
     assert f'action="/castings/{own}/spare"' not in html
     assert f'href="/castings/{own}"' in html and 'href="/builds/1/receiving"' in html
 
@@ -276,7 +274,7 @@ def test_an_empty_form(bench: Bench) -> None:
 
 def test_a_scrapped_casting(bench: Bench) -> None:
     own = bench.id("W1")
-    fields = form_on(bench.get(f"/castings/{own}/receiving"), f"/castings/{own}/receiving").filled(**COMES)
+    fields = bench.form(f"/castings/{own}/receiving", f"/castings/{own}/receiving").filled(**COMES)
     bench.scrap("W1")
     seen = str(bench.one("SELECT version FROM casting WHERE id = ?", own))
     said = bench.refused(lambda: bench.post(f"/castings/{own}/receiving", {**fields, "seen": seen}))
@@ -286,14 +284,14 @@ def test_a_scrapped_casting(bench: Bench) -> None:
 
 def test_sent_twice_is_stored_once(bench: Bench) -> None:
     path = f"/castings/{bench.id('W1')}/receiving"
-    fields = form_on(bench.get(path), path).filled(**COMES)
+    fields = bench.form(path, path).filled(**COMES)
     assert [bench.post(path, fields).status_code for _ in range(2)] == [303, 303]
     assert bench.one("SELECT count(*) FROM receipt") == 1
 
 
 def test_an_old_page(bench: Bench) -> None:
     path = f"/castings/{bench.id('W1')}/receiving"
-    old = form_on(bench.get(path), path).filled(**COMES)
+    old = bench.form(path, path).filled(**COMES)
     bench.tick("W1", "received")
     said = bench.refused(lambda: bench.post(path, old), 409)
     assert "Nothing of yours was stored" in said.text
@@ -429,7 +427,7 @@ def test_no_width_no_picture() -> None:
 def test_never_an_error_of_ours(bench: Bench) -> None:
     path = f"/castings/{bench.id('W1')}/receiving"
     for start in range(len(NASTY)):
-        fields = form_on(bench.get(path), path).fields
+        fields = bench.form(path, path).fields
         names = [*fields, "blowhole", "chill", "shift"]
         nasty = islice(cycle(NASTY), start, None)
         typed = {name: next(nasty) for name in names if name != "seen"}
@@ -464,3 +462,16 @@ def test_a_casting_that_will_not_clean_up_says_so_on_its_checklist_until_it_is_c
     assert bench.wish("W1", "yes back_faced").status_code == 409
     assert bench.wish("W1", "yes back_faced confirmed").status_code == 303
     assert "As it came:" not in bench.get("/axles/1")
+
+
+def test_the_answer_stands_first_and_form_and_faces_are_asked_for(bench: Bench) -> None:
+    own = f"/castings/{bench.id('W1')}/receiving"
+    html = bench.get(own)
+    assert "Nothing is written down of W1 yet" in Words(html).text
+    assert f'href="{own}?open=receipt#fold-receipt">Type what you measured' in html and "<table" not in html
+    assert bench.send(own, own, **COMES).status_code == 303
+    html = bench.get(own)
+    page = Words(html).text
+    assert "<table" not in html and 'id="receipt"' not in html
+    for name, words in (("receipt", "Rough sizes"), ("faces", "Metal to come off")):
+        assert words not in page and words in Words(bench.get(opened(own, name))).text

@@ -8,8 +8,8 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from tests.webapp.scenes import Bench, Words, form_on, sentences
-from tests.webapp.sheets.truing.test_truing import jaws, said, set_up, sheet
+from tests.webapp.scenes import Bench, Words, form_on, opened, sentences
+from tests.webapp.sheets.truing.test_truing import jaws, part, said, set_up, sheet
 from webapp.db import Db
 
 
@@ -61,7 +61,8 @@ def test_which_jaw_without_a_figure(
 def test_it_is_stored_like_a_round_told_and_struck_out(bench: Bench) -> None:
     rounds = by_eye(bench, surface="inside", grip="on_outside")
     page_after(bench, rounds, high="0", low="180")
-    page = page_after(bench, rounds, high="45", low="225")
+    page_after(bench, rounds, high="45", low="225")
+    page = bench.get(opened(sheet(bench), "rounds"))
     assert bench.rows("SELECT kind, radius_nm, struck_out FROM truing_round") == [("eye", None, 0)] * 2
     assert bench.rows("SELECT angle_udeg, nm, text FROM dial_reading WHERE round_id = 2 ORDER BY ordinal") == [
         (45_000_000, None, "high"), (225_000_000, None, "low"),
@@ -120,8 +121,8 @@ def test_with_a_dial_a_look_by_eye_may_come_first(bench: Bench) -> None:
     assert "Slacken jaw 4 Tighten jaw 2" in said(page)
     answer = bench.send(f"{sheet(bench)}?what=radial", rounds, **jaws(12, 0, -12, 0))
     assert answer.status_code == 303
-    page = bench.get(answer.headers["location"])
-    assert "swings 0.240 mm" in said(page) and "by eye" in said(page, "rounds")
+    page = bench.get(opened(answer.headers["location"], "true-working"))
+    assert "swings 0.240 mm" in said(page) and "by eye" in part(bench, "rounds")
 
 
 BAD: list[tuple[dict[str, Any], str, str]] = [

@@ -13,7 +13,7 @@ from domain.truing.dial import Dial, from_jaws
 from domain.truing.setting import Grip, JawMove, Surface, advise
 from domain.truing.wobble import find_wobble
 from tests.domain.truing.test_setting_true_simulated import Casting, Chuck, Lathe
-from tests.webapp.scenes import Bench, Words, form_on, forms_on, sentences
+from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened, sentences
 from webapp.db import Db
 from webapp.sheets.truing.drawing import MOST_OUT, clock_of_edge, clock_of_face
 
@@ -21,7 +21,10 @@ NM = {"mm": 1_000_000, "in": 25_400_000, "thou": 25_400}
 MOVE = re.compile(
     r"Turn jaw (\d) under the plunger[^.]*(?:\.\d+[^.]*)*\.\s+Slacken jaw (\d)\s+Tighten jaw (\d)\s+"
     r"until the dial at jaw (\d) (reads|has gone up by|has gone down by) (-?[\d.]+) (mm|in|thou)"
-    r".*?Slacken jaw \2, then tighten jaw \3, until the dial at jaw \1 has gone (up|down) by"
+)
+# The same in full, where it is asked for.
+IN_FULL = re.compile(
+    r"Slacken jaw (\d), then tighten jaw (\d), until the dial at jaw (\d) has gone (up|down) by"
 )
 
 
@@ -40,7 +43,9 @@ def sheet(bench: Bench, mark: str = "W1") -> str:
 def set_up(bench: Bench, mark: str = "W1", **changes: object) -> str:
     """Begin a set-up; gives the address its rounds are sent to."""
     path = sheet(bench, mark)
-    answer = bench.send(path, path, **{"surface": "outside", "grip": "on_outside", **changes})
+    answer = bench.send(
+        opened(path, "set-up"), path, **{"surface": "outside", "grip": "on_outside", **changes}
+    )
     assert answer.status_code == 303, Words(answer.text).text
     return f"{path}/{bench.one('SELECT max(id) FROM truing')}/rounds"
 
@@ -57,11 +62,11 @@ def rows(*pairs: tuple[object, object]) -> dict[str, str]:
 
 
 def read(bench: Bench, rounds: str, *readings: object, **changes: object) -> str:
-    """Send a round at the jaws; gives the page that answers it."""
+    """Send a round at the jaws; gives the page that answers it, with the sums open."""
     path = rounds.rsplit("/", 2)[0]
     answer = bench.send(path, rounds, **{**jaws(*readings), **changes})
     assert answer.status_code == 303, Words(answer.text).text
-    return bench.get(answer.headers["location"])
+    return bench.get(opened(answer.headers["location"], "true-working"))
 
 
 def said(html: str, where: str = "now", end: str = "</section>") -> str:
@@ -69,6 +74,11 @@ def said(html: str, where: str = "now", end: str = "</section>") -> str:
     begin = html.index(f'id="{where}"')
     part = html[html.index(">", begin) + 1 : html.index(end, begin)]
     return " ".join(unescape(re.sub(r"<[^>]*>", " ", part)).split())
+
+
+def part(bench: Bench, name: str, mark: str = "W1") -> str:
+    """The words of a folded part of the sheet, asked for."""
+    return said(bench.get(opened(sheet(bench, mark), name)), name)
 
 
 # ---- The right jaw --------------------------------------------------------------------------------
@@ -93,13 +103,17 @@ def _type(bench: Bench, rounds: str, lathe: Lathe, spots: int) -> str:
     path = rounds.rsplit("/", 2)[0]
     answer = bench.send(f"{path}?read={'jaws' if spots == 4 else spots}", rounds, **typed)
     assert answer.status_code == 303, Words(answer.text).text
-    return said(bench.get(answer.headers["location"]))
+    return said(bench.get(opened(answer.headers["location"], "true-working")))
 
 
 def _obey(lathe: Lathe, words: str, hand: float, *, agrees: bool = True) -> int:
     """Do what the page says, knowing nothing but its words; the dial must agree with them, or must not."""
     moves = MOVE.findall(words)
-    for watch, slacken, tighten, at, verb, figure, unit, way in moves:
+    in_full = IN_FULL.findall(words)
+    assert [(slacken, tighten, watch) for watch, slacken, tighten, *_ in moves] == [
+        one[:3] for one in in_full
+    ]
+    for (watch, slacken, tighten, at, verb, figure, unit), (*_, way) in zip(moves, in_full, strict=True):
         assert watch == at
         nm = round(float(figure) * NM[unit])
         shown = round(lathe.shows({1: 0.0, 2: 90.0, 3: 180.0, 4: 270.0}[int(watch)]) * 1e6)
@@ -148,7 +162,7 @@ def test_a_muddled_sheet_is_told_that_it_went_the_wrong_way(bench: Bench) -> Non
     # The way out: close it, and the form for a new one stands there as it was filled in.
     answer = bench.send(sheet(bench), rounds.replace("rounds", "close"), again="yes")
     assert answer.headers["location"].endswith("#set-up")
-    again = form_on(bench.get(sheet(bench)), sheet(bench))
+    again = form_on(bench.get(opened(sheet(bench), "set-up")), sheet(bench))
     assert again.fields["grip"] == ["on_inside"]
     assert sentences(bench.journal("W1"), "Stopped setting W1 true from the back", "after 2 rounds")
 
@@ -157,7 +171,8 @@ def test_figures_and_words_of_a_round_worked_by_hand(bench: Bench) -> None:
     # (R1 - R3) / 2 = 0.12 mm; largest - smallest = 0.24 mm; the middle figure, 0.35, is where the dial must come to.
     page = read(bench, set_up(bench), 47, 35, 23, 35)
     words = said(page)
-    assert MOVE.findall(words) == [("1", "3", "1", "1", "reads", "0.350", "mm", "down")]
+    assert MOVE.findall(words) == [("1", "3", "1", "1", "reads", "0.350", "mm")]
+    assert IN_FULL.findall(words) == [("3", "1", "1", "down")]
     assert "reads 0.350 mm (35 divisions)" in words
     assert "(total indicator reading, TIR) 0.240 mm (0.0094 in)" in words
     # Half a division unseen on each pair: 0.005 x sqrt(2) = 0.007 mm off, and twice that in the swing.
@@ -215,7 +230,7 @@ def test_readings_at_angles_of_ones_own(bench: Bench) -> None:
     form = form_on(bench.get(f"{path}?read=12"), rounds)
     assert [form.fields[f"angle_{k}"] for k in (1, 2, 12)] == [["0"], ["30"], ["330"]]
     answer = bench.post(rounds, form.filled(**rows(*pairs)))
-    words = said(bench.get(answer.headers["location"]))
+    words = said(bench.get(opened(answer.headers["location"], "true-working")))
     assert [found[:4] for found in MOVE.findall(words)] == [("2", "4", "2", "2")]
     assert "(total indicator reading, TIR) 0.200 mm" in words
     # The form for the next round has as many boxes again.
@@ -225,7 +240,7 @@ def test_readings_at_angles_of_ones_own(bench: Bench) -> None:
 def test_three_spots_are_enough_and_say_what_they_cannot_tell(bench: Bench) -> None:
     rounds = set_up(bench)
     page = bench.send(f"{sheet(bench)}?read=6", rounds, **rows((0, 9), (120, 0), (240, 0)), **{"angle_4": ""})
-    words = said(bench.get(page.headers["location"]))
+    words = said(bench.get(opened(page.headers["location"], "true-working")))
     assert "cannot be told from three spots" in words and "Read a fourth spot" in words
 
 
@@ -262,6 +277,7 @@ def test_rounds_come_together_are_ticked_and_closed(bench: Bench) -> None:
     assert "It is coming true" in said(read(bench, rounds, 60, 0, 0, 0) and read(bench, rounds, 14, 0, 0, 0))
     page = read(bench, rounds, 2, 1, 0, 1)
     assert said(page).startswith("Good: true enough, go on")
+    page = bench.get(opened(sheet(bench, "W3"), "rounds"))
     words = Words(page).text
     assert all(
         f"Round {n}: the dial swings {s} mm" in words for n, s in ((1, "0.600"), (2, "0.140"), (3, "0.020"))
@@ -274,20 +290,24 @@ def test_rounds_come_together_are_ticked_and_closed(bench: Bench) -> None:
     assert "back_faced.rim_true" in bench.ticks("W3")
     assert "Ticked on the checklist" in bench.get(sheet(bench, "W3"))
     close = rounds.replace("rounds", "close")
-    assert bench.send(sheet(bench, "W3"), close).headers["location"] == f"{sheet(bench, 'W3')}#closed"
+    assert (
+        bench.send(opened(sheet(bench, "W3"), "finish"), close).headers["location"]
+        == f"{sheet(bench, 'W3')}#closed"
+    )
     assert bench.journal("W3")[-1] == (
         "Set W3 true from the back: the dial swings 0.020 mm (0.0008 in) in a whole turn after 3 rounds."
     )
     # A second set-up, from the front once the back is faced, and the first one folded below it.
     bench.tick("W3", "back_faced")
-    form = form_on(bench.get(sheet(bench, "W3")), sheet(bench, "W3"))
+    form = form_on(bench.get(opened(sheet(bench, "W3"), "set-up")), sheet(bench, "W3"))
     assert form.fields["outward"] == ["front"]
     rounds = set_up(bench, "W3", grip="on_inside", surface="inside")
     page = read(bench, rounds, 1, 1, 1, 0)
     assert ("wish", "yes bored.rim_true") in form_on(page, ticks).buttons
-    assert "from the back, the dial swings 0.020 mm (0.0008 in) in a whole turn after 3 rounds" in said(
-        page, "past"
+    assert "from the back, the dial swings 0.020 mm (0.0008 in) in a whole turn after 3 rounds" in part(
+        bench, "past", "W3"
     )
+    page = bench.get(opened(sheet(bench, "W3"), "past"))
     assert "<b>14</b>" in page[page.index('id="past"') :]
 
 
@@ -296,7 +316,7 @@ def test_stops_when_the_rest_is_the_castings_own_shape(bench: Bench) -> None:
     rounds = set_up(bench)
     pairs = [(angle, round(30 + 15 * math.cos(math.radians(2 * angle)))) for angle in range(0, 360, 45)]
     answer = bench.send(f"{sheet(bench)}?read=8", rounds, **rows(*pairs))
-    words = said(bench.get(answer.headers["location"]))
+    words = said(bench.get(opened(answer.headers["location"], "true-working")))
     assert words.startswith("Stop here: the rest is the casting's own shape")
     assert "no jaw can cure it" in words and not MOVE.findall(words)
 
@@ -304,24 +324,26 @@ def test_stops_when_the_rest_is_the_castings_own_shape(bench: Bench) -> None:
 def test_a_mistyped_round_is_struck_out_and_stays_on_record(bench: Bench) -> None:
     rounds = set_up(bench)
     read(bench, rounds, 60, 0, 0, 0)
-    page = read(bench, rounds, 600, 0, 0, 0)
+    read(bench, rounds, 600, 0, 0, 0)
+    page = bench.get(opened(sheet(bench), "rounds"))
     strike = f"{rounds}/2/strike"
     said_of = bench.refused(lambda: bench.post(strike, form_on(page, strike).filled(why=" ")))
     assert said_of.by_id["why-2-error"] == "The reason is empty: write it here."
     answer = bench.post(strike, form_on(page, strike).filled(why="the dial was knocked"))
     assert answer.status_code == 303
-    page = bench.get(answer.headers["location"])
-    assert "(total indicator reading, TIR) 0.600 mm" in said(page) and "struck out" in said(page, "rounds")
+    page = bench.get(opened(answer.headers["location"], "true-working"))
+    assert "(total indicator reading, TIR) 0.600 mm" in said(page) and "struck out" in part(bench, "rounds")
     assert "Round 2: dial on" in Words(page).text
     assert bench.rows("SELECT id, struck_out FROM truing_round") == [(1, 0), (2, 1)]
     assert bench.one("SELECT count(*) FROM dial_reading") == 8
     assert sentences(bench.journal("W1"), "Struck out a round", "(600, 0, 0, 0): the dial was knocked")
+    page = bench.get(opened(sheet(bench), "rounds"))
     assert bench.post(strike, form_on(page, f"{rounds}/1/strike").filled(why="again")).status_code == 303
     assert len([line for line in bench.journal("W1") if "Struck out" in line]) == 1
 
 
 def test_the_form_is_filled_in_from_what_is_known(bench: Bench) -> None:
-    form = form_on(bench.get(sheet(bench)), sheet(bench))
+    form = form_on(bench.get(opened(sheet(bench), "set-up")), sheet(bench))
     assert "grip" not in form.fields, "guessed wrong it would name the wrong jaw"
     assert [form.fields[name] for name in ("outward", "surface", "counts_up", "division", "tolerance")] == [
         ["back"], ["inside"], ["yes"], ["0.01 mm"], ["0.1 mm"],
@@ -329,7 +351,7 @@ def test_the_form_is_filled_in_from_what_is_known(bench: Bench) -> None:
     set_up(
         bench, "W2", grip="on_inside", surface="inside", division="0.001 in", counts_up="no", screw="0.1 in"
     )
-    form = form_on(bench.get(sheet(bench)), sheet(bench))
+    form = form_on(bench.get(opened(sheet(bench), "set-up")), sheet(bench))
     assert [form.fields[name] for name in ("grip", "counts_up", "division", "screw")] == [
         ["on_inside"], ["no"], ["0.001 in"], ["0.1 in"],
     ]  # fmt: skip
@@ -356,7 +378,7 @@ def test_the_face_tells_where_to_tap_and_what_it_takes(bench: Bench) -> None:
     form = form_on(page, rounds)
     assert form.fields["radius"] == ["55 mm"], "half the drawing's tread diameter of 110 mm"
     answer = bench.post(rounds, form.filled(radius="50 mm", **jaws(0, 30, 0, 30), below_4="yes"))
-    page = bench.get(answer.headers["location"])
+    page = bench.get(opened(answer.headers["location"], "true-working"))
     words = said(page)
     assert "Tap at jaw 2" in words and "has gone down by 0.300 mm (0.0118 in)" in words
     assert "0.344 degrees" in page
@@ -543,7 +565,7 @@ def test_one_set_up_at_a_time_and_none_once_closed(bench: Bench) -> None:
     late["seen"] = [str(bench.one("SELECT version FROM casting WHERE id = ?", bench.id("W1")))]
     assert "A set-up of W1 is open" in bench.refused(lambda: bench.post(path, late)).text
     form = form_on(bench.get(path), rounds).filled(**jaws(0, 1, 2, 3))
-    assert bench.send(path, rounds.replace("rounds", "close")).status_code == 303
+    assert bench.send(opened(path, "finish"), rounds.replace("rounds", "close")).status_code == 303
     assert sentences(bench.journal("W1"), "Stopped setting W1 true", "no round on the rim's edge was read")
     form["seen"] = [str(bench.one("SELECT version FROM casting WHERE id = ?", bench.id("W1")))]
     assert "This set-up is closed" in bench.refused(lambda: bench.post(rounds, form)).text
@@ -599,3 +621,28 @@ def test_an_address_that_was_meddled_with(bench: Bench, query: str) -> None:
     assert "Jaw 1" in bench.get(sheet(bench) + query)
     form = form_on(bench.get(sheet(bench)), rounds).filled(read="\u202e", **jaws(0, 1, 2, 3))
     assert bench.post(rounds, form).headers["location"].endswith("?what=radial#now")
+
+
+# ---- What lies folded ------------------------------------------------------------------------------
+
+
+def test_the_answer_and_the_next_reading_lie_open_and_the_rest_is_asked_for(bench: Bench) -> None:
+    rounds = set_up(bench)
+    page = Words(bench.get(sheet(bench)))
+    assert page.text.index("Nothing read yet") < page.text.index("Round 1: dial on")
+    read(bench, rounds, 47, 35, 23, 35)
+    html = bench.get(sheet(bench))
+    page = Words(html)
+    # Between the move and the next reading there is nothing to open.
+    assert page.text.index("Move these jaws") < page.text.index("Round 2: dial on")
+    assert form_on(html, rounds).fields["read"] == ["jaws"]
+    assert "<table" not in html and "Why?" not in html and 'id="close-set-up"' not in html
+    assert "switch the lathe off at the wall" in page.text and "A heavy casting can drop" not in page.text
+    for name, words in (
+        ("true-working", "To expect after these moves"),
+        ("rounds", "Readings as typed"),
+        ("finish", "Done: close this set-up"),
+        ("before", "A heavy casting can drop"),
+    ):
+        assert f'href="{opened(sheet(bench), name)}#fold-{name}"' in html
+        assert words not in page.text and words in Words(bench.get(opened(sheet(bench), name))).text

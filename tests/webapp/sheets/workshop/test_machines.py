@@ -41,7 +41,7 @@ def _add(bench: Bench, what: str = "machine", **changes: object) -> int:
 
 
 def test_an_empty_workshop_says_what_machines_are_for(bench: Bench) -> None:
-    words = Words(bench.get("/workshop")).text
+    words = Words(bench.whole("/workshop")).text
     assert "No machine yet" in words and "No chuck yet" in words
 
 
@@ -54,7 +54,7 @@ def test_a_lathe_is_stored_as_typed_and_shown(bench: Bench) -> None:
         (view,) = list_machines(session)
     assert view.tool.kind is MachineKind.LATHE and view.tool.speeds == (45, 60, 105)
     assert view.lathe == SwingLathe(89_000_000, 130_000_000, 80_000_000)
-    words = Words(bench.get("/workshop")).text
+    words = Words(bench.whole("/workshop")).text
     assert "45, 60, 105" in words and "550 W" in words and "89.000 mm (3.5039 in)" in words
 
 
@@ -65,7 +65,7 @@ def test_a_chuck_is_stored_with_the_reaches_that_were_measured(bench: Bench) -> 
     reach = JawReach(50_000_000), JawReach(12_000_000)
     assert view.chuck == SwingChuck(125_000_000, 60_000_000, *reach, 60_000_000)
     assert view.screw_nm == 3_000_000
-    assert "125.000 mm (4.9213 in)" in Words(bench.get("/workshop")).text
+    assert "125.000 mm (4.9213 in)" in Words(bench.whole("/workshop")).text
 
 
 def test_a_reach_of_nothing_is_not_the_same_as_not_measured(bench: Bench) -> None:
@@ -182,8 +182,8 @@ def test_a_drilling_machine_has_no_centre_height(bench: Bench) -> None:
     empty = dict.fromkeys(("centre_height", "gap_radius", "gap_width", "motor", "least_feed"), "")
     _add(bench, kind="drill", **empty)
     assert (
-        "Fed by hand" in Words(bench.get("/workshop")).text
-        or "fed by hand" in Words(bench.get("/workshop")).text
+        "Fed by hand" in Words(bench.whole("/workshop")).text
+        or "fed by hand" in Words(bench.whole("/workshop")).text
     )
 
 
@@ -221,7 +221,7 @@ def test_change_retire_and_back_into_use(bench: Bench, what: str) -> None:
     assert bench.one(f"SELECT version FROM {what}") == 2
     assert bench.send("/workshop", f"{address}/retire").status_code == 303
     assert bench.one(f"SELECT retired FROM {what}") == 1
-    assert "Back into use" in Words(bench.get("/workshop")).text
+    assert "Back into use" in Words(bench.whole("/workshop")).text
     assert bench.send("/workshop", f"{address}/retire").status_code == 303
     assert bench.one(f"SELECT retired FROM {what}") == 0
 

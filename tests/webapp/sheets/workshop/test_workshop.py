@@ -7,7 +7,7 @@ import pytest
 from fastapi.testclient import TestClient
 from sqlalchemy import event
 
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened
 from webapp.db import Db
 from webapp.sheets.workshop.view import checked_words
 
@@ -48,7 +48,7 @@ def _add(bench: Bench, **changes: object) -> int:
 
 
 def test_an_empty_workshop_offers_the_usual_instruments(bench: Bench) -> None:
-    page = bench.get("/workshop")
+    page = bench.whole("/workshop")
     words = Words(page).text
     assert "No instrument yet" in words and "No reamer yet" in words and "No drill yet" in words
     assert "Put the usual instruments on the list" in words
@@ -73,7 +73,7 @@ def test_starters_are_put_once_and_say_whose_figures_they_are(bench: Bench) -> N
 
 
 def test_starters_whose_answer_was_lost_are_answered_again(bench: Bench) -> None:
-    form = form_on(bench.get("/workshop"), STARTERS).filled()
+    form = bench.form("/workshop", STARTERS).filled()
     first, again = bench.post(STARTERS, form), bench.post(STARTERS, form)
     assert first.headers["location"] == again.headers["location"] == "/workshop?put=some#instruments"
     words = bench.refused(partial(bench.post, STARTERS, {**form, "plug_size": "25"}), 409)
@@ -117,7 +117,7 @@ def test_an_instrument_is_stored_as_typed_and_shown_both_ways(bench: Bench) -> N
     assert bench.rows(ALL) == [
         ("bore gauge 18-35", "value", "inside", 1_000, 6_000, -2_000, None, None, 11_500)
     ]
-    words = Words(bench.get("/workshop")).text
+    words = Words(bench.whole("/workshop")).text
     assert "0.006 mm (0.000236 in)" in words and "-0.002 mm (-0.000079 in)" in words
     assert "14 Mar 2026" in words and bench.one("SELECT note FROM instrument") == "certificate"
 
@@ -230,7 +230,7 @@ def test_a_name_is_given_once(bench: Bench) -> None:
 def test_any_name_is_only_text(bench: Bench, name: str) -> None:
     own = _add(bench, name=name)
     for path in ("/workshop", f"/workshop/instruments/{own}"):
-        page = bench.get(path)
+        page = bench.whole(path)
         assert name in Words(page).text
         assert "<script>alert" not in page and '"><b>' not in page
     assert form_on(page, f"/workshop/instruments/{own}").fields["name"] == [name]
@@ -281,9 +281,9 @@ def test_a_starter_stays_marked_until_its_u_is_replaced(bench: Bench) -> None:
 def test_retiring_and_taking_back(bench: Bench) -> None:
     own = _add(bench)
     action = f"/workshop/instruments/{own}/retire"
-    stale = form_on(bench.get("/workshop"), action).filled()
+    stale = bench.form("/workshop", action).filled()
     assert bench.send("/workshop", action).status_code == 303
-    assert "Retired instruments (1)" in Words(bench.get("/workshop")).text
+    assert "Retired instruments (1)" in Words(bench.whole("/workshop")).text
     assert bench.post(action, stale).status_code == 303  # it is so already: nothing to do
     assert bench.one("SELECT version FROM instrument") == 2
     assert "not offered for new readings" in bench.get(f"/workshop/instruments/{own}")
@@ -323,7 +323,7 @@ def test_tools_are_named_by_their_size_or_by_hand(bench: Bench, what: str, path:
         ("18,5 mm", 18_500_000, "18,5"), ("3/4 in", 19_050_000, "3/4 in"), ("750.5 thou", 19_062_700, "750.5 thou"),
         ("19, the <old> one 🛞", 19_000_000, "19"),
     ]  # fmt: skip
-    page = bench.get("/workshop")
+    page = bench.whole("/workshop")
     assert "19, the <old> one 🛞" in Words(page).text and "<old>" not in page
 
 
@@ -358,12 +358,12 @@ def test_a_tool_is_there_once_and_comes_back(bench: Bench, what: str, path: str)
     assert bench.send("/workshop", _form_of(path), size="19 mm").status_code == 303
     again = bench.refused(partial(bench.send, "/workshop", _form_of(path), size="20 mm; 19 MM"))
     assert "is on the list already" in again.by_id[f"{what}-size-error"]
-    form = form_on(bench.get("/workshop"), _form_of(path)).filled(size="21 mm")
+    form = bench.form("/workshop", _form_of(path)).filled(size="21 mm")
     assert [bench.post(path, form).status_code for _ in range(2)] == [303, 303]
     assert _names(bench, what) == ["19 mm", "21 mm"]
     retire = f"{path}/1/retire"
     assert bench.send("/workshop", retire).status_code == 303
-    assert f"Retired {what}s (1)" in Words(bench.get("/workshop")).text
+    assert f"Retired {what}s (1)" in Words(bench.whole("/workshop")).text
     assert bench.send("/workshop", _form_of(path), size="19 mm").status_code == 303
     assert bench.rows(f"SELECT id, retired FROM {what} ORDER BY id") == [(1, 0), (2, 0)]
     assert bench.post(retire, {"retired": "yes"}).status_code == 303
@@ -379,13 +379,13 @@ def _reamed(bench: Bench, mark: str, nm: int, *, reamer: int = 1, instrument: in
 def test_a_reamer_tells_what_it_has_cut_so_far(bench: Bench) -> None:
     bench.metric()
     assert bench.send("/workshop", _form_of("/workshop/reamers"), size="19.05").status_code == 303
-    assert "no bore is logged from it" in Words(bench.get("/workshop")).text
+    assert "no bore is logged from it" in Words(bench.whole("/workshop")).text
     _reamed(bench, "W1", 19_058_000)
-    assert "One bore is logged, +0.008 mm" in Words(bench.get("/workshop")).text
+    assert "One bore is logged, +0.008 mm" in Words(bench.whole("/workshop")).text
     _reamed(bench, "W2", 19_061_000)
     _reamed(bench, "W3", 19_059_000)
     # Mean 19.0593, s 1.528 um, t 4.303 for two degrees of freedom: 4.303 x 1.528 x sqrt(4/3) = 7.59 um each way.
-    words = Words(bench.get("/workshop")).text
+    words = Words(bench.whole("/workshop")).text
     assert "Cuts +0.009 mm (+0.0004 in) on its marked size in 3 bores" in words
     assert "between 19.052 mm (0.7501 in) and 19.067 mm (0.7507 in)" in words
 
@@ -397,7 +397,7 @@ def test_a_coarse_instrument_widens_what_is_expected(bench: Bench) -> None:
     for mark in ("W1", "W2"):
         _reamed(bench, mark, 19_060_000, instrument=2)  # the caliper, steps of 0.010 mm
     # s = 10 / sqrt 12 = 2.887 um, t 12.706 for one degree: 12.706 x 2.887 x sqrt(3/2) = 44.9 um each way.
-    assert "between 19.015 mm (0.7486 in) and 19.105 mm (0.7522 in)" in Words(bench.get("/workshop")).text
+    assert "between 19.015 mm (0.7486 in) and 19.105 mm (0.7522 in)" in Words(bench.whole("/workshop")).text
 
 
 def test_a_retired_reamer_that_has_cut_keeps_its_size(bench: Bench) -> None:
@@ -415,7 +415,7 @@ def test_a_retired_reamer_that_has_cut_keeps_its_size(bench: Bench) -> None:
 
 
 def _unit(bench: Bench, page: str, action: str) -> list[str]:
-    return form_on(bench.get(page), action).fields["unit"]
+    return bench.form(page, action).fields["unit"]
 
 
 def test_a_number_alone_is_in_millimetres_until_the_person_says_otherwise(bench: Bench) -> None:
@@ -464,7 +464,7 @@ def test_each_instrument_and_tool_is_shown_in_its_own_system_first(bench: Bench)
     assert _unit(bench, "/workshop/instruments/2", "/workshop/instruments/2") == ["in"]
     assert bench.send("/workshop", _form_of("/workshop/reamers"), size="19; 3/4 in").status_code == 303
     bench.client.cookies.set("spokeshed_unit", "in")
-    words = Words(bench.get("/workshop")).text
+    words = Words(bench.whole("/workshop")).text
     assert "0.006 mm (0.000236 in)" in words and "0.0001 in (0.00254 mm)" in words
     assert "Marked 19.000 mm (0.7480 in)" in words and "Marked 0.7500 in (19.050 mm)" in words
 
@@ -500,7 +500,7 @@ def test_the_sheet_asks_the_database_as_often_with_many_tools(bench: Bench) -> N
         said: list[str] = []
         listen = lambda _c, _u, statement, *_: said.append(statement)  # noqa: E731
         event.listen(bench.db.engine, "before_cursor_execute", listen)
-        bench.get("/workshop")
+        bench.whole("/workshop")
         event.remove(bench.db.engine, "before_cursor_execute", listen)
         return len(said)
 
@@ -510,3 +510,28 @@ def test_the_sheet_asks_the_database_as_often_with_many_tools(bench: Bench) -> N
         sizes = "; ".join(str(n) for n in range(1, 31))
         assert bench.send("/workshop", _form_of(f"/workshop/{path}"), size=sizes).status_code == 303
     assert asked() == before
+
+
+def test_each_list_lies_folded_with_its_count(bench: Bench) -> None:
+    assert (
+        "Nothing listed yet: instruments, reamers, drills, machines, chucks"
+        in Words(bench.get("/workshop")).text
+    )
+    assert bench.send("/workshop", STARTERS).status_code == 303
+    assert bench.send("/workshop", _form_of("/workshop/reamers"), size="19 mm; 3/4 in").status_code == 303
+    html = bench.get("/workshop")
+    page = Words(html).text
+    assert (
+        "Nothing listed yet: drills, machines, chucks" in page
+        and "Reamers: 2" in page
+        and "Drills: 0" in page
+    )
+    assert not [form for form in forms_on(html) if form.action.startswith("/workshop")]
+    for name, words in (
+        ("instruments", "The usual instruments"),
+        ("reamers", "Add a reamer"),
+        ("drills", "Add a drill"),
+        ("machines", "Add a lathe"),
+        ("chucks", "Add a chuck"),
+    ):
+        assert words not in page and words in Words(bench.get(opened("/workshop", name))).text
