@@ -11,7 +11,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.joints.judge import Case, Finding, judge
-from tests.webapp.scenes import HX, Bench, form_on
+from tests.webapp.scenes import HX, Bench, form_on, slip_of
 from webapp.db import Db
 from webapp.facts import joints
 from webapp.facts import quartering as facts_quartering
@@ -61,7 +61,9 @@ def asked(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> Asked:
 
 @pytest.mark.parametrize("fragment", [True, False])
 def test_logging_a_bore_asks_once_for_each_wheel_shown(bench: Bench, asked: Asked, fragment: bool) -> None:
-    form = form_on(bench.get("/axles/1"), "/castings/1/bores").filled(reading="19.086 mm")
+    form = form_on(bench.get(slip_of("/castings/1/bores", "axle")), "/castings/1/bores").filled(
+        reading="19.086 mm"
+    )
     asked.clear()
     joints.judged.cache_clear()
     answer = bench.client.post("/castings/1/bores", data=form, headers=HX if fragment else {})
@@ -76,6 +78,8 @@ def test_logging_a_bore_asks_once_for_each_wheel_shown(bench: Bench, asked: Aske
     [
         ("/axles/1", {19_080: 1, 19_084: 1}),
         ("/castings/1", {19_080: 1}),
+        ("/castings/1/bore", {19_080: 1}),
+        ("/axles/1/seats/left", {19_080: 1}),
         ("/builds/1", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
         ("/builds/1/joints", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
         ("/builds/1/made", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
@@ -123,6 +127,7 @@ def test_the_same_view_gives_the_same_finding(bench: Bench, asked: Asked) -> Non
         ("/builds/1/quartering", 1, 2),
         ("/builds/1/crankpins", 1, 0),
         ("/axles/1", 1, 1),
+        ("/castings/1/throw", 1, 0),
         ("/axles/1/quartering", 1, 1),
     ],
 )
