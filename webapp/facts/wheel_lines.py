@@ -65,7 +65,8 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[WheelLine]:
     if unfit(build, casting) or (casting.receipt is not None and not casting.has(Stage.BACK_FACED)):
         brief = received_brief(build, casting)
         if brief.answer != "serves":
-            yield WheelLine(brief.answer, brief.headline, sheet=f"/castings/{casting.id}/receiving")
+            words = f"As it came: {brief.headline.lower()}"
+            yield WheelLine(brief.answer, words, sheet=f"/castings/{casting.id}/receiving")
     yield WheelLine("open", _to_do(build, casting), slip="bore")
 
 

@@ -111,7 +111,7 @@ WRITES: dict[str, tuple[Callable[[Bench], Response], list[tuple[str | None, str]
         [("W4", "W4 left its place at axle 2, right, for the spares."), (None, "W4 left its place")],
     ),
     "mark": (
-        lambda b: b.send("/castings/4", "/castings/4/mark", mark="X4"),
+        lambda b: b.send("/castings/4?open=mark", "/castings/4/mark", mark="X4"),
         [("X4", "Mark changed from W4 to X4.")],
     ),
     "more": (
@@ -212,8 +212,8 @@ def test_the_casting_sheet_tells_everything_in_order(bench: Bench) -> None:
     assert bench.log("W4", "bore", "19.07").status_code == 303
     assert bench.scrap("W4", reason="blowhole").status_code == 303
     assert bench.unscrap("W4").status_code == 303
-    html = bench.get("/castings/4")
-    text = Words(html).by_id["casting-history"]
+    html = bench.get("/castings/4?open=done")
+    text = Words(html).by_id["casting-journal"]
     told = ["Ticked received.", "Ticked back faced.", "Ticked bored.", "Logged the bore: read 19.08 mm",
             "Corrected the bore: read 19.07", "Scrapped W4", "Undid the scrapping of W4"]  # fmt: skip
     assert bench.journal("W4") == [s for s in bench.journal("W4") if any(s.startswith(t) for t in told)]
@@ -230,7 +230,13 @@ def test_looking_writes_nothing(bench: Bench) -> None:
         "/builds/1",
         "/builds/1/edit",
         "/axles/1",
+        "/axles/1/seats/left",
+        "/axles/1/cautions",
         "/castings/1",
+        "/castings/1/bore",
+        "/castings/1/throw",
+        "/castings/1/bores/try?reading=19.08",
+        "/castings/1?open=done",
         "/castings/1/scrap",
     ):
         bench.get(path)
