@@ -109,23 +109,25 @@ def bench(client: TestClient, db: Db) -> Bench:
 
 @pytest.mark.parametrize("hx", [False, True])
 @pytest.mark.parametrize("view", ["axle", "casting"])
+@pytest.mark.parametrize("box", ["reading", "reading_front_first"], ids=["slip", "due"])
 def test_a_reading_corrected_before_its_answer_came_is_told_and_then_taken(
-    bench: Bench, hx: bool, view: str
+    bench: Bench, hx: bool, view: str, box: str
 ) -> None:
     action = "/castings/1/bores"
-    form = form_on(bench.get(slip_of(action, view)), action).filled()
-    assert form["view"] == [view]
-    assert bench.post(action, {**form, "reading": "19.05"}, hx=hx).status_code in (200, 303)
+    sheet = {"axle": "/axles/1", "casting": "/castings/1"}[view]
+    form = form_on(bench.get(slip_of(action, view) if box == "reading" else sheet), action).filled()
+    assert form["view"] == [view] and box in form
+    assert bench.post(action, {**form, box: "19.05"}, hx=hx).status_code in (200, 303)
     before = bench.dump()
-    answer = bench.post(action, {**form, "reading": ["19.08", ""]}, hx=hx)
+    answer = bench.post(action, {**form, box: ["19.08", ""] if box == "reading" else "19.08"}, hx=hx)
     assert answer.status_code == 409
     assert bench.dump() == before
     words = Words(answer.text)
     assert "“19.05” was stored, now it says “19.08”" in words.text
-    assert "Stored already: “19.05”" in words.at("reading")
+    assert "Stored already: “19.05”" in words.at(box)
     again = form_on(answer.text, action)
     # What was typed is kept, so is the version, and sent once more it is a correction.
-    assert again.fields["reading"][0] == "19.08" and again.fields["seen"] == [form["seen"][0]]
+    assert again.fields[box][0] == "19.08" and again.fields["seen"] == [form["seen"][0]]
     assert bench.post(action, again.fields, hx=hx).status_code in (200, 303)
     assert bench.rows("SELECT text, supersedes_id IS NOT NULL FROM measurement JOIN reading ON id = measurement_id") == [
         ("19.05", 0), ("19.08", 1),
@@ -242,6 +244,39 @@ def test_a_reading_on_an_old_axle_sheet_stays_old_beside_the_present_state(
     again = form_on(answer.text, "/castings/1/bores").fields
     assert again["seen"] == _list(form["seen"])
     assert again[box][0] == "19.05"
+
+
+@pytest.mark.parametrize("hx", [False, True])
+@pytest.mark.parametrize(
+    ("page", "action", "box"),
+    [
+        ("/axles/1", "/castings/1/bores", "reading_front_first"),
+        ("/castings/1", "/castings/1/bores", "reading_front_first"),
+        ("/castings/1?due=throw-1", "/castings/1/throws", "reading"),
+        ("/axles/1?due=seat-left", "/axles/1/seats/left", "reading"),
+    ],
+)
+def test_a_due_reading_that_somebody_else_took_comes_back_as_typed(
+    bench: Bench, page: str, action: str, box: str, hx: bool
+) -> None:
+    """It is due no more, and its boxes are still there: what was typed is not lost, and who was first is said."""
+    size = "28.01" if "throws" in action else "19.05"
+    form = form_on(bench.get(page), action).filled(**{box: size})
+    slip = slip_of(action)
+    assert bench.send(slip, action, reading=size, who="CD").status_code == 303
+    before = bench.dump()
+    answer = bench.post(action, {**form, "who": "AB"}, hx=hx)
+    assert answer.status_code == 409
+    assert bench.dump() == before
+    assert "CD, " in Words(answer.text).by_id["due" if not hx else f"due-{_key(action)}"]
+    again = form_on(answer.text, action).fields
+    assert again[box][0] == size and again["from"] == ["due"] and again["seen"] == _list(form["seen"])
+
+
+def _key(action: str) -> str:
+    """The key of the reading that an address takes."""
+    *_, of, kind = action.split("/")
+    return f"{kind.removesuffix('s')}-{of}" if of.isdigit() else f"seat-{kind}"
 
 
 def _somebody_else(bench: Bench) -> None:

@@ -56,6 +56,7 @@ def asked(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> Asked:
     """The judge's calls from here on, with nothing remembered of the scene."""
     asked = Asked()
     monkeypatch.setattr(joints, "judged", lru_cache(maxsize=1024)(asked.judge))
+    bench.db.forget_held()
     return asked
 
 
@@ -98,6 +99,7 @@ def test_pairing_asks_once_for_each_wheel_on_each_seat(bench: Bench, asked: Aske
         assert bench.seat(1, side, seat).status_code == 303
     asked.clear()
     joints.judged.cache_clear()
+    bench.db.forget_held()
     bench.get("/builds/1/fits")
     # Three sizes of seat, and the two of axle 2 are alike: asked about once too.
     assert set(asked.values()) == {1}

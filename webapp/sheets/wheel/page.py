@@ -106,11 +106,14 @@ def _on_sheet(
     axle, alone = sheet.axle, view == "casting"
     here = f"/castings/{casting.id}" if alone and casting else f"/axles/{axle.id}" if axle else ""
     asked = attempt.place if attempt else request.query_params.get("due", "")
+    refused = attempt is not None and attempt.typed.get("from") == "due"
     return {
         "sheet": sheet,
         "here": here,
         "cautions_at": f"{here}/cautions",
-        "due": due_box(sheet.build, None if alone else axle, casting if alone else None, asked),
+        "due": due_box(
+            sheet.build, None if alone else axle, casting if alone else None, asked, refused=refused
+        ),
         "ticked_keys": _ticked(sheet, attempt),
         "trouble_at": _trouble_at(sheet, attempt),
     }

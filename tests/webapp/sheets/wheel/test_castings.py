@@ -173,13 +173,12 @@ def test_undone_when_the_axle_is_gone(bench: Bench) -> None:
 
 def test_no_spare_left_says_how_many_to_order(bench: Bench) -> None:
     bench.metric(castings="4")
-    assert "No spare left" in Words(bench.get("/axles/1")).text
+    assert "No spare left" in Words(bench.get("/builds/1")).text
     for mark in ("W1", "W3"):
         assert bench.scrap(mark).status_code == 303
-    for path in ("/axles/1", "/builds/1"):
-        text = Words(bench.get(path)).text
-        assert "Order at least 2" in text
-        assert "4 wheels still to finish, and 2 good castings left; no spare is left" in text
+    text = Words(bench.get("/builds/1")).text
+    assert "Order at least 2" in text
+    assert "4 wheels still to finish, and 2 good castings left; no spare is left" in text
     assert "There is no spare to put here." in Words(bench.get("/axles/1")).text
     form = form_on(bench.get("/builds/1"), "/builds/1/castings").filled(marks="N1 N2")
     assert bench.post("/builds/1/castings", form).status_code == 303

@@ -140,8 +140,10 @@ def test_a_throw_is_answered_with_its_own_wheel_alone(bench: Bench) -> None:
     answer = bench.send(page, "/castings/1/throws", hx=True, reading=f"{drawn + 0.2:.3f} mm")
     said = "No good: the left throws lie 0.200 mm (0.0079 in) apart"
     words = Words(answer.text)
-    # In its slip and at its own head; the other head is as it was.
-    assert words.text.count(said) == 2
+    # In its slip, at its own head, and in what is said of the writing; the other head is as it was.
+    written = re.search(r'<p class="written".*?</p>', answer.text, re.S)
+    assert written is not None and said in written[0]
+    assert words.text.count(said) == 3
     assert said in words.by_id["throw-1"] and said in words.by_id["line-1"]
     assert "throws lie" not in words.by_id["line-2"]
 
