@@ -26,6 +26,8 @@ CARRIED = {
     "page",
     "seen",
     "view",
+    "from",
+    "folded",
     "axle",
     "side",
     "pair",

@@ -289,7 +289,7 @@ def test_the_first_line_says_that_a_window_is_too_narrow_and_names_the_bond(benc
     )
     assert "Bond it." in words.by_id["narrow-1"]
     assert words.text.index("No press fit to aim for") < words.text.index("Load on one axle")
-    assert "No press fit to aim for" in Words(bench.get("/castings/1/bore")).by_id["never-holds-1"]
+    assert "No press fit to aim for" in Words(bench.get("/castings/1/bore")).by_id["bore-target-1"]
 
 
 def test_an_inch_build_reads_bare_figures_in_inches(client: TestClient, db: Db) -> None:
