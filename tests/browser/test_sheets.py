@@ -33,6 +33,7 @@ SHEETS = (
     "/axles/1/seats/left",
     "/axles/2/seats/right",
     "/axles/2/cautions",
+    "/axles/2/journal",
     "/castings/4",
     "/castings/7",
     "/castings/8",

@@ -47,6 +47,7 @@ SHEETS = (
     Sheet("/axles/{axle_id}", "Axle", "wheel.page_axles"),
     Sheet("/axles/{axle_id}/seats/left", "Left seat", "wheel.page_axles"),
     Sheet("/axles/{axle_id}/seats/right", "Right seat", "wheel.page_axles"),
+    Sheet("/axles/{axle_id}/journal", "Record", "wheel.page_axles"),
     Sheet("/axles/{axle_id}/cautions", "Cautions", "wheel.page_axles"),
     Sheet("/castings/{casting_id}", "Casting", "wheel.page_castings"),
     Sheet("/castings/{casting_id}/bore", "Bore and fit", "wheel.page_castings"),

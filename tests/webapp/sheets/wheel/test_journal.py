@@ -222,6 +222,14 @@ def test_the_casting_sheet_tells_everything_in_order(bench: Bench) -> None:
     assert html.count('class="who">AB<') >= len(told)
 
 
+def test_the_axle_s_record_tells_what_was_done_to_it_latest_first(bench: Bench) -> None:
+    assert bench.seat(1, "left", "19.05").status_code == 303
+    assert bench.send("/axles/1", "/axles/1/ticks", wish="yes quartered confirmed").status_code == 303
+    text = Words(bench.get("/axles/1/journal")).by_id["axle-journal"]
+    assert 0 < text.index("Ticked axle 1 quartered.") < text.index("Logged the seat at axle 1, left end")
+    assert 'href="/axles/1/journal"' in bench.get("/axles/1")
+
+
 def test_looking_writes_nothing(bench: Bench) -> None:
     before = bench.dump()
     for path in (
@@ -232,6 +240,7 @@ def test_looking_writes_nothing(bench: Bench) -> None:
         "/axles/1",
         "/axles/1/seats/left",
         "/axles/1/cautions",
+        "/axles/1/journal",
         "/castings/1",
         "/castings/1/bore",
         "/castings/1/throw",

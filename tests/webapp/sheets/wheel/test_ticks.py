@@ -366,6 +366,7 @@ def test_initials_of_any_alphabet(bench: Bench, who: str) -> None:
      ("/castings/1/throws", "/castings/1"), ("/axles/1/measured", "/axles/1/measured"),
      ("/axles/1/seats/left", "/axles/1/seats/left"), ("/axles/1/seats/right", "/axles/1/seats/right"),
      ("/axles/1/seats/middle", "/axles/1"), ("/axles/1/cautions", "/axles/1/cautions"),
+     ("/axles/1/journal", "/axles/1/journal"),
      ("/axles/1/places/left", "/axles/1"), ("/builds", "/"),
      ("/builds/1/castings", "/builds/1"),
      ("/builds/1/edit", "/builds/1/edit"), ("", "/"), ("//evil.example", "/"), ("/\\evil.example", "/"),
