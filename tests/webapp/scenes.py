@@ -50,17 +50,26 @@ PATHS = tuple(
                 for one in (FIRST[0], *SHEETS)
                 if not re.search("{(batch|count|instrument|machine|chuck)_id}", one.address)
             ),
-            "/axles/2", "/castings/3", "/castings/5", "/castings/6",
+            "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/castings/3/bore",
+            *(f"/castings/1?open={part}" for part in ("sheets", "measured", "done", "mark")),
         )
     )
 )  # fmt: skip
 
 
 def addresses_of(path: str) -> list[str]:
-    """The registered addresses that a route answers: one route answers a machine's and a chuck's."""
+    """The registered addresses that a route answers: one answers a machine's and a chuck's, one both ends of an axle."""
+    if "{side}" in path:
+        return [path.format(axle_id="{axle_id}", side=side) for side in ("left", "right")]
     if "{what}" not in path:
         return [path]
     return [path.format(what=what, row_id=f"{{{what}_id}}") for what in ("machine", "chuck")]
+
+
+def slip_of(action: str, view: str = "casting") -> str:
+    """The slip on which a form for readings stands, opened from an axle's sheet or from a casting's."""
+    slip = action.removesuffix("s") if action.endswith(("/bores", "/throws")) else action
+    return f"{slip}?view={view}"
 
 
 # Every size that is logged alone, with what was typed.
@@ -298,7 +307,7 @@ class Bench:
         """Log a bore or a throw from a page opened just now."""
         own = self.id(mark)
         action = f"/castings/{own}/{kind}s"
-        page = f"/castings/{own}/{kind}?view=casting"
+        page = slip_of(action)
         return self.send(page, action, hx=hx, reading=list(readings), **changes)
 
     def seat(self, axle: int, side: str, /, *readings: str, **changes: object) -> Response:

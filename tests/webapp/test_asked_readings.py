@@ -13,12 +13,20 @@ from webapp.db import Db
 
 FORMS = {
     # The sheet, the form's address, what is typed of a metric drawing: bore 19.05, throw 28, tread 110, tyre 10.
-    "bore": ("/castings/1", "/castings/1/bores", {"reading": "0.75 thou"}, "bore-1-reading0", "19.050 mm (0.7500 in)"),
+    "bore": ("/castings/1/bore", "/castings/1/bores", {"reading": "0.75 thou"}, "bore-1-reading0", "19.050 mm (0.7500 in)"),
     "placed bore": (
-        "/castings/1", "/castings/1/bores", {"reading_front_first": "1.908 mm"}, "bore-1-reading_front_first", "19.080 mm",
+        "/castings/1/bore", "/castings/1/bores", {"reading_front_first": "1.908 mm"}, "bore-1-reading_front_first",
+        "19.080 mm",
     ),
-    "seat": ("/axles/1", "/axles/1/seats/left", {"reading": "0.75"}, "seat-left-reading0", "19.050 mm (0.7500 in)"),
-    "throw": ("/castings/1", "/castings/1/throws", {"reading": "2.8 mm"}, "throw-1-reading0", "28.000 mm"),
+    "due bore": ("/axles/1", "/castings/1/bores", {"reading_front_first": "1.908 mm"}, "due-bore-1-0", "19.080 mm"),
+    "due seat": (
+        "/axles/1?due=seat-left", "/axles/1/seats/left", {"reading": "0.75"}, "due-seat-left-0", "19.050 mm (0.7500 in)",
+    ),
+    "due throw": ("/castings/1?due=throw-1", "/castings/1/throws", {"reading": "2.8 mm"}, "due-throw-1-0", "28.000 mm"),
+    "seat": (
+        "/axles/1/seats/left", "/axles/1/seats/left", {"reading": "0.75"}, "seat-left-reading0", "19.050 mm (0.7500 in)",
+    ),
+    "throw": ("/castings/1/throw", "/castings/1/throws", {"reading": "2.8 mm"}, "throw-1-reading0", "28.000 mm"),
     "tread": ("/castings/1/tread", "/castings/1/tread#log", {"tread": "4.33"}, "tread", "109.982 mm (4.3300 in)"),
     "flange": (
         "/castings/1/tread", "/castings/1/tread#log", {"flange_thickness": "0.2"}, "flange_thickness", "2.000 mm",
@@ -47,7 +55,7 @@ def bench(client: TestClient, db: Db) -> Bench:
 
 def ready(bench: Bench, name: str) -> None:
     """As far on as the form asks for."""
-    if name in ("bore", "placed bore", "throw", "tread", "flange"):
+    if name.startswith("due") or name in ("bore", "placed bore", "throw", "tread", "flange"):
         bench.tick("W1", "received", "back_faced", "bored")
     elif name in ("back to back", "height"):
         bench.quartered()

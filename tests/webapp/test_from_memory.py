@@ -87,7 +87,7 @@ OTHERWISE = {
 
 
 def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
-    """A wheel measured on a seat that is measured too: its joint is worked out on the axle's sheet and the build's."""
+    """A wheel measured on a seat that is measured too: its joint is worked out on its own slip and on the build's sheet."""
     figures = {} if fit == "bond" else {"fit_least": "0.005", "fit_most": "0.012"}
     build = bench.metric(curing=True, fit=fit, iron=iron, axles="1", coupled="1", **figures)
     axle = bench.one("SELECT id FROM axle WHERE build_id = ?", build)
@@ -97,10 +97,15 @@ def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
             f"/castings/{casting}", f"/castings/{casting}/ticks", wish=f"yes {key} confirmed", reason="so"
         )
     bore = "19.08 mm" if fit == "bond" else "19.042 mm"
-    assert bench.send(f"/castings/{casting}", f"/castings/{casting}/bores", reading=bore).status_code == 303
-    assert bench.send(f"/axles/{axle}", f"/axles/{axle}/seats/left", reading="19.05 mm").status_code == 303
+    assert (
+        bench.send(f"/castings/{casting}/bore", f"/castings/{casting}/bores", reading=bore).status_code == 303
+    )
+    assert (
+        bench.send(f"/axles/{axle}/seats/left", f"/axles/{axle}/seats/left", reading="19.05 mm").status_code
+        == 303
+    )
     yield (
-        bench.get(f"/axles/{axle}")
+        bench.get(f"/castings/{casting}/bore")
         + bench.whole(f"/builds/{build}/joints")
         + bench.get(f"/builds/{build}/fits")
     )
@@ -108,7 +113,7 @@ def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
         joints = f"/builds/{build}/joints"
         other = {"friction": "dry", "edition": "din-7190-1-2017", "bore_rz": "6 um", "seat_rz": "3 um"}
         assert bench.send(joints, joints, **other).status_code == 303
-        yield bench.get(f"/axles/{axle}") + bench.whole(joints)
+        yield bench.get(f"/castings/{casting}/bore") + bench.whole(joints)
 
 
 def test_there_are_marks_to_look_for() -> None:

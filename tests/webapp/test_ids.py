@@ -26,6 +26,8 @@ CARRIED = {
     "page",
     "seen",
     "view",
+    "from",
+    "folded",
     "axle",
     "side",
     "pair",
@@ -45,6 +47,8 @@ class Ids(HTMLParser):
         super().__init__()
         self.ids: Counter[str] = Counter()
         self.links: list[str] = []
+        # The page, or nothing for this one, and the id on it.
+        self.marks: list[tuple[str, str]] = []
         self.feed(html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -53,6 +57,9 @@ class Ids(HTMLParser):
             self.ids[given["id"]] += 1
         if tag == "a" and given.get("href", "").startswith("/"):
             self.links.append(given["href"].split("#")[0])
+        if tag == "a" and "#" in given.get("href", ""):
+            page, _, mark = given["href"].partition("#")
+            self.marks.append((page, mark))
 
     @property
     def twice(self) -> list[str]:
@@ -113,6 +120,18 @@ def test_no_page_says_an_id_twice(pages: dict[str, str]) -> None:
     }
     assert seen == opened
     assert {page: twice for page, html in pages.items() if (twice := Ids(html).twice)} == {}
+
+
+def test_every_link_to_a_place_on_a_page_finds_it_there(pages: dict[str, str]) -> None:
+    found = {page: Ids(html) for page, html in pages.items()}
+    lost = {
+        f"{page} leads to {target}#{mark}"
+        for page, here in found.items()
+        for target, mark in here.marks
+        if (there := found.get(target or page)) is not None and mark not in there.ids
+    }
+    assert not lost, "\n".join(sorted(lost))
+    assert sum(bool(target) for here in found.values() for target, _ in here.marks) > 20
 
 
 def _tries(form: FormOnPage) -> Iterator[dict[str, Any]]:

@@ -444,9 +444,15 @@ def test_no_form_takes_longer_than_its_text_warrants(shed: Bench) -> None:
 @pytest.mark.parametrize(
     ("page", "action", "name", "text", "sentence"),
     [
-        ("/castings/3", "/castings/3/bores", "work_c", "2" * 30_000, "30000 characters long: 40 is the most"),
-        ("/castings/3", "/castings/3/bores", "work_c", f"1{' ' * 400}x", "Type the temperature in C"),
-        ("/castings/3", "/castings/3/bores", "reading", "2" * 30_000, "is too long for one length"),
+        (
+            "/castings/3/bore",
+            "/castings/3/bores",
+            "work_c",
+            "2" * 30_000,
+            "30000 characters long: 40 is the most",
+        ),
+        ("/castings/3/bore", "/castings/3/bores", "work_c", f"1{' ' * 400}x", "Type the temperature in C"),
+        ("/castings/3/bore", "/castings/3/bores", "reading", "2" * 30_000, "is too long for one length"),
         ("/workshop/machines/new", "/workshop/machines/new", "speeds", "6" * 30_000, "480 is the most"),
         (
             "/workshop/machines/new",

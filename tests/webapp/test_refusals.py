@@ -22,6 +22,8 @@ CARRIED = {
     "page",
     "seen",
     "view",
+    "from",
+    "folded",
     "axle",
     "side",
     "pair",

@@ -17,7 +17,7 @@ import httpx
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import HX, Bench, FormOnPage, Words, form_on
+from tests.webapp.scenes import HX, Bench, FormOnPage, Words, form_on, slip_of
 from webapp.db import Db
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -81,7 +81,7 @@ def test_a_bore_cut_short_is_not_stored_and_can_be_sent_whole(
                 tick = form_on(browser.get(f"/castings/{own}").text, action).filled(wish=f"yes {key}")
                 assert browser.post(action, data=tick).status_code == 303
         action = f"/castings/{own}/bores"
-        form = form_on(browser.get(f"/castings/{own}").text, action).filled(unit="mm")
+        form = form_on(browser.get(slip_of(action)).text, action).filled(unit="mm")
         fields = [(name, text) for name, texts in form.items() if name != "reading" for text in texts]
         body = urlencode([*fields, ("unit", "mm"), ("reading", READING)]).encode()
         stored = f"SELECT text FROM reading JOIN measurement ON id = measurement_id WHERE casting_id = {own}"
@@ -109,22 +109,25 @@ def bench(client: TestClient, db: Db) -> Bench:
 
 @pytest.mark.parametrize("hx", [False, True])
 @pytest.mark.parametrize("view", ["axle", "casting"])
+@pytest.mark.parametrize("box", ["reading", "reading_front_first"], ids=["slip", "due"])
 def test_a_reading_corrected_before_its_answer_came_is_told_and_then_taken(
-    bench: Bench, hx: bool, view: str
+    bench: Bench, hx: bool, view: str, box: str
 ) -> None:
-    action, page = "/castings/1/bores", {"axle": "/axles/1", "casting": "/castings/1"}[view]
-    form = form_on(bench.whole(page), action).filled(view=view)
-    assert bench.post(action, {**form, "reading": "19.05"}, hx=hx).status_code in (200, 303)
+    action = "/castings/1/bores"
+    sheet = {"axle": "/axles/1", "casting": "/castings/1"}[view]
+    form = form_on(bench.get(slip_of(action, view) if box == "reading" else sheet), action).filled()
+    assert form["view"] == [view] and box in form
+    assert bench.post(action, {**form, box: "19.05"}, hx=hx).status_code in (200, 303)
     before = bench.dump()
-    answer = bench.post(action, {**form, "reading": ["19.08", ""]}, hx=hx)
+    answer = bench.post(action, {**form, box: ["19.08", ""] if box == "reading" else "19.08"}, hx=hx)
     assert answer.status_code == 409
     assert bench.dump() == before
     words = Words(answer.text)
     assert "“19.05” was stored, now it says “19.08”" in words.text
-    assert "Stored already: “19.05”" in words.at("reading")
+    assert "Stored already: “19.05”" in words.at(box)
     again = form_on(answer.text, action)
     # What was typed is kept, so is the version, and sent once more it is a correction.
-    assert again.fields["reading"][0] == "19.08" and again.fields["seen"] == [form["seen"][0]]
+    assert again.fields[box][0] == "19.08" and again.fields["seen"] == [form["seen"][0]]
     assert bench.post(action, again.fields, hx=hx).status_code in (200, 303)
     assert bench.rows("SELECT text, supersedes_id IS NOT NULL FROM measurement JOIN reading ON id = measurement_id") == [
         ("19.05", 0), ("19.08", 1),
@@ -133,8 +136,8 @@ def test_a_reading_corrected_before_its_answer_came_is_told_and_then_taken(
 
 # Each form that is taken once: the sheet it stands on, its address, what is typed into it, and what it is corrected to.
 ONCE = [
-    ("/axles/1", "/axles/1/seats/left", {"reading": "19.05"}, {"reading": "19.03"}),
-    ("/castings/1", "/castings/1/throws", {"reading": "28.01"}, {"reading": "28.2"}),
+    ("/axles/1/seats/left", "/axles/1/seats/left", {"reading": "19.05"}, {"reading": "19.03"}),
+    ("/castings/1/throw", "/castings/1/throws", {"reading": "28.01"}, {"reading": "28.2"}),
     ("/builds/1/figures", "/builds/1/figures", {"rough_cut": "0.7"}, {"rough_cut": "0.8"}),
     ("/builds/1/balance", "/builds/1/balance", {"rotating": "90 g"}, {"rotating": "80 g"}),
     ("/builds/1/joints", "/builds/1/joints", {"press": "30 kN"}, {"press": "40 kN"}),
@@ -174,7 +177,7 @@ def test_a_build_started_twice_under_two_names_is_one(bench: Bench) -> None:
 
 
 def test_what_was_taken_before_contents_were_kept_is_answered_as_before(bench: Bench) -> None:
-    form = _form(bench, "/castings/1", "/castings/1/bores", {"reading": "19.05"})
+    form = _form(bench, "/castings/1/bore", "/castings/1/bores", {"reading": "19.05"})
     assert bench.post("/castings/1/bores", form).status_code == 303
     with closing(connect(bench.db.path)) as connection, connection:
         connection.execute("UPDATE submission SET content = ''")
@@ -194,11 +197,14 @@ def _form(bench: Bench, page: str, action: str, changes: dict[str, str]) -> dict
 
 
 VERSIONED = [
-    ("/castings/1", "/castings/1/bores", {"reading": "19.05"}),
-    ("/castings/1", "/castings/1/throws", {"reading": "28"}),
-    ("/castings/1", "/castings/1/mark", {"mark": "X1"}),
+    ("/castings/1/bore", "/castings/1/bores", {"reading": "19.05"}),
+    # The one reading that is due, on the sheet itself.
+    ("/castings/1", "/castings/1/bores", {"reading_front_first": "19.05"}),
+    ("/axles/1?due=seat-right", "/axles/1/seats/right", {"reading": "19.05"}),
+    ("/castings/1/throw", "/castings/1/throws", {"reading": "28"}),
+    ("/castings/1?open=mark", "/castings/1/mark", {"mark": "X1"}),
     ("/castings/1/scrap", "/castings/1/scrap", {"reason": "cracked"}),
-    ("/axles/1", "/axles/1/seats/left", {"reading": "19.05"}),
+    ("/axles/1/seats/left", "/axles/1/seats/left", {"reading": "19.05"}),
     *[(page, action, first) for page, action, first, _ in ONCE if "workshop" not in page and page != "/builds/1"],
     ("/builds/1/edit", "/builds/1/edit", {"name": "Other"}),
     ("/castings/1/strokes?radial_width=20+mm&feed=0.1+mm&depth=1+mm&cut_depth=0.5+mm", "/castings/1/strokes", {}),
@@ -225,12 +231,52 @@ def test_after_an_out_of_date_answer_the_form_is_as_old_as_before(
 
 
 @pytest.mark.parametrize("hx", [False, True])
-def test_a_reading_on_an_old_axle_sheet_stays_old_beside_the_present_state(bench: Bench, hx: bool) -> None:
-    form = form_on(bench.get("/axles/1"), "/castings/1/bores").filled(reading="19.05")
+@pytest.mark.parametrize(
+    ("page", "box"), [("/axles/1", "reading_front_first"), ("/castings/1/bore?view=axle", "reading")]
+)
+def test_a_reading_on_an_old_axle_sheet_stays_old_beside_the_present_state(
+    bench: Bench, page: str, box: str, hx: bool
+) -> None:
+    form = form_on(bench.get(page), "/castings/1/bores").filled(**{box: "19.05"})
     _somebody_else(bench)
     answer = bench.post("/castings/1/bores", form, hx=hx)
     assert answer.status_code == 409
-    assert form_on(answer.text, "/castings/1/bores").fields["seen"] == _list(form["seen"])
+    again = form_on(answer.text, "/castings/1/bores").fields
+    assert again["seen"] == _list(form["seen"])
+    assert again[box][0] == "19.05"
+
+
+@pytest.mark.parametrize("hx", [False, True])
+@pytest.mark.parametrize(
+    ("page", "action", "box"),
+    [
+        ("/axles/1", "/castings/1/bores", "reading_front_first"),
+        ("/castings/1", "/castings/1/bores", "reading_front_first"),
+        ("/castings/1?due=throw-1", "/castings/1/throws", "reading"),
+        ("/axles/1?due=seat-left", "/axles/1/seats/left", "reading"),
+    ],
+)
+def test_a_due_reading_that_somebody_else_took_comes_back_as_typed(
+    bench: Bench, page: str, action: str, box: str, hx: bool
+) -> None:
+    """It is due no more, and its boxes are still there: what was typed is not lost, and who was first is said."""
+    size = "28.01" if "throws" in action else "19.05"
+    form = form_on(bench.get(page), action).filled(**{box: size})
+    slip = slip_of(action)
+    assert bench.send(slip, action, reading=size, who="CD").status_code == 303
+    before = bench.dump()
+    answer = bench.post(action, {**form, "who": "AB"}, hx=hx)
+    assert answer.status_code == 409
+    assert bench.dump() == before
+    assert "CD, " in Words(answer.text).by_id["due" if not hx else f"due-{_key(action)}"]
+    again = form_on(answer.text, action).fields
+    assert again[box][0] == size and again["from"] == ["due"] and again["seen"] == _list(form["seen"])
+
+
+def _key(action: str) -> str:
+    """The key of the reading that an address takes."""
+    *_, of, kind = action.split("/")
+    return f"{kind.removesuffix('s')}-{of}" if of.isdigit() else f"seat-{kind}"
 
 
 def _somebody_else(bench: Bench) -> None:

@@ -125,8 +125,8 @@ def test_both_routes_go_through_the_stage(bench: Bench, route: str, fit: str) ->
     bench.tick("W1", "balanced", "painted")
     bench.tick("W3", *on)
     bench.tick("W3", "balanced", "painted")  # a carrying wheel, which is never quartered
-    assert "14 of 16 stages done on this axle" in Words(bench.get("/axles/1")).text
-    assert "7 of 14 stages done on this axle" in Words(bench.get("/axles/2")).text
+    assert Words(bench.get("/axles/1")).by_id["tally"] == "14 of 16"
+    assert Words(bench.get("/axles/2")).by_id["tally"] == "7 of 14"
     open_everything(bench)
 
 

@@ -52,6 +52,18 @@ def casting_due(build: BuildView, casting: CastingView) -> tuple[Due, ...]:
     return tuple(sorted(_of_wheel(build, casting), key=lambda one: order.stages.index(one.stage)))
 
 
+def due_again(axle: AxleView | None, casting: CastingView | None, key: str) -> Due | None:
+    """A reading by its key, though somebody has taken it since: what was typed of it comes back to its own boxes."""
+    wheels = (casting,) if casting is not None else axle.wheels if axle is not None else ()
+    known = (
+        [Due("seat", Stage.BORED, side, axle.at(side), axle) for side in SIDES] if axle is not None else []
+    )
+    for wheel in wheels:
+        known.append(Due("bore", Stage.BORED, wheel.side or "", wheel))
+        known.append(Due("throw", Stage.QUARTERED, wheel.side or "", wheel))
+    return next((one for one in known if one.key == key), None)
+
+
 def _rank(one: Due) -> tuple[bool, int]:
     # A hole that is there is measured; a seat is measured first where the hole is still to be made for it.
     made = one.kind == "seat" and one.casting is not None and one.casting.has(Stage.BORED)

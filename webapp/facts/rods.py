@@ -212,7 +212,7 @@ def _look_at_throw(axle: AxleView, side: str, known: _Known) -> None:
         words = f"throw of {casting.mark} (axle {axle.number}, {side})"
         if casting.has(Stage.BORED):
             words += "."
-            address, link = f"/castings/{casting.id}#throw-{casting.id}", f"Log the throw of {casting.mark}"
+            address, link = f"/castings/{casting.id}/throw", f"Log the throw of {casting.mark}"
         else:
             # Its sheet takes a throw only once it is bored: say what comes first.
             words += f": {casting.mark} is not bored yet, bore it first."

@@ -54,6 +54,12 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[WheelLine]:
     throw = throw_line(build, casting)
     if throw is not None and throw.look != "serves":
         yield throw
+    # Before the metal of a face: of a casting that does not clean up it says that another must take its place.
+    if unfit(build, casting) or (casting.receipt is not None and not casting.has(Stage.BACK_FACED)):
+        brief = received_brief(build, casting)
+        if brief.answer != "serves":
+            words = f"As it came: {brief.headline.lower()}"
+            yield WheelLine(brief.answer, words, sheet=f"/castings/{casting.id}/receiving")
     metal = metal_words(build, casting)
     if metal is not None and metal.loud:
         yield WheelLine(
@@ -62,10 +68,6 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[WheelLine]:
     joint = joint_line(build, casting)
     if joint is not None:
         yield joint
-    if unfit(build, casting) or (casting.receipt is not None and not casting.has(Stage.BACK_FACED)):
-        brief = received_brief(build, casting)
-        if brief.answer != "serves":
-            yield WheelLine(brief.answer, brief.headline, sheet=f"/castings/{casting.id}/receiving")
     yield WheelLine("open", _to_do(build, casting), slip="bore")
 
 

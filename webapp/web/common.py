@@ -14,7 +14,7 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
 from domain.joints.materials import irons
-from domain.route.stages import Step, tickable
+from domain.route.stages import Stage, Step, tickable
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken, PageError
 from webapp.records.outcome import (
@@ -157,16 +157,16 @@ class Attempt:
 
     @property
     def anchor(self) -> str:
-        """Where on its sheet the form stands: a log form by its place, a tick by its stage or by its card."""
+        """Where on its sheet the form stands: readings by their place, a tick by the row of its stage."""
         if self.place == "mark":
             return "change-mark"
         if not self.place.startswith(("wheel-", "axle-")):
-            return f"readings-{self.place}"
+            return f"{'due' if self.typed.get('from') == 'due' else 'readings'}-{self.place}"
         what = tickable(self.trouble.key) if self.trouble else None
         stage = what.stage if isinstance(what, Step) else what
-        if self.place.startswith("axle-"):
-            return "axle-own"
-        return f"stage-{self.place.removeprefix('wheel-')}-{stage}" if stage else self.place
+        if stage is None and self.place.startswith("axle-") and self.trouble and self.trouble.key:
+            stage = Stage.QUARTERED
+        return f"row-{stage}" if stage else "list"
 
 
 NO_WHO = "Who is at the bench? Write your initials, one to four letters."

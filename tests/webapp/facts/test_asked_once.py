@@ -11,7 +11,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.joints.judge import Case, Finding, judge
-from tests.webapp.scenes import HX, Bench, form_on
+from tests.webapp.scenes import HX, Bench, form_on, slip_of
 from tests.webapp.test_query_count import counting
 from webapp.db import Db
 from webapp.facts import joints
@@ -59,12 +59,15 @@ def asked(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> Asked:
     """The judge's calls from here on, with nothing remembered of the scene."""
     asked = Asked()
     monkeypatch.setattr(joints, "judged", lru_cache(maxsize=1024)(asked.judge))
+    bench.db.forget_held()
     return asked
 
 
 @pytest.mark.parametrize("fragment", [True, False])
 def test_logging_a_bore_asks_once_for_each_wheel_shown(bench: Bench, asked: Asked, fragment: bool) -> None:
-    form = form_on(bench.get("/axles/1"), "/castings/1/bores").filled(reading="19.086 mm")
+    form = form_on(bench.get(slip_of("/castings/1/bores", "axle")), "/castings/1/bores").filled(
+        reading="19.086 mm"
+    )
     asked.clear()
     joints.judged.cache_clear()
     answer = bench.client.post("/castings/1/bores", data=form, headers=HX if fragment else {})
@@ -79,6 +82,8 @@ def test_logging_a_bore_asks_once_for_each_wheel_shown(bench: Bench, asked: Aske
     [
         ("/axles/1", {19_080: 1, 19_084: 1}),
         ("/castings/1", {19_080: 1}),
+        ("/castings/1/bore", {19_080: 1}),
+        ("/axles/1/seats/left", {19_080: 1}),
         ("/builds/1", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
         ("/builds/1/joints", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
         ("/builds/1/made", {19_080: 1, 19_084: 1, 19_088: 1, 19_092: 1}),
@@ -97,6 +102,7 @@ def test_pairing_asks_once_for_each_wheel_on_each_seat(bench: Bench, asked: Aske
         assert bench.seat(1, side, seat).status_code == 303
     asked.clear()
     joints.judged.cache_clear()
+    bench.db.forget_held()
     bench.get("/builds/1/fits")
     # Three sizes of seat, and the two of axle 2 are alike: asked about once too.
     assert set(asked.values()) == {1}
@@ -127,6 +133,7 @@ def test_the_same_view_gives_the_same_finding(bench: Bench, asked: Asked) -> Non
         ("/builds/1/crankpins", 1, 0, 0, 0),
         # Painted is asked about too: the set as made, with the angles of both axles.
         ("/axles/1", 1, 2, 1, 1),
+        ("/castings/1/throw", 1, 0, 0, 0),
         ("/axles/1/quartering", 1, 1, 0, 0),
     ],
 )

@@ -17,13 +17,14 @@ from fastapi.testclient import TestClient
 
 from domain.route.stages import Stage
 from domain.treads.judging import TreadFigure
+from tests.webapp.facts.test_one_truth import at_least_as_bad, line_of
 from tests.webapp.scenes import Words, unfolded
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.set import NAME as SET
 from webapp.facts.treads import KEYS
 from webapp.records.builds import load_build
-from webapp.records.views import AxleView, BuildView, CastingView
+from webapp.records.views import BuildView, CastingView
 from webapp.settings import Settings
 
 ORIGIN = "http://127.0.0.1:8730"
@@ -214,10 +215,17 @@ def on_build_sheet(sheets: Sheets, build: BuildView, who: str) -> set[str]:
     return {one.strip() for one in own[1].split(",")} if own else set()
 
 
-def on_axle_sheet(sheets: Sheets, axle: AxleView, casting: CastingView) -> tuple[str, set[str]]:
-    card = between(sheets.page(f"/axles/{axle.id}"), f'id="wheel-{casting.id}"', 'class="checklist"')
-    look = re.search(r'tread-line" data-answer="(\w+)"', card)
-    return (look[1] if look else "open"), named_no_good(card)
+def at_the_head(sheets: Sheets, path: str, casting: CastingView, worst_of_it: str, out: set[str]) -> None:
+    """The one line at a wheel's head: the tread's where nothing known is worse, and then it names what is out."""
+    look, line = line_of(sheets.page(path), casting)
+    assert at_least_as_bad(look, worst_of_it)
+    of_the_tread = f'href="/castings/{casting.id}/tread"' in line
+    # Of things as bad the latest work is told, and the tread is the last.
+    assert of_the_tread is (look == worst_of_it != "open")
+    assert named_no_good(line) == (out if of_the_tread else set())
+    # A tread that its group was turned to is under no drawing either.
+    if "tread" not in out:
+        assert "the tread by" not in line
 
 
 def by_paint_guard(sheets: Sheets, build: BuildView, casting: CastingView) -> str:
@@ -256,13 +264,8 @@ def test_every_sheet_calls_the_same_wheel_out(scene: tuple[Sheets, set[tuple[str
                 assert {
                     NAMES[name] for name in on_build_sheet(sheets, build, casting.mark) if name in NAMES
                 } == out
-                assert on_axle_sheet(sheets, axle, casting) == (worst(own), out)
-                # A tread that its group was turned to is under no drawing either.
-                card = between(
-                    sheets.page(f"/axles/{axle.id}"), f'id="wheel-{casting.id}"', 'class="checklist"'
-                )
-                if "tread" not in out:
-                    assert "the tread by" not in card
+                for path in (f"/axles/{axle.id}", f"/castings/{casting.id}"):
+                    at_the_head(sheets, path, casting, worst(own), out)
     assert judged == 8
     if by_hand is not None:
         assert found == by_hand
@@ -280,11 +283,11 @@ def test_every_sheet_calls_the_same_gauge_out(scene: tuple[Sheets, set[tuple[str
             assert len(rows) == 4
             out = {name for name, look in rows.items() if look == "not"}
             line = re.search(
-                r'gauge-line" data-answer="(\w+)">.*?Gauges:\s+([^<]+)</a>', sheets.page(f"/axles/{axle.id}")
+                rf'href="/axles/{axle.id}/gauges" data-answer="(\w+)">Gauges(?:: ([^<]+))?</a>',
+                sheets.page(f"/axles/{axle.id}"),
             )
-            assert (line[1] if line else "open") == worst(rows)
-            if line is not None:
-                assert {name for name in rows if name in line[2]} == out
+            assert line is not None and line[1] == worst(rows)
+            assert ("no good" in (line[2] or "")) is bool(out)
             axles = between(sheets.page(f"/builds/{build.id}/treads"), 'id="axles"', "</table>")
             looks = re.findall(
                 r'<td data-answer="(\w+)"', between(axles, f'href="/axles/{axle.id}/gauges"', "</tr>")
@@ -347,6 +350,7 @@ def test_a_paint_all_the_same_is_recorded(tmp_path: Path, demo_file: Path) -> No
         assert client.post(f"/castings/{casting.id}/ticks", data=sent).status_code == 409
         why = {"reason": "kept for the yard"}
         assert client.post(f"/castings/{casting.id}/ticks", data=sent | why).status_code == 303
-        page = Words(sheets.page(f"/castings/{casting.id}")).text
-        assert "Let pass: W2: " in page and "Reason given: kept for the yard" in page
+        row = Words(sheets.page(f"/castings/{casting.id}")).by_id["row-painted"]
+        assert "W2 let pass: kept for the yard" in row
+        assert "Tread diameter no good" in row and "Reason given: kept for the yard" in row
     app.state.db.close()

@@ -27,6 +27,8 @@ from webapp.settings import Settings
 
 ORIGIN = "http://127.0.0.1:8730"
 SEEDS = [None, *range(8)]
+# The worst first.
+LOOKS = ("not", "caution", "serves", "open")
 
 
 class Sheets:
@@ -78,10 +80,12 @@ def test_every_sheet_says_what_was_found(sheets: Sheets) -> None:
             if joint is None:
                 continue
             judged += 1
-            of_casting(sheets.page(f"/castings/{casting.id}"), casting, joint)
+            of_slip(sheets.page(f"/castings/{casting.id}/bore"), casting, joint)
+            of_head(sheets.page(f"/castings/{casting.id}"), casting, joint)
             axle = build.axle(casting.axle_id)
             if axle is not None:
-                of_axle(sheets.page(f"/axles/{axle.id}"), build, axle, casting, joint)
+                of_head(sheets.page(f"/axles/{axle.id}"), casting, joint)
+                of_seat(sheets.page(f"/axles/{axle.id}/seats/{casting.side}"), casting, joint)
                 of_build(sheets.page(f"/builds/{build.id}"), build, axle, casting, joint)
                 of_fits(sheets.page(f"/builds/{build.id}/fits"), axle, casting, joint)
                 of_joints(sheets.page(f"/builds/{build.id}/joints"), casting, joint)
@@ -90,9 +94,31 @@ def test_every_sheet_says_what_was_found(sheets: Sheets) -> None:
     assert judged >= 8
 
 
-def of_casting(page: str, casting: CastingView, joint: WheelJoint) -> None:
+def line_of(page: str, casting: CastingView) -> tuple[str, str]:
+    """How the one line at a wheel's head looks, and the link it is."""
+    line = between(between(page, f'id="wheel-{casting.id}"', "</section>"), '<a class="line" ', "</a>")
+    return between(line, 'data-answer="', '"'), line
+
+
+def at_least_as_bad(look: str, as_one: str) -> bool:
+    """Whether it looks as one thing does, or worse."""
+    return LOOKS.index(look) <= LOOKS.index(as_one)
+
+
+def of_head(page: str, casting: CastingView, joint: WheelJoint) -> None:
+    band = between(between(page, f'id="wheel-{casting.id}"', "</section>"), '<svg class="band"', ">")
+    assert f'data-answer="{joint.answer.look}"' in band
+    assert f': {joint.answer.words}"' in band
+    look, line = line_of(page, casting)
+    # What else is known of the wheel may be worse, and then stands there instead.
+    assert at_least_as_bad(look, joint.answer.look)
+    if f'href="/castings/{casting.id}/bore' in line:
+        assert look == joint.answer.look
+        assert f"<span>{joint.answer.words.capitalize()}: " in line
+
+
+def of_slip(page: str, casting: CastingView, joint: WheelJoint) -> None:
     own = between(page, f'id="bore-and-fit-{casting.id}"', "</section>")
-    assert f": {joint.word}</a>" in between(page, f'href="#bore-and-fit-{casting.id}">', "</p>")
     assert f'class="verdict" data-answer="{joint.answer.look}"' in own
     held = between(own, "What the joint holds: ", "</h3>")
     assert held in (joint.word, joint.answer.words, joint.holds_words)
@@ -102,8 +128,7 @@ def of_casting(page: str, casting: CastingView, joint: WheelJoint) -> None:
         assert held == joint.answer.words
 
 
-def of_axle(page: str, build: BuildView, axle: AxleView, casting: CastingView, joint: WheelJoint) -> None:
-    of_casting(between(page, f'id="wheel-{casting.id}"', 'class="actions"') + "</section>", casting, joint)
+def of_seat(page: str, casting: CastingView, joint: WheelJoint) -> None:
     on_it = between(page, f"<p>{casting.mark} on it. ", "</p>")
     assert on_it == f"{joint.opening}. {joint.headline}." if joint.opening else f"{joint.headline}."
 

@@ -21,7 +21,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.route.stages import Stage
-from tests.webapp.facts.test_one_truth import ORIGIN, Sheets, between
+from tests.webapp.facts.test_one_truth import ORIGIN, Sheets, at_least_as_bad, between, line_of
 from webapp.app import create_app
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import BuildView, CastingView
@@ -121,7 +121,7 @@ def test_every_sheet_says_what_was_found_of_the_throws(sheets: Sheets) -> None:
         for wheel in wheels:
             judged += 1
             own, side = of_wheel(build, wheel), sides[str(wheel.side)]
-            of_cards(sheets, wheel, worst(own, side), side)
+            of_wheel_sheets(sheets, wheel, worst(own, side), side)
             of_set(sheets.page(f"/builds/{build.id}/made"), build, wheel, own)
             asked = wheel_facts(build, wheel).doubted(Stage.QUARTERED.value)
             assert bool(asked) is (worst(own, side) in ("cannot tell", "not"))
@@ -130,14 +130,20 @@ def test_every_sheet_says_what_was_found_of_the_throws(sheets: Sheets) -> None:
     assert judged >= 4
 
 
-def of_cards(sheets: Sheets, wheel: CastingView, answer: str, side: str) -> None:
+def of_wheel_sheets(sheets: Sheets, wheel: CastingView, answer: str, side: str) -> None:
+    own = between(sheets.page(f"/castings/{wheel.id}/throw"), f'id="throw-{wheel.id}"', "</details></div>")
+    verdict = between(own, 'class="verdict" ', "</p>")
+    assert verdict.startswith(f'data-answer="{looks(answer)}"')
+    assert ("rods will bind" in verdict) <= (side == "not")
+    if answer in ("cannot tell", "not"):
+        assert wheel_trouble(verdict)
     for path in (f"/castings/{wheel.id}", f"/axles/{wheel.axle_id}"):
-        own = between(sheets.page(path), f'id="throw-{wheel.id}"', "</details></div>")
-        verdict = between(own, 'class="verdict" ', "</p>")
-        assert verdict.startswith(f'data-answer="{looks(answer)}"')
-        assert ("rods will bind" in verdict) <= (side == "not")
-        if answer in ("cannot tell", "not"):
-            assert wheel_trouble(verdict)
+        look, line = line_of(sheets.page(path), wheel)
+        assert at_least_as_bad(look, looks(answer))
+        assert ("rods will bind" in line) <= (side == "not")
+        if f'href="/castings/{wheel.id}/throw' in line:
+            assert look == looks(answer) != "serves"
+            assert between(line, "<span>", "</span>") in verdict
 
 
 def wheel_trouble(verdict: str) -> bool:
@@ -202,7 +208,8 @@ def test_left_and_right_that_differ_bind_nothing(tmp_path: Path, demo_file: Path
         found = Sheets(client, app.state.db)
         build = next(one for one in found.builds() if len(on_side(one, "left")) == 3)
         for axle in build.axles:
-            assert "will bind" not in found.page(f"/axles/{axle.id}")
+            slips = [f"/castings/{wheel.id}/throw" for wheel in axle.wheels]
+            assert not any("will bind" in found.page(path) for path in (f"/axles/{axle.id}", *slips))
             assert not any(wheel_facts(build, one).doubted(Stage.QUARTERED.value) for one in axle.wheels)
         here = f"/builds/{build.id}"
         for page in (here, f"{here}/crankpins", f"{here}/quartering", f"{here}/rods"):

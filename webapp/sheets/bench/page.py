@@ -15,8 +15,9 @@ router = APIRouter()
 
 _SHEET = re.compile(
     r"/|/ordering|/builds/(new|[0-9]+(/(edit|fits|joints|reaming|figures|ordering|receiving|speeds|treads|crankpins"
-    r"|quartering|rods|balance|made|batches))?)|/axles/[0-9]+(/(quartering|gauges))?"
-    r"|/castings/[0-9]+(/(scrap|receiving|true|metal|speeds|swing|tread|strokes(/[0-9]+)?))?|/batches/[0-9]+"
+    r"|quartering|rods|balance|made|batches))?)|/axles/[0-9]+(/(quartering|gauges|measured|journal|cautions|seats/(left|right)))?"
+    r"|/castings/[0-9]+(/(scrap|receiving|true|metal|speeds|swing|tread|bore|throw|measured|cautions|strokes(/[0-9]+)?))?"
+    r"|/batches/[0-9]+"
     r"|/workshop(/(instruments|machines|chucks)/(new|[0-9]+))?"
 )
 _SENTENCE = "Initials are one to four letters or digits, such as AB."

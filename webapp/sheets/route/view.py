@@ -153,7 +153,7 @@ def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView
     return TurnWheel(
         casting=casting,
         picture=picture_of(build, casting),
-        checklist=_place(casting, f"wheel-{casting.id}"),
+        checklist=_place(casting),
         sheets=tuple(one for one in sheets if one.address not in {own.address for own in first}),
         steps=tuple(StepWords(step.words, step.key in casting.ticks) for step in reminders),
         stamp=casting.ticks.get(stage.value),
@@ -191,12 +191,12 @@ def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkShe
 
 
 def _bore_form(casting: CastingView) -> WorkSheet:
-    return WorkSheet(f"Log the bore of {casting.mark}", _place(casting, f"bore-and-fit-{casting.id}"))
+    return WorkSheet(f"Log the bore of {casting.mark}", f"/castings/{casting.id}/bore")
 
 
-def _place(casting: CastingView, anchor: str) -> str:
+def _place(casting: CastingView) -> str:
     sheet = f"/castings/{casting.id}" if casting.axle_id is None else f"/axles/{casting.axle_id}"
-    return f"{sheet}#{anchor}"
+    return f"{sheet}#wheel-{casting.id}"
 
 
 def _logs(turn: TurnView) -> tuple[WorkSheet, ...]:
@@ -206,7 +206,7 @@ def _logs(turn: TurnView) -> tuple[WorkSheet, ...]:
         return tuple(_bore_form(casting) for casting in turn.castings if casting.bore is None)
     if first in LOGS:
         return tuple(
-            WorkSheet(f"Log the throw of {casting.mark}", _place(casting, f"throw-{casting.id}"))
+            WorkSheet(f"Log the throw of {casting.mark}", f"/castings/{casting.id}/throw")
             for casting in turn.castings
             if casting.throw is None
         )

@@ -110,15 +110,26 @@ def _on_sheet(
     """What the list, the heads and the due reading need besides."""
     axle, alone = sheet.axle, view == "casting"
     here = f"/castings/{casting.id}" if alone and casting else f"/axles/{axle.id}" if axle else ""
-    tried = attempt.place if attempt and typed.get("from") == "due" else ""
+    tried = attempt.place if attempt and attempt.typed.get("from") == "due" else ""
     asked = tried or typed.get("due") or request.query_params.get("due", "")
+    refused = bool(tried)
     return {
         "sheet": sheet,
         "here": here,
         "cautions_at": f"{here}/cautions",
-        "due": due_box(sheet.build, None if alone else axle, casting if alone else None, asked),
+        "due": due_box(
+            sheet.build, None if alone else axle, casting if alone else None, asked, refused=refused
+        ),
         "ticked_keys": _ticked(sheet, attempt),
+        "trouble_at": _trouble_at(sheet, attempt),
     }
+
+
+def _trouble_at(sheet: WheelSheet, attempt: Attempt | None) -> int:
+    """The row in which a tick was refused; -1 where no row has it, and it is said above them all."""
+    if attempt is None or attempt.trouble is None or not attempt.trouble.key:
+        return -1
+    return sheet.at_axle if attempt.place.startswith("axle-") else sheet.at(attempt.trouble.key)
 
 
 def _ticked(sheet: WheelSheet, attempt: Attempt | None) -> frozenset[str]:
@@ -257,7 +268,7 @@ def _pieces(
 ) -> Response:
     view = "casting" if casting is not None else "axle"
     sent_from = typed.get("from")
-    source = "slip" if sent_from.startswith("slip") and slip else "due" if sent_from == "due" else "list"
+    source = "due" if sent_from == "due" else "slip" if slip else "list"
     context = _shared(request, db, sheet.build, view, typed, attempt)
     context |= _on_sheet(request, sheet, view, typed, attempt, casting)
     context |= {"written": written, "source": source, "folded": _folded(typed, sheet)}
@@ -290,7 +301,8 @@ def answer_casting(
         return see(
             request, f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}#wheel-{casting.id}"
         )
-    if slip is not None and typed.get("from").startswith("slip"):
+    # What is said of the whole wheel stands on its sheet.
+    if slip is not None and typed.get("from") != "due" and not attempt.place.startswith("wheel-"):
         return show_slip(request, db, build, slip, typed, casting, axle, attempt)
     if alone or axle is None:
         return show_casting(request, db, casting_id, typed, attempt, attempt.status)
@@ -326,6 +338,6 @@ def answer_axle(
         return _pieces(request, db, axle_sheet(build, axle), typed, attempt, written, slip, None)
     if attempt is None:
         return see(request, f"/axles/{axle_id}#list")
-    if slip is not None and typed.get("from").startswith("slip"):
+    if slip is not None and typed.get("from") != "due":
         return show_slip(request, db, build, slip, typed, None, axle, attempt)
     return show_axle(request, db, axle_id, typed, attempt, attempt.status)

@@ -190,6 +190,18 @@ class WheelSheet:
         """The row of a stage."""
         return next(row for row in self.rows if row.key == key)
 
+    def at(self, key: str) -> int:
+        """Which row a stage or a small step of a wheel stands in; -1 where it is in none."""
+        for number, row in enumerate(self.rows):
+            if not row.of_axle and key in (row.key, *(step.key for step in row.steps)):
+                return number
+        return -1
+
+    @property
+    def at_axle(self) -> int:
+        """Which row is the axle's own; -1 where there is none."""
+        return next((number for number, row in enumerate(self.rows) if row.of_axle), -1)
+
 
 def wheel_head(build: BuildView, casting: CastingView) -> WheelHead:
     """A wheel at the head of its sheet."""

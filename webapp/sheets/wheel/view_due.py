@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.lengths import show
 from domain.lengths.showing import figure_in
 from webapp.drawing.band import Band
-from webapp.facts.due import Due, axle_due, casting_due
+from webapp.facts.due import Due, axle_due, casting_due, due_again
 from webapp.facts.facts import facts_of
 from webapp.facts.wheel_lines import WheelLine, joint_band, joint_line, throw_line
 from webapp.records.views import AxleView, BuildView, CastingView, Measured
@@ -83,14 +83,23 @@ def trial_of(build: BuildView, casting: CastingView, kind: str, seat: Measured |
     return Trial(line, None if kind == "throw" else joint_band(build, casting), len(tried.readings))
 
 
-def due_box(build: BuildView, axle: AxleView | None, casting: CastingView | None, key: str) -> DueBox | None:
-    """The reading asked for by its key, else the first that is due; None where nothing is."""
+def due_box(
+    build: BuildView, axle: AxleView | None, casting: CastingView | None, key: str, *, refused: bool
+) -> DueBox | None:
+    """The reading asked for by its key, else the first that is due; None where nothing is.
+
+    refused: the key is of a reading that was sent and not taken, which is shown even if it is due no more.
+    """
     found: Sequence[Due] = ()
     if casting is not None:
         found = casting_due(build, casting)
     elif axle is not None:
         found = axle_due(build, axle)
-    due = next((one for one in found if one.key == key), next(iter(found), None))
+    due = next((one for one in found if one.key == key), None)
+    if due is None and refused:
+        due = due_again(axle, casting, key)
+    if due is None:
+        due = next(iter(found), None)
     if due is None:
         return None
     action, version = _where_to(due)

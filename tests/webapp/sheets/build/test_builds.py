@@ -204,7 +204,7 @@ def test_the_same_form_sent_twice_is_one_build(bench: Bench) -> None:
 def test_a_token_of_another_form_starts_a_build_all_the_same(bench: Bench) -> None:
     bench.metric()
     bench.tick("W1", "received", "back_faced")
-    form = form_on(bench.get("/castings/1"), "/castings/1/bores")
+    form = form_on(bench.get("/castings/1/bore"), "/castings/1/bores")
     token = form.fields["token"][0]
     assert bench.post("/castings/1/bores", form.filled(reading="19.08")).status_code == 303
     assert bench.post("/builds", _typed(bench, token=token)).headers["location"] == "/builds/2"
@@ -305,11 +305,12 @@ def test_a_drawing_at_the_limits_can_be_looked_at_and_worked_to(
     bench.tick("W1", "received", "back_faced", "bored")
     for bore in ("0.000001 mm", f"{boss / 2:.6f} mm", f"{boss - 0.000001:.6f} mm"):
         assert bench.log("W1", "bore", bore).status_code == 303
-        for path in ("/builds/1", "/axles/1", "/castings/1", "/builds/1/edit"):
+        for path in ("/builds/1", "/axles/1", "/castings/1", "/castings/1/bore", "/builds/1/edit"):
             bench.get(path)
         assert bench.seat(1, "left", bore).status_code == 303
         assert bench.seat(1, "right", bore).status_code == 303
-        bench.get("/axles/1")
+        for path in ("/axles/1", "/axles/1/seats/left", "/castings/1/bore"):
+            bench.get(path)
 
 
 # --- changing a build ---

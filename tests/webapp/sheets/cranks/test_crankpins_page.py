@@ -199,9 +199,7 @@ def test_no_throws_yet(bench: Bench) -> None:
     assert "Not bored yet, bore it first: open W1" in text
     bench.bored("W1")
     own = bench.id("W1")
-    assert f'No throw logged: <a class="button quiet" href="/castings/{own}#throw-{own}">' in bench.whole(
-        PAGE
-    )
+    assert f'No throw logged: <a class="button quiet" href="/castings/{own}/throw">' in bench.whole(PAGE)
 
 
 def test_refused_beside_its_field_and_the_rest_is_answered(bench: Bench) -> None:

@@ -143,7 +143,7 @@ def _reamed(bench: Bench, *bores: str) -> None:
 
 
 def _ways(bench: Bench) -> list[str]:
-    found = re.search(r'<ul class="remedies">(.*?)</ul>', bench.get(f"/castings/{bench.id('W1')}"), re.S)
+    found = re.search(r'<ul class="remedies">(.*?)</ul>', bench.get(f"/castings/{bench.id('W1')}/bore"), re.S)
     assert found
     return [" ".join(Words(one).text.split()) for one in found[1].split("<li>")[1:]]
 
@@ -174,7 +174,7 @@ def test_a_hole_that_is_too_large_or_far_too_tight_is_not_reamed_again(bench: Be
     _own(bench, "3/4 in")
     _reamed(bench, "18.990", "19.200")
     for mark in ("W1", "W2"):
-        page = bench.get(f"/castings/{bench.id(mark)}")
+        page = bench.get(f"/castings/{bench.id(mark)}/bore")
         assert 'class="remedies"' in page and "ream it again" not in page.lower()
 
 

@@ -290,8 +290,7 @@ def test_the_first_line_says_that_a_window_is_too_narrow_and_names_the_bond(benc
     )
     assert "Bond it." in words.by_id["narrow-1"]
     assert words.text.index("No press fit to aim for") < words.text.index("Load on one axle")
-    axle = Words(bench.get("/axles/1")).text
-    assert "No press fit to aim for" in axle
+    assert "No press fit to aim for" in Words(bench.get("/castings/1/bore")).by_id["bore-target-1"]
 
 
 def test_an_inch_build_reads_bare_figures_in_inches(client: TestClient, db: Db) -> None:
@@ -320,7 +319,7 @@ def test_a_newcomer_is_told_until_when_and_can_go_on(bench: Bench) -> None:
     bench.tick("W1", "pressed")
     for hx in (False, True):
         words = bench.refused(partial(bench.wish, "W1", "yes tread_turned", hx=hx), 409)
-        told = words.by_id["stage-1-tread_turned"]
+        told = words.by_id["row-tread_turned"]
         assert "The cut asks " in told and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in told
         assert "If it was bonded earlier" in told
         assert "Tick it all the same" in told

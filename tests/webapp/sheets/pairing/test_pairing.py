@@ -357,7 +357,7 @@ def test_castings_without_a_bore_keep_their_place_and_are_named(two: Bench) -> N
     page = two.get(f"{FITS}?open=spares")
     listed = Words(page).by_id["spares"]
     assert "W3" in listed and "W4" in listed and "no bore logged" in listed
-    assert f"/castings/{two.id('W3')}#bore-and-fit-{two.id('W3')}" in page
+    assert f"/castings/{two.id('W3')}/bore" in page
 
 
 def test_a_wheel_without_a_bore_is_sent_nowhere(bench: Bench) -> None:

@@ -330,8 +330,8 @@ def test_a_wheel_not_bored_yet_is_to_be_bored_first(bench: Bench) -> None:
     assert "Throw of W3 (axle 2, left): W3 is not bored yet, bore it first." in _at(html, "missing")
     assert f'href="/castings/{own}">To W3</a>' in html and "Log the throw of W3" not in html
     _on_axles(bench, "W3", "bored")
-    assert f'href="/castings/{own}#throw-{own}">Log the throw of W3</a>' in bench.whole(PAGE)
-    assert f'id="throw-{own}"' in bench.get(f"/castings/{own}")
+    assert f'href="/castings/{own}/throw">Log the throw of W3</a>' in bench.whole(PAGE)
+    assert f'id="throw-{own}"' in bench.get(f"/castings/{own}/throw")
 
 
 def test_heights_from_before_a_wheel_was_pressed_again_are_not_measured(bench: Bench) -> None:

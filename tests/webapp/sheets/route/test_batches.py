@@ -247,7 +247,7 @@ def test_a_measurement_to_log_keeps_the_wheel_on(bench: Bench) -> None:
     assert stay == f"{page}?at=1"
     said = on_now(bench, stay)
     assert "Measure and log the bore" in said and "Log the bore of W1" in said
-    assert f'href="/axles/1#bore-and-fit-{bench.id("W1")}"' in bench.get(stay)
+    assert f'href="/castings/{bench.id("W1")}/bore"' in bench.get(stay)
     assert not has_form(bench.get(stay), f"{page}/done")
     assert bench.log("W1", "bore", "19.08 mm").status_code == 303
     assert "W1: done here." in on_now(bench, stay)
@@ -427,8 +427,8 @@ def test_the_metal_is_said_before_the_cut(bench: Bench) -> None:
     html = bench.get(page)
     assert f'class="to-bore" href="/castings/{own}/metal"' in html
     assert html.count(f'href="/castings/{own}/receiving"') == 1
-    # The very words of the checklist.
-    (line,) = re.findall(r'<p class="metal-line">.*?</p>', bench.get(f"/castings/{own}"), re.DOTALL)
+    # The very words of the slip.
+    (line,) = re.findall(r'<p class="metal-line">.*?</p>', bench.get(f"/castings/{own}/bore"), re.DOTALL)
     assert line in html
     sizes = {"rim_height": "20 mm", "unit": "mm"}
     assert bench.send(f"/castings/{own}/metal", f"/castings/{own}/metal", **sizes).status_code == 303
@@ -454,8 +454,10 @@ def test_the_sizes_to_bore_to_are_said_before_the_cut(bench: Bench) -> None:
         bench.tick(mark, "received", "back_faced")
     page = f"/batches/{start(bench)}"
     own = bench.id("W1")
-    (target,) = re.findall(rf'id="bore-target-{own}">(Bore to between [^<]+)<', bench.get(f"/castings/{own}"))
-    log = f'href="/axles/1#bore-and-fit-{own}">Log the bore of W1<'
+    (target,) = re.findall(
+        rf'id="bore-target-{own}">(Bore to between [^<]+)<', bench.get(f"/castings/{own}/bore")
+    )
+    log = f'href="/castings/{own}/bore">Log the bore of W1<'
     said = on_now(bench, page)
     assert re.sub(r"\s+", " ", Words(target).text) in said and said.index("Bore to between") < said.index(
         "Done:"

@@ -138,9 +138,9 @@ def test_a_spare_takes_the_place_and_keeps_its_history(bench: Bench) -> None:
     assert bench.at("W6") == ("in_work", 1, "left")
     assert bench.journal("W6") == [*history, "W6 took the place at axle 1, left."]
     assert bench.ticks("W6") == {"received", "back_faced", "bored"}
-    text = Words(bench.get("/castings/6")).text
-    assert "axle 1, left" in text
-    assert "19.08 mm" in text
+    assert "axle 1, left" in Words(bench.get("/castings/6")).text
+    assert "19.08 mm" in Words(bench.get("/castings/6/bore")).text
+    assert "19.08 mm" in Words(bench.get("/castings/6?open=measured")).text
     bench.tick("W6", "pressed")
 
 
@@ -173,13 +173,12 @@ def test_undone_when_the_axle_is_gone(bench: Bench) -> None:
 
 def test_no_spare_left_says_how_many_to_order(bench: Bench) -> None:
     bench.metric(castings="4")
-    assert "No spare left" in Words(bench.get("/axles/1")).text
+    assert "No spare left" in Words(bench.get("/builds/1")).text
     for mark in ("W1", "W3"):
         assert bench.scrap(mark).status_code == 303
-    for path in ("/axles/1", "/builds/1"):
-        text = Words(bench.get(path)).text
-        assert "Order at least 2" in text
-        assert "4 wheels still to finish, and 2 good castings left; no spare is left" in text
+    text = Words(bench.get("/builds/1")).text
+    assert "Order at least 2" in text
+    assert "4 wheels still to finish, and 2 good castings left; no spare is left" in text
     assert "There is no spare to put here." in Words(bench.get("/axles/1")).text
     form = form_on(bench.get("/builds/1"), "/builds/1/castings").filled(marks="N1 N2")
     assert bench.post("/builds/1/castings", form).status_code == 303
@@ -264,14 +263,14 @@ def test_out_of_its_place_to_the_spares(bench: Bench) -> None:
 def test_a_mark_changed(bench: Bench) -> None:
     bench.metric()
     action = "/castings/1/mark"
-    form = form_on(bench.get("/castings/1"), action)
+    form = form_on(bench.get("/castings/1?open=mark"), action)
     assert form.fields["mark"] == ["W1"]
     for _ in range(2):
         assert bench.post(action, form.filled(mark="É.1/2_-x")).status_code == 303
     assert bench.journal("É.1/2_-x") == ["Mark changed from W1 to É.1/2_-x."]
     assert "É.1/2_-x" in Words(bench.get("/axles/1")).text
     # Its own mark in other letters is not another casting's.
-    assert bench.send("/castings/1", action, mark="é.1/2_-X").status_code == 303
+    assert bench.send("/castings/1?open=mark", action, mark="é.1/2_-X").status_code == 303
 
 
 @pytest.mark.parametrize(
@@ -282,15 +281,15 @@ def test_a_mark_changed(bench: Bench) -> None:
 )  # fmt: skip
 def test_a_mark_that_cannot_be_taken(bench: Bench, mark: str, said: str) -> None:
     bench.metric()
-    answer = bench.send("/castings/1", "/castings/1/mark", mark=mark)
-    words = bench.refused(partial(bench.send, "/castings/1", "/castings/1/mark", mark=mark))
+    answer = bench.send("/castings/1?open=mark", "/castings/1/mark", mark=mark)
+    words = bench.refused(partial(bench.send, "/castings/1?open=mark", "/castings/1/mark", mark=mark))
     assert said in words.at("mark")
     assert form_on(answer.text, "/castings/1/mark").fields["mark"] == [mark]
 
 
 def test_a_mark_changed_from_an_old_page(bench: Bench) -> None:
     bench.metric()
-    old = form_on(bench.get("/castings/1"), "/castings/1/mark").filled(mark="X1")
+    old = form_on(bench.get("/castings/1?open=mark"), "/castings/1/mark").filled(mark="X1")
     bench.tick("W1", "received")
     words = bench.refused(partial(bench.post, "/castings/1/mark", old), 409)
     assert "AB changed this at" in words.text

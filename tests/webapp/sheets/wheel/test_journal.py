@@ -111,7 +111,7 @@ WRITES: dict[str, tuple[Callable[[Bench], Response], list[tuple[str | None, str]
         [("W4", "W4 left its place at axle 2, right, for the spares."), (None, "W4 left its place")],
     ),
     "mark": (
-        lambda b: b.send("/castings/4", "/castings/4/mark", mark="X4"),
+        lambda b: b.send("/castings/4?open=mark", "/castings/4/mark", mark="X4"),
         [("X4", "Mark changed from W4 to X4.")],
     ),
     "more": (
@@ -212,14 +212,22 @@ def test_the_casting_sheet_tells_everything_in_order(bench: Bench) -> None:
     assert bench.log("W4", "bore", "19.07").status_code == 303
     assert bench.scrap("W4", reason="blowhole").status_code == 303
     assert bench.unscrap("W4").status_code == 303
-    html = bench.get("/castings/4")
-    text = Words(html).by_id["casting-history"]
+    html = bench.get("/castings/4?open=done")
+    text = Words(html).by_id["casting-journal"]
     told = ["Ticked received.", "Ticked back faced.", "Ticked bored.", "Logged the bore: read 19.08 mm",
             "Corrected the bore: read 19.07", "Scrapped W4", "Undid the scrapping of W4"]  # fmt: skip
     assert bench.journal("W4") == [s for s in bench.journal("W4") if any(s.startswith(t) for t in told)]
     places = [text.index(sentence) for sentence in told]
     assert places == sorted(places, reverse=True)  # the latest first
     assert html.count('class="who">AB<') >= len(told)
+
+
+def test_the_axle_s_record_tells_what_was_done_to_it_latest_first(bench: Bench) -> None:
+    assert bench.seat(1, "left", "19.05").status_code == 303
+    assert bench.send("/axles/1", "/axles/1/ticks", wish="yes quartered confirmed").status_code == 303
+    text = Words(bench.get("/axles/1/journal")).by_id["axle-journal"]
+    assert 0 < text.index("Ticked axle 1 quartered.") < text.index("Logged the seat at axle 1, left end")
+    assert 'href="/axles/1/journal"' in bench.get("/axles/1")
 
 
 def test_looking_writes_nothing(bench: Bench) -> None:
@@ -230,7 +238,14 @@ def test_looking_writes_nothing(bench: Bench) -> None:
         "/builds/1",
         "/builds/1/edit",
         "/axles/1",
+        "/axles/1/seats/left",
+        "/axles/1/cautions",
+        "/axles/1/journal",
         "/castings/1",
+        "/castings/1/bore",
+        "/castings/1/throw",
+        "/castings/1/bores/try?reading=19.08",
+        "/castings/1?open=done",
         "/castings/1/scrap",
     ):
         bench.get(path)

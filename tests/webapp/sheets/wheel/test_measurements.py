@@ -1,11 +1,12 @@
 """Logging bores, throws and seats through HTTP: notations, verdicts, corrections, and what is refused."""
 
+import re
 from functools import partial
 
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on, is_whole, sentences
+from tests.webapp.scenes import Bench, Words, form_on, is_whole, sentences, slip_of
 from webapp.db import Db
 
 HUGE = "1" + "0" * 30
@@ -56,7 +57,7 @@ def test_each_notation(bench: Bench, typed: str, nm: int) -> None:
     assert bench.rows("SELECT value, kind, instrument, who, casting_id FROM measurement") == [
         (nm, "bore", "bore gauge", "AB", 1)
     ]
-    text = Words(bench.get("/axles/1")).text
+    text = Words(bench.get("/castings/1/bore")).text
     assert f"{nm / 1e6:.3f} mm ({nm / 25.4e6:.4f} in)" in text
     assert "with bore gauge" in text
 
@@ -76,7 +77,7 @@ def test_several_readings_and_the_answer_at_once(bench: Bench, hx: bool) -> None
     answer = bench.log(
         "W1", "bore", "19.076", "", "19.084", "19.080", "19.088 mm", hx=hx, instrument="bore gauge"
     )
-    html = answer.text if hx else bench.get("/castings/1")
+    html = answer.text if hx else bench.get("/castings/1/bore")
     assert answer.status_code == (200 if hx else 303)
     assert is_whole(html) is not hx
     text = Words(html).text
@@ -117,16 +118,21 @@ def test_whether_it_serves_and_what_to_do(
 ) -> None:
     _faced(bench, **figures)
     assert bench.log("W1", "bore", bore).status_code == 303
-    html = bench.get("/axles/1")
+    html = bench.get("/castings/1/bore")
     assert said in Words(html).text
     assert f'data-answer="{answer}"' in html
+    # Both sheets say it at their head, in the line that opens the slip.
+    for page in ("/axles/1", "/castings/1"):
+        assert re.search(
+            rf'class="line" data-answer="{answer}" href="/castings/1/bore[^"]*"', bench.get(page)
+        )
     assert ("What to do" in html) == (answer == "not") or answer == "caution"
 
 
 def test_the_stress_of_a_press_fit_is_shown_with_its_source(bench: Bench) -> None:
     _faced(bench, **PRESS)
     assert bench.log("W1", "bore", "19.02").status_code == 303
-    text = Words(bench.get("/axles/1")).text
+    text = Words(bench.get("/castings/1/bore")).text
     for said in ("hoop stress", "factor against cracking", "Lame", "MPa"):
         assert said in text
 
@@ -135,7 +141,7 @@ def test_the_measured_seat_is_taken_before_the_drawings(bench: Bench) -> None:
     _faced(bench)
     assert bench.log("W1", "bore", "19.08").status_code == 303
     assert bench.seat(1, "left", "19.00", "19.02", instrument="micrometer").status_code == 303
-    text = Words(bench.get("/axles/1")).text
+    text = Words(bench.get("/castings/1/bore")).text
     assert "Clearance 0.070 mm (0.0028 in)" in text
     assert "Seat, measured" in text
     assert bench.rows("SELECT axle_id, side, casting_id FROM measurement WHERE kind = 'seat'") == [
@@ -150,7 +156,7 @@ def test_another_seat_that_would_serve_is_named(bench: Bench) -> None:
     _faced(bench)
     assert bench.seat(2, "right", "19.12").status_code == 303
     assert bench.log("W1", "bore", "19.15").status_code == 303
-    text = Words(bench.get("/axles/1")).text
+    text = Words(bench.get("/castings/1/bore")).text
     assert "axle 2, right end" in text
 
 
@@ -163,9 +169,10 @@ def test_a_correction_supersedes_and_both_stay(bench: Bench) -> None:
     assert bench.rows("SELECT * FROM reading LIMIT 2") == first[0]
     assert bench.rows("SELECT * FROM measurement LIMIT 1") == first[1]
     assert bench.rows("SELECT id, supersedes_id FROM measurement") == [(1, None), (2, 1), (3, 2)]
-    html = bench.get("/castings/1")
+    assert "Bore 19.070 mm" in Words(bench.get("/castings/1/bore")).text
+    html = bench.get("/castings/1?open=measured")
     text = Words(html).text
-    for said in ("19.18, 19.19", "corrected since", "stands, a correction", "19.07", "Bore 19.070 mm"):
+    for said in ("19.18, 19.19", "corrected since", "stands, a correction", "19.07"):
         assert said in text, said
     assert html.count('data-state="superseded"') == 2
     assert [s.split(" the bore")[0] for s in bench.journal("W1")[-3:]] == ["Logged", "Corrected", "Corrected"]
@@ -175,10 +182,9 @@ def test_a_correction_supersedes_and_both_stay(bench: Bench) -> None:
 @pytest.mark.parametrize("hx", [False, True])
 def test_what_is_no_reading(bench: Bench, kind: str, hx: bool) -> None:
     _faced(bench)
-    page = "/axles/1"
     action = "/axles/1/seats/left" if kind == "seat" else f"/castings/1/{kind}s"
     place = "seat-left" if kind == "seat" else f"{kind}-1"
-    form = form_on(bench.get(page), action)
+    form = form_on(bench.get(slip_of(action)), action)
     for typed in NO_READINGS:
         data = form.filled(reading=["", typed], instrument="ring & <pin>")
         words = bench.refused(partial(bench.post, action, data, hx=hx))
@@ -270,10 +276,11 @@ def test_a_seat_that_no_axle_has(bench: Bench, side: str, hx: bool) -> None:
 
 @pytest.mark.parametrize("hx", [False, True])
 @pytest.mark.parametrize("view", ["axle", "casting"])
-def test_measuring_before_it_can_be_there(bench: Bench, hx: bool, view: str) -> None:
+@pytest.mark.parametrize("sent_from", ["", "slip", "due"])
+def test_measuring_before_it_can_be_there(bench: Bench, hx: bool, view: str, sent_from: str) -> None:
     """The form is not on the page then; sent all the same, it is answered in words."""
     bench.metric(coupled="2")
-    data = {"reading": "19.08", "seen": "1", "view": view}
+    data = {"reading": "19.08", "seen": "1", "view": view, "from": sent_from}
     for kind, missing in (("bore", "received and back faced"), ("throw", "received, back faced and bored")):
         said = f"W3 is not {missing} yet"
         words = bench.refused(partial(bench.post, f"/castings/3/{kind}s", data, hx=hx))
@@ -288,7 +295,7 @@ def test_measuring_before_it_can_be_there(bench: Bench, hx: bool, view: str) -> 
 def test_the_same_form_sent_twice_is_one_measurement(bench: Bench) -> None:
     _faced(bench, throw="19.05")
     for action in ("/castings/1/bores", "/castings/1/throws", "/axles/1/seats/left"):
-        form = form_on(bench.get("/axles/1"), action).filled(reading="19.08")
+        form = form_on(bench.get(slip_of(action, "axle")), action).filled(reading="19.08")
         for hx in (False, True, False):
             assert bench.post(action, form, hx=hx).status_code in (200, 303)
     assert bench.rows("SELECT kind, count(*) FROM measurement GROUP BY kind ORDER BY kind") == [
@@ -299,7 +306,7 @@ def test_the_same_form_sent_twice_is_one_measurement(bench: Bench) -> None:
 def test_a_token_is_good_for_its_own_form_only(bench: Bench) -> None:
     """A token that came from elsewhere must not make a reading vanish."""
     _faced(bench, throw="19.05")
-    form = form_on(bench.get("/castings/1"), "/castings/1/bores").filled(reading="19.08")
+    form = form_on(bench.get("/castings/1/bore"), "/castings/1/bores").filled(reading="19.08")
     assert bench.post("/castings/1/bores", form).status_code == 303
     assert bench.post("/castings/1/throws", form).status_code == 303
     for action in ("/axles/1/seats/left", "/axles/1/seats/right", "/axles/2/seats/left"):
@@ -321,8 +328,8 @@ def test_a_token_that_is_none_is_no_token(bench: Bench, token: str) -> None:
 def test_logging_from_an_old_page(bench: Bench, kind: str, hx: bool) -> None:
     _faced(bench, throw="19.05")
     action = "/axles/1/seats/left" if kind == "seat" else f"/castings/1/{kind}s"
-    old = form_on(bench.get("/axles/1"), action).filled(reading="19.08")
-    newer = form_on(bench.get("/axles/1"), action).filled(reading="19.02", who="CD")
+    old = form_on(bench.get(slip_of(action, "axle")), action).filled(reading="19.08")
+    newer = form_on(bench.get(slip_of(action, "axle")), action).filled(reading="19.02", who="CD")
     assert bench.post(action, newer).status_code == 303
     words = bench.refused(partial(bench.post, action, {**old, "who": "AB"}, hx=hx), 409)
     assert "CD, " in words.text
@@ -343,7 +350,7 @@ def test_nobody_at_the_bench(client: TestClient, db: Db) -> None:
 def test_a_spare_is_measured_against_the_drawing(bench: Bench) -> None:
     bench.metric()
     bench.bored("W5")
-    assert "no place yet" in Words(bench.get("/castings/5")).text
+    assert "no place yet" in Words(bench.get("/castings/5/bore")).text
     assert "On no place yet: Clearance 0.030 mm" in bench.journal("W5")[-1]
 
 

@@ -59,7 +59,7 @@ def test_an_axle_from_received_to_painted(bench: Bench, route: str, order: tuple
     bench.tick("W1", "painted")
     bench.tick("W2", "painted")
     assert bench.ticks("W1") == bench.ticks("W2") == {*order, "painted"}
-    assert "14 of 14 stages done on this axle" in Words(bench.get("/axles/1")).text
+    assert Words(bench.get("/axles/1")).by_id["tally"] == "14 of 14"
     assert "14 of 28 stages done" in Words(bench.get("/builds/1")).text
     quartered, painted = bench.journal("W1")[-2:]
     assert quartered == (
@@ -98,7 +98,8 @@ def test_a_stage_that_does_not_exist(bench: Bench, hx: bool) -> None:
         words = bench.refused(partial(bench.wish, "W1", wish, hx=hx))
         assert "There is no such stage or step to tick" in words.text
         words = bench.refused(partial(bench.send, "/axles/1", "/axles/1/ticks", wish=wish, hx=hx))
-        assert "There is no such" in words.text
+        # Once among the rows; without script at the head of the page too.
+        assert words.text.count("There is no such") == (1 if hx else 2)
     bench.client.cookies.delete("spokeshed_who")
     for wish in NO_WISHES:
         words = bench.refused(partial(bench.post, "/castings/1/ticks", {"wish": wish, "seen": "1"}, hx=hx))
@@ -129,8 +130,9 @@ def test_a_tick_answers_with_what_changed(bench: Bench, hx: bool) -> None:
     assert ("wish", "no received") in form.buttons
     assert ("wish", "yes back_faced") in form.buttons
     assert form.fields["seen"] == [str(bench.one("SELECT version FROM casting WHERE id = ?", own))]
-    assert "1 of 14 stages done on this axle" in Words(answer.text).text
-    assert 'hx-target="#axle-own"' in answer.text
+    assert "1 of 14" in Words(answer.text).text
+    for part in ("heads", "due", "tally"):
+        assert answer.text.count(f'<hx-partial hx-target="#{part}"') == 1
 
 
 def test_full_pages_are_given_when_asked_for(bench: Bench) -> None:
@@ -147,7 +149,31 @@ def test_a_refused_tick_says_why_where_it_was_tapped(bench: Bench, view: str, hx
     bench.metric()
     bench.tick("W1", "received")
     words = bench.refused(partial(bench.wish, "W1", "yes bored", hx=hx, view=view))
-    assert "W1 is not back faced yet" in words.by_id["stage-1-bored"]
+    assert "W1 is not back faced yet" in words.by_id["row-bored"]
+
+
+@pytest.mark.parametrize("page", ["/axles/1", "/castings/1"])
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_refused_tick_of_a_row_that_is_folded_opens_the_fold(bench: Bench, page: str, hx: bool) -> None:
+    bench.metric()
+    bench.bored("W1", "W2")
+    assert '<details class="stage-fold" id="rows-done">' in bench.get(page)
+    untick = partial(bench.send, page, "/castings/1/ticks", hx=hx, wish="no received", folded="2")
+    assert "rest on “received”" in bench.refused(untick).by_id["rows-done"]
+    assert '<details class="stage-fold" id="rows-done" open>' in untick().text
+    # What is refused in a row that is not folded leaves the fold as it is.
+    paint = bench.send(page, "/castings/1/ticks", hx=hx, wish="yes painted", folded="2")
+    assert '<details class="stage-fold" id="rows-done">' in paint.text
+
+
+@pytest.mark.parametrize("hx", [False, True])
+def test_a_tick_that_no_row_has_is_refused_above_them_all(bench: Bench, hx: bool) -> None:
+    """The axle's own tick is none of a wheel's, and a carrying wheel has no crankpin hole."""
+    bench.metric(coupled="2")
+    for mark, key in (("W3", "quartered"), ("W3", "pressed_and_quartered"), ("W1", "quartered.hole")):
+        words = bench.refused(partial(bench.wish, mark, f"yes {key}", hx=hx))
+        said = words.text if hx else words.by_id["list"]
+        assert "belongs to the axle" in said or "no such stage or step" in said, (key, said)
 
 
 def test_the_same_tap_twice_is_one_line(bench: Bench) -> None:
@@ -245,7 +271,7 @@ def test_unticking_under_a_measurement_asks(bench: Bench) -> None:
     bench.bored("W1")
     words = bench.refused(partial(bench.wish, "W1", "no bored"), 409)
     assert "A bore is logged for W1" in words.text
-    assert "Are you sure?" in words.by_id["stage-1-bored"]
+    assert "Are you sure?" in words.by_id["row-bored"]
     assert bench.wish("W1", "no bored confirmed").status_code == 303
     assert "bored" not in bench.ticks("W1")
     assert bench.one("SELECT count(*) FROM measurement") == 1
@@ -256,7 +282,7 @@ def test_a_doubtful_fit_asks_before_pressing(bench: Bench) -> None:
     bench.metric()
     bench.bored("W1", bore="19.4")
     words = bench.refused(partial(bench.wish, "W1", "yes pressed"), 409)
-    assert "too wide for the bond" in words.by_id["stage-1-pressed"]
+    assert "too wide for the bond" in words.by_id["row-pressed"]
     assert bench.wish("W1", "yes pressed confirmed").status_code == 303
     told = bench.journal("W1")[-1]
     assert told.startswith("Ticked pressed. Let pass: ")
@@ -336,7 +362,12 @@ def test_initials_of_any_alphabet(bench: Bench, who: str) -> None:
 @pytest.mark.parametrize(
     ("back", "to"),
     [("/castings/1", "/castings/1"), ("/castings/1/ticks", "/castings/1"), ("/castings/1/bores", "/castings/1"),
-     ("/axles/1/seats/left", "/axles/1"), ("/axles/1/places/left", "/axles/1"), ("/builds", "/"),
+     ("/castings/1/bore", "/castings/1/bore"), ("/castings/1/throw", "/castings/1/throw"),
+     ("/castings/1/throws", "/castings/1"), ("/axles/1/measured", "/axles/1/measured"),
+     ("/axles/1/seats/left", "/axles/1/seats/left"), ("/axles/1/seats/right", "/axles/1/seats/right"),
+     ("/axles/1/seats/middle", "/axles/1"), ("/axles/1/cautions", "/axles/1/cautions"),
+     ("/axles/1/journal", "/axles/1/journal"),
+     ("/axles/1/places/left", "/axles/1"), ("/builds", "/"),
      ("/builds/1/castings", "/builds/1"),
      ("/builds/1/edit", "/builds/1/edit"), ("", "/"), ("//evil.example", "/"), ("/\\evil.example", "/"),
      ("https://evil.example/", "/"),
@@ -382,7 +413,7 @@ def test_a_second_wheel_is_fixed_and_quartered_in_one_go_whatever_the_fit(bench:
     for mark in ("W1", "W2"):
         assert bench.log(mark, "throw", "28").status_code == 303
     assert ("wish", "yes pressed_and_quartered") in form_on(bench.get("/axles/1"), "/axles/1/ticks").buttons
-    asked = bench.refused(axle, 409).by_id["axle-own"]
+    asked = bench.refused(axle, 409).by_id["row-quartered"]
     assert "no heights of its crankpins are logged" in asked
     assert "second wheel of its axle" not in asked
     confirmed = partial(axle, wish="yes pressed_and_quartered confirmed", reason="in the fixture")
@@ -461,26 +492,40 @@ def test_initials_given_in_the_masthead_leave_the_page_and_what_is_typed_on_it(c
     assert "one to four letters" in wrong.text and 'value="too long"' in wrong.text
 
 
+def counted(row: str) -> str:
+    """How many small steps of a stage are ticked, of how many, as its fold says."""
+    found = re.search(r"<summary[^>]*>\s*(\d+/\d+)\s*</summary>", row)
+    assert found is not None, row
+    return found[1]
+
+
 def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
     """Drilled once the wheel is bored, so it is listed and counted there; the key it is stored by stays."""
     bench.metric()
     bench.bored("W1")
     for page in ("/axles/1", "/castings/1"):
         html = bench.get(page)
-        bored = html[html.index('id="stage-1-bored"') : html.index('id="stage-1-pressed"')]
+        bored = html[html.index('id="row-bored"') : html.index('id="row-pressed"')]
         assert "Crankpin hole drilled" in bored and 'value="yes quartered.hole"' in bored
         assert bored.index("Reamed slowly") < bored.index("Crankpin hole drilled")
-        assert "0/7 steps" in bored and "/1 steps" not in html
-        # The work sheets of quartering are reached without a step.
-        quartered = html[html.index('id="stage-1-quartered"') : html.index('id="stage-1-painted"')]
-        assert "/axles/1/quartering" in quartered
+        assert counted(bored) == "0/7" and "/1<" not in html
+        # Quartering has no step of its own.
+        quartered = html[html.index('id="row-quartered"') : html.index('id="row-tread_turned"')]
+        assert "<summary" not in quartered
+        # Its sheet is the axle's, to which the row leads from a casting's own.
+        leads = "/axles/1/quartering" in html if page == "/axles/1" else 'href="/axles/1"' in quartered
+        assert leads
     assert bench.wish("W1", "yes quartered.hole").status_code == 303
-    assert "1/7 steps" in bench.get("/axles/1")
+    # Of an axle a step is counted once both wheels have it.
+    for page, done in (("/axles/1", 0), ("/castings/1", 1)):
+        html = bench.get(page)
+        assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == f"{done}/7"
     swapped = bench.wish("W1", "no quartered.hole", hx=True)
-    assert "stage-1-bored" in swapped.text and "0/7 steps" in swapped.text
+    assert 'hx-target="#row-bored"' in swapped.text and counted(swapped.text) == "0/7"
     asked = bench.refused(partial(bench.wish, "W3", "yes quartered.hole"))
     assert "W3 is not received, back faced and bored yet" in asked.text and "from the back" not in asked.text
-    assert bench.get("/axles/2") and "#stage-3-bored" in bench.wish("W3", "yes quartered.hole").text
+    refused = bench.wish("W3", "yes quartered.hole").text
+    assert 'href="#row-bored"' in refused and 'id="row-bored"' in refused
 
 
 @pytest.mark.parametrize("fit", ["bond", "press", "shrink"])
@@ -488,11 +533,12 @@ def test_pressed_is_not_said_twice(bench: Bench, fit: str) -> None:
     figures = {} if fit == "bond" else {"fit_least": "0.005", "fit_most": "0.038"}
     bench.metric(fit=fit, **figures)
     html = bench.get("/axles/1")
-    name = re.search(r'id="tick-1-pressed".*?class="tick-name">(.*?)</span>', html, re.S)
+    name = re.search(r'id="row-pressed".*?class="row-name"[^>]*>(.*?)</span>', html, re.S)
     assert name is not None
     words = " ".join(re.sub("<[^>]*>", "", name[1]).split())
     said = {"bond": "with compound", "press": "cold", "shrink": "hot"}[fit]
-    assert words == f"Pressed {said}, on its axle"
+    assert words == f"Pressed, {said}"
+    assert Words(html).by_id["tick-1-pressed"].startswith("W1 pressed")
 
 
 def test_the_gauges_do_not_read_as_a_way_back(bench: Bench) -> None:
@@ -538,18 +584,20 @@ def test_each_question_before_a_tick_is_a_line_of_its_own(bench: Bench) -> None:
 
 
 def test_the_second_wheel_is_quartered_from_its_own_line(bench: Bench) -> None:
-    """The button stands where it is told, and belongs to the axle's form: so it works without script."""
+    """The axle's own row names the wheel, and its button belongs to the axle's form: so it works without script."""
     second_wheel_due(bench)
     html = bench.get("/axles/1")
-    line = html[html.index('id="stage-2-pressed"') : html.index('id="stage-2-tread_turned"')]
-    button = re.search(r'<button class="button" form="([^"]*)" name="wish"\s+value="([^"]*)">', line)
+    line = html[html.index('id="row-quartered"') : html.index('id="row-tread_turned"')]
+    button = re.search(r'<button class="[^"]*" form="([^"]*)" id="[^"]*" name="wish"\s+value="([^"]*)"', line)
     assert button is not None
     assert button.groups() == ("ticks-axle-1", "yes pressed_and_quartered")
-    assert html.count('<form class="checklist" id="ticks-axle-1"') == 1
-    assert "ticks-axle-1" not in html[html.index('id="stage-1-pressed"') : html.index('id="stage-1-painted"')]
-    # A small step's answer brings the line back as it was.
+    assert "W2 fixed and the axle quartered, in one go" in Words(html).by_id["row-quartered"]
+    assert len(re.findall('<form [^>]*id="ticks-axle-1"', html)) == 1
+    assert html.count('form="ticks-axle-1"') == 1
+    # A small step's answer brings back its own row alone.
     step = bench.send("/axles/1", "/castings/2/ticks", hx=True, wish="yes pressed.clean").text
-    assert 'form="ticks-axle-1"' in step
+    assert 'hx-target="#row-pressed"' in step and 'form="ticks-axle-1"' not in step
     # The casting's own sheet has no such form: it leads there.
     alone = bench.get("/castings/2")
-    assert 'form="ticks-axle-1"' not in alone and 'href="/axles/1#axle-own"' in alone
+    row = alone[alone.index('id="row-quartered"') : alone.index('id="row-tread_turned"')]
+    assert "ticks-axle-1" not in alone and 'href="/axles/1"' in row

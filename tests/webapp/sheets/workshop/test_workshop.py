@@ -455,7 +455,7 @@ def test_an_inch_reading_with_a_metric_gauge_is_no_cause_for_doubt(bench: Bench)
     bench.tick("W1", "received", "back_faced", "bored")
     for text, doubted in (("0.7490", False), ("0.7475 in", False), ("19.0246 mm", True)):
         assert bench.log("W1", "bore", text, instrument_id="1", remeasure="yes").status_code == 303
-        assert ("between two of them" in Words(bench.get("/axles/1")).text) is doubted, text
+        assert ("between two of them" in Words(bench.get("/castings/1/bore")).text) is doubted, text
 
 
 def test_each_instrument_and_tool_is_shown_in_its_own_system_first(bench: Bench) -> None:
