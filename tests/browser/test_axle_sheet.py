@@ -49,9 +49,10 @@ SMALL = """() => [...document.querySelectorAll('button, a, summary, select, inpu
 def on_one_screen(tablet: Tablet, size: tuple[int, int], state: str) -> None:
     """The sheet that is open now: its first screen, its length, its words, its targets."""
     page, (width, height) = tablet.page, size
-    assert page.evaluate(BELOW, BARS[width]) == [], (
-        f"{state}: not on the first screen with the browser's bars"
-    )
+    for high in (height, BARS[width]):
+        page.set_viewport_size({"width": width, "height": high})
+        assert page.evaluate(BELOW, high) == [], f"{state}: not on the first screen of {width} x {high}"
+    page.set_viewport_size({"width": width, "height": height})
     assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * height, (
         f"{state}: too long"
     )
