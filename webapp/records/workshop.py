@@ -45,7 +45,6 @@ _REAMED = (
     .outerjoin(InstrumentRow, col(InstrumentRow.id) == col(Measurement.instrument_id))
     # A bore that plugs were tried in has no value.
     .where(col(Measurement.reamer_id).is_not(None), col(Measurement.value).is_not(None), STANDS)
-    .order_by(col(Measurement.id))
 )
 _RETIRED = {
     "reamer": select(col(ReamerRow.id), col(ReamerRow.name), col(ReamerRow.nominal_nm))

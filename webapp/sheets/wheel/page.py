@@ -25,7 +25,7 @@ from webapp.sheets.wheel.view import axle_sheet, wheel_card
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
-from webapp.web.load import get_axle, get_casting
+from webapp.web.load import get_axle, get_casting, older_than
 
 render.environment.globals.update(
     reading_places={name: f"{place.capitalize()}, {way} way" for name, (place, way) in PLACES.items()},
@@ -76,7 +76,8 @@ def show_axle(
     """The whole axle sheet."""
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
-        journal, to_batch = axle_journal(session, axle_id), running_id(session, build.id)
+        journal = axle_journal(session, axle_id, older_than(request))
+        to_batch = running_id(session, build.id)
     context = _shared(request, build, "axle", typed, attempt)
     context |= {
         "to_batch": to_batch,
@@ -93,7 +94,7 @@ def show_casting(
 ) -> Response:
     """The whole casting sheet."""
     build, casting = get_casting(db, casting_id)
-    context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
+    context = _shared(request, build, "casting", typed, attempt) | _history(request, db, build, casting)
     context |= {
         "work_sheets": all_of(casting, build.order_of(casting).coupled),
         "received": received_brief(build, casting),
@@ -102,10 +103,10 @@ def show_casting(
     return render.page(request, "sheets/wheel/casting.html", status, **context)
 
 
-def _history(db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
+def _history(request: Request, db: Db, build: BuildView, casting: CastingView) -> dict[str, Any]:
     with db.read() as session:
-        journal = casting_journal(session, casting.id)
-        history = history_of(session, casting.id)
+        journal = casting_journal(session, casting.id, older_than(request))
+        history = history_of(session, casting.id, newest=True)
     shown = [(one, history_line(build, one)) for one in history]
     return {
         "card": wheel_card(build, casting),
@@ -135,7 +136,7 @@ def answer_casting(
     status = attempt.status if attempt else 200
     axle = build.axle(casting.axle_id)
     if typed.get("view") == "casting" or axle is None:
-        context = _shared(request, build, "casting", typed, attempt) | _history(db, build, casting)
+        context = _shared(request, build, "casting", typed, attempt) | _history(request, db, build, casting)
         return render.fragment(request, "sheets/wheel/_casting_answer.html", status, **context)
     sheet = axle_sheet(build, axle)
     context = _shared(request, build, "axle", typed, attempt)
