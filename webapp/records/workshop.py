@@ -12,6 +12,7 @@ from sqlmodel import Session, col
 
 from domain.cutting.reaming import Drill, Reamer
 from domain.measuring.instruments import Instrument, InstrumentKind, Reach
+from webapp.db import held
 from webapp.models import DrillRow, InstrumentRow, Measurement, ReamerRow
 from webapp.records.measured import STANDS
 
@@ -102,7 +103,11 @@ class DrillView:
 
 
 def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
-    """Every instrument, retired ones too."""
+    """Every instrument, retired ones too; read once for each state of the file, as the other lists are."""
+    return held(session, "instruments", lambda: _instruments(session))
+
+
+def _instruments(session: Session) -> tuple[InstrumentView, ...]:
     rows: Sequence[Any] = session.connection().execute(_INSTRUMENTS).all()
     return tuple(
         InstrumentView(
@@ -129,6 +134,10 @@ def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
 
 def list_reamers(session: Session) -> tuple[ReamerView, ...]:
     """The reamers in use, each with the bores that were logged as cut by it."""
+    return held(session, "reamers", lambda: _reamers(session))
+
+
+def _reamers(session: Session) -> tuple[ReamerView, ...]:
     cut: defaultdict[int, list[int]] = defaultdict(list)
     coarsest: defaultdict[int, int] = defaultdict(lambda: USUAL_RESOLUTION_NM)
     connection = session.connection()
