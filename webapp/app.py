@@ -24,8 +24,11 @@ _QUICK = 4
 
 
 def _warming() -> Iterator[Callable[[], object]]:
-    """What the first sheets would else wait for: units for the first length, the templates; and what is there to stay."""
+    """What the first sheets would else wait for: units, wheel standards, templates; and what is there to stay."""
     yield partial(parse_length, "1 mm", Unit.MM)
+    from domain.treads.wheel_standard import presets  # here, for a start does without them
+
+    yield presets
     for name in render.template_names():
         yield partial(render.environment.get_template, name)
     # The collector need not look at it again and again: that takes a tenth of a second, within somebody's answer.
