@@ -1,9 +1,15 @@
 """The only place where the parts are joined."""
 
+import gc
+from collections.abc import Callable, Iterator
+from functools import partial
+
 from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
-from webapp import errors
+from domain.lengths import Unit, parse_length
+from webapp import errors, render
 from webapp.db import Db
 from webapp.devices import Devices, Gate, read_key
 from webapp.guard import Guard
@@ -11,6 +17,23 @@ from webapp.hosts import Hosts
 from webapp.late import Late
 from webapp.settings import STATIC, Settings
 from webapp.web.register import first_router, work_router
+
+_PACKET = 1400
+# Of zlib's nine levels: the higher ones take several times as long for a fifteenth fewer bytes.
+_QUICK = 4
+
+
+def _warming() -> Iterator[Callable[[], object]]:
+    """What the first sheets would else wait for: units, wheel standards, templates; and what is there to stay."""
+    yield partial(parse_length, "1 mm", Unit.MM)
+    from domain.treads.wheel_standard import presets  # here, for a start does without them
+
+    yield presets
+    for name in render.template_names():
+        yield partial(render.environment.get_template, name)
+    # The collector need not look at it again and again: that takes a tenth of a second, within somebody's answer.
+    yield gc.collect
+    yield gc.freeze
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -25,8 +48,10 @@ def create_app(settings: Settings) -> FastAPI:
     app.include_router(first_router())
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     # Loading every sheet takes longer than all the rest of the start.
-    app.state.late = app.router.default = Late(work_router)
+    app.state.late = app.router.default = Late(work_router, _warming())
     errors.add_handlers(app)
+    # What fits in one packet arrives no sooner for being smaller.
+    app.add_middleware(GZipMiddleware, minimum_size=_PACKET, compresslevel=_QUICK)
     # Added last, so it stands outermost.
     app.add_middleware(
         Guard,

@@ -6,7 +6,7 @@ import sqlite3
 from collections import OrderedDict
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Lock
 from typing import Any, TypeVar
@@ -20,7 +20,7 @@ BUSY_MS = 5000
 _WRITER = "spokeshed_writer"
 _STATE = "spokeshed_state"
 # So much of what was read is held at once, such as builds.
-_MOST_HELD = 8
+_MOST_HELD = 12
 
 Found = TypeVar("Found")
 
@@ -78,20 +78,32 @@ class Db:
         """A session that commits once at the end of the block, or undoes everything when the block fails."""
         with self._turn:
             self.expect_in_place()
-            with Session(self._writers, expire_on_commit=False) as session, session.begin():
-                # BEGIN IMMEDIATE now, so that what is read next is what the write is judged against.
-                raw = session.connection().connection.driver_connection
+            with self._writers.connect() as connection:
+                raw = connection.connection.driver_connection
                 assert isinstance(raw, sqlite3.Connection)
-                changed = raw.total_changes
-                # Nobody else can commit from here on.
-                session.info[_STATE] = _State(self, self._version(), raw, changed)
-                yield session
-                session.flush()
-                if raw.total_changes != changed:
-                    session.connection().exec_driver_sql(ADVANCE_MARK)
+                with Session(connection, expire_on_commit=False) as session, session.begin():
+                    # BEGIN IMMEDIATE now, so that what is read next is what the write is judged against.
+                    session.connection()
+                    changed, others = raw.total_changes, _others_commits(raw)
+                    # Nobody else can commit from here on.
+                    state = session.info[_STATE] = _State(self, self._version(), raw, changed)
+                    yield session
+                    session.flush()
+                    if raw.total_changes != changed:
+                        connection.exec_driver_sql(ADVANCE_MARK)
+                    self.expect_in_place()
+                # Once more: a file that went during the commit has taken it along.
                 self.expect_in_place()
-            # Once more: a file that went during the commit has taken it along.
-            self.expect_in_place()
+                if state.handed:
+                    self._hold(state.handed, raw, others)
+
+    def _hold(self, handed: dict[object, Any], raw: sqlite3.Connection, others: int) -> None:
+        """Hold what was handed on under the version of the commit just made, unless it may be another's already."""
+        version = self._version()
+        # Asked after the version, of the connection that has written: its own commit is none of the others'.
+        if version is not None and _others_commits(raw) == others:
+            for key, found in handed.items():
+                self._keep(version, key, found)
 
     def _version(self) -> int | None:
         """A number that differs after any commit to the file, by this program or another; None once it is closed."""
@@ -115,12 +127,15 @@ class Db:
                 found: Found = kept[1]
                 return found
         fresh = load()
+        self._keep(version, key, fresh)
+        return fresh
+
+    def _keep(self, version: int, key: object, found: object) -> None:
         with self._asking:
-            self._held[key] = version, fresh
+            self._held[key] = version, found
             self._held.move_to_end(key)
             while len(self._held) > _MOST_HELD:
                 self._held.popitem(last=False)
-        return fresh
 
     def expect_in_place(self) -> None:
         """FileGone when the file or its log was moved, deleted, replaced or emptied since it was opened."""
@@ -171,6 +186,21 @@ class _State:
     version: int | None
     raw: sqlite3.Connection | None = None
     changed: int = 0
+    # What the transaction knows to be as it leaves it.
+    handed: dict[object, Any] = field(default_factory=dict)
+
+
+def _others_commits(raw: sqlite3.Connection) -> int:
+    """A number that differs once any other connection has committed."""
+    version: int = raw.cursor().execute("PRAGMA data_version").fetchone()[0]
+    return version
+
+
+def hand_on(session: Session, key: object, found: object) -> None:
+    """Hold this once it is committed: what a writing transaction leaves under this key, so that nobody need load it."""
+    state: _State | None = session.info.get(_STATE)
+    if state is not None:
+        state.handed[key] = found
 
 
 def held(session: Session, key: object, load: Callable[[], Found]) -> Found:

@@ -191,13 +191,24 @@ class Measurement(SQLModel, table=True):
             unique=True,
             sqlite_where=text("struck_out_at IS NULL"),
         ),
+        # However often a thing was measured, a build is read by what stands.
+        Index(
+            "ix_measurement_stands",
+            *("build_id", "left_casting_id", "casting_id", "receipt_id", "axle_id", "side", "kind"),
+            sqlite_where=text("struck_out_at IS NULL AND superseded = 0"),
+        ),
+        Index(
+            "ix_measurement_reamed",
+            *("reamer_id", "value", "instrument_id"),
+            sqlite_where=text("reamer_id IS NOT NULL AND struck_out_at IS NULL AND superseded = 0"),
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
     kind: str
     casting_id: int | None = Field(default=None, foreign_key="casting.id", index=True, ondelete="CASCADE")
-    axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="CASCADE")
+    axle_id: int | None = Field(default=None, foreign_key="axle.id", index=True, ondelete="CASCADE")
     side: str | None = None
     # What was measured of an axle with just these two wheels on it counts only while they are.
     left_casting_id: int | None = Field(default=None, foreign_key="casting.id", ondelete="CASCADE")
@@ -227,6 +238,8 @@ class Measurement(SQLModel, table=True):
     struck_out_why: str | None = None
     struck_out_by: str | None = None
     struck_out_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
+    # Whether a correction stands in for it. Triggers in the database keep it, and nobody else writes it.
+    superseded: bool = Field(default=False, sa_column_kwargs={"server_default": "0"})
 
 
 class Reading(SQLModel, table=True):
@@ -251,12 +264,22 @@ class JournalLine(SQLModel, table=True):
     """
 
     __tablename__ = "journal_line"
-    __table_args__ = (Index("ix_journal_line_casting_id_version", "casting_id", "version"),)
+    __table_args__ = (
+        Index("ix_journal_line_casting_id_version", "casting_id", "version"),
+        # The newest lines of each are found without looking at others.
+        Index("ix_journal_line_of_casting", "casting_id"),
+        Index("ix_journal_line_of_axle", "axle_id", sqlite_where=text("casting_id IS NULL")),
+        Index(
+            "ix_journal_line_of_build",
+            "build_id",
+            sqlite_where=text("casting_id IS NULL AND axle_id IS NULL"),
+        ),
+    )
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True)
     casting_id: int | None = Field(default=None, foreign_key="casting.id")
-    axle_id: int | None = Field(default=None, index=True)
+    axle_id: int | None = None
     kind: str
     sentence: str
     at: datetime = _time()

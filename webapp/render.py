@@ -111,6 +111,15 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 
 
+# The sheets that are opened at the bench come first.
+_FIRST_FOLDERS = ("parts/", "sheets/wheel/", "sheets/build/")
+
+
+def template_names() -> list[str]:
+    """Every template, those that are wanted first at the head."""
+    return sorted(environment.list_templates(), key=lambda name: (not name.startswith(_FIRST_FOLDERS), name))
+
+
 environment = Environment(
     loader=FileSystemLoader(TEMPLATES),
     autoescape=True,

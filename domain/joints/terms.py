@@ -382,6 +382,8 @@ def check_gap_range(gap: bond.GapRange) -> None:
     domain.joints.kinds.FitError: The gap range is upside down: the least, 0.050 mm, is above the most, 0.020 mm; \
 such as 0.02 to 0.05 mm, filling up to 0.10 mm.
     """
+    if 0 < gap.least_nm <= gap.most_nm <= gap.limit_nm:
+        return
     example = "such as 0.02 to 0.05 mm, filling up to 0.10 mm"
     least, most, limit = (show_in(end, Unit.MM) for end in (gap.least_nm, gap.most_nm, gap.limit_nm))
     if gap.least_nm <= 0:
@@ -390,10 +392,9 @@ such as 0.02 to 0.05 mm, filling up to 0.10 mm.
         raise FitError(
             f"The gap range is upside down: the least, {least}, is above the most, {most}; {example}."
         )
-    if gap.limit_nm < gap.most_nm:
-        raise FitError(
-            f"The gap range is upside down: the most, {most}, is above what it can fill, {limit}; {example}."
-        )
+    raise FitError(
+        f"The gap range is upside down: the most, {most}, is above what it can fill, {limit}; {example}."
+    )
 
 
 def check_bonded(joint: BondedJoint, uncertainty: int) -> None:

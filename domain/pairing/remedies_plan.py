@@ -1,7 +1,7 @@
 """Which wheels to exchange when one does not serve where it is: each exchange that leaves the build better off."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from domain.lengths import Unit, show_small
@@ -48,6 +48,7 @@ def swaps(
     grade: Grade,
     unit: Unit,
     pressed: Mapping[str, str] | None = None,
+    most: int | None = None,
 ) -> tuple[Swap, ...]:
     """Find every single exchange of this casting after which more wheels serve than now.
 
@@ -61,7 +62,7 @@ def swaps(
     wheel of today is not given, nor a casting whose seat is not.
     middle_nm: the clearance in the middle of the wanted fit, nm; below zero for an interference.
     grade: judges a bore on a seat, both in nm.
-    unit: the system to show first.
+    unit: the system to show first. most: so many are given; all where it is None.
     Returns: the exchanges, best first; none when nothing helps.
     Raises: PairingError when the casting has no measured seat today, or is pressed, or the lists are not in order.
     Source: our own.
@@ -82,9 +83,10 @@ def swaps(
     for kind, partner, there, before, after in offers:
         now, then = standing(before, middle_nm, grade), standing(after, middle_nm, grade)
         if (then.serves, then.caution) > (now.serves, now.caution):
-            words = _words(kind, casting, partner, there, after, now, then, unit)
-            found.append(Swap(kind, partner, there, now, then, words))
-    return tuple(sorted(found, key=_rank))
+            found.append((Swap(kind, partner, there, now, then, ""), after))
+    # Only what is given is put into words: of many wheels most is not.
+    best = sorted(found, key=lambda one: _rank(one[0]))[:most]
+    return tuple(replace(swap, words=_words(swap, casting, after, unit)) for swap, after in best)
 
 
 def _rank(swap: Swap) -> tuple[int, int, int, int, int, str, str]:
@@ -144,16 +146,8 @@ def _offers(
             yield SwapKind.SPARE, spare, None, [(casting, here)], [(spare, here)]
 
 
-def _words(
-    kind: SwapKind,
-    casting: PairCasting,
-    partner: PairCasting | None,
-    there: PairSeat | None,
-    after: _Placed,
-    now: Standing,
-    then: Standing,
-    unit: Unit,
-) -> str:
+def _words(swap: Swap, casting: PairCasting, after: _Placed, unit: Unit) -> str:
+    partner, there = swap.partner, swap.there
     fits = " and ".join(
         f"{wheel.mark} on {seat.label} has {_size(wheel.bore_nm - seat.seat_nm, unit)}"
         for wheel, seat in after
@@ -164,7 +158,7 @@ def _words(
         start = f"Exchange {casting.mark} with {partner.mark} on {there.label}"
     else:
         start = f"Put the spare {partner.mark if partner else ''} in its place"
-    return f"{start}: {fits}; then {count_words(then)}, now {count_words(now)}."
+    return f"{start}: {fits}; then {count_words(swap.after)}, now {count_words(swap.now)}."
 
 
 def _size(clearance_nm: int, unit: Unit) -> str:

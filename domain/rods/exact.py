@@ -9,6 +9,7 @@ part both distances only rise or only fall, so the worse of the two has a single
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 
@@ -112,6 +113,8 @@ def least_error(shape: Shape, theta: float, free_left: float = 0.0, free_right: 
     return found or _by_parts(left, right, reach)
 
 
+# One pair is asked about again and again: by its judge, by each fault put right, by each job tried on the engine.
+@lru_cache(maxsize=1024)
 def needed_play(
     shape: Shape, free_left: float = 0.0, free_right: float = 0.0, positions: int = POSITIONS
 ) -> Tightest:
@@ -130,10 +133,17 @@ def needed_play(
     if positions < 36:
         raise ValueError("a turn takes 36 positions or more")
     step = math.tau / positions
-    values = [least_error(shape, n * step, free_left, free_right).worst for n in range(positions)]
-    top = max(values)
-    # A peak at a dead centre is sharp, so the highest of all may show a little lower than another until followed.
-    near = top - 0.05 * abs(top + min(free_left, free_right)) - 1e-12
+    values, slow = _scanned(shape, free_left, free_right, positions)
+    top = max((value for n, value in enumerate(values) if n not in slow), default=-math.inf)
+    while True:
+        # A peak at a dead centre is sharp, so the highest of all may show a little lower than another until followed.
+        near = top - 0.05 * abs(top + min(free_left, free_right)) - 1e-12
+        highest = max(slow, key=values.__getitem__, default=None)
+        if highest is None or values[highest] < near:
+            break  # what is not worked out is no peak, and hides none
+        slow.remove(highest)
+        values[highest] = least_error(shape, highest * step, free_left, free_right).worst
+        top = max(top, values[highest])
     peaks = (
         n
         for n, value in enumerate(values)
@@ -216,6 +226,31 @@ def _bounds(left: Side, right: Side) -> tuple[float, float, float]:
     return reach, sign, (sign * off_r - off) / math.copysign(slope + slope_r, y)
 
 
+def _scanned(
+    shape: Shape, free_left: float, free_right: float, positions: int
+) -> tuple[list[float], set[int]]:
+    """What is left at each position of a turn, and those at which that takes long to find: there it is at most this."""
+    values, slow = [], set()
+    for n in range(positions):
+        left, right = sides_at(shape, n * math.tau / positions, free_left, free_right)
+        reach, sign, start = _bounds(left, right)
+        found = _by_newton(left, right, reach, sign, start) if sign else None
+        if found is None:
+            slow.add(n)
+        values.append(_at_most(left, right) if found is None else found.worst)
+    return values, slow
+
+
+def _at_most(left: Side, right: Side) -> float:
+    """What the best leaves of the phases at which, to first order, the sides are alike or one is true."""
+    (k, x, y, rod, _), (kr, xr, yr, rod_r, _) = left, right
+    d, dr = math.sqrt(k + x), math.sqrt(kr + xr)
+    off, off_r, slope, slope_r = d - rod, dr - rod_r, y / (2 * d), yr / (2 * dr)
+    ways = ((off + off_r, slope + slope_r), (off - off_r, slope - slope_r), (off, slope), (off_r, slope_r))
+    tried = [-error / rise for error, rise in ways if abs(error) < REACH * abs(rise)]
+    return min([_least_at(left, right, phase).worst for phase in (*tried, 0.0)])
+
+
 def _by_newton(left: Side, right: Side, reach: float, sign: float, start: float) -> Least | None:
     if left[4] == right[4]:
         return _crossing(left, right, 1.0, -sign, 0.0, phase=start)
@@ -257,11 +292,23 @@ def _by_parts(left: Side, right: Side, reach: float) -> Least:
     """The answer near a dead centre: the range, cut at the dead centres."""
     cuts = (math.atan(y / x) for _, x, y, _, _ in (left, right) if x)
     edges = [-reach, *sorted(cut for cut in cuts if abs(cut) < reach), reach]
-    found = (
-        golden(lambda phase: _least_at(left, right, phase).worst, low, high, 2e-10)[0]
-        for low, high in pairwise(edges)
-    )
+    worst = _worst(left, right)
+    found = (golden(worst, low, high, 2e-10)[0] for low, high in pairwise(edges))
     return min((_least_at(left, right, phase) for phase in (*found, 0.0)), key=lambda one: one.worst)
+
+
+def _worst(left: Side, right: Side) -> Callable[[float], float]:
+    """What _least_at says is left, and nothing else: it is asked a hundred times for one answer."""
+    (k, x, y, rod, free), (kr, xr, yr, rod_r, free_r) = left, right
+    sqrt, cosine, sine = math.sqrt, math.cos, math.sin
+
+    def worst(phase: float) -> float:
+        cos, sin = cosine(phase), sine(phase)
+        e = abs(sqrt(k + x * cos + y * sin) - rod) - free
+        er = abs(sqrt(kr + xr * cos + yr * sin) - rod_r) - free_r
+        return e if e > er else er
+
+    return worst
 
 
 def _least_at(left: Side, right: Side, phase: float) -> Least:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from itertools import product
 from statistics import NormalDist
 from typing import TypeAlias
@@ -161,10 +161,19 @@ def _range(
     engine: RodEngine, span: int, mm: float, shares: Mapping[EngineFigure, float]
 ) -> tuple[float, float]:
     """Below and above which the truth lies once in twenty each, mm; `shares`: of today's U, by figure."""
-    spreads = _spreads(engine, span, shares)
+    spreads, rods = _spreads(engine, span, shares), engine.spans[span]
     if not any(spreads):
         return mm, mm
-    rows = _rows(engine, span, spreads)
+    free, free_r = (rods.left.play_mm, rods.right.play_mm) if rods.clearances_known else (0.0, 0.0)
+    low, high = _drawn(shape_of(engine, span), free, free_r, spreads)
+    return mm + low, mm + high
+
+
+# Whether all go after a job asks again about every pair that the job leaves as it is.
+@lru_cache(maxsize=256)
+def _drawn(shape: Shape, free: float, free_r: float, spreads: tuple[float, ...]) -> tuple[float, float]:
+    """What the draws change the largest play by, below and above which it is once in twenty each, mm."""
+    rows = _rows(shape, free, free_r, spreads)
     still = max(abs(row[0]) - row[6] for row in rows)
     found = sorted(
         max(
@@ -174,17 +183,15 @@ def _range(
         for xl, xr, tl, tr, q, fl, fr in _draws()
     )
     least = round(_RISK * len(found))
-    return mm + found[least] - still, mm + found[-1 - least] - still
+    return found[least] - still, found[-1 - least] - still
 
 
-def _rows(engine: RodEngine, span: int, spreads: Sequence[float]) -> list[tuple[float, ...]]:
+def _rows(shape: Shape, free: float, free_r: float, spreads: Sequence[float]) -> list[tuple[float, ...]]:
     """For each of some positions, the dead centres among them, what the play is made of to first order, mm.
 
     |eR bL - eL bR| less |bR| aL + |bL| aR, over |bL| + |bR|, where a is the play a side has: the value as it is, then
     its change for one u of length left and right, throw left and right, quartering; then what comes off, likewise.
     """
-    shape, rods = shape_of(engine, span), engine.spans[span]
-    free, free_r = (rods.left.play_mm, rods.right.play_mm) if rods.clearances_known else (0.0, 0.0)
     dead = [-shape.q2, math.pi - shape.q2]
     rows = []
     for theta in [*(math.tau * n / 24 for n in range(24)), *dead]:
@@ -213,14 +220,16 @@ def _rows(engine: RodEngine, span: int, spreads: Sequence[float]) -> list[tuple[
     return rows
 
 
-def _spreads(engine: RodEngine, span: int, shares: Mapping[EngineFigure, float]) -> list[float]:
+def _spreads(engine: RodEngine, span: int, shares: Mapping[EngineFigure, float]) -> tuple[float, ...]:
     """u of the lengths left and right, the throws left and right, the quartering, the plays left and right; mm, rad."""
     groups = _measured(engine, span)
     units = [0.5 / NM_PER_MM] * 4 + [math.radians(0.5)] + [0.25 / NM_PER_MM] * 2
-    return [
-        unit * math.hypot(*(u * shares.get(figure, 1.0) for figure, u in group))
-        for unit, group in zip(units, groups, strict=True)
-    ]
+    return tuple(
+        [
+            unit * math.hypot(*(u * shares.get(figure, 1.0) for figure, u in group))
+            for unit, group in zip(units, groups, strict=True)
+        ]
+    )
 
 
 def _measured(engine: RodEngine, span: int) -> list[list[_Unsure]]:

@@ -50,11 +50,20 @@ _LINE = (
 )
 
 
+_BORE = (
+    "INSERT INTO measurement (build_id, casting_id, kind, unit, value, instrument, who, at, supersedes_id)"
+    " SELECT build_id, casting_id, 'bore', 'nm', value, '', :who, :at, id FROM measurement"
+    " WHERE casting_id = :casting AND kind = 'bore' ORDER BY id DESC LIMIT 1"
+)
+_READING = "INSERT INTO reading (measurement_id, ordinal, value, text) VALUES (?, 1, 19050000, '19.05')"
+
+
 class _Floor:
-    def __init__(self, data: str, page_length: int, tick_length: int) -> None:
+    """Its answers are as long as those of the program: of the page, a small tick, a stage tick, a bore logged."""
+
+    def __init__(self, data: str, lengths: list[int]) -> None:
         self._data = data
-        self._page = "x" * page_length
-        self._tick = "x" * tick_length
+        self._page, self._tick, self._stage, self._bored = ("x" * length for length in lengths)
         self._own = threading.local()
 
     def _connection(self) -> sqlite3.Connection:
@@ -91,21 +100,37 @@ class _Floor:
         version, build = connection.execute(_BUMP, values).fetchone()
         connection.execute(_LINE, values | {"build": build, "version": version})
         connection.execute("COMMIT")
-        return HTMLResponse(self._tick)
+        return HTMLResponse(self._tick if "." in values["key"] else self._stage)
+
+    def bore(self, request: Request) -> Response:
+        """A bore corrected, its reading, its journal line, committed."""
+        connection = self._connection()
+        values = {
+            "casting": int(request.path_params["casting"]),
+            "at": datetime.now(UTC).replace(tzinfo=None).isoformat(" "),
+            "who": "AB",
+        }
+        connection.execute("BEGIN IMMEDIATE")
+        own = connection.execute(_BORE, values).lastrowid
+        connection.execute(_READING, (own,))
+        version, build = connection.execute(_BUMP, values).fetchone()
+        connection.execute(_LINE, values | {"build": build, "version": version})
+        connection.execute("COMMIT")
+        return HTMLResponse(self._bored)
 
 
 def main() -> None:
     """Serve the floor on a free port, and say which."""
     parser = argparse.ArgumentParser()
     parser.add_argument("data")
-    parser.add_argument("page_length", type=int)
-    parser.add_argument("tick_length", type=int)
+    parser.add_argument("lengths", type=int, nargs=4)
     given = parser.parse_args()
-    floor = _Floor(given.data, given.page_length, given.tick_length)
+    floor = _Floor(given.data, given.lengths)
     app = Starlette(
         routes=[
             Route("/axles/{axle:int}", floor.page),
             Route("/castings/{casting:int}/ticks/{wish}/{key}", floor.tick, methods=["POST"]),
+            Route("/castings/{casting:int}/bores", floor.bore, methods=["POST"]),
         ]
     )
     config = uvicorn.Config(

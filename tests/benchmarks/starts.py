@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from time import perf_counter
+from time import perf_counter, sleep
 
 from tests.benchmarks.client import Client
 from tests.benchmarks.servers import running
@@ -13,10 +13,23 @@ from tests.benchmarks.servers import running
 def first_page_ms(data: Path) -> float:
     """Start on a file, ask for the first page, stop; the milliseconds until that page was there."""
     start = perf_counter()
-    with running("webapp", "--data", data, "--port", "0") as port:
-        client = Client(port)
+    with running("webapp", "--data", data, "--port", "0") as server:
+        client = Client(server.port)
         client.get("/")
         ms = (perf_counter() - start) * 1000
+        client.close()
+    return ms
+
+
+def first_sheet_ms(data: Path, address: str, wait_s: float, *, demo: bool = False) -> float:
+    """Start on a file, ask for the first page, wait; the milliseconds that a sheet then takes the first time."""
+    with running("webapp", *(["--demo"] if demo else []), "--data", data, "--port", "0") as server:
+        client = Client(server.port)
+        client.get("/")
+        client.close()
+        sleep(wait_s)
+        client = Client(server.port)
+        ms = client.get(address).ms
         client.close()
     return ms
 

@@ -114,7 +114,12 @@ def states(tablet: Tablet, axle: str) -> Iterator[str]:
             send(page, f"#ticks-{casting}", wish=f"yes {stage}")
             tablet.go(axle)
             yield f"{stage} {casting}"
-    typed = {f"bore-{left}": "0.7512", f"bore-{right}": "0.7600", f"throw-{left}": "1.125", f"throw-{right}": "1.126"}
+    typed = {
+        f"bore-{left}": "0.7512",
+        f"bore-{right}": "0.7600",
+        f"throw-{left}": "1.125",
+        f"throw-{right}": "1.126",
+    }
     for key, reading in typed.items():
         tablet.go(f"{axle}?due={key}")
         boxes = page.locator(f"#due-{key} [data-next]").evaluate_all("all => all.map(box => box.name)")

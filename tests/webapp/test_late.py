@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import subprocess
 import sys
+import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -33,6 +35,20 @@ with TestClient(create_app(Settings(path)), base_url="http://127.0.0.1:8730") as
     print(sorted(late), [one for one in ("pint", "webapp.facts.castings") if one in sys.modules])
     assert client.get("/builds/new").status_code == 200
     print("webapp.sheets.wheel.page" in sys.modules)
+"""
+WARMED = """
+import sys
+from pathlib import Path
+from webapp import render
+from webapp.app import create_app
+from webapp.settings import Settings
+from webapp.upgrade import prepare
+path = Path(sys.argv[1])
+prepare(path)
+app = create_app(Settings(path))
+app.state.late.warm_up()
+kept = {name for _, name in render.environment.cache.keys()}
+print(sorted(set(render.environment.list_templates()) - kept), "pint" in sys.modules)
 """
 
 
@@ -71,3 +87,38 @@ def test_what_is_nowhere_and_what_takes_nothing_are_still_told_apart(
     assert client.post("/builds/1/made").status_code == 405
     assert "no such sheet" in client.get("/nowhere/at/all").text
     assert app.state.late.load() is app.state.late.load()
+
+
+def test_steps_are_taken_in_turn_once_it_is_made_and_none_while_somebody_is_answered() -> None:
+    asked, answered, seen = threading.Event(), threading.Event(), list[str]()
+
+    def make() -> ASGIApp:
+        seen.append("made")
+
+        async def answer(scope, receive, send) -> None:  # type: ignore[no-untyped-def]
+            asked.set()
+            await asyncio.to_thread(answered.wait, 30)
+            await PlainTextResponse("there")(scope, receive, send)
+
+        return answer
+
+    app = Starlette()
+    app.router.default = late = Late(make, [lambda: seen.append("one"), lambda: seen.append("two")])
+    with TestClient(app) as client, ThreadPoolExecutor(2) as pool:
+        answer = pool.submit(client.get, "/anywhere")
+        assert asked.wait(30)
+        warming = pool.submit(late.warm_up)
+        time.sleep(0.1)
+        assert seen == ["made"]
+        answered.set()
+        assert answer.result(30).text == "there"
+        warming.result(30)
+    assert seen == ["made", "one", "two"]
+
+
+def test_after_warming_up_no_template_is_left_to_read_and_units_are_there(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", WARMED, str(tmp_path / "new.db")],
+        cwd=ROOT, capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+    assert done.stdout.splitlines() == ["[] True"], done.stderr

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlalchemy import bindparam, insert
 from sqlmodel import Session, col, delete
@@ -19,10 +19,11 @@ from domain.route.stages import Stage, Step, steps, tickable
 from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle, objections_in_one_go
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
+from webapp.records.builds import hand_on_casting
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import WHOLE, Refused, Unconfirmed
-from webapp.records.views import AxleView, BuildView
+from webapp.records.views import AxleView, BuildView, Stamp
 from webapp.typed.ticks import TickWish, mark_of
 
 _SAY_WHY = "Say in a few words why it is finished all the same."
@@ -86,7 +87,13 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
         passed = _let_pass(objection_to_untick(wish.key, wheel_facts(it.build, casting), order), wish)
     if what is Stage.PRESSED:
         forget_quarterings(it.session, casting.id, casting.axle_id)
-    _set_tick(it, casting.id, wish, what.words, passed)
+    stamp, version = _set_tick(it, casting.id, wish, what.words, passed)
+    if isinstance(what, Step):
+        # A small step is nothing to anything else, so what is drawn next need not be loaded.
+        ticks = {key: one for key, one in casting.ticks.items() if key != wish.key}
+        if stamp is not None:
+            ticks[wish.key] = stamp
+        hand_on_casting(it.session, it.build, replace(casting, ticks=ticks, version=version))
 
 
 def _is_on(order: Order, what: Stage | Step) -> bool:
@@ -106,7 +113,10 @@ def forget_quarterings(session: Session, casting_id: int, axle_id: int | None) -
     )
 
 
-def _set_tick(it: Change, casting_id: int, wish: TickWish, words: str, passed: Passed) -> None:
+def _set_tick(
+    it: Change, casting_id: int, wish: TickWish, words: str, passed: Passed
+) -> tuple[Stamp | None, int]:
+    """Set or take off the tick, and tell it; the tick as it now is, and the casting's version."""
     at, row = now(), {"casting_id": casting_id, "key": wish.key}
     if wish.wanted:
         stored = {**row, "at": at, "who": it.actor.who, "let_pass": passed.words, "reason": passed.reason}
@@ -115,7 +125,11 @@ def _set_tick(it: Change, casting_id: int, wish: TickWish, words: str, passed: P
         it.session.connection().execute(_UNTICK, row)
     kind = "tick" if wish.wanted else "untick"
     sentence = f"{'Ticked' if wish.wanted else 'Unticked'} {words}.{passed.told}"
-    write_line(it.session, it.actor, kind, sentence, build_id=it.build.id, casting_id=casting_id, at=at)
+    version = write_line(
+        it.session, it.actor, kind, sentence, build_id=it.build.id, casting_id=casting_id, at=at
+    )
+    stamp = Stamp(it.actor.who, at, passed.words, passed.reason) if wish.wanted else None
+    return stamp, version
 
 
 @change_axle("quartering")

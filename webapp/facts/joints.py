@@ -51,6 +51,9 @@ class Joints:
     def __init__(self, build: BuildView) -> None:
         self._build = build
         self._found: dict[tuple[int, Place], WheelJoint | None] = {}
+        # Every wheel on every seat has few sizes between them, and is mostly asked for the same.
+        self._sizes: dict[int, Size] = {}
+        self._asked: dict[tuple[int | None, int | None, int], tuple[HeldBy | str, Load | None]] = {}
 
     @cached_property
     def wanted(self) -> Joint:
@@ -81,15 +84,28 @@ class Joints:
         axle = build.axle(place[0]) if place else None
         seat = self._seat(axle, place[1] if place else None)
         holding, load = self._terms(axle, casting.throw, seat.nm)
-        case = Case(self.wanted, size_of(build, bore), seat, holding, load, build.unit, at_hand(build))
+        case = Case(self.wanted, self._size(bore), seat, holding, load, build.unit, at_hand(build))
         where = seat_words(axle, place[1]) if axle and place else "no place yet"
         return WheelJoint(build, casting, judged(case), where, self.figures)
 
     def _seat(self, axle: AxleView | None, side: str | None) -> Size:
         measured = axle.seats.get(side) if axle and side else None
-        return size_of(self._build, measured) if measured else Size(self._build.nm("seat"), measured=False)
+        return self._size(measured) if measured else Size(self._build.nm("seat"), measured=False)
+
+    def _size(self, measured: Measured) -> Size:
+        if measured.id not in self._sizes:
+            self._sizes[measured.id] = size_of(self._build, measured)
+        return self._sizes[measured.id]
 
     def _terms(
+        self, axle: AxleView | None, throw: Measured | None, seat_nm: int
+    ) -> tuple[HeldBy | str, Load | None]:
+        key = axle.id if axle else None, throw.mean_nm if throw else None, seat_nm
+        if key not in self._asked:
+            self._asked[key] = self._terms_of(axle, throw, seat_nm)
+        return self._asked[key]
+
+    def _terms_of(
         self, axle: AxleView | None, throw: Measured | None, seat_nm: int
     ) -> tuple[HeldBy | str, Load | None]:
         build, figures = self._build, self.figures
@@ -117,7 +133,7 @@ class Joints:
         """What sizes to cut for a casting keep clear of, the best first; the last asks least."""
         axle, seat = self._build.axle(casting.axle_id), self._seat_here(casting)
         holding, load = self._terms(axle, casting.throw, seat.nm)
-        bore = size_of(self._build, casting.bore) if casting.bore else self._to_come(Reach.INSIDE)
+        bore = self._size(casting.bore) if casting.bore else self._to_come(Reach.INSIDE)
         unsure = uncertainty_nm(bore, seat if seat.expanded_nm is not None else self._to_come(Reach.OUTSIDE))
         return (Margin(unsure),) if isinstance(holding, str) else margins(holding, load, unsure)
 

@@ -117,6 +117,8 @@ def _pair(
         return pair_castings(pair_of, seats, today, middle, grade_by(answer), build.unit, pressed)
 
     best = pair(lambda casting, seat: judged(casting, seat).answer)
+    if not best.best.fails:
+        return best
     kept = pair(_keeping(judged, {seat: casting for seat, casting in today.items() if casting in castings}))
     if best.best.serves + best.best.caution >= kept.best.serves + kept.best.caution:
         return best

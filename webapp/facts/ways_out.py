@@ -138,8 +138,9 @@ def _swaps(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
         return there.answer
 
     middle, grade = joints.wanted.middle_nm, grade_by(answer)
-    found = swaps(str(casting.id), castings, seats, today, middle, grade, build.unit, pressed)
-    return found[:_MOST_SWAPS]
+    return swaps(
+        str(casting.id), castings, seats, today, middle, grade, build.unit, pressed, most=_MOST_SWAPS
+    )
 
 
 def _measured(casting: CastingView) -> bool:

@@ -10,13 +10,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import Executable, bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.lengths import Length, Unit
 from domain.route.stages import Route, Stage
-from webapp.db import held
+from webapp.db import hand_on, held
 from webapp.models import (
     Axle,
     Build,
@@ -112,6 +112,8 @@ _JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(J
 
 _WORK_FIGURES = select(col(WorkFigure.key), col(WorkFigure.text)).where(col(WorkFigure.build_id) == _ID)
 
+# Which builds castings and axles belong to, held by these.
+_CASTINGS_BUILDS, _AXLES_BUILDS = "castings' builds", "axles' builds"
 _BUILD_OF_CASTING = select(col(Casting.build_id)).where(col(Casting.id) == _ID)
 _BUILD_OF_AXLE = select(col(Axle.build_id)).where(col(Axle.id) == _ID)
 
@@ -209,14 +211,30 @@ def _axles(
 
 def build_of_casting(session: Session, casting_id: int) -> int | None:
     """The build a casting belongs to."""
-    rows = rows_of(session, _BUILD_OF_CASTING, casting_id)
-    return rows[0][0] if rows else None
+    return _whose(session, _CASTINGS_BUILDS, _BUILD_OF_CASTING, casting_id)
 
 
 def build_of_axle(session: Session, axle_id: int) -> int | None:
     """The build an axle belongs to."""
-    rows = rows_of(session, _BUILD_OF_AXLE, axle_id)
-    return rows[0][0] if rows else None
+    return _whose(session, _AXLES_BUILDS, _BUILD_OF_AXLE, axle_id)
+
+
+def _whose(session: Session, known: str, asked: Executable, row_id: int) -> int | None:
+    """The build it belongs to, asked once for each state of the file."""
+    builds: dict[int, int] = held(session, known, dict)
+    if row_id not in builds:
+        rows = rows_of(session, asked, row_id)
+        if not rows:
+            return None
+        builds[row_id] = rows[0][0]
+    return builds[row_id]
+
+
+def hand_on_casting(session: Session, build: BuildView, casting: CastingView) -> None:
+    """Hand on the build with this casting as the transaction leaves it, where it changes nothing else of any build."""
+    hand_on(session, ("build", build.id), build.with_casting(casting))
+    hand_on(session, _CASTINGS_BUILDS, {one.id: build.id for one in build.castings})
+    hand_on(session, _AXLES_BUILDS, {one.id: build.id for one in build.axles})
 
 
 def find_build(session: Session, build_id: int) -> BuildView:

@@ -1,4 +1,4 @@
-"""Everything ever done to a casting, an axle or a build, in order."""
+"""Everything ever done to a casting, an axle or a build, latest first, a page at a time."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Executable, bindparam, select
 from sqlmodel import Session, col
 
 from webapp.models import JournalLine
+from webapp.records.paged import LAST_ID, MOST, Paged, paged
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,31 +25,33 @@ class JournalEntry:
 
 def _lines(*mine: ColumnElement[bool]) -> Executable:
     line = JournalLine
-    wanted = select(col(line.at), col(line.who), col(line.kind), col(line.sentence))
-    return wanted.where(*mine).order_by(col(line.id).desc())
+    wanted = select(col(line.id), col(line.at), col(line.who), col(line.kind), col(line.sentence))
+    return wanted.where(*mine, col(line.id) < _BEFORE).order_by(col(line.id).desc()).limit(MOST + 1)
 
 
 _ID: Any = bindparam("id")
+_BEFORE: Any = bindparam("before")
 _NO_CASTING = col(JournalLine.casting_id).is_(None)
 _OF_CASTING = _lines(col(JournalLine.casting_id) == _ID)
 _OF_AXLE = _lines(col(JournalLine.axle_id) == _ID, _NO_CASTING)
 _OF_BUILD = _lines(col(JournalLine.build_id) == _ID, col(JournalLine.axle_id).is_(None), _NO_CASTING)
 
 
-def casting_journal(session: Session, casting_id: int) -> tuple[JournalEntry, ...]:
-    """The casting's journal, latest first."""
-    return _entries(session, _OF_CASTING, casting_id)
+def casting_journal(session: Session, casting_id: int, before: int | None = None) -> Paged[JournalEntry]:
+    """The casting's journal, of the lines before an id where one is given."""
+    return _entries(session, _OF_CASTING, casting_id, before)
 
 
-def axle_journal(session: Session, axle_id: int) -> tuple[JournalEntry, ...]:
-    """The lines that are the axle's own, latest first."""
-    return _entries(session, _OF_AXLE, axle_id)
+def axle_journal(session: Session, axle_id: int, before: int | None = None) -> Paged[JournalEntry]:
+    """The lines that are the axle's own, of those before an id where one is given."""
+    return _entries(session, _OF_AXLE, axle_id, before)
 
 
-def build_journal(session: Session, build_id: int) -> tuple[JournalEntry, ...]:
-    """The lines about the build's own figures, latest first."""
-    return _entries(session, _OF_BUILD, build_id)
+def build_journal(session: Session, build_id: int, before: int | None = None) -> Paged[JournalEntry]:
+    """The lines about the build's own figures, of those before an id where one is given."""
+    return _entries(session, _OF_BUILD, build_id, before)
 
 
-def _entries(session: Session, lines: Executable, row_id: int) -> tuple[JournalEntry, ...]:
-    return tuple(JournalEntry(*row) for row in session.connection().execute(lines, {"id": row_id}))
+def _entries(session: Session, lines: Executable, row_id: int, before: int | None) -> Paged[JournalEntry]:
+    rows = session.connection().execute(lines, {"id": row_id, "before": before or LAST_ID})
+    return paged([(own, JournalEntry(*row)) for own, *row in rows], before)

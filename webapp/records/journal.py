@@ -39,8 +39,8 @@ def write_line(
     casting_id: int | None = None,
     axle_id: int | None = None,
     at: datetime | None = None,
-) -> None:
-    """Count the version up of what is changed (casting, else axle, else build) and write the journal's line."""
+) -> int:
+    """Count the version up of what is changed (casting, else axle, else build) and write the journal's line; the version."""
     if casting_id is not None:
         version = _bump(session, "casting", casting_id)
     elif axle_id is not None:
@@ -60,6 +60,7 @@ def write_line(
         "version": version,
     }
     session.connection().execute(_LINE, line)
+    return version
 
 
 def check_casting_seen(session: Session, casting_id: int, version: int, seen: int, actor: Actor) -> None:

@@ -11,25 +11,21 @@ from sqlalchemy import Row, bindparam, select
 from sqlmodel import Session, col
 
 from webapp.models import Receipt
-from webapp.records.measured import HEAD, as_measured, present
+from webapp.records.measured import HEAD, LAST_RECEIPTS, as_measured, present
 from webapp.records.rows import rows_of
 from webapp.records.views import Measured, ReceiptView
 
 _ID: Any = bindparam("id")
-_RECEIPTS = (
-    select(
-        col(Receipt.id),
-        col(Receipt.casting_id),
-        col(Receipt.blowhole),
-        col(Receipt.chill),
-        col(Receipt.shift),
-        col(Receipt.note),
-        col(Receipt.who),
-        col(Receipt.at),
-    )
-    .where(col(Receipt.build_id) == _ID)
-    .order_by(col(Receipt.id))
-)
+_RECEIPTS = select(
+    col(Receipt.id),
+    col(Receipt.casting_id),
+    col(Receipt.blowhole),
+    col(Receipt.chill),
+    col(Receipt.shift),
+    col(Receipt.note),
+    col(Receipt.who),
+    col(Receipt.at),
+).where(col(Receipt.id).in_(LAST_RECEIPTS))
 WEIGHT = "weight"
 
 
@@ -49,11 +45,8 @@ def read_known(session: Session, build_id: int) -> Known:
     rough: defaultdict[int, dict[str, Measured]] = defaultdict(dict)
     weights: dict[int, tuple[int, str]] = {}
     received = {row.casting_id: row for row in rows_of(session, _RECEIPTS, build_id)}
-    last = {row.id for row in received.values()}
     for stored in present(session, build_id):
         _, casting_id, receipt_id, axle_id, side, kind, unit, value, _, _ = stored.row[HEAD]
-        if receipt_id is not None and receipt_id not in last:
-            continue
         if unit != "nm":
             if kind == WEIGHT:
                 weights[receipt_id] = value, stored.text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -144,6 +144,10 @@ class AxleView:
         """The casting at a side, if any."""
         return self.left if side == "left" else self.right
 
+    def with_casting(self, casting: CastingView) -> AxleView:
+        """The axle with this casting at its own side."""
+        return replace(self, left=casting) if casting.side == "left" else replace(self, right=casting)
+
     @property
     def wheels(self) -> tuple[CastingView, ...]:
         """The castings on or for this axle."""
@@ -194,6 +198,14 @@ class BuildView:
     def casting(self, casting_id: int) -> CastingView | None:
         """The casting with this id, if it is of this build."""
         return next((c for c in self.castings if c.id == casting_id), None)
+
+    def with_casting(self, casting: CastingView) -> BuildView:
+        """The build with this casting in place of the one it was; what was worked out from the old one is left behind."""
+        axles = tuple(
+            axle.with_casting(casting) if axle.id == casting.axle_id else axle for axle in self.axles
+        )
+        castings = tuple(casting if one.id == casting.id else one for one in self.castings)
+        return replace(self, axles=axles, castings=castings)
 
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""

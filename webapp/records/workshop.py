@@ -12,6 +12,7 @@ from sqlmodel import Session, col
 
 from domain.cutting.reaming import Drill, Reamer
 from domain.measuring.instruments import Instrument, InstrumentKind, Reach
+from webapp.db import held
 from webapp.models import DrillRow, InstrumentRow, Measurement, ReamerRow
 from webapp.records.measured import STANDS
 
@@ -45,7 +46,6 @@ _REAMED = (
     .outerjoin(InstrumentRow, col(InstrumentRow.id) == col(Measurement.instrument_id))
     # A bore that plugs were tried in has no value.
     .where(col(Measurement.reamer_id).is_not(None), col(Measurement.value).is_not(None), STANDS)
-    .order_by(col(Measurement.id))
 )
 _RETIRED = {
     "reamer": select(col(ReamerRow.id), col(ReamerRow.name), col(ReamerRow.nominal_nm))
@@ -103,7 +103,11 @@ class DrillView:
 
 
 def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
-    """Every instrument, retired ones too."""
+    """Every instrument, retired ones too; read once for each state of the file, as the other lists are."""
+    return held(session, "instruments", lambda: _instruments(session))
+
+
+def _instruments(session: Session) -> tuple[InstrumentView, ...]:
     rows: Sequence[Any] = session.connection().execute(_INSTRUMENTS).all()
     return tuple(
         InstrumentView(
@@ -130,6 +134,10 @@ def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
 
 def list_reamers(session: Session) -> tuple[ReamerView, ...]:
     """The reamers in use, each with the bores that were logged as cut by it."""
+    return held(session, "reamers", lambda: _reamers(session))
+
+
+def _reamers(session: Session) -> tuple[ReamerView, ...]:
     cut: defaultdict[int, list[int]] = defaultdict(list)
     coarsest: defaultdict[int, int] = defaultdict(lambda: USUAL_RESOLUTION_NM)
     connection = session.connection()

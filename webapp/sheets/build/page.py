@@ -37,7 +37,7 @@ from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, alone, take
-from webapp.web.load import get_build
+from webapp.web.load import get_build, older_than
 
 router = APIRouter()
 
@@ -107,7 +107,7 @@ def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
 def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
     build = get_build(db, build_id)
     with db.read() as session:
-        journal = build_journal(session, build_id)
+        journal = build_journal(session, build_id, older_than(request))
         running = running_batch(session, build)
     facts = facts_of(build)
     return render.page(

@@ -7,15 +7,17 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.db import Db
-from webapp.records.measured import everything_of
+from webapp.records.measured import Whose, everything_of, one_of
+from webapp.records.paged import Paged
+from webapp.records.views import BuildView
 from webapp.sheets.measured.change import strike_of_axle, strike_of_casting
-from webapp.sheets.measured.view import EveryLine, every_line
+from webapp.sheets.measured.view import EveryLine, line_of
 from webapp.typed.striking import LONGEST_WHY, read_why
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, alone, take
-from webapp.web.load import get_axle, get_casting
+from webapp.web.load import get_axle, get_casting, older_than
 
 router = APIRouter()
 # Which measurement is to be struck out.
@@ -62,8 +64,7 @@ def strike_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Re
 
 def _casting_page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
     build, casting = get_casting(db, casting_id)
-    with db.read() as session:
-        lines = every_line(build, everything_of(session, casting_id=casting_id))
+    lines, asked = _lines(request, db, build, Whose(casting_id=casting_id), form)
     return render.page(
         request,
         "sheets/measured/measured.html",
@@ -74,7 +75,7 @@ def _casting_page(request: Request, db: Db, casting_id: int, form: Form) -> Resp
         home=f"/castings/{casting_id}",
         version=casting.version,
         lines=lines,
-        asked=_asked(request, lines, form),
+        asked=asked,
         longest=LONGEST_WHY,
         title_block={"build": build.name, "sheet": f"Measured, {casting.mark}", "number": casting.mark},
         **form.context,
@@ -83,8 +84,7 @@ def _casting_page(request: Request, db: Db, casting_id: int, form: Form) -> Resp
 
 def _axle_page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
     build, axle = get_axle(db, axle_id)
-    with db.read() as session:
-        lines = every_line(build, everything_of(session, axle_id=axle_id))
+    lines, asked = _lines(request, db, build, Whose(axle_id=axle_id), form)
     return render.page(
         request,
         "sheets/measured/measured.html",
@@ -95,7 +95,7 @@ def _axle_page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         home=f"/axles/{axle_id}",
         version=axle.version,
         lines=lines,
-        asked=_asked(request, lines, form),
+        asked=asked,
         longest=LONGEST_WHY,
         title_block={
             "build": build.name,
@@ -106,7 +106,13 @@ def _axle_page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
     )
 
 
-def _asked(request: Request, lines: tuple[EveryLine, ...], form: Form) -> EveryLine | None:
-    """The line that is to be struck out: the address names it, or the form that was sent."""
+def _lines(
+    request: Request, db: Db, build: BuildView, whose: Whose, form: Form
+) -> tuple[Paged[EveryLine], EveryLine | None]:
+    """A page of lines, and the line to be struck out: the address names it, or the form that was sent."""
     asked = form.typed if form.typed.fields else Typed({STRIKE: request.query_params.getlist(STRIKE)})
-    return next((one for one in lines if one.id == asked.version(STRIKE)), None)
+    with db.read() as session:
+        page = everything_of(session, whose, older_than(request))
+        struck = one_of(session, whose, asked.version(STRIKE))
+    shown = page.told([line_of(build, one) for one in page.lines])
+    return shown, None if struck is None else line_of(build, struck)

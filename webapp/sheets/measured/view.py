@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -48,12 +47,8 @@ class EveryLine:
         return "corrected since" if self.superseded else "stands"
 
 
-def every_line(build: BuildView, stored: Iterable[Stored]) -> tuple[EveryLine, ...]:
-    """The lines, latest first."""
-    return tuple(reversed([_line(build, one) for one in stored]))
-
-
-def _line(build: BuildView, one: Stored) -> EveryLine:
+def line_of(build: BuildView, one: Stored) -> EveryLine:
+    """A measurement as its sheet shows it."""
     row = one.row
     struck = Stamp(row.struck_out_by, row.struck_out_at) if row.struck_out_why else None
     return EveryLine(

@@ -29,7 +29,7 @@ from webapp.sheets.wheel.view_due import Written, due_box, what_words
 from webapp.sheets.wheel.view_slips import bore_slip, seat_slip, throw_slip
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
-from webapp.web.load import get_axle, get_casting
+from webapp.web.load import get_axle, get_casting, older_than
 
 # The instrument that this device last used for each kind of reading.
 TOOL_COOKIE = "spokeshed_with_"
@@ -166,8 +166,8 @@ def show_casting(
     build, casting = get_casting(db, casting_id)
     sheet = casting_sheet(build, casting)
     with db.read() as session:
-        journal = casting_journal(session, casting.id)
-        history = history_of(session, casting.id)
+        journal = casting_journal(session, casting.id, older_than(request))
+        history = history_of(session, casting.id, newest=True)
     context = _shared(request, db, build, "casting", typed, attempt)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
@@ -230,7 +230,7 @@ def show_journal(request: Request, db: Db, axle_id: int) -> Response:
     """Everything done to an axle, latest first."""
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
-        journal = axle_journal(session, axle_id)
+        journal = axle_journal(session, axle_id, older_than(request))
     title = {"build": build.name, "sheet": f"Record of axle {axle.number}", "number": f"A{axle.number}"}
     return render.page(
         request, "sheets/wheel/journal.html", build=build, axle=axle, journal=journal, title_block=title
