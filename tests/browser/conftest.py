@@ -250,13 +250,13 @@ class Tablet:
 
     def unfold(self, where: Locator, key: str) -> None:
         """Open the small steps of a stage, when it is a step that is wanted; and the stages that are done."""
-        box = self.box(where, key)
-        for fold in (
-            self.page.locator("#rows-done > summary"),
-            self.page.locator(f"#steps-{key.split('.')[0]} > summary"),
-        ):
-            if not box.is_visible() and fold.count():
-                fold.tap()
+        box, stage = self.box(where, key), key.split(".")[0]
+        if not box.is_visible() and self.page.locator("#rows-done > summary").count():
+            self.page.locator("#rows-done > summary").tap()
+        if box.is_visible() or "." not in key:
+            return
+        self.page.locator(f"#steps-{stage} > summary, a#open-{stage}").tap()
+        expect(box).to_be_visible()
 
     def due(self, key: str) -> Locator:
         """The form of a reading that is due, such as bore-3; it is asked for where another one stands first."""

@@ -89,8 +89,8 @@ def test_what_a_joint_waits_for_is_asked_in_one_place(bench: Bench, monkeypatch:
     bench.tick("W1", "pressed")
     monkeypatch.setattr(before_tick, "curing_words", lambda *_, **__: "W1: let it stand till the moon is up.")
     bench.db.forget_held()
-    assert "Next: tread turned, but not yet" in card(bench, "W1")
-    assert "till the moon is up" in Words(bench.get("/axles/1")).by_id["stage-1-tread_turned"]
+    assert "next tread turned, but not yet" in head(bench, "W1")
+    assert "till the moon is up" in Words(bench.get("/axles/1")).by_id["row-tread_turned"]
     assert "till the moon is up" in Words(bench.get("/builds/1")).text
     assert "till the moon is up" in bench.refused(partial(bench.wish, "W1", "yes tread_turned"), 409).text
 

@@ -87,7 +87,8 @@ def _shared(
         "page_id": page_of(typed),
         "token": fresh_token,
         "attempt": attempt or Attempt(""),
-        "opened": "",
+        # The stage whose small steps are asked for beside those of the one that is next.
+        "opened": request.query_params.get("steps", ""),
         "who": said,
         "newly_said": said != render.initials(cookies),
         "tools": _tools(db),

@@ -1,0 +1,44 @@
+"""The band of a size: the window keeps its place, the size lies in it just where it is, and never off the sheet."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from domain.lengths import Unit
+from webapp.drawing.band import WIDTH, band_of
+
+LOW, HIGH = 20_000, 50_000
+
+
+def test_the_ends_and_the_middle_of_what_is_wanted() -> None:
+    for nm, x in ((LOW, 96.0), (HIGH, 224.0), (35_000, 160.0)):
+        band = band_of(LOW, HIGH, Unit.MM, "", (nm, 0), "serves")
+        assert (band.at, band.beyond) == (x, 0)
+    assert (band_of(LOW, HIGH, Unit.MM, "").low_words, band_of(LOW, HIGH, Unit.INCH, "").high_words) == (
+        "0.020 mm",
+        "2.0 thou",
+    )
+
+
+def test_nothing_measured_is_a_window_alone() -> None:
+    band = band_of(LOW, HIGH, Unit.MM, "the gap wanted")
+    assert band.at is None and band.sure is None and band.look == "open"
+
+
+@given(st.integers(-10_000_000, 10_000_000), st.integers(0, 1_000_000), st.integers(0, 500_000))
+def test_any_size_is_on_the_sheet_and_on_its_side(nm: int, sure: int, wide: int) -> None:
+    band = band_of(0, wide, Unit.MM, "", (nm, sure), "not")
+    assert band.at is not None and band.sure is not None
+    assert 0 <= band.sure[0] <= band.at <= band.sure[1] <= WIDTH
+    if nm > wide:
+        assert band.at >= band.right and band.beyond >= 0
+    elif nm < 0:
+        assert band.at <= band.left and band.beyond <= 0
+    else:
+        assert band.left <= band.at <= band.right and band.beyond == 0
+
+
+@given(st.integers(-200_000, 200_000), st.integers(-200_000, 200_000))
+def test_a_larger_size_never_lies_further_left(one: int, other: int) -> None:
+    small, large = sorted((one, other))
+    at = [band_of(LOW, HIGH, Unit.MM, "", (nm, 0)).at for nm in (small, large)]
+    assert at[0] is not None and at[1] is not None and at[0] <= at[1]
