@@ -48,7 +48,8 @@ PATHS = tuple(
                 for one in (FIRST[0], *SHEETS)
                 if not re.search("{(batch|count|instrument|machine|chuck)_id}", one.address)
             ),
-            "/axles/2", "/castings/3", "/castings/5", "/castings/6",
+            "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/builds/1?open=more-castings",
+            "/builds/1?open=drawing", "/builds/1?open=journal",
         )
     )
 )  # fmt: skip

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
+from fastapi import Request
 from sqlmodel import Session
 
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.records.builds import find_axle, find_build, find_casting
 from webapp.records.outcome import NotThere
+from webapp.records.paged import LAST_ID
 from webapp.records.views import AxleView, BuildView, CastingView
 
 Found = TypeVar("Found")
@@ -22,6 +24,14 @@ def _get(db: Db, find: Callable[[Session, int], Found], row_id: int) -> Found:
             return find(session, row_id)
     except NotThere as missing:
         raise NotFound(missing.sentence) from None
+
+
+def older_than(request: Request) -> int | None:
+    """The id that the address asks for older lines than; None for the newest, or where it asks for none that can be."""
+    asked = request.query_params.get("before", "")
+    if not (asked.isascii() and asked.isdecimal() and len(asked) <= len(str(LAST_ID))):
+        return None
+    return min(int(asked), LAST_ID)
 
 
 def get_build(db: Db, build_id: int) -> BuildView:

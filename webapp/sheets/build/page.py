@@ -16,16 +16,14 @@ from domain.treads.wheel_standard import preset, presets
 from webapp import render
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
-from webapp.facts.rods import rods_line
-from webapp.facts.running_out import risk_of
-from webapp.facts.set_made import made_trouble, set_made
+from webapp.records.diary import diary, last_done
 from webapp.records.heights import heights_of, rod_figures
-from webapp.records.history import build_journal
 from webapp.records.views import BuildView
 from webapp.sheets.build import change as builds
 from webapp.sheets.build.form import (
     DEFAULT_STANDARD,
     USUAL,
+    as_chosen,
     borrowed,
     lender_of,
     read_build,
@@ -38,7 +36,7 @@ from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, alone, take
-from webapp.web.load import get_build
+from webapp.web.load import get_build, older_than
 
 router = APIRouter()
 
@@ -59,6 +57,22 @@ _LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
     "marks": "Their marks",
     "who": "Your initials",
 }
+
+# The work sheets of a build, as the wheels are made: where each is, and its name on the button.
+_WORK_SHEETS = (
+    ("receiving", "Castings as they came"),
+    ("figures", "Cuts and allowances"),
+    ("speeds", "Speeds and feeds"),
+    ("reaming", "Reamer or boring bar"),
+    ("fits", "Fits and pairing"),
+    ("joints", "What the joints carry"),
+    ("crankpins", "Crankpins"),
+    ("quartering", "Quartering"),
+    ("treads", "Treads and gauges"),
+    ("rods", "Will the rods go round?"),
+    ("balance", "Balance"),
+    ("made", "The set as made"),
+)
 
 
 def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
@@ -95,6 +109,7 @@ def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "", who:
 @router.post("/builds")
 def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Store a new build."""
+    typed = as_chosen(typed)
     return take(
         request,
         typed,
@@ -107,22 +122,21 @@ def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
 
 def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
     build = get_build(db, build_id)
+    opened = request.query_params.get("open") == "journal"
     with db.read() as session:
-        journal = build_journal(session, build_id)
+        last = last_done(session, build_id)
+        journal = diary(session, build_id, older_than(request)) if opened else None
         running = running_batch(session, build)
         heights, rods = heights_of(session, build_id), rod_figures(session, build_id)
     return render.page(
         request,
         "sheets/build/build.html",
         form.status,
-        sheet=build_sheet(build, running),
-        risk=risk_of(build),
-        made=set_made(build, heights),
-        made_trouble=made_trouble(build, heights),
-        # Only once rods are there to be judged: until then the sheet itself is a button away.
-        rods_line=rods_line(build, heights, rods) if rods else None,
+        sheet=build_sheet(build, running, heights, rods),
         build=build,
+        last=last,
         journal=journal,
+        work_sheets=_WORK_SHEETS,
         figures=drawing.FIGURES,
         title_block={"build": build.name, "sheet": "Build", "number": "B"},
         **form.context,

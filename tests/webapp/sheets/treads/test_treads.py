@@ -809,4 +809,4 @@ def test_the_metal_left_follows_the_group_and_not_the_drawing(bench: Bench) -> N
     log(bench, "W1", tread="109.5")
     html = bench.get("/axles/1")
     assert "Under size" not in Words(html).text and html.count("Tread and flange:\n  good") == 2
-    assert "No good as made" not in bench.get("/builds/1")
+    assert "Not right" not in bench.get("/builds/1")
