@@ -156,3 +156,16 @@ def test_the_list_tells_of_each_build(demo: str, open_tablet: OpenTablet, size: 
             box = line.bounding_box()
             assert box is not None and box["height"] < 40, "one line"
     lies_well(tablet, size[0])
+
+
+def test_twelve_axles_stand_in_a_row(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(program)
+    page = tablet.page
+    tablet.start_build("Twelve", "AB", lambda page: page.get_by_label("How many axles").fill("12"))
+    expect(page.locator(".engine .place")).to_have_count(24)
+    tops = page.eval_on_selector_all(
+        ".engine-side[data-side=left] .wheel", "all => all.map(e => e.getBoundingClientRect().top)"
+    )
+    assert len(set(tops)) == 1
+    lies_well(tablet, size[0])
+    assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * size[1]
