@@ -574,6 +574,22 @@ def word(found: Finding) -> str:
     return found.answer.words
 
 
+def amiss(found: Finding, mark: str, where: str) -> str:
+    """That a wheel is no good on its seat, in a line without a full stop: how far beside what is wanted, or why.
+
+    where: its axle, such as "on axle 2".
+    """
+    fit, joint, unit = found.fit, found.fit.joint, found.case.unit
+    bond = joint.kind is FitKind.BOND
+    low, high = (joint.least_nm, joint.most_nm) if bond else (-joint.most_nm, -joint.least_nm)
+    if found.case.bore.plugs is None and found.by_size.answer is Answer.NOT:
+        if fit.clearance_nm > high:
+            return f"{mark} is {shown_small(fit.clearance_nm - high, unit)} too slack {where}"
+        if fit.clearance_nm < low:
+            return f"{mark} is {shown_small(low - fit.clearance_nm, unit)} too tight {where}"
+    return f"{mark} {where}: {word(found)}"
+
+
 def opening(found: Finding) -> str:
     """What is said before the fit's own words; empty where those say it all."""
     if found.kind is found.by_size and found.kind is not Kind.OPEN_ENDED:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit, show, show_small
+from domain.lengths import Unit, show, show_small, shown_small
 from domain.measuring.decision import Conformity, Decision, decide
 
 
@@ -174,3 +174,14 @@ def _headline(counts: dict[SetAnswer, int], total: int) -> str:
     }
     parts = [f"{counts[answer]} {words}" for answer, words in said.items() if counts[answer]]
     return f"Of {total} sizes: {', '.join(parts)}."
+
+
+def amiss_words(line: SetLine, unit: Unit) -> str:
+    """What is no good of one size, in a line without a full stop: where, what, and how far over or under.
+
+    >>> row = SetRow("flange thickness", "W3, axle 2 left", None, 2_000_000, 2_400_000, 1_948_000)
+    >>> amiss_words(set_table([row], Unit.MM).lines[0], Unit.MM)
+    'W3, axle 2 left: flange thickness 0.052 mm under'
+    """
+    by = f"{shown_small(line.over_nm, unit)} " if line.over_nm else ""
+    return f"{line.row.where}: {line.row.what} {by}{line.verdict}"

@@ -29,7 +29,7 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     tablet = open_tablet(program)
     page = tablet.page
     build = tablet.start_build("Batches", "AB")
-    tablet.tap("Start this batch")
+    tablet.tap("Begin")
     expect(page.get_by_role("heading", level=1)).to_have_text("At the bench, with stamps, chalk and rule")
     on_now(tablet, "W1", "Axle 1, left")
     fits_the_screen(tablet, size[0])
@@ -64,9 +64,10 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     expect(page.get_by_role("heading", level=1)).to_have_text("In the four-jaw chuck, back outward")
     on_now(tablet, "W1", "Axle 1, left")
     tablet.go(build)
-    expect(page.get_by_text("0 of 6 done; left: W1, W2, W3, W4, W5, W6.")).to_be_visible()
+    expect(page.locator("#next")).to_contain_text("Next, in the four-jaw chuck, back outward: 0 of 6 done")
+    expect(page.locator("#next h2")).to_contain_text("W1, W2, W3, W4, W5, W6: set true and face the back")
     fits_the_screen(tablet, size[0])
-    tablet.tap("Go on with this batch")
+    tablet.tap("Go on")
     on_now(tablet, "W1", "Axle 1, left")
 
 
@@ -75,7 +76,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     page = tablet.page
     tablet.start_build("Bores in a batch", "AB")
     for first, spares in ((True, ("W7", "W8")), (False, ())):
-        tablet.tap("Start this batch" if first else "Start the next batch")
+        tablet.tap("Begin" if first else "Start the next batch")
         for following in ("W2", "W3", "W4", "W5", "W6", *spares):
             tablet.tap(f"Done: tick it and go on to {following}")
         tablet.tap("Done: tick it")

@@ -135,14 +135,14 @@ def sheet_tells(tablet: Tablet, build: str) -> None:
     expect(page).to_have_url(tablet.address + build)
     finished = page.locator('.place[data-state="finished"]')
     expect(finished).to_have_count(2)
-    for place, mark in ((0, "W1"), (1, "W7")):
+    for place, mark in ((0, "W7"), (1, "W1")):
         expect(finished.nth(place)).to_contain_text(mark)
         expect(finished.nth(place)).to_contain_text("Finished")
     expect(page.get_by_text(f"{STAGES_OF_AXLE} of 42 stages done")).to_be_visible()
-    lost = page.locator('.tile[data-state="scrapped"]')
-    expect(lost).to_contain_text("Bored too large")
+    lost = page.locator('.stock-link[data-state="scrapped"]')
+    expect(lost).to_contain_text("W2 bored too large")
     with page.expect_navigation():
-        lost.get_by_role("link", name="W2").tap()
+        lost.tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Casting W2")
     page.get_by_role("link", name=re.compile("^Measured: ")).tap()
     expect(page.locator("#casting-history")).to_contain_text(TOO_LARGE)

@@ -130,6 +130,7 @@ def test_refusals_lie_well(demo: str, open_tablet: OpenTablet, size: tuple[int, 
     tablet = open_tablet(demo)
     page = tablet.page
     tablet.go("/builds/new")
+    page.get_by_text("Axles and wheels", exact=True).tap()
     page.get_by_label("Tread diameter").fill("large")
     with tablet.refused(422):
         tablet.tap("Save the build")

@@ -156,7 +156,9 @@ def test_a_changed_drawing_says_what_it_affects(program: str, open_tablet: OpenT
     path = at_axle(tablet, "Changed drawing")
     bored_too_large(tablet)
     tablet.tap("Changed drawing")
+    tablet.button("The figures this build is made to").tap()
     tablet.tap("Change the drawing's figures")
+    page.get_by_text("Axles and wheels", exact=True).tap()
     page.get_by_label("Wheel seat").fill("0.7609 in")
     page.get_by_label("Bore", exact=True).fill("0.762 in")
     with tablet.refused(409):

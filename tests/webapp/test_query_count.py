@@ -41,7 +41,9 @@ def _build(client: TestClient, db: Db, castings: int) -> Bench:
     )
     if castings > 60:
         marks = " ".join(f"N{n}" for n in range(castings - 60))
-        assert bench.send("/builds/1", "/builds/1/castings", marks=marks).status_code == 303
+        assert (
+            bench.send("/builds/1?open=more-castings", "/builds/1/castings", marks=marks).status_code == 303
+        )
     at = "2026-01-01 10:00:00.000000"
     with closing(sqlite3.connect(db.path)) as connection:
         for (own,) in connection.execute("SELECT id FROM casting").fetchall():

@@ -146,7 +146,7 @@ ONCE = [
     ("/castings/1/metal", "/castings/1/metal", {"rim_height": "10.2"}, {"rim_height": "10.1"}),
     ("/castings/1/tread", "/castings/1/tread", {"tread": "111"}, {"tread": "110.9"}),
     ("/castings/3/true", "/castings/3/true", {"tolerance": "0.05", "grip": "on_outside"}, {"tolerance": "0.1"}),
-    ("/builds/1", "/builds/1/castings", {"marks": "W8"}, {"marks": "W9"}),
+    ("/builds/1?open=more-castings", "/builds/1/castings", {"marks": "W8"}, {"marks": "W9"}),
     ("/workshop", "/workshop/reamers", {"size": "19 mm"}, {"size": "19.5 mm"}),
     ("/workshop/instruments/new", "/workshop/instruments/new",
      {"name": "Mic", "resolution": "0.001", "expanded": "0.004"}, {"name": "Micrometer"}),
@@ -205,7 +205,7 @@ VERSIONED = [
     ("/castings/1?open=mark", "/castings/1/mark", {"mark": "X1"}),
     ("/castings/1/scrap", "/castings/1/scrap", {"reason": "cracked"}),
     ("/axles/1/seats/left", "/axles/1/seats/left", {"reading": "19.05"}),
-    *[(page, action, first) for page, action, first, _ in ONCE if "workshop" not in page and page != "/builds/1"],
+    *[(page, action, first) for page, action, first, _ in ONCE if "workshop" not in page and "more-castings" not in page],
     ("/builds/1/edit", "/builds/1/edit", {"name": "Other"}),
     ("/castings/1/strokes?radial_width=20+mm&feed=0.1+mm&depth=1+mm&cut_depth=0.5+mm", "/castings/1/strokes", {}),
 ]  # fmt: skip

@@ -77,6 +77,11 @@ class BatchView:
         return len(self.turns) - len(self.of("out"))
 
     @property
+    def marks_to_do(self) -> tuple[str, ...]:
+        """The wheels that have their turn before them now."""
+        return tuple(casting.mark for turn in self.of("open") for casting in turn.castings)
+
+    @property
     def marks_left(self) -> str:
         """The wheels that still have their turn before them, skipped ones too."""
         return ", ".join(turn.marks for turn in self.of("open", "passed", "stuck"))

@@ -29,8 +29,9 @@ _MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
 _MEND_FIT = "Settle the fit: the logged bore is no good"
 _FINISHED = "Every wheel is finished."
 _FINISHED_SO = "Every wheel is finished, with what was let pass: the set as made tells it."
-# So many batches the build sheet tells; the rest are on the plan's own page.
-_TOLD = 3
+_STUCK = "No wheel in work can go on now."
+# So many marks are named in one line.
+_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,9 @@ class NextGroup:
     wheels: tuple[NextWheel, ...]
     turns: tuple[str, ...]
     why: str
+    # The same work in one line with its wheels, and without them.
+    headline: str
+    works: str
 
     @property
     def title(self) -> str:
@@ -63,6 +67,24 @@ class NextGroup:
     def castings(self) -> str:
         """Its castings' numbers, as the form that starts it sends them."""
         return " ".join(str(wheel.casting_id) for wheel in self.wheels)
+
+
+@dataclass(frozen=True, slots=True)
+class FirstThing:
+    """What is next at first sight, a line each: how it is held, the marks and the work, and what follows."""
+
+    where: str
+    headline: str
+    then: str
+    # The batch to begin or to go on with; neither where nothing can go on.
+    begin: NextGroup | None = None
+    running: BatchView | None = None
+    casting_ids: tuple[int, ...] = ()
+
+    @property
+    def paint(self) -> bool:
+        """Whether it is the paint, which comes after all else."""
+        return self.begin is not None and self.begin.set_up is SetUp.PAINTING
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,16 +100,8 @@ class NextWork:
     waiting: tuple[str, ...]
     # What is said where nothing is left to do.
     done_words: str
-
-    @property
-    def told(self) -> tuple[NextGroup, ...]:
-        """The batches the build sheet tells."""
-        return self.groups[:_TOLD]
-
-    @property
-    def untold(self) -> int:
-        """How many batches more the plan has."""
-        return len(self.groups) - len(self.told)
+    # How often the set-up is changed to the end of the plan.
+    changes_left: int
 
     @property
     def goes_on(self) -> bool:
@@ -109,6 +123,36 @@ class NextWork:
     def first(self) -> NextGroup | None:
         """The batch to start with."""
         return self.groups[0] if self.groups else None
+
+    @property
+    def first_thing(self) -> FirstThing:
+        """What a person does now."""
+        if self.running is not None and self.goes_on:
+            return self._going_on(self.running)
+        if self.first is None:
+            left = bool(self.waiting or self.mend)
+            return FirstThing("", _STUCK if left else self.done_words, next(iter(self.waiting), ""))
+        ids = tuple(wheel.casting_id for wheel in self.first.wheels)
+        where = f"Next, {self.first.set_up.words}"
+        return FirstThing(where, self.first.headline, self._then(self.groups[1:2]), self.first, None, ids)
+
+    def _going_on(self, running: BatchView) -> FirstThing:
+        turns = running.of("open")
+        works = _joined(as_done(running.set_up, (work for turn in turns for work in turn.works)))
+        same = bool(self.groups) and self.groups[0].set_up is running.set_up
+        return FirstThing(
+            f"Next, {running.set_up.words}: {running.done} of {running.total} done",
+            f"{_marks_words(running.marks_to_do)}: {works}",
+            self._then(self.groups[1:2] if same else self.groups[:1]),
+            None,
+            running,
+            tuple(casting.id for turn in turns for casting in turn.castings),
+        )
+
+    def _then(self, following: Sequence[NextGroup]) -> str:
+        first = f"then {following[0].works}; " if following else ""
+        changes = {0: "no change", 1: "one change"}.get(self.changes_left, f"{self.changes_left} changes")
+        return f"{first}{changes} of set-up to the end of what can be planned"
 
 
 def plan_beside(build: BuildView, running: BatchView | None) -> Plan:
@@ -142,6 +186,7 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
         mend_words=_MEND_FIT,
         waiting=tuple(dict.fromkeys(waiting)),
         done_words=_FINISHED_SO if passed_of(build) else _FINISHED,
+        changes_left=plan.changes,
     )
 
 
@@ -163,13 +208,32 @@ def _sentence(words: str) -> str:
 
 
 def _group(batch: Batch, wheels: dict[int, NextWheel]) -> NextGroup:
+    works = as_done(batch.set_up, (work for turn in batch.turns for work in turn.works))
+    marks = [wheels[key].mark for key in batch.keys]
+    said = ", then ".join(_said_with(batch, work) for work in works)
     return NextGroup(
         batch.set_up,
         _operation_lines(batch),
         tuple(wheels[key] for key in batch.keys),
         tuple(turn_words(turn) for turn in batch.turns),
         why_words(batch),
+        f"{_marks_words(marks)}: {said}",
+        _joined(works),
     )
+
+
+def _said_with(batch: Batch, work: Work) -> str:
+    """A work in a line that names its wheels already: again only where it is not all of them."""
+    if all(work in turn.works for turn in batch.turns) or work not in _MEASURED_LATE:
+        return _said(work)
+    return f"{_said(work)} of {_marks_with(batch, work)}"
+
+
+def _marks_words(marks: Sequence[str]) -> str:
+    """Marks in a line; of many the first few, and how many more."""
+    if len(marks) <= _NAMED:
+        return ", ".join(marks)
+    return f"{', '.join(marks[: _NAMED - 1])} and {len(marks) - _NAMED + 1} more"
 
 
 def _operation_lines(batch: Batch) -> tuple[str, ...]:

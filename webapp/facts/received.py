@@ -166,7 +166,7 @@ def _swap(
     if better is None:
         yield WantedMove(
             f"No spare is known to clean up for {where}: measure the others, or order one.",
-            f"/builds/{build.id}#more-castings",
+            f"/builds/{build.id}?open=more-castings#fold-more-castings",
             "Castings have come",
         )
         return

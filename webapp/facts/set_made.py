@@ -50,7 +50,8 @@ class PlacedRow:
     exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
     comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
     measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures; told: what
-    its judge says of it, where the table shows it as something else.
+    its judge says of it, where the table shows it as something else; after: the stage that makes the size, before which it
+    is not called wrong.
     """
 
     row: SetRow
@@ -64,6 +65,7 @@ class PlacedRow:
     above_nm: int | None = None
     apart: bool = False
     told: str = ""
+    after: Stage = Stage.BORED
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,7 +341,10 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
     )
     exact = size is not None and u is None
     address = f"/castings/{wheel.id}/tread"
-    return PlacedRow(row, address, wheel.mark, (wheel,), exact, above_nm=line.above_nm, apart=True)
+    after = Stage.TREAD_TURNED
+    return PlacedRow(
+        row, address, wheel.mark, (wheel,), exact, above_nm=line.above_nm, apart=True, after=after
+    )
 
 
 def _of_axle(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
@@ -367,7 +372,10 @@ def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
             measured_nm=one.nm,
             expanded_nm=one.expanded_nm or 0,
         )
-        yield PlacedRow(row, address, who, axle.wheels, one.nm is not None and found.exact, apart=True)
+        # A flange counts in all of them but the back to back.
+        after = Stage.PRESSED if one is found.gauges.back_to_back else Stage.TREAD_TURNED
+        exact = one.nm is not None and found.exact
+        yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=after)
     room, u = found.gauges.clearance_nm, found.gauges.wheel_gauge.expanded_nm or 0
     row = SetRow(
         what=ROOM,
@@ -378,7 +386,8 @@ def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
         measured_nm=room,
         expanded_nm=u,
     )
-    yield PlacedRow(row, address, who, axle.wheels, room is not None and found.exact, apart=True)
+    exact = room is not None and found.exact
+    yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=Stage.TREAD_TURNED)
 
 
 def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None, ...]) -> Iterator[PlacedRow]:
@@ -443,4 +452,5 @@ def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
         wheels=wheels,
         exact=exact,
         short="treads apart",
+        after=Stage.TREAD_TURNED,
     )

@@ -207,12 +207,11 @@ def on_set_as_made(sheets: Sheets, build: BuildView, casting: CastingView) -> di
 
 def on_build_sheet(sheets: Sheets, build: BuildView, who: str) -> set[str]:
     """What the build sheet calls no good of a wheel or an axle."""
-    page = sheets.page(f"/builds/{build.id}")
-    if "No good as made: " not in page:
-        return set()
-    told = between(page, "No good as made: ", "</p>")
-    own = re.search(rf"(?:^|; ){re.escape(who)}: ([^;.]+)", told)
-    return {one.strip() for one in own[1].split(",")} if own else set()
+    lines = re.findall(
+        r'data-state="amiss"[^>]*><strong>Not right: (.*?)</strong>', sheets.page(f"/builds/{build.id}")
+    )
+    own = rf"{re.escape(who)}(?:, axle \d+ \w+)?: (angle|.+?)(?: [\d.]+ (?:mm|thou|in))? (?:over|under|no good|of .*)"
+    return {found[1] for line in lines if (found := re.fullmatch(own, line, re.IGNORECASE))}
 
 
 def at_the_head(sheets: Sheets, path: str, casting: CastingView, worst_of_it: str, out: set[str]) -> None:

@@ -137,12 +137,10 @@ def of_build(page: str, build: BuildView, axle: AxleView, casting: CastingView, 
     tile = between(page, f'href="/axles/{axle.id}#wheel-{casting.id}"', "</a>")
     to_press = next_stage(casting.ticked, build.order_of(casting)) is Stage.PRESSED
     assert ("settle the fit" in tile) is (to_press and joint.answer is Answer.NOT)
-    by_plug = casting.bore is not None and casting.bore.by_plug
-    if casting.has(Stage.TREAD_TURNED) and joint.seat_measured and not by_plug and joint.answer is Answer.NOT:
-        trouble = between(page, 'id="not-right"', "</div>")
-        assert re.search(
-            rf"\b{casting.mark}: (gap|interference) of the fit|\b{casting.mark}: joint \(", trouble
-        )
+    lines = between(page, 'aria-label="Last done, and what is not right"', "</nav>")
+    wrong = casting.has(Stage.BORED) and joint.answer is Answer.NOT
+    assert (f'href="/axles/{axle.id}#bore-and-fit-{casting.id}"' in lines) is wrong
+    assert bool(re.search(rf"Not right:\s+{casting.mark} .*on axle {axle.number}\b", lines)) is wrong
 
 
 def of_fits(page: str, axle: AxleView, casting: CastingView, joint: WheelJoint) -> None:

@@ -23,6 +23,8 @@ DEFAULT_STANDARD = "ibls-5"
 DEFAULT_IRON = "en-gjl-200"
 _FIT_RANGE = ("fit_least", "fit_most")
 _UDEG = 1_000_000
+# What a new build is asked for before anything is unfolded.
+_FIRST_SCREEN = ("name", "standard", "filled_in", "axles", "fit", "who")
 # What stands as typed where nothing was typed.
 USUAL = "usual range"
 _OF_TYRE = {
@@ -54,12 +56,28 @@ def standard_keys() -> tuple[str, ...]:
     return tuple(standard.key for standard in presets())
 
 
+def as_chosen(typed: Typed) -> Typed:
+    """A new build's form with the figures of the standard chosen on it, where nobody touched those of another one.
+
+    What stands on its first screen stays as typed; so does all else as soon as one figure was touched.
+    """
+    chosen, before = typed.get("standard"), typed.get("filled_in")
+    if chosen == before or not {chosen, before} <= set(standard_keys()):
+        return typed
+    old, new = starting_text(before).fields, starting_text(chosen).fields
+    own = {key for key in old if key not in _FIRST_SCREEN}
+    if any(typed.fields.get(key, [""]) != old[key] for key in own) or any(map(typed.get, _FIT_RANGE)):
+        return typed
+    # The axles follow the standard too, unless another number was typed.
+    taken = own | {"filled_in"} | ({"axles"} if typed.fields.get("axles") == old["axles"] else set())
+    return Typed({**typed.fields, **{key: new[key] for key in taken if key in new}})
+
+
 def starting_text(standard_key: str, name: str = "", who: str = "") -> Typed:
     """The form as a newcomer meets it: the standard's figures, and a starting point for the drawing's."""
     standard, figures = preset(standard_key), starting_figures(standard_key)
     unit = Unit(figures["unit"])
     axles = int(figures.get("coupled_axles", "3"))
-    count = 2 * axles + 2  # common practice, no source: two spares for a first attempt
     texts = {key: figures[key] for key in drawing.KEYS if key in figures}
     texts |= _standard_text(standard, unit)
     texts |= {
@@ -75,9 +93,8 @@ def starting_text(standard_key: str, name: str = "", who: str = "") -> Typed:
         "fit": "bond",
         "route": "fitted_first",
         "iron": DEFAULT_IRON,
-        "castings": str(count),
-        "marks": " ".join(proposed(count)),
-        "marks_proposed": " ".join(proposed(count)),
+        "castings": "",
+        "marks": "",
     }
     if who:
         texts["who"] = who[:LONGEST_NAME]
@@ -118,8 +135,8 @@ def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]
     standard = read_choice(typed, "standard", "the gauge", standard_keys(), errors)
     if standard and typed.get("filled_in") not in ("", standard):
         errors["standard"] = (
-            "You chose another standard, but the figures below are still the old one's: press "
-            "“Fill in this gauge's figures” first, or choose the old one again."
+            "You chose another standard, but figures below were typed with the old one's: press “Fill in the chosen "
+            "standard's figures” and type yours again, or choose the old one."
         )
     unit_text = read_choice(typed, "unit", "inch or metric", [u.value for u in Unit], errors)
     lead = read_choice(typed, "lead", "which side leads", ("left", "right"), errors)
@@ -127,10 +144,10 @@ def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]
     route = read_choice(typed, "route", "the route", [r.value for r in Route], errors)
     iron = read_choice(typed, "iron", "the iron", [i.key for i in irons()], errors)
     angle = _read_angle(typed, errors)
-    coupled = _read_axles(typed, errors)
+    coupled = _read_axles(typed, errors, all_coupled=with_marks)
     unit = Unit(unit_text) if unit_text else Unit.MM
     dimensions = _read_dimensions(typed, unit, FitKind(fit) if fit else None, errors)
-    marks = _read_castings(typed, errors) if with_marks else ()
+    marks = _read_castings(typed, len(coupled), errors) if with_marks else ()
     if errors or None in (name, standard, lead, fit, route, iron, angle):
         return None, errors
     draft = Draft(
@@ -153,7 +170,8 @@ def _read_angle(typed: Typed, errors: Errors) -> int | None:
     return round(angle * _UDEG)
 
 
-def _read_axles(typed: Typed, errors: Errors) -> tuple[bool, ...]:
+def _read_axles(typed: Typed, errors: Errors, *, all_coupled: bool) -> tuple[bool, ...]:
+    """Which axles are coupled; all of a new build's, unless somebody said otherwise."""
     count = read_whole(typed, "axles", "The number of axles", 1, MOST_AXLES, errors)
     words = typed.get("coupled").replace(",", " ").split()
     if count is None:
@@ -161,6 +179,8 @@ def _read_axles(typed: Typed, errors: Errors) -> tuple[bool, ...]:
     numbers = {int(word) for word in words if word.isascii() and word.isdigit() and len(word) <= 3}
     surplus = sorted(number for number in numbers if not 1 <= number <= count)
     proposed_words = typed.get("coupled_proposed").split()
+    if all_coupled and words and words == proposed_words:
+        return (True,) * count
     if len(numbers) != len(words) or (surplus and words != proposed_words):
         gone = f"Axle {surplus[0]} is not there: w" if surplus else "W"
         errors["coupled"] = (
@@ -207,11 +227,19 @@ def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], er
         errors["fit_most"] = "The most must be larger than the least: leave both empty, or write both."
 
 
-def _read_castings(typed: Typed, errors: Errors) -> tuple[str, ...]:
-    count = read_whole(typed, "castings", "The number of castings", 1, 60, errors)
-    untouched = typed.get("marks").split() == typed.get("marks_proposed").split()
-    if count is not None and (untouched or not typed.get("marks").strip()):
-        return tuple(proposed(count))
+def _castings_for(axles: int) -> int:
+    """One for each wheel, and two spares for a first attempt."""
+    return 2 * axles + 2  # common practice, no source
+
+
+def _read_castings(typed: Typed, axles: int, errors: Errors) -> tuple[str, ...]:
+    """Their marks; how many there are may be left to the marks, or to the axles, and the marks to the number."""
+    bare = not typed.get("marks").strip()
+    count = _castings_for(axles) if bare else None
+    if typed.get("castings").strip():
+        count = read_whole(typed, "castings", "The number of castings", 1, 60, errors)
+    if bare:
+        return tuple(proposed(count or 0))
     marks = read_marks(typed, "marks", errors)
     if count is not None and "marks" not in errors and len(marks) != count:
         errors["marks"] = f"You bought {count} castings but wrote {len(marks)} marks: make the two agree."

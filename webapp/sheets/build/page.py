@@ -16,15 +16,13 @@ from domain.treads.wheel_standard import preset, presets
 from webapp import render
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
-from webapp.facts.facts import facts_of
-from webapp.facts.let_pass import passed_of
-from webapp.facts.running_out import risk_of
-from webapp.records.history import build_journal
+from webapp.records.diary import diary, last_done
 from webapp.records.views import BuildView
 from webapp.sheets.build import change as builds
 from webapp.sheets.build.form import (
     DEFAULT_STANDARD,
     USUAL,
+    as_chosen,
     borrowed,
     lender_of,
     read_build,
@@ -58,6 +56,22 @@ _LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
     "marks": "Their marks",
     "who": "Your initials",
 }
+
+# The work sheets of a build, as the wheels are made: where each is, and its name on the button.
+_WORK_SHEETS = (
+    ("receiving", "Castings as they came"),
+    ("figures", "Cuts and allowances"),
+    ("speeds", "Speeds and feeds"),
+    ("reaming", "Reamer or boring bar"),
+    ("fits", "Fits and pairing"),
+    ("joints", "What the joints carry"),
+    ("crankpins", "Crankpins"),
+    ("quartering", "Quartering"),
+    ("treads", "Treads and gauges"),
+    ("rods", "Will the rods go round?"),
+    ("balance", "Balance"),
+    ("made", "The set as made"),
+)
 
 
 def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
@@ -94,6 +108,7 @@ def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "", who:
 @router.post("/builds")
 def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Store a new build."""
+    typed = as_chosen(typed)
     return take(
         request,
         typed,
@@ -106,22 +121,20 @@ def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
 
 def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
     build = get_build(db, build_id)
+    opened = request.query_params.get("open") == "journal"
     with db.read() as session:
-        journal = build_journal(session, build_id, older_than(request))
+        last = last_done(session, build_id)
+        journal = diary(session, build_id, older_than(request)) if opened else None
         running = running_batch(session, build)
-    facts = facts_of(build)
     return render.page(
         request,
         "sheets/build/build.html",
         form.status,
         sheet=build_sheet(build, running),
-        risk=risk_of(build),
-        made=facts.made if facts.made.finished else None,
-        passed=passed_of(build),
-        made_trouble=facts.made.trouble,
-        rods_line=facts.rods.line,
         build=build,
+        last=last,
         journal=journal,
+        work_sheets=_WORK_SHEETS,
         figures=drawing.FIGURES,
         title_block={"build": build.name, "sheet": "Build", "number": "B"},
         **form.context,

@@ -1,4 +1,4 @@
-"""The sheet of a build: the engine's wheels side by side, its spares and what is next."""
+"""The sheet of a build: what is next, what is not right, the engine's wheels side-on, its spares and what was lost."""
 
 from __future__ import annotations
 
@@ -6,44 +6,74 @@ from dataclasses import dataclass
 
 from webapp.facts.batch_views import BatchView
 from webapp.facts.castings import Progress, Stock, Tile, progress_of, stock, tiles
-from webapp.facts.next_work import NextWork, next_work
-from webapp.records.views import SIDES, AxleView, BuildView
+from webapp.facts.next_work import FirstThing, NextWork, next_work
+from webapp.facts.not_right import NotRight, not_right
+from webapp.facts.running_out import BuildRisk, risk_of
+from webapp.records.views import AxleView, BuildView
+
+# The right side first, as the engine is drawn with its front to the right; the left one is seen through it.
+_SIDES = (("right", "right side"), ("left", "left side, seen through"))
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceTile:
-    """One side of an axle as a tile, or an empty place."""
+class Place:
+    """One side of an axle, or an empty place: its wheel, and whether that has its turn next or is not right."""
 
-    side: str
+    axle: AxleView
     card: Tile | None
+    next: bool
+    amiss: bool
 
 
 @dataclass(frozen=True, slots=True)
 class BuildSheet:
-    """The engine's wheels side by side."""
+    """All that the sheet tells at first sight; the sides as they are seen, the front to the right."""
 
     build: BuildView
-    axles: tuple[tuple[AxleView, tuple[PlaceTile, ...]], ...]
+    sides: tuple[tuple[str, str, tuple[Place, ...]], ...]
+    axles: tuple[AxleView, ...]
     spares: tuple[Tile, ...]
     scrapped: tuple[Tile, ...]
     progress: Progress
     stock: Stock
+    risk: BuildRisk | None
     next: NextWork
+    first: FirstThing
+    wrong: tuple[NotRight, ...]
+
+    @property
+    def mend_first(self) -> bool:
+        """Whether something is to be seen to before the paint that comes next."""
+        return bool(self.wrong) and self.first.paint
 
 
-def build_sheet(build: BuildView, running: BatchView | None = None) -> BuildSheet:
+def build_sheet(build: BuildView, running: BatchView | None) -> BuildSheet:
     """The whole engine on one sheet, with the batch that is running."""
+    next_ = next_work(build, running)
+    first, wrong = next_.first_thing, not_right(build)
+    amiss = {mark for one in wrong for mark in one.marks}
+    axles = build.axles[::-1]
     return BuildSheet(
         build=build,
-        axles=tuple((axle, _places(build, axle)) for axle in build.axles),
+        sides=tuple(
+            (side, words, tuple(_place(build, axle, side, first, amiss) for axle in axles))
+            for side, words in _SIDES
+        ),
+        axles=axles,
         spares=tiles(build, build.spares),
         scrapped=tiles(build, build.scrapped),
         progress=progress_of(build, build.axles),
         stock=stock(build),
-        next=next_work(build, running),
+        risk=risk_of(build),
+        next=next_,
+        first=first,
+        wrong=wrong,
     )
 
 
-def _places(build: BuildView, axle: AxleView) -> tuple[PlaceTile, ...]:
-    wheels = {wheel.side: tile for wheel, tile in zip(axle.wheels, tiles(build, axle.wheels), strict=True)}
-    return tuple(PlaceTile(side, wheels.get(side)) for side in SIDES)
+def _place(build: BuildView, axle: AxleView, side: str, first: FirstThing, amiss: set[str]) -> Place:
+    wheel = axle.at(side)
+    if wheel is None:
+        return Place(axle, None, next=False, amiss=False)
+    (card,) = tiles(build, (wheel,))
+    return Place(axle, card, next=wheel.id in first.casting_ids, amiss=wheel.mark in amiss)

@@ -1,33 +1,50 @@
-"""Reading the list of builds. The first page waits for this, so it knows nothing of what is in a build."""
+"""Reading the list of builds. The first page waits for this, so what is known of a build is loaded only with one."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import select
 from sqlmodel import Session, col
 
 from webapp.models import Build
 
-_BUILDS = select(col(Build.id), col(Build.name), col(Build.invented), col(Build.created_at)).order_by(
-    col(Build.id).desc()
-)
+if TYPE_CHECKING:
+    from webapp.records.diary import DiaryEntry
+
+_BUILDS = select(col(Build.id)).order_by(col(Build.id).desc())
 
 
 @dataclass(frozen=True, slots=True)
 class BuildLine:
-    """A build in the list of builds."""
+    """A build in the list: how far it is, what was done last, and what is next."""
 
     id: int
     name: str
-    invented: bool
-    created_at: datetime
+    done: int
+    total: int
+    last: DiaryEntry | None
+    next: str
 
 
 def list_builds(session: Session) -> list[BuildLine]:
     """Every build, newest first."""
     rows: Sequence[Any] = session.connection().execute(_BUILDS).all()
-    return [BuildLine(*row) for row in rows]
+    return [_told(session, own) for (own,) in rows]
+
+
+def _told(session: Session, build_id: int) -> BuildLine:
+    # On a new file there is none to tell of, and the first page need not wait for the facts of the trade.
+    from webapp.facts.batches import running_batch
+    from webapp.facts.castings import progress_of
+    from webapp.facts.next_work import next_work
+    from webapp.records.builds import find_build
+    from webapp.records.diary import last_done
+
+    build = find_build(session, build_id)
+    progress = progress_of(build, build.axles)
+    first = next_work(build, running_batch(session, build)).first_thing
+    last = last_done(session, build_id)
+    return BuildLine(build_id, build.name, progress.done, progress.total, last, first.headline)

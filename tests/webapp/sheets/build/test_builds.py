@@ -53,7 +53,7 @@ def test_a_newcomer_types_a_name_and_presses_save(bench: Bench, standard: str) -
     assert bench.rows("SELECT who, build_id FROM journal_line") == [("AB", 1)]
     sheet = Words(bench.get("/builds/1")).text
     assert "0 of 42 stages done" in sheet
-    assert "Look over and mark" in sheet
+    assert "W1, W2, W3, W4, W5 and 3 more: look over and mark" in sheet
     assert "Tank engine" in Words(bench.get("/")).text
 
 
@@ -80,7 +80,7 @@ def test_fewer_castings_than_wheels_says_how_many_to_order(bench: Bench) -> None
 def test_lengths_are_kept_as_typed_and_shown_in_both(bench: Bench, typed: str, nm: int) -> None:
     bench.metric(bore=typed)
     assert bench.rows("SELECT nm, text FROM dimension WHERE key = 'bore'") == [(nm, typed)]
-    page = Words(bench.get("/builds/1")).text
+    page = Words(bench.get("/builds/1?open=drawing")).text
     assert typed in page
     assert f"{nm / 1e6:.3f} mm ({nm / 25.4e6:.4f} in)" in page
 
@@ -491,7 +491,7 @@ def test_changing_from_an_old_page(bench: Bench) -> None:
 
 def test_castings_that_have_come_are_spares(bench: Bench) -> None:
     bench.metric()
-    data = form_on(bench.get("/builds/1"), "/builds/1/castings").filled(marks="W9, W10")
+    data = form_on(bench.get("/builds/1?open=more-castings"), "/builds/1/castings").filled(marks="W9, W10")
     for _ in range(2):
         assert bench.post("/builds/1/castings", data).status_code == 303
     assert bench.at("W9") == bench.at("W10") == ("spare", None, None)
@@ -506,7 +506,9 @@ def test_castings_that_have_come_are_spares(bench: Bench) -> None:
 )  # fmt: skip
 def test_marks_that_cannot_be_taken(bench: Bench, marks: str, said: str) -> None:
     bench.metric()
-    words = bench.refused(lambda: bench.send("/builds/1", "/builds/1/castings", marks=marks))
+    words = bench.refused(
+        lambda: bench.send("/builds/1?open=more-castings", "/builds/1/castings", marks=marks)
+    )
     assert said in words.at("marks")
 
 
@@ -515,13 +517,13 @@ def test_the_sheet_groups_what_is_next_by_set_up(bench: Bench) -> None:
     bench.tick("W1", "received")
     bench.tick("W3", "received")
     bench.tick("W2", "received", "back_faced")
-    text = re.sub(r"\s+", " ", Words(bench.get("/builds/1")).text)
+    text = re.sub(r"\s+", " ", Words(bench.get("/builds/1/batches")).text)
     assert text.count("Set true and face the back") == 1
     # In the planned order each set-up serves every wheel that will be ready for it by then.
     assert re.search(r"Look over and mark\s*W4\s*axle 2, right", text)
     assert re.search(r"Set true and face the back\s*W1\s*axle 1, left\s*W3\s*axle 2, left\s*W4", text)
     assert re.search(r"Turn round, set true again, face the front and bore\s*W1\s*axle 1, left\s*W2", text)
-    assert "4 of 28 stages done" in text
+    assert "4 of 28 stages done" in Words(bench.get("/builds/1")).text
 
 
 def test_fewer_axles_leave_no_surplus_coupled(bench: Bench) -> None:
@@ -549,8 +551,82 @@ def test_initials_stay_when_another_gauge_is_filled_in(client: TestClient, db: D
 def test_castings_refused_at_the_foot_are_told_at_the_head_too(bench: Bench) -> None:
     bench.metric()
     html = bench.post(
-        "/builds/1/castings", form_on(bench.get("/builds/1"), "/builds/1/castings").filled(marks="W1")
+        "/builds/1/castings",
+        form_on(bench.get("/builds/1?open=more-castings"), "/builds/1/castings").filled(marks="W1"),
     ).text
-    told = Words(html[: html.index('class="bar"')]).text
+    told = Words(html[: html.index('id="next"')]).text
     assert "Not stored" in told and "The mark W1 is taken in this build" in told
-    assert html.index('href="#more-castings"') < html.index('class="bar"')
+    assert html.index('href="#fold-more-castings"') < html.index('id="next"')
+
+
+# --- the start on one screen ---
+
+
+def test_what_is_asked_first_is_all_that_must_be(bench: Bench) -> None:
+    """Name, standard, axles, fit and initials stand first, with the button; the rest is folded by subject."""
+    page = bench.get("/builds/new")
+    first, _, folded = page.partition('<details class="more"')
+    for name in ("name", "standard", "axles", "fit", "who"):
+        assert f'name="{name}"' in first, name
+    assert "Save the build</button>" in first and "Save the build" not in folded
+    assert re.findall(r"<summary>(.*?)</summary>", folded) == [
+        "Track and tyre", "Axles and wheels", "Cranks", "Fit, route and iron", "Castings",
+    ]  # fmt: skip
+    assert '<details class="more" id="of-track" open' not in page
+    five = {"name": "Tank engine", "standard": "ibls-5", "axles": "4", "fit": "shrink", "who": "AB"}
+    data = form_on(page, "/builds").filled(**five)
+    assert bench.post("/builds", data).headers["location"] == "/builds/1"
+    # All coupled, and a casting for each wheel with two besides.
+    assert bench.rows("SELECT number, coupled FROM axle ORDER BY number") == [(n, 1) for n in range(1, 5)]
+    assert bench.rows("SELECT mark, state FROM casting ORDER BY id") == [
+        (f"W{n}", "in_work" if n < 9 else "spare") for n in range(1, 11)
+    ]
+    assert bench.one("SELECT fit FROM build") == "shrink"
+
+
+@pytest.mark.parametrize(
+    ("changes", "fold"),
+    [({"flange_depth": "abc"}, "of-track"), ({"bore": "40"}, "of-wheels"), ({"coupled": "9"}, "of-wheels"),
+     ({"quarter_angle": "0"}, "of-cranks"), ({"fit_least": "0.05", "fit_most": "0.02"}, "of-fit"),
+     ({"castings": "61"}, "of-castings"), ({"name": ""}, "")],
+)  # fmt: skip
+def test_a_refused_field_opens_its_fold_and_no_other(
+    bench: Bench, changes: dict[str, str], fold: str
+) -> None:
+    html = bench.post("/builds", _typed(bench, **changes)).text
+    assert re.findall(r'<details class="more" id="([\w-]+)" open>', html) == ([fold] if fold else [])
+
+
+def test_another_standard_brings_its_own_figures_where_none_was_touched(bench: Bench) -> None:
+    """5 in gauge in inches is offered; gauge 1 is metric: all is filled in with it, but for what was said first."""
+    page = bench.get("/builds/new?standard=ibls-5")
+    data = form_on(page, "/builds").filled(name="Small engine", standard="gauge-1", axles="2", fit="press")
+    assert bench.post("/builds", data).headers["location"] == "/builds/1"
+    own = form_on(bench.get("/builds/new?standard=gauge-1"), "/builds").fields
+    assert bench.rows("SELECT standard, unit, fit FROM build") == [("gauge-1", own["unit"][0], "press")]
+    for key in ("gauge", "tread_diameter", "bore", "throw"):
+        assert bench.one("SELECT text FROM dimension WHERE key = ?", key) == own[key][0], key
+    assert bench.one("SELECT count(*) FROM axle") == 2
+
+
+@pytest.mark.parametrize("touched", [{"bore": "0.7 in"}, {"fit_most": "0.002 in"}, {"coupled": "1 2"}])
+def test_another_standard_with_a_figure_of_ones_own_is_asked_about(
+    bench: Bench, touched: dict[str, str]
+) -> None:
+    page = bench.get("/builds/new?standard=ibls-5")
+    data = form_on(page, "/builds").filled(name="Small engine", standard="gauge-1", **touched)
+    answer = bench.post("/builds", data)
+    assert answer.status_code == 422
+    words = Words(answer.text)
+    assert "figures below were typed with the old one's" in words.at("standard")
+    assert 'id="of-track" open' in answer.text and "Fill in the chosen standard's figures" in words.text
+    again = form_on(answer.text, "/builds").fields
+    assert all(again[key] == [text] for key, text in touched.items())
+
+
+def test_how_many_castings_may_be_left_to_their_marks(bench: Bench) -> None:
+    assert (
+        bench.post("/builds", _typed(bench, axles="1", coupled="1", castings="", marks="A B C")).status_code
+        == 303
+    )
+    assert bench.rows("SELECT mark FROM casting ORDER BY id") == [("A",), ("B",), ("C",)]

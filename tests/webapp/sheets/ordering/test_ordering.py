@@ -214,7 +214,11 @@ def test_a_way_on_and_a_way_back(bench: Bench, path: str) -> None:
     page = bench.whole(path)
     links = set(re.findall(r'href="([^"]+)"', page))
     if path == OWN:
-        assert {"/builds/1", "/builds/1/figures#order", "/builds/1#more-castings"} <= links
+        assert {
+            "/builds/1",
+            "/builds/1/figures#order",
+            "/builds/1?open=more-castings#fold-more-castings",
+        } <= links
     else:
         assert {"/", "/builds/new"} <= links
     assert "binomial distribution" in text_of(page)

@@ -49,12 +49,13 @@ def test_it_is_no_spare_for_an_empty_place(bench: Bench) -> None:
     came(bench, "W6")
     bench.scrap("W1")
     assert offered(bench) == ["W5"]
-    assert "W6No good: does not clean up" in Words(bench.get(BUILD)).text
+    assert "W6 does not clean up" in Words(bench.get(BUILD)).text
     came(bench, "W5")
     assert offered(bench) == []
     assert "There is no spare to put here." in Words(bench.get("/axles/1")).text
+    assert "no wheel there. No spare is left." in Words(bench.get(PLAN)).text
     text = Words(bench.get(BUILD)).text
-    assert "no wheel there. No spare is left." in text and "Choose a spare" not in text
+    assert "Empty No spare left" in text and "Choose a spare" not in text
 
 
 def test_a_tick_alone_does_not_make_it_clean_up_and_a_size_logged_since_does(bench: Bench) -> None:
@@ -137,7 +138,7 @@ def test_spares_are_looked_over_with_the_rest(bench: Bench) -> None:
         )
     assert "received" in bench.ticks("W5") & bench.ticks("W6")
     # Then they are left in their box.
-    assert "W5" not in Words(bench.get(BUILD)).by_id["what-next"]
+    assert "W5" not in Words(bench.get(BUILD)).by_id["next"]
 
 
 def test_rough_sizes_are_measured_too(bench: Bench) -> None:

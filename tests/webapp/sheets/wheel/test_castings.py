@@ -63,7 +63,7 @@ def test_scrapped_at_each_stage_and_undone(bench: Bench, stage: str) -> None:
     if stage in ("quartered", "painted"):
         assert ("wish", "yes quartered") in form_on(bench.get("/axles/1"), "/axles/1/ticks").buttons
     sheet = Words(bench.get("/builds/1")).text
-    assert "Cracked" in sheet
+    assert "W1 cracked" in sheet
     assert "Empty" in sheet
     assert "Scrapped W1 at axle 1, left, because: cracked." in bench.journal("W1")
     assert bench.unscrap("W1").status_code == 303
@@ -180,7 +180,7 @@ def test_no_spare_left_says_how_many_to_order(bench: Bench) -> None:
     assert "Order at least 2" in text
     assert "4 wheels still to finish, and 2 good castings left; no spare is left" in text
     assert "There is no spare to put here." in Words(bench.get("/axles/1")).text
-    form = form_on(bench.get("/builds/1"), "/builds/1/castings").filled(marks="N1 N2")
+    form = form_on(bench.get("/builds/1?open=more-castings"), "/builds/1/castings").filled(marks="N1 N2")
     assert bench.post("/builds/1/castings", form).status_code == 303
     assert "Order at least" not in Words(bench.get("/builds/1")).text
 

@@ -66,7 +66,7 @@ def _start(bench: Bench) -> Response:
 
 
 def _more(bench: Bench) -> Response:
-    return bench.send("/builds/1", "/builds/1/castings", marks="N1 N2")
+    return bench.send("/builds/1?open=more-castings", "/builds/1/castings", marks="N1 N2")
 
 
 # Each write there is: how it is done, and the lines it leaves (casting's mark or None, words).

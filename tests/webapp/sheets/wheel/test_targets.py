@@ -170,9 +170,9 @@ def test_what_next_waits_for_a_bond(bench: Bench) -> None:
     bench.metric(curing=True)
     bench.bored("W1")
     bench.tick("W1", "pressed")
-    text = Words(bench.get("/builds/1")).text
+    text = Words(bench.get("/builds/1/batches")).text
     assert "W1: The cut asks " in text and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in text
-    assert "Turn the tread" not in text
+    assert "turn the tread" not in Words(bench.get("/builds/1")).text
 
 
 def test_the_size_to_turn_a_seat_to_and_what_the_logged_one_is(bench: Bench) -> None:

@@ -1,0 +1,171 @@
+"""The build sheet and the start of a build on a tablet: what a person looks for stands on the first screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import Locator, expect
+
+from tests.browser.test_sheets import lies_well
+
+if TYPE_CHECKING:
+    from tests.browser.conftest import OpenTablet
+
+pytestmark = pytest.mark.browser
+
+LEAST_TAP = 48
+MOST_SCREENS = 2
+# Both invented builds; what is not right of the first is a joint and a casting, of the second the quartering and the rods.
+DEMO = {"/builds/1": 2, "/builds/2": 2}
+
+
+def on_first_screen(found: Locator, height: int) -> None:
+    """The whole of it is seen without scrolling."""
+    box = found.bounding_box()
+    assert box is not None
+    assert box["y"] >= 0 and box["y"] + box["height"] <= height, (found, box)
+
+
+@pytest.mark.parametrize("script", [True, False])
+@pytest.mark.parametrize("path", DEMO)
+def test_next_last_done_and_not_right_stand_on_the_first_screen(
+    demo: str, open_tablet: OpenTablet, size: tuple[int, int], path: str, script: bool
+) -> None:
+    tablet = open_tablet(demo, script=script)
+    page, (width, height) = tablet.page, size
+    tablet.go(path)
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+    main = tablet.button("Begin").or_(tablet.button("Go on"))
+    lines = page.locator(".build-line[data-state=amiss]")
+    expect(lines).to_have_count(DEMO[path])
+    for found in (
+        page.locator("#tally"),
+        page.locator("#next h2"),
+        main,
+        page.locator("#last-done"),
+        *lines.all(),
+    ):
+        on_first_screen(found, height)
+    for target in (main, page.locator("#last-done"), *lines.all(), *page.locator(".place").all()):
+        box = target.bounding_box()
+        assert box is not None and box["height"] >= LEAST_TAP
+    # A mark is right in the middle of what is read first: the wheels begin there too.
+    first_wheel = page.locator(".engine .wheel").first.bounding_box()
+    assert first_wheel is not None and first_wheel["y"] < height
+    assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * height
+    lies_well(tablet, width)
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_line_and_a_wheel_lead_to_their_sheets(demo: str, open_tablet: OpenTablet, script: bool) -> None:
+    tablet = open_tablet(demo, script=script)
+    page = tablet.page
+    tablet.go("/builds/1")
+    expect(page.locator(".build-line[data-state=amiss]").first).to_contain_text(
+        "Not right: W7 is 4.3 thou too slack"
+    )
+    with page.expect_navigation():
+        page.locator(".build-line[data-state=amiss]").first.tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Axle 2")
+    tablet.go("/builds/1")
+    expect(page.locator(".place[data-next]")).to_contain_text("W5")
+    with page.expect_navigation():
+        page.locator(".place[data-next]").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Axle 3")
+    tablet.go("/builds/1")
+    page.locator("#last-done").tap()
+    expect(page.locator("#slip-journal ol.journal > li").first).to_be_visible()
+
+
+def test_folds_open_in_place_one_at_a_time(demo: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(demo)
+    page = tablet.page
+    tablet.go("/builds/1")
+    for own, inside in (("drawing", "table.figures"), ("more-castings", "form"), ("journal", "ol.journal")):
+        expect(page.locator(f"#slip-{own} {inside}")).to_have_count(0)
+        page.locator(f"#fold-{own} .fold-row").tap()
+        expect(page.locator(f"#slip-{own} {inside}")).to_be_visible()
+        lies_well(tablet, size[0])
+
+
+def test_castings_that_have_come_are_written_down_from_the_fold(
+    program: str, open_tablet: OpenTablet
+) -> None:
+    tablet = open_tablet(program, script=False)
+    page = tablet.page
+    build = tablet.start_build("More of them", "AB")
+    tablet.tap("More castings have come")
+    page.get_by_label("Their marks").fill("W1")
+    with tablet.refused(422):
+        tablet.tap("Write them down")
+    expect(page.get_by_label("Their marks")).to_have_value("W1")
+    page.get_by_label("Their marks").fill("W9")
+    tablet.tap("Write them down")
+    expect(page).to_have_url(tablet.address + build)
+    expect(page.locator("#stock")).to_contain_text("W9")
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_fresh_build_and_its_start_fit_their_screens(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int], script: bool
+) -> None:
+    tablet = open_tablet(program, script=script)
+    page, (width, height) = tablet.page, size
+    tablet.go("/builds/new")
+    for label in ("Name of the build", "Your initials", "Wheel standard", "How many axles"):
+        on_first_screen(page.get_by_label(label), height)
+    for fit in ("Bond", "Press fit", "Shrink fit"):
+        on_first_screen(page.locator("label", has_text=fit).first, height)
+    on_first_screen(tablet.button("Save the build"), height)
+    if height > width:
+        assert page.evaluate("document.documentElement.scrollHeight") <= height
+    lies_well(tablet, width)
+    # A refused figure opens its fold, and what was typed stays.
+    page.get_by_label("Name of the build").fill("Fresh")
+    page.get_by_label("Your initials").fill("AB")
+    page.get_by_text("Axles and wheels", exact=True).tap()
+    page.get_by_label("Tread diameter").fill("large")
+    page.get_by_text("Axles and wheels", exact=True).tap()
+    expect(page.get_by_label("Tread diameter")).not_to_be_visible()
+    with tablet.refused(422):
+        tablet.tap("Save the build")
+    expect(page.get_by_label("Tread diameter")).to_be_visible()
+    expect(page.get_by_label("Tread diameter")).to_have_value("large")
+    expect(page.get_by_label("Quarter angle, degrees")).not_to_be_visible()
+    page.get_by_label("Tread diameter").fill("5 1/8 in")
+    tablet.tap("Save the build")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fresh")
+    for found in (page.locator("#next h2"), tablet.button("Begin"), page.locator("#last-done")):
+        on_first_screen(found, height)
+    assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * height
+    lies_well(tablet, width)
+
+
+def test_the_list_tells_of_each_build(demo: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/")
+    cards = tablet.page.locator(".build-card")
+    expect(cards).to_have_count(2)
+    for card in cards.all():
+        on_first_screen(card, size[1])
+        for words in ("of 42", "Last done", "Next"):
+            expect(card).to_contain_text(words)
+        lines = card.locator(".build-card-line")
+        for line in lines.all():
+            box = line.bounding_box()
+            assert box is not None and box["height"] < 40, "one line"
+    lies_well(tablet, size[0])
+
+
+def test_twelve_axles_stand_in_a_row(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
+    tablet = open_tablet(program)
+    page = tablet.page
+    tablet.start_build("Twelve", "AB", lambda page: page.get_by_label("How many axles").fill("12"))
+    expect(page.locator(".engine .place")).to_have_count(24)
+    tops = page.eval_on_selector_all(
+        ".engine-side[data-side=left] .wheel", "all => all.map(e => e.getBoundingClientRect().top)"
+    )
+    assert len(set(tops)) == 1
+    lies_well(tablet, size[0])
+    assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * size[1]

@@ -1,0 +1,166 @@
+"""The sheet of a build at first sight: what is next, what was done last, what is not right, the engine; all else folded."""
+
+import re
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words, form_on, forms_on
+from webapp.db import Db
+
+PLAN = "/builds/1/batches"
+FOLDS = {"more-castings": "Their marks", "drawing": "As typed", "journal": "Started the build"}
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    return bench
+
+
+def test_what_is_next_comes_first_and_all_else_in_its_order(bench: Bench) -> None:
+    page = bench.get("/builds/1")
+    order = [page.index(mark) for mark in (
+        'class="bar"', 'id="next"', 'id="last-done"', 'class="engine"', 'id="stock"', 'class="build-sheets"',
+        'id="fold-more-castings"', 'id="fold-drawing"', 'id="fold-journal"',
+    )]  # fmt: skip
+    assert order == sorted(order)
+    assert page.count("button primary") == 1
+    assert Words(page).by_id["tally"] == "0 of 28 stages done"
+
+
+def test_before_anything_is_opened_no_form_and_no_table_stands_there(bench: Bench) -> None:
+    page = bench.get("/builds/1")
+    assert {form.action for form in forms_on(page)} == {"/who", PLAN}
+    assert "<table" not in page and "<ol" not in page.partition("<main")[2]
+    for own, words in FOLDS.items():
+        assert words not in Words(page).by_id[f"fold-{own}"]
+        opened = bench.get(f"/builds/1?open={own}")
+        assert words in Words(opened).by_id[f"slip-{own}"]
+        for other in FOLDS.keys() - {own}:
+            assert f"slip-{other}" not in {key for key, said in Words(opened).by_id.items() if said.strip()}
+
+
+def test_begin_starts_the_batch_and_go_on_leads_back_to_it(bench: Bench) -> None:
+    data = form_on(bench.get("/builds/1"), PLAN).filled(wish="start")
+    assert bench.post(PLAN, data).headers["location"] == "/batches/1"
+    page = bench.get("/builds/1")
+    assert '<a class="button primary" href="/batches/1">Go on</a>' in page
+    assert PLAN not in {form.action for form in forms_on(page)}
+    said = Words(page).by_id["next"]
+    assert "Next, at the bench, with stamps, chalk and rule: 0 of 6 done" in said
+    assert "W1, W2, W3, W4, W5, W6: look over and mark" in said
+    assert f'href="{PLAN}"' in page
+
+
+def test_a_wheel_left_over_of_a_batch_is_told(bench: Bench) -> None:
+    data = form_on(bench.get("/builds/1"), PLAN).filled(wish="start")
+    bench.post(PLAN, data)
+    bench.send("/batches/1", "/batches/1/pass")
+    for mark in ("W2", "W3", "W4", "W5", "W6"):
+        bench.tick(mark, "received")
+    page = bench.get("/builds/1")
+    assert re.search(r'href="/batches/1"><strong>Left over of the last batch: W1</strong>', page)
+    assert "Begin" in Words(page).by_id["next"]
+
+
+@pytest.mark.parametrize("what", ["tick", "bore", "seat", "scrap", "figures", "quartered"])
+def test_whatever_was_done_last_stands_there(bench: Bench, what: str) -> None:
+    """Every tick and every reading counts, of whatever it is, and is told once."""
+    if what == "quartered":
+        bench.quartered()
+        said = "Axle 1: Ticked axle 1 quartered."
+    elif what == "seat":
+        assert bench.seat(2, "right", "19.05 mm").status_code == 303
+        said = "Axle 2: Logged the seat at axle 2, right end"
+    elif what == "scrap":
+        assert bench.scrap("W3").status_code == 303
+        said = "Axle 2: Scrapped W3 at axle 2, left, because: cracked."
+    elif what == "figures":
+        assert bench.send("/builds/1/joints", "/builds/1/joints", bore_within="0.03 mm").status_code == 303
+        said = "Changed what the joints are judged by"
+    else:
+        bench.tick("W2", "received", "back_faced", "bored")
+        said = "W2: Ticked bored."
+        if what == "bore":
+            assert bench.log("W2", "bore", "19.08").status_code == 303
+            said = "W2: Logged the bore: read 19.08"
+    line = Words(bench.get("/builds/1")).by_id["last-done"]
+    assert line.startswith("Last done") and said in line
+    at, who = bench.rows("SELECT at, who FROM journal_line ORDER BY id DESC")[0]
+    assert f"{who}, " in line and at[:4] in line
+    assert Words(bench.get("/")).text.count(said) == 1
+
+
+def test_the_journal_has_every_tick_and_reading_once_and_turns_its_pages(bench: Bench) -> None:
+    bench.quartered()
+    once = bench.one("SELECT count(*) FROM journal_line WHERE casting_id IS NULL OR axle_id IS NULL")
+    told, address = [], "/builds/1?open=journal"
+    for _ in range(5):
+        page = bench.get(address)
+        told += re.findall(r"<p>(?:<strong>[^<]*</strong> )?([^<]*)</p></li>", page)
+        older = re.search(r'href="(/builds/1\?open=journal&amp;before=\d+)#fold-journal">Older', page)
+        if older is None:
+            break
+        address = older[1].replace("&amp;", "&")
+        assert "The newest" in bench.get(address)
+    assert len(told) == once == len(bench.journal()) - 2
+    assert sum("Ticked axle 1 quartered." in one for one in told) == 1
+    assert told[-1].startswith("Started the build")
+
+
+def test_a_long_journal_is_paged(bench: Bench) -> None:
+    for count in range(25):
+        assert (
+            bench.wish("W1", "yes received.marked" if count % 2 == 0 else "no received.marked").status_code
+            == 303
+        )
+        assert (
+            bench.wish("W2", "yes received.marked" if count % 2 == 0 else "no received.marked").status_code
+            == 303
+        )
+    page = bench.get("/builds/1?open=journal")
+    assert page.count('class="who">') == 40 and ">Older</a>" in page
+    (before,) = re.findall(r"open=journal&amp;before=(\d+)", page)
+    older = bench.get(f"/builds/1?open=journal&before={before}")
+    assert (
+        older.count('class="who">') == 51 - 40 and "Started the build" in older and ">Older</a>" not in older
+    )
+    for strange in ("0", "-1", "x", "9" * 40, "%00"):
+        bench.get(f"/builds/1?open=journal&before={strange}")
+
+
+def test_the_engine_is_seen_from_the_right_its_front_to_the_right(bench: Bench) -> None:
+    page = bench.get("/builds/1")
+    engine = page[page.index('class="engine"') : page.index('id="stock"')]
+    assert re.findall(r'<span class="mark">(\w+)</span>', engine) == ["W4", "W2", "W3", "W1"]
+    assert re.findall(r"<span>([^<]+)</span> <span>front →", engine) == [
+        "right side", "left side, seen through",
+    ]  # fmt: skip
+    for own in range(1, 5):
+        assert f'href="/axles/{(own + 1) // 2}#wheel-{own}"' in engine
+
+
+def test_the_wheel_that_is_next_and_the_one_that_is_not_right_are_marked(bench: Bench) -> None:
+    bench.bored("W1", bore="19.60 mm")
+    for mark in ("W2", "W3"):
+        bench.tick(mark, "received")
+    page = bench.get("/builds/1")
+    places = dict(re.findall(r'#wheel-(\d)"\s*data-state="([\w-]+)"', page))
+    assert places == {"1": "amiss", "2": "in-work", "3": "in-work", "4": "in-work"}
+    # W4 and the spares are still to be looked over.
+    assert re.findall(r'#wheel-(\d)"\s*data-state="[\w-]+" data-next', page) == ["4"]
+
+
+def test_paint_waits_for_what_is_not_right(bench: Bench) -> None:
+    bench.quartered(1, ("W1", "W2"))
+    bench.quartered(2, ("W3", "W4"))
+    for mark in ("W5", "W6"):
+        bench.tick(mark, "received")
+    assert "paint comes last" not in Words(bench.get("/builds/1")).text
+    bench.put("bore", 19_600_000, (19_600_000, "19.6", None, None), casting_id=1)
+    page = bench.get("/builds/1")
+    said = Words(page).by_id["next"]
+    assert "W1, W2, W3, W4: paint" in said and "First see to what is not right: paint comes last." in said
+    assert "button primary" not in page
