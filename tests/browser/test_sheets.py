@@ -201,3 +201,21 @@ def test_the_watch_is_not_blind(demo: str, open_tablet: OpenTablet) -> None:
         tablet.settle()
     tablet.watch.complaints.clear()
     tablet.watch.requests.clear()
+
+
+MOST_SCREENS = 2
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "plain"])
+def test_every_sheet_is_short_before_anything_is_opened(
+    demo: str, open_tablet: OpenTablet, size: tuple[int, int], script: bool
+) -> None:
+    """Answer, picture and the one thing to do; forms, tables and workings are asked for."""
+    tablet = open_tablet(demo, script=script)
+    long = []
+    for path in SHEETS:
+        tablet.go(path)
+        screens = tablet.page.evaluate("document.documentElement.scrollHeight / innerHeight")
+        if screens > MOST_SCREENS:
+            long.append(f"{path}: {screens:.2f} screens")
+    assert long == []
