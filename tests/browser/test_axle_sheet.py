@@ -289,3 +289,51 @@ def test_a_device_without_initials_is_asked_once_and_loses_nothing(
     expect(unknown.page.locator(".written")).to_contain_text("W1 bore")
     expect(unknown.page.locator("#who-short")).to_contain_text("MK")
     unknown.tick(unknown.wheel("Left"), "pressed.clean")
+
+
+# One axle took 117 taps before.
+MOST_TAPS = 60
+
+
+def test_an_axle_from_received_to_painted_takes_few_taps(program: str, open_tablet: OpenTablet) -> None:
+    """All of it but the small steps, which hold nothing up: every stage, every reading, every question answered."""
+    tablet = open_tablet(program)
+    page, taps = tablet.page, [0]
+    tablet.context.expose_function("counted", lambda: taps.__setitem__(0, taps[0] + 1))
+    tablet.context.add_init_script("document.addEventListener('click', e => e.isTrusted && counted(), true)")
+    tablet.handled_at_once(tablet.start_build("Few taps", "AB"))
+    tablet.open_axle(1)
+    axle = page.url.removeprefix(tablet.address)
+    left, right = tablet.wheel("Left"), tablet.wheel("Right")
+    taps[0] = 0
+
+    def write(key: str, *texts: str) -> None:
+        page.wait_for_timeout(PAUSE_MS)
+        due = tablet.due(key)
+        for number, text in enumerate(texts):
+            due.locator("[data-next]").nth(number).fill(text)
+        due.get_by_role("button", name="Write").tap()
+        expect(due).to_have_count(0)
+
+    for side in (left, right):
+        tablet.tick(side, "received", "back_faced")
+    for side in ("left", "right"):
+        write(f"seat-{side}", "0.7500", "0.7500")
+    for name, side in (("Left", left), ("Right", right)):
+        tablet.tick(side, "bored")
+        write(f"bore-{tablet.casting(name)}", "0.7511", "0.7512", "0.7512")
+        write(f"throw-{tablet.casting(name)}", "1.125")
+    tablet.tick(left, "pressed")
+    row = page.locator("#row-quartered")
+    tablet.all_the_same(
+        row, row.get_by_role("button"), "no heights of its crankpins are logged", "set to the square"
+    )
+    for name, side in (("Left", left), ("Right", right)):
+        write(f"tread-{tablet.casting(name)}", "5.125")
+        tablet.tick(side, "tread_turned")
+    for side in (left, right):
+        tablet.all_the_same(side, tablet.box(side, "painted"), "Not measured of W", "seen to")
+    expect(page.locator("#tally")).to_have_text("14 of 14")
+    assert page.url.removeprefix(tablet.address).partition("#")[0] == axle
+    assert taps[0] <= MOST_TAPS, taps[0]
+    assert taps[0] >= 13 + 8, "every stage and every Write was counted"

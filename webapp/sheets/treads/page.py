@@ -104,13 +104,18 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
 @router.post("/castings/{casting_id}/tread")
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down the sizes of a tyre; the sheet then shows what they are worth."""
-    build, _ = get_casting(db, casting_id)
+    build, casting = get_casting(db, casting_id)
+    then = f"/castings/{casting_id}/tread#judged"
+    if typed.get("from") == "due":
+        # The reading that is due is taken on the sheet it stands on, and that is where to go on.
+        home = f"/axles/{casting.axle_id}" if typed.get("view") == "axle" and casting.axle_id else None
+        then = f"{home or f'/castings/{casting_id}'}#due"
     return take(
         request,
         typed,
         read=lambda: read_tread(typed, build.unit),
         act=lambda logged, asked: log_tread(db, casting_id, asked, logged),
-        then=f"/castings/{casting_id}/tread#judged",
+        then=then,
         show=lambda form: _tread_page(request, db, casting_id, form),
         confirm="grown",
     )
