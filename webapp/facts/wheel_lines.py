@@ -23,7 +23,7 @@ from webapp.records.views import BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)
-class WheelLine:
+class HeadLine:
     """What is to be said of a wheel in one line, how it looks, and the slip or the sheet that tells the rest."""
 
     look: str
@@ -36,21 +36,21 @@ class WheelLine:
 _WORST_FIRST = ("not", "caution", "serves", "open")
 
 
-def wheel_line(build: BuildView, casting: CastingView) -> WheelLine:
+def wheel_line(build: BuildView, casting: CastingView) -> HeadLine:
     """The worst of what is known of a wheel; of equals the latest work."""
     if casting.state == "scrapped":
-        return WheelLine("not", f"Scrapped: {casting.scrap_reason}", sheet=f"/castings/{casting.id}")
+        return HeadLine("not", f"Scrapped: {casting.scrap_reason}", sheet=f"/castings/{casting.id}")
     return min(_known(build, casting), key=lambda one: _WORST_FIRST.index(one.look))
 
 
-def _known(build: BuildView, casting: CastingView) -> Iterator[WheelLine]:
+def _known(build: BuildView, casting: CastingView) -> Iterator[HeadLine]:
     """From the latest work back to the first."""
     facts = facts_of(build)
     if casting.has(Stage.TREAD_TURNED):
         tyre = facts.treads.of(casting)
         if tyre.answer is not TreadAnswer.NOT_LOGGED:
             words = tyre.trouble if tyre.trouble else f"Tread and flange: {tyre.answer.value}"
-            yield WheelLine(tyre.look, words, sheet=tyre.address)
+            yield HeadLine(tyre.look, words, sheet=tyre.address)
     throw = throw_line(build, casting)
     if throw is not None and throw.look != "serves":
         yield throw
@@ -59,30 +59,30 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[WheelLine]:
         brief = received_brief(build, casting)
         if brief.answer != "serves":
             words = f"As it came: {brief.headline.lower()}"
-            yield WheelLine(brief.answer, words, sheet=f"/castings/{casting.id}/receiving")
+            yield HeadLine(brief.answer, words, sheet=f"/castings/{casting.id}/receiving")
     metal = metal_words(build, casting)
     if metal is not None and metal.loud:
-        yield WheelLine(
+        yield HeadLine(
             "not" if metal.stop else "caution", f"{metal.head}. {metal.words}", sheet=metal.address
         )
     joint = joint_line(build, casting)
     if joint is not None:
         yield joint
-    yield WheelLine("open", _to_do(build, casting), slip="bore")
+    yield HeadLine("open", _to_do(build, casting), slip="bore")
 
 
-def joint_line(build: BuildView, casting: CastingView) -> WheelLine | None:
+def joint_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     """What its bore makes of its seat, in one line; None without a bore."""
     joint = facts_of(build).joints.of(casting)
     if joint is None:
         return None
-    return WheelLine(joint.answer.look, f"{line(joint.finding)}{_ways(build, casting)}", slip="bore")
+    return HeadLine(joint.answer.look, f"{line(joint.finding)}{_ways(build, casting)}", slip="bore")
 
 
-def throw_line(build: BuildView, casting: CastingView) -> WheelLine | None:
+def throw_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     """What its throw is worth, in one line; None without one."""
     throw = facts_of(build).throws.of(casting)
-    return WheelLine(throw.answer.look, throw.headline, slip="throw") if throw else None
+    return HeadLine(throw.answer.look, throw.headline, slip="throw") if throw else None
 
 
 def _ways(build: BuildView, casting: CastingView) -> str:

@@ -62,11 +62,11 @@ def heights(bench: Bench, right_off: float = 0.0) -> None:
 
 
 def told(bench: Bench) -> str:
-    return Words(bench.get("/builds/1/made")).by_id.get("let-pass", "")
+    return Words(bench.whole("/builds/1/made")).by_id.get("let-pass", "")
 
 
-def card(bench: Bench, mark: str) -> str:
-    return Words(bench.get("/axles/1")).by_id[f"card-{bench.id(mark)}"]
+def head(bench: Bench, mark: str) -> str:
+    return Words(bench.get("/axles/1")).by_id[f"wheel-{bench.id(mark)}"]
 
 
 def test_heights_measured_after_the_one_go_settle_that_they_were_missing(bench: Bench) -> None:
@@ -74,12 +74,12 @@ def test_heights_measured_after_the_one_go_settle_that_they_were_missing(bench: 
     in_one_go(bench)
     painted(bench)
     assert "no heights of its crankpins" in told(bench) and "quarter angle" in told(bench)
-    assert "inished, with something let pass" in card(bench, "W1")
+    assert "inished, with something let pass" in head(bench, "W1")
     heights(bench)
     assert told(bench) == ""
     for mark in ("W1", "W2"):
-        assert "inished" in card(bench, mark) and "with something let pass" not in card(bench, mark)
-    page = Words(bench.get("/builds/1")).text
+        assert "inished" in head(bench, mark) and "with something let pass" not in head(bench, mark)
+    page = Words(bench.whole("/builds/1")).text
     assert FINISHED in page and "The set is finished: as measured against the drawing" in page
     # What was done stays on record.
     assert any("Let pass: Axle 1: no heights of its crankpins" in one for one in bench.journal())
@@ -91,7 +91,7 @@ def test_heights_that_turn_out_no_good_settle_nothing(bench: Bench) -> None:
     painted(bench)
     heights(bench, 0.2)
     assert "W1, quartered:" in told(bench) and "W2, quartered:" in told(bench)
-    assert FINISHED not in Words(bench.get("/builds/1")).text
+    assert FINISHED not in Words(bench.whole("/builds/1")).text
 
 
 def test_each_tick_of_the_one_go_is_settled_for_itself(bench: Bench) -> None:

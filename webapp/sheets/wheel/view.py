@@ -20,7 +20,7 @@ from webapp.facts.castings import Progress, Tile, next_words, picture_of, progre
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.unfit import usable_spares
-from webapp.facts.wheel_lines import WheelLine, joint_band, wheel_line
+from webapp.facts.wheel_lines import HeadLine, joint_band, wheel_line
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
@@ -39,7 +39,7 @@ class WheelHead:
     stage_words: str
     next_words: str
     picture: WheelPicture
-    line: WheelLine
+    line: HeadLine
     band: Band
 
 
@@ -134,7 +134,7 @@ class StageRow:
 
 
 @dataclass(frozen=True, slots=True)
-class AxleRow:
+class AxleTickRow:
     """The axle's own stage: its tick, whether it waits for the second wheel, and what its heights say."""
 
     axle: AxleView
@@ -168,7 +168,7 @@ class WheelSheet:
     axle: AxleView | None
     places: tuple[AxlePlace, ...]
     rows: tuple[StageRow, ...]
-    axle_row: AxleRow | None
+    axle_row: AxleTickRow | None
     progress: Progress
     gauges: AxleGauges | None
     spares: tuple[Tile, ...] = ()
@@ -189,6 +189,10 @@ class WheelSheet:
     def row(self, key: str) -> StageRow:
         """The row of a stage."""
         return next(row for row in self.rows if row.key == key)
+
+    def last_halves(self, folded: int) -> tuple[StageHalf | None, ...]:
+        """The ticks that a fold of so many rows shows: those of its last that is not the axle's own."""
+        return next((row.halves for row in reversed(self.rows[:folded]) if not row.of_axle), ())
 
     def at(self, key: str) -> int:
         """Which row a stage or a small step of a wheel stands in; -1 where it is in none."""
@@ -282,7 +286,7 @@ def _may_fix_and_quarter(build: BuildView, axle: AxleView) -> bool:
     return objection is None or objection.strength is Strength.CONFIRM
 
 
-def _axle_row(build: BuildView, axle: AxleView) -> AxleRow | None:
+def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
     if not axle.coupled:
         return None
     second = second_to_fix(axle)
@@ -290,7 +294,7 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleRow | None:
         second = None
     on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
     passed = next((dict(let_pass(build, one)).get(Stage.QUARTERED.words) for one in axle.wheels), None)
-    return AxleRow(axle, on, second, tuple(_angles(build, axle)), passed)
+    return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed)
 
 
 def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:

@@ -10,7 +10,7 @@ from domain.lengths.showing import figure_in
 from webapp.drawing.band import Band
 from webapp.facts.due import Due, axle_due, casting_due, due_again
 from webapp.facts.facts import facts_of
-from webapp.facts.wheel_lines import WheelLine, joint_band, joint_line, throw_line
+from webapp.facts.wheel_lines import HeadLine, joint_band, joint_line, throw_line
 from webapp.records.views import AxleView, BuildView, CastingView, Measured
 from webapp.sheets.wheel.form_readings import DUE_BOXES
 
@@ -50,7 +50,7 @@ class DueBox:
 class Trial:
     """What a reading as typed would make of its wheel; nothing of it is written."""
 
-    line: WheelLine
+    line: HeadLine
     band: Band | None
     readings: int
 
@@ -61,7 +61,7 @@ class Written:
 
     mark: str
     what: str
-    line: WheelLine | None
+    line: HeadLine | None
 
 
 def what_words(due: Due) -> str:
@@ -69,7 +69,7 @@ def what_words(due: Due) -> str:
     return f"{due.side} seat" if due.kind == "seat" else _WHAT.get(due.kind, due.kind)
 
 
-def reading_line(build: BuildView, casting: CastingView, kind: str) -> WheelLine | None:
+def reading_line(build: BuildView, casting: CastingView, kind: str) -> HeadLine | None:
     """What a reading of this kind makes of its wheel: of a throw that, of a bore and a seat their joint."""
     return throw_line(build, casting) if kind == "throw" else joint_line(build, casting)
 

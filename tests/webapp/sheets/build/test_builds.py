@@ -7,6 +7,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.drawing import KEYS
+from domain.lengths import Unit, parse_length
 from tests.webapp.scenes import HX, METRIC, Bench, Words, form_on, is_whole, sentences
 from webapp.db import Db
 
@@ -254,7 +255,7 @@ def test_posting_to_what_does_not_exist(bench: Bench, path: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", [*(path for path in POSTS if not path.endswith(("/edit", "/scrap"))), "/builds", "/who"]
+    "path", [*(path for path in POSTS if not path.endswith(("/edit", "/scrap", "/left"))), "/builds", "/who"]
 )
 def test_reading_what_can_only_be_sent(bench: Bench, path: str) -> None:
     bench.start()
@@ -304,11 +305,13 @@ def test_a_drawing_at_the_limits_can_be_looked_at_and_worked_to(
     boss = bench.one("SELECT nm FROM dimension WHERE key = 'boss_diameter'") / 1e6
     bench.tick("W1", "received", "back_faced", "bored")
     for bore in ("0.000001 mm", f"{boss / 2:.6f} mm", f"{boss - 0.000001:.6f} mm"):
-        assert bench.log("W1", "bore", bore).status_code == 303
+        # Far from the drawing's: asked about, and meant.
+        meant = str(parse_length(bore, Unit.MM).nm)
+        assert bench.log("W1", "bore", bore, meant=meant).status_code == 303
         for path in ("/builds/1", "/axles/1", "/castings/1", "/castings/1/bore", "/builds/1/edit"):
             bench.get(path)
-        assert bench.seat(1, "left", bore).status_code == 303
-        assert bench.seat(1, "right", bore).status_code == 303
+        assert bench.seat(1, "left", bore, meant=meant).status_code == 303
+        assert bench.seat(1, "right", bore, meant=meant).status_code == 303
         for path in ("/axles/1", "/axles/1/seats/left", "/castings/1/bore"):
             bench.get(path)
 
@@ -448,8 +451,9 @@ def test_an_axle_with_a_logged_seat_stays(bench: Bench) -> None:
 @pytest.mark.parametrize("logged", ["bore", "seat"])
 def test_a_boss_smaller_than_what_is_logged(bench: Bench, logged: str) -> None:
     bench.metric()
-    bench.bored("W1", bore="25")
-    assert bench.seat(1, "left", "25").status_code == 303
+    bench.tick("W1", "received", "back_faced", "bored")
+    assert bench.log("W1", "bore", "25", meant="25000000").status_code == 303
+    assert bench.seat(1, "left", "25", meant="25000000").status_code == 303
     if logged == "seat":
         assert bench.log("W1", "bore", "19.08").status_code == 303
     changes = {"boss_diameter": "24", "confirmed": "yes"}

@@ -257,7 +257,7 @@ def test_what_is_stored_and_the_journal(bench: Bench) -> None:
             bench.journal(mark), "Axle 1 measured in vee blocks: centre 60.000 mm (2.3622 in);",
             "right pin 75.800 mm (2.9843 in) at the front", "Right ahead of left by 90.04 degrees: cannot tell.",
         )  # fmt: skip
-    assert "Axle 1 measured in vee blocks" in said(bench, "/axles/1")
+    assert "Axle 1 measured in vee blocks" in said(bench, "/axles/1/journal")
 
 
 def test_another_wheel_in_a_place_makes_the_heights_count_for_nothing(bench: Bench) -> None:

@@ -171,7 +171,7 @@ def test_what_is_not_measured_is_listed_with_a_way_to_it_and_never_called_sure(b
     assert "Throw of W1 (axle 1, left)." in missing
     assert "Quarter angle of axle 2." in missing
     # The throw is logged where its form stands, and not at the head of a long sheet.
-    for address in (f"/castings/{bench.id('W1')}#throw-{bench.id('W1')}", "/axles/2/quartering"):
+    for address in (f"/castings/{bench.id('W1')}/throw", "/axles/2/quartering"):
         assert f'href="{address}"' in page
     _throws(bench, "W1 W2 W3 W4")
     _heights(bench, 1, 90.0)
@@ -753,6 +753,4 @@ def test_what_is_not_measured_is_a_count_and_the_first_of_it_the_thing_to_do(ben
     page = _save(bench, **_rods(bench, 1, clearance="0.06"))
     assert _at(page, "fold-missing").startswith("Not measured, so taken from the drawing or as said: 6")
     own = bench.id("W1")
-    assert f'class="button primary" href="/castings/{own}#throw-{own}">Log the throw of W1</a>' in bench.get(
-        PAGE
-    )
+    assert f'class="button primary" href="/castings/{own}/throw">Log the throw of W1</a>' in bench.get(PAGE)

@@ -615,13 +615,11 @@ class Walk:
 
     def log(self, html: str) -> bool:
         """Log the measurement that the page asks for; whether it asked for one."""
-        asked = re.search(r'href="(/axles/\d+)#(bore-and-fit|throw)-(\d+)">Log the', html)
+        asked = re.search(r'href="(/castings/\d+/(bore|throw))">Log the', html)
         if not asked:
             return False
-        sheet, kind, casting = asked.groups()
-        what, reading = ("throws", "28.01 mm") if kind == "throw" else ("bores", self.bore)
-        action = f"/castings/{casting}/{what}"
-        answer = self.bench.send(sheet, action, reading=reading)
+        slip, kind = asked.groups()
+        answer = self.bench.send(slip, f"{slip}s", reading="28.01 mm" if kind == "throw" else self.bore)
         assert answer.status_code == 303, text_of(answer.text)
         return True
 
