@@ -259,7 +259,7 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
     row = SetRow("throw", where, drawn, drawn - FAR_NM, drawn + FAR_NM, measured, u)
     return PlacedRow(
         row=row,
-        address=f"/castings/{wheel.id}",
+        address=f"/castings/{wheel.id}/throw",
         who=wheel.mark,
         wheels=(wheel,),
         exact=wheel.throw is not None and wheel.throw.expanded_nm is None,
@@ -314,7 +314,7 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
         expanded_nm=u,
         known=known,
     )
-    address = f"/castings/{wheel.id}" if joint is None else f"/axles/{axle.id}"
+    address = f"/castings/{wheel.id}/bore"
     # In a list a size that is as wanted is not named for what its joint does.
     short = f"joint ({said})" if known and not replace(row, known=None).beyond else ""
     return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said)

@@ -24,7 +24,7 @@ def test_nothing_measured_is_a_window_alone() -> None:
     assert band.at is None and band.sure is None and band.look == "open"
 
 
-@given(st.integers(-10_000_000, 10_000_000), st.integers(0, 1_000_000), st.integers(0, 500_000))
+@given(st.integers(-10_000_000, 10_000_000), st.integers(0, 1_000_000), st.integers(1_000, 500_000))
 def test_any_size_is_on_the_sheet_and_on_its_side(nm: int, sure: int, wide: int) -> None:
     band = band_of(0, wide, Unit.MM, "", (nm, sure), "not")
     assert band.at is not None and band.sure is not None
@@ -42,3 +42,8 @@ def test_a_larger_size_never_lies_further_left(one: int, other: int) -> None:
     small, large = sorted((one, other))
     at = [band_of(LOW, HIGH, Unit.MM, "", (nm, 0)).at for nm in (small, large)]
     assert at[0] is not None and at[1] is not None and at[0] <= at[1]
+
+
+def test_a_window_of_no_width_is_drawn_all_the_same() -> None:
+    assert band_of(LOW, LOW, Unit.MM, "", (LOW, 0)).at == 96.0
+    assert band_of(LOW, LOW, Unit.MM, "", (HIGH, 0)).beyond == 1

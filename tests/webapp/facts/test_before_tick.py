@@ -91,7 +91,7 @@ def test_what_a_joint_waits_for_is_asked_in_one_place(bench: Bench, monkeypatch:
     bench.db.forget_held()
     assert "next tread turned, but not yet" in head(bench, "W1")
     assert "till the moon is up" in Words(bench.get("/axles/1")).by_id["row-tread_turned"]
-    assert "till the moon is up" in Words(bench.get("/builds/1")).text
+    assert "till the moon is up" in Words(bench.get("/builds/1/batches")).text
     assert "till the moon is up" in bench.refused(partial(bench.wish, "W1", "yes tread_turned"), 409).text
 
 

@@ -10,7 +10,6 @@ from tests.webapp.scenes import Bench
 from webapp.db import Db
 from webapp.facts.not_right import not_right
 from webapp.records.builds import find_build
-from webapp.records.heights import heights_of, rod_figures
 
 SIN_45 = math.sin(math.radians(45))
 
@@ -26,8 +25,7 @@ def bench(client: TestClient, db: Db) -> Bench:
 
 def told(bench: Bench) -> list[tuple[str, str]]:
     with bench.db.read() as session:
-        build, heights = find_build(session, 1), heights_of(session, 1)
-        return [(one.words, one.address) for one in not_right(build, heights, rod_figures(session, 1))]
+        return [(one.words, one.address) for one in not_right(find_build(session, 1))]
 
 
 def log_tread(bench: Bench, mark: str, **sizes: str) -> None:
@@ -49,10 +47,10 @@ def test_nothing_is_wrong_with_what_is_not_measured(bench: Bench) -> None:
 )
 def test_a_bore_beside_its_fit(bench: Bench, bore: str, said: str) -> None:
     bench.put("bore", round(float(bore) * 1e6), (round(float(bore) * 1e6), bore, None, None), casting_id=1)
-    assert told(bench) == [(said, "/axles/1#bore-and-fit-1")]
+    assert told(bench) == [(said, "/castings/1/bore")]
     sheet = bench.get("/builds/1")
     assert f"Not right:\n  {said}</strong>" in sheet
-    assert 'href="/axles/1#bore-and-fit-1"' in sheet
+    assert 'href="/castings/1/bore"' in sheet
 
 
 def test_a_bore_still_to_be_finished_is_not_wrong_yet(bench: Bench) -> None:
@@ -63,7 +61,7 @@ def test_a_bore_still_to_be_finished_is_not_wrong_yet(bench: Bench) -> None:
     bench.put("bore", 19_040_000, (19_040_000, "19.04", None, None), casting_id=3)
     assert told(bench) == []
     bench.tick("W3", "bored")
-    assert told(bench) == [("W3 is 0.030 mm too tight on axle 1", "/axles/1#bore-and-fit-3")]
+    assert told(bench) == [("W3 is 0.030 mm too tight on axle 1", "/castings/3/bore")]
 
 
 def test_throws_quarter_angle_and_back_to_back_do_not_wait_for_the_tread(bench: Bench) -> None:
@@ -80,8 +78,8 @@ def test_throws_quarter_angle_and_back_to_back_do_not_wait_for_the_tread(bench: 
     assert bench.send(page, f"{page}#log", back_to_back="82.0").status_code == 303
     found = dict(told(bench))
     # 28 drawn, and 0.5 mm away at the most.
-    assert found["W1, axle 1 left: throw 0.020 mm over"] == "/castings/1"
-    (angle,) = [words for words in found if words.startswith("axle 1: angle of ")]
+    assert found["W1, axle 1 left: throw 0.020 mm over"] == "/castings/1/throw"
+    (angle,) = [words for words in found if words.startswith("axle 1, at the pin: angle of ")]
     assert found[angle] == "/axles/1/quartering"
     (back,) = [words for words in found if words.startswith("axle 1: back to back ")]
     assert back.endswith(" under") and found[back] == page

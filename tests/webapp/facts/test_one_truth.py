@@ -139,7 +139,7 @@ def of_build(page: str, build: BuildView, axle: AxleView, casting: CastingView, 
     assert ("settle the fit" in tile) is (to_press and joint.answer is Answer.NOT)
     lines = between(page, 'aria-label="Last done, and what is not right"', "</nav>")
     wrong = casting.has(Stage.BORED) and joint.answer is Answer.NOT
-    assert (f'href="/axles/{axle.id}#bore-and-fit-{casting.id}"' in lines) is wrong
+    assert (f'href="/castings/{casting.id}/bore"' in lines) is wrong
     assert bool(re.search(rf"Not right:\s+{casting.mark} .*on axle {axle.number}\b", lines)) is wrong
 
 
