@@ -272,7 +272,7 @@ class JournalLine(SQLModel, table=True):
         Index(
             "ix_journal_line_of_build",
             "build_id",
-            sqlite_where=text("casting_id IS NULL AND axle_id IS NULL"),
+            sqlite_where=text("casting_id IS NULL OR axle_id IS NULL"),
         ),
     )
 

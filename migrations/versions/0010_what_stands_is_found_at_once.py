@@ -21,7 +21,7 @@ _KEEP = (
 _JOURNALS = (
     ("casting", "casting_id", None),
     ("axle", "axle_id", sa.text("casting_id IS NULL")),
-    ("build", "build_id", sa.text("casting_id IS NULL AND axle_id IS NULL")),
+    ("build", "build_id", sa.text("casting_id IS NULL OR axle_id IS NULL")),
 )
 _TRIGGERS = (
     ("written", "INSERT", "NEW"),

@@ -3,9 +3,11 @@
 SQLite's own steps are counted, and not time: a row looked at and thrown away costs steps as well.
 """
 
+import re
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
+from html import unescape
 
 import pytest
 from fastapi.testclient import TestClient
@@ -166,39 +168,44 @@ def test_of_sizes_that_all_stand_only_the_last_is_loaded(bench: Bench) -> None:
 
 
 def test_older_lines_of_a_journal_are_a_link_away(bench: Bench) -> None:
+    owners = {"casting": (1, None), "axle": (None, 1), "build": (None, None)}
     with closing(sqlite3.connect(bench.db.path)) as connection, connection:
         connection.executemany(
             "INSERT INTO journal_line (build_id, casting_id, axle_id, kind, sentence, at, who, device, page, version)"
             " VALUES (1, ?, ?, 'tick', ?, ?, 'AB', 'd', '', 1)",
             [
-                (casting, axle, f"Line {n:03} of it.", AT)
-                for casting, axle in ((1, None), (None, 1), (None, None))
+                (casting, axle, f"Line {n:03} of the {owner}.", AT)
+                for owner, (casting, axle) in owners.items()
                 for n in range(2 * MOST)
             ],
         )
-    for sheet, place in (
-        ("/castings/1", "casting-journal"),
-        ("/axles/1", "axle-journal"),
-        ("/builds/1", "build-journal"),
+    # The build's own tells everything.
+    for sheet, place, told in (
+        ("/castings/1?open=done", "casting-journal", ("casting",)),
+        ("/axles/1/journal", "axle-journal", ("axle",)),
+        ("/builds/1?open=journal", "fold-journal", tuple(owners)),
     ):
         seen, address = [], sheet
         while address:
             page = bench.get(address)
-            seen += [n for n in range(2 * MOST) if f"Line {n:03} of it." in page]
+            seen += re.findall(r"Line \d{3} of the \w+", page)
             assert page.count("<li><time") <= MOST
-            older = [part.split('"', 1)[0] for part in page.split('href="')[1:] if ">Older<" in part[:80]]
+            older = [
+                unescape(part.split('"', 1)[0]) for part in page.split('href="')[1:] if ">Older<" in part[:90]
+            ]
             assert all(one.endswith(f"#{place}") and f'id="{place}"' in page for one in older)
-            assert ("The newest" in page) == ("?before=" in address)
+            assert ("The newest" in page) == ("before=" in address)
             address = older[0] if older else ""
-        # Every line once, whatever else was done besides.
-        assert sorted(seen) == list(range(2 * MOST))
+        # Every line once, whatever else was done besides; what was done last may stand at the build's head too.
+        assert set(seen) == {f"Line {n:03} of the {owner}" for owner in told for n in range(2 * MOST)}
+        assert len([one for one in seen if "Line 000" in one]) == len(told)
 
 
 def test_a_page_of_older_lines_that_cannot_be_is_the_newest(bench: Bench) -> None:
     for before in ("x", "-1", "9" * 30, "", "%00", "¹"):
-        assert "The newest" not in bench.get(f"/castings/1?before={before}")
+        assert "The newest" not in bench.get(f"/castings/1?open=done&before={before}")
     # There are none before the first.
-    assert "Nothing older." in bench.get("/castings/1?before=1")
+    assert "Nothing older." in bench.get("/castings/1?open=done&before=1")
 
 
 def test_a_measurement_on_an_older_page_can_be_struck_out(bench: Bench) -> None:

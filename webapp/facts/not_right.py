@@ -64,13 +64,10 @@ def _metal(build: BuildView, wheel: CastingView) -> Iterator[NotRight]:
 
 
 def _sizes(build: BuildView) -> Iterator[NotRight]:
-    """What the set as made calls out, once the work is done that makes the size."""
-    joints = facts_of(build).joints
+    """What the set as made calls out, once the work is done that makes the size; of joints their own judge has spoken."""
     for made in facts_of(build).made.lines:
         one, line = made.placed, made.line
-        # A joint that is no good has its own line.
-        told = one.said and any(joints.fails(wheel) for wheel in one.wheels)
-        if line.answer is SetAnswer.OUTSIDE and line.row.beyond and _made(one) and not told:
+        if line.answer is SetAnswer.OUTSIDE and line.row.beyond and _made(one) and not one.said:
             marks = tuple(wheel.mark for wheel in one.wheels)
             yield NotRight(amiss_words(line, build.unit), one.address, marks)
 

@@ -34,7 +34,6 @@ _BEFORE: Any = bindparam("before")
 _NO_CASTING = col(JournalLine.casting_id).is_(None)
 _OF_CASTING = _lines(col(JournalLine.casting_id) == _ID)
 _OF_AXLE = _lines(col(JournalLine.axle_id) == _ID, _NO_CASTING)
-_OF_BUILD = _lines(col(JournalLine.build_id) == _ID, col(JournalLine.axle_id).is_(None), _NO_CASTING)
 
 
 def casting_journal(session: Session, casting_id: int, before: int | None = None) -> Paged[JournalEntry]:
@@ -45,11 +44,6 @@ def casting_journal(session: Session, casting_id: int, before: int | None = None
 def axle_journal(session: Session, axle_id: int, before: int | None = None) -> Paged[JournalEntry]:
     """The lines that are the axle's own, of those before an id where one is given."""
     return _entries(session, _OF_AXLE, axle_id, before)
-
-
-def build_journal(session: Session, build_id: int, before: int | None = None) -> Paged[JournalEntry]:
-    """The lines about the build's own figures, of those before an id where one is given."""
-    return _entries(session, _OF_BUILD, build_id, before)
 
 
 def _entries(session: Session, lines: Executable, row_id: int, before: int | None) -> Paged[JournalEntry]:

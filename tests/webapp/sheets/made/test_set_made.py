@@ -181,11 +181,14 @@ def test_heights_that_no_axle_has_are_said(bench: Bench) -> None:
 
 def test_it_is_shown_when_the_last_wheel_is_painted(bench: Bench) -> None:
     for mark in ("W1", "W2"):
-        assert not table(bench).finished and 'id="made"' not in bench.get("/builds/1")
+        assert not table(
+            bench
+        ).finished and '<a class="button primary" href="/builds/1/made">' not in bench.get("/builds/1")
         bench.tick(mark, "painted")
     assert table(bench).finished
-    for page in ("/builds/1", "/builds/1/made"):
-        assert "The set is finished" in Words(bench.get(page)).by_id["made"]
+    assert "The set is finished" in Words(bench.get("/builds/1/made")).by_id["made"]
+    # The build's sheet leads there, as the one thing left to do.
+    assert '<a class="button primary" href="/builds/1/made">The set as made</a>' in bench.get("/builds/1")
 
 
 def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> None:
@@ -299,11 +302,3 @@ def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:
     assert set(folds) == {"slip-let-pass", "slip-made-good", "slip-working"}
     for own, address in folds.items():
         assert Words(bench.get(address)).by_id[own].strip()
-
-
-def test_on_the_build_s_sheet_what_is_folded_opens_from_the_set_as_made(bench: Bench) -> None:
-    for mark in ("W1", "W2"):
-        bench.tick(mark, "painted")
-    folds = folds_on(bench.get("/builds/1"))
-    assert folds["slip-made-missing"] == "/builds/1/made?open=made-missing"
-    assert "Not measured" in Words(bench.get(folds["slip-made-missing"])).by_id["slip-made-missing"]
