@@ -95,7 +95,9 @@ def test_the_build_sheet_proposes_the_plan_in_order(bench: Bench) -> None:
     assert re.search(
         r"2\. In the four-jaw chuck, back outward: W[^S]*Set true and face the back\s*W1axle 1, left", text
     )
-    assert re.search(r"3\. In the four-jaw chuck, front outward: W[^T]*Turn round, set true again, .*? bore", text)
+    assert re.search(
+        r"3\. In the four-jaw chuck, front outward: W[^T]*Turn round, set true again, .*? bore", text
+    )
     assert text.count("Start this batch") == 1 and "with 7 changes of set-up" in text
 
 
@@ -417,7 +419,8 @@ def test_a_bore_that_is_not_logged_is_measured_before_anything_is_fixed(bench: B
     text = text_of(bench.whole(PLAN))
     assert "then measure and log the bore" not in text
     assert re.search(
-        r"axles and wheels clean(?:: [W0-9, ]+)?\s*First measure and log the bore: W2\s*Then fix on the axle", text
+        r"axles and wheels clean(?:: [W0-9, ]+)?\s*First measure and log the bore: W2\s*Then fix on the axle",
+        text,
     )
     wheel_by_wheel = text[text.index("First measure and log the bore: W2") :]
     assert wheel_by_wheel.index("W2 (axle 1, right): measure and log") < wheel_by_wheel.index(

@@ -513,7 +513,9 @@ def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
         quartered = html[html.index('id="row-quartered"') : html.index('id="row-tread_turned"')]
         assert "<summary" not in quartered and "steps-row" not in quartered
         # Its sheet is the axle's, to which the row leads from a casting's own.
-        leads = "/axles/1/quartering" in html if page.startswith("/axles/1") else 'href="/axles/1"' in quartered
+        leads = (
+            "/axles/1/quartering" in html if page.startswith("/axles/1") else 'href="/axles/1"' in quartered
+        )
         assert leads
     assert bench.wish("W1", "yes quartered.hole").status_code == 303
     # Of an axle a step is counted once both wheels have it.
