@@ -206,7 +206,8 @@ def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> 
 def test_every_answer_has_its_working(bench: Bench) -> None:
     good(bench)
     working = Words(bench.get("/builds/1/made?open=working")).by_id["made-working"]
-    assert "ISO 14253-1:2017" in working and "back to back, axle 1" in working.lower()
+    assert "ISO 14253-1:2017" in working and "Back to back, axle 1" in working
+    assert "Gap of the fit, W1, axle 1 left" in working, "a mark keeps its capital"
 
 
 # IBLS Wheel Standard, 5 in: back to back 4.687 to 4.707, flange 0.125 at most, wheel gauge 4.920 to 4.940, check gauge
