@@ -87,6 +87,11 @@ def initialled(done: Any) -> str:
     return f"{done.who} {local.day} {_MONTHS[local.month - 1]}"
 
 
+def capitalize(words: str) -> str:
+    """Words with a capital at their head; Jinja's own filter would make a mark in them small, such as w7."""
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 def _asked_with(request: Request) -> str:
     rest = [(name, text) for name, text in request.query_params.multi_items() if name != "open"]
     return f"{urlencode(rest, errors='replace')}&" if rest and request.method == "GET" else ""
@@ -137,5 +142,6 @@ environment.filters.update(
     one_small=one_small,
     when=when,
     initialled=initialled,
+    capitalize=capitalize,
 )
 environment.globals.update(static_url=static_url)

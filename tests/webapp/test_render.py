@@ -25,6 +25,11 @@ def test_lengths_in_a_template() -> None:
     assert _written("{{ n|offset('mm') }}", n=-10_000) == "-0.010 mm (-0.0004 in)"
 
 
+def test_a_capital_at_the_head_leaves_a_mark_as_it_is() -> None:
+    said = [_written("{{ words|capitalize }}", words=words) for words in ("cracked like W7", "W7", "")]
+    assert said == ["Cracked like W7", "W7", ""]
+
+
 def test_what_is_typed_stays_text() -> None:
     assert _written("{{ text }}", text="<b>&'\"") == "&lt;b&gt;&amp;&#39;&#34;"
 

@@ -521,7 +521,7 @@ def test_the_sheet_groups_what_is_next_by_set_up(bench: Bench) -> None:
     bench.tick("W1", "received")
     bench.tick("W3", "received")
     bench.tick("W2", "received", "back_faced")
-    text = re.sub(r"\s+", " ", Words(bench.get("/builds/1/batches")).text)
+    text = re.sub(r"\s+", " ", Words(bench.whole("/builds/1/batches")).text)
     assert text.count("Set true and face the back") == 1
     # In the planned order each set-up serves every wheel that will be ready for it by then.
     assert re.search(r"Look over and mark\s*W4\s*axle 2, right", text)

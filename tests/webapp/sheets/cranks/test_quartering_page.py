@@ -630,8 +630,7 @@ def test_of_all_axles_the_answer_stands_first(bench: Bench) -> None:
     page = "/builds/1/quartering"
     html = bench.get(page)
     words = Words(html).text
-    assert (
-        words.index("The axles agree: 0.00°") < words.index("Off its fellows") < words.index("Will the rods")
-    )
+    agree = words.index("Good: the axles agree, 0.00°")
+    assert agree < words.index("Off its fellows") < words.index("Will the rods")
     for name, words_in_it in (("working-set", "Formula and numbers"), ("cautions", "guard, goggles, fumes")):
         assert words_in_it not in words and words_in_it in Words(bench.get(opened(page, name))).text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from itertools import count
 
 import pytest
 
@@ -29,9 +30,12 @@ MM = {
 # Every figure that a factor hangs on, so that nothing is a placeholder.
 OWN = {"load": "500 N", "adhesion": "0.35", "piston": "38.1 mm", "pressure": "0.6 MPa"}
 
+# As in a data file, no two measurements share an id.
+_IDS = count(1)
+
 
 def _measured(kind: str, nm: int, expanded_nm: int | None = None) -> Measured:
-    return Measured(1, kind, nm, (Length(nm, "typed"),), "", "AB", AT, expanded_nm=expanded_nm)
+    return Measured(next(_IDS), kind, nm, (Length(nm, "typed"),), "", "AB", AT, expanded_nm=expanded_nm)
 
 
 def scene(

@@ -344,7 +344,7 @@ def test_a_small_step_that_cuts_the_tyre_is_asked_about_as_its_stage_is(bench: B
     # The same is not asked twice, and stays told of the step that let it pass.
     assert bench.wish("W1", "yes tread_turned").status_code == 303
     assert bench.journal("W1")[-1] == "Ticked tread turned."
-    told = Words(bench.get("/builds/1/made")).by_id["let-pass"]
+    told = Words(bench.whole("/builds/1/made")).by_id["let-pass"]
     assert told.count("The cut asks") == 1 and "a light cut" in told
     # With the stage ticked, the steps left over say nothing new.
     left = {"to_size", "flange", "edge"} - {step}

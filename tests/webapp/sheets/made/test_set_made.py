@@ -179,16 +179,20 @@ def test_heights_that_no_axle_has_are_said(bench: Bench) -> None:
     assert "cannot be worked out" in bench.get("/builds/1/made")
 
 
-def test_it_is_shown_when_the_last_wheel_is_painted(bench: Bench) -> None:
+TO_IT = '<a class="button primary" href="/builds/1/made">The set as made</a>'
+
+
+def test_the_build_s_sheet_leads_to_it_when_the_last_wheel_is_painted(bench: Bench) -> None:
     for mark in ("W1", "W2"):
-        assert not table(
-            bench
-        ).finished and '<a class="button primary" href="/builds/1/made">' not in bench.get("/builds/1")
+        assert not table(bench).finished and TO_IT not in bench.get("/builds/1")
+        assert "The set so far" in Words(bench.get("/builds/1/made")).by_id["made"]
         bench.tick(mark, "painted")
     assert table(bench).finished
-    assert "The set is finished" in Words(bench.get("/builds/1/made")).by_id["made"]
-    # The build's sheet leads there, as the one thing left to do.
-    assert '<a class="button primary" href="/builds/1/made">The set as made</a>' in bench.get("/builds/1")
+    html = bench.get("/builds/1")
+    assert html.count("button primary") == 1 and TO_IT in html
+    told = "Every wheel is finished, with what was let pass: the set as made tells it."
+    assert told in Words(html).by_id["next"]
+    assert "The set is finished, with what was let pass" in Words(bench.get("/builds/1/made")).by_id["made"]
 
 
 def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> None:
@@ -202,7 +206,8 @@ def test_an_empty_place_is_said_and_not_finished(client: TestClient, db: Db) -> 
 def test_every_answer_has_its_working(bench: Bench) -> None:
     good(bench)
     working = Words(bench.get("/builds/1/made?open=working")).by_id["made-working"]
-    assert "ISO 14253-1:2017" in working and "back to back, axle 1" in working.lower()
+    assert "ISO 14253-1:2017" in working and "Back to back, axle 1" in working
+    assert "Gap of the fit, W1, axle 1 left" in working, "a mark keeps its capital"
 
 
 # IBLS Wheel Standard, 5 in: back to back 4.687 to 4.707, flange 0.125 at most, wheel gauge 4.920 to 4.940, check gauge
@@ -302,3 +307,11 @@ def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:
     assert set(folds) == {"slip-let-pass", "slip-made-good", "slip-working"}
     for own, address in folds.items():
         assert Words(bench.get(address)).by_id[own].strip()
+
+
+def test_what_is_not_measured_stays_folded_when_the_set_is_finished(bench: Bench) -> None:
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "painted")
+    folds = folds_on(bench.get("/builds/1/made"))
+    assert folds["slip-made-missing"] == "/builds/1/made?open=made-missing"
+    assert "Not measured" in Words(bench.get(folds["slip-made-missing"])).by_id["slip-made-missing"]

@@ -49,7 +49,7 @@ def test_it_is_no_spare_for_an_empty_place(bench: Bench) -> None:
     came(bench, "W6")
     bench.scrap("W1")
     assert offered(bench) == ["W5"]
-    assert "W6 does not clean up" in Words(bench.get(BUILD)).text
+    assert "W6 no good: does not clean up" in Words(bench.get(BUILD)).text
     came(bench, "W5")
     assert offered(bench) == []
     assert "There is no spare to put here." in Words(bench.get("/axles/1")).text
