@@ -96,3 +96,10 @@ def refused_reading(place: str, typed: Typed, errors: Errors, trouble: Trouble |
     # What is said of the readings as a whole stands beside the first of them.
     first = Errors({beside if name == "reading" else name: words for name, words in errors.items()})
     return Attempt(place, typed, first, None, status)
+
+
+def shown_on(typed: Typed) -> tuple[int, str] | None:
+    """The axle end the page showed a wheel on; nothing for a spare."""
+    if not typed.get("axle").strip() and not typed.get("side").strip():
+        return None
+    return typed.version("axle"), typed.get("side")

@@ -21,7 +21,7 @@ from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, TypedDep, trouble_from
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_axle, get_casting
-from webapp.web.readings import read_reading, refused_reading, remember
+from webapp.web.readings import read_reading, refused_reading, remember, shown_on
 
 router = APIRouter()
 
@@ -38,13 +38,6 @@ def throw(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     return _of_casting(request, db, casting_id, typed, "throw")
 
 
-def _against(typed: Typed) -> tuple[int, str] | None:
-    """The axle end the page showed the wheel on; nothing for a spare."""
-    if not typed.get("axle").strip() and not typed.get("side").strip():
-        return None
-    return typed.version("axle"), typed.get("side")
-
-
 def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: str) -> Response:
     build, casting = get_casting(db, casting_id)
     log, actor, errors = read_reading(request, typed, build)
@@ -59,7 +52,7 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
     else:
         asked = Asked(actor, typed.version(), typed.sent)
         if kind == "bore":
-            act = partial(measurements.log_bore, db, casting_id, asked, log, _against(typed))
+            act = partial(measurements.log_bore, db, casting_id, asked, log, shown_on(typed))
         else:
             act = partial(measurements.log_throw, db, casting_id, asked, log)
         trouble = trouble_from(act, kind)
