@@ -151,7 +151,7 @@ def _batch_page(
         build=build,
         batch=view,
         on=turn_sheet(build, view, turn, attempt.place if attempt else "") if turn else None,
-        caution=caution_line(view.set_up),
+        caution=caution_line(build, view.set_up),
         cautions=cautions_of(view.set_up),
         newcomers=newcomers(build, view),
         trouble=trouble,

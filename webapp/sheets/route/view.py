@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from domain.joints.kinds import FitKind
+from domain.joints.words import kind_cautions
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
@@ -125,9 +127,10 @@ def cautions_of(set_up: SetUp) -> tuple[str, ...]:
     return _CAUTIONS.get(set_up, ())
 
 
-def caution_line(set_up: SetUp) -> str:
-    """The first of it in one line, where the work is: as the checklist has it, where that says it shorter."""
-    return set_up.stage.caution or next(iter(cautions_of(set_up)), "")
+def caution_line(build: BuildView, set_up: SetUp) -> str:
+    """The first of it in one line, where the work is, as the checklist says it; fixing has that of the joint."""
+    joint = kind_cautions(FitKind(build.fit)) if set_up.stage is Stage.PRESSED else ()
+    return next(iter((*joint, *filter(None, (set_up.stage.caution,)), *cautions_of(set_up))), "")
 
 
 def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:

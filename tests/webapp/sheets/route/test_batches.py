@@ -340,6 +340,29 @@ def test_a_reading_is_of_the_wheel_that_is_on_and_of_no_other(bench: Bench) -> N
     assert bench.rows("SELECT casting_id FROM measurement ORDER BY id") == bored
 
 
+def test_the_instrument_is_remembered_from_wheel_to_wheel(bench: Bench) -> None:
+    page = ready_to_bore(bench)
+    bench.client.post("/workshop/starters", data={"unit": "mm", "plug_size": ""})
+    gauge = str(bench.one("SELECT id FROM instrument WHERE name LIKE '%bore gauge%' ORDER BY id"))
+    assert form_on(bench.get(page), f"{page}/readings").fields["instrument_id"] == [""]
+    answer = write(bench, page, reading_front_first="19.08", instrument_id=gauge)
+    assert answer.status_code == 303
+    assert form_on(bench.get(f"{page}?at=2"), f"{page}/readings").fields["instrument_id"] == [gauge]
+
+
+def test_the_caution_of_fixing_is_the_joint_s(bench: Bench) -> None:
+    bench.metric()
+    bench.seats()
+    bench.bored("W1", "W2", "W3", "W4")
+    for mark in ("W1", "W2", "W3", "W4"):
+        assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "fixing"
+    said = on_now(bench, page)
+    assert "compound" in said[said.index("Caution") : said.index("Done")]
+    assert re.search(r"gap 0.030 mm 0.0012 in Good: gap 0.030 mm", said)
+
+
 def test_the_same_reading_sent_twice_is_written_once(bench: Bench) -> None:
     page = ready_to_bore(bench)
     form = form_on(bench.get(page), f"{page}/readings").filled(reading_front_first="19.08")
