@@ -41,7 +41,7 @@ def show(nm: int, first: Unit) -> str:
     >>> show(19_050_000, Unit.MM), show(19_050_000, Unit.INCH)
     ('19.050 mm (0.7500 in)', '0.7500 in (19.050 mm)')
     """
-    return f"{show_in(nm, first)} ({show_in(nm, _other(first))})"
+    return f"{show_in(nm, first)} ({show_in(nm, other_unit(first))})"
 
 
 def show_offset(nm: int, first: Unit) -> str:
@@ -54,7 +54,7 @@ def show_offset(nm: int, first: Unit) -> str:
     >>> show_offset(10_000, Unit.MM), show_offset(-101_600, Unit.INCH)
     ('+0.010 mm (+0.0004 in)', '-0.0040 in (-0.102 mm)')
     """
-    return f"{_signed(nm, first)} {first} ({_signed(nm, _other(first))} {_other(first)})"
+    return f"{_signed(nm, first)} {first} ({_signed(nm, other_unit(first))} {other_unit(first)})"
 
 
 def show_small(nm: int, first: Unit, *, signed: bool = False) -> str:
@@ -72,7 +72,7 @@ def show_small(nm: int, first: Unit, *, signed: bool = False) -> str:
     """
     if not signed and nm and shown_small(nm, first) == shown_small(0, first):
         return f"less than {show_small(_STEP_NM[first], first)}"
-    other = _other(first)
+    other = other_unit(first)
     plus = "+" if signed and shown_small(nm, first).strip("-0.") != shown_small(0, first).strip("-0.") else ""
     plus = plus if nm > 0 else ""
     mark = "+" if plus and figure_in(nm, other).strip("0.") else ""
@@ -85,9 +85,18 @@ def shown_small(nm: int, unit: Unit) -> str:
     >>> shown_small(33_020, Unit.INCH), shown_small(2_540_000, Unit.INCH), shown_small(33_020, Unit.MM)
     ('1.3 thou', '0.1000 in', '0.033 mm')
     """
+    return " ".join(small_parts(nm, unit))
+
+
+def small_parts(nm: int, unit: Unit) -> tuple[str, str]:
+    """The figure and the unit of shown_small, for a page that shows them in two sizes.
+
+    >>> small_parts(33_020, Unit.INCH), small_parts(33_020, Unit.MM)
+    (('1.3', 'thou'), ('0.033', 'mm'))
+    """
     if unit is Unit.INCH and abs(nm) < _TENTH_NM:
-        return f"{decimal(nm, NM_PER_INCH // 1_000, 1)} thou"
-    return show_in(nm, unit)
+        return decimal(nm, NM_PER_INCH // 1_000, 1), "thou"
+    return figure_in(nm, unit), str(unit)
 
 
 def plain(nm: int, unit: Unit) -> str:
@@ -124,10 +133,15 @@ def shortest(nm: int, unit: Unit) -> str:
     >>> shortest(3_000_000, Unit.INCH), shortest(25_400, Unit.MM), shortest(25_400_000, Unit.MM)
     ('3 mm', '0.001 in', '1 in')
     """
-    return min((plain(nm, one) for one in (unit, _other(unit))), key=len)
+    return min((plain(nm, one) for one in (unit, other_unit(unit))), key=len)
 
 
-def _other(unit: Unit) -> Unit:
+def other_unit(unit: Unit) -> Unit:
+    """The other system.
+
+    >>> other_unit(Unit.MM)
+    <Unit.INCH: 'in'>
+    """
     return Unit.INCH if unit is Unit.MM else Unit.MM
 
 

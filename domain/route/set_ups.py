@@ -30,6 +30,15 @@ class SetUp(StrEnum):
         return _SET_UPS[self].words
 
     @property
+    def brief(self) -> str:
+        """The set-up and its operation, short enough for the head of a sheet.
+
+        >>> SetUp.FRONT_OUT.brief
+        'Front outward: bore'
+        """
+        return _SET_UPS[self].brief or self.words.capitalize()
+
+    @property
     def works(self) -> tuple[Work, ...]:
         """What is done in it, in order."""
         return _SET_UPS[self].works
@@ -94,12 +103,13 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
 
 @dataclass(frozen=True)
 class _SetOut:
-    """A set-up: in words, what is done in it, why so, and the measuring left over from it."""
+    """A set-up: in words, what is done in it, why so, the measuring left over from it, and in short."""
 
     words: str
     works: tuple[Work, ...]
     why: str
     logs: tuple[Work, ...] = ()
+    brief: str = ""
 
 
 _ALIKE = "All treads in one set-up, so that they come out alike."
@@ -108,37 +118,55 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         "at the bench, with stamps, chalk and rule",
         (Work.RECEIVE,),
         "See every casting before the first cut, so that a poor one can be changed for a spare.",
+        brief="At the bench: receive",
     ),
     SetUp.BACK_OUT: _SetOut(
         "in the four-jaw chuck, back outward",
         (Work.FACE_BACK,),
         "Chuck, tool and speed stay as they are; only the wheel changes.",
+        brief="Back outward: face",
     ),
     SetUp.FRONT_OUT: _SetOut(
         "in the four-jaw chuck, front outward",
         (Work.BORE,),
         "Tool, drill and reamer stay set out; measure each bore before the wheel leaves the chuck.",
         logs=(Work.LOG_BORE,),
+        brief="Front outward: bore",
     ),
     SetUp.CRANKPIN_JIG: _SetOut(
         "at the drill, with the one crankpin jig",
         (Work.CRANKPIN_HOLE,),
         "One jig, not moved between wheels, makes all throws alike.",
         logs=(Work.LOG_THROW,),
+        brief="Crankpin jig: drill",
     ),
-    SetUp.MANDREL: _SetOut("in the lathe, on the stub mandrel", (Work.TURN_TREAD,), _ALIKE),
+    SetUp.MANDREL: _SetOut(
+        "in the lathe, on the stub mandrel", (Work.TURN_TREAD,), _ALIKE, brief="On the mandrel: turn"
+    ),
     SetUp.FIXING: _SetOut(
         "at the bench, with axles and wheels clean",
         (Work.LOG_BORE, Work.FIX),
         "Bores are measured and the fits are known before a wheel goes on.",
+        brief="At the bench: fix",
     ),
-    SetUp.BETWEEN_CENTRES: _SetOut("in the lathe, between centres on the axle", (Work.TURN_TREAD,), _ALIKE),
+    SetUp.BETWEEN_CENTRES: _SetOut(
+        "in the lathe, between centres on the axle",
+        (Work.TURN_TREAD,),
+        _ALIKE,
+        brief="Between centres: turn",
+    ),
     SetUp.QUARTERING: _SetOut(
         "in the quartering fixture, or in vee blocks on the surface plate",
         (Work.LOG_THROW, Work.FIX_AND_QUARTER, Work.QUARTER),
         "With the same blocks and heights for every axle, all angles come out alike.",
+        brief="In the fixture: quarter",
     ),
-    SetUp.PAINTING: _SetOut("at the paint bench, away from the machines", (Work.PAINT,), Stage.PAINTED.why),
+    SetUp.PAINTING: _SetOut(
+        "at the paint bench, away from the machines",
+        (Work.PAINT,),
+        Stage.PAINTED.why,
+        brief="Paint bench: paint",
+    ),
 }
 # The stages some set-up leads to; any other is ticked on the checklist alone.
 PLANNED_STAGES = frozenset(work.stage for set_up in SetUp for work in set_up.works)

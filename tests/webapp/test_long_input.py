@@ -41,11 +41,10 @@ from webapp.sheets.treads import form as treads
 from webapp.sheets.truing import form as truing
 from webapp.sheets.truing import form_rounds as truing_rounds
 from webapp.sheets.wheel import form_castings as castings
-from webapp.sheets.wheel import form_how as how_measured
-from webapp.sheets.wheel import form_readings as measurements
 from webapp.sheets.workshop import form as workshop
 from webapp.sheets.workshop import form_machines as machines
 from webapp.typed import fields as figure_fields
+from webapp.typed import how as how_measured
 from webapp.typed import (
     joint_figures,
     marks,
@@ -59,6 +58,7 @@ from webapp.typed import (
     ticks,
     work_figures,
 )
+from webapp.typed import readings as measurements
 from webapp.typed import texts as typed
 from webapp.typed.joint_fields import JointDrawing
 from webapp.typed.texts import Errors, Typed

@@ -55,7 +55,7 @@ class InFront(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
-        hidden = (tag == "details" and "working" in (given.get("class") or "").split()) or tag in (
+        hidden = (tag in ("details", "div") and "working" in (given.get("class") or "").split()) or tag in (
             "script",
             "style",
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage, steps
+from webapp.acts.readings import log_bore, log_seat, log_throw
 from webapp.acts.ticks import fix_and_quarter, tick_casting
 from webapp.db import Db
 from webapp.facts.before_tick import TOGETHER
@@ -21,8 +22,7 @@ from webapp.sheets.truing import change as truing
 from webapp.sheets.truing.form import read_set_up
 from webapp.sheets.truing.form_rounds import read_round
 from webapp.sheets.truing.view_stored import truings_of
-from webapp.sheets.wheel.change_readings import log_bore, log_seat, log_throw
-from webapp.sheets.wheel.form_readings import Log
+from webapp.typed.readings import Log
 from webapp.typed.receiving import read_receipt
 from webapp.typed.size_log import read_log
 from webapp.typed.texts import NOTHING_SENT, Typed

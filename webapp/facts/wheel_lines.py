@@ -96,13 +96,14 @@ def _to_do(build: BuildView, casting: CastingView) -> str:
     """What is to come of a wheel that nothing is known of yet."""
     if casting.has(Stage.BORED):
         return "No bore logged yet"
-    window = _bore_to(build, casting)
+    window = bore_to(build, casting)
     if window is None:
         return "Not bored yet"
     return f"Bore to {figure_in(window[0], build.unit)} to {show_in(window[1], build.unit)}"
 
 
-def _bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
+def bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
+    """The least and the most to bore a casting to for its seat, nm; None where there is no such size."""
     joints, axle = facts_of(build).joints, build.axle(casting.axle_id)
     if joints.too_narrow(casting):
         return None

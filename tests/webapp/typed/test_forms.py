@@ -8,8 +8,8 @@ from domain.drawing import KEYS
 from domain.lengths import Unit
 from webapp.sheets.build.form import read_build, standard_keys, starting_text
 from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
-from webapp.sheets.wheel.form_readings import read_log
 from webapp.typed.marks import proposed, read_marks
+from webapp.typed.readings import read_log
 from webapp.typed.texts import Errors, Typed, read_initials, read_line, read_whole
 from webapp.typed.ticks import read_wish
 

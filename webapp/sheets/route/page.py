@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+from urllib.parse import urlencode
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.acts import ticks
+from webapp.acts import readings, ticks
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.batch_views import BatchView, TurnView
@@ -17,12 +20,23 @@ from webapp.records.outcome import NOBODY, Actor, NotThere
 from webapp.records.views import BuildView
 from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
-from webapp.sheets.route.view import TurnSheet, cautions_of, following_turn, newcomers, turn_on, turn_sheet
+from webapp.sheets.route.view import (
+    TurnSheet,
+    caution_line,
+    cautions_of,
+    following_turn,
+    newcomers,
+    reading_of,
+    turn_on,
+    turn_sheet,
+    written_here,
+)
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (
     NO_WHO,
     UNPROCESSABLE,
+    Attempt,
     Trouble,
     TypedDep,
     actor_of,
@@ -31,15 +45,25 @@ from webapp.web.common import (
     page_of,
     see,
     trouble_from,
+    who_of,
 )
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import press
 from webapp.web.load import get_build
+from webapp.web.readings import (
+    read_reading,
+    read_with,
+    refused_reading,
+    remember,
+    remembered_tools,
+    shown_on,
+)
 
 router = APIRouter()
 _GONE = "There is no such batch."
 _NO_BATCH = Trouble("refused", "", "Choose a batch of the plan and start that one.", UNPROCESSABLE)
 _NO_TICK = Trouble("refused", "", "This wheel has no such tick in this batch.", UNPROCESSABLE)
+_NO_READING = Trouble("refused", "", "This wheel has no such reading in this batch.", UNPROCESSABLE)
 _ENDED = Trouble("refused", "", "This batch is ended: nothing is ticked in it any more.", UNPROCESSABLE)
 
 
@@ -99,12 +123,21 @@ def _turn(batch: BatchView, typed: Typed) -> TurnView:
 
 
 @router.get("/batches/{batch_id}")
-def batch(request: Request, batch_id: Id, db: DbDep, at: str = "") -> Response:
-    """The batch at the wheel that is on now, or at the one asked for."""
-    return _batch_page(request, db, batch_id, Typed({"turn": [at]}), None)
+def batch(request: Request, batch_id: Id, db: DbDep, at: str = "", written: str = "") -> Response:
+    """The batch at the wheel that is on now, or at the one asked for; `written` is a reading just taken."""
+    return _batch_page(request, db, batch_id, Typed({"turn": [at]}), written=written)
 
 
-def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: Trouble | None) -> Response:
+def _batch_page(
+    request: Request,
+    db: Db,
+    batch_id: int,
+    typed: Typed,
+    trouble: Trouble | None = None,
+    attempt: Attempt | None = None,
+    written: str = "",
+) -> Response:
+    """The whole sheet: `trouble` stands in the way of the turn's own tick, `attempt` is a reading or a step not taken."""
     build, view = _get(db, batch_id)
     turn = turn_on(view, typed.version("turn") or None)
     further = None
@@ -114,13 +147,19 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
     return render.page(
         request,
         "sheets/route/batch.html",
-        trouble.status if trouble else 200,
+        attempt.status if attempt else trouble.status if trouble else 200,
         build=build,
         batch=view,
-        on=turn_sheet(build, view, turn) if turn else None,
+        on=turn_sheet(build, view, turn, attempt.place if attempt else "") if turn else None,
+        caution=caution_line(build, view.set_up),
         cautions=cautions_of(view.set_up),
         newcomers=newcomers(build, view),
         trouble=trouble,
+        attempt=attempt or Attempt(""),
+        written=written_here(build, view, written) if written else None,
+        tools=read_with(db),
+        remembered=remembered_tools(request),
+        who=who_of(request, typed) or "",
         page_id=page_of(typed),
         token=fresh_token(),
         next=further,
@@ -128,6 +167,67 @@ def _batch_page(request: Request, db: Db, batch_id: int, typed: Typed, trouble: 
     )
 
 
+@router.post("/batches/{batch_id}/readings")
+def reading(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Write the bore or the throw of a wheel that is on, and stay in the batch; what was read counts in an ended one too."""
+    build, view = _get(db, batch_id)
+    turn = _turn(view, typed)
+    box = reading_of(build, turn, typed.get("due"))
+    casting = box.due.casting if box else None
+    if box is None or casting is None:
+        return _batch_page(request, db, batch_id, typed, _NO_READING)
+    log, actor, errors = read_reading(request, typed, build)
+    if log is None or actor is None or errors:
+        attempt = refused_reading(box.due.key, typed, errors, None)
+        return _batch_page(request, db, batch_id, typed, attempt=attempt)
+    asked = Asked(actor, typed.version(), typed.sent)
+    act = (
+        partial(readings.log_bore, db, casting.id, asked, log, shown_on(typed))
+        if box.kind == "bore"
+        else partial(readings.log_throw, db, casting.id, asked, log)
+    )
+    trouble = trouble_from(act, box.kind)
+    if trouble is not None:
+        attempt = refused_reading(box.due.key, typed, errors, trouble)
+        return _batch_page(request, db, batch_id, typed, attempt=attempt)
+    answer = see(request, _after(db, batch_id, turn.ordinal, box.due.key), actor)
+    return remember(answer, actor, log, box.kind)
+
+
+@router.post("/batches/{batch_id}/steps")
+def step(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Tick or untick a small step of a wheel that is on."""
+    build, view = _get(db, batch_id)
+    turn = _turn(view, typed)
+    on, wish, actor = turn_sheet(build, view, turn), read_wish(typed), actor_of(request, typed)
+    number = typed.version("casting")
+    keys = {one.key for wheel in on.wheels if wheel.casting.id == number for one in wheel.steps}
+    if wish is None or wish.key not in keys:
+        trouble: Trouble | None = _ENDED if view.ended else _NO_TICK
+    elif actor is None:
+        trouble = Trouble("who", wish.key, NO_WHO, UNPROCESSABLE)
+    else:
+        trouble = trouble_from(partial(ticks.tick_casting, db, number, Asked(actor), wish), wish.key)
+    attempt = Attempt(f"steps-{number}", typed, trouble=trouble, status=trouble.status) if trouble else None
+    if attempt is None and not render.wants_fragment(request):
+        return see(request, f"/batches/{batch_id}?at={turn.ordinal}", actor)
+    if not render.wants_fragment(request):
+        stranger = trouble if number not in {wheel.casting.id for wheel in on.wheels} else None
+        return _batch_page(request, db, batch_id, typed, stranger, attempt)
+    build, view = _get(db, batch_id)
+    on = turn_sheet(build, view, service.turn_at(view, turn.ordinal))
+    return render.fragment(
+        request,
+        "sheets/route/_batch_steps.html",
+        attempt.status if attempt else 200,
+        on=on,
+        wheel=next((one for one in on.wheels if one.casting.id == number), None),
+        attempt=attempt or Attempt(""),
+    )
+
+
+@router.get("/batches/{batch_id}/readings")
+@router.get("/batches/{batch_id}/steps")
 @router.get("/batches/{batch_id}/done")
 @router.get("/batches/{batch_id}/pass")
 @router.get("/batches/{batch_id}/end")
@@ -168,12 +268,14 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
     return trouble_from(lambda: ticks.fix_and_quarter(db, tick.id, Asked(actor, wish.seen), wish), tick.key)
 
 
-def _after(db: Db, batch_id: int, ordinal: int) -> str:
-    """Stay with a wheel that still has something to be logged, else go on to the next one."""
+def _after(db: Db, batch_id: int, ordinal: int, written: str = "") -> str:
+    """Stay with a wheel that still has something to be done here, else go on to the next one."""
     _, view = _get(db, batch_id)
     turn = service.turn_at(view, ordinal)
     further = turn if turn.state == "open" else following_turn(view, turn)
-    return f"/batches/{batch_id}" + (f"?at={further.ordinal}" if further else "")
+    asked = {"at": further.ordinal} if further else {}
+    query = urlencode(asked | ({"written": written} if written else {}))
+    return f"/batches/{batch_id}" + (f"?{query}" if query else "")
 
 
 @router.post("/batches/{batch_id}/pass")

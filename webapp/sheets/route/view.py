@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from domain.joints.kinds import FitKind
+from domain.joints.words import kind_cautions
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
@@ -14,12 +16,15 @@ from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.castings import picture_of
+from webapp.facts.due import due_again
+from webapp.facts.due_box import DueBox, Written, box_of, reading_line, what_words
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
 from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
+from webapp.sheets.route.view_figures import BigFigure, big_figures
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})
@@ -57,11 +62,17 @@ class TurnTick:
 
 
 @dataclass(frozen=True, slots=True)
-class StepWords:
-    """A small step as a reminder."""
+class StepTick:
+    """A small step with its tick."""
 
+    key: str
     words: str
     ticked: bool
+
+    @property
+    def wish(self) -> str:
+        """What a tap on it asks for."""
+        return f"{'no' if self.ticked else 'yes'} {self.key}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +83,11 @@ class TurnWheel:
     picture: WheelPicture
     checklist: str
     sheets: tuple[WorkSheet, ...]
-    steps: tuple[StepWords, ...]
+    steps: tuple[StepTick, ...]
     stamp: Stamp | None
-    # Said before the work: the metal that is left, the sizes to bore to, and where to write down what is measured.
+    # Said before the work: what is to be read from afar, the metal that is left, and where its rough sizes are written.
+    figures: tuple[BigFigure, ...]
     metal: MetalLine | None
-    target: str
     no_sizes: str
     first: tuple[WorkSheet, ...]
 
@@ -88,7 +99,11 @@ class TurnSheet:
     turn: TurnView
     wheels: tuple[TurnWheel, ...]
     operation: str
-    logs: tuple[WorkSheet, ...]
+    # Such as wheel 2 of 6.
+    counted: str
+    # The reading that is to be taken while the wheel is here, and what is said of it where no figure says it.
+    due: DueBox | None
+    wanted: str
     tick: TurnTick | None
     stuck_words: str
     # What its tick will ask about, said before the work is done and not after.
@@ -96,10 +111,26 @@ class TurnSheet:
     before: TurnView | None
     following: TurnView | None
 
+    @property
+    def stays(self) -> bool:
+        """Whether its tick leaves a reading to be taken, so that the wheel stays on."""
+        return self.due is not None
+
+    @property
+    def steps(self) -> bool:
+        """Whether there are small steps to tick."""
+        return any(wheel.steps for wheel in self.wheels)
+
 
 def cautions_of(set_up: SetUp) -> tuple[str, ...]:
     """What can hurt in this set-up."""
     return _CAUTIONS.get(set_up, ())
+
+
+def caution_line(build: BuildView, set_up: SetUp) -> str:
+    """The first of it in one line, where the work is, as the checklist says it; fixing has that of the joint."""
+    joint = kind_cautions(FitKind(build.fit)) if set_up.stage is Stage.PRESSED else ()
+    return next(iter((*joint, *filter(None, (set_up.stage.caution,)), *cautions_of(set_up))), "")
 
 
 def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
@@ -114,22 +145,41 @@ def following_turn(batch: BatchView, turn: TurnView) -> TurnView | None:
     return next((one for one in left if one.ordinal > turn.ordinal), next(iter(left), None))
 
 
-def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView) -> TurnSheet:
-    """Everything about the turn that is on."""
+def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "") -> TurnSheet:
+    """Everything about the turn that is on; `sent` is the key of a reading that was sent for it and not taken."""
     at = batch.turns.index(turn)
-    asked = turn.state in ("open", "passed")
-    to_log = _logs(turn) if asked else ()
+    asked = turn.state in ("open", "passed") and not batch.ended
+    must = _unread(turn) if asked else ()
+    due = reading_of(build, turn, sent) or next(iter(_unread_here(build, turn) if asked else ()), None)
+    wheels = tuple(_wheel(build, batch, turn, casting) for casting in turn.castings)
     return TurnSheet(
         turn=turn,
-        wheels=_each_sheet_once(_wheel(build, batch.set_up, turn, casting) for casting in turn.castings),
+        wheels=_each_sheet_once(wheels),
         operation=operation_words(turn.works),
-        logs=to_log,
-        tick=_tick(build, turn) if asked and not to_log and not batch.ended else None,
+        counted=_counted(batch, turn),
+        due=due,
+        wanted=_wanted(build, due, wheels) if due else "",
+        tick=_tick(build, turn) if asked and not must else None,
         stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
-        asks=_asks(build, batch, turn) if asked and not batch.ended else (),
+        asks=_asks(build, batch, turn) if asked else (),
         before=batch.turns[at - 1] if at else None,
         following=following_turn(batch, turn),
     )
+
+
+def _counted(batch: BatchView, turn: TurnView) -> str:
+    there = [one for one in batch.turns if one.state != "out"]
+    if turn not in there:
+        return turn.state_words
+    return f"{'wheel' if len(turn.castings) == 1 else 'axle'} {there.index(turn) + 1} of {len(there)}"
+
+
+def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
+    """What is wanted of a reading, where it is not among the figures; that a joint can never hold is said besides them."""
+    casting = due.due.casting
+    never = facts_of(build).joints.never_holds(casting) if casting and due.kind == "bore" else ""
+    shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
+    return never if any(one.label in ("bore to", "throw to") for one in shown) else due.wanted
 
 
 def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
@@ -142,12 +192,14 @@ def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
     return tuple(once)
 
 
-def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView) -> TurnWheel:
+def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingView) -> TurnWheel:
+    set_up = batch.set_up
     stage, order = set_up.stage, build.order_of(casting)
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
-    asked = turn.state in ("open", "passed")
+    asked = turn.state in ("open", "passed") and not batch.ended
     works = turn.works if asked else ()
-    reminders = _reminders(set_up, order) if machining else ()
+    reminders = _reminders(set_up, order) if machining and asked else ()
+    figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
     first = _written_first(casting, works)
     sheets = of_stage(stage, casting, order.coupled)
     return TurnWheel(
@@ -155,12 +207,10 @@ def _wheel(build: BuildView, set_up: SetUp, turn: TurnView, casting: CastingView
         picture=picture_of(build, casting),
         checklist=_place(casting),
         sheets=tuple(one for one in sheets if one.address not in {own.address for own in first}),
-        steps=tuple(StepWords(step.words, step.key in casting.ticks) for step in reminders),
+        steps=tuple(StepTick(step.key, step.words, step.key in casting.ticks) for step in reminders),
         stamp=casting.ticks.get(stage.value),
-        metal=metal_words(build, casting) if _CUTS.intersection(works) else None,
-        target=facts_of(build).joints.bore_target(casting)
-        if {Work.BORE, Work.LOG_BORE}.intersection(works)
-        else "",
+        figures=figures,
+        metal=_metal_line(build, casting, works, figures),
         no_sizes=_no_sizes(casting, works),
         first=first,
     )
@@ -180,18 +230,20 @@ def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:
     return f"{casting.mark}: no sizes written down yet."
 
 
+def _metal_line(
+    build: BuildView, casting: CastingView, works: Sequence[Work], figures: Sequence[BigFigure]
+) -> MetalLine | None:
+    """The metal that is left in a line, where metal comes off and no figure says it; what is in danger is said always."""
+    line = metal_words(build, casting) if _CUTS.intersection(works) else None
+    in_figures = line is not None and any(one.address == line.address for one in figures)
+    return line if line is not None and (line.loud or not in_figures) else None
+
+
 def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkSheet, ...]:
-    """The sheets to write on before the tick: receiving's own, and the bore while the wheel is in the chuck."""
-    found = []
+    """Receiving's own sheet, where the casting's rough sizes are to be written before the work."""
     if Work.RECEIVE in works or _no_sizes(casting, works):
-        found.append(WorkSheet(f"Receiving sheet of {casting.mark}", f"/castings/{casting.id}/receiving"))
-    if Work.BORE in works and casting.bore is None:
-        found.append(_bore_form(casting))
-    return tuple(found)
-
-
-def _bore_form(casting: CastingView) -> WorkSheet:
-    return WorkSheet(f"Log the bore of {casting.mark}", f"/castings/{casting.id}/bore")
+        return (WorkSheet(f"Receiving sheet of {casting.mark}", f"/castings/{casting.id}/receiving"),)
+    return ()
 
 
 def _place(casting: CastingView) -> str:
@@ -199,18 +251,40 @@ def _place(casting: CastingView) -> str:
     return f"{sheet}#wheel-{casting.id}"
 
 
-def _logs(turn: TurnView) -> tuple[WorkSheet, ...]:
-    """Where to log what must be measured before the tick; empty once it is logged."""
+def reading_of(build: BuildView, turn: TurnView, key: str) -> DueBox | None:
+    """The form of a reading of a wheel that is on, by its key such as bore-3; None for any other key."""
+    found = (due_again(None, casting, key) for casting in turn.castings)
+    return next((box_of(build, due) for due in found if due is not None), None)
+
+
+def _unread(turn: TurnView) -> tuple[str, ...]:
+    """The keys of the readings without which nothing is ticked; empty once they are taken."""
     first = turn.works[0]
     if first is Work.LOG_BORE:
-        return tuple(_bore_form(casting) for casting in turn.castings if casting.bore is None)
+        return tuple(f"bore-{casting.id}" for casting in turn.castings if casting.bore is None)
     if first in LOGS:
-        return tuple(
-            WorkSheet(f"Log the throw of {casting.mark}", f"/castings/{casting.id}/throw")
-            for casting in turn.castings
-            if casting.throw is None
-        )
+        return tuple(f"throw-{casting.id}" for casting in turn.castings if casting.throw is None)
     return ()
+
+
+def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
+    """The readings to be taken while the wheel is here; the bore while it is in the chuck, before or after its tick."""
+    bored = (f"bore-{one.id}" for one in turn.castings if Work.BORE in turn.works and one.bore is None)
+    for key in (*_unread(turn), *bored):
+        box = reading_of(build, turn, key)
+        if box is not None:
+            yield box
+
+
+def written_here(build: BuildView, batch: BatchView, key: str) -> Written | None:
+    """What a reading taken in this batch came to, asked of the judge now; None where there is none of this key."""
+    for turn in batch.turns:
+        for casting in turn.castings:
+            due = due_again(None, casting, key)
+            size = None if due is None else casting.throw if due.kind == "throw" else casting.bore
+            if due is not None and size is not None:
+                return Written(casting.mark, what_words(due), reading_line(build, casting, due.kind))
+    return None
 
 
 def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
@@ -277,6 +351,11 @@ class Newcomers:
 
     joining: tuple[Joining, ...] = ()
     later: tuple[Later, ...] = ()
+
+    @property
+    def marks(self) -> str:
+        """Those that can join, and those that cannot yet."""
+        return ", ".join([*(one.marks for one in self.joining), *(one.mark for one in self.later)])
 
 
 def newcomers(build: BuildView, batch: BatchView) -> Newcomers:

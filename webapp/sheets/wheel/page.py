@@ -10,36 +10,27 @@ from fastapi.responses import Response
 
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
-from domain.measuring.instruments import InstrumentKind
 from domain.route.stages import Stage, Step
 from webapp import render
 from webapp.db import Db
 from webapp.facts.batches import running_id
-from webapp.facts.measured_views import REACH, history_line
+from webapp.facts.due_box import Written, due_box
+from webapp.facts.measured_views import history_line
 from webapp.facts.received import received_brief
 from webapp.facts.work_sheets import all_of
 from webapp.records.history import axle_journal, casting_journal
 from webapp.records.measured import history_of
 from webapp.records.views import AxleView, BuildView, CastingView
-from webapp.records.workshop import list_instruments, list_reamers
-from webapp.sheets.wheel.form_how import FIELDS
-from webapp.sheets.wheel.form_readings import PLACES
 from webapp.sheets.wheel.view import WheelSheet, axle_sheet, casting_sheet
-from webapp.sheets.wheel.view_due import Written, due_box, what_words
 from webapp.sheets.wheel.view_slips import bore_slip, seat_slip, throw_slip
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
 from webapp.web.load import get_axle, get_casting, older_than
+from webapp.web.readings import read_with, remembered_tools
 
-# The instrument that this device last used for each kind of reading.
-TOOL_COOKIE = "spokeshed_with_"
 NO_SUCH_SEAT = "There is no such seat: an axle has a left and a right end."
 
 render.environment.globals.update(
-    reading_places={name: f"{place.capitalize()}, {way} way" for name, (place, way) in PLACES.items()},
-    deep_fields=(*FIELDS, *PLACES),
-    enters_words=[("yes", "goes in"), ("no", "does not go in")],
-    due_words=what_words,
     slip_of={
         "bore": "/castings/{casting}/bore",
         "throw": "/castings/{casting}/throw",
@@ -57,30 +48,11 @@ class Slip:
     title: str
 
 
-def _tools(db: Db) -> dict[str, Any]:
-    """What a form for readings offers: for each thing measured the instruments that get at it, and the reamers."""
-    with db.read() as session:
-        instruments, reamers = list_instruments(session), list_reamers(session)
-    in_use = [one for one in instruments if not one.retired]
-    of = {
-        kind: [
-            (one.id, one.instrument.name)
-            for one in in_use
-            if one.instrument.measures(reach)
-            and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
-        ]
-        for kind, reach in REACH.items()
-    }
-    # A tread is measured from outside, as a seat is.
-    return {"of": of | {"tread": of["seat"]}, "reamers": [(one.id, one.reamer.name) for one in reamers]}
-
-
 def _shared(
     request: Request, db: Db, build: BuildView, view: str, typed: Typed, attempt: Attempt | None
 ) -> dict[str, Any]:
     """What both sheets, their slips and all their pieces need."""
     said = who_of(request, typed) or ""
-    cookies = request.cookies
     return {
         "build": build,
         "view": view,
@@ -90,9 +62,9 @@ def _shared(
         # The stage whose small steps are asked for beside those of the one that is next.
         "opened": request.query_params.get("steps", ""),
         "who": said,
-        "newly_said": said != render.initials(cookies),
-        "tools": _tools(db),
-        "remembered": {kind: cookies.get(TOOL_COOKIE + kind, "") for kind in (*REACH, "tread")},
+        "newly_said": said != render.initials(request.cookies),
+        "tools": read_with(db),
+        "remembered": remembered_tools(request),
         "written": None,
         "folded": 0,
         "slip_at": "#slip",

@@ -110,9 +110,9 @@ def test_it_is_not_asked_to_join_a_batch(bench: Bench) -> None:
     batch = start_first(bench)
     assert bench.place(1, "left", "W6").status_code == 303
     join = f"{batch}/join"
-    assert [one.action for one in forms_on(bench.get(batch))].count(join) == 1
+    assert [one.action for one in forms_on(bench.whole(batch))].count(join) == 1
     came(bench, "W6")
-    assert join not in [one.action for one in forms_on(bench.get(batch))]
+    assert join not in [one.action for one in forms_on(bench.whole(batch))]
 
 
 def test_the_build_sheet_does_not_send_it_to_the_lathe(bench: Bench) -> None:
@@ -130,7 +130,8 @@ def test_spares_are_looked_over_with_the_rest(bench: Bench) -> None:
         "SELECT mark FROM work_batch_wheel JOIN casting ON casting.id = casting_id ORDER BY ordinal"
     )] == ["W1", "W2", "W3", "W4", "W5", "W6"]  # fmt: skip
     turn = Words(bench.get(f"{batch}?at=5")).by_id["turn"]
-    assert turn.startswith("W5 Spare Look over and mark") and "among the spares now" not in turn
+    assert turn.startswith("W5 Spare At the bench, with stamps, chalk and rule Look over and mark")
+    assert "among the spares now" not in turn
     done = f"{batch}/done"
     for _ in range(6):
         assert (

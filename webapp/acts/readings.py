@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from domain.lengths import show
 from domain.route.guards import objection_to_measure
 from webapp.acts.asking import ReadHere, ask_about, may_have_been
+from webapp.acts.sized import LoggedSize, found_words, size_of
 from webapp.acts.ticks import weigh
 from webapp.db import Db
 from webapp.facts.expected import as_drawn, plug_size
@@ -19,8 +20,7 @@ from webapp.records.change import AxleChange, CastingChange, Change, change_axle
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Doubted, Refused
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
-from webapp.sheets.wheel.change_sized import LoggedSize, found_words, size_of
-from webapp.sheets.wheel.form_readings import Log, read_log
+from webapp.typed.readings import Log, read_log
 from webapp.typed.texts import Typed
 
 

@@ -1,4 +1,4 @@
-"""The reading that is due on an axle or a casting: of which wheel, what is wanted, and the boxes for it."""
+"""The reading that is due: of which wheel, what is wanted, the boxes for it, and what it came to."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from webapp.facts.due import Due, axle_due, casting_due, due_again
 from webapp.facts.facts import facts_of
 from webapp.facts.wheel_lines import HeadLine, joint_band, joint_line, throw_line
 from webapp.records.views import AxleView, BuildView, CastingView, Measured
-from webapp.sheets.wheel.form_readings import DUE_BOXES
+from webapp.typed.readings import DUE_BOXES
 
 _WHAT = {"tread": "tread diameter", "heights": "heights of the crankpins"}
 # So many fellows are named beside what is wanted: the rest is on the sheet of crankpins.
@@ -34,6 +34,11 @@ class DueBox:
     def kind(self) -> str:
         """What is read."""
         return self.due.kind
+
+    @property
+    def form(self) -> str:
+        """What its form is called on a page."""
+        return f"due-{self.due.key}"
 
     @property
     def what(self) -> str:
@@ -100,10 +105,12 @@ def due_box(
         due = due_again(axle, casting, key)
     if due is None:
         due = next(iter(found), None)
-    if due is None:
-        return None
+    return None if due is None else box_of(build, due, tuple(one for one in found if one is not due))
+
+
+def box_of(build: BuildView, due: Due, others: tuple[Due, ...] = ()) -> DueBox:
+    """The form of one reading: where it goes, its boxes, and what is wanted of it."""
     action, version = _where_to(due)
-    others = tuple(one for one in found if one is not due)
     return DueBox(due, action, version, DUE_BOXES.get(due.kind, ()), _wanted(build, due), others)
 
 

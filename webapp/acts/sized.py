@@ -17,7 +17,7 @@ from webapp.facts.measured_views import REACH
 from webapp.records.outcome import Refused
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments, list_reamers
-from webapp.sheets.wheel.form_readings import Log
+from webapp.typed.readings import Log
 
 _REACH_WORDS = {
     Reach.INSIDE: "does not get into holes: choose one that does, such as a bore gauge",

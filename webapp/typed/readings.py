@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from domain.lengths import Length, LengthError, Unit, parse_length
 from domain.measuring.bore_form import BorePlace, Direction
-from webapp.sheets.wheel.form_how import NOT_SAID, How, read_how
+from webapp.typed.how import NOT_SAID, How, read_how
 from webapp.typed.sizes import NOWHERE, Where
 from webapp.typed.texts import Errors, Typed
 

@@ -1,0 +1,179 @@
+"""The figures of a turn at the machine, large enough to be read from two metres: asked of the facts, no second truth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from domain.cutting.speeds import CuttingError
+from domain.joints.kinds import FitKind
+from domain.lengths import show_in
+from domain.lengths.showing import figure_in, other_unit, small_parts
+from domain.route.set_ups import Work
+from webapp.facts.batch_views import BatchView
+from webapp.facts.due_box import reading_line
+from webapp.facts.facts import facts_of
+from webapp.facts.metal import FaceLine, metal_sheet
+from webapp.facts.reaming import Reaming
+from webapp.facts.wheel_lines import bore_to, joint_line
+from webapp.records.views import BuildView, CastingView, Measured
+
+# More than these are not read at a glance.
+_MOST = 4
+# What each work leaves to be measured of a wheel, so that the one before it can be shown.
+_CAME_OUT = {
+    Work.BORE: "bore",
+    Work.LOG_BORE: "bore",
+    Work.CRANKPIN_HOLE: "throw",
+    Work.LOG_THROW: "throw",
+    Work.TURN_TREAD: "tread",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class BigFigure:
+    """One figure: what it is, the figure with its unit, a line that explains it, and the size in the other system."""
+
+    label: str
+    figure: str
+    unit: str
+    words: str
+    other: str = ""
+    look: str = ""
+    address: str = ""
+
+
+def big_figures(
+    build: BuildView, batch: BatchView, casting: CastingView, works: Sequence[Work]
+) -> tuple[BigFigure, ...]:
+    """What is to be read at the machine while this is done to a wheel; fewer where less is known."""
+    return tuple(islice(_figures(build, batch, casting, works), _MOST))
+
+
+def _figures(
+    build: BuildView, batch: BatchView, casting: CastingView, works: Sequence[Work]
+) -> Iterator[BigFigure]:
+    if {Work.BORE, Work.LOG_BORE}.intersection(works):
+        yield from _bore(build, casting)
+    if Work.BORE in works:
+        yield from _reamed(build)
+    if Work.TURN_TREAD in works:
+        target = facts_of(build).treads.target_nm(casting)
+        yield _length(build, "tread to", target, "as every wheel of its group")
+    if {Work.FACE_BACK, Work.TURN_TREAD}.intersection(works):
+        yield from _metal(build, casting, sized=Work.TURN_TREAD not in works)
+    if {Work.CRANKPIN_HOLE, Work.LOG_THROW}.intersection(works):
+        yield _length(build, "throw to", build.nm("throw"), "that all are alike matters more")
+    if Work.CRANKPIN_HOLE in works:
+        yield _length(build, "crankpin hole", build.nm("crankpin_hole"), "by the drawing")
+    if Work.FIX in works:
+        yield from _joint(build, casting)
+    kind = next((_CAME_OUT[work] for work in works if work in _CAME_OUT), "")
+    if kind:
+        yield from _came_out(build, batch, casting, kind)
+
+
+def _length(
+    build: BuildView, label: str, nm: int, words: str, *, look: str = "", address: str = ""
+) -> BigFigure:
+    """A size in the build's system, and in the other one."""
+    figure, unit = figure_in(nm, build.unit), str(build.unit)
+    return BigFigure(label, figure, unit, words, show_in(nm, other_unit(build.unit)), look, address)
+
+
+def _small(
+    build: BuildView, label: str, nm: int, words: str, *, look: str = "", address: str = ""
+) -> BigFigure:
+    """A difference as a workshop says it, and in the other system."""
+    figure, unit = small_parts(nm, build.unit)
+    return BigFigure(label, figure, unit, words, show_in(nm, other_unit(build.unit)), look, address)
+
+
+def _bore(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
+    window = bore_to(build, casting)
+    if window is not None:
+        low, high = window
+        ends = f"{figure_in(low, build.unit)} to {show_in(high, build.unit)}"
+        axle = build.axle(casting.axle_id)
+        whose = "measured seat" if axle and casting.side in axle.seats else "drawing's seat"
+        yield _length(build, "bore to", (low + high) // 2, f"{ends}, {whose}")
+
+
+def _reamed(build: BuildView) -> Iterator[BigFigure]:
+    """The reamer's speed and what is left for it; nothing where the bore is to be bored with a bar."""
+    reaming = facts_of(build).reaming
+    if not reaming.possible or (reaming.choice.prospects and reaming.choice.reamer is None):
+        return
+    tool = reaming.choice.reamer.name if reaming.choice.reamer else "a reamer of this size"
+    try:
+        if reaming.speed is not None:
+            yield BigFigure(
+                "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool}"
+            )
+        yield _for_the_reamer(build, reaming)
+    except CuttingError:
+        return  # outside the chart: the sheet of reaming says why, and here is nothing to be read
+
+
+def _for_the_reamer(build: BuildView, reaming: Reaming) -> BigFigure:
+    drill, unit = reaming.drill, build.unit
+    if drill.drill is not None and drill.leaves_nm is not None:
+        words = f"left by the {drill.drill.name} drill, at {reaming.drill_rpm} rpm"
+        return _small(build, "for the reamer", drill.leaves_nm, words)
+    hole = f"{figure_in(drill.stock.hole_low_nm, unit)} to {show_in(drill.stock.hole_high_nm, unit)}"
+    return _small(build, "left for the reamer", drill.stock.most_nm, f"at the most: drill {hole}")
+
+
+def _metal(build: BuildView, casting: CastingView, *, sized: bool) -> Iterator[BigFigure]:
+    """What is left on the face whose turn it is, and the next cut; nothing where it must be measured first."""
+    line = face_on(build, casting)
+    cut = line.next_cut if line else None
+    if line is None or line.left is None or cut is None:
+        return
+    left, unit, address = line.left, build.unit, f"/castings/{casting.id}/metal"
+    if sized:
+        last = left.cuts[-1].size_after_nm
+        yield _length(build, f"{line.face.words} to", last, f"now {show_in(left.size_nm, unit)}")
+    half = ", half of what the diameter loses" if line.face.on_diameter else ""
+    count = f"{len(left.cuts)} cuts" if len(left.cuts) > 1 else "one cut"
+    yield _small(build, f"left on the {line.face.words}", left.stock_nm, f"in {count}{half}", address=address)
+    after = f"{cut.kind.value}; leaves {show_in(cut.size_after_nm, unit)}"
+    yield _small(build, "next cut", cut.depth_nm, after, address=address)
+
+
+def face_on(build: BuildView, casting: CastingView) -> FaceLine | None:
+    """The face whose turn it is; none where a size is lost, or all is done."""
+    sheet = metal_sheet(build, casting)
+    return None if sheet.lost or sheet.all_done else sheet.shown
+
+
+def _joint(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
+    joint, said = facts_of(build).joints.of(casting), joint_line(build, casting)
+    if joint is None or said is None:
+        return
+    nm = joint.finding.fit.clearance_nm
+    bond = FitKind(build.fit) is FitKind.BOND
+    label, shown = ("gap", nm) if bond else ("interference", -nm)
+    yield _small(build, label, shown, said.words, look=said.look, address=f"/castings/{casting.id}/bore")
+
+
+def _came_out(build: BuildView, batch: BatchView, casting: CastingView, kind: str) -> Iterator[BigFigure]:
+    """How the wheel measured last in this batch came out, and what the judge says of it."""
+    others = [one for turn in batch.turns for one in turn.castings if one.id != casting.id]
+    sizes = [(size, one) for one in others if (size := _size(one, kind)) is not None and not size.by_plug]
+    if not sizes:
+        return
+    size, last = max(sizes, key=lambda found: found[0].at)
+    said = None if kind == "tread" else reading_line(build, last, kind)
+    words, look = (said.words, said.look) if said else ("", "")
+    address = f"/castings/{last.id}/{kind}"
+    yield _length(build, f"{last.mark} came out", size.nm, words, look=look, address=address)
+
+
+def _size(casting: CastingView, kind: str) -> Measured | None:
+    if kind == "tread":
+        size = casting.sizes.get("tread")
+        return None if size is None or size.rough else size
+    return casting.throw if kind == "throw" else casting.bore

@@ -1,0 +1,105 @@
+"""What every form for readings has: the instruments to choose from, the one this device used last, and its refusal."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from domain.measuring.instruments import InstrumentKind
+from webapp import render
+from webapp.db import Db
+from webapp.facts.due_box import what_words
+from webapp.facts.measured_views import REACH
+from webapp.records.outcome import Actor
+from webapp.records.views import BuildView
+from webapp.records.workshop import list_instruments, list_reamers
+from webapp.typed.how import FIELDS
+from webapp.typed.readings import DUE_BOXES, PLACES, Log, read_log
+from webapp.typed.texts import Errors, Typed
+from webapp.web.common import UNPROCESSABLE, YEAR_S, Attempt, Trouble, need_actor, remember_who, tell
+
+# The instrument that this device last used for each kind of reading.
+_TOOL_COOKIE = "spokeshed_with_"
+# The fields that a refusal may be told beside; any other stands at the head of the form.
+_FIRST = "reading0"
+_BESIDE = {"reading", "instrument_id", *FIELDS}
+
+render.environment.globals.update(
+    reading_places={name: f"{place.capitalize()}, {way} way" for name, (place, way) in PLACES.items()},
+    deep_fields=(*FIELDS, *PLACES),
+    enters_words=[("yes", "goes in"), ("no", "does not go in")],
+    due_words=what_words,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadWith:
+    """What there is to measure with: by kind of reading the instruments that get at it, and the reamers."""
+
+    of: dict[str, list[tuple[int, str]]] = field(default_factory=dict)
+    reamers: list[tuple[int, str]] = field(default_factory=list)
+
+
+def read_with(db: Db) -> ReadWith:
+    """What a form for readings offers of the workshop's list."""
+    with db.read() as session:
+        instruments, reamers = list_instruments(session), list_reamers(session)
+    in_use = [one for one in instruments if not one.retired]
+    of = {
+        kind: [
+            (one.id, one.instrument.name)
+            for one in in_use
+            if one.instrument.measures(reach)
+            and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
+        ]
+        for kind, reach in REACH.items()
+    }
+    # A tread is measured from outside, as a seat is.
+    return ReadWith(of | {"tread": of["seat"]}, [(one.id, one.reamer.name) for one in reamers])
+
+
+def remembered_tools(request: Request) -> dict[str, str]:
+    """The instrument this device last used, by kind of reading."""
+    return {kind: request.cookies.get(_TOOL_COOKIE + kind, "") for kind in (*REACH, "tread")}
+
+
+def remember(answer: Response, actor: Actor | None, log: Log | None, kind: str) -> Response:
+    """Let the device remember who it was, and which instrument reads this."""
+    if actor is not None:
+        remember_who(answer, actor.who)
+    if log is not None and log.how.instrument_id is not None:
+        tool = str(log.how.instrument_id)
+        answer.set_cookie(_TOOL_COOKIE + kind, tool, max_age=YEAR_S, httponly=True, samesite="strict")
+    return answer
+
+
+def read_reading(request: Request, typed: Typed, build: BuildView) -> tuple[Log | None, Actor | None, Errors]:
+    """The readings as typed and who took them, or a sentence for each field that is wrong."""
+    log, errors = read_log(typed, build.unit)
+    actor = need_actor(request, typed, errors)
+    return log, actor, errors
+
+
+def refused_reading(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
+    """A reading that was not taken, each sentence beside its field."""
+    status = UNPROCESSABLE
+    # Of the reading that is due the first box has a place of its own, if it is a bore's.
+    due = typed.get("from") == "due" and place.startswith("bore")
+    beside = DUE_BOXES["bore"][0][0] if due else _FIRST
+    if trouble is not None:
+        if trouble.kind not in ("refused", "sent", "doubt"):
+            return Attempt(place, typed, errors, trouble, trouble.status)
+        tell(errors, trouble if trouble.key in _BESIDE else replace(trouble, key=""))
+        status = trouble.status
+    # What is said of the readings as a whole stands beside the first of them.
+    first = Errors({beside if name == "reading" else name: words for name, words in errors.items()})
+    return Attempt(place, typed, first, None, status)
+
+
+def shown_on(typed: Typed) -> tuple[int, str] | None:
+    """The axle end the page showed a wheel on; nothing for a spare."""
+    if not typed.get("axle").strip() and not typed.get("side").strip():
+        return None
+    return typed.version("axle"), typed.get("side")
