@@ -76,8 +76,7 @@ def done(bench: Bench, page: str, *, over: str = "") -> str:
 
 def on_now(bench: Bench, page: str) -> str:
     """What the part about the wheel that is on now says."""
-    found = Words(bench.get(page)).by_id
-    return re.sub(r"\s+", " ", found.get("turn-words") or found["turn"])
+    return Words(bench.get(page)).by_id["turn"]
 
 
 def test_the_build_sheet_proposes_the_plan_in_order(bench: Bench) -> None:
