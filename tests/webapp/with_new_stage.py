@@ -157,7 +157,7 @@ def test_with_a_set_up_what_next_plans_it_and_a_batch_ticks_it(bench: Bench) -> 
         open_everything(bench)
         assert bench.send(page, f"{page}/done", wish="yes balanced").status_code == 303
         assert "balanced" in bench.ticks(mark)
-    assert "1. At the paint bench" in Words(bench.get("/builds/1/batches")).text
+    assert "At the paint bench" in Words(bench.get("/builds/1/batches")).text
     open_everything(bench)
 
 
