@@ -80,21 +80,24 @@
   const MOMENT_MS = 700;
   const NEAR_PX = 30;
   const DOUBLE_MS = 400;
-  let lastTap = { id: "", at: 0, x: 0, y: 0 };
   // The same holds for whatever an answer has meanwhile put under the thumb: the second of two taps in a moment on one
-  // place is no tap on something else. Two taps into a box to type in are nobody's harm.
+  // place is no tap on something else. What is tapped again and again, a crank to turn or a stroke to count, is the same
+  // thing each time. Two taps into a box to type in are nobody's harm.
+  let lastTap = { id: "", at: -MOMENT_MS, x: 0, y: 0, of: null, words: "" };
   document.addEventListener("click", (event) => {
     if (!event.isTrusted || !event.detail || event.target.closest?.("input, select, textarea, label")) return;
     const { timeStamp: at, clientX: x, clientY: y } = event;
+    const of = event.target.closest?.("a, button, summary");
     const id = event.target.closest?.("form[data-queue] button[id], button[form][id]")?.id ?? "";
     const again = id !== "" && id === lastTap.id && at - lastTap.at < MOMENT_MS;
-    const near = at - lastTap.at < DOUBLE_MS && Math.hypot(x - lastTap.x, y - lastTap.y) < NEAR_PX;
+    const same = of !== null && (of === lastTap.of || of?.textContent === lastTap.words);
+    const near = !same && at - lastTap.at < DOUBLE_MS && Math.hypot(x - lastTap.x, y - lastTap.y) < NEAR_PX;
     if (again || near) {
       event.preventDefault();
       event.stopImmediatePropagation();
       return;
     }
-    lastTap = { id, at, x, y };
+    lastTap = { id, at, x, y, of, words: of?.textContent ?? "" };
   }, true);
 
   // ---- The reading that is due ------------------------------------------------------------------

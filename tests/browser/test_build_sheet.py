@@ -67,7 +67,7 @@ def test_a_line_and_a_wheel_lead_to_their_sheets(demo: str, open_tablet: OpenTab
     )
     with page.expect_navigation():
         page.locator(".build-line[data-state=amiss]").first.tap()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Axle 2")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Bore of W7")
     tablet.go("/builds/1")
     expect(page.locator(".place[data-next]")).to_contain_text("W5")
     with page.expect_navigation():

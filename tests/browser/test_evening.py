@@ -23,6 +23,7 @@ def ticked(tablet: Tablet, where: Locator, *keys: str) -> None:
     """Load the sheet again and look: what was ticked must be in the file, not only on the page."""
     tablet.page.reload()
     for key in keys:
+        tablet.unfold(where, key)
         expect(tablet.box(where, key)).to_have_attribute("aria-pressed", "true")
 
 

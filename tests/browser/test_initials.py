@@ -15,6 +15,7 @@ def test_initials_given_half_way_through_a_form_lose_nothing(program: str, open_
     build = tablet.start_build("Half typed", "CD")
     tablet.go(f"{build}/figures")
     page = tablet.page
+    page.evaluate("document.querySelectorAll('main details').forEach(one => { one.open = true })")
     page.get_by_label("Depth of a roughing cut").fill("0.8 mm")
     page.locator("#who-chip > summary").tap()
     page.get_by_label("Who is at the bench", exact=True).fill("qq")

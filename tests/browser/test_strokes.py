@@ -25,6 +25,7 @@ def begin(tablet: Tablet) -> Locator:
     page = tablet.page
     tablet.start_build("Strokes", "AB")
     tablet.open_axle(1)
+    tablet.go(f"/castings/{tablet.casting('Left')}?open=sheets")
     address = page.locator('a[href$="/strokes"]').first.get_attribute("href")
     assert address is not None
     tablet.go(address)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from domain.route.guards import next_stage
 from domain.route.stages import Stage
+from webapp.facts.before_tick import second_to_fix
+from webapp.facts.facts import facts_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # In the order they are asked for at one stage: what a bore is cut for comes before it.
@@ -22,6 +24,8 @@ class Due:
     side: str = ""
     casting: CastingView | None = None
     axle: AxleView | None = None
+    # Whether it was read before and found no good: read again after the next cut.
+    again: bool = False
 
     @property
     def key(self) -> str:
@@ -38,18 +42,24 @@ class Due:
 
 def axle_due(build: BuildView, axle: AxleView) -> tuple[Due, ...]:
     """What is to be measured of an axle and its wheels now, in the order the stages ask for it, left before right."""
-    order = build.order(axle.coupled)
     found = [one for side in SIDES for one in _of_place(build, axle, side)]
     on = [wheel for wheel in axle.wheels if wheel.has(Stage.PRESSED)]
     if axle.coupled and axle.heights is None and len(on) == len(SIDES):
         found.append(Due("heights", Stage.QUARTERED, axle=axle))
-    return tuple(sorted(found, key=lambda one: (order.stages.index(one.stage), _rank(one))))
+    return _in_order(build, axle.coupled, found)
 
 
 def casting_due(build: BuildView, casting: CastingView) -> tuple[Due, ...]:
     """What is to be measured of one casting now, a spare too."""
-    order = build.order_of(casting)
-    return tuple(sorted(_of_wheel(build, casting), key=lambda one: order.stages.index(one.stage)))
+    return _in_order(build, build.order_of(casting).coupled, _of_wheel(build, casting))
+
+
+def _in_order(build: BuildView, coupled: bool, found: Iterable[Due]) -> tuple[Due, ...]:
+    """In the order the stages ask; quartering asks as the second wheel goes on, so right after fixing."""
+    stages = build.order(coupled).stages
+    fixed = stages.index(Stage.PRESSED) + 0.5
+    at = {stage: fixed if stage is Stage.QUARTERED else float(n) for n, stage in enumerate(stages)}
+    return tuple(sorted(found, key=lambda one: (one.again, at[one.stage], *_rank(one))))
 
 
 def due_again(axle: AxleView | None, casting: CastingView | None, key: str) -> Due | None:
@@ -85,9 +95,15 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
     order, side = build.order_of(wheel), wheel.side or ""
     if wheel.has(Stage.BACK_FACED) and wheel.bore is None:
         yield Due("bore", Stage.BORED, side, wheel)
+    elif not wheel.has(Stage.PRESSED) and facts_of(build).joints.fails(wheel):
+        yield Due("bore", Stage.BORED, side, wheel, again=True)
     if order.coupled and wheel.has(Stage.BORED) and wheel.throw is None:
         yield Due("throw", Stage.QUARTERED, side, wheel)
-    turned = wheel.has(Stage.TREAD_TURNED) or next_stage(wheel.ticked, order) is Stage.TREAD_TURNED
+    # On an axle with a wheel still to be fixed the tread is not turned yet.
+    axle = build.axle(wheel.axle_id)
+    waits = axle is not None and second_to_fix(axle) is not None
+    following = next_stage(wheel.ticked, order) if not waits else None
+    turned = wheel.has(Stage.TREAD_TURNED) or following is Stage.TREAD_TURNED
     tread = wheel.sizes.get("tread")
     if turned and (tread is None or tread.rough):
         yield Due("tread", Stage.TREAD_TURNED, side, wheel)

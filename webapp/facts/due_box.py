@@ -67,16 +67,43 @@ class Written:
     mark: str
     what: str
     line: HeadLine | None
+    key: str = ""
+    # What was written, in both systems; and the slip that tells the rest.
+    size: str = ""
+    address: str = ""
+
+    @property
+    def no_good(self) -> bool:
+        """Whether it came out no good."""
+        return self.line is not None and self.line.look == "not"
 
 
 def what_words(due: Due) -> str:
     """A reading in a word or two, without its wheel."""
-    return f"{due.side} seat" if due.kind == "seat" else _WHAT.get(due.kind, due.kind)
+    what = f"{due.side} seat" if due.kind == "seat" else _WHAT.get(due.kind, due.kind)
+    return f"{what}, again" if due.again else what
 
 
 def reading_line(build: BuildView, casting: CastingView, kind: str) -> HeadLine | None:
     """What a reading of this kind makes of its wheel: of a throw that, of a bore and a seat their joint."""
     return throw_line(build, casting) if kind == "throw" else joint_line(build, casting)
+
+
+def written_of(build: BuildView, due: Due) -> Written:
+    """What a reading that is written now came to, asked of the judge as it stands."""
+    wheel, axle = due.casting, due.axle
+    size, line, address = None, None, ""
+    if due.kind == "seat" and axle is not None:
+        size, address = axle.seats.get(due.side), f"/axles/{axle.id}/seats/{due.side}"
+    elif wheel is not None:
+        size, address = (
+            (wheel.throw if due.kind == "throw" else wheel.bore),
+            f"/castings/{wheel.id}/{due.kind}",
+        )
+    if wheel is not None:
+        line = reading_line(build, wheel, due.kind)
+    shown = show(size.nm, build.unit) if size is not None and not size.by_plug else ""
+    return Written(due.mark, what_words(due), line, due.key, shown, address)
 
 
 def trial_of(build: BuildView, casting: CastingView, kind: str, seat: Measured | None = None) -> Trial | None:

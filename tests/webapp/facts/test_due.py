@@ -47,9 +47,31 @@ def test_tread_and_heights_come_with_their_stages(bench: Bench) -> None:
         assert bench.log(mark, "throw", "28.01").status_code == 303
     assert due(bench) == []
     bench.tick("W1", "pressed")
-    assert due(bench) == ["tread-1"]
+    # The second wheel goes on first, and the axle is quartered with it: heights come before any tread.
+    assert due(bench) == []
     bench.tick("W2", "pressed")
-    assert due(bench) == ["tread-1", "tread-2", "heights"]
+    assert due(bench) == ["heights", "tread-1", "tread-2"]
+
+
+def test_a_bore_that_is_no_good_stays_where_the_finger_is(bench: Bench) -> None:
+    """The number after the next cut is that wheel's, not the next reading's."""
+    bench.metric()
+    bench.tick("W1", "received", "back_faced", "bored")
+    bench.tick("W2", "received", "back_faced", "bored")
+    form = form_on(bench.get("/axles/1?due=bore-1"), "/castings/1/bores")
+    for hx in (True, False):
+        answer = bench.post(form.action, form.filled(reading_front_first="19.06", token=f"{hx:032x}"), hx=hx)
+        page = answer.text if hx else bench.get(answer.headers["location"])
+        said = " ".join(Words(page).by_id["due-bore-1"].split())
+        assert "Due: W1 bore, again" in said
+        form = form_on(bench.get("/axles/1?due=bore-1"), "/castings/1/bores")
+    # It is not in the way of what else is due, and one tap away on a page drawn afresh.
+    assert due(bench)[-1] == "bore-1" and due(bench)[0] != "bore-1"
+    answer = bench.post(form.action, form.filled(reading_front_first="19.08"), hx=True)
+    words = " ".join(Words(answer.text).text.split())
+    assert (
+        "Written: W1 bore 19.080 mm (0.7512 in). Good: gap 0.030 mm" in words and "Due: W1 bore" not in words
+    )
 
 
 def test_a_carrying_axle_wants_no_throw_and_no_heights(bench: Bench) -> None:

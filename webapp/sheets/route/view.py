@@ -17,7 +17,7 @@ from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.castings import picture_of
 from webapp.facts.due import due_again
-from webapp.facts.due_box import DueBox, Written, box_of, reading_line, what_words
+from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
@@ -283,7 +283,7 @@ def written_here(build: BuildView, batch: BatchView, key: str) -> Written | None
             due = due_again(None, casting, key)
             size = None if due is None else casting.throw if due.kind == "throw" else casting.bore
             if due is not None and size is not None:
-                return Written(casting.mark, what_words(due), reading_line(build, casting, due.kind))
+                return written_of(build, due)
     return None
 
 

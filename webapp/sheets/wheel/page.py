@@ -10,6 +10,7 @@ from fastapi.responses import Response
 
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
+from domain.lengths import Unit
 from domain.route.stages import Stage, Step
 from webapp import render
 from webapp.db import Db
@@ -28,6 +29,8 @@ from webapp.web.common import Attempt, fresh_token, page_of, see, who_of
 from webapp.web.load import get_axle, get_casting, older_than
 from webapp.web.readings import read_with, remembered_tools
 
+# As long as all stages together.
+_LONGEST_KEPT = 200
 NO_SUCH_SEAT = "There is no such seat: an axle has a left and a right end."
 
 render.environment.globals.update(
@@ -66,6 +69,8 @@ def _shared(
         "tools": read_with(db),
         "remembered": remembered_tools(request),
         "written": None,
+        # The system chosen for the reading before holds for the next.
+        "unit_now": typed.get("unit") if typed.get("unit") in set(Unit) else build.unit.value,
         "folded": 0,
         "slip_at": "#slip",
         "log_opened": request.query_params.get("open") == "log",
@@ -79,13 +84,14 @@ def _on_sheet(
     typed: Typed,
     attempt: Attempt | None,
     casting: CastingView | None,
+    again: str = "",
 ) -> dict[str, Any]:
     """What the list, the heads and the due reading need besides."""
     axle, alone = sheet.axle, view == "casting"
     here = f"/castings/{casting.id}" if alone and casting else f"/axles/{axle.id}" if axle else ""
-    tried = attempt.place if attempt and attempt.typed.get("from") == "due" else ""
+    tried = attempt.place if attempt and attempt.typed.get("from") == "due" else again
     asked = tried or typed.get("due") or request.query_params.get("due", "")
-    refused = bool(tried)
+    refused = bool(tried) and not again
     return {
         "sheet": sheet,
         "here": here,
@@ -94,6 +100,7 @@ def _on_sheet(
             sheet.build, None if alone else axle, casting if alone else None, asked, refused=refused
         ),
         "ticked_keys": _ticked(sheet, attempt),
+        "kept": typed.get("kept")[:_LONGEST_KEPT],
         "trouble_at": _trouble_at(sheet, attempt),
     }
 
@@ -243,7 +250,9 @@ def _pieces(
     sent_from = typed.get("from")
     source = "due" if sent_from == "due" else "slip" if slip else "list"
     context = _shared(request, db, sheet.build, view, typed, attempt)
-    context |= _on_sheet(request, sheet, view, typed, attempt, casting)
+    # What came out no good is read again after the next cut: its box stays where the finger is.
+    again = written.key if written is not None and written.no_good else ""
+    context |= _on_sheet(request, sheet, view, typed, attempt, casting, again)
     context |= {"written": written, "source": source, "folded": _folded(typed, sheet)}
     if slip is not None:
         context |= {"slip": slip.shown, "slip_template": slip.template}
@@ -271,9 +280,10 @@ def answer_casting(
         sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
         return _pieces(request, db, sheet, typed, attempt, written, slip, casting if alone else None)
     if attempt is None:
-        return see(
-            request, f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}#wheel-{casting.id}"
-        )
+        home = f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}"
+        if written is not None and written.no_good and typed.get("from") == "due":
+            return see(request, f"{home}?due={written.key}#due")
+        return see(request, home if alone else f"{home}#wheel-{casting.id}")
     # What is said of the whole wheel stands on its sheet.
     if slip is not None and typed.get("from") != "due" and not attempt.place.startswith("wheel-"):
         return show_slip(request, db, build, slip, typed, casting, axle, attempt)
@@ -291,7 +301,10 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     view = "casting" if alone else "axle"
     context = _shared(request, db, build, view, typed, None)
     context |= _on_sheet(request, sheet, view, typed, None, casting if alone else None)
-    context |= {"c": casting, "opened": step.stage.value, "row": sheet.row(step.stage.value)}
+    row = sheet.row(step.stage.value)
+    # The steps that stand anyway need not be opened for it.
+    stands = row.opened and step.key not in {one.key for one in row.steps_more}
+    context |= {"c": casting, "opened": "" if stands else row.key, "row": row}
     return render.fragment(request, "sheets/wheel/_step_answer.html", **context)
 
 

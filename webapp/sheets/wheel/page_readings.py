@@ -7,12 +7,14 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from domain.route.stages import Stage
 from webapp import render
 from webapp.acts import readings as measurements
 from webapp.acts.readings import try_reading
 from webapp.db import Db
 from webapp.errors import NotFound
-from webapp.facts.due_box import Written, reading_line, trial_of
+from webapp.facts.due import Due
+from webapp.facts.due_box import Written, trial_of, written_of
 from webapp.facts.whatif import with_seat, with_size
 from webapp.records.change import Asked
 from webapp.records.views import SIDES
@@ -65,7 +67,7 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
 
 def _written(db: Db, casting_id: int, kind: str) -> Written:
     build, casting = get_casting(db, casting_id)
-    return Written(casting.mark, kind, reading_line(build, casting, kind))
+    return written_of(build, Due(kind, Stage.BORED, casting.side or "", casting))
 
 
 @router.get("/castings/{casting_id}/bores/try")
@@ -122,6 +124,4 @@ def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -
 
 def _written_seat(db: Db, axle_id: int, side: str) -> Written:
     build, axle = get_axle(db, axle_id)
-    wheel = axle.at(side)
-    line = reading_line(build, wheel, "seat") if wheel is not None else None
-    return Written(wheel.mark if wheel else "", f"{side} seat", line)
+    return written_of(build, Due("seat", Stage.BORED, side, axle.at(side), axle))

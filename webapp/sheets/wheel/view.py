@@ -180,11 +180,22 @@ class WheelSheet:
 
     @property
     def may_fold(self) -> int:
-        """How many rows at the top are done and may be folded: all but the last."""
+        """How many rows at the top are done and may be folded: all but the last, and none that has something to say."""
         done = 0
-        while done < len(self.rows) and self.rows[done].state == "done":
+        while done < len(self.rows) and self.rows[done].state == "done" and not self._speaks(self.rows[done]):
             done += 1
         return done - 1 if done > 2 else 0
+
+    def _speaks(self, row: StageRow) -> bool:
+        own = self.axle_row if row.of_axle else None
+        if own is not None:
+            return own.passed is not None or any(look != "serves" for look, _ in own.angles)
+        return any(half.passed is not None for half in row.halves if half)
+
+    @property
+    def opened_keys(self) -> tuple[str, ...]:
+        """The stages whose small steps stand open because they are next."""
+        return tuple(row.key for row in self.rows if row.opened)
 
     def row(self, key: str) -> StageRow:
         """The row of a stage."""

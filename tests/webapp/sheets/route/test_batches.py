@@ -287,7 +287,7 @@ def test_a_bore_is_logged_in_the_batch_itself(bench: Bench) -> None:
     # Not ticked yet, so the wheel stays, with what its bore came to; and then its tick leads on.
     assert (answer.status_code, answer.headers["location"]) == (303, f"{page}?at=1&written=bore-{own}")
     said = on_now(bench, answer.headers["location"])
-    assert "Written: W1 bore. Good: gap 0.031 mm" in said and "Due:" not in said
+    assert "Written: W1 bore 19.081 mm (0.7512 in). Good: gap 0.031 mm" in said and "Due:" not in said
     assert bench.rows("SELECT casting_id, text, place FROM measurement m JOIN reading r ON m.id = r.measurement_id") == [
         (own, "19.08", "front"), (own, "19.082", "back")
     ]  # fmt: skip
@@ -305,7 +305,10 @@ def test_what_was_written_is_asked_of_the_judge_anew(bench: Bench) -> None:
     address = write(bench, page, reading_front_first="19.08").headers["location"]
     assert bench.seat(1, "left", "19.075 mm").status_code == 303
     said = on_now(bench, address)
-    assert "Written: W1 bore." in said and "Good" not in said[said.index("Written") : said.index("Done")]
+    assert (
+        "Written: W1 bore 19.080 mm (0.7512 in)." in said
+        and "Good" not in said[said.index("Written") : said.index("Done")]
+    )
     for other in ("bore-99", "throw-1", "seat-left", "x", "bore-", "9" * 400, "%00"):
         assert "Written" not in on_now(bench, f"{page}?at=1&written={other}")
 
@@ -395,7 +398,7 @@ def test_a_reading_from_an_old_page_or_by_nobody_is_not_taken(client: TestClient
     # Ended meanwhile: what was read is read, and is written all the same.
     assert bench.post(f"{page}/end", {"who": "AB"}).status_code == 303
     answer = bench.post(f"{page}/readings", {**form, "who": "AB"})
-    assert "Written: W1 bore." in text_of(bench.get(answer.headers["location"]))
+    assert "Written: W1 bore " in text_of(bench.get(answer.headers["location"]))
     assert bench.one("SELECT count(*) FROM measurement") == 1
 
 
