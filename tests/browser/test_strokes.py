@@ -120,6 +120,7 @@ def test_counting_from_first_stroke_to_last(
     expect(counts).to_contain_text("finished")
     assert page.evaluate("Object.keys(localStorage).filter((key) => key.startsWith('strokes-')).length") == 0
     tablet.tap("The casting's sheet")
+    page.get_by_role("link", name=re.compile("^Everything done to W1")).tap()
     expect(page.get_by_text("Finished hand strokes on W1: 48 of 48 done.")).to_be_visible()
 
 
@@ -171,4 +172,5 @@ def test_without_script_the_pad_counts(program: str, open_tablet: OpenTablet) ->
     tablet.tap("Take one off")
     shows(tablet, 1)
     tablet.tap("Finish this count")
+    page.get_by_role("link", name=re.compile("^Counted on ")).tap()
     expect(page.locator("#counts")).to_contain_text("1 of 48")

@@ -171,5 +171,5 @@ def finish(request: Request, casting_id: Id, count_id: Id, db: DbDep, typed: Typ
         request,
         typed,
         act=lambda asked: service.finish(db, casting_id, Asked(asked.actor), count_id, tally),
-        then=f"/castings/{casting_id}/strokes#counts",
+        then=f"/castings/{casting_id}/strokes?open=counts#fold-counts",
     )

@@ -234,7 +234,7 @@ def _remedy(
     if one.correction.job is Job.SET_AXLE:
         link = f"Then log the new heights of axle {axle.number}"
         more = _setting_words(build, axle, engine, one.correction)
-        return RodsRemedy(words, one.frees, f"/axles/{axle.id}/quartering", link, more)
+        return RodsRemedy(words, one.frees, f"/axles/{axle.id}/quartering?open=log#fold-log", link, more)
     address = f"/builds/{build.id}/rods?open=figures#rods-{axle.id}"
     return RodsRemedy(words, one.frees, address, "Then type the rod's new centres")
 

@@ -308,7 +308,7 @@ def test_finishing_keeps_the_last_total_with_one_line(bench: Bench) -> None:
     counting(bench)
     tell(bench, done=40, top=40)
     answer = bench.send(COUNT, f"{COUNT}/finish", done="47", top="47")
-    assert (answer.status_code, answer.headers["location"]) == (303, f"{PAGE}#counts")
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{PAGE}?open=counts#fold-counts")
     assert bench.rows("SELECT done, closed FROM stroke_count") == [(47, 1)]
     assert bench.journal("W1")[-1] == "Finished hand strokes on W1: 47 of 48 done."
     lines = bench.journal()

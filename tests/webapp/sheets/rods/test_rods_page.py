@@ -129,7 +129,7 @@ def test_one_axle_of_three_binds_and_set_right_it_goes(bench: Bench) -> None:
     assert "By the figures as typed, the rods bind" in _at(page, "answer")
     assert "It is axle 2 that makes them bind: set right, it alone frees them." in _at(page, "answer")
     assert "Re-set axle 2 by -0.32 degrees" in _at(page, "plan")
-    assert 'href="/axles/2/quartering"' in page
+    assert 'href="/axles/2/quartering?open=log#fold-log"' in page
     # Set again, and measured again on the quartering sheet: 60 + 25.4 sin 135.02 = 77.9542, 60 + 25.4 sin 45 = 77.9605.
     heights = {
         "axle": "60",
