@@ -168,7 +168,7 @@ _TABLE: dict[Stage, _About] = {
         ),
         doing="paint it",
         why="Paint comes last, after all machining.",
-        caution="Paint and thinner fume and burn: fresh air, no flame.",
+        caution="Paint and thinner fume and burn: air, no flame.",
     ),
 }
 

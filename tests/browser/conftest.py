@@ -251,8 +251,9 @@ class Tablet:
     def unfold(self, where: Locator, key: str) -> None:
         """Open the small steps of a stage, when it is a step that is wanted; and the stages that are done."""
         box, stage = self.box(where, key), key.split(".")[0]
-        if not box.is_visible() and self.page.locator("#rows-done > summary").count():
-            self.page.locator("#rows-done > summary").tap()
+        folded = self.page.locator("#rows-done:not([open]) > summary")
+        if not box.is_visible() and folded.count():
+            folded.tap()
         if box.is_visible() or "." not in key:
             return
         self.page.locator(f"#steps-{stage} > summary, a#open-{stage}").tap()

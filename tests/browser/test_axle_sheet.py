@@ -191,7 +191,7 @@ def test_a_reading_is_tried_as_it_is_typed_and_written_by_a_tap(
         expect(seen).to_be_in_viewport(ratio=1)
     page.set_viewport_size({"width": size[0], "height": size[1]})
     due.get_by_role("button", name="Write").tap()
-    expect(page.locator(".written")).to_contain_text("W1 bore. Good: gap 1.2 thou")
+    expect(page.locator(".written")).to_contain_text("W1 bore 0.7512 in (19.080 mm). Good: gap 1.2 thou")
     expect(page.locator(".written")).to_be_in_viewport()
     expect(tablet.line("Left")).to_contain_text("Good: gap 1.2 thou")
 
@@ -229,7 +229,7 @@ def test_a_gauge_that_types_and_enters_fills_box_after_box(program: str, open_ta
         expect(due.get_by_label(name)).to_have_value(value)
     assert posts == [0], "nothing is written before somebody says so"
     due.get_by_role("button", name="Write").tap()
-    expect(page.locator(".written")).to_contain_text("W1 bore. Good: gap 1.2 thou")
+    expect(page.locator(".written")).to_contain_text("W1 bore 0.7512 in (19.080 mm). Good: gap 1.2 thou")
     assert posts == [1]
 
 

@@ -154,7 +154,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     tablet.tap("Write")
     assert page.url.split("?")[0] == batch
     on_now(tablet, "W2", "Axle 1, right")
-    expect(page.locator("#due")).to_contain_text("Written: W1 bore. Good: gap 1.2 thou")
+    expect(page.locator("#due")).to_contain_text("Written: W1 bore 0.7512 in (19.080 mm). Good: gap 1.2 thou")
     expect(page.locator("#due")).to_contain_text("Due: W2 bore")
     expect(page.get_by_text("1 of 6 done")).to_be_visible()
     came_out = page.locator(".figure-big", has_text="W1 came out")
@@ -165,7 +165,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     # Measured while it is still in the chuck, and then ticked: on to the next.
     front.fill("0.7513")
     tablet.tap("Write")
-    on_now(tablet, "W2", "Written: W2 bore. Good")
+    on_now(tablet, "W2", "Written: W2 bore 0.7513 in (19.083 mm). Good")
     tablet.tap("Done, next W3")
     on_now(tablet, "W3", "Due: W3 bore")
     expect(page.get_by_text("2 of 6 done")).to_be_visible()
@@ -183,7 +183,7 @@ def test_a_batch_without_script(program: str, open_tablet: OpenTablet, size: tup
     )
     page.get_by_label("middle", exact=True).fill("0.7512")
     tablet.tap("Write")
-    on_now(tablet, "W1", "Written: W1 bore. Good: gap 1.2 thou")
+    on_now(tablet, "W1", "Written: W1 bore 0.7512 in (19.080 mm). Good: gap 1.2 thou")
     with page.expect_navigation():
         page.get_by_role("link", name="All wheels: 0 of 6 done").tap()
     expect(page.locator("#turns")).to_contain_text("on now")

@@ -187,10 +187,9 @@ class WheelSheet:
         return done - 1 if done > 2 else 0
 
     def _speaks(self, row: StageRow) -> bool:
+        """Whether it says that something is not right: an axle that is not quartered well."""
         own = self.axle_row if row.of_axle else None
-        if own is not None:
-            return own.passed is not None or any(look != "serves" for look, _ in own.angles)
-        return any(half.passed is not None for half in row.halves if half)
+        return own is not None and any(look != "serves" for look, _ in own.angles)
 
     @property
     def opened_keys(self) -> tuple[str, ...]:
