@@ -9,6 +9,7 @@ from domain.route.guards import next_stage
 from domain.route.stages import Stage
 from webapp.facts.before_tick import second_to_fix
 from webapp.facts.facts import facts_of
+from webapp.facts.quartering import off_axle
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # In the order they are asked for at one stage: what a bore is cut for comes before it.
@@ -43,8 +44,8 @@ class Due:
 def axle_due(build: BuildView, axle: AxleView) -> tuple[Due, ...]:
     """What is to be measured of an axle and its wheels now, in the order the stages ask for it, left before right."""
     found = [one for side in SIDES for one in _of_place(build, axle, side)]
-    on = [wheel for wheel in axle.wheels if wheel.has(Stage.PRESSED)]
-    if axle.coupled and axle.heights is None and len(on) == len(SIDES):
+    both = len(axle.wheels) == len(SIDES) and not off_axle(build, axle)
+    if axle.coupled and axle.heights is None and both:
         found.append(Due("heights", Stage.QUARTERED, axle=axle))
     return _in_order(build, axle.coupled, found)
 

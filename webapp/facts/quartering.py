@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from domain.cranks.cylinders import Cranks, CylindersError, Side, crank_angles
 from domain.cranks.quartering import (
@@ -30,6 +31,8 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 # How sure a height is taken to be while nothing is said: only to tell set-ups apart. Common practice, no source.
 TRIAL_U_NM = 10_000
 _UDEG = 1_000_000
+# Two ticks of one transaction are not further apart.
+_ONE_GO = timedelta(seconds=1)
 
 
 # Why heights give no angle while three cylinders and the drawing disagree, to stand after a colon.
@@ -148,7 +151,8 @@ def off_axle_words(build: BuildView, axle: AxleView) -> str:
 def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
     """Why heights logged for these two wheels count no more, to stand after a colon, or an empty text.
 
-    A wheel taken off and put on again does not stand as it stood, however well it was measured before.
+    A wheel taken off and put on again does not stand as it stood, however well it was measured before. The second wheel,
+    ticked fixed in one go with the quartering, was set and measured on its axle before its compound held.
     """
     off = off_axle_words(build, axle)
     if off:
@@ -156,12 +160,21 @@ def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
     later = [
         one.mark
         for one in axle.wheels
-        if one.has(Stage.PRESSED) and one.ticks[Stage.PRESSED.value].at > heights.at
+        if one.has(Stage.PRESSED)
+        and one.ticks[Stage.PRESSED.value].at > heights.at
+        and not _in_one_go(build, axle, one)
     ]
     if not later:
         return ""
     were = "was" if len(later) == 1 else "were"
     return f"measured before {' and '.join(later)} {were} last ticked “Pressed”: measure again."
+
+
+def _in_one_go(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
+    """Whether a bonded wheel was ticked fixed with the quartering of its axle, in one go."""
+    if build.fit != "bond" or axle.quartered is None:
+        return False
+    return abs(axle.quartered.at - wheel.ticks[Stage.PRESSED.value].at) < _ONE_GO
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,8 +47,8 @@ def test_tread_and_heights_come_with_their_stages(bench: Bench) -> None:
         assert bench.log(mark, "throw", "28.01").status_code == 303
     assert due(bench) == []
     bench.tick("W1", "pressed")
-    # The second wheel goes on first, and the axle is quartered with it: heights come before any tread.
-    assert due(bench) == []
+    # The second wheel goes on first, and the axle is quartered with it, wet: heights come before any tread.
+    assert due(bench) == ["heights"]
     bench.tick("W2", "pressed")
     assert due(bench) == ["heights", "tread-1", "tread-2"]
 

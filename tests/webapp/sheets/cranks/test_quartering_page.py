@@ -401,6 +401,17 @@ def test_no_heights_before_both_wheels_can_be_on_the_axle(client: TestClient, db
     # The hole drilled: quartered and bonded on in one go, with the drawing's throw where none is logged.
     on_axles(bench, "W2", "quartered.hole")
     assert "90.04°" in taken(bench)
+    # Measured while the compound is wet, they stand once that is ticked in one go; not if the wheel is put on again.
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "22.225 mm").status_code == 303
+    ticked = bench.send(
+        "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered confirmed", reason="set wet"
+    )
+    assert ticked.status_code == 303, Words(ticked.text).text
+    assert "90.04°" in said(bench) and "measure again" not in said(bench)
+    off_axle(bench, "W2")
+    on_axles(bench, "W2", "pressed", at="2999-01-01 10:00:00.000000")
+    assert "Measured before W2 was last ticked “Pressed”: measure again." in said(bench)
 
 
 @pytest.mark.parametrize("fit", ["press", "shrink"])
