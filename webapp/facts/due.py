@@ -70,7 +70,7 @@ def due_again(axle: AxleView | None, casting: CastingView | None, key: str) -> D
         [Due("seat", Stage.BORED, side, axle.at(side), axle) for side in SIDES] if axle is not None else []
     )
     for wheel in wheels:
-        known.append(Due("bore", Stage.BORED, wheel.side or "", wheel))
+        known.append(Due("bore", Stage.BORED, wheel.side or "", wheel, again=wheel.bore is not None))
         known.append(Due("throw", Stage.QUARTERED, wheel.side or "", wheel))
     return next((one for one in known if one.key == key), None)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from domain.lengths import show
 from domain.lengths.showing import figure_in
@@ -103,7 +103,7 @@ def written_of(build: BuildView, due: Due) -> Written:
     if wheel is not None:
         line = reading_line(build, wheel, due.kind)
     shown = show(size.nm, build.unit) if size is not None and not size.by_plug else ""
-    return Written(due.mark, what_words(due), line, due.key, shown, address)
+    return Written(due.mark, what_words(replace(due, again=False)), line, due.key, shown, address)
 
 
 def trial_of(build: BuildView, casting: CastingView, kind: str, seat: Measured | None = None) -> Trial | None:

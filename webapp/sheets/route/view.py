@@ -268,8 +268,13 @@ def _unread(turn: TurnView) -> tuple[str, ...]:
 
 
 def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
-    """The readings to be taken while the wheel is here; the bore while it is in the chuck, before or after its tick."""
-    bored = (f"bore-{one.id}" for one in turn.castings if Work.BORE in turn.works and one.bore is None)
+    """The readings to be taken while the wheel is here; the bore while it is in the chuck, before or after its tick.
+
+    One that is no good is read again after the next cut, as long as the wheel has not left the chuck.
+    """
+    fails = facts_of(build).joints.fails
+    boring = turn.castings if Work.BORE in turn.works else ()
+    bored = (f"bore-{one.id}" for one in boring if one.bore is None or fails(one))
     for key in (*_unread(turn), *bored):
         box = reading_of(build, turn, key)
         if box is not None:

@@ -309,6 +309,8 @@ def test_what_was_written_is_asked_of_the_judge_anew(bench: Bench) -> None:
         "Written: W1 bore 19.080 mm (0.7512 in)." in said
         and "Good" not in said[said.index("Written") : said.index("Done")]
     )
+    # No good, it is read again after the next cut, while it is still in the chuck.
+    assert "Due: W1 bore, again" in said
     for other in ("bore-99", "throw-1", "seat-left", "x", "bore-", "9" * 400, "%00"):
         assert "Written" not in on_now(bench, f"{page}?at=1&written={other}")
 
