@@ -84,6 +84,8 @@
   // place is no tap on something else. What is tapped again and again, a crank to turn or a stroke to count, is the same
   // thing each time. Two taps into a box to type in are nobody's harm.
   let lastTap = { id: "", at: -MOMENT_MS, x: 0, y: 0, of: null, words: "" };
+  // Whoever typed meanwhile has not tapped twice.
+  document.addEventListener("input", () => { lastTap.at = -MOMENT_MS; });
   document.addEventListener("click", (event) => {
     if (!event.isTrusted || !event.detail || event.target.closest?.("input, select, textarea, label")) return;
     const { timeStamp: at, clientX: x, clientY: y } = event;
