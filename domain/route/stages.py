@@ -219,6 +219,24 @@ def stages(route: Route, *, coupled: bool) -> tuple[Stage, ...]:
     return _ORDER[route] if coupled else _CARRYING_ORDER[route]
 
 
+def as_worked(order: tuple[Stage, ...]) -> tuple[Stage, ...]:
+    """The stages as they are worked through: quartering right after fixing, for it is done as the second wheel goes on.
+
+    Parameters: `order`, the stages of a route, which counts quartering once the treads are turned too.
+    Returns: the same stages (no unit).
+    Source: common practice, no source.
+
+    >>> [stage.words for stage in as_worked(stages(Route.FITTED_FIRST, coupled=True))][3:6]
+    ['pressed', 'quartered', 'tread turned']
+    >>> len(as_worked(stages(Route.FITTED_FIRST, coupled=False)))
+    6
+    """
+    rest: list[Stage] = [stage for stage in order if stage is not Stage.QUARTERED]
+    if Stage.QUARTERED in order:
+        rest.insert(rest.index(Stage.PRESSED) + 1, Stage.QUARTERED)
+    return tuple(rest)
+
+
 @cache
 def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
     """The small steps inside a stage; the crankpin's steps only where there is a crankpin.

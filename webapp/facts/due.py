@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from domain.route.guards import next_stage
-from domain.route.stages import Stage
+from domain.route.stages import Stage, as_worked
 from webapp.facts.before_tick import second_to_fix
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import off_axle
@@ -56,11 +56,9 @@ def casting_due(build: BuildView, casting: CastingView) -> tuple[Due, ...]:
 
 
 def _in_order(build: BuildView, coupled: bool, found: Iterable[Due]) -> tuple[Due, ...]:
-    """In the order the stages ask; quartering asks as the second wheel goes on, so right after fixing."""
-    stages = build.order(coupled).stages
-    fixed = stages.index(Stage.PRESSED) + 0.5
-    at = {stage: fixed if stage is Stage.QUARTERED else float(n) for n, stage in enumerate(stages)}
-    return tuple(sorted(found, key=lambda one: (one.again, at[one.stage], *_rank(one))))
+    """In the order in which the stages are worked through and ask."""
+    worked = as_worked(build.order(coupled).stages)
+    return tuple(sorted(found, key=lambda one: (one.again, worked.index(one.stage), *_rank(one))))
 
 
 def due_again(axle: AxleView | None, casting: CastingView | None, key: str) -> Due | None:

@@ -57,7 +57,6 @@ class Trial:
 
     line: HeadLine
     band: Band | None
-    readings: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +111,7 @@ def trial_of(build: BuildView, casting: CastingView, kind: str, seat: Measured |
     tried = seat or (casting.throw if kind == "throw" else casting.bore)
     if line is None or tried is None:
         return None
-    return Trial(line, None if kind == "throw" else joint_band(build, casting), len(tried.readings))
+    return Trial(line, None if kind == "throw" else joint_band(build, casting))
 
 
 def due_box(

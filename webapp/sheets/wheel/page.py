@@ -51,8 +51,19 @@ class Slip:
     title: str
 
 
+def _reading(request: Request, db: Db, build: BuildView, typed: Typed) -> dict[str, Any]:
+    """What a form for readings needs besides."""
+    return {
+        "tools": read_with(db),
+        "remembered": remembered_tools(request),
+        "written": None,
+        # The system chosen for the reading before holds for the next.
+        "unit_now": typed.get("unit") if typed.get("unit") in set(Unit) else build.unit.value,
+    }
+
+
 def _shared(
-    request: Request, db: Db, build: BuildView, view: str, typed: Typed, attempt: Attempt | None
+    request: Request, build: BuildView, view: str, typed: Typed, attempt: Attempt | None
 ) -> dict[str, Any]:
     """What both sheets, their slips and all their pieces need."""
     said = who_of(request, typed) or ""
@@ -66,11 +77,6 @@ def _shared(
         "opened": request.query_params.get("steps", ""),
         "who": said,
         "newly_said": said != render.initials(request.cookies),
-        "tools": read_with(db),
-        "remembered": remembered_tools(request),
-        "written": None,
-        # The system chosen for the reading before holds for the next.
-        "unit_now": typed.get("unit") if typed.get("unit") in set(Unit) else build.unit.value,
         "folded": 0,
         "slip_at": "#slip",
         "log_opened": request.query_params.get("open") == "log",
@@ -88,18 +94,25 @@ def _on_sheet(
 ) -> dict[str, Any]:
     """What the list, the heads and the due reading need besides."""
     axle, alone = sheet.axle, view == "casting"
-    here = f"/castings/{casting.id}" if alone and casting else f"/axles/{axle.id}" if axle else ""
     tried = attempt.place if attempt and attempt.typed.get("from") == "due" else again
     asked = tried or typed.get("due") or request.query_params.get("due", "")
     refused = bool(tried) and not again
+    due = due_box(sheet.build, None if alone else axle, casting if alone else None, asked, refused=refused)
+    rows = _on_rows(_here(axle, casting if alone else None), typed, sheet, attempt)
+    return rows | {"due": due, "ticked_keys": _ticked(sheet, attempt)}
+
+
+def _here(axle: AxleView | None, casting: CastingView | None) -> str:
+    """The address of the sheet of this casting, else of the axle."""
+    return f"/castings/{casting.id}" if casting else f"/axles/{axle.id}" if axle else ""
+
+
+def _on_rows(here: str, typed: Typed, sheet: WheelSheet, attempt: Attempt | None) -> dict[str, Any]:
+    """What a row of the list needs."""
     return {
         "sheet": sheet,
         "here": here,
         "cautions_at": f"{here}/cautions",
-        "due": due_box(
-            sheet.build, None if alone else axle, casting if alone else None, asked, refused=refused
-        ),
-        "ticked_keys": _ticked(sheet, attempt),
         "kept": typed.get("kept")[:_LONGEST_KEPT],
         "trouble_at": _trouble_at(sheet, attempt),
     }
@@ -129,7 +142,7 @@ def show_axle(
     with db.read() as session:
         to_batch = running_id(session, build.id)
     sheet = axle_sheet(build, axle)
-    context = _shared(request, db, build, "axle", typed, attempt)
+    context = _shared(request, build, "axle", typed, attempt) | _reading(request, db, build, typed)
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
         "to_batch": to_batch,
@@ -148,7 +161,7 @@ def show_casting(
     with db.read() as session:
         journal = casting_journal(session, casting.id, older_than(request))
         history = history_of(session, casting.id, newest=True)
-    context = _shared(request, db, build, "casting", typed, attempt)
+    context = _shared(request, build, "casting", typed, attempt) | _reading(request, db, build, typed)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
         "folded": sheet.may_fold,
@@ -186,24 +199,26 @@ def show_slip(
     """A slip under its row, or a page of its own where nothing is swapped."""
     view = typed.get("view") or request.query_params.get("view", "axle")
     alone = casting is not None and (view == "casting" or axle is None)
-    context = _shared(request, db, build, "casting" if alone else "axle", typed, attempt)
+    context = _shared(request, build, "casting" if alone else "axle", typed, attempt) | _reading(
+        request, db, build, typed
+    )
     context |= {"slip": slip.shown, "slip_template": slip.template, "axle": axle, "slip_title": slip.title}
     status = attempt.status if attempt else 200
     if render.wants_fragment(request):
         target = request.headers.get("hx-target", "").rpartition("#")[2]
         context["slip_at"] = "#slip-due" if target == "slip-due" else "#slip"
         return render.fragment(request, slip.template, status, **context)
-    on_casting = casting is not None and alone
-    context |= {
-        "back": f"/castings/{casting.id}" if on_casting and casting else f"/axles/{axle.id}" if axle else "/",
-        "back_words": casting.mark
-        if on_casting and casting
-        else f"axle {axle.number}"
-        if axle
-        else "the builds",
-        "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
-    }
+    home = _home(casting, axle, alone=alone)
+    context |= home | {"title_block": {"build": build.name, "sheet": slip.title, "number": ""}}
     return render.page(request, "sheets/wheel/slip.html", status, **context)
+
+
+def _home(casting: CastingView | None, axle: AxleView | None, *, alone: bool) -> dict[str, str]:
+    """The sheet that a slip belongs to, and what it is called."""
+    if casting is not None and alone:
+        return {"back": f"/castings/{casting.id}", "back_words": casting.mark}
+    assert axle is not None  # a slip is of a casting alone, or of an axle
+    return {"back": f"/axles/{axle.id}", "back_words": f"axle {axle.number}"}
 
 
 def show_journal(request: Request, db: Db, axle_id: int) -> Response:
@@ -249,7 +264,7 @@ def _pieces(
     view = "casting" if casting is not None else "axle"
     sent_from = typed.get("from")
     source = "due" if sent_from == "due" else "slip" if slip else "list"
-    context = _shared(request, db, sheet.build, view, typed, attempt)
+    context = _shared(request, sheet.build, view, typed, attempt) | _reading(request, db, sheet.build, typed)
     # What came out no good is read again after the next cut: its box stays where the finger is.
     again = written.key if written is not None and written.no_good else ""
     context |= _on_sheet(request, sheet, view, typed, attempt, casting, again)
@@ -299,8 +314,8 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     alone = typed.get("view") != "axle" or axle is None
     sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
     view = "casting" if alone else "axle"
-    context = _shared(request, db, build, view, typed, None)
-    context |= _on_sheet(request, sheet, view, typed, None, casting if alone else None)
+    context = _shared(request, build, view, typed, None)
+    context |= _on_rows(_here(axle, casting if alone else None), typed, sheet, None)
     row = sheet.row(step.stage.value)
     # The steps that stand anyway need not be opened for it.
     stands = row.opened and step.key not in {one.key for one in row.steps_more}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -11,7 +11,7 @@ from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
 from domain.measuring.decision_types import Conformity
 from domain.route.guards import Order, Strength, next_stage
-from domain.route.stages import Stage, stages, steps
+from domain.route.stages import Stage, as_worked, steps
 from webapp.drawing.band import Band
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.axle_gauges import AxleGauges
@@ -242,16 +242,11 @@ def stage_rows(
     """The list of stages of these wheels: quartering stands under pressed, for it is done with the second wheel."""
     order, now = build.order(coupled), datetime.now(UTC)
     nexts = [next_stage(wheel.ticked, order) if wheel else None for wheel in wheels]
-    listed = _as_listed(stages(build.route, coupled=coupled))
+    # Asked once of each wheel: the judges behind it are many.
+    passed = {wheel.id: dict(let_pass(build, wheel)) for wheel in wheels if wheel}
+    listed = as_worked(order.stages)
     first = next((stage for stage in listed if stage in nexts and stage is not Stage.QUARTERED), None)
-    return tuple(_row(build, stage, wheels, order, now, opened=stage is first) for stage in listed)
-
-
-def _as_listed(order: Iterable[Stage]) -> list[Stage]:
-    rest: list[Stage] = [stage for stage in order if stage is not Stage.QUARTERED]
-    if Stage.QUARTERED in order:
-        rest.insert(rest.index(Stage.PRESSED) + 1, Stage.QUARTERED)
-    return rest
+    return tuple(_row(build, stage, wheels, order, now, passed, opened=stage is first) for stage in listed)
 
 
 def _row(
@@ -260,10 +255,14 @@ def _row(
     wheels: tuple[CastingView | None, ...],
     order: Order,
     now: datetime,
+    passed: dict[int, dict[str, Stamp]],
     *,
     opened: bool,
 ) -> StageRow:
-    halves = tuple(_half(build, stage, wheel, order, now) if wheel else None for wheel in wheels)
+    halves = tuple(
+        _half(build, stage, wheel, order, now, passed[wheel.id].get(stage.words)) if wheel else None
+        for wheel in wheels
+    )
     states = [half.state for half in halves if half]
     done = bool(states) and all(state == "done" for state in states)
     state = "done" if done else "next" if {"next", "refused"} & set(states) else "later"
@@ -279,7 +278,14 @@ def _row(
     return StageRow(stage, state, opened and not done, halves, rows, caution)
 
 
-def _half(build: BuildView, stage: Stage, wheel: CastingView, order: Order, now: datetime) -> StageHalf:
+def _half(
+    build: BuildView,
+    stage: Stage,
+    wheel: CastingView,
+    order: Order,
+    now: datetime,
+    passed: Stamp | None,
+) -> StageHalf:
     stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, order)
     objection, needs = None, ""
     if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
@@ -287,7 +293,6 @@ def _half(build: BuildView, stage: Stage, wheel: CastingView, order: Order, now:
         joint = facts_of(build).joints.of(wheel)
         needs = objection.words if objection else joint.hold_words() if joint else ""
     state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
-    passed = dict(let_pass(build, wheel)).get(stage.words)
     return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order.coupled), passed)
 
 
