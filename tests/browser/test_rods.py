@@ -10,10 +10,10 @@ from playwright.sync_api import Page, expect
 from domain.cranks.quartering import Branch
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
+from webapp.acts.heights import pair_key, store_heights
 from webapp.db import Db
 from webapp.demo.bench import ASKED, Bench
-from webapp.sheets.cranks.change import pair_key, store_heights
-from webapp.sheets.cranks.form_quartering import HeightsTyped, HeightTyped
+from webapp.typed.heights import HeightsTyped, HeightTyped
 from webapp.upgrade import prepare
 
 if TYPE_CHECKING:

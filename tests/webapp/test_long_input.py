@@ -28,7 +28,6 @@ from tests.webapp.scenes import Bench, FormOnPage, every_form
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.cranks import form_crankpins as crankpins
-from webapp.sheets.cranks import form_quartering as quartering
 from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
@@ -44,6 +43,7 @@ from webapp.sheets.wheel import form_castings as castings
 from webapp.sheets.workshop import form as workshop
 from webapp.sheets.workshop import form_machines as machines
 from webapp.typed import fields as figure_fields
+from webapp.typed import heights as quartering
 from webapp.typed import how as how_measured
 from webapp.typed import (
     joint_figures,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from domain.lengths import show
@@ -15,7 +16,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Measurement
-from webapp.records.builds import find_casting
+from webapp.records.builds import find_casting, hand_on_casting
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Doubted, Refused
@@ -48,7 +49,8 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     after, bored = find_casting(it.session, casting.id)
     joint = facts_of(after).joints.of(bored)
     fit = f" On {joint.seat_words}: {joint.headline}" if joint is not None else ""
-    it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{meant}{fit}")
+    version = it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{meant}{fit}")
+    hand_on_casting(it.session, after, replace(bored, version=version))
 
 
 @change_casting("throw", scrapped=True)

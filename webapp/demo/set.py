@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from domain.route.stages import Stage
+from webapp.acts.heights import pair_key, store_heights
+from webapp.acts.treads import log_back_to_back, log_tread
 from webapp.acts.work_figures import save_work_figures
 from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
 from webapp.records.change import Asked
 from webapp.sheets.balance.form import balance_texts
-from webapp.sheets.cranks.change import pair_key, store_heights
-from webapp.sheets.cranks.form_quartering import read_heights
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import read_rods
-from webapp.sheets.treads.change import log_back_to_back, log_tread
-from webapp.sheets.treads.form import AXLE_KEYS, CASTING_KEYS
+from webapp.typed.heights import read_heights
 from webapp.typed.rods import name_of
 from webapp.typed.size_log import read_log
+from webapp.typed.tyre import AXLE_KEYS, CASTING_KEYS
 
 NAME = "Invented six-coupled set, ready for its rods"
 _SIDES = ("left", "right")

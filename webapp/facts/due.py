@@ -46,7 +46,7 @@ def axle_due(build: BuildView, axle: AxleView) -> tuple[Due, ...]:
     found = [one for side in SIDES for one in _of_place(build, axle, side)]
     both = len(axle.wheels) == len(SIDES) and not off_axle(build, axle)
     if axle.coupled and axle.heights is None and both:
-        found.append(Due("heights", Stage.QUARTERED, axle=axle))
+        found.append(heights_due(axle))
     return _in_order(build, axle.coupled, found)
 
 
@@ -61,16 +61,24 @@ def _in_order(build: BuildView, coupled: bool, found: Iterable[Due]) -> tuple[Du
     return tuple(sorted(found, key=lambda one: (one.again, worked.index(one.stage), *_rank(one))))
 
 
-def due_again(axle: AxleView | None, casting: CastingView | None, key: str) -> Due | None:
-    """A reading by its key, though somebody has taken it since: what was typed of it comes back to its own boxes."""
+def due_named(axle: AxleView | None, casting: CastingView | None, key: str) -> Due | None:
+    """A reading by its key, taken already or not: what was typed of it comes back to its own boxes."""
     wheels = (casting,) if casting is not None else axle.wheels if axle is not None else ()
-    known = (
-        [Due("seat", Stage.BORED, side, axle.at(side), axle) for side in SIDES] if axle is not None else []
-    )
+    known = []
+    if axle is not None:
+        known = [Due("seat", Stage.BORED, side, axle.at(side), axle) for side in SIDES]
+        known.append(heights_due(axle))
     for wheel in wheels:
-        known.append(Due("bore", Stage.BORED, wheel.side or "", wheel, again=wheel.bore is not None))
-        known.append(Due("throw", Stage.QUARTERED, wheel.side or "", wheel))
+        side = wheel.side or ""
+        known.append(Due("bore", Stage.BORED, side, wheel, again=wheel.bore is not None))
+        known.append(Due("throw", Stage.QUARTERED, side, wheel))
+        known.append(Due("tread", Stage.TREAD_TURNED, side, wheel))
     return next((one for one in known if one.key == key), None)
+
+
+def heights_due(axle: AxleView) -> Due:
+    """The heights of an axle's crankpins as a reading to be taken."""
+    return Due("heights", Stage.QUARTERED, axle=axle, again=axle.heights is not None)
 
 
 def _rank(one: Due) -> tuple[bool, int]:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
-from domain.lengths import show
+from domain.cranks.quartering import VeeBlockSetUp
+from domain.lengths import Unit, show, show_in
 from domain.lengths.showing import figure_in
 from webapp.drawing.band import Band
-from webapp.facts.due import Due, axle_due, casting_due, due_again
+from webapp.facts.due import Due, axle_due, casting_due, due_named
 from webapp.facts.facts import facts_of
-from webapp.facts.wheel_lines import HeadLine, joint_band, joint_line, throw_line
-from webapp.records.views import AxleView, BuildView, CastingView, Measured
+from webapp.facts.quartering import pin_sides
+from webapp.facts.wheel_lines import HeadLine, heights_line, joint_band, joint_line, throw_line, tread_line
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.typed.heights import STOOD, HeightTyped
 from webapp.typed.readings import DUE_BOXES
 
 _WHAT = {"tread": "tread diameter", "heights": "heights of the crankpins"}
@@ -29,6 +32,8 @@ class DueBox:
     boxes: tuple[tuple[str, str], ...]
     wanted: str
     others: tuple[Due, ...]
+    # What its other fields begin with.
+    start: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def kind(self) -> str:
@@ -46,8 +51,13 @@ class DueBox:
         return what_words(self.due)
 
     @property
-    def by_swap(self) -> bool:
-        """Whether its answer is a piece of the sheet; the tread's own sheet takes its sizes."""
+    def taken_here(self) -> bool:
+        """Whether its boxes stand on the sheet; three pins are too many for that, and are read on the quartering's."""
+        return bool(self.boxes)
+
+    @property
+    def in_full(self) -> bool:
+        """Whether a slip has more ways to measure it."""
         return self.kind in ("bore", "throw", "seat")
 
 
@@ -84,7 +94,9 @@ def what_words(due: Due) -> str:
 
 
 def reading_line(build: BuildView, casting: CastingView, kind: str) -> HeadLine | None:
-    """What a reading of this kind makes of its wheel: of a throw that, of a bore and a seat their joint."""
+    """What a reading of this kind makes of its wheel: of a throw or a tread that, of a bore and a seat their joint."""
+    if kind == "tread":
+        return tread_line(build, casting)
     return throw_line(build, casting) if kind == "throw" else joint_line(build, casting)
 
 
@@ -92,26 +104,25 @@ def written_of(build: BuildView, due: Due) -> Written:
     """What a reading that is written now came to, asked of the judge as it stands."""
     wheel, axle = due.casting, due.axle
     size, line, address = None, None, ""
-    if due.kind == "seat" and axle is not None:
+    if due.kind == "heights" and axle is not None:
+        line, address = heights_line(build, axle, axle.heights), f"/axles/{axle.id}/quartering"
+    elif due.kind == "seat" and axle is not None:
         size, address = axle.seats.get(due.side), f"/axles/{axle.id}/seats/{due.side}"
     elif wheel is not None:
-        size, address = (
-            (wheel.throw if due.kind == "throw" else wheel.bore),
-            f"/castings/{wheel.id}/{due.kind}",
-        )
+        now = {"bore": wheel.bore, "throw": wheel.throw, "tread": wheel.sizes.get("tread")}
+        size, address = now[due.kind], f"/castings/{wheel.id}/{due.kind}"
     if wheel is not None:
         line = reading_line(build, wheel, due.kind)
     shown = show(size.nm, build.unit) if size is not None and not size.by_plug else ""
     return Written(due.mark, what_words(replace(due, again=False)), line, due.key, shown, address)
 
 
-def trial_of(build: BuildView, casting: CastingView, kind: str, seat: Measured | None = None) -> Trial | None:
+def trial_of(build: BuildView, casting: CastingView, kind: str) -> Trial | None:
     """What a reading would make of this wheel, in the build as it would then be."""
     line = reading_line(build, casting, kind)
-    tried = seat or (casting.throw if kind == "throw" else casting.bore)
-    if line is None or tried is None:
+    if line is None or (kind == "bore" and casting.bore is None):
         return None
-    return Trial(line, None if kind == "throw" else joint_band(build, casting))
+    return Trial(line, joint_band(build, casting) if kind in ("bore", "seat") else None)
 
 
 def due_box(
@@ -128,7 +139,7 @@ def due_box(
         found = axle_due(build, axle)
     due = next((one for one in found if one.key == key), None)
     if due is None and refused:
-        due = due_again(axle, casting, key)
+        due = due_named(axle, casting, key)
     if due is None:
         due = next(iter(found), None)
     return None if due is None else box_of(build, due, tuple(one for one in found if one is not due))
@@ -137,16 +148,50 @@ def due_box(
 def box_of(build: BuildView, due: Due, others: tuple[Due, ...] = ()) -> DueBox:
     """The form of one reading: where it goes, its boxes, and what is wanted of it."""
     action, version = _where_to(due)
-    return DueBox(due, action, version, DUE_BOXES.get(due.kind, ()), _wanted(build, due), others)
+    if due.kind == "heights" and due.axle is not None:
+        return _heights_box(build, due, due.axle, others)
+    return DueBox(due, action, version, DUE_BOXES[due.kind], _wanted(build, due), others)
+
+
+def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, ...]) -> DueBox:
+    action, version = _where_to(due)
+    sides = pin_sides(build)
+    if len(sides) > len(SIDES):
+        return DueBox(
+            due, action, version, (), "In vee blocks on a plate: the axle and its three pins.", others
+        )
+    marks = {side: wheel.mark for side in sides if (wheel := axle.at(side))}
+    boxes = (("axle", "axle"), *((side, f"{side} pin, {mark}") for side, mark in marks.items()))
+    way = next(iter(facts_of(build).quartering.set_ups(axle)), None)
+    start = dict(_last_over(build))
+    if way is not None:
+        start["stood"] = " ".join(branch.value for _, branch, _ in way.pins)
+    return DueBox(due, action, version, boxes, _lay_words(way, build.unit) if way else "", others, start)
+
+
+def _lay_words(way: VeeBlockSetUp, unit: Unit) -> str:
+    """How best to lay an axle to read its pins: with one pin held at this height the other one follows."""
+    side, _, above = way.pins[0]
+    stood = STOOD[" ".join(branch.value for _, branch, _ in way.pins)]
+    height = f"{show_in(abs(above), unit)} {'above' if above >= 0 else 'below'} the axle's"
+    return f"Best {stood}, the {side} centre {height}."
+
+
+def _last_over(build: BuildView) -> Iterator[tuple[str, str]]:
+    """The diameters that the last heights of the build were read over, as they were typed."""
+    last = max((axle.heights for axle in build.axles if axle.heights), key=lambda one: one.at, default=None)
+    for name, text in (("axle", last.centre.text), ("pin", last.right.height.text)) if last else ():
+        across = HeightTyped.kept(text).diameter if text else None
+        if across is not None:
+            yield f"{name}_diameter", across.text
 
 
 def _where_to(due: Due) -> tuple[str, int]:
     if due.axle is not None:
-        tail = f"seats/{due.side}" if due.kind == "seat" else "quartering"
+        tail = f"seats/{due.side}" if due.kind == "seat" else "heights"
         return f"/axles/{due.axle.id}/{tail}", due.axle.version
     assert due.casting is not None  # every reading is of an axle or of a casting
-    tail = {"bore": "bores", "throw": "throws", "tread": "tread"}[due.kind]
-    return f"/castings/{due.casting.id}/{tail}", due.casting.version
+    return f"/castings/{due.casting.id}/{due.kind}s", due.casting.version
 
 
 def _wanted(build: BuildView, due: Due) -> str:
@@ -161,6 +206,5 @@ def _wanted(build: BuildView, due: Due) -> str:
         alike = ", ".join(f"{one.mark} {figure_in(one.throw.nm, unit)}" for one in fellows if one.throw)
         drawn = f"The drawing says {show(build.nm('throw'), unit)}"
         return f"{drawn}, and all alike: {alike}." if alike else f"{drawn}; that all are alike matters more."
-    if due.kind == "tread" and due.casting:
-        return f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."
-    return "In vee blocks on a plate: the axle and both pins."
+    assert due.casting is not None  # what is left is a tread
+    return f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."

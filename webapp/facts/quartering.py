@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -13,12 +14,14 @@ from domain.cranks.quartering import (
     QuarterAngle,
     QuarteredAxle,
     QuarteringError,
+    VeeBlockSetUp,
     WheelTurn,
+    best_set_ups,
     correction,
     measure_axle,
     pin_u_deg,
 )
-from domain.cranks.words import quarter_words, quarter_workings, turning_working
+from domain.cranks.words import QUARTER_ANSWERS, degrees, quarter_words, quarter_workings, turning_working
 from domain.errors import TradeError
 from domain.lengths import Length, show
 from domain.measuring.decision import Conformity
@@ -31,6 +34,7 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 # How sure a height is taken to be while nothing is said: only to tell set-ups apart. Common practice, no source.
 TRIAL_U_NM = 10_000
 _UDEG = 1_000_000
+_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 # Two ticks of one transaction are not further apart.
 _ONE_GO = timedelta(seconds=1)
 
@@ -189,11 +193,18 @@ class QuarterFinding:
 
 
 class Quarterings:
-    """The quarter angles of a build's axles: each axle's heights are judged once."""
+    """The quarter angles of a build's axles: each axle's heights are judged once, and how to lay it is found once."""
 
     def __init__(self, build: BuildView) -> None:
         self._build = build
         self._found: dict[int, QuarterFinding] = {}
+        self._ways: dict[int, tuple[VeeBlockSetUp, ...]] = {}
+
+    def set_ups(self, axle: AxleView) -> tuple[VeeBlockSetUp, ...]:
+        """How best to lay an axle in its vee blocks, heights counted from its centre; empty where no way is good."""
+        if axle.id not in self._ways:
+            self._ways[axle.id] = _set_ups(self._build, axle)
+        return self._ways[axle.id]
 
     def of(self, axle: AxleView) -> QuarterFinding:
         """What an axle's heights say of it."""
@@ -216,6 +227,16 @@ class Quarterings:
             return QuarterFinding(error=error)
 
 
+def _set_ups(build: BuildView, axle: AxleView) -> tuple[VeeBlockSetUp, ...]:
+    heights = axle.heights
+    throws = {Side.RIGHT: throw_of(build, axle, "right"), Side.LEFT: throw_of(build, axle, "left")}
+    if "inside" in pin_sides(build):
+        inside = heights.inside_throw if heights and heights.inside_throw else None
+        throws[Side.INSIDE] = MeasuredLength(inside.nm if inside else build.nm("throw"))
+    unsure = (heights.expanded_nm if heights else None) or TRIAL_U_NM
+    return best_set_ups(throws, MeasuredLength(0, unsure), cranks_of(build), unsure)
+
+
 def quarter_doubts(build: BuildView, axle: AxleView, found: QuarterFinding) -> tuple[str, ...]:
     """What is asked before the axle is ticked quartered: an angle that is not right, or that nobody has measured."""
     if not axle.coupled or axle.quartered is not None:
@@ -229,6 +250,29 @@ def quarter_doubts(build: BuildView, axle: AxleView, found: QuarterFinding) -> t
         f"Axle {axle.number}: {quarter_words(angle)}"
         for angle in found.sheet.angles
         if angle.answer is not Conformity.INSIDE or not angle.lead_right
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class AngleSaid:
+    """One angle as measured: how its answer looks, its word, and the sentence."""
+
+    angle: QuarterAngle
+    look: str
+    word: str
+    words: str
+
+    @property
+    def settles(self) -> str:
+        """The largest uncertainty that would settle it, cut off and not rounded."""
+        return degrees(math.floor(self.angle.settles_deg * 100) / 100)
+
+
+def quarter_said(sheet: QuarteredAxle) -> tuple[AngleSaid, ...]:
+    """What is said of each angle of an axle."""
+    return tuple(
+        AngleSaid(one, _LOOKS[one.answer], QUARTER_ANSWERS[one.answer], quarter_words(one))
+        for one in sheet.angles
     )
 
 

@@ -8,8 +8,13 @@ from webapp.records.views import AxleView, BuildView, CastingView, Measured
 
 
 def with_size(build: BuildView, casting: CastingView, size: Measured) -> tuple[BuildView, CastingView]:
-    """The build in which this casting's bore or throw is so, and the casting in it."""
-    after = replace(casting, bore=size) if size.kind == "bore" else replace(casting, throw=size)
+    """The build in which this casting's bore, throw or tread is so, and the casting in it."""
+    if size.kind == "bore":
+        after = replace(casting, bore=size)
+    elif size.kind == "throw":
+        after = replace(casting, throw=size)
+    else:
+        after = replace(casting, sizes={**casting.sizes, size.kind: size})
     axles = tuple(
         replace(
             axle,

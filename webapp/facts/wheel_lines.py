@@ -16,10 +16,12 @@ from domain.treads.judging import TreadAnswer
 from webapp.drawing.band import Band, band_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import metal_words
+from webapp.facts.quartering import quarter_said
 from webapp.facts.received import received_brief
 from webapp.facts.unfit import unfit
 from webapp.facts.ways_out import ways_out
-from webapp.records.views import BuildView, CastingView
+from webapp.records.heights import HeightsView
+from webapp.records.views import AxleView, BuildView, CastingView
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +47,9 @@ def wheel_line(build: BuildView, casting: CastingView) -> HeadLine:
 
 def _known(build: BuildView, casting: CastingView) -> Iterator[HeadLine]:
     """From the latest work back to the first."""
-    facts = facts_of(build)
-    if casting.has(Stage.TREAD_TURNED):
-        tyre = facts.treads.of(casting)
-        if tyre.answer is not TreadAnswer.NOT_LOGGED:
-            words = tyre.trouble if tyre.trouble else f"Tread and flange: {tyre.answer.value}"
-            yield HeadLine(tyre.look, words, sheet=tyre.address)
+    tread = tread_line(build, casting) if casting.has(Stage.TREAD_TURNED) else None
+    if tread is not None:
+        yield tread
     throw = throw_line(build, casting)
     if throw is not None and throw.look != "serves":
         yield throw
@@ -83,6 +82,30 @@ def throw_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     """What its throw is worth, in one line; None without one."""
     throw = facts_of(build).throws.of(casting)
     return HeadLine(throw.answer.look, throw.headline, slip="throw") if throw else None
+
+
+def tread_line(build: BuildView, casting: CastingView) -> HeadLine | None:
+    """What its tyre is worth, in one line; None while nothing of it is logged."""
+    tyre = facts_of(build).treads.of(casting)
+    if tyre.answer is TreadAnswer.NOT_LOGGED:
+        return None
+    words = tyre.trouble if tyre.trouble else f"Tread and flange: {tyre.answer.value}"
+    return HeadLine(tyre.look, words, sheet=tyre.address)
+
+
+def heights_line(build: BuildView, axle: AxleView, heights: HeightsView | None) -> HeadLine | None:
+    """What heights of crankpins say of the quartering, in one line; None without any."""
+    if heights is None:
+        return None
+    found = facts_of(build).quartering.judged(axle, heights)
+    at = f"/axles/{axle.id}/quartering"
+    if found.sheet is None:
+        return HeadLine("not", str(found.error), sheet=at)
+    said = [
+        HeadLine(one.look, f"{one.word.capitalize()}: {one.words}", sheet=at)
+        for one in quarter_said(found.sheet)
+    ]
+    return min(said, key=lambda one: _WORST_FIRST.index(one.look))
 
 
 def _ways(build: BuildView, casting: CastingView) -> str:

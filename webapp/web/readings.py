@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 
 from fastapi import Request
@@ -10,15 +11,27 @@ from fastapi.responses import Response
 from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.db import Db
+from webapp.facts.due import Due
 from webapp.facts.due_box import what_words
 from webapp.facts.measured_views import REACH
-from webapp.records.outcome import Actor
-from webapp.records.views import BuildView
+from webapp.records.change import Asked
 from webapp.records.workshop import list_instruments, list_reamers
+from webapp.typed.heights import STOOD
 from webapp.typed.how import FIELDS
-from webapp.typed.readings import DUE_BOXES, PLACES, Log, read_log
+from webapp.typed.readings import DUE_BOXES, PLACES
+from webapp.typed.size_log import GROWN
 from webapp.typed.texts import Errors, Typed
-from webapp.web.common import UNPROCESSABLE, YEAR_S, Attempt, Trouble, need_actor, remember_who, tell
+from webapp.web.common import (
+    UNPROCESSABLE,
+    YEAR_S,
+    Attempt,
+    Trouble,
+    actor_of,
+    need_actor,
+    remember_who,
+    tell,
+    trouble_from,
+)
 
 # The instrument that this device last used for each kind of reading.
 _TOOL_COOKIE = "spokeshed_with_"
@@ -31,6 +44,8 @@ render.environment.globals.update(
     deep_fields=(*FIELDS, *PLACES),
     enters_words=[("yes", "goes in"), ("no", "does not go in")],
     due_words=what_words,
+    stood=list(STOOD.items()),
+    grown=[(value, words, "") for value, words in GROWN],
 )
 
 
@@ -56,34 +71,54 @@ def read_with(db: Db) -> ReadWith:
         ]
         for kind, reach in REACH.items()
     }
-    # A tread is measured from outside, as a seat is.
-    return ReadWith(of | {"tread": of["seat"]}, [(one.id, one.reamer.name) for one in reamers])
+    # A tread and the heights of pins are measured from outside, as a seat is.
+    return ReadWith(
+        of | {"tread": of["seat"], "heights": of["seat"]}, [(one.id, one.reamer.name) for one in reamers]
+    )
 
 
 def remembered_tools(request: Request) -> dict[str, str]:
     """The instrument this device last used, by kind of reading."""
-    return {kind: request.cookies.get(_TOOL_COOKIE + kind, "") for kind in (*REACH, "tread")}
+    return {kind: request.cookies.get(_TOOL_COOKIE + kind, "") for kind in (*REACH, "tread", "heights")}
 
 
-def remember(answer: Response, actor: Actor | None, log: Log | None, kind: str) -> Response:
+def remember(
+    request: Request, answer: Response, typed: Typed, instrument_id: int | None, kind: str
+) -> Response:
     """Let the device remember who it was, and which instrument reads this."""
+    actor = actor_of(request, typed)
     if actor is not None:
         remember_who(answer, actor.who)
-    if log is not None and log.how.instrument_id is not None:
-        tool = str(log.how.instrument_id)
+    if instrument_id is not None:
+        tool = str(instrument_id)
         answer.set_cookie(_TOOL_COOKIE + kind, tool, max_age=YEAR_S, httponly=True, samesite="strict")
     return answer
 
 
-def read_reading(request: Request, typed: Typed, build: BuildView) -> tuple[Log | None, Actor | None, Errors]:
-    """The readings as typed and who took them, or a sentence for each field that is wrong."""
-    log, errors = read_log(typed, build.unit)
+def take_reading(
+    request: Request,
+    typed: Typed,
+    due: Due,
+    errors: Errors,
+    store: Callable[[Asked], object] | None,
+    fields: Collection[str] = (),
+) -> Attempt | None:
+    """Store a reading as typed; what stands in the way comes back as the form that was not taken.
+
+    `errors` are what was wrong with it as typed, `fields` those that a refusal is told beside.
+    """
     actor = need_actor(request, typed, errors)
-    return log, actor, errors
+    if store is None or actor is None or errors:
+        return refused_reading(due.key, typed, errors, None)
+    asked = Asked(actor, typed.version(), typed.sent)
+    trouble = trouble_from(lambda: store(asked), due.kind)
+    return refused_reading(due.key, typed, errors, trouble, fields) if trouble else None
 
 
-def refused_reading(place: str, typed: Typed, errors: Errors, trouble: Trouble | None) -> Attempt:
-    """A reading that was not taken, each sentence beside its field."""
+def refused_reading(
+    place: str, typed: Typed, errors: Errors, trouble: Trouble | None, beside_too: Collection[str] = ()
+) -> Attempt:
+    """A reading that was not taken, each sentence beside its field; `beside_too` names fields that its form has besides."""
     status = UNPROCESSABLE
     # Of the reading that is due the first box has a place of its own, if it is a bore's.
     due = typed.get("from") == "due" and place.startswith("bore")
@@ -91,7 +126,8 @@ def refused_reading(place: str, typed: Typed, errors: Errors, trouble: Trouble |
     if trouble is not None:
         if trouble.kind not in ("refused", "sent", "doubt"):
             return Attempt(place, typed, errors, trouble, trouble.status)
-        tell(errors, trouble if trouble.key in _BESIDE else replace(trouble, key=""))
+        known = trouble.key in _BESIDE or trouble.key in beside_too
+        tell(errors, trouble if known else replace(trouble, key=""))
         status = trouble.status
     # What is said of the readings as a whole stands beside the first of them.
     first = Errors({beside if name == "reading" else name: words for name, words in errors.items()})

@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import HX, Bench, Words, form_on
+from tests.webapp.scenes import HX, Bench, FormOnPage, Words, form_on
 from webapp.db import Db
 from webapp.facts.due import axle_due
 from webapp.web.load import get_axle
@@ -160,3 +160,135 @@ def test_the_instrument_is_remembered_for_its_kind_on_this_device(bench: Bench) 
     )
     assert f'<option value="{number}" selected>' in bench.get("/axles/1?due=bore-2")
     assert f'<option value="{number}" selected>' not in bench.get("/axles/1?due=throw-1")
+
+
+def _ready_to_quarter(bench: Bench) -> FormOnPage:
+    """Both wheels bored, the first one on: the heights are due, and their form stands on the axle sheet."""
+    bench.metric()
+    bench.seats()
+    bench.bored("W1", "W2")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.00").status_code == 303
+    bench.tick("W1", "pressed")
+    return form_on(bench.get("/axles/1"), "/axles/1/heights")
+
+
+# 28 sin 45 = 19.799: the pins of a true quarter, one as far above the axle as the other below.
+_TRUE = {"axle": "60", "right": "79.799", "left": "40.201", "stood": "rear rear"}
+
+
+@pytest.mark.parametrize("hx", [True, False], ids=["script", "plain"])
+def test_heights_are_written_on_the_axles_own_sheet(bench: Bench, hx: bool) -> None:
+    form = _ready_to_quarter(bench)
+    # The best way to lay it is proposed: the person lays it so, and types three figures.
+    assert form.fields["stood"] == ["rear rear"]
+    answer = bench.post(form.action, form.filled(**_TRUE), hx=hx)
+    assert answer.status_code == (200 if hx else 303), Words(answer.text).text
+    if hx:
+        said = " ".join(Words(answer.text).text.split())
+        assert (
+            "Written: heights of the crankpins. Good: The right pin is 90.00 degrees ahead of the left one"
+            in said
+        )
+    assert "heights" not in due(bench)
+    assert "Good: 90.00°" in " ".join(Words(bench.get("/axles/1/quartering")).text.split())
+
+
+def test_heights_over_the_top_are_taken_to_the_centres(bench: Bench) -> None:
+    """60 + 19/2, 79.799 + 8/2 and 40.201 + 8/2: by hand."""
+    form = _ready_to_quarter(bench)
+    over = {"axle": "69.5", "right": "83.799", "left": "44.201", "axle_diameter": "19", "pin_diameter": "8"}
+    assert bench.post(form.action, form.filled(**{**_TRUE, **over})).status_code == 303
+    assert "Good: 90.00°" in " ".join(Words(bench.get("/axles/1/quartering")).text.split())
+    # The next axle's heights are most likely read over the same diameters.
+    bench.bored("W3", "W4")
+    bench.tick("W3", "pressed")
+    assert bench.log("W4", "throw", "28.00").status_code == 303
+    again = form_on(bench.get("/axles/2?due=heights"), "/axles/2/heights")
+    assert [again.fields[name] for name in ("axle_diameter", "pin_diameter")] == [["19 mm"], ["8 mm"]]
+
+
+@pytest.mark.parametrize(
+    ("changes", "beside", "words"),
+    [
+        ({"left": ""}, "left", "The left pin's height is empty"),
+        ({"axle": "sixty"}, "axle", "sixty"),
+        ({"pin_diameter": "wide"}, "pin_diameter", "wide"),
+        ({"stood": "front front", "left": "79.799"}, "stood", "cannot be"),
+        ({"stood": "x"}, "stood", "Choose where this pin stood"),
+        ({"right": "797.99"}, "right", "more than its throw"),
+        ({"axle": "600", "right": "619.799", "left": "580.201"}, "axle", "60"),
+    ],
+)
+def test_refused_heights_stay_on_the_sheet_as_typed(
+    bench: Bench, changes: dict[str, str], beside: str, words: str
+) -> None:
+    form = _ready_to_quarter(bench)
+    sent = form.filled(**{**_TRUE, **changes})
+    for hx in (True, False):
+        before = bench.dump()
+        answer = bench.post(form.action, sent, hx=hx)
+        assert answer.status_code in (409, 422)
+        assert bench.dump() == before
+        told = Words(answer.text).at(beside)
+        assert words in told, told
+        back = form_on(answer.text, form.action)
+        for name, text in changes.items():
+            if name != "stood":
+                assert back.fields[name] == [text]
+
+
+def test_heights_are_tried_and_nothing_is_written(bench: Bench) -> None:
+    _ready_to_quarter(bench)
+    before = bench.dump()
+    tried = bench.client.get(f"/axles/1/heights/try?{urlencode({**_TRUE, 'unit': 'mm'})}", headers=HX)
+    assert "Not written yet." in tried.text and "90.00 degrees ahead" in tried.text
+    for half in ("left", "axle", "right"):
+        tried = bench.client.get(f"/axles/1/heights/try?{urlencode({**_TRUE, half: ''})}", headers=HX)
+        assert tried.status_code == 200 and "Not written" not in tried.text
+    assert bench.dump() == before
+
+
+def test_heights_of_another_pair_are_out_of_date(bench: Bench) -> None:
+    form = _ready_to_quarter(bench)
+    stale = form.filled(**{**_TRUE, "pair": "1-9"})
+    assert "out of date" in bench.refused(lambda: bench.post(form.action, stale), 409).text
+
+
+def test_three_pins_are_read_on_the_quarterings_own_sheet(bench: Bench) -> None:
+    _ready_to_quarter(bench)
+    form = form_on(bench.get("/builds/1/figures"), "/builds/1/figures")
+    figures = form.filled(cylinders="3", inside_slope="8")
+    assert bench.post(form.action, figures).status_code == 303
+    html = bench.get("/axles/1?due=heights")
+    assert "/axles/1/quartering?open=log#fold-log" in html and 'action="/axles/1/heights"' not in html
+
+
+@pytest.mark.parametrize("hx", [True, False], ids=["script", "plain"])
+def test_a_tread_is_written_where_it_is_due(bench: Bench, hx: bool) -> None:
+    bench.metric()
+    bench.quartered()
+    form = form_on(bench.get("/axles/1?due=tread-1"), "/castings/1/treads")
+    before = bench.dump()
+    refused = bench.post(form.action, form.filled(tread="wide"), hx=hx)
+    assert refused.status_code == 422 and bench.dump() == before
+    again = form_on(refused.text, form.action)
+    assert again.fields["tread"] == ["wide"] and 'id="due-tread-1-0-error"' in refused.text
+    answer = bench.post(form.action, again.filled(tread="100.00"), hx=hx)
+    assert answer.status_code == (200 if hx else 303), Words(answer.text).text
+    if hx:
+        assert "Written: W1 tread diameter 100.000 mm" in " ".join(Words(answer.text).text.split())
+    assert "tread-1" not in due(bench)
+
+
+def test_a_tread_larger_than_before_is_asked_about_where_it_stands(bench: Bench) -> None:
+    """From a page gone back to, where the box of a tread that is taken still stands."""
+    bench.metric()
+    bench.quartered()
+    form = form_on(bench.get("/axles/1?due=tread-1"), "/castings/1/treads")
+    assert bench.post(form.action, form.filled(tread="100.00")).status_code == 303
+    larger = form.filled(tread="100.20", token="b" * 32)
+    asked = bench.refused(lambda: bench.post(form.action, larger), 409)
+    assert "Larger than before: which is right?" in asked.text
+    assert bench.post(form.action, {**larger, "grown": "misread", "token": "c" * 32}).status_code == 303
+    assert bench.one("SELECT count(*) FROM measurement WHERE kind = 'tread'") == 2

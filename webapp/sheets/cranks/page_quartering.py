@@ -8,13 +8,13 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
+from webapp.acts.heights import check_heights, no_heights_words, pair_key, store_heights
 from webapp.db import Db
 from webapp.facts.quartering import heights_gone, off_axle, pin_sides
 from webapp.records.views import AxleView, BuildView
-from webapp.sheets.cranks.change import check_heights, no_heights_words, pair_key, store_heights
-from webapp.sheets.cranks.form_quartering import HeightsTyped, read_heights
 from webapp.sheets.cranks.view_quartering import quarter_page, start_texts
 from webapp.sheets.cranks.view_quarterings import quartering_set
+from webapp.typed.heights import HeightsTyped, read_heights
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import TypedDep, actor_of, trouble_from
 from webapp.web.deps import DbDep, Id

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import (
     Branch,
-    MeasuredLength,
-    QuarterAngle,
     VeeBlockSetUp,
-    best_set_ups,
     elevation_deg,
 )
-from domain.cranks.words import QUARTER_ANSWERS, degrees, quarter_words, turning_words
+from domain.cranks.words import degrees, turning_words
 from domain.lengths import Length, Unit, plain, show, show_in
-from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
+from webapp.facts.heights import tools_for_heights
 from webapp.facts.quartering import (
     TRIAL_U_NM,
+    AngleSaid,
     QuarterResult,
     cranks_of,
     cylinders_conflict,
@@ -28,15 +25,14 @@ from webapp.facts.quartering import (
     no_angle_words,
     pin_sides,
     quarter_result,
-    throw_of,
+    quarter_said,
     throw_words,
 )
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.sheets.cranks.form_quartering import CENTRE, HeightTyped
-from webapp.sheets.cranks.view_centres import tools_for_heights
+from webapp.typed.heights import CENTRE, HeightTyped
 from webapp.typed.texts import Typed
 
 CAUTIONS = (
@@ -60,7 +56,6 @@ _FIT_CAUTIONS = {
     ),
 }
 _LAST = "For an engine that carries people follow the railway's own rules and its inspector: this program only advises."
-_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 _SHOWN = 3
 
 
@@ -71,21 +66,6 @@ class SetUpLine:
     pins: tuple[tuple[str, str, str, str], ...]
     uncertainty: str
     level: str
-
-
-@dataclass(frozen=True, slots=True)
-class AngleAnswer:
-    """One angle as measured: how its answer looks, its word, and the sentence."""
-
-    angle: QuarterAngle
-    look: str
-    word: str
-    words: str
-
-    @property
-    def settles(self) -> str:
-        """The largest uncertainty that would settle it, cut off and not rounded."""
-        return degrees(math.floor(self.angle.settles_deg * 100) / 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +101,7 @@ class QuarterPage:
     cure_words: str
     throws_first: str
 
-    answers: tuple[AngleAnswer, ...] = ()
+    answers: tuple[AngleSaid, ...] = ()
     ways: tuple[TurningWay, ...] = ()
 
 
@@ -133,7 +113,7 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
         trouble = no_angle_words(build, found.error)
     elif heights is not None and found.sheet is not None:
         result = quarter_result(build, axle, heights, found.sheet)
-    ways, figures = _set_ups(build, axle, heights), work_figures(build)
+    ways, figures = facts_of(build).quartering.set_ups(axle)[:_SHOWN], work_figures(build)
     wheels = {"left": axle.left, "right": axle.right}
     pins = {side: f"{side.capitalize()} pin, {wheel.mark}" for side, wheel in wheels.items() if wheel}
     within = figures.number("quarter_within")
@@ -157,15 +137,8 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
         aim_words=_aim_words(build, result),
         cure_words=_cure_words(build, axle),
         throws_first=facts_of(build).throws.first,
-        answers=_answers(result) if result else (),
+        answers=quarter_said(result.sheet) if result else (),
         ways=_turning_ways(build, result) if result else (),
-    )
-
-
-def _answers(result: QuarterResult) -> tuple[AngleAnswer, ...]:
-    return tuple(
-        AngleAnswer(one, _LOOKS[one.answer], QUARTER_ANSWERS[one.answer], quarter_words(one))
-        for one in result.sheet.angles
     )
 
 
@@ -175,16 +148,6 @@ def _turning_ways(build: BuildView, result: QuarterResult) -> tuple[TurningWay, 
         for turning in result.turnings
         for way in turning.ways
     )
-
-
-def _set_ups(build: BuildView, axle: AxleView, heights: HeightsView | None) -> tuple[VeeBlockSetUp, ...]:
-    """How best to lay the axle, heights counted from the axle's centre; empty where no way is good."""
-    throws = {Side.RIGHT: throw_of(build, axle, "right"), Side.LEFT: throw_of(build, axle, "left")}
-    if "inside" in pin_sides(build):
-        inside = heights.inside_throw if heights and heights.inside_throw else None
-        throws[Side.INSIDE] = MeasuredLength(inside.nm if inside else build.nm("throw"))
-    unsure = (heights.expanded_nm if heights else None) or TRIAL_U_NM
-    return best_set_ups(throws, MeasuredLength(0, unsure), cranks_of(build), unsure)[:_SHOWN]
 
 
 def _set_up_lines(

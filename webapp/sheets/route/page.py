@@ -9,7 +9,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.acts import readings, ticks
+from webapp.acts import ticks
+from webapp.acts.due import read_due
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.batch_views import BatchView, TurnView
@@ -51,12 +52,11 @@ from webapp.web.deps import DbDep, Id
 from webapp.web.form import press
 from webapp.web.load import get_build
 from webapp.web.readings import (
-    read_reading,
     read_with,
-    refused_reading,
     remember,
     remembered_tools,
     shown_on,
+    take_reading,
 )
 
 router = APIRouter()
@@ -173,25 +173,14 @@ def reading(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Respo
     build, view = _get(db, batch_id)
     turn = _turn(view, typed)
     box = reading_of(build, turn, typed.get("due"))
-    casting = box.due.casting if box else None
-    if box is None or casting is None:
+    if box is None:
         return _batch_page(request, db, batch_id, typed, _NO_READING)
-    log, actor, errors = read_reading(request, typed, build)
-    if log is None or actor is None or errors:
-        attempt = refused_reading(box.due.key, typed, errors, None)
+    read = read_due(db, build, box.due, typed, shown_on(typed))
+    attempt = take_reading(request, typed, box.due, read.errors, read.store, read.fields)
+    if attempt is not None:
         return _batch_page(request, db, batch_id, typed, attempt=attempt)
-    asked = Asked(actor, typed.version(), typed.sent)
-    act = (
-        partial(readings.log_bore, db, casting.id, asked, log, shown_on(typed))
-        if box.kind == "bore"
-        else partial(readings.log_throw, db, casting.id, asked, log)
-    )
-    trouble = trouble_from(act, box.kind)
-    if trouble is not None:
-        attempt = refused_reading(box.due.key, typed, errors, trouble)
-        return _batch_page(request, db, batch_id, typed, attempt=attempt)
-    answer = see(request, _after(db, batch_id, turn.ordinal, box.due.key), actor)
-    return remember(answer, actor, log, box.kind)
+    answer = see(request, _after(db, batch_id, turn.ordinal, box.due.key))
+    return remember(request, answer, typed, read.instrument_id, box.kind)
 
 
 @router.post("/batches/{batch_id}/steps")

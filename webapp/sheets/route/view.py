@@ -16,7 +16,7 @@ from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.castings import picture_of
-from webapp.facts.due import due_again
+from webapp.facts.due import due_named
 from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
@@ -253,8 +253,10 @@ def _place(casting: CastingView) -> str:
 
 def reading_of(build: BuildView, turn: TurnView, key: str) -> DueBox | None:
     """The form of a reading of a wheel that is on, by its key such as bore-3; None for any other key."""
-    found = (due_again(None, casting, key) for casting in turn.castings)
-    return next((box_of(build, due) for due in found if due is not None), None)
+    found = (due_named(None, casting, key) for casting in turn.castings)
+    # A tread is read on its mandrel only; a bore and a throw wherever the wheel is.
+    kinds = ("bore", "throw", "tread") if Work.TURN_TREAD in turn.works else ("bore", "throw")
+    return next((box_of(build, due) for due in found if due is not None and due.kind in kinds), None)
 
 
 def _unread(turn: TurnView) -> tuple[str, ...]:
@@ -268,14 +270,16 @@ def _unread(turn: TurnView) -> tuple[str, ...]:
 
 
 def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
-    """The readings to be taken while the wheel is here; the bore while it is in the chuck, before or after its tick.
+    """The readings to be taken while the wheel is here: bore and tread while it is held for them, ticked or not.
 
     One that is no good is read again after the next cut, as long as the wheel has not left the chuck.
     """
     fails = facts_of(build).joints.fails
     boring = turn.castings if Work.BORE in turn.works else ()
     bored = (f"bore-{one.id}" for one in boring if one.bore is None or fails(one))
-    for key in (*_unread(turn), *bored):
+    turning = turn.castings if Work.TURN_TREAD in turn.works else ()
+    turned = (f"tread-{one.id}" for one in turning if (now := one.sizes.get("tread")) is None or now.rough)
+    for key in (*_unread(turn), *bored, *turned):
         box = reading_of(build, turn, key)
         if box is not None:
             yield box
@@ -285,9 +289,9 @@ def written_here(build: BuildView, batch: BatchView, key: str) -> Written | None
     """What a reading taken in this batch came to, asked of the judge now; None where there is none of this key."""
     for turn in batch.turns:
         for casting in turn.castings:
-            due = due_again(None, casting, key)
-            size = None if due is None else casting.throw if due.kind == "throw" else casting.bore
-            if due is not None and size is not None:
+            due = due_named(None, casting, key)
+            taken = {"bore": casting.bore, "throw": casting.throw, "tread": casting.sizes.get("tread")}
+            if due is not None and taken[due.kind] is not None:
                 return written_of(build, due)
     return None
 

@@ -1,18 +1,15 @@
-"""The forms of the treads: sizes of a tyre, the back to back of an axle, and how the table of places is cut up."""
+"""The form of the treads: how the table of places along the profile is cut up."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from domain.lengths import LengthError, Unit, parse_length
 from domain.treads.table import TableOrigin
-from webapp.typed.size_log import SizesLogged, read_log
 from webapp.typed.sizes import read_unit
 from webapp.typed.texts import Errors, Typed
 
-CASTING_KEYS = ("flange_thickness", "flange_at", "flange_height", "rim_height", "root_radius", "tread")
-AXLE_KEYS = ("back_to_back",)
 # What the address of the build's sheet may carry.
 ASKED = ("by", "size", "origin", "unit")
 CHORD, STEP = "chord", "step"
@@ -27,21 +24,6 @@ ORIGINS = (
 )
 # Common practice, no source: a hundredth is rubbed out with a file.
 USUAL_SIZE = {Unit.MM: "0.01 mm", Unit.INCH: "0.0005 in"}
-
-
-def read_tread(typed: Typed, build_unit: Unit) -> tuple[SizesLogged, Errors]:
-    """The sizes of a tyre: a flange's thickness with how far above the tread it was measured, which alone says nothing."""
-    logged, errors = read_log(typed, CASTING_KEYS, build_unit)
-    if "flange_thickness" in logged.sizes and not typed.get("flange_at").strip():
-        errors["flange_at"] = (
-            "Say how far above the tread the flange was measured: at the tread's level its root makes it thick."
-        )
-    if not typed.get("flange_thickness").strip():
-        sizes = {key: size for key, size in logged.sizes.items() if key != "flange_at"}
-        logged = replace(logged, sizes=sizes)
-        if not sizes and not errors:
-            errors[""] = "Nothing was typed: measure at least one size and type it."
-    return logged, errors
 
 
 @dataclass(frozen=True)

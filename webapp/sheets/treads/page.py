@@ -9,25 +9,23 @@ from fastapi.responses import Response
 
 from domain.measuring.instruments import InstrumentKind, Reach
 from webapp import render
+from webapp.acts.treads import log_back_to_back, log_tread
 from webapp.db import Db
 from webapp.facts.facts import facts_of
 from webapp.facts.received import place_words
 from webapp.records.measured import history_of
 from webapp.records.workshop import list_instruments
-from webapp.sheets.treads.change import log_back_to_back, log_tread
 from webapp.sheets.treads.form import (
-    AXLE_KEYS,
     BY,
-    CASTING_KEYS,
     ORIGINS,
     USUAL_SIZE,
     asked,
     read_table,
-    read_tread,
 )
 from webapp.sheets.treads.view import casting_tread, gauges_verdict, treads_sheet
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
+from webapp.typed.tyre import AXLE_KEYS, CASTING_KEYS, read_tread
 from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
@@ -104,18 +102,13 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
 @router.post("/castings/{casting_id}/tread")
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down the sizes of a tyre; the sheet then shows what they are worth."""
-    build, casting = get_casting(db, casting_id)
-    then = f"/castings/{casting_id}/tread#judged"
-    if typed.get("from") == "due":
-        # The reading that is due is taken on the sheet it stands on, and that is where to go on.
-        home = f"/axles/{casting.axle_id}" if typed.get("view") == "axle" and casting.axle_id else None
-        then = f"{home or f'/castings/{casting_id}'}#due"
+    build, _ = get_casting(db, casting_id)
     return take(
         request,
         typed,
         read=lambda: read_tread(typed, build.unit),
         act=lambda logged, asked: log_tread(db, casting_id, asked, logged),
-        then=then,
+        then=f"/castings/{casting_id}/tread#judged",
         show=lambda form: _tread_page(request, db, casting_id, form),
         confirm="grown",
     )

@@ -13,6 +13,7 @@ from domain.joints.words import kind_cautions
 from domain.lengths import Unit
 from domain.route.stages import Stage, Step
 from webapp import render
+from webapp.acts.heights import pair_key
 from webapp.db import Db
 from webapp.facts.batches import running_id
 from webapp.facts.due_box import Written, due_box
@@ -99,7 +100,8 @@ def _on_sheet(
     refused = bool(tried) and not again
     due = due_box(sheet.build, None if alone else axle, casting if alone else None, asked, refused=refused)
     rows = _on_rows(_here(axle, casting if alone else None), typed, sheet, attempt)
-    return rows | {"due": due, "ticked_keys": _ticked(sheet, attempt)}
+    pair = pair_key(axle) if axle is not None else ""
+    return rows | {"due": due, "pair": pair, "ticked_keys": _ticked(sheet, attempt)}
 
 
 def _here(axle: AxleView | None, casting: CastingView | None) -> str:

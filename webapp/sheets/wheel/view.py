@@ -6,10 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from domain.cranks.words import QUARTER_ANSWERS, quarter_words
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
-from domain.measuring.decision_types import Conformity
 from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, as_worked, steps
 from webapp.drawing.band import Band
@@ -19,12 +17,12 @@ from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, 
 from webapp.facts.castings import Progress, Tile, next_words, picture_of, progress_of, stage_words, tiles
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
+from webapp.facts.quartering import quarter_said
 from webapp.facts.unfit import usable_spares
 from webapp.facts.wheel_lines import HeadLine, joint_band, wheel_line
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
-QUARTER_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 # So many small steps at a time: more push the rest of the list off the first screen.
 _STEPS_SHOWN = 4
 _STEPS_IN_TURN = 3
@@ -180,11 +178,18 @@ class WheelSheet:
 
     @property
     def may_fold(self) -> int:
-        """How many rows at the top are done and may be folded: all but the last, and none that has something to say."""
+        """How many rows at the top are done and may be folded: none that has something to say, and not the last.
+
+        While an axle is being quartered the last one too, for the heights of its pins want more room than other readings.
+        """
         done = 0
         while done < len(self.rows) and self.rows[done].state == "done" and not self._speaks(self.rows[done]):
             done += 1
-        return done - 1 if done > 2 else 0
+        quartering = (
+            any(row.key == Stage.PRESSED.value and row.opened for row in self.rows)
+            and self.axle_row is not None
+        )
+        return 0 if done < 3 else done if quartering else done - 1
 
     def _speaks(self, row: StageRow) -> bool:
         """Whether it says that something is not right: an axle that is not quartered well."""
@@ -315,10 +320,8 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
 def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:
     """How each angle looks, and what is said of it."""
     found = facts_of(build).quartering.of(axle)
-    for one in found.sheet.angles if found.sheet else ():
-        look = QUARTER_LOOKS[one.answer] if one.lead_right else "not"
-        answer = QUARTER_ANSWERS[one.answer] if one.lead_right else "no good"
-        yield look, f"{answer}. {quarter_words(one)}"
+    for one in quarter_said(found.sheet) if found.sheet else ():
+        yield one.look, f"{one.word}. {one.words}"
 
 
 def axle_sheet(build: BuildView, axle: AxleView) -> WheelSheet:

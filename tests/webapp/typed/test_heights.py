@@ -5,7 +5,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from domain.lengths import LengthError, Unit, parse_length
-from webapp.sheets.cranks.form_quartering import CENTRE, OVER, HeightTyped, read_heights
+from webapp.typed.heights import CENTRE, OVER, HeightTyped, read_heights
 from webapp.typed.texts import Typed
 
 LENGTHS = st.sampled_from(("75.80", "3/8", "19,05 mm", "0.7505 in", "1 3/8 in", "750 thou", "25 mm"))

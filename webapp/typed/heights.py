@@ -68,6 +68,35 @@ class HeightsTyped:
     meant: frozenset[int] = frozenset()
 
 
+# Where the right pin and the left one stood, in one choice of the short form.
+STOOD = {
+    "front front": "both in front",
+    "rear rear": "both behind",
+    "front rear": "right in front, left behind",
+    "rear front": "right behind, left in front",
+}
+
+
+def of_due(typed: Typed) -> Typed:
+    """The short form's fields as those of the full one: a diameter says that a height is over the top of it.
+
+    Both pins have one diameter there.
+    """
+    right, _, left = typed.get("stood").partition(" ")
+    fields = {**typed.fields, "right_branch": [right], "left_branch": [left]}
+    for name, across in (("axle", "axle_diameter"), ("left", "pin_diameter"), ("right", "pin_diameter")):
+        over = typed.get(across)
+        fields |= {f"{name}_way": [OVER if over.strip() else CENTRE], f"{name}_diameter": [over]}
+    return Typed(fields)
+
+
+def told_on_due(sentences: Mapping[str, str]) -> dict[str, str]:
+    """Sentences beside fields of the full form, by the fields of the short one."""
+    names = {"right_branch": "stood", "left_branch": "stood", "branches": "stood"}
+    names |= {"right_diameter": "pin_diameter", "left_diameter": "pin_diameter"}
+    return {names.get(name, name): words for name, words in sentences.items()}
+
+
 def with_unit(text: str, unit: Unit) -> str:
     """A length as typed, with the unit that a bare figure was meant in."""
     return text if _HAS_UNIT.search(text) else f"{text} {unit.value}"

@@ -11,7 +11,7 @@ from domain.measuring.uncertainty import budget_of_mean
 from webapp.facts.correcting import ROOM_U_K, STEEL_PER_K
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.views import AxleView, BuildView
-from webapp.sheets.cranks.form_quartering import HeightsTyped, HeightTyped
+from webapp.typed.heights import HeightsTyped, HeightTyped
 
 
 def tools_for_heights(build: BuildView) -> list[tuple[int, str]]:

@@ -15,6 +15,7 @@ from domain.measuring.uncertainty import UncertaintyError
 from webapp.acts.asking import ReadHere, ask_about
 from webapp.facts.expected import across, as_drawn, axle_height, pin_height
 from webapp.facts.facts import facts_of
+from webapp.facts.heights import heights_view
 from webapp.facts.quartering import off_axle_words
 from webapp.models import Measurement
 from webapp.records.change import AxleChange, change_axle
@@ -23,8 +24,7 @@ from webapp.records.journal import now
 from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
-from webapp.sheets.cranks.form_quartering import HeightsTyped, HeightTyped
-from webapp.sheets.cranks.view_centres import heights_view
+from webapp.typed.heights import HeightsTyped, HeightTyped
 
 
 def pair_key(axle: AxleView) -> str:
