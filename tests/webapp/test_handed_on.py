@@ -37,7 +37,11 @@ def _tap(bench: Bench, mark: str, wish: str) -> None:
 
 @pytest.mark.parametrize("mark", ["W1", "W2", "W5"])
 def test_what_is_handed_on_is_what_a_load_gives(bench: Bench, db: Db, mark: str) -> None:
-    for wish in ("yes received.marked", "yes received.looked_over", "no received.marked"):
+    # A spare is bored at the most.
+    stages = ("received", "back_faced", "bored") + (("pressed", "tread_turned") if mark != "W5" else ())
+    wishes = [f"yes {stage} confirmed" for stage in stages]
+    wishes += [f"no {stage} confirmed" for stage in reversed(stages)]
+    for wish in ("yes received.marked", "yes received.looked_over", "no received.marked", *wishes):
         _build(db)
         with counting(db) as said:
             _tap(bench, mark, wish)
@@ -46,7 +50,18 @@ def test_what_is_handed_on_is_what_a_load_gives(bench: Bench, db: Db, mark: str)
         assert not [one for one in said if "FROM dimension" in one]
         db.forget_held()
         assert handed == _build(db)
-        assert (wish.split()[1] in bench.ticks(mark)) is wish.startswith("yes")
+
+
+def test_a_bore_is_handed_on_as_a_load_gives_it(bench: Bench, db: Db) -> None:
+    for reading in ("19.08", "19.06"):
+        _build(db)
+        with counting(db) as said:
+            assert bench.log("W1", "bore", reading).status_code == 303
+            handed = _build(db)
+        # Once, within the transaction: for the journal's line.
+        assert len([one for one in said if "FROM dimension" in one]) == 1
+        db.forget_held()
+        assert handed == _build(db)
 
 
 def test_what_another_program_may_have_changed_meanwhile_is_not_held(

@@ -88,8 +88,9 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
     if what is Stage.PRESSED:
         forget_quarterings(it.session, casting.id, casting.axle_id)
     stamp, version = _set_tick(it, casting.id, wish, what.words, passed)
-    if isinstance(what, Step):
-        # A small step is nothing to anything else, so what is drawn next need not be loaded.
+    axle = it.build.axle(casting.axle_id)
+    if what is not Stage.PRESSED or axle is None or axle.quartered is None:
+        # Of the build nothing else is changed by it, so what is drawn next need not be loaded.
         ticks = {key: one for key, one in casting.ticks.items() if key != wish.key}
         if stamp is not None:
             ticks[wish.key] = stamp

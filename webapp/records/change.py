@@ -51,9 +51,9 @@ class Change:
         """Raise OutOfDate when anyone but this very page changed it after the page was drawn."""
         check_build_seen(self.session, self.build.id, self.build.version, seen, self.actor)
 
-    def tell(self, kind: str, sentence: str) -> None:
-        """Write the journal's line of what is changed, and count its version up."""
-        write_line(self.session, self.actor, kind, sentence, build_id=self.build.id)
+    def tell(self, kind: str, sentence: str) -> int:
+        """Write the journal's line of what is changed, and count its version up; the version."""
+        return write_line(self.session, self.actor, kind, sentence, build_id=self.build.id)
 
 
 @dataclass(frozen=True)
@@ -66,9 +66,11 @@ class AxleChange(Change):
         """Raise OutOfDate when anyone but this very page changed it after the page was drawn."""
         check_axle_seen(self.session, self.axle.id, self.axle.version, seen, self.actor)
 
-    def tell(self, kind: str, sentence: str) -> None:
-        """Write the journal's line of the axle, and count its version up."""
-        write_line(self.session, self.actor, kind, sentence, build_id=self.build.id, axle_id=self.axle.id)
+    def tell(self, kind: str, sentence: str) -> int:
+        """Write the journal's line of the axle, and count its version up; the version."""
+        return write_line(
+            self.session, self.actor, kind, sentence, build_id=self.build.id, axle_id=self.axle.id
+        )
 
     def tell_wheels(self, kind: str, sentence: str) -> None:
         """A line for the axle and one for each of its wheels, so that each sheet tells the whole story."""
@@ -90,10 +92,10 @@ class CastingChange(Change):
         """Raise OutOfDate when anyone but this very page changed it after the page was drawn."""
         check_casting_seen(self.session, self.casting.id, self.casting.version, seen, self.actor)
 
-    def tell(self, kind: str, sentence: str) -> None:
-        """Write the journal's line of the casting, and count its version up."""
+    def tell(self, kind: str, sentence: str) -> int:
+        """Write the journal's line of the casting, and count its version up; the version."""
         own, build = self.casting.id, self.build.id
-        write_line(self.session, self.actor, kind, sentence, build_id=build, casting_id=own)
+        return write_line(self.session, self.actor, kind, sentence, build_id=build, casting_id=own)
 
 
 # Each way is named for its form, so that a token counts for its own form only; `{}` in the name stands for what the
