@@ -52,6 +52,11 @@ def _time() -> Any:
     return Field(sa_type=UtcDateTime)
 
 
+def _permanent_id() -> Any:
+    """What tells a row apart for good, also in another file; triggers in the database give it and keep it."""
+    return Field(default="", unique=True, index=True, sa_column_kwargs={"server_default": ""})
+
+
 class Build(SQLModel, table=True):
     """One locomotive's wheels."""
 
@@ -74,6 +79,7 @@ class Build(SQLModel, table=True):
     invented: bool = False
     version: int = 1
     created_at: datetime = _time()
+    permanent_id: str = _permanent_id()
 
 
 class DimensionRow(SQLModel, table=True):
@@ -98,6 +104,7 @@ class Axle(SQLModel, table=True):
     number: int
     coupled: bool
     version: int = 1
+    permanent_id: str = _permanent_id()
 
 
 class Casting(SQLModel, table=True):
@@ -122,6 +129,7 @@ class Casting(SQLModel, table=True):
     scrapped_from_axle_id: int | None = Field(default=None, foreign_key="axle.id", ondelete="SET NULL")
     scrapped_from_side: str | None = None
     version: int = 1
+    permanent_id: str = _permanent_id()
 
 
 class Tick(SQLModel, table=True):
@@ -321,6 +329,7 @@ class InstrumentRow(SQLModel, table=True):
     checked_on: str = ""
     retired: bool = False
     version: int = 1
+    permanent_id: str = _permanent_id()
 
 
 class ReamerRow(SQLModel, table=True):
@@ -333,6 +342,7 @@ class ReamerRow(SQLModel, table=True):
     nominal_nm: int
     text: str
     retired: bool = False
+    permanent_id: str = _permanent_id()
 
 
 class DrillRow(SQLModel, table=True):
