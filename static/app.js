@@ -27,6 +27,7 @@
     button.textContent = sheetNow() === "dark" ? "Light sheet" : "Dark sheet";
   };
   document.addEventListener("DOMContentLoaded", showToggle);
+  document.addEventListener("spokeshed:page", showToggle);
   systemDark.addEventListener("change", showToggle);
   document.addEventListener("click", (event) => {
     if (!event.target.closest?.("#sheet-toggle")) return;
@@ -207,6 +208,8 @@
   document.addEventListener("htmx:error", (event) => {
     const ctx = event.detail?.ctx;
     if (!ctx?.request) return; // not about a request
+    // What was sent is kept on the device and said to be, in static/kept.js.
+    if (ctx.request.method === "POST" && !ctx.response) return;
     if (ctx.response) {
       sayTrouble("The answer came but could not be shown. Load the page again to see what was stored.");
     } else if (ctx.request.signal?.reason === "timeout") {
@@ -247,7 +250,7 @@
 
   // A whole page that was refused: into the first refused field if the reason at the form's head stays in sight,
   // else to that head, from where each field is one tap away.
-  document.addEventListener("DOMContentLoaded", () => {
+  const showRefused = () => {
     const head = document.querySelector(".refusal[tabindex]");
     if (!head || document.querySelector("[autofocus]")) return;
     const field = document.querySelector('[aria-invalid="true"]');
@@ -257,7 +260,9 @@
     // Both in sight: a form at the foot of a sheet would else show its head alone, at the lower edge.
     const seen = head.getBoundingClientRect().top >= 0 && last.bottom <= innerHeight;
     if (!seen) head.scrollIntoView({ block: "start" });
-  });
+  };
+  document.addEventListener("DOMContentLoaded", showRefused);
+  document.addEventListener("spokeshed:page", showRefused);
 
   // The head of a refused form links to each refused field: go there and into it, and open what it is folded in.
   document.addEventListener("click", (event) => {
@@ -319,7 +324,8 @@
     keepTyped();
     // The band of what is being typed makes the box longer.
     if (pieces.some((piece) => piece.closest(".due-band"))) showDue();
-    if (!pieces.length) return;
+    // What others did comes in quietly.
+    if (!pieces.length || task?.sourceElement?.id === "unsaved") return;
     sayAnswer(pieces);
     if (task?.type !== "main") return;
     if (task.sourceElement?.matches?.(".who-form")) sayWho();

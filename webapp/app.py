@@ -16,6 +16,7 @@ from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
 from webapp.settings import STATIC, Settings
+from webapp.told import Told
 from webapp.web.register import first_router, work_router
 
 _PACKET = 1400
@@ -52,6 +53,7 @@ def create_app(settings: Settings) -> FastAPI:
     errors.add_handlers(app)
     # What fits in one packet arrives no sooner for being smaller.
     app.add_middleware(GZipMiddleware, minimum_size=_PACKET, compresslevel=_QUICK)
+    app.add_middleware(Told)
     # Added last, so it stands outermost.
     app.add_middleware(
         Guard,

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from secrets import token_hex
 from threading import Lock
 from typing import Any, TypeVar
 
@@ -61,6 +62,8 @@ class Db:
         self._kept.cursor().execute(ADVANCE_MARK)
         self._fold()
         self._asking = Lock()
+        # The file's version is counted from a number of SQLite's own at each start.
+        self._run = token_hex(4)
         self._held: OrderedDict[object, tuple[int, Any]] = OrderedDict()
         self._opened = self._in_place()
 
@@ -112,6 +115,11 @@ class Db:
                 return None
             version: int = self._kept.cursor().execute("PRAGMA data_version").fetchone()[0]
             return version
+
+    def stand(self) -> str:
+        """A text that differs after any commit to the file and after any start of the program; empty once it is closed."""
+        version = self._version()
+        return "" if version is None else f"{self._run}-{version}"
 
     def forget_held(self) -> None:
         """Let go of everything held, so that all is read anew."""

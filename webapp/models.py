@@ -142,6 +142,8 @@ class Tick(SQLModel, table=True):
     # What was asked before it was ticked all the same, and why it was; empty where nothing was in doubt.
     let_pass: str = Field(default="", sa_column_kwargs={"server_default": ""})
     reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    # When the device says it was ticked, where it could be sent only later.
+    device_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
 
 
 class Quartering(SQLModel, table=True):
@@ -295,6 +297,8 @@ class JournalLine(SQLModel, table=True):
     device: str
     page: str
     version: int
+    # When the device says it was done, where it could be sent only later.
+    device_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
 
 
 class Submission(SQLModel, table=True):

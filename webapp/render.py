@@ -108,6 +108,8 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
         "who": initials(request.cookies),
         "now": when(datetime.now(UTC)),
         "path": request.url.path,
+        # Which state of the data file it is drawn from; empty for a page that is of none.
+        "stand": getattr(request.state, "stand", ""),
         # The folded part that is asked for; templates/parts/_fold.html knows their names.
         "opened_part": request.query_params.get("open", ""),
         # What else was asked for in the address, so that a fold opens of the same answer; see its `also`.

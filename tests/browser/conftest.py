@@ -24,6 +24,10 @@ PAUSE_MS = 750
 _CLIENT_ERRORS = range(400, 500)
 # What Chromium itself writes for an answer that refuses; the answers are counted one by one besides.
 _REFUSAL_LINE = re.compile(r"Failed to load resource: the server responded with a status of 4\d\d ")
+# What the browser and htmx write while the program is out of reach, which a test wanted.
+_OUT_OF_REACH = re.compile(
+    r"ERR_INTERNET_DISCONNECTED|ERR_ABORTED|Failed to fetch|is not saved yet|aborted|timeout"
+)
 _ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -175,8 +179,29 @@ class Tablet:
 
     def tap(self, name: str) -> None:
         """Tap a button or a link that leads to another page, and wait for that page."""
-        with self.page.expect_navigation():
+        with self.leads_on():
             self.button(name).first.tap()
+
+    @contextmanager
+    def leads_on(self) -> Iterator[None]:
+        """What is done inside leads to another page, or to this one drawn anew with what was refused."""
+        self.page.evaluate("document.body.dataset.before = 'yes'")
+        yield
+        self.page.wait_for_function(
+            "() => !document.body?.dataset.before && document.readyState === 'complete'"
+        )
+
+    @contextmanager
+    def away(self) -> Iterator[None]:
+        """The program is out of reach while what is inside is done."""
+        before = list(self.watch.complaints)
+        self.context.set_offline(True)
+        try:
+            yield
+        finally:
+            self.context.set_offline(False)
+            after = self.watch.complaints[len(before) :]
+            self.watch.complaints[:] = before + [one for one in after if not _OUT_OF_REACH.search(one)]
 
     @contextmanager
     def refused(self, status: int) -> Iterator[None]:

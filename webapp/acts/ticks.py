@@ -121,6 +121,7 @@ def _set_tick(
     at, row = now(), {"casting_id": casting_id, "key": wish.key}
     if wish.wanted:
         stored = {**row, "at": at, "who": it.actor.who, "let_pass": passed.words, "reason": passed.reason}
+        stored["device_at"] = it.actor.device_at
         it.session.connection().execute(_TICK, stored)
     else:
         it.session.connection().execute(_UNTICK, row)
@@ -129,7 +130,9 @@ def _set_tick(
     version = write_line(
         it.session, it.actor, kind, sentence, build_id=it.build.id, casting_id=casting_id, at=at
     )
-    stamp = Stamp(it.actor.who, at, passed.words, passed.reason) if wish.wanted else None
+    stamp = None
+    if wish.wanted:
+        stamp = Stamp(it.actor.who, at, passed.words, passed.reason, it.actor.device_at)
     return stamp, version
 
 

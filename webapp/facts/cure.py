@@ -37,9 +37,9 @@ def _clock(build: BuildView, casting: CastingView) -> CureClock | None:
     figures = cure_figures(build)
     minutes, hours = figures.number("handling"), figures.number("full_cure")
     if minutes > 0:
-        return cure_clock(stamp.at, CureTimes(minutes, hours))
+        return cure_clock(stamp.since, CureTimes(minutes, hours))
     # A handling time of nothing holds nothing; the domain's clock knows only compounds that take time.
-    return replace(cure_clock(stamp.at, CureTimes(hours * 60, hours)), handle_after=stamp.at)
+    return replace(cure_clock(stamp.since, CureTimes(hours * 60, hours)), handle_after=stamp.since)
 
 
 def curing_words(

@@ -79,7 +79,13 @@ _CASTINGS = (
 
 _TICKS = (
     select(
-        col(Tick.casting_id), col(Tick.key), col(Tick.who), col(Tick.at), col(Tick.let_pass), col(Tick.reason)
+        col(Tick.casting_id),
+        col(Tick.key),
+        col(Tick.who),
+        col(Tick.at),
+        col(Tick.let_pass),
+        col(Tick.reason),
+        col(Tick.device_at),
     )
     .join(Casting, col(Casting.id) == col(Tick.casting_id))
     .where(col(Casting.build_id) == _ID)

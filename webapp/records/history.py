@@ -21,11 +21,15 @@ class JournalEntry:
     who: str
     kind: str
     sentence: str
+    # When the device says it was done, where it could be sent only later.
+    device_at: datetime | None = None
 
 
 def _lines(*mine: ColumnElement[bool]) -> Executable:
     line = JournalLine
-    wanted = select(col(line.id), col(line.at), col(line.who), col(line.kind), col(line.sentence))
+    wanted = select(
+        col(line.id), col(line.at), col(line.who), col(line.kind), col(line.sentence), col(line.device_at)
+    )
     return wanted.where(*mine, col(line.id) < _BEFORE).order_by(col(line.id).desc()).limit(MOST + 1)
 
 

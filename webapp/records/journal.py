@@ -58,6 +58,7 @@ def write_line(
         "device": actor.device,
         "page": actor.page,
         "version": version,
+        "device_at": actor.device_at,
     }
     session.connection().execute(_LINE, line)
     return version

@@ -9,11 +9,12 @@ from datetime import datetime
 
 @dataclass(frozen=True, slots=True)
 class Actor:
-    """Who does it: initials, the device's own number, and the page it was done from."""
+    """Who does it: initials, the device's own number, the page it was done from, and when where it was sent only later."""
 
     who: str
     device: str
     page: str
+    device_at: datetime | None = None
 
 
 # For what no journal tells.

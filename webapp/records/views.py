@@ -24,12 +24,18 @@ SIDES = ("left", "right")
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """Who did it and when; what was in doubt and let pass, and why."""
+    """Who did it and when it arrived; what was in doubt and let pass, and why; when the device says it was done."""
 
     who: str
     at: datetime
     let_pass: str = ""
     reason: str = ""
+    device_at: datetime | None = None
+
+    @property
+    def since(self) -> datetime:
+        """The later of its two times: what must wait after it waits from then."""
+        return self.at if self.device_at is None else max(self.at, self.device_at)
 
     @property
     def let_pass_words(self) -> str:

@@ -6,18 +6,21 @@ import json
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 
 from domain.lengths import Length, LengthError, Unit, parse_length
 
 _TOKEN = re.compile(r"[0-9a-f]{12,64}")
 _WHOLE = re.compile(r"-?[0-9]{1,16}")
 _LONGEST_MEANT = 1000
+# As browsers write it, in UTC (ECMA-262, Date.prototype.toISOString).
+_MOMENT = re.compile(r"2[0-9]{3}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z")
 _INITIALS = re.compile(r"[^\W_]{1,4}")
 _LONGEST_VERSION = 12
 # The sizes that were asked about and are meant, as the form sends them back.
 MEANT = "meant"
 # What a form carries besides what a person says with it: by it alone the same form is not another one.
-_CARRIED = frozenset({"token", "page", "seen", "view", "who", MEANT})
+_CARRIED = frozenset({"token", "page", "seen", "view", "who", "device_at", MEANT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,16 @@ class Typed:
         """A token the program itself put in the form, or an empty text when it is not one."""
         text = self.get(name)
         return text if _TOKEN.fullmatch(text) else ""
+
+    def moment(self, name: str) -> datetime | None:
+        """A moment as a device's script writes it, with its offset; None when it is none."""
+        text = self.get(name)
+        if not _MOMENT.fullmatch(text):
+            return None
+        try:
+            return datetime.fromisoformat(text).astimezone(UTC)
+        except (ValueError, OverflowError):
+            return None  # such as the 30th of February: as good as not said
 
     @property
     def sent(self) -> Sent:

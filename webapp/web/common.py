@@ -90,7 +90,11 @@ def who_of(request: Request, typed: Typed) -> str | None:
 def actor_of(request: Request, typed: Typed) -> Actor | None:
     """Who asks, or None when nobody has said who is at the bench."""
     who = who_of(request, typed)
-    return None if who is None else Actor(who, request.state.device, typed.token("page"))
+    return (
+        None
+        if who is None
+        else Actor(who, request.state.device, typed.token("page"), typed.moment("device_at"))
+    )
 
 
 def remember_who(response: Response, who: str) -> Response:

@@ -12,8 +12,10 @@ Id = Annotated[int, Path(ge=1, le=2**63 - 1)]
 
 # Both async: a plain `def` would be handed to a thread of its own, twice for each request.
 async def get_db(request: Request) -> Db:
-    """The open data file."""
-    return cast(Db, request.app.state.db)
+    """The open data file; which state of it is answered from stands in the request, before anything of it is read."""
+    db = cast(Db, request.app.state.db)
+    request.state.stand = db.stand()
+    return db
 
 
 async def get_device(request: Request) -> str:

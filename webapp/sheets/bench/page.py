@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.typed.texts import read_initials
 from webapp.web.common import TypedDep, remember_who, see
+from webapp.web.deps import DbDep
 
 router = APIRouter()
 
@@ -40,6 +41,15 @@ def remember(request: Request, typed: TypedDep) -> Response:
         context = {"words": _SENTENCE, "typed_who": typed.get("initials"), "back": back}
         return render.page(request, "sheets/bench/initials.html", 422, **context)
     return remember_who(see(request, back), who)
+
+
+@router.get("/stand")
+def stand(request: Request, db: DbDep) -> Response:
+    """Which state the data file is in, for pages that look whether theirs is still the present one."""
+    mark = f'"{db.stand()}"'
+    if request.headers.get("if-none-match") == mark:
+        return Response(status_code=304, headers={"ETag": mark})
+    return Response(headers={"ETag": mark})
 
 
 def _answer_piece(request: Request, typed: TypedDep, who: str | None) -> Response:

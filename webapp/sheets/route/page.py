@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from urllib.parse import urlencode
 
@@ -196,7 +197,7 @@ def step(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     elif actor is None:
         trouble = Trouble("who", wish.key, NO_WHO, UNPROCESSABLE)
     else:
-        trouble = trouble_from(partial(ticks.tick_casting, db, number, Asked(actor), wish), wish.key)
+        trouble = trouble_from(partial(ticks.tick_casting, db, number, Asked(actor, sent=typed.sent), wish), wish.key)
     attempt = Attempt(f"steps-{number}", typed, trouble=trouble, status=trouble.status) if trouble else None
     if attempt is None and not render.wants_fragment(request):
         return see(request, f"/batches/{batch_id}?at={turn.ordinal}", actor)
@@ -250,11 +251,12 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
         return _NO_TICK
     if actor is None:
         return Trouble("who", tick.key, NO_WHO, UNPROCESSABLE)
+    asked = Asked(actor, sent=typed.sent)
     if not tick.of_axle:
-        return trouble_from(lambda: ticks.tick_casting(db, tick.id, Asked(actor), wish), tick.key)
+        return trouble_from(lambda: ticks.tick_casting(db, tick.id, asked, wish), tick.key)
     if tick.key == "quartered":
-        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, Asked(actor), wish), tick.key)
-    return trouble_from(lambda: ticks.fix_and_quarter(db, tick.id, Asked(actor, wish.seen), wish), tick.key)
+        return trouble_from(lambda: ticks.tick_quartered(db, tick.id, asked, wish), tick.key)
+    return trouble_from(lambda: ticks.fix_and_quarter(db, tick.id, replace(asked, seen=wish.seen), wish), tick.key)
 
 
 def _after(db: Db, batch_id: int, ordinal: int, written: str = "") -> str:

@@ -136,6 +136,12 @@ def _ticked(sheet: WheelSheet, attempt: Attempt | None) -> frozenset[str]:
     return next((one.ticked for one in sheet.wheels if attempt.place == f"wheel-{one.id}"), frozenset())
 
 
+def seen_before(request: Request) -> Typed:
+    """How a page stands that asks for itself anew: which rows it has folded, and which stood open."""
+    query = request.query_params
+    return Typed({name: [query[name]] for name in ("folded", "kept") if name in query})
+
+
 def show_axle(
     request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None, status: int = 200
 ) -> Response:
@@ -148,7 +154,7 @@ def show_axle(
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
         "to_batch": to_batch,
-        "folded": sheet.may_fold,
+        "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
     }
     return render.page(request, "sheets/wheel/axle.html", status, **context)
@@ -166,7 +172,7 @@ def show_casting(
     context = _shared(request, build, "casting", typed, attempt) | _reading(request, db, build, typed)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
-        "folded": sheet.may_fold,
+        "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "journal": journal,
         "measured": [(one, history_line(build, one)) for one in history],
         "work_sheets": all_of(casting, build.order_of(casting).coupled),

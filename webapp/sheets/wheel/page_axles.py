@@ -13,6 +13,7 @@ from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.page import (
     NO_SUCH_SEAT,
     axle_slip,
+    seen_before,
     show_axle,
     show_cautions,
     show_journal,
@@ -30,7 +31,7 @@ router = APIRouter()
 @router.get("/axles/{axle_id}")
 def axle(request: Request, axle_id: Id, db: DbDep) -> Response:
     """The checklist of one axle, left and right."""
-    return show_axle(request, db, axle_id, Typed())
+    return show_axle(request, db, axle_id, seen_before(request))
 
 
 @router.get("/axles/{axle_id}/seats/{side}")

@@ -11,7 +11,7 @@ from webapp import render
 from webapp.records.views import CastingView
 from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
-from webapp.sheets.wheel.page import show_casting, show_cautions, show_slip, wheel_slip
+from webapp.sheets.wheel.page import seen_before, show_casting, show_cautions, show_slip, wheel_slip
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, TypedDep
 from webapp.web.deps import DbDep, Id
@@ -24,7 +24,7 @@ router = APIRouter()
 @router.get("/castings/{casting_id}")
 def casting(request: Request, casting_id: Id, db: DbDep) -> Response:
     """Everything ever measured or done to one casting."""
-    return show_casting(request, db, casting_id, Typed())
+    return show_casting(request, db, casting_id, seen_before(request))
 
 
 @router.get("/castings/{casting_id}/bore")

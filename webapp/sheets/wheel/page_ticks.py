@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from fastapi import APIRouter, Request
@@ -14,7 +15,6 @@ from webapp.acts import ticks
 from webapp.db import Db
 from webapp.facts.before_tick import TOGETHER
 from webapp.records.change import Asked
-from webapp.records.outcome import Actor
 from webapp.sheets.wheel.page import answer_axle, answer_casting, answer_step
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import TickWish, read_wish
@@ -36,14 +36,14 @@ _NO_SUCH_TICK = Trouble("refused", "", "There is no such stage or step to tick."
 
 
 def _try(
-    request: Request, typed: Typed, wish: TickWish | None, act: Callable[[TickWish, Actor], object]
+    request: Request, typed: Typed, wish: TickWish | None, act: Callable[[TickWish, Asked], object]
 ) -> Trouble | None:
     if wish is None or (tickable(wish.key) is None and wish.key != TOGETHER):
         return _NO_SUCH_TICK
     actor = actor_of(request, typed)
     if actor is None:
         return Trouble("who", wish.key, NO_WHO, UNPROCESSABLE)
-    return trouble_from(partial(act, wish, actor), wish.key)
+    return trouble_from(partial(act, wish, Asked(actor, sent=typed.sent)), wish.key)
 
 
 def _remembering(request: Request, typed: Typed, response: Response) -> Response:
@@ -78,14 +78,14 @@ def tick_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Resp
     return _remembering(request, typed, answer_axle(request, db, axle_id, typed, attempt))
 
 
-def _tick_casting(db: Db, casting_id: int, wish: TickWish, actor: Actor) -> None:
-    ticks.tick_casting(db, casting_id, Asked(actor), wish)
+def _tick_casting(db: Db, casting_id: int, wish: TickWish, asked: Asked) -> None:
+    ticks.tick_casting(db, casting_id, asked, wish)
 
 
-def _axle_wish(db: Db, axle_id: int, wish: TickWish, actor: Actor) -> None:
+def _axle_wish(db: Db, axle_id: int, wish: TickWish, asked: Asked) -> None:
     if wish.key == "quartered":
-        ticks.tick_quartered(db, axle_id, Asked(actor), wish)
+        ticks.tick_quartered(db, axle_id, asked, wish)
     elif wish.key == TOGETHER and wish.wanted:
-        ticks.fix_and_quarter(db, axle_id, Asked(actor, wish.seen), wish)
+        ticks.fix_and_quarter(db, axle_id, replace(asked, seen=wish.seen), wish)
     else:
         ticks.no_such_tick()

@@ -1,0 +1,401 @@
+// Whatever is sent is kept on this device until the program has answered: nothing typed at the bench is lost to bad Wi-Fi,
+// a stopped program or a closed browser. And sheets that stand open catch up with what others have done.
+"use strict";
+
+(() => {
+  const KEY = "spokeshed-kept";
+  // An answer that takes longer is said to be missing; after the second time the form waits and is sent again by and by.
+  const SLOW_MS = 1500;
+  const GIVE_UP_MS = 8000;
+  const AGAIN_MS = 3000;
+
+  // ---- What is kept -----------------------------------------------------------------------------
+
+  // A private window may keep nothing: then it lasts as long as the page, and that is said.
+  let inPage = null;
+  const kept = () => {
+    if (inPage) return inPage;
+    try { return JSON.parse(localStorage.getItem(KEY) || "[]"); } catch { return []; }
+  };
+  const keep = (all) => {
+    try {
+      localStorage.setItem(KEY, JSON.stringify(all));
+    } catch {
+      inPage = all;
+    }
+  };
+  const change = (id, told) => keep(kept().map((one) => (one.id === id ? { ...one, ...told } : one)));
+  const drop = (id) => keep(kept().filter((one) => one.id !== id));
+
+  const here = () => location.pathname + location.search;
+  // What one refusal holds back: the later things of its axle, else of its sheet.
+  const groupOf = (form) => form.closest("[data-group]")?.dataset.group ?? location.pathname;
+  const isTyped = (box) => box.matches("input:not([type=hidden]):not([type=checkbox]):not([type=radio]), textarea");
+
+  const wordsOf = (form, submitter) => {
+    const plain = (element) => (element?.textContent ?? "").trim().replace(/\s+/g, " ");
+    if (form.matches("[data-queue]")) return plain(submitter?.querySelector(".unseen") ?? submitter);
+    const head = plain(form.querySelector(".due-head h2")).replace(/^Due: /, "") || plain(document.querySelector("h1"));
+    const typed = [...form.elements].filter((box) => isTyped(box) && box.name !== "who" && box.value.trim())
+      .map((box) => box.value.trim());
+    return [head, ...typed.slice(0, 3)].join(" ").slice(0, 90);
+  };
+
+  const within = (ms) => {
+    const stop = new AbortController();
+    setTimeout(() => stop.abort("timeout"), ms);
+    return stop.signal;
+  };
+
+  const random = () => [...crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("");
+
+  const put = (form, submitter, action, body) => {
+    // By its token the program knows a form again that it has taken, though its answer was lost.
+    if (!body.get("token")) body.set("token", random());
+    const entry = {
+      id: random(),
+      at: new Date().toISOString(),
+      action,
+      body: body.toString(),
+      home: here(),
+      group: groupOf(form),
+      place: submitter?.id || form.id,
+      words: wordsOf(form, submitter),
+      state: "sent",
+    };
+    // What is sent anew takes the place of what was refused.
+    const before = kept().filter((one) => !(one.state === "refused" && one.action === action && one.place === entry.place));
+    keep([...before, entry]);
+    setTimeout(show, SLOW_MS);
+    return entry;
+  };
+
+  // Whether something older must be safe before this one.
+  const waits = (entry) => {
+    for (const one of kept()) {
+      if (one.id === entry.id) return false;
+      if (one.state !== "refused" || one.group === entry.group) return true;
+    }
+    return false;
+  };
+  // What an answer means: whatever the program has said yes or no to needs no keeping. A program that could not, or does
+  // not know this device any more, has said neither.
+  const isAnswer = (response) => response.status < 500 && response.status !== 401;
+
+  class Waits extends Error {}
+
+  const deliver = async (entry, send) => {
+    try {
+      if (waits(entry)) throw new Waits("something older is not saved yet");
+      const response = await send();
+      if (isAnswer(response)) drop(entry.id);
+      else change(entry.id, { state: "kept" });
+      return response;
+    } catch (error) {
+      change(entry.id, { state: "kept" });
+      throw error;
+    } finally {
+      show();
+    }
+  };
+
+  // ---- Forms that htmx sends --------------------------------------------------------------------
+
+  const leftAlone = (action) => /^\/(who|device)(\/|$)/.test(action);
+
+  document.addEventListener("htmx:config:request", (event) => {
+    const { ctx } = event.detail;
+    if (event.defaultPrevented || ctx.request.method !== "POST" || leftAlone(ctx.request.action)) return;
+    const form = ctx.request.form ?? ctx.sourceElement;
+    const body = new URLSearchParams(ctx.request.body);
+    const entry = put(form, ctx.request.submitter, ctx.request.action, body);
+    ctx.request.body = body;
+    ctx.request.timeout = GIVE_UP_MS;
+    ctx.fetch = (action, request) => deliver(entry, () => fetch(action, request));
+  });
+
+  // ---- Forms that lead to another page ----------------------------------------------------------
+
+  const post = (action, body) => fetch(action, {
+    method: "POST", body, headers: { "Spokeshed-Told": "go", Accept: "text/html" }, signal: within(GIVE_UP_MS),
+  });
+
+  const withoutAnswer = (form) => {
+    form.removeAttribute("aria-busy");
+    for (const button of form.querySelectorAll("[data-resting]")) {
+      button.disabled = false;
+      delete button.dataset.resting;
+    }
+  };
+
+  const goTo = (address) => {
+    const then = new URL(address, location.href);
+    if (then.pathname !== location.pathname || then.search !== location.search) {
+      location.assign(then);
+      return;
+    }
+    // The same sheet, drawn anew, at the place that is named.
+    history.replaceState(history.state, "", then);
+    if (then.hash) history.scrollRestoration = "manual";
+    location.reload();
+  };
+
+  const showPage = (html) => {
+    const page = new DOMParser().parseFromString(html, "text/html");
+    const there = new Set([...document.querySelectorAll("link[rel=stylesheet]")].map((link) => link.href));
+    for (const link of page.querySelectorAll("link[rel=stylesheet]")) {
+      if (!there.has(new URL(link.getAttribute("href"), location.href).href)) document.head.append(document.adoptNode(link));
+    }
+    document.title = page.title;
+    document.body.replaceWith(document.adoptNode(page.body));
+    window.htmx?.process(document.body);
+    scrollTo(0, 0);
+    document.dispatchEvent(new Event("spokeshed:page"));
+  };
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    const { submitter } = event;
+    const method = submitter?.getAttribute("formmethod") ?? form.method;
+    const action = new URL(submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? "", location.href);
+    if (event.defaultPrevented || method !== "post" || form.enctype !== "application/x-www-form-urlencoded") return;
+    if (action.origin !== location.origin || leftAlone(action.pathname)) return;
+    event.preventDefault();
+    const body = new URLSearchParams(new FormData(form));
+    if (submitter?.name) body.append(submitter.name, submitter.value);
+    const entry = put(form, submitter, action.pathname + action.search, body);
+    deliver(entry, () => post(action, body)).then(async (response) => {
+      const then = response.headers.get("Spokeshed-Then");
+      if (then) goTo(then);
+      else showPage(await response.text());
+    }).catch(() => withoutAnswer(form)); // it is kept, and show() says so
+  });
+
+  // ---- Sending again ----------------------------------------------------------------------------
+
+  const sentenceIn = (html) => {
+    const page = new DOMParser().parseFromString(html, "text/html");
+    const found = page.querySelector("[role=alert], .refusal, .warning, .notice") ?? page.querySelector("main") ?? page.body;
+    // A line that is nothing but a link says nothing of why.
+    const lines = [...found.querySelectorAll("p, li")].filter((one) => one.textContent.trim() !== one.querySelector("a")?.textContent.trim());
+    const said = lines.map((one) => one.textContent.trim().replace(/\s+/g, " "));
+    return [...new Set(said)].filter(Boolean).join(" ").slice(0, 300) || "The program did not take it.";
+  };
+
+  // Of several pages of this device one sends: whichever took the lease last and still has it.
+  const OWN = random();
+  const lease = () => {
+    try {
+      const [owner, until] = (localStorage.getItem(`${KEY}-by`) ?? "").split(" ");
+      if (owner && owner !== OWN && Number(until) > Date.now()) return false;
+      localStorage.setItem(`${KEY}-by`, `${OWN} ${Date.now() + GIVE_UP_MS + 1000}`);
+      return true;
+    } catch {
+      return true; // nothing is shared with another page
+    }
+  };
+
+  let sending = false;
+  const sendAgain = async () => {
+    if (sending || !kept().some((one) => one.state !== "refused") || !lease()) return;
+    sending = true;
+    let saved = false;
+    try {
+      for (const entry of kept()) {
+        if (entry.state === "refused") continue;
+        // On its way from this page or another: it is not overtaken.
+        if (entry.state === "sent" && Date.now() - Date.parse(entry.at) < GIVE_UP_MS + 1000) break;
+        if (kept().some((one) => one.state === "refused" && one.group === entry.group)) continue;
+        const body = new URLSearchParams(entry.body);
+        body.set("device_at", entry.at);
+        const response = await post(entry.action, body);
+        if (response.ok) {
+          drop(entry.id);
+          saved = true;
+          show();
+        } else if (isAnswer(response)) {
+          change(entry.id, { state: "refused", why: sentenceIn(await response.text()) });
+          saved = true;
+        } else {
+          if (response.status === 401) change(entry.id, { why: "This device must be let in again first." });
+          break;
+        }
+      }
+    } catch {
+      // Still out of reach: it stays kept, and is tried again.
+    } finally {
+      sending = false;
+    }
+    if (saved) await catchUp().catch(() => {}); // looked at again soon
+    show();
+  };
+
+  // ---- Saying so --------------------------------------------------------------------------------
+
+  const clock = (at) => new Date(at).toTimeString().slice(0, 5);
+  const element = (name, words, also = {}) => Object.assign(document.createElement(name), { textContent: words }, also);
+
+  const line = (entry) => {
+    const item = element("li", "");
+    const refused = entry.state === "refused";
+    item.append(element("strong", refused ? "Not saved: " : "Not saved yet: "), `${entry.words}, ${clock(entry.at)}. `);
+    if (entry.why) item.append(`${entry.why} `);
+    if (entry.home !== here()) item.append(element("a", "To its sheet", { href: entry.home, className: "button quiet" }));
+    if (refused) {
+      const forget = element("button", "Leave it out", { type: "button", className: "button quiet" });
+      forget.addEventListener("click", () => { drop(entry.id); show(); sendAgain(); });
+      item.append(forget);
+    }
+    return item;
+  };
+
+  // A refused form gets back what was typed into it, where it stands on this page.
+  const giveBack = (entry) => {
+    const form = [...document.forms].find((one) => one.getAttribute("action") === entry.action && !one.matches("[data-queue]"));
+    if (!form || form.dataset.given === entry.id) return;
+    form.dataset.given = entry.id;
+    const counted = {};
+    for (const [name, text] of new URLSearchParams(entry.body)) {
+      const boxes = [...form.elements].filter((box) => box.name === name);
+      const box = boxes[counted[name] = (counted[name] ?? -1) + 1];
+      if (box && (isTyped(box) || box.matches("select")) && box.value === (box.defaultValue ?? box.value)) box.value = text;
+    }
+  };
+
+  const show = () => {
+    const place = document.getElementById("unsaved");
+    if (!place) return;
+    for (const marked of document.querySelectorAll("[data-unsaved]")) marked.removeAttribute("data-unsaved");
+    const late = kept().filter((one) => one.state !== "sent" || Date.now() - Date.parse(one.at) >= SLOW_MS);
+    for (const entry of late) {
+      const at = entry.home.split("?")[0] === location.pathname && entry.place && document.getElementById(entry.place);
+      if (at) at.dataset.unsaved = entry.state;
+      if (entry.state === "refused") giveBack(entry);
+    }
+    const shown = [...late.map((one) => `${one.id} ${one.state} ${one.why}`), behind].join(" ");
+    if (place.dataset.shown === shown) return;
+    place.dataset.shown = shown;
+    const opened = place.querySelector("details")?.open ?? false;
+    place.replaceChildren();
+    if (!late.length && !behind) return;
+    const waiting = late.filter((one) => one.state !== "refused");
+    const refused = late.filter((one) => one.state === "refused");
+    const named = (ones) => ones.map((one) => one.words).join("; ");
+    const said = [
+      refused.length ? `Not saved: ${named(refused)}` : "",
+      waiting.length ? `Not saved yet: ${named(waiting)}` : "",
+      behind ? "Changed elsewhere meanwhile" : "",
+    ];
+    const box = element("details", "", { open: opened });
+    const list = element("ul", "");
+    list.append(...late.map(line));
+    box.append(element("summary", said.filter(Boolean).join(". ")), list);
+    place.append(box);
+    if (waiting.length) {
+      box.append(element("p", inPage
+        ? "This browser keeps nothing: leave the page open until it is saved."
+        : "Kept on this device, and sent again as soon as the program answers. The browser may be closed meanwhile."));
+    }
+    if (behind) {
+      const again = element("p", "Something on this sheet was changed elsewhere meanwhile. ");
+      again.append(element("a", "Draw it anew", { href: location.href, className: "button quiet" }));
+      box.append(again);
+    }
+  };
+
+  // ---- Catching up ------------------------------------------------------------------------------
+
+  // What somebody is at work on is left as it is.
+  const isChanged = (box) => {
+    if (["checkbox", "radio"].includes(box.type)) return box.checked !== box.defaultChecked;
+    if (box.matches("select")) return box === document.activeElement;
+    return box.type !== "hidden" && (box.value !== box.defaultValue || box === document.activeElement);
+  };
+  const atWork = (piece) => [...piece.querySelectorAll("input, textarea, select")].some(isChanged)
+    || piece.querySelector('[aria-busy="true"], [role="alert"], .fold > .slip:not(:empty)') !== null;
+
+  const wordsIn = (piece) => piece.textContent.replace(/\s+/g, " ");
+  const liveOnes = () => {
+    const live = [...document.querySelectorAll("[data-live]")];
+    return live.length ? live : [document.getElementById("sheet")];
+  };
+  // As each was last drawn by the program, before anything was opened in it.
+  const drawn = new Map();
+  let behind = false;
+
+  const exchange = async (piece, fresh) => {
+    const opened = [...piece.querySelectorAll("details[open][id]")].map((one) => one.id);
+    const slips = [...piece.querySelectorAll('[data-slip][aria-expanded="true"]')].map((one) => one.getAttribute("href"));
+    const { scrollX, scrollY } = window;
+    const source = document.getElementById("unsaved");
+    await window.htmx?.swap({ text: fresh.innerHTML, target: piece, swap: "innerMorph", sourceElement: source });
+    for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+    for (const row of piece.querySelectorAll("[data-slip]")) {
+      if (slips.includes(row.getAttribute("href"))) row.setAttribute("aria-expanded", "true");
+    }
+    scrollTo(scrollX, scrollY);
+  };
+
+  // Drawn afresh without taking the focus, what is typed or the place on the sheet.
+  const catchUp = async () => {
+    const address = new URL(location.href);
+    address.hash = "";
+    for (const name of ["folded", "kept"]) {
+      const box = document.querySelector(`#list [name="${name}"]`);
+      if (box) address.searchParams.set(name, box.value);
+    }
+    const steps = document.querySelector('#list .steps-row[aria-expanded="true"]')?.id;
+    if (steps) address.searchParams.set("steps", steps.slice("open-".length));
+    const response = await fetch(address, { headers: { Accept: "text/html" }, signal: within(GIVE_UP_MS) });
+    if (!response.ok || response.redirected) return;
+    const page = new DOMParser().parseFromString(await response.text(), "text/html");
+    let left = false;
+    behind = false;
+    for (const piece of liveOnes()) {
+      const fresh = page.getElementById(piece.id);
+      if (!fresh) continue;
+      if (atWork(piece)) {
+        left = true;
+        behind = behind || (drawn.has(piece.id) && drawn.get(piece.id) !== wordsIn(fresh));
+        continue;
+      }
+      drawn.set(piece.id, wordsIn(fresh));
+      await exchange(piece, fresh);
+    }
+    const tally = page.getElementById("tally");
+    if (tally) document.getElementById("tally")?.replaceChildren(...tally.childNodes);
+    if (!left) document.body.dataset.stand = page.body.dataset.stand ?? "";
+  };
+
+  let looking = false;
+  const look = async () => {
+    if (looking || document.hidden || !document.body.dataset.stand) return;
+    looking = true;
+    try {
+      const mark = `"${document.body.dataset.stand}"`;
+      const headers = { "If-None-Match": mark };
+      const response = await fetch("/stand", { headers, cache: "no-store", signal: within(GIVE_UP_MS) });
+      if (response.ok || response.status === 304) await sendAgain();
+      if (response.ok && response.headers.get("ETag") !== `"${document.body.dataset.stand}"`) await catchUp();
+    } catch {
+      // Out of reach: looked at again soon, and what is kept is said to be.
+    } finally {
+      looking = false;
+      show();
+    }
+  };
+
+  const begin = () => {
+    history.scrollRestoration = "auto";
+    for (const piece of liveOnes()) if (piece) drawn.set(piece.id, wordsIn(piece));
+    show();
+    sendAgain();
+  };
+  document.addEventListener("DOMContentLoaded", begin);
+  addEventListener("pageshow", show);
+  addEventListener("online", look);
+  document.addEventListener("visibilitychange", look);
+  document.addEventListener("htmx:after:settle", show);
+  document.addEventListener("spokeshed:page", show);
+  setInterval(look, AGAIN_MS);
+})();

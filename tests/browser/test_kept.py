@@ -1,0 +1,185 @@
+"""Nothing is lost on the tablet, and two at once see each other's work."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import PAUSE_MS, address_in, running
+
+if TYPE_CHECKING:
+    from tests.browser.conftest import OpenTablet, Tablet
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def own(chromium_path: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
+    """A program of its own, and its data file to count in."""
+    folder = tmp_path_factory.mktemp("kept")
+    with running(folder) as printed:
+        yield address_in(printed), folder / "spokeshed.db"
+
+
+@pytest.fixture
+def bench(own: tuple[str, Path], open_tablet: OpenTablet) -> tuple[Tablet, Callable[[str], Any]]:
+    """A tablet at the first axle of a new build, and a look into the data file."""
+    address, data = own
+    tablet = open_tablet(address)
+    tablet.start_build("An evening with bad Wi-Fi", "JD")
+    tablet.open_axle(1)
+
+    def one(sql: str) -> Any:
+        with closing(sqlite3.connect(data)) as connection:
+            return connection.execute(sql).fetchone()[0]
+
+    return tablet, one
+
+
+def _kept(tablet: Tablet) -> list[list[str]]:
+    found: list[list[str]] = tablet.page.evaluate(
+        "JSON.parse(localStorage.getItem('spokeshed-kept') || '[]').map(one => [one.state, one.words])"
+    )
+    return found
+
+
+def _all_saved(tablet: Tablet) -> None:
+    tablet.page.wait_for_function("() => (localStorage.getItem('spokeshed-kept') || '[]') === '[]'")
+
+
+def test_three_ticks_and_a_bore_while_the_wifi_is_gone(
+    bench: tuple[Tablet, Callable[[str], Any]],
+) -> None:
+    tablet, one = bench
+    page = tablet.page
+    ticks, bores = one("SELECT count(*) FROM tick"), one("SELECT count(*) FROM measurement")
+    late = one("SELECT count(*) FROM tick WHERE device_at IS NOT NULL")
+    left, casting = tablet.wheel("Left"), tablet.casting("Left")
+    tablet.tick(left, "received", "back_faced")
+    expect(tablet.due(f"bore-{casting}")).to_be_visible()
+    with tablet.away():
+        right = tablet.casting("Right")
+        steps = [page.locator(f'button.tick[id^="tick-{right}-received."]').nth(at) for at in (0, 1)]
+        for tick in (*steps, tablet.box(tablet.wheel("Right"), "received")):
+            page.wait_for_timeout(PAUSE_MS)
+            tick.tap()
+        expect(page.locator("#unsaved summary")).to_contain_text("Not saved yet")
+        expect(page.locator('button[data-unsaved="kept"]')).to_have_count(3)
+        form = tablet.due(f"bore-{casting}")
+        form.locator("[data-next]").first.fill("0.7512")
+        form.get_by_role("button", name="Write").tap()
+        expect(page.locator("#unsaved summary")).to_contain_text("0.7512")
+        assert len(_kept(tablet)) == 4
+        page.close()
+    # The browser was closed meanwhile: what was kept is sent when any sheet opens again.
+    tablet.page = tablet.context.new_page()
+    tablet.go("/")
+    _all_saved(tablet)
+    assert one("SELECT count(*) FROM tick") == ticks + 5
+    assert one("SELECT count(*) FROM measurement") == bores + 1
+    assert one("SELECT count(*) FROM tick WHERE device_at IS NOT NULL") == late + 3
+    expect(tablet.page.locator("#unsaved")).to_have_text("")
+
+
+def test_a_program_that_does_not_answer_is_told_of_soon(bench: tuple[Tablet, Callable[[str], Any]]) -> None:
+    tablet, one = bench
+    page, before = tablet.page, one("SELECT count(*) FROM tick")
+    held: list[Any] = []
+
+    def hold(route: Any) -> None:
+        held.append(route)
+
+    page.route("**/ticks", hold)
+    tablet.box(tablet.wheel("Left"), "received").tap()
+    expect(page.locator("#unsaved summary")).to_contain_text("received", timeout=4000)
+    page.wait_for_timeout(PAUSE_MS)
+    tablet.box(tablet.wheel("Right"), "received").tap()
+    expect(page.locator("[data-unsaved]")).to_have_count(2, timeout=4000)
+    assert len(held) == 1
+    # It goes on: the first one arrives after all, both are stored once.
+    complaints = list(tablet.watch.complaints)
+    held[0].continue_()
+    page.unroute("**/ticks", hold)
+    _all_saved(tablet)
+    expect(page.locator("[data-unsaved]")).to_have_count(0)
+    assert one("SELECT count(*) FROM tick") == before + 2
+    tablet.watch.complaints[:] = complaints
+
+
+def test_a_kept_reading_that_is_refused_comes_back_to_its_field(
+    bench: tuple[Tablet, Callable[[str], Any]], open_tablet: OpenTablet
+) -> None:
+    tablet, one = bench
+    page, casting = tablet.page, tablet.casting("Left")
+    tablet.tick(tablet.wheel("Left"), "received", "back_faced")
+    form = tablet.due(f"bore-{casting}")
+    other = open_tablet(tablet.address)
+    path = page.url.removeprefix(tablet.address)
+    with tablet.away():
+        form.locator("[data-next]").first.fill("0.7513")
+        form.get_by_role("button", name="Write").tap()
+        expect(page.locator("#unsaved summary")).to_contain_text("0.7513")
+        # Meanwhile another has measured the same wheel.
+        other.go(path)
+        other.page.locator("#who-chip > summary").tap()
+        other.page.get_by_label("Who is at the bench").fill("KL")
+        other.page.get_by_role("button", name="Remember").tap()
+        other.log("Left", "bore", "0.7511")
+        expect(other.page.locator("#due .written, #due h2").first).to_be_visible()
+        other.page.wait_for_function("() => document.querySelector('#due').textContent.includes('Written')")
+        page.wait_for_timeout(PAUSE_MS)
+        tablet.box(tablet.wheel("Left"), "bored").tap()
+        expect(tablet.box(tablet.wheel("Left"), "bored")).to_have_attribute("data-unsaved", "kept")
+    expect(page.locator("#unsaved summary")).to_contain_text("Not saved:", timeout=15000)
+    tablet.watch.provoked += tablet.watch.refusals
+    # What was measured after it on that axle waits for somebody to look.
+    assert [state for state, _ in _kept(tablet)] == ["refused", "kept"]
+    assert one(f"SELECT count(*) FROM measurement WHERE casting_id = {casting}") == 1
+    page.locator("#unsaved summary").tap()
+    expect(page.locator("#unsaved")).to_contain_text("KL")
+    page.get_by_role("button", name="Leave it out").tap()
+    settled = "() => JSON.parse(localStorage.getItem('spokeshed-kept')).every(one => one.state === 'refused')"
+    page.wait_for_function(settled)
+    tablet.watch.provoked[:] = tablet.watch.refusals
+
+
+def test_a_form_of_a_whole_page_is_kept_too(bench: tuple[Tablet, Callable[[str], Any]]) -> None:
+    tablet, one = bench
+    page, casting = tablet.page, tablet.casting("Left")
+    tablet.go(f"/castings/{casting}/scrap")
+    page.get_by_label("Blowhole").check()
+    with tablet.away():
+        page.locator("main form button").last.tap()
+        expect(page.locator("#unsaved summary")).to_contain_text("Scrap")
+        # The page stands as it was typed, and nothing is lost by leaving it.
+        expect(page.get_by_label("Blowhole")).to_be_checked()
+    _all_saved(tablet)
+    assert one(f"SELECT state FROM casting WHERE id = {casting}") == "scrapped"
+
+
+def test_what_another_does_comes_in_without_taking_anything(
+    bench: tuple[Tablet, Callable[[str], Any]], open_tablet: OpenTablet
+) -> None:
+    tablet, _ = bench
+    page = tablet.page
+    tablet.tick(tablet.wheel("Left"), "received", "back_faced")
+    box = page.locator("#due [data-next]").first
+    box.fill("0.75")
+    page.evaluate("scrollTo(0, 60)")
+    scrolled = page.evaluate("scrollY")
+    other = open_tablet(tablet.address)
+    other.go(page.url.removeprefix(tablet.address))
+    other.page.locator("#who-chip > summary").tap()
+    other.page.get_by_label("Who is at the bench").fill("KL")
+    other.page.get_by_role("button", name="Remember").tap()
+    other.tick(other.wheel("Right"), "received")
+    expect(tablet.box(tablet.wheel("Right"), "received")).to_have_attribute("aria-pressed", "true")
+    expect(box).to_have_value("0.75")
+    expect(box).to_be_focused()
+    assert page.evaluate("scrollY") == scrolled
