@@ -197,7 +197,9 @@ def step(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     elif actor is None:
         trouble = Trouble("who", wish.key, NO_WHO, UNPROCESSABLE)
     else:
-        trouble = trouble_from(partial(ticks.tick_casting, db, number, Asked(actor, sent=typed.sent), wish), wish.key)
+        trouble = trouble_from(
+            partial(ticks.tick_casting, db, number, Asked(actor, sent=typed.sent), wish), wish.key
+        )
     attempt = Attempt(f"steps-{number}", typed, trouble=trouble, status=trouble.status) if trouble else None
     if attempt is None and not render.wants_fragment(request):
         return see(request, f"/batches/{batch_id}?at={turn.ordinal}", actor)
@@ -256,7 +258,9 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
         return trouble_from(lambda: ticks.tick_casting(db, tick.id, asked, wish), tick.key)
     if tick.key == "quartered":
         return trouble_from(lambda: ticks.tick_quartered(db, tick.id, asked, wish), tick.key)
-    return trouble_from(lambda: ticks.fix_and_quarter(db, tick.id, replace(asked, seen=wish.seen), wish), tick.key)
+    return trouble_from(
+        lambda: ticks.fix_and_quarter(db, tick.id, replace(asked, seen=wish.seen), wish), tick.key
+    )
 
 
 def _after(db: Db, batch_id: int, ordinal: int, written: str = "") -> str:
