@@ -75,11 +75,18 @@ class _Given:
 class Devices:
     """Knows devices by their cookies; a forged one is the same as none."""
 
-    def __init__(self, file: DevicesFile, key: str, now: Callable[[], float] | None = None) -> None:
+    def __init__(
+        self,
+        file: DevicesFile,
+        key: str,
+        now: Callable[[], float] | None = None,
+        steady: Callable[[], float] | None = None,
+    ) -> None:
         self._file = file
         # Without an end by age: a clock that is put back or on must not shut everybody out.
         self._signer = Signer(key, salt="spokeshed device", digest_method=sha256)
         self._now = now or time.time
+        self._steady = steady or _steady_time()
         self._minding = Lock()
         self._given: dict[str, _Given] = {}
         self._rest_until = 0.0
@@ -146,7 +153,9 @@ class Devices:
                 "INSERT INTO device (id, name, let_in, seen, used) VALUES (?, ?, ?, ?, 1)",
                 (device, name, now, now),
             )
-            connection.execute("INSERT INTO secret VALUES (?, 1, ?, ?)", (device, _digest(secret), now))
+            connection.execute(
+                "INSERT INTO secret VALUES (?, 1, ?, ?)", (device, _digest(secret), self._steady())
+            )
         return self._signed(device, 1, secret)
 
     def listed(self) -> list[ListedDevice]:
@@ -188,18 +197,14 @@ class Devices:
     def _signed(self, device: str, number: int, secret: str) -> str:
         return self._signer.sign(f"{device}.{number}.{secret}").decode()
 
-    def _since(self, moment: float) -> float:
-        # A clock that was put back is as far off as one that went on: neither makes anything last for ever.
-        return abs(self._now() - moment)
-
     def _settles(self, row: DeviceRow, number: int) -> bool:
-        return number > row.used and self._since(row.secrets[number].issued) >= SETTLED_AFTER_S
+        return number > row.used and _apart(self._steady(), row.secrets[number].issued) >= SETTLED_AFTER_S
 
     def _is_old(self, kept: KeptSecret) -> bool:
-        return self._since(kept.issued) >= RENEWED_AFTER_S
+        return _apart(self._steady(), kept.issued) >= RENEWED_AFTER_S
 
     def _is_unseen(self, row: DeviceRow) -> bool:
-        return self._since(row.seen) >= SEEN_EVERY_S
+        return _apart(self._now(), row.seen) >= SEEN_EVERY_S
 
     def _end(self, device: str) -> None:
         with self._file.writing() as connection:
@@ -218,20 +223,21 @@ class Devices:
         given = self._given.get(device)
         if renews and given is not None and given.address == address:
             kept = row.secrets.get(given.number) if given.number > number else None
-            if kept is not None and self._since(kept.issued) < _ONE_PAGE_S:
+            if kept is not None and _apart(self._steady(), kept.issued) < _ONE_PAGE_S:
                 return given.cookie
         settles, unseen = self._settles(row, number), self._is_unseen(row)
         if not (settles or unseen or renews):
             return None
-        now, fresh = self._now(), secrets.token_hex(16)
+        fresh = secrets.token_hex(16)
         with self._file.writing() as connection:
-            connection.execute("UPDATE device SET seen = ? WHERE id = ?", (now, device))
+            connection.execute("UPDATE device SET seen = ? WHERE id = ?", (self._now(), device))
             if settles:
                 connection.execute("UPDATE device SET used = ? WHERE id = ?", (number, device))
                 connection.execute("DELETE FROM secret WHERE device_id = ? AND number < ?", (device, number))
             if renews:
                 connection.execute(
-                    "INSERT INTO secret VALUES (?, ?, ?, ?)", (device, newest + 1, _digest(fresh), now)
+                    "INSERT INTO secret VALUES (?, ?, ?, ?)",
+                    (device, newest + 1, _digest(fresh), self._steady()),
                 )
                 connection.execute(
                     "DELETE FROM secret WHERE device_id = ? AND number <= ? AND number NOT IN (?, ?)",
@@ -247,6 +253,17 @@ class Devices:
 def cookie_header(name: str, value: str) -> str:
     """A cookie for a year that scripts cannot read and other sites cannot send."""
     return f"{name}={value}; Max-Age={YEAR}; Path=/; HttpOnly; SameSite=Strict"
+
+
+def _steady_time() -> Callable[[], float]:
+    """The time, counted on from now: after a power cut the clock may be put right while a page is being answered."""
+    start = time.time() - time.monotonic()
+    return lambda: start + time.monotonic()
+
+
+def _apart(one: float, other: float) -> float:
+    # A clock that was put back is as far off as one that went on: neither makes anything last for ever.
+    return abs(one - other)
 
 
 def _digest(secret: str) -> bytes:

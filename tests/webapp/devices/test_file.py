@@ -8,8 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.webapp.programs import command
 from webapp.devices.file import DevicesFile, DevicesUnwritable
 from webapp.devices.known import Devices, KnownBy
+from webapp.settings import Settings
+from webapp.upgrade import prepare
 
 
 @pytest.fixture
@@ -39,6 +42,22 @@ def test_what_another_program_writes_is_read(path: Path) -> None:
     assert here.behind
     devices.refresh()
     assert devices.look(cookie).how is KnownBy.GONE
+
+
+def test_a_copy_of_the_data_that_is_put_back_lets_nobody_in_or_out(tmp_path: Path) -> None:
+    data, copy = tmp_path / "spokeshed.db", tmp_path / "copy.db"
+    prepare(data)
+    devices = Devices(DevicesFile(Settings(data).devices_file), "k" * 64)
+    lost = devices.let_in("lost phone", None)
+    assert command(tmp_path, "backup", copy, "--data", data).returncode == 0
+    kept = devices.let_in("shop tablet", None)
+    devices.forget(devices.look(lost).device)
+    assert command(tmp_path, "restore", copy, "--data", data).returncode == 0
+    file = DevicesFile(Settings(data).devices_file)
+    assert file.open() == ""
+    again = Devices(file, "k" * 64)
+    assert again.look(kept).how is KnownBy.LET_IN
+    assert again.look(lost).how is KnownBy.GONE
 
 
 def test_a_file_out_of_reach_changes_nothing(path: Path) -> None:

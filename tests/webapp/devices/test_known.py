@@ -28,10 +28,11 @@ DAY = RENEWED_AFTER_S
 
 @dataclass
 class Shed:
-    """Devices on a file, and a clock that can be set."""
+    """Devices on a file, and a clock that can be set, by so much, while the program runs."""
 
     path: Path
     now: float = 1.8e9
+    set_by: float = 0.0
 
     def __post_init__(self) -> None:
         self.start()
@@ -40,7 +41,7 @@ class Shed:
         """Start the program, or start it again."""
         file = DevicesFile(self.path)
         assert file.open() == ""
-        self.devices = Devices(file, KEY, now=lambda: self.now)
+        self.devices = Devices(file, KEY, now=lambda: self.now + self.set_by, steady=lambda: self.now)
 
     def rows(self, sql: str) -> list[tuple[object, ...]]:
         with closing(sqlite3.connect(self.path)) as connection:
@@ -136,6 +137,19 @@ def test_a_clock_put_back_changes_nothing_for_long(shed: Shed, tablet: Jar, back
         assert tablet.ask() is KnownBy.LET_IN
         shed.now += DAY
     assert tablet.cookie != before, "it is renewed all the same"
+
+
+@pytest.mark.parametrize("leap", [-2e8, -3600, 3600, 2e8])
+def test_a_clock_put_right_while_a_page_is_answered_takes_nothing_for_a_copy(
+    shed: Shed, tablet: Jar, leap: float
+) -> None:
+    shed.now += DAY
+    before = tablet.cookie
+    tablet.ask()
+    shed.set_by = leap
+    assert tablet.ask() is KnownBy.LET_IN
+    assert _asked(shed, before)[0].how is KnownBy.LET_IN
+    assert tablet.ask() is KnownBy.LET_IN
 
 
 def test_a_lost_answer_shuts_nobody_out(shed: Shed, tablet: Jar) -> None:

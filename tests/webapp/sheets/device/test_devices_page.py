@@ -10,6 +10,7 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
+from tests.webapp.test_never_5xx import BODIES, CHARSETS
 from webapp.app import create_app
 from webapp.devices.file import DevicesFile
 from webapp.settings import Settings
@@ -26,8 +27,14 @@ def shared(settings: Settings) -> Iterator[FastAPI]:
     app.state.db.close()
 
 
-def _stranger(app: FastAPI) -> TestClient:
-    return TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False)
+def _stranger(app: FastAPI, address: str = "192.168.1.30") -> TestClient:
+    return TestClient(
+        app,
+        base_url=ORIGIN,
+        headers={"Origin": ORIGIN},
+        follow_redirects=False,
+        client=(address, 50000),
+    )
 
 
 def _let_in(app: FastAPI, name: str = "", code: str = CODE) -> TestClient:
@@ -135,6 +142,27 @@ def test_nobody_else_may_look_or_change(shared: FastAPI) -> None:
             "/devices", data={"wish": wish, "device": own}, headers={"Origin": "http://evil.example"}
         )
         assert elsewhere.status_code == 403
+    assert tablet.get("/devices").status_code == 200
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
+def test_bodies_that_no_form_sends(shared: FastAPI) -> None:
+    tablet = _let_in(shared)
+    bodies = [*BODIES]
+    for charset in CHARSETS:
+        for name in (b"code", b"name", b"wish", b"device"):
+            head = b'--x\r\nContent-Disposition: form-data; name="' + name + b'"\r\n\r\n'
+            kind = f"multipart/form-data; boundary=x; charset={charset}"
+            bodies.append((kind, head + b"\\ud800 +2AA-\r\n--x--\r\n"))
+    for number, (kind, body) in enumerate(bodies):
+        headers = {"Content-Type": kind} if kind else {}
+        assert tablet.post("/devices", content=body, headers=headers).status_code in (400, 404, 422)
+        # Each from an address of its own, or the gate would be shut before the form is looked at.
+        stranger = _stranger(shared, f"10.0.{number}.1")
+        answer = stranger.post("/device", content=body, headers=headers)
+        assert answer.status_code == 422
+        assert "Code for this device" in answer.text
+        assert "<nav" not in answer.text
     assert tablet.get("/devices").status_code == 200
 
 
