@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from fastapi import FastAPI
 
 LAST_PORT = 65535
+_CODE_ENDS = "It ends in 10 minutes. For another: Workshop, Devices on a device that is let in, or spokeshed code here."
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -35,6 +36,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _do(given: argparse.Namespace, settings: Settings) -> None:
     if given.command is None:
         _run(settings)
+        return
+    if given.command == "code":
+        from webapp.devices.gate import new_code_beside
+
+        print(f"Code for a new device: {new_code_beside(settings)}", _CODE_ENDS, sep="\n")
         return
     from webapp import backup
 
@@ -92,7 +98,7 @@ def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
 
         async def startup(self, sockets: list[socket] | None = None) -> None:
             await super().startup(sockets)
-            _announce(settings)
+            _announce(settings, app.state.told)
             app.state.late.load_soon()
 
         async def shutdown(self, sockets: list[socket] | None = None) -> None:
@@ -115,14 +121,14 @@ def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
     Server(config).run(sockets=[sock])
 
 
-def _announce(settings: Settings) -> None:
+def _announce(settings: Settings, told: Sequence[str]) -> None:
     from webapp.listen import addresses
 
     first, *others = addresses(settings.host, settings.port)
     print(f"Open {first}" + "".join(f" (on this machine: {other})" for other in others))
     if settings.device_code is not None:
-        print(f"Code for a new device: {settings.device_code}")
-    print(f"Data: {settings.data}", "Stop with Ctrl+C.", sep="\n", flush=True)
+        print(f"Code for a new device: {settings.device_code}", _CODE_ENDS, sep="\n")
+    print(f"Data: {settings.data}", *told, "Stop with Ctrl+C.", sep="\n", flush=True)
 
 
 class _Parser(argparse.ArgumentParser):
@@ -135,7 +141,7 @@ class _Parser(argparse.ArgumentParser):
 def _settings(given: argparse.Namespace) -> Settings:
     data: Path = default_data(given.demo) if given.data is None else given.data.expanduser().absolute()
     settings = Settings(data, given.host, given.port, given.demo)
-    # Made afresh at each start; devices that gave an earlier one stay known by their cookie.
+    # Made afresh at each start; devices that gave an earlier one stay let in.
     code = None if settings.on_loopback else f"{secrets.randbelow(10**6):06}"
     return replace(settings, device_code=code)
 
@@ -157,6 +163,8 @@ def _parser() -> _Parser:
         one.add_argument("file", type=Path, metavar="FILE", help=file_text)
         # What was given before the command stands.
         _add_data(one, default=argparse.SUPPRESS)
+    code = commands.add_parser("code", help="make a code for a new device, while spokeshed runs")
+    _add_data(code, default=argparse.SUPPRESS)
     return parser
 
 

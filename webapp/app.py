@@ -11,7 +11,10 @@ from starlette.staticfiles import StaticFiles
 from domain.lengths import Unit, parse_length
 from webapp import errors, render
 from webapp.db import Db
-from webapp.devices import Devices, Gate, read_key
+from webapp.devices.file import DevicesFile
+from webapp.devices.gate import Gate
+from webapp.devices.key import read_key
+from webapp.devices.known import Devices
 from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
@@ -37,6 +40,20 @@ def _warming() -> Iterator[Callable[[], object]]:
     yield gc.freeze
 
 
+def _let_devices_in(app: FastAPI, settings: Settings) -> list[str]:
+    """Join the devices and the gate; what is to be said of their files at the start comes back."""
+    key, of_key = read_key(settings.key_file)
+    file = DevicesFile(settings.devices_file)
+    of_file = file.open()
+    app.state.devices = Devices(file, key)
+    if settings.device_code is None:
+        app.state.gate = None
+        file.put_code(None, 0)
+    else:
+        app.state.gate = Gate(file, settings.device_code)
+    return [sentence for sentence in (of_key, of_file) if sentence]
+
+
 def create_app(settings: Settings) -> FastAPI:
     """The program for one data file, which `upgrade.prepare` has made ready."""
     if not settings.on_loopback and settings.device_code is None:
@@ -44,8 +61,7 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(title="Spokeshed", docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
     app.state.settings = settings
     app.state.db = Db(settings.data)
-    app.state.devices = Devices(read_key(settings.key_file))
-    app.state.gate = None if settings.device_code is None else Gate(settings.device_code)
+    app.state.told = _let_devices_in(app, settings)
     app.include_router(first_router())
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     # Loading every sheet takes longer than all the rest of the start.

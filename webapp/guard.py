@@ -1,13 +1,16 @@
 """Stands before every request: names, origin, size, known devices; puts safety headers on every answer."""
 
+import asyncio
+
 from starlette.datastructures import MutableHeaders
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from webapp import errors, render
-from webapp.devices import DEVICE_COOKIE, PASS_COOKIE, Devices, cookie_header
-from webapp.hosts import Hosts, same_origin
+from webapp import errors
+from webapp.devices.known import Devices, KnownBy, cookie_header
+from webapp.hosts import SAFE, Hosts, same_origin
+from webapp.web import pairing
 
 LONGEST_BODY = 256 * 1024
 
@@ -48,9 +51,11 @@ class Guard:
             await send({"type": "websocket.close", "code": 1008})
             return
         request = Request(scope)
-        cookie = self._name_device(request)
+        refused, cookie = self._stranger(request), None
+        if refused is None:
+            cookie = await self._name_device(request)
+            refused = self._unknown(request)
         send = _with_headers(send, request, cookie)
-        refused = self._refusal(request)
         if refused is None:
             try:
                 body = await _body(request, receive)
@@ -59,31 +64,52 @@ class Guard:
             if body is not None:
                 await self._app(scope, _replay(body, receive), send)
                 return
-            refused = errors.answer(request, errors.PageError(413, _TOO_MUCH))
+            refused = self._too_much(request)
         await refused(scope, receive, send)
 
-    def _name_device(self, request: Request) -> str | None:
-        """Put the device's id where handlers find it; a new device also gets a cookie, which is returned."""
-        device = self._devices.device(request.cookies.get(DEVICE_COOKIE))
-        cookie = None
-        if device is None:
-            device, cookie = self._devices.new_device()
-        request.state.device = device
-        passed = self._devices.is_known(request.cookies.get(PASS_COOKIE), device)
-        request.state.known = passed or not self._ask_code
-        return cookie
-
-    def _refusal(self, request: Request) -> Response | None:
+    def _stranger(self, request: Request) -> Response | None:
         if not self._right_name(request):
             return PlainTextResponse(_WRONG_NAME, 403)
         if not same_origin(request.method, request.url.scheme, request.headers):
             return PlainTextResponse(_WRONG_ORIGIN, 403)
+        return None
+
+    async def _name_device(self, request: Request) -> str | None:
+        """Put what is known of the device where handlers find it; a new cookie for it comes back as a header."""
+        devices = self._devices
+        if devices.behind:
+            await asyncio.to_thread(devices.refresh)
+        sent = request.cookies.get(devices.cookie_name)
+        standing, cookie = devices.look(sent), None
+        if standing.due:
+            standing, cookie = await asyncio.to_thread(
+                devices.mind, sent, pairing.address_of(request), may_renew=not _is_static(request)
+            )
+        request.state.device = standing.device
+        request.state.how = standing.how
+        request.state.known = standing.how is KnownBy.LET_IN or not self._ask_code
+        # A page elsewhere can lead here without the cookie being sent: that is no new device. A form of our own
+        # always brings it, if there is one.
+        if (
+            request.state.known
+            and standing.how not in (KnownBy.LET_IN, KnownBy.BY_NAME)
+            and request.method not in SAFE
+        ):
+            cookie = devices.name_only(standing.device)
+        return None if cookie is None else cookie_header(devices.cookie_name, cookie)
+
+    def _unknown(self, request: Request) -> Response | None:
         if request.state.known or (request.method, request.scope["path"]) in _OPEN:
             return None
         if request.headers.get("hx-request") == "true":
-            # A sheet left open when its pass ran out: take the whole page to the form, not a piece of it.
+            # A sheet left open when its device was forgotten: take the whole page to the form, not a piece of it.
             return Response(status_code=401, headers={"HX-Redirect": "/device"})
-        return render.page(request, "sheets/device/device.html", 401, sentence="")
+        return pairing.ask(request, 401)
+
+    def _too_much(self, request: Request) -> Response:
+        if request.state.known:
+            return errors.answer(request, errors.PageError(413, _TOO_MUCH))
+        return pairing.ask(request, 413, code_error=_TOO_MUCH)
 
     def _right_name(self, request: Request) -> bool:
         names = request.headers.getlist("host")
@@ -129,20 +155,23 @@ def _replay(body: bytes, receive: Receive) -> Receive:
 
 
 def _with_headers(send: Send, request: Request, cookie: str | None) -> Send:
-    path: str = request.scope["path"]
-    is_static = path.startswith("/static/")
+    is_static = _is_static(request)
 
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
             headers.update(_HEADERS)
             headers["cache-control"] = _cache(request, message["status"]) if is_static else "no-store"
-            # Several static files load at once: each would bring its own id, and the last would win.
-            if cookie is not None and not is_static:
-                headers.append("set-cookie", cookie_header(DEVICE_COOKIE, cookie))
+            if cookie is not None:
+                headers.append("set-cookie", cookie)
         await send(message)
 
     return sending
+
+
+def _is_static(request: Request) -> bool:
+    path: str = request.scope["path"]
+    return path.startswith("/static/")
 
 
 def _cache(request: Request, status: int) -> str:

@@ -8,7 +8,8 @@ from ipaddress import ip_address
 from webapp.settings import is_loopback
 
 _HOST = re.compile(r"(?P<name>\[[0-9A-Fa-f:.]+\]|[^][:/@\s]+)(?::(?P<port>[0-9]{1,5}))?")
-_SAFE = {"GET", "HEAD", "OPTIONS"}
+# Methods that only read.
+SAFE = {"GET", "HEAD", "OPTIONS"}
 _HTTP_PORT = 80
 
 
@@ -43,7 +44,7 @@ def same_origin(method: str, scheme: str, headers: Mapping[str, str]) -> bool:
     own = f"{scheme}://{headers.get('host', '')}".lower()
     if "origin" in headers:
         return headers["origin"].lower() == own
-    if method in _SAFE:
+    if method in SAFE:
         return True
     if "sec-fetch-site" in headers:
         return headers["sec-fetch-site"] in ("same-origin", "none")

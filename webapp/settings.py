@@ -41,6 +41,11 @@ class Settings:
         return self.data.with_name(self.data.name + ".key")
 
     @property
+    def devices_file(self) -> Path:
+        """Who was let in, kept beside the data and not in it."""
+        return self.data.with_name(self.data.name + ".devices")
+
+    @property
     def on_loopback(self) -> bool:
         """Whether only this machine can reach the program."""
         return is_loopback(self.host)

@@ -60,6 +60,7 @@ SHEETS = (
     "/castings/3/strokes/1",
     "/workshop/machines/new",
     "/workshop/chucks/new",
+    "/devices",
     # The second invented build is ready for its rods.
     "/builds/2",
     "/builds/2/treads",

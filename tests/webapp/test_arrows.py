@@ -63,6 +63,7 @@ ROOMS = {
     "facts": ("typed", "records", "models", "drawing", "facts"),
     "acts": ("typed", "records", "models", "db", "facts", "acts"),
     "web": ("typed", "records", "facts", "web", "render", "errors", "db"),
+    "devices": ("devices", "datafile", "settings"),
 }
 ROLES = {
     "form": ("typed",),
@@ -400,6 +401,7 @@ BAD = [
     (lambda s: wrong_arrows("webapp/sheets/rods/helper.py", s), "from webapp.typed.texts import Typed"),
     (lambda s: wrong_arrows("webapp/facts/rods.py", s), "from webapp.sheets.rods.view import x"),
     (lambda s: wrong_arrows("webapp/typed/texts.py", s), "def f():\n    from webapp import records"),
+    (lambda s: wrong_arrows("webapp/devices/gate.py", s), "from webapp.web.common import see"),
     (lambda s: circles({"domain/a/x.py": s, "domain/b/y.py": "import domain.a.x"}), "from domain.b import y"),
     (
         lambda s: circles(

@@ -249,12 +249,63 @@ def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
     assert str(folder / "spokeshed.db") in sentence or str(folder) in sentence
 
 
-def test_a_damaged_key_is_not_made_up_for(tmp_path: Path) -> None:
+def test_a_damaged_key_and_a_damaged_devices_file_are_put_aside_and_told(tmp_path: Path) -> None:
     path = tmp_path / "spokeshed.db"
-    key = tmp_path / "spokeshed.db.key"
-    key.write_text("short")
-    assert "is damaged" in refused(tmp_path, "--data", path, "--port", 0)
-    assert key.read_text() == "short"
+    for ending in ("key", "devices"):
+        (tmp_path / f"spokeshed.db.{ending}").write_text("short")
+    with running(tmp_path, "--data", path, "--port", 0, "--host", "0.0.0.0") as (first, lines):
+        assert [
+            line.split(" and is kept as ")[0] for line in lines if "each device gives the code" in line
+        ] == [
+            "The key file was damaged",
+            "The devices file was damaged",
+        ]
+        address = f"http://127.0.0.1:{first.rsplit(':', 1)[1]}"
+        assert httpx.get(address).status_code == 401
+    kept = [one.read_text() for one in tmp_path.glob("*.damaged-*")]
+    assert kept == ["short", "short"]
+    assert path.with_name("spokeshed.db.devices").stat().st_mode & 0o077 == 0
+
+
+def test_a_damaged_key_beside_an_emptied_file_still_shows_that_it_held_data(tmp_path: Path) -> None:
+    path, key = tmp_path / "spokeshed.db", tmp_path / "spokeshed.db.key"
+    path.touch()
+    key.touch()
+    assert "shows that it held data" in refused(tmp_path, "--data", path, "--port", 0)
+    assert key.read_text() == ""
+
+
+def test_a_command_makes_another_code_while_the_program_runs(tmp_path: Path) -> None:
+    data = tmp_path / "spokeshed.db"
+    assert "is not running" in refused(tmp_path, "code", "--data", data)
+    assert list(tmp_path.iterdir()) == []
+    with running(tmp_path, "--data", data, "--port", 0, "--host", "0.0.0.0") as (first, lines):
+        (old,) = [line.removeprefix("Code for a new device: ") for line in lines if "Code" in line]
+        new = _made_code(tmp_path, data)
+        address = f"http://127.0.0.1:{first.rsplit(':', 1)[1]}"
+        with httpx.Client(base_url=address, headers={"Origin": address.rstrip("/")}) as tablet:
+            if old != new:
+                assert tablet.post("/device", data={"code": old}).status_code == 422
+            assert tablet.post("/device", data={"code": new}).status_code == 303
+            assert tablet.get("/").status_code == 200
+    assert "is not running" in refused(tmp_path, "code", "--data", data)
+    with running(tmp_path, "--data", data, "--port", 0):
+        assert "for this machine only" in refused(tmp_path, "code", "--data", data)
+
+
+def _made_code(home: Path, data: Path) -> str:
+    done = subprocess.run(
+        _command("code", "--data", data),
+        cwd=ROOT,
+        env=_environment(home),
+        capture_output=True,
+        text=True,
+        timeout=PATIENCE,
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    found = re.match(r"Code for a new device: (\d{6})\n", done.stdout)
+    assert found, done.stdout
+    return found[1]
 
 
 @pytest.mark.parametrize("slow", ["pint", "alembic", "mako", "numpy", "scipy"])

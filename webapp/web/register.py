@@ -74,6 +74,7 @@ SHEETS = (
     Sheet("/workshop/machines/{machine_id}", "Machine", "workshop.page_machines"),
     Sheet("/workshop/chucks/new", "A new chuck", "workshop.page_machines"),
     Sheet("/workshop/chucks/{chuck_id}", "Chuck", "workshop.page_machines"),
+    Sheet("/devices", "Devices", "device.page_list"),
 )
 # They take forms and show no sheet of their own.
 FIRST_FORMS = ("bench.page",)

@@ -19,7 +19,7 @@ _SHEET = re.compile(
     r"|quartering|rods|balance|made|batches))?)|/axles/[0-9]+(/(quartering|gauges|measured|journal|cautions|seats/(left|right)))?"
     r"|/castings/[0-9]+(/(scrap|receiving|true|metal|speeds|swing|tread|bore|throw|measured|cautions|strokes(/[0-9]+)?))?"
     r"|/batches/[0-9]+"
-    r"|/workshop(/(instruments|machines|chucks)/(new|[0-9]+))?"
+    r"|/workshop(/(instruments|machines|chucks)/(new|[0-9]+))?|/devices"
 )
 _SENTENCE = "Initials are one to four letters or digits, such as AB."
 
