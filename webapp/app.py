@@ -10,6 +10,7 @@ from starlette.staticfiles import StaticFiles
 
 from domain.lengths import Unit, parse_length
 from webapp import errors, render
+from webapp.copies import Copies
 from webapp.db import Db
 from webapp.devices import Devices, Gate, read_key
 from webapp.guard import Guard
@@ -43,6 +44,7 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(title="Spokeshed", docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
     app.state.settings = settings
     app.state.db = Db(settings.data)
+    app.state.copies = Copies(app.state.db, settings)
     app.state.devices = Devices(read_key(settings.key_file))
     app.state.gate = None if settings.device_code is None else Gate(settings.device_code)
     app.include_router(first_router())
