@@ -69,7 +69,7 @@ ROLES = {
     "drawing": ("drawing",),
     "view": ("typed", "records", "models", "drawing", "facts"),
     "change": ("typed", "records", "models", "db", "facts", "acts"),
-    "page": ("typed", "records", "facts", "acts", "web", "render", "errors", "db", "devices"),
+    "page": ("typed", "records", "facts", "acts", "web", "render", "errors", "db", "devices", "copies"),
 }
 # Which files of its own folder a file of a sheet may know. A change knows its view, for the journal's sentence is the
 # sheet's own.
