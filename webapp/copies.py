@@ -256,19 +256,21 @@ class Copies:
     def newer_than(self, copy: Copy) -> Newer:
         """What the present data have that the copy has not."""
         with self._db.whole() as connection:
-            connection.execute("ATTACH ? AS copy", (address(copy.path, "mode=ro&immutable=1"),))
             try:
-                (lines,) = connection.execute(f"SELECT count(*) {_NOT_IN_COPY}").fetchone()
-                last = connection.execute(
-                    f"SELECT sentence, who {_NOT_IN_COPY} ORDER BY id DESC LIMIT 1"
-                ).fetchone()
+                connection.execute("ATTACH ? AS copy", (address(copy.path, "mode=ro&immutable=1"),))
+                try:
+                    # Read to the end, for a statement that is not would hold the copy.
+                    ((lines,),) = connection.execute(f"SELECT count(*) {_NOT_IN_COPY}").fetchall()
+                    last = connection.execute(
+                        f"SELECT sentence, who {_NOT_IN_COPY} ORDER BY id DESC LIMIT 1"
+                    ).fetchall()
+                finally:
+                    connection.execute("DETACH copy")
             except sqlite3.Error as error:
                 raise NotCopied(
-                    f"{copy.path.name} cannot be compared with the present data: {line(error)}."
+                    f"{copy.path.name} cannot be compared with the data: {line(error)}."
                 ) from error
-            finally:
-                connection.execute("DETACH copy")
-        return Newer(lines, *(last or ()))
+        return Newer(lines, *(last[0] if last else ()))
 
     def _keep_aside(self, live: sqlite3.Connection, copy: Copy) -> Copy:
         try:
@@ -330,7 +332,9 @@ class Copies:
             return
         try:
             if not self.second.is_dir():
-                raise StartError(f"the folder {self.second} is not there")
+                raise StartError("it is not there")
+            for half in self.second.glob(f".{escape(self._data.stem)}-*.half"):
+                half.unlink(missing_ok=True)  # of a stick that was pulled
             there = copies_of(self._data, self.second)
             newest = there[0].number if there else 0
             own = [copy for copy in self.all() if copy.number > newest]

@@ -280,7 +280,7 @@ def test_a_stick_that_is_pulled_loses_nothing_and_is_taken_up_again(
     assert not stick.exists(), "a folder was made in the stick's place"
     for path in ("/builds/1", "/copies"):
         words = Words(client.get(path).text).text
-        assert f"Copies do not reach {stick}: the folder {stick} is not there." in words
+        assert f"Copies do not reach {stick}: it is not there." in words
     elsewhere.rename(stick)
     until(lambda: len(copies_of(settings.data, stick)) == 3)
     until(lambda: not made.away)
