@@ -87,13 +87,14 @@ def _run(settings: Settings) -> None:
 
 def _close(app: "FastAPI") -> None:
     from webapp.db import FileFault, FileGone
+    from webapp.faults import line
 
     app.state.copies.stop()
     try:
         app.state.db.close()
     except FileFault as error:
-        # What could not be folded stays in the log beside the file, and is read from there at the next start.
-        print(f"spokeshed: {error}", file=sys.stderr, flush=True)
+        kept = "what was stored is safe in the -wal file beside the data, and is read from there at the next start"
+        print(f"spokeshed: {line(error.__cause__ or error)}: {kept}.", file=sys.stderr, flush=True)
     except FileGone as error:
         print(f"spokeshed: {error}", file=sys.stderr, flush=True)
         # At an ordinary end Python closes the connections, and SQLite then folds the log into an emptied

@@ -16,8 +16,8 @@ from time import monotonic
 
 from webapp.backup import bring, expect_copy
 from webapp.datafile import address, beside, settle, settle_names
-from webapp.db import Db, FileBusy, FileTrouble
-from webapp.faults import line
+from webapp.db import Db, FileBusy
+from webapp.faults import FileTrouble, line
 from webapp.settings import Settings, StartError
 from webapp.upgrade import bring_up, copy_whole
 
@@ -215,8 +215,7 @@ class Copies:
                 with self._db.whole() as connection:
                     copy = keep(connection, self._data, number=self._next(), stopped=self._ended.is_set)
             except (OSError, sqlite3.Error, StartError, FileTrouble) as error:
-                why = str(error).rstrip(".") if isinstance(error, FileTrouble) else line(error)
-                said = f"No copy of the data could be made: {why}."
+                said = f"No copy of the data could be made: {line(error.__cause__ or error)}."
                 if said != self.failed and not self._ended.is_set():
                     self.failed = said
                     log.info(said)

@@ -17,7 +17,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
 from webapp.datafile import ADVANCE_MARK, address, beside
-from webapp.faults import fault_of
+from webapp.faults import FileTrouble, fault_of
 
 BUSY_MS = 5000
 # So long a write waits from its arrival, for its turn and for another program's lock together.
@@ -40,10 +40,6 @@ _PRAGMAS = (
     # Without it a REPLACE would get past the trigger that forbids deleting a line of the journal.
     "PRAGMA recursive_triggers = ON",
 )
-
-
-class FileTrouble(Exception):
-    """What stands between a person and the data file; the text is the sentence that says so."""
 
 
 class FileBusy(FileTrouble):

@@ -11,7 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from webapp import render
-from webapp.db import FileTrouble
+from webapp.faults import FileTrouble
 
 log = logging.getLogger("spokeshed")
 

@@ -23,6 +23,10 @@ class FileWrong:
         return f"{self.why[:1].upper()}{self.why[1:]}: {self.stored}; {self.remedy}."
 
 
+class FileTrouble(Exception):
+    """What stands between a person and the data file; the text is the sentence that says so."""
+
+
 _BUSY = FileWrong("another program holds the data file", "try again soon")
 _READ_ONLY = FileWrong(
     "the data file cannot be written to", "let it and its folder be written to, then try again"
@@ -63,7 +67,7 @@ def line(error: BaseException) -> str:
     """Why something failed, as one clause of a sentence; what nobody expected goes to the log in full."""
     if (fault := fault_of(error)) is not None:
         return fault.why
-    if isinstance(error, StartError):
+    if isinstance(error, (StartError, FileTrouble)):
         return str(error).rstrip(".")
     if isinstance(error, OSError):
         return reason(error)

@@ -62,7 +62,7 @@ ROOMS = {
     "drawing": ("drawing",),
     "facts": ("typed", "records", "models", "drawing", "facts"),
     "acts": ("typed", "records", "models", "db", "facts", "acts"),
-    "web": ("typed", "records", "facts", "web", "render", "errors", "db"),
+    "web": ("typed", "records", "facts", "web", "render", "errors", "db", "faults"),
 }
 ROLES = {
     "form": ("typed",),

@@ -119,6 +119,24 @@ def test_a_damaged_file_gives_no_copy_and_that_is_said(bench: Bench, copies: Cop
     assert "No copy of the data could be made" in Words(bench.client.get("/copies").text).text
 
 
+def test_a_disk_with_no_room_for_a_copy_is_said_and_ticks_are_stored_all_the_same(
+    bench: Bench, copies: Copies
+) -> None:
+    resource = pytest.importorskip("resource")  # POSIX only
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, before[1]))
+    try:
+        with pytest.raises(NotCopied, match="No copy of the data could be made: the disk failed"):
+            copies.make()
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    assert _names(folder_of(bench.db.path)) == set()
+    bench.tick("W2", "received")
+    assert "No copy of the data could be made" in Words(bench.client.get("/builds/1").text).text
+    copies.make()
+    assert copies.wrong == ""
+
+
 def test_what_a_power_cut_left_half_made_goes_with_the_next(bench: Bench, copies: Copies) -> None:
     folder = folder_of(bench.db.path)
     folder.mkdir()

@@ -198,6 +198,24 @@ def test_a_disk_that_takes_no_more_loses_nothing_that_was_called_stored(tmp_path
         assert len([line for line in running.bench.journal() if "eceived" in line]) == taps
 
 
+@pytest.mark.skipif(not hasattr(resource, "prlimit"), reason="needs prlimit")
+def test_a_stop_on_such_a_disk_says_where_all_is_and_it_is_there(tmp_path: Path) -> None:
+    data = tmp_path / "spokeshed.db"
+    with program(tmp_path, data) as running:
+        running.bench.metric()
+        running.tap()
+        # The log cannot be folded into a file that takes nothing after its first page.
+        resource.prlimit(running.process.pid, resource.RLIMIT_FSIZE, (4096, resource.RLIM_INFINITY))
+        code, errors = running.stop(signal.SIGINT)
+    assert code == 0
+    assert errors == (
+        "spokeshed: the disk failed to read or write: what was stored is safe in the -wal file beside the data, "
+        "and is read from there at the next start.\n"
+    )
+    with program(tmp_path, data) as running:
+        assert running.bench.ticks("W1") == {"received"}
+
+
 def test_an_error_in_the_program_is_still_one(client: TestClient, db: Db) -> None:
     assert fault_of(sqlite3.IntegrityError("UNIQUE")) is None
     with pytest.raises(Exception, match="no such table"), db.read() as session:

@@ -22,7 +22,7 @@ from typing import Any, TypeVar
 from fastapi import Request
 from fastapi.responses import Response
 
-from webapp.db import FileTrouble
+from webapp.faults import FileTrouble
 from webapp.records.change import Asked
 from webapp.records.outcome import NOBODY
 from webapp.typed.texts import Errors, Typed
