@@ -38,7 +38,7 @@ _DISK = FileWrong(
     "see to the disk, then look at the sheet before you try again",
     "take nothing as stored",
 )
-_DAMAGED = FileWrong("the data file is damaged", "stop spokeshed and restore a sound copy")
+DAMAGED = FileWrong("the data file is damaged", "stop spokeshed and restore a sound copy")
 _UNOPENED = FileWrong(
     "the data file cannot be opened", "see that it and its folder are there and may be written to"
 )
@@ -51,8 +51,8 @@ _FAULTS = {
     sqlite3.SQLITE_PERM: _READ_ONLY,
     sqlite3.SQLITE_FULL: _FULL,
     sqlite3.SQLITE_IOERR: _DISK,
-    sqlite3.SQLITE_CORRUPT: _DAMAGED,
-    sqlite3.SQLITE_NOTADB: _DAMAGED,
+    sqlite3.SQLITE_CORRUPT: DAMAGED,
+    sqlite3.SQLITE_NOTADB: DAMAGED,
     sqlite3.SQLITE_CANTOPEN: _UNOPENED,
 }
 

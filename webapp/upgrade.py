@@ -26,7 +26,7 @@ from webapp.datafile import (
     settle,
     settle_names,
 )
-from webapp.faults import fault_of, line
+from webapp.faults import DAMAGED, fault_of, line
 from webapp.settings import MIGRATIONS, StartError
 
 if TYPE_CHECKING:
@@ -58,6 +58,8 @@ def prepare(path: Path, *, demo: bool = False) -> None:
     try:
         _create(path, demo) if kind is FileKind.NEW else _bring_up(path)
     except sqlite3.Error as error:
+        if fault_of(error) is DAMAGED:
+            raise StartError(f"{path} is damaged: {_remedy(path)}.") from error
         raise StartError(f"The data file {path} cannot be used: {line(error)}.") from error
 
 
@@ -110,7 +112,7 @@ def known_revision(connection: sqlite3.Connection, path: Path) -> str:
     except (sqlite3.OperationalError, TypeError) as error:
         if fault_of(error) is not None:
             raise  # locked or not to be read just now, which says nothing of its tables
-        raise StartError(f"{path} does not say which tables it has: restore a sound copy.") from error
+        raise StartError(f"{path} does not say which tables it has: {_remedy(path)}.") from error
     if revision not in revisions():
         raise StartError(
             f"{path} was last used by a newer spokeshed (tables {revision}, here {revisions()[-1]}): "
@@ -124,11 +126,18 @@ def expect_sound(connection: sqlite3.Connection, path: Path) -> None:
     # quick_check would not compare the indexes with their tables, and it is there that a mixture shows.
     (found,) = connection.execute("PRAGMA integrity_check(1)").fetchone()
     if found != "ok":
-        raise StartError(f"{path} is damaged ({' '.join(found.split())}): restore a sound copy.")
+        raise StartError(f"{path} is damaged ({' '.join(found.split())}): {_remedy(path)}.")
     if orphan := connection.execute("PRAGMA foreign_key_check").fetchone():
         raise StartError(
-            f"{path} is damaged (a row of {orphan[0]} has lost its {orphan[2]}): restore a sound copy."
+            f"{path} is damaged (a row of {orphan[0]} has lost its {orphan[2]}): {_remedy(path)}."
         )
+
+
+def _remedy(path: Path) -> str:
+    from webapp.copies import copies_of  # it builds on this module
+
+    newest = next(iter(copies_of(path)), None)
+    return "restore a sound copy" + (f": spokeshed restore {newest.path}" if newest else "")
 
 
 def _check(connection: sqlite3.Connection, path: Path) -> None:

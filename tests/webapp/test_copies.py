@@ -18,9 +18,9 @@ from fastapi.testclient import TestClient
 from sqlmodel import SQLModel
 
 from tests.webapp import test_by_eye_migration as older
-from tests.webapp.programs import program
+from tests.webapp.programs import command, program
 from tests.webapp.scenes import Bench, Words, form_on
-from tests.webapp.test_start import ROOT
+from tests.webapp.test_start import ROOT, refused
 from tests.webapp.test_upgrade import FAILS, _add, filled, migrations  # noqa: F401
 from webapp import copies as module
 from webapp import upgrade
@@ -358,6 +358,35 @@ def test_the_program_makes_one_and_a_stop_is_clean(tmp_path: Path) -> None:
     assert [file.name for file in folder_of(data).iterdir()] == [copy.path.name]
 
 
+def _orphaned(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("DELETE FROM axle")
+        connection.commit()
+
+
+def _all_but_the_head(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[:100] + bytes(path.stat().st_size - 100))
+
+
+@pytest.mark.parametrize("spoil", [_orphaned, _all_but_the_head])
+def test_a_start_on_a_damaged_file_names_the_one_command(
+    tmp_path: Path, spoil: Callable[[Path], None]
+) -> None:
+    data = tmp_path / "spokeshed.db"
+    with program(tmp_path, data) as running:
+        running.bench.metric()
+        running.tap()
+        assert running.bench.client.post("/copies").status_code == 303
+        assert running.stop(signal.SIGINT) == (0, "")
+    spoil(data)
+    said = refused(tmp_path, "--data", data, "--port", 0)
+    copy = copies_of(data)[0]
+    assert f"spokeshed restore {copy.path}." in said
+    assert command(tmp_path, "--data", data, "restore", copy.path).returncode == 0
+    with program(tmp_path, data) as running:
+        assert running.bench.ticks("W1") == {"received"}
+
+
 # The sheet
 
 
@@ -449,8 +478,8 @@ def test_what_is_put_back_outlives_a_kill_and_its_log_is_its_own(tmp_path: Path)
         bench.metric()
         running.tap()
         assert bench.client.post("/copies").status_code == 303
-        running.tap()
         copy = copies_of(data)[0]
+        running.tap()
         page = bench.client.get(f"/copies?restore={copy.number}").text
         form = form_on(page, f"/copies/{copy.number}/restore").filled()
         assert bench.client.post(f"/copies/{copy.number}/restore", data=form).status_code == 303
