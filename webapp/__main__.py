@@ -28,9 +28,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except StartError as error:
         print(f"spokeshed: {error}", file=sys.stderr)
         return 2
+    except Exception as error:
+        print(f"spokeshed: {_fault(error, settings)}", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         print("spokeshed: stopped.")
     return 0
+
+
+def _fault(error: Exception, settings: Settings) -> str:
+    """What is wrong with the data file, in a sentence; any other error goes on its way."""
+    from webapp.faults import fault_of
+
+    if (fault := fault_of(error.__cause__ or error)) is None:
+        raise error
+    return f"The data file {settings.data} cannot be used: {fault.why}; {fault.remedy}."
 
 
 def _do(given: argparse.Namespace, settings: Settings) -> None:
@@ -63,7 +75,7 @@ def _run(settings: Settings) -> None:
     with bind(settings.host, settings.port) as sock:
         settings = replace(settings, port=sock.getsockname()[1])
         admit(settings.data, demo=settings.demo)
-        with held(settings.data):
+        with held(settings.data, serving=True):
             prepare(settings.data, demo=settings.demo)
             from webapp.app import create_app
 
@@ -73,16 +85,22 @@ def _run(settings: Settings) -> None:
                     from webapp.demo.builds import make_demo
 
                     make_demo(app.state.db)
+                app.state.copies.start()
                 _serve(app, settings, sock)
             finally:
                 _close(app)
 
 
 def _close(app: "FastAPI") -> None:
-    from webapp.db import FileGone
+    from webapp.db import FileFault, FileGone
+    from webapp.faults import line
 
+    app.state.copies.stop()
     try:
         app.state.db.close()
+    except FileFault as error:
+        kept = "what was stored is safe in the -wal file beside the data, and is read from there at the next start"
+        print(f"spokeshed: {line(error.__cause__ or error)}: {kept}.", file=sys.stderr, flush=True)
     except FileGone as error:
         print(f"spokeshed: {error}", file=sys.stderr, flush=True)
         # At an ordinary end Python closes the connections, and SQLite then folds the log into an emptied
@@ -140,7 +158,8 @@ class _Parser(argparse.ArgumentParser):
 
 def _settings(given: argparse.Namespace) -> Settings:
     data: Path = default_data(given.demo) if given.data is None else given.data.expanduser().absolute()
-    settings = Settings(data, given.host, given.port, given.demo)
+    second = None if given.copies is None else given.copies.expanduser().absolute()
+    settings = Settings(data, given.host, given.port, given.demo, copies=second)
     # Made afresh at each start; devices that gave an earlier one stay let in.
     code = None if settings.on_loopback else f"{secrets.randbelow(10**6):06}"
     return replace(settings, device_code=code)
@@ -152,6 +171,12 @@ def _parser() -> _Parser:
     _add_data(parser)
     add("--host", default=DEFAULT_HOST, help="0.0.0.0 lets the shop tablet in (default: %(default)s)")
     add("--port", type=_port, default=DEFAULT_PORT, help="0 takes any that is free (default: %(default)s)")
+    add(
+        "--copies",
+        type=Path,
+        metavar="FOLDER",
+        help="put each copy of the data there as well, such as a folder on a stick",
+    )
     commands = parser.add_subparsers(dest="command", metavar="", title="instead of starting")
     for command, help_text, file_text in (
         ("backup", "copy the data to FILE, also while spokeshed runs", "a new file"),

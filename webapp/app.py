@@ -10,6 +10,7 @@ from starlette.staticfiles import StaticFiles
 
 from domain.lengths import Unit, parse_length
 from webapp import errors, render
+from webapp.copies import Copies
 from webapp.db import Db
 from webapp.devices.file import DevicesFile
 from webapp.devices.gate import Gate
@@ -62,6 +63,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     app.state.db = Db(settings.data)
     app.state.told = _let_devices_in(app, settings)
+    app.state.copies = Copies(app.state.db, settings)
     app.include_router(first_router())
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     # Loading every sheet takes longer than all the rest of the start.

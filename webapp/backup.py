@@ -20,8 +20,9 @@ from webapp.datafile import (
     settle_names,
     unique_name,
 )
+from webapp.faults import line
 from webapp.settings import StartError
-from webapp.upgrade import admit, connect, copy_whole, expect_sound, has_mark, known_revision, line
+from webapp.upgrade import admit, connect, copy_whole, expect_sound, has_mark, known_revision
 
 # What SQLite leaves beside a file, and reads again when it opens the file.
 _LOGS = ("-wal", "-journal")
@@ -50,7 +51,7 @@ def restore(data: Path, copy: Path, *, demo: bool = False) -> Path | None:
     A crash leaves the old file or the new one at the place: the new one is whole, under another name, before
     a single step renames it, and by then nothing lies beside the place that SQLite would read into it.
     """
-    _expect_copy(data, copy, demo)
+    expect_copy(data, copy, demo)
     _expect_replaceable(data, demo)
     try:
         with held(data, alone=True):
@@ -59,7 +60,8 @@ def restore(data: Path, copy: Path, *, demo: bool = False) -> Path | None:
         raise StartError(f"{copy} could not be restored to {data}: {line(error)}.") from error
 
 
-def _expect_copy(data: Path, copy: Path, demo: bool) -> None:
+def expect_copy(data: Path, copy: Path, demo: bool) -> None:
+    """StartError for what is no copy, or none of this kind of data."""
     kind = look(copy, "give a copy that spokeshed backup made")
     if kind is FileKind.NEW:
         raise StartError(f"There is no copy at {copy}." if not copy.exists() else f"{copy} is empty.")
@@ -82,7 +84,7 @@ def _expect_replaceable(data: Path, demo: bool) -> None:
 def _replace(data: Path, copy: Path) -> Path | None:
     fresh = beside(data, ".restoring")
     try:
-        _bring(copy, fresh)
+        bring(copy, fresh)
         if data.exists():
             fresh.chmod(data.stat().st_mode & 0o777)
         aside = _put_aside(data)
@@ -94,7 +96,7 @@ def _replace(data: Path, copy: Path) -> Path | None:
     return aside
 
 
-def _bring(copy: Path, fresh: Path) -> None:
+def bring(copy: Path, fresh: Path) -> None:
     """The copy and what lies beside it, folded together and checked under another name; itself untouched."""
     expect_own_log(copy)
     for ending in ("", "-shm", *_LOGS):

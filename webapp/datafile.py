@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from enum import Enum
 from pathlib import Path
 
+from webapp.faults import line, reason
 from webapp.settings import Settings, StartError
 
 # SQLite's header (https://www.sqlite.org/fileformat.html, section 1.3): magic string, user version at 60,
@@ -185,27 +186,38 @@ def _mark_held(path: Path) -> bytes | None:
 
 
 @contextmanager
-def held(path: Path, *, alone: bool = False) -> Iterator[None]:
-    """Have the file in use, together with others; or alone, so that it can be replaced.
+def held(path: Path, *, serving: bool = False, alone: bool = False) -> Iterator[None]:
+    """Have the file in use, together with others; as the one program that serves it; or alone, to replace it.
 
-    The lock is SQLite's own on an empty file: it works alike on every system, is shared or exclusive, and
-    ends with the process however it ends. It is not on the data file, for that can be damaged, moved or gone
-    while the program runs.
+    The lock is SQLite's own on an empty file: it works alike on every system and ends with the process however
+    it ends. Any number may read, one of them may be about to write (that is who serves), and whoever writes is
+    alone. It is not on the data file, for that can be damaged, moved or gone while the program runs.
     """
     lock = beside(path, ".lock")
     with closing(sqlite3.connect(lock, timeout=0 if alone else 2, isolation_level=None)) as connection:
         try:
             connection.execute("BEGIN EXCLUSIVE" if alone else "BEGIN")
             connection.execute("SELECT count(*) FROM sqlite_master").fetchone()  # BEGIN alone locks nothing
+            if serving:
+                connection.execute("COMMIT")
+                connection.execute("BEGIN IMMEDIATE")
         except sqlite3.Error as error:
-            if "locked" not in str(error):
-                raise StartError(f"The lock {lock} cannot be used: {error}.") from error
-            raise StartError(
-                f"spokeshed is running on {path}: stop it first; the file was left alone."
-                if alone
-                else f"A copy is just being restored to {path}: start again when that is done."
-            ) from error
+            raise StartError(_who_holds(path, lock, error, connection, alone)) from error
         yield
+
+
+def _who_holds(
+    path: Path, lock: Path, error: sqlite3.Error, connection: sqlite3.Connection, alone: bool
+) -> str:
+    if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+        return f"The lock {lock} cannot be used: {line(error)}."
+    if alone:
+        return f"spokeshed is running on {path}: stop it first; the file was left alone."
+    try:
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except sqlite3.Error:
+        return f"A copy is just being restored to {path}: start again when that is done."
+    return f"spokeshed is running on {path} already: use that one, or stop it first; the file was left alone."
 
 
 def make_room(path: Path) -> None:
@@ -218,11 +230,6 @@ def make_room(path: Path) -> None:
         raise StartError(f"The folder {path.parent} cannot be written to: choose another with --data.")
     if path.exists() and not os.access(path, os.W_OK):
         raise StartError(f"{path} cannot be written to: choose another with --data.")
-
-
-def reason(error: OSError) -> str:
-    """The system's own words for what went wrong, without the path and the number."""
-    return error.strerror or type(error).__name__
 
 
 def unique_name(path: Path, what: str) -> Path:

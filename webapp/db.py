@@ -9,15 +9,22 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from secrets import token_hex
-from threading import Lock
+from threading import BoundedSemaphore, Lock
+from time import monotonic
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, PoolProxiedConnection, QueuePool, create_engine, event
+from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
 from webapp.datafile import ADVANCE_MARK, address, beside
+from webapp.faults import FileTrouble, fault_of
 
 BUSY_MS = 5000
+# So long a write waits from its arrival, for its turn and for another program's lock together.
+WAIT_S = BUSY_MS / 1000
+# So many writes wait at a time. Each keeps one of the server's forty threads, and some must be left for readers.
+MOST_WAITING = 30
 _WRITER = "spokeshed_writer"
 _STATE = "spokeshed_state"
 # So much of what was read is held at once, such as builds.
@@ -36,7 +43,18 @@ _PRAGMAS = (
 )
 
 
-class FileGone(Exception):
+class FileBusy(FileTrouble):
+    """Too many writes wait, or one has waited too long for those before it."""
+
+    def __init__(self) -> None:
+        super().__init__("The data file is busy: nothing was stored; try again soon.")
+
+
+class FileFault(FileTrouble):
+    """SQLite could not do it: another program has the file, the disk is full, the file is damaged, or the like."""
+
+
+class FileGone(FileTrouble):
     """What lies at the file's place is not what was opened: writing goes where nobody will find it again."""
 
 
@@ -52,6 +70,7 @@ class Db:
         # SQLite takes one writer at a time. Queueing here is fair and quick; SQLite's own waiting is neither,
         # and is left for other programs that have the file open.
         self._turn = Lock()
+        self._waiting = BoundedSemaphore(MOST_WAITING)
         # SQLite deletes the log when the last connection is closed, so one is kept. From here on the file and
         # its log stay the same two, whatever the others do.
         self._opened: tuple[object, object] | None = None
@@ -71,22 +90,24 @@ class Db:
     def read(self) -> Iterator[Session]:
         """A session that sees one consistent state and keeps nothing."""
         self.expect_in_place()
-        # Asked before the first statement: what is read may be younger than the version it is held under, never older.
-        state = _State(self, self._version())
-        with Session(self._readers, expire_on_commit=False, info={_STATE: state}) as session:
-            yield session
+        with _said():
+            # Asked before the first statement: what is read may be younger than the version it is held under, never older.
+            state = _State(self, self._version())
+            with Session(self._readers, expire_on_commit=False, info={_STATE: state}) as session:
+                yield session
 
     @contextmanager
     def write(self) -> Iterator[Session]:
         """A session that commits once at the end of the block, or undoes everything when the block fails."""
-        with self._turn:
+        with _said(), self._my_turn() as until:
             self.expect_in_place()
             with self._writers.connect() as connection:
                 raw = connection.connection.driver_connection
                 assert isinstance(raw, sqlite3.Connection)
                 with Session(connection, expire_on_commit=False) as session, session.begin():
                     # BEGIN IMMEDIATE now, so that what is read next is what the write is judged against.
-                    session.connection()
+                    with _patient(raw, until):
+                        session.connection()
                     changed, others = raw.total_changes, _others_commits(raw)
                     # Nobody else can commit from here on.
                     state = session.info[_STATE] = _State(self, self._version(), raw, changed)
@@ -99,6 +120,44 @@ class Db:
                 self.expect_in_place()
                 if state.handed:
                     self._hold(state.handed, raw, others)
+
+    @contextmanager
+    def whole(self) -> Iterator[sqlite3.Connection]:
+        """A connection for what SQLite does with a file as a whole, such as a copy of it."""
+        self.expect_in_place()
+        with _said():
+            pooled = self.engine.raw_connection()
+            try:
+                raw = pooled.driver_connection
+                assert isinstance(raw, sqlite3.Connection)
+                yield raw
+            finally:
+                pooled.close()
+        self.expect_in_place()
+
+    @contextmanager
+    def whole_alone(self) -> Iterator[sqlite3.Connection]:
+        """The same while nothing else of the program writes."""
+        with self._my_turn(), self.whole() as raw:
+            yield raw
+        self.forget_held()
+
+    @contextmanager
+    def _my_turn(self) -> Iterator[float]:
+        """Nobody else's turn to write; until when its own waiting may last. FileBusy when it does not come in time."""
+        until = monotonic() + WAIT_S
+        if not self._waiting.acquire(blocking=False):
+            raise FileBusy
+        try:
+            mine = self._turn.acquire(timeout=WAIT_S)
+        finally:
+            self._waiting.release()
+        if not mine:
+            raise FileBusy
+        try:
+            yield until
+        finally:
+            self._turn.release()
 
     def _hold(self, handed: dict[object, Any], raw: sqlite3.Connection, others: int) -> None:
         """Hold what was handed on under the version of the commit just made, unless it may be another's already."""
@@ -162,12 +221,15 @@ class Db:
             return
         self.expect_in_place()
         # Here and not left to the last connection: another program may have the file open.
-        self._fold()
-        with self._asking:
-            self._kept.close()
-            self._kept = None
-            self._held.clear()
-        self.engine.dispose()
+        try:
+            with _said():
+                self._fold()
+        finally:
+            with self._asking:
+                self._kept.close()
+                self._kept = None
+                self._held.clear()
+            self.engine.dispose()
 
     def _fold(self) -> None:
         assert self._kept is not None
@@ -196,6 +258,27 @@ class _State:
     changed: int = 0
     # What the transaction knows to be as it leaves it.
     handed: dict[object, Any] = field(default_factory=dict)
+
+
+@contextmanager
+def _said() -> Iterator[None]:
+    """What SQLite cannot do, as a sentence; a wrong statement stays what it is."""
+    try:
+        yield
+    except (sqlite3.Error, DBAPIError) as error:
+        if (fault := fault_of(error)) is None:
+            raise
+        raise FileFault(fault.sentence) from error
+
+
+@contextmanager
+def _patient(raw: sqlite3.Connection, until: float) -> Iterator[None]:
+    """Wait for another program's lock no longer than until then; who came later has waited meanwhile as well."""
+    raw.execute(f"PRAGMA busy_timeout = {max(0, int((until - monotonic()) * 1000))}")
+    try:
+        yield
+    finally:
+        raw.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
 
 
 def _others_commits(raw: sqlite3.Connection) -> int:

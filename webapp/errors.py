@@ -7,12 +7,11 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import PlainTextResponse, Response
-from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from webapp import render
-from webapp.db import FileGone
+from webapp.faults import FileTrouble
 
 log = logging.getLogger("spokeshed")
 
@@ -89,8 +88,10 @@ def add_handlers(app: FastAPI) -> None:
     def refused(request: Request, error: HTTPException) -> Response:
         return answer(request, error)
 
-    @app.exception_handler(FileGone)
-    def gone(request: Request, error: FileGone) -> Response:
+    @app.exception_handler(FileTrouble)
+    def not_now(request: Request, error: FileTrouble) -> Response:
+        # No traceback: nothing is wrong with the program, and the sentence is all there is to know.
+        log.info("%s %s: %s", request.method, request.url.path, error)
         return answer(request, PageError(503, str(error)))
 
     @app.exception_handler(RequestValidationError)
@@ -122,30 +123,20 @@ class CatchAll:
 
         try:
             await self._app(scope, receive, watch)
-        except Exception as error:
+        except Exception:
             log.exception("%s %s", scope.get("method"), scope.get("path"))
             if started or scope["type"] != "http":
                 raise
-            await _unexpected(Request(scope), error)(scope, receive, send)
+            await _unexpected(Request(scope))(scope, receive, send)
 
 
-def _unexpected(request: Request, error: Exception) -> Response:
-    known = _from_database(error) if isinstance(error, OperationalError) else None
-    refusal = known or PageError(500, _UNEXPECTED)
+def _unexpected(request: Request) -> Response:
+    refusal = PageError(500, _UNEXPECTED)
     try:
         return answer(request, refusal)
     except Exception:
         log.exception("the error page itself failed")
         return PlainTextResponse(refusal.detail, refusal.status_code)
-
-
-def _from_database(error: OperationalError) -> PageError | None:
-    text = str(error.orig)
-    if "locked" in text:
-        return PageError(503, "Another program holds the data file: nothing was stored; try again soon.")
-    if "full" in text:
-        return PageError(503, "The disk is full: nothing was stored; make room and try again.")
-    return None
 
 
 def _plain(headers: Mapping[str, str] | None) -> dict[str, str]:

@@ -34,6 +34,8 @@ class Settings:
     port: int = DEFAULT_PORT
     demo: bool = False
     device_code: str | None = None
+    # Where each copy of the data goes besides the folder beside them.
+    copies: Path | None = None
 
     @property
     def key_file(self) -> Path:

@@ -6,7 +6,7 @@
 import os
 import sqlite3
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import closing
 from functools import cache
 from pathlib import Path
@@ -23,16 +23,18 @@ from webapp.datafile import (
     expect_own_log,
     look,
     make_room,
-    reason,
     settle,
     settle_names,
-    unique_name,
 )
+from webapp.faults import DAMAGED, fault_of, line
 from webapp.settings import MIGRATIONS, StartError
 
 if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
+
+# So much of a copy is made between two looks at whether it is still wanted.
+_PAGES_AT_ONCE, _STEPS_AT_ONCE = 500, 100_000
 
 
 @cache
@@ -56,6 +58,8 @@ def prepare(path: Path, *, demo: bool = False) -> None:
     try:
         _create(path, demo) if kind is FileKind.NEW else _bring_up(path)
     except sqlite3.Error as error:
+        if fault_of(error) is DAMAGED:
+            raise StartError(f"{path} is damaged: {_remedy(path)}.") from error
         raise StartError(f"The data file {path} cannot be used: {line(error)}.") from error
 
 
@@ -81,13 +85,19 @@ def _bring_up(path: Path) -> None:
             _check(connection, path)
             return
         copy = _back_up(connection, path, revision)
+    bring_up(path, f"it is as it was, and a copy is at {copy}")
+
+
+def bring_up(path: Path, otherwise: str) -> None:
+    """The newest tables in a sound file; StartError, and `otherwise`, with the file as it was."""
+    with closing(connect(path)) as connection:
+        if known_revision(connection, path) == revisions()[-1]:
+            _check(connection, path)
+            return
     try:
         _migrate(path)
     except Exception as error:
-        raise StartError(
-            f"{path} could not be brought up to date ({line(error)}): "
-            f"it is as it was, and a copy is at {copy}."
-        ) from error
+        raise StartError(f"{path} could not be brought up to date ({line(error)}): {otherwise}.") from error
 
 
 def connect(path: Path) -> sqlite3.Connection:
@@ -100,7 +110,9 @@ def known_revision(connection: sqlite3.Connection, path: Path) -> str:
     try:
         (revision,) = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     except (sqlite3.OperationalError, TypeError) as error:
-        raise StartError(f"{path} does not say which tables it has: restore a sound copy.") from error
+        if fault_of(error) is not None:
+            raise  # locked or not to be read just now, which says nothing of its tables
+        raise StartError(f"{path} does not say which tables it has: {_remedy(path)}.") from error
     if revision not in revisions():
         raise StartError(
             f"{path} was last used by a newer spokeshed (tables {revision}, here {revisions()[-1]}): "
@@ -114,11 +126,18 @@ def expect_sound(connection: sqlite3.Connection, path: Path) -> None:
     # quick_check would not compare the indexes with their tables, and it is there that a mixture shows.
     (found,) = connection.execute("PRAGMA integrity_check(1)").fetchone()
     if found != "ok":
-        raise StartError(f"{path} is damaged ({' '.join(found.split())}): restore a sound copy.")
+        raise StartError(f"{path} is damaged ({' '.join(found.split())}): {_remedy(path)}.")
     if orphan := connection.execute("PRAGMA foreign_key_check").fetchone():
         raise StartError(
-            f"{path} is damaged (a row of {orphan[0]} has lost its {orphan[2]}): restore a sound copy."
+            f"{path} is damaged (a row of {orphan[0]} has lost its {orphan[2]}): {_remedy(path)}."
         )
+
+
+def _remedy(path: Path) -> str:
+    from webapp.copies import copies_of  # it builds on this module
+
+    newest = next(iter(copies_of(path)), None)
+    return "restore a sound copy" + (f": spokeshed restore {newest.path}" if newest else "")
 
 
 def _check(connection: sqlite3.Connection, path: Path) -> None:
@@ -141,25 +160,45 @@ def _expected() -> Iterable[tuple[str, set[str]]]:
 
 
 def _back_up(connection: sqlite3.Connection, path: Path, revision: str) -> Path:
-    copy = unique_name(path, f"before-{revision}")
+    from webapp.copies import keep  # it builds on this module
+
     try:
-        copy_whole(connection, path, copy)
+        # A start that fails again and again finds the copy of the first.
+        return keep(connection, path, f"before-{revision}").path
     except (OSError, sqlite3.Error) as error:
         raise StartError(f"No copy of {path} could be made before its upgrade: {line(error)}.") from error
-    return copy
 
 
-def copy_whole(connection: sqlite3.Connection, path: Path, copy: Path, *, own_mark: bool = False) -> None:
+def copy_whole(
+    connection: sqlite3.Connection,
+    path: Path,
+    copy: Path,
+    *,
+    own_mark: bool = False,
+    stopped: Callable[[], bool] = lambda: False,
+) -> None:
     """A copy made by SQLite itself so that the log is in it, checked and on the disk before it has its name.
 
-    With a mark of its own no log of the file, of whatever time, can be taken for the copy's.
+    With a mark of its own no log of the file, of whatever time, can be taken for the copy's. Nothing is left of
+    one that is stopped, which is an sqlite3.OperationalError.
     """
     descriptor, name = mkstemp(prefix=f".{copy.name}.", dir=copy.parent)
     os.close(descriptor)
     half = Path(name)
+
+    def go_on(status: int, _left: int, _pages: int) -> None:
+        if stopped():
+            raise sqlite3.OperationalError("stopped")
+
     try:
         with closing(sqlite3.connect(half, isolation_level=None)) as target:
-            connection.backup(target)
+            connection.execute("BEGIN")  # one state throughout: else a write in between begins it all again
+            try:
+                connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+                connection.backup(target, pages=_PAGES_AT_ONCE, progress=go_on)
+            finally:
+                connection.execute("ROLLBACK")
+            target.set_progress_handler(stopped, _STEPS_AT_ONCE)
             target.execute("PRAGMA journal_mode = DELETE")  # one file, with nothing beside it
             if own_mark and has_mark(target):
                 target.execute(ADVANCE_MARK)
@@ -225,12 +264,6 @@ def _config(connection: "Connection | None" = None) -> "Config":
     config = Config(attributes={"connection": connection})
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     return config
-
-
-def line(error: BaseException) -> str:
-    """What went wrong as one line without its full stop."""
-    text = reason(error) if isinstance(error, OSError) else str(error)
-    return " ".join(text.split()).rstrip(".") or type(error).__name__
 
 
 def new_migration(message: str, scratch: Path) -> None:

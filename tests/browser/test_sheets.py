@@ -26,6 +26,7 @@ SHEETS = (
     "/builds/1/fits",
     "/builds/1/reaming",
     "/workshop",
+    "/copies",
     "/workshop/instruments/new",
     "/axles/1",
     "/axles/2",

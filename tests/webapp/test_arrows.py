@@ -62,15 +62,15 @@ ROOMS = {
     "drawing": ("drawing",),
     "facts": ("typed", "records", "models", "drawing", "facts"),
     "acts": ("typed", "records", "models", "db", "facts", "acts"),
-    "web": ("typed", "records", "facts", "web", "render", "errors", "db"),
-    "devices": ("devices", "datafile", "settings"),
+    "web": ("typed", "records", "facts", "web", "render", "errors", "db", "faults"),
+    "devices": ("devices", "datafile", "faults", "settings"),
 }
 ROLES = {
     "form": ("typed",),
     "drawing": ("drawing",),
     "view": ("typed", "records", "models", "drawing", "facts"),
     "change": ("typed", "records", "models", "db", "facts", "acts"),
-    "page": ("typed", "records", "facts", "acts", "web", "render", "errors", "db", "devices"),
+    "page": ("typed", "records", "facts", "acts", "web", "render", "errors", "db", "devices", "copies"),
 }
 # Which files of its own folder a file of a sheet may know. A change knows its view, for the journal's sentence is the
 # sheet's own.

@@ -8,11 +8,11 @@ from threading import Barrier, Event, Thread
 
 import pytest
 from sqlalchemy import text
-from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from webapp import db as module
-from webapp.db import Db
+from webapp.db import Db, FileFault
 
 WRITERS = 24
 EACH = 20
@@ -141,11 +141,13 @@ def test_foreign_keys_hold(counted: Db) -> None:
 def test_a_file_held_by_another_program_is_an_error_in_time(
     counted: Db, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    quick = tuple(p.replace("5000", "50") for p in module._PRAGMAS)
-    assert quick != module._PRAGMAS
-    monkeypatch.setattr(module, "_PRAGMAS", quick)
+    monkeypatch.setattr(module, "WAIT_S", 0.05)
     other = Db(counted.path)
-    with counted.write(), pytest.raises(OperationalError, match="locked"), other.write():
+    with (
+        counted.write(),
+        pytest.raises(FileFault, match="Another program holds the data file"),
+        other.write(),
+    ):
         pass
     other.close()
 

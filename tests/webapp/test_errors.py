@@ -11,6 +11,7 @@ from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
 
 from webapp import errors, render
+from webapp.db import FileBusy
 from webapp.web.deps import DbDep, DeviceDep, Id
 
 PIECE = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -39,8 +40,7 @@ def probed(client: TestClient) -> TestClient:
             "taken": errors.NotTaken("No."),
             "titled": errors.PageError(409, "Look again.", "Changed meanwhile"),
             "header": HTTPException(503, "later", {"Retry-After": "5"}),
-            "locked": OperationalError("BEGIN", None, Exception("database is locked")),
-            "full": OperationalError("COMMIT", None, Exception("database or disk is full")),
+            "locked": FileBusy(),
             "other": OperationalError("SELECT secret", None, Exception("no such table: secret")),
             "bug": RuntimeError("secret"),
         }[what]
@@ -94,8 +94,7 @@ def test_a_field_that_cannot_be_read_is_named(probed: TestClient, query: str) ->
         ("taken", 422, "No."),
         ("titled", 409, "Changed meanwhile"),
         ("header", 503, "later"),
-        ("locked", 503, "Another program holds the data file"),
-        ("full", 503, "The disk is full"),
+        ("locked", 503, "nothing was stored; try again soon"),
         ("other", 500, "Something went wrong"),
         ("bug", 500, "Something went wrong"),
     ],

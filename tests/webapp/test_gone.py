@@ -106,7 +106,9 @@ def test_a_stop_leaves_what_is_left_alone(
     lose(data)
 
     def left() -> dict[str, bytes]:
-        return {p.name: p.read_bytes() for p in data.parent.iterdir() if p.suffix != ".db-shm"}
+        return {
+            p.name: p.read_bytes() for p in data.parent.iterdir() if p.is_file() and p.suffix != ".db-shm"
+        }
 
     before = left()
     code, errors = served.stop(how)

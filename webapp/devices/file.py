@@ -15,7 +15,8 @@ from pathlib import Path
 from secrets import token_hex
 from threading import Lock
 
-from webapp.datafile import address, reason, unique_name
+from webapp.datafile import address, unique_name
+from webapp.faults import reason
 from webapp.settings import StartError
 
 log = logging.getLogger("spokeshed")

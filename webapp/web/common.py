@@ -44,7 +44,8 @@ render.environment.globals.update(
 )
 
 YEAR_S = 365 * 24 * 3600
-SEE_OTHER, CONFLICT, UNPROCESSABLE = 303, 409, 422
+SEE_OTHER, CONFLICT, UNPROCESSABLE, UNAVAILABLE = 303, 409, 422, 503
+UNAVAILABLE = 503
 
 
 async def typed_form(request: Request) -> Typed:

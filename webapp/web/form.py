@@ -22,10 +22,12 @@ from typing import Any, TypeVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from webapp.faults import FileTrouble
 from webapp.records.change import Asked
 from webapp.records.outcome import NOBODY
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import (
+    UNAVAILABLE,
     UNPROCESSABLE,
     Trouble,
     actor_of,
@@ -92,7 +94,11 @@ def take(
         return show(Form(typed, errors, UNPROCESSABLE))
     asked = Asked(actor, typed.version(), typed.sent)
     given: list[int] = []
-    trouble = trouble_from(lambda: given.append(act(value, asked) or 0), "")
+    try:
+        trouble = trouble_from(lambda: given.append(act(value, asked) or 0), "")
+    except FileTrouble as error:
+        # Shown with what was typed, under its own token: sent again, it is stored once, whatever became of it.
+        trouble = Trouble("file", "", str(error), UNAVAILABLE)
     if trouble is not None:
         tell(errors, trouble, confirm=confirm)
         return show(Form(typed, errors, trouble.status, trouble))

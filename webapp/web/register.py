@@ -67,6 +67,7 @@ SHEETS = (
     Sheet("/builds/{build_id}/rods", "Will the rods go round?", "rods.page"),
     Sheet("/builds/{build_id}/balance", "Balance", "balance.page"),
     Sheet("/builds/{build_id}/made", "The set as made", "made.page"),
+    Sheet("/copies", "Copies", "copies.page"),
     Sheet("/workshop", "Workshop", "workshop.page"),
     Sheet("/workshop/instruments/new", "A new instrument", "workshop.page"),
     Sheet("/workshop/instruments/{instrument_id}", "Instrument", "workshop.page"),

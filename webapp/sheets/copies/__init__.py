@@ -1,0 +1,1 @@
+"""The copies of the data: seen, made, downloaded, put back."""
