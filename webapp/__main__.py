@@ -2,15 +2,17 @@
 
 import argparse
 import os
+import platform
 import secrets
+import signal
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from socket import socket
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from webapp.settings import DEFAULT_HOST, DEFAULT_PORT, Settings, StartError, default_data
+from webapp.settings import DEFAULT_HOST, DEFAULT_PORT, Settings, StartError, default_data, version
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -49,17 +51,21 @@ def _do(given: argparse.Namespace, settings: Settings) -> None:
 
 
 def _run(settings: Settings) -> None:
+    from webapp import logbook
     from webapp.datafile import held
     from webapp.listen import bind
     from webapp.upgrade import admit, prepare
 
+    # From the first moment on, the system's wish to stop is the same as Ctrl+C.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     # The port first: a second start must not touch the data of the first.
     with bind(settings.host, settings.port) as sock:
         settings = replace(settings, port=sock.getsockname()[1])
         admit(settings.data, demo=settings.demo)
-        with held(settings.data):
+        with held(settings.data), logbook.kept(settings.data):
             prepare(settings.data, demo=settings.demo)
             from webapp.app import create_app
+            from webapp.server import serve
 
             app = create_app(settings)
             try:
@@ -67,62 +73,39 @@ def _run(settings: Settings) -> None:
                     from webapp.demo.builds import make_demo
 
                     make_demo(app.state.db)
-                _serve(app, settings, sock)
+                serve(app, sock, ready=partial(_announce, app), close=partial(_close, app))
             finally:
                 _close(app)
 
 
 def _close(app: "FastAPI") -> None:
     from webapp.db import FileGone
+    from webapp.logbook import log
 
     try:
         app.state.db.close()
     except FileGone as error:
-        print(f"spokeshed: {error}", file=sys.stderr, flush=True)
+        log.error("spokeshed: %s", error)
         # At an ordinary end Python closes the connections, and SQLite then folds the log into an emptied
         # file and deletes it: what is left is to be left alone.
         os._exit(2)
 
 
-def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
-    import uvicorn
-
-    class Server(uvicorn.Server):
-        """Speaks up once it answers, and closes the data file when it stops."""
-
-        async def startup(self, sockets: list[socket] | None = None) -> None:
-            await super().startup(sockets)
-            _announce(settings)
-            app.state.late.load_soon()
-
-        async def shutdown(self, sockets: list[socket] | None = None) -> None:
-            await super().shutdown(sockets)
-            _close(app)
-
-    config = uvicorn.Config(
-        app,
-        loop="asyncio",
-        http="h11",
-        ws="none",
-        lifespan="off",
-        log_level="warning",
-        access_log=False,
-        server_header=False,
-        # Nothing stands between the browser and us that could be believed about who is asking.
-        proxy_headers=False,
-        timeout_graceful_shutdown=3,
-    )
-    Server(config).run(sockets=[sock])
-
-
-def _announce(settings: Settings) -> None:
+def _announce(app: "FastAPI") -> None:
     from webapp.listen import addresses
+    from webapp.logbook import log
 
+    settings: Settings = app.state.settings
     first, *others = addresses(settings.host, settings.port)
     print(f"Open {first}" + "".join(f" (on this machine: {other})" for other in others))
     if settings.device_code is not None:
         print(f"Code for a new device: {settings.device_code}")
     print(f"Data: {settings.data}", "Stop with Ctrl+C.", sep="\n", flush=True)
+    log.info(
+        "Started spokeshed %s with Python %s, on %s port %s, data %s.",
+        version(), platform.python_version(), settings.host, settings.port, settings.data.name,
+    )  # fmt: skip
+    app.state.late.load_soon()
 
 
 class _Parser(argparse.ArgumentParser):

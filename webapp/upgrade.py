@@ -3,6 +3,7 @@
 `python -m webapp.upgrade "what changes"` writes a migration from what the models have and the tables lack.
 """
 
+import logging
 import os
 import sqlite3
 import sys
@@ -33,6 +34,8 @@ from webapp.settings import MIGRATIONS, StartError
 if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
+
+log = logging.getLogger("spokeshed")
 
 
 @cache
@@ -88,6 +91,7 @@ def _bring_up(path: Path) -> None:
             f"{path} could not be brought up to date ({line(error)}): "
             f"it is as it was, and a copy is at {copy}."
         ) from error
+    log.info("Tables brought from %s to %s; the copy before it is %s.", revision, revisions()[-1], copy.name)
 
 
 def connect(path: Path) -> sqlite3.Connection:
