@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from sqlalchemy import insert, text
+from sqlalchemy import func, insert, text
 from sqlmodel import Session, col, select
 
+from webapp.db import held
 from webapp.models import JournalLine, Submission
 from webapp.records.outcome import Actor, OutOfDate, SentOtherwise
 from webapp.typed.texts import Sent
@@ -17,6 +18,17 @@ _BUMP = {
     "build": text("UPDATE build SET version = version + 1 WHERE id = :id RETURNING version"),
 }
 _LINE = insert(JournalLine)  # put together once: that takes longer than writing the line
+
+
+# Of so many of the last lines the latest time counts, so that one written by a clock that was fast is forgotten in time.
+_LAST_LINES = 500
+_LAST = select(col(JournalLine.at)).order_by(col(JournalLine.id).desc()).limit(_LAST_LINES).subquery()
+_NEWEST = select(func.max(_LAST.c.at))
+
+
+def newest_time(session: Session) -> datetime | None:
+    """The latest time among the last lines of the journal, of whatever build; None where there is none."""
+    return held(session, "newest time", lambda: session.connection().execute(_NEWEST).scalar())
 
 
 def now() -> datetime:
