@@ -25,7 +25,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = _parser().parse_args(arguments)
     settings = _settings(given)
     try:
-        _do(given, settings)
+        return _do(given, settings)
     except StartError as error:
         print(f"spokeshed: {error}", file=sys.stderr)
         return 2
@@ -34,10 +34,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
-def _do(given: argparse.Namespace, settings: Settings) -> None:
+def _do(given: argparse.Namespace, settings: Settings) -> int:
     if given.command is None:
         _run(settings)
-        return
+        return 0
+    if given.command == "doctor":
+        from webapp.doctor import report
+
+        return report(settings)
+    if given.command == "service":
+        from webapp.service import service
+
+        found = service(settings)
+        print(found.text, end="")
+        # Apart, so that the text alone goes into the file it is for.
+        print(found.how, end="", file=sys.stderr)
+        return 0
     from webapp import backup
 
     file = given.file.expanduser().absolute()
@@ -48,6 +60,7 @@ def _do(given: argparse.Namespace, settings: Settings) -> None:
         aside = backup.restore(settings.data, file, demo=settings.demo)
         kept = "" if aside is None else f" What was there is kept as {aside}."
         print(f"Restored {settings.data} from {file}.{kept}")
+    return 0
 
 
 def _run(settings: Settings) -> None:
@@ -125,10 +138,8 @@ def _settings(given: argparse.Namespace) -> Settings:
 
 def _parser() -> _Parser:
     parser = _Parser(prog="spokeshed", description="Follow every wheel casting from received to painted.")
-    add = parser.add_argument
     _add_data(parser)
-    add("--host", default=DEFAULT_HOST, help="0.0.0.0 lets the shop tablet in (default: %(default)s)")
-    add("--port", type=_port, default=DEFAULT_PORT, help="0 takes any that is free (default: %(default)s)")
+    _add_address(parser, DEFAULT_HOST, DEFAULT_PORT)
     commands = parser.add_subparsers(dest="command", metavar="", title="instead of starting")
     for command, help_text, file_text in (
         ("backup", "copy the data to FILE, also while spokeshed runs", "a new file"),
@@ -140,7 +151,22 @@ def _parser() -> _Parser:
         one.add_argument("file", type=Path, metavar="FILE", help=file_text)
         # What was given before the command stands.
         _add_data(one, default=argparse.SUPPRESS)
+    for command, help_text in (
+        ("doctor", "look over file, copies, port, address, disk and clock, and say what to do"),
+        ("service", "print what starts spokeshed with the machine"),
+    ):
+        one = commands.add_parser(
+            command, help=help_text, description=f"{help_text[:1].upper()}{help_text[1:]}."
+        )
+        _add_data(one, default=argparse.SUPPRESS)
+        _add_address(one, argparse.SUPPRESS, argparse.SUPPRESS)
     return parser
+
+
+def _add_address(parser: argparse.ArgumentParser, host: str, port: int | str) -> None:
+    add = parser.add_argument
+    add("--host", default=host, help=f"0.0.0.0 lets the shop tablet in (default: {DEFAULT_HOST})")
+    add("--port", type=_port, default=port, help=f"0 takes any that is free (default: {DEFAULT_PORT})")
 
 
 def _add_data(parser: argparse.ArgumentParser, **default: Any) -> None:
