@@ -210,10 +210,7 @@ def cut_hold_words(found: CutHold, now: datetime, unit: Unit, zone: tzinfo | Non
 
 
 # Kept with the tick that it was said at, and found there again: never worded otherwise.
-UNTIMED_BOND = (
-    "This machine's clock cannot be trusted, so the cure of this bond would be counted from a wrong time:"
-    " set the clock of this machine first, then tick it."
-)
+UNTIMED_BOND = "Set the clock of this machine first: it cannot be trusted, and this bond's cure would be counted from it."
 UNTOLD = "Cannot tell whether the bond is cured: this machine's clock cannot be trusted. Set the clock of this machine."
 
 

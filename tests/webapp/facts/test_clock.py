@@ -20,7 +20,7 @@ from webapp.records.journal import newest_time
 
 UNTOLD = "Cannot tell whether the bond is cured: this machine's clock cannot be trusted."
 UNTIMED = "Cannot tell whether the bond is cured: it was ticked by a clock that could not be trusted."
-ASKED = "the cure of this bond would be counted from a wrong time"
+ASKED = "this bond's cure would be counted from it"
 
 
 @pytest.fixture
@@ -76,17 +76,20 @@ def test_every_sheet_says_so_in_one_line(shed: Bench, monkeypatch: pytest.Monkey
     assert all("clock" not in Words(shed.get(path)).by_id for path in PATHS)
     monkeypatch.setattr(clock, "kept_by_system", lambda: False)
     for path in PATHS:
-        assert "nobody has set it since the machine was off" in Words(shed.get(path)).by_id["clock"]
+        assert (
+            "Nobody has set this machine's clock since it was off: set it."
+            in Words(shed.get(path)).by_id["clock"]
+        )
 
 
-def test_a_clock_behind_what_was_written_down_is_said_with_both_times(bench: Bench) -> None:
+def test_a_clock_behind_what_was_written_down_is_said_with_that_time(bench: Bench) -> None:
     write_down(bench, timedelta(minutes=3))  # two clocks may differ by so much
     assert "clock" not in Words(bench.get("/")).by_id
     write_down(bench, timedelta(days=2))
     said = Words(bench.get("/")).by_id["clock"]
     day = (datetime.now(UTC) + timedelta(days=2)).astimezone()
     assert f"written down at {day.day} {day:%b %Y}" in said
-    assert "until then no cure is told by it" in said
+    assert "This machine's clock is behind" in said and "set it." in said
 
 
 def test_no_cure_is_called_over_by_a_clock_that_is_behind(bench: Bench) -> None:
