@@ -23,6 +23,8 @@ _GOES = 4
 # Those wait meanwhile in the system.
 _QUEUE = 1024
 _FEWEST = 8
+# So long a stop waits for answers that are under way.
+_STOP_S = 3
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,15 @@ class Bounded(H11Protocol):
         super().connection_lost(exc)
         # The base class leaves this one running where the connection broke.
         self._unset_keepalive_if_required()
+
+    def shutdown(self) -> None:
+        """Finish what is under way; for the rest of a request or a reader who does not read no stop waits long."""
+        if self._waits_for == "body":
+            self.let_go()
+            return
+        super().shutdown()
+        if self._waits_for == "answer":
+            self.loop.call_later(_STOP_S - 1, self.let_go)
 
     def _look(self, *, anew: bool = False) -> None:
         """Find what it waits for now: a deadline begins with each wait, and not with each byte."""
@@ -175,7 +186,7 @@ class Server(uvicorn.Server):
                 # Nothing stands between the browser and us that could be believed about who is asking.
                 proxy_headers=False,
                 backlog=_AT_ONE_GO,
-                timeout_graceful_shutdown=3,
+                timeout_graceful_shutdown=_STOP_S,
             )
         )
         self._ready = ready

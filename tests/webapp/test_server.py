@@ -35,6 +35,7 @@ HALVES = (
 
 
 _done = threading.Event()
+_at_work = threading.Semaphore(0)
 
 
 async def _answer(scope: Scope, receive: Receive, send: Send) -> None:
@@ -45,6 +46,8 @@ async def _answer(scope: Scope, receive: Receive, send: Send) -> None:
         if message["type"] == "http.disconnect":
             return
         more = message.get("more_body", False)
+    if scope["path"] == "/work":
+        _at_work.release()
     while scope["path"] == "/work" and not _done.is_set():
         await asyncio.sleep(0.01)
     text = "x" * LONG if scope["path"] == "/long" else "there"
@@ -180,6 +183,7 @@ def test_a_connection_at_work_is_never_let_go_of_for_room() -> None:
     whole = b"GET /work HTTP/1.1\r\n" + HOST + b"\r\n"
     with serving(WireLimits(head_s=0.3, per_address=2)) as port, ExitStack() as all_open:
         at_work = [all_open.enter_context(opened(port, whole)) for _ in range(2)]
+        assert all(_at_work.acquire(timeout=PATIENCE) for _ in at_work)
         # Both places are taken by work: whoever comes now must go again.
         assert all(is_closed(all_open.enter_context(opened(port, HALVES[1]))) for _ in range(6))
         _done.set()
@@ -238,6 +242,24 @@ def test_half_sent_requests_stop_no_page(tmp_path: Path, monkeypatch: pytest.Mon
         assert sum(is_closed(one, 0.01) for one in slow) >= SLOW - FILES // 2
         print(f"\n{SLOW} half-sent: a page in {alone:.1f} ms alone, {beset:.1f} ms among them")
         assert running.stop(2) == (0, "")
+
+
+def test_a_stop_does_not_wait_for_the_rest_of_a_request(tmp_path: Path) -> None:
+    with program(tmp_path, tmp_path / "spokeshed.db") as running, ExitStack() as all_open:
+        port = running.bench.client.base_url.port
+        assert port is not None
+        own = f"Host: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\n".encode()
+        slow = [all_open.enter_context(opened(port, half.replace(HOST, own))) for half in HALVES]
+        assert running.bench.client.get("/").status_code == 200
+        assert running.stop(15) == (0, "")
+        assert all(is_closed(one) for one in slow)
+
+
+def test_a_stop_waits_but_a_moment_for_whoever_does_not_read(caplog: pytest.LogCaptureFixture) -> None:
+    with ExitStack() as all_open, serving(WireLimits()) as port:
+        one = all_open.enter_context(opened(port, b"GET /long HTTP/1.1\r\n" + HOST + b"\r\n"))
+        assert one.recv(4) == b"HTTP"
+    assert caplog.records == []
 
 
 def test_a_stop_by_the_system_loses_nothing_that_was_acknowledged(tmp_path: Path) -> None:

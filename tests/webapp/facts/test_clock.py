@@ -175,13 +175,29 @@ def test_where_nothing_cures_nothing_is_asked(
     assert "Cannot tell whether the bond" not in asked(bench, "W1", "tread_turned")
 
 
+def test_what_is_written_by_a_wrong_clock_does_not_make_it_right(bench: Bench) -> None:
+    write_down(bench, timedelta(days=1))
+    assert "clock" in Words(bench.get("/")).by_id
+    bench.tick("W1", "received")
+    assert "clock" in Words(bench.get("/")).by_id
+
+
 def test_a_line_by_a_clock_that_was_fast_is_forgotten_in_time(bench: Bench, db: Db) -> None:
     write_down(bench, timedelta(days=400))
-    for _ in range(500):
+    for _ in range(499):
         write_down(bench, -timedelta(days=1))
-    with db.read() as session:
+    assert _is_newest_ahead(db.path)
+    write_down(bench, -timedelta(days=1))
+    assert not _is_newest_ahead(db.path)
+
+
+def _is_newest_ahead(path: Path) -> bool:
+    """What a start finds that comes now."""
+    again = Db(path)
+    with again.read() as session:
         newest = newest_time(session)
-    assert newest is not None and newest < datetime.now(UTC)
+    again.close()
+    return newest is not None and newest > datetime.now(UTC)
 
 
 @pytest.mark.parametrize(
