@@ -2,15 +2,17 @@
 
 import argparse
 import os
+import platform
 import secrets
+import signal
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from socket import socket
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from webapp.settings import DEFAULT_HOST, DEFAULT_PORT, Settings, StartError, default_data
+from webapp.settings import DEFAULT_HOST, DEFAULT_PORT, Settings, StartError, default_data, version
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -24,7 +26,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = _parser().parse_args(arguments)
     settings = _settings(given)
     try:
-        _do(given, settings)
+        return _do(given, settings)
     except StartError as error:
         print(f"spokeshed: {error}", file=sys.stderr)
         return 2
@@ -45,15 +47,27 @@ def _fault(error: Exception, settings: Settings) -> str:
     return f"The data file {settings.data} cannot be used: {fault.why}; {fault.remedy}."
 
 
-def _do(given: argparse.Namespace, settings: Settings) -> None:
+def _do(given: argparse.Namespace, settings: Settings) -> int:
     if given.command is None:
         _run(settings)
-        return
+        return 0
     if given.command == "code":
         from webapp.devices.gate import new_code_beside
 
         print(f"Code for a new device: {new_code_beside(settings)}", _CODE_ENDS, sep="\n")
-        return
+        return 0
+    if given.command == "doctor":
+        from webapp.doctor import report
+
+        return report(settings)
+    if given.command == "service":
+        from webapp.service import service
+
+        found = service(settings)
+        print(found.text, end="")
+        # Apart, so that the text alone goes into the file it is for.
+        print(found.how, end="", file=sys.stderr)
+        return 0
     from webapp import backup
 
     file = given.file.expanduser().absolute()
@@ -64,20 +78,25 @@ def _do(given: argparse.Namespace, settings: Settings) -> None:
         aside = backup.restore(settings.data, file, demo=settings.demo)
         kept = "" if aside is None else f" What was there is kept as {aside}."
         print(f"Restored {settings.data} from {file}.{kept}")
+    return 0
 
 
 def _run(settings: Settings) -> None:
+    from webapp import logbook
     from webapp.datafile import held
     from webapp.listen import bind
     from webapp.upgrade import admit, prepare
 
+    # From the first moment on, the system's wish to stop is the same as Ctrl+C.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     # The port first: a second start must not touch the data of the first.
     with bind(settings.host, settings.port) as sock:
         settings = replace(settings, port=sock.getsockname()[1])
         admit(settings.data, demo=settings.demo)
-        with held(settings.data, serving=True):
+        with held(settings.data, serving=True), logbook.kept(settings.data):
             prepare(settings.data, demo=settings.demo)
             from webapp.app import create_app
+            from webapp.server import serve
 
             app = create_app(settings)
             try:
@@ -86,7 +105,7 @@ def _run(settings: Settings) -> None:
 
                     make_demo(app.state.db)
                 app.state.copies.start()
-                _serve(app, settings, sock)
+                serve(app, sock, ready=partial(_announce, app), close=partial(_close, app))
             finally:
                 _close(app)
 
@@ -94,6 +113,7 @@ def _run(settings: Settings) -> None:
 def _close(app: "FastAPI") -> None:
     from webapp.db import FileFault, FileGone
     from webapp.faults import line
+    from webapp.logbook import log
 
     app.state.copies.stop()
     try:
@@ -102,51 +122,27 @@ def _close(app: "FastAPI") -> None:
         kept = "what was stored is safe in the -wal file beside the data, and is read from there at the next start"
         print(f"spokeshed: {line(error.__cause__ or error)}: {kept}.", file=sys.stderr, flush=True)
     except FileGone as error:
-        print(f"spokeshed: {error}", file=sys.stderr, flush=True)
+        log.error("spokeshed: %s", error)
         # At an ordinary end Python closes the connections, and SQLite then folds the log into an emptied
         # file and deletes it: what is left is to be left alone.
         os._exit(2)
 
 
-def _serve(app: "FastAPI", settings: Settings, sock: socket) -> None:
-    import uvicorn
-
-    class Server(uvicorn.Server):
-        """Speaks up once it answers, and closes the data file when it stops."""
-
-        async def startup(self, sockets: list[socket] | None = None) -> None:
-            await super().startup(sockets)
-            _announce(settings, app.state.told)
-            app.state.late.load_soon()
-
-        async def shutdown(self, sockets: list[socket] | None = None) -> None:
-            await super().shutdown(sockets)
-            _close(app)
-
-    config = uvicorn.Config(
-        app,
-        loop="asyncio",
-        http="h11",
-        ws="none",
-        lifespan="off",
-        log_level="warning",
-        access_log=False,
-        server_header=False,
-        # Nothing stands between the browser and us that could be believed about who is asking.
-        proxy_headers=False,
-        timeout_graceful_shutdown=3,
-    )
-    Server(config).run(sockets=[sock])
-
-
-def _announce(settings: Settings, told: Sequence[str]) -> None:
+def _announce(app: "FastAPI") -> None:
     from webapp.listen import addresses
+    from webapp.logbook import log
 
+    settings: Settings = app.state.settings
     first, *others = addresses(settings.host, settings.port)
     print(f"Open {first}" + "".join(f" (on this machine: {other})" for other in others))
     if settings.device_code is not None:
         print(f"Code for a new device: {settings.device_code}", _CODE_ENDS, sep="\n")
-    print(f"Data: {settings.data}", *told, "Stop with Ctrl+C.", sep="\n", flush=True)
+    print(f"Data: {settings.data}", *app.state.told, "Stop with Ctrl+C.", sep="\n", flush=True)
+    log.info(
+        "Started spokeshed %s with Python %s, on %s port %s, data %s.",
+        version(), platform.python_version(), settings.host, settings.port, settings.data.name,
+    )  # fmt: skip
+    app.state.late.load_soon()
 
 
 class _Parser(argparse.ArgumentParser):
@@ -167,11 +163,9 @@ def _settings(given: argparse.Namespace) -> Settings:
 
 def _parser() -> _Parser:
     parser = _Parser(prog="spokeshed", description="Follow every wheel casting from received to painted.")
-    add = parser.add_argument
     _add_data(parser)
-    add("--host", default=DEFAULT_HOST, help="0.0.0.0 lets the shop tablet in (default: %(default)s)")
-    add("--port", type=_port, default=DEFAULT_PORT, help="0 takes any that is free (default: %(default)s)")
-    add(
+    _add_address(parser, DEFAULT_HOST, DEFAULT_PORT)
+    parser.add_argument(
         "--copies",
         type=Path,
         metavar="FOLDER",
@@ -190,7 +184,22 @@ def _parser() -> _Parser:
         _add_data(one, default=argparse.SUPPRESS)
     code = commands.add_parser("code", help="make a code for a new device, while spokeshed runs")
     _add_data(code, default=argparse.SUPPRESS)
+    for command, help_text in (
+        ("doctor", "look over file, copies, port, address, disk and clock, and say what to do"),
+        ("service", "print what starts spokeshed with the machine"),
+    ):
+        one = commands.add_parser(
+            command, help=help_text, description=f"{help_text[:1].upper()}{help_text[1:]}."
+        )
+        _add_data(one, default=argparse.SUPPRESS)
+        _add_address(one, argparse.SUPPRESS, argparse.SUPPRESS)
     return parser
+
+
+def _add_address(parser: argparse.ArgumentParser, host: str, port: int | str) -> None:
+    add = parser.add_argument
+    add("--host", default=host, help=f"0.0.0.0 lets the shop tablet in (default: {DEFAULT_HOST})")
+    add("--port", type=_port, default=port, help=f"0 takes any that is free (default: {DEFAULT_PORT})")
 
 
 def _add_data(parser: argparse.ArgumentParser, **default: Any) -> None:

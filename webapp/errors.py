@@ -31,7 +31,7 @@ _SENTENCES = {
 }
 _UNEXPECTED = (
     "Something went wrong in the program: open the sheet again to see what was stored. "
-    "The details are in the window where spokeshed was started."
+    "The details are in the window where spokeshed was started, and in its log file beside the data."
 )
 
 

@@ -1,8 +1,9 @@
 """Templates to answers, and the words that templates use for lengths and times."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import cache
+from functools import cache, partial
 from hashlib import blake2b
 from typing import Any
 from urllib.parse import unquote, urlencode
@@ -10,8 +11,13 @@ from urllib.parse import unquote, urlencode
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from sqlalchemy.exc import SQLAlchemyError
 
 from domain import lengths as length
+from domain.clock import ClockDoubt
+from webapp.db import Db, FileGone
+from webapp.facts.clock import doubt_at
+from webapp.records.journal import newest_time
 from webapp.settings import STATIC, TEMPLATES
 
 WHO_COOKIE = "spokeshed_who"
@@ -92,6 +98,25 @@ def capitalize(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}"
 
 
+@dataclass(frozen=True)
+class DoubtedClock:
+    """Why the machine's clock cannot be trusted, and the latest time that was written down."""
+
+    why: ClockDoubt
+    newest: datetime | None
+
+
+def _doubted_clock(request: Request) -> DoubtedClock | None:
+    db: Db = request.app.state.db
+    try:
+        with db.read() as session:
+            newest = newest_time(session)
+    except (FileGone, SQLAlchemyError):
+        newest = None  # the page that tells of a file past reading is drawn without it
+    why = doubt_at(datetime.now(UTC), newest)
+    return None if why is None else DoubtedClock(why, newest)
+
+
 def _asked_with(request: Request) -> str:
     rest = [(name, text) for name, text in request.query_params.multi_items() if name != "open"]
     return f"{urlencode(rest, errors='replace')}&" if rest and request.method == "GET" else ""
@@ -104,7 +129,7 @@ def static_url(name: str) -> str:
 
 
 def _answer(request: Request, template: str, status: int, context: Mapping[str, Any]) -> HTMLResponse:
-    own = {
+    own: dict[str, Any] = {
         "who": initials(request.cookies),
         "now": when(datetime.now(UTC)),
         "path": request.url.path,
@@ -115,6 +140,8 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
         # What else was asked for in the address, so that a fold opens of the same answer; see its `also`.
         "asked_with": _asked_with(request),
     }
+    if not template.rsplit("/", 1)[-1].startswith("_"):
+        own["doubted_clock"] = partial(_doubted_clock, request)
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 
 

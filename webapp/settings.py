@@ -72,3 +72,14 @@ def default_data(demo: bool) -> Path:
     from platformdirs import user_data_path  # not needed when --data is given
 
     return user_data_path("spokeshed", appauthor=False) / ("demo.db" if demo else "spokeshed.db")
+
+
+def version() -> str:
+    """The program's version as installed."""
+    from importlib.metadata import PackageNotFoundError
+    from importlib.metadata import version as installed
+
+    try:
+        return installed("spokeshed")
+    except PackageNotFoundError:
+        return "not installed"

@@ -3,6 +3,7 @@
 `python -m webapp.upgrade "what changes"` writes a migration from what the models have and the tables lack.
 """
 
+import logging
 import os
 import sqlite3
 import sys
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 
 # So much of a copy is made between two looks at whether it is still wanted.
 _PAGES_AT_ONCE, _STEPS_AT_ONCE = 500, 100_000
+log = logging.getLogger("spokeshed")
 
 
 @cache
@@ -86,6 +88,7 @@ def _bring_up(path: Path) -> None:
             return
         copy = _back_up(connection, path, revision)
     bring_up(path, f"it is as it was, and a copy is at {copy}")
+    log.info("Tables brought from %s to %s; the copy before it is %s.", revision, revisions()[-1], copy.name)
 
 
 def bring_up(path: Path, otherwise: str) -> None:

@@ -209,6 +209,23 @@ def cut_hold_words(found: CutHold, now: datetime, unit: Unit, zone: tzinfo | Non
     return f"{said} It will never hold that: take a lighter cut, or turn the tread before the wheel goes on."
 
 
+# Kept with the tick that it was said at, and found there again: never worded otherwise.
+UNTIMED_BOND = "Set the clock of this machine first: it cannot be trusted, and this bond's cure would be counted from it."
+UNTOLD = "Cannot tell whether the bond is cured: this machine's clock cannot be trusted. Set the clock of this machine."
+
+
+def untimed_words(hours: float) -> str:
+    """What is said of a bond whose time of bonding was taken from a clock that could not be trusted.
+
+    >>> untimed_words(24)[-52:]
+    'Count 24 hours to full cure from when it was bonded.'
+    """
+    return (
+        "Cannot tell whether the bond is cured: it was ticked by a clock that could not be trusted."
+        f" Count {hours:g} hours to full cure from when it was bonded."
+    )
+
+
 def cold_words(shop_c: float, times: CureTimes | None = None) -> str | None:
     """A caution where the shop is colder than the compound's cure times are given for.
 

@@ -11,10 +11,19 @@ from fastapi.testclient import TestClient
 from tests.webapp.scenes import Bench
 from webapp.app import create_app
 from webapp.db import Db
+from webapp.facts import clock
 from webapp.settings import Settings
 from webapp.upgrade import prepare
 
 ORIGIN = "http://127.0.0.1:8730"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def system_that_says_nothing_of_its_clock() -> Iterator[None]:
+    """Whether the machine that runs the tests has its clock set is nothing to a scene."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(clock, "kept_by_system", lambda: None)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -106,15 +106,15 @@ def test_a_stop_leaves_what_is_left_alone(
     lose(data)
 
     def left() -> dict[str, bytes]:
-        return {
-            p.name: p.read_bytes() for p in data.parent.iterdir() if p.is_file() and p.suffix != ".db-shm"
-        }
+        own = {"spokeshed.db-shm", "spokeshed.db.log"}
+        return {p.name: p.read_bytes() for p in data.parent.iterdir() if p.is_file() and p.name not in own}
 
     before = left()
     code, errors = served.stop(how)
     assert (code, SENTENCE in errors) == (2, True)
     assert len(errors.splitlines()) == 1
     assert left() == before
+    assert SENTENCE in (data.parent / "spokeshed.db.log").read_text()
 
 
 def test_an_emptied_file_is_no_new_one(tmp_path: Path, served: Program, data: Path) -> None:

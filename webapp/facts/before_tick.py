@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
 
+from domain.joints.cure import UNTIMED_BOND, UNTOLD
 from domain.route.guards import (
     Objection,
     Order,
@@ -18,6 +19,7 @@ from domain.route.guards import (
     objections_to_fix_and_quarter,
 )
 from domain.route.stages import Stage, Step, tickable
+from webapp.facts.clock import clock_doubted
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
@@ -29,11 +31,18 @@ TOGETHER = "pressed_and_quartered"
 
 
 def objection_to(
-    build: BuildView, casting: CastingView, key: str, now: datetime, *, brief: bool = False
+    build: BuildView,
+    casting: CastingView,
+    key: str,
+    now: datetime,
+    *,
+    brief: bool = False,
+    doubted: bool | None = None,
 ) -> Objection | None:
     """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
 
-    brief: for the line of the checklist, which says no more than what to wait for.
+    brief: for the line of the checklist, which says no more than what to wait for. doubted: whether the clock that
+    says `now` could not be trusted; None where it is the machine's at this moment.
     """
     axle = build.axle(casting.axle_id)
     # With the axle quartered since, no wheel of it was fixed alone.
@@ -45,7 +54,7 @@ def objection_to(
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
-    found = _with(found, (cure_asked(build, casting, key, now, brief=brief),))
+    found = _with(found, (cure_asked(build, casting, key, now, brief=brief, doubted=doubted),))
     if key != Stage.PAINTED.value:
         return found
     made = facts_of(build).made.called_out(casting)
@@ -57,14 +66,21 @@ def objection_to(
 def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
     if key == TOGETHER:
-        return objection_to_fix_and_quarter(*_in_one_go(build, axle))
+        return _with(objection_to_fix_and_quarter(*_in_one_go(build, axle)), _bonding(build, axle))
     left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
     return objection_to_quarter(left, right, build.order(axle.coupled), _quarter_doubts(build, axle))
 
 
 def objections_in_one_go(build: BuildView, axle: AxleView) -> tuple[Objection | None, Objection | None]:
     """The same of fixing the second wheel and of quartering the axle, each for itself."""
-    return objections_to_fix_and_quarter(*_in_one_go(build, axle))
+    fixing, quartering = objections_to_fix_and_quarter(*_in_one_go(build, axle))
+    return _with(fixing, _bonding(build, axle)), quartering
+
+
+def _bonding(build: BuildView, axle: AxleView) -> Iterable[str]:
+    """What is asked of the second wheel's bond as its cure begins."""
+    _, second = in_order(axle)
+    return (cure_asked(build, second, Stage.PRESSED.value, datetime.now(UTC)),) if second else ()
 
 
 def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:
@@ -79,7 +95,8 @@ def _quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
 def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection | None:
     """What would be asked by now before a tick that stands; None where all that was asked is settled.
 
-    A cure is asked about at the hour of the tick: waiting mends no cut that was taken too soon.
+    A cure is asked about at the hour of the tick: waiting mends no cut that was taken too soon, and no clock that was
+    wrong then.
     """
     axle = build.axle(casting.axle_id)
     if key == Stage.QUARTERED.value and axle is not None:
@@ -87,7 +104,9 @@ def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection |
     what = tickable(key)
     off = {key, what.closed_by} if isinstance(what, Step) else {key}
     without = {own: stamp for own, stamp in casting.ticks.items() if own not in off}
-    return objection_to(build, replace(casting, ticks=without), key, casting.ticks[key].at)
+    stamp = casting.ticks[key]
+    doubted = any(words in stamp.let_pass for words in (UNTIMED_BOND, UNTOLD))
+    return objection_to(build, replace(casting, ticks=without), key, stamp.at, doubted=doubted)
 
 
 def in_order(axle: AxleView) -> tuple[CastingView | None, CastingView | None]:
@@ -111,7 +130,18 @@ def _with(found: Objection | None, more: Iterable[str]) -> Objection | None:
     return asked(words for words in (*(found.each if found else ()), *more) if words)
 
 
-def cure_asked(build: BuildView, wheel: CastingView, key: str, now: datetime, *, brief: bool = False) -> str:
+def cure_asked(
+    build: BuildView,
+    wheel: CastingView,
+    key: str,
+    now: datetime,
+    *,
+    brief: bool = False,
+    doubted: bool | None = None,
+) -> str:
     """What its joint as judged makes a tick wait for; empty where it waits for nothing."""
     joint = facts_of(build).joints.of(wheel)
-    return curing_words(build, wheel, joint.finding if joint else None, key, now, brief=brief)
+    if doubted is None:
+        doubted = clock_doubted(build, now)
+    finding = joint.finding if joint else None
+    return curing_words(build, wheel, finding, key, now, brief=brief, doubted=doubted)

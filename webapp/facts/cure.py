@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 
 from domain.cutting.speeds import cut_torque_nm, cutting_force, iron_force
 from domain.joints.cure import (
+    UNTIMED_BOND,
+    UNTOLD,
     CureClock,
     CureTimes,
     CutHold,
@@ -15,11 +17,13 @@ from domain.joints.cure import (
     cut_hold,
     cut_hold_words,
     held_until,
+    untimed_words,
 )
 from domain.joints.held import Bonded, Forced
 from domain.joints.judge import Finding
 from domain.route.guards import after_fixing
 from domain.route.stages import Stage, Step, tickable
+from webapp.facts.clock import clock_doubted
 from webapp.facts.joint_terms import cure_figures
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView
@@ -50,14 +54,18 @@ def curing_words(
     now: datetime,
     *,
     brief: bool = False,
+    doubted: bool = False,
 ) -> str:
     """What keeps a wheel's joint from its next operation at this hour, and until when; empty where nothing does.
 
     A small step that cuts the tyre is asked about as its stage is; what one of the two let pass, the other does not ask.
-    brief: without where the times are from, for a line that is read at every look.
+    brief: without where the times are from, for a line that is read at every look. doubted: `now` is of a clock that
+    cannot be trusted, so nothing is called cured by it, and the tick that begins a cure is asked about.
     """
+    if doubted and build.fit == "bond" and key == Stage.PRESSED.value and not wheel.has(Stage.PRESSED):
+        return f"{wheel.mark}: {UNTIMED_BOND}"
     stage = _worked(wheel, key)
-    said, why = _kept(build, wheel, joint, stage, now) if stage else ("", "")
+    said, why = _kept(build, wheel, joint, stage, now, doubted) if stage else ("", "")
     words = f"{wheel.mark}: {said}{why}"
     if not said or any(stamp.let_pass == words for stamp in wheel.ticks.values()):
         return ""
@@ -73,12 +81,20 @@ def _worked(wheel: CastingView, key: str) -> Stage | None:
 
 
 def _kept(
-    build: BuildView, wheel: CastingView, joint: Finding | None, stage: Stage, now: datetime
+    build: BuildView,
+    wheel: CastingView,
+    joint: Finding | None,
+    stage: Stage,
+    now: datetime,
+    doubted: bool,
 ) -> tuple[str, str]:
     """What keeps it from this stage's work, and where the times are from."""
     clock, tread = _clock(build, wheel), stage is Stage.TREAD_TURNED
     found = tread_cut(build, wheel, joint, now) if tread else None
-    if found is not None:
+    untold = "" if found is not None and found.never else _untold(build, wheel, doubted)
+    if untold:
+        said, clock = untold, clock if doubted else None
+    elif found is not None:
         said = cut_hold_words(found, now.astimezone(), build.unit)
         clock = clock if found.until else None
     elif clock is not None:
@@ -89,6 +105,15 @@ def _kept(
     else:
         said = ""
     return said, f" {_why(build, clock)}" if said and clock is not None else ""
+
+
+def _untold(build: BuildView, wheel: CastingView, doubted: bool) -> str:
+    """Why nobody can tell how long a bond has cured; empty where that can be told, or where nothing cures."""
+    if _clock(build, wheel) is None:
+        return ""
+    if UNTIMED_BOND in wheel.ticks[Stage.PRESSED.value].let_pass:
+        return untimed_words(cure_figures(build).number("full_cure"))
+    return UNTOLD if doubted else ""
 
 
 def tread_cut(build: BuildView, wheel: CastingView, joint: Finding | None, now: datetime) -> CutHold | None:
@@ -132,6 +157,9 @@ def hold_words(
     if clock is None:
         return ""
     here = (now or datetime.now(UTC)).astimezone()
+    untold = _untold(build, casting, now is None and clock_doubted(build, here))
+    if untold:
+        return "" if any(casting.has(stage) for stage in _WORK) else untold
     load = held_until(here, clock, Needs.LOADING, "load it")
     if not load.held:
         return ""

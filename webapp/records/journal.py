@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import insert, text
+from sqlalchemy import Pool, func, insert, text
 from sqlmodel import Session, col, select
 
+from webapp.db import held
 from webapp.models import JournalLine, Submission
 from webapp.records.outcome import Actor, OutOfDate, SentOtherwise
 from webapp.typed.texts import Sent
@@ -17,6 +19,29 @@ _BUMP = {
     "build": text("UPDATE build SET version = version + 1 WHERE id = :id RETURNING version"),
 }
 _LINE = insert(JournalLine)  # put together once: that takes longer than writing the line
+
+
+# Of so many of the last lines the latest time counts, so that one written by a clock that was fast is forgotten in time.
+_LAST_LINES = 500
+_BY_ID = select(col(JournalLine.at)).order_by(col(JournalLine.id).desc())
+_LAST = _BY_ID.limit(_LAST_LINES).subquery()
+_NEWEST = select(func.max(_LAST.c.at))
+# Looked for once in each run, and from then on among the lines that come: each file's, by its connections.
+_seen: WeakKeyDictionary[Pool, datetime] = WeakKeyDictionary()
+
+
+def newest_time(session: Session) -> datetime | None:
+    """The latest time among the last lines of the journal, of whatever build; None where there is none."""
+    return held(session, "newest time", lambda: _newest(session))
+
+
+def _newest(session: Session) -> datetime | None:
+    file = session.get_bind().engine.pool
+    wanted = _BY_ID.limit(1) if file in _seen else _NEWEST
+    last: datetime | None = session.connection().execute(wanted).scalar()
+    if last is not None:
+        _seen[file] = max(last, _seen.get(file, last))
+    return _seen.get(file)
 
 
 def now() -> datetime:

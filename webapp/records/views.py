@@ -190,6 +190,8 @@ class BuildView:
     work_texts: Mapping[str, str] = field(default_factory=dict)
     # The figures of the rods: by the axle in front, the side and the key.
     rods: Mapping[tuple[int, str, str], Length] = field(default_factory=dict)
+    # The latest time in the journal of the whole file: a clock that is behind it is wrong.
+    newest: datetime | None = field(default=None, compare=False)
     # What was worked out from this view and from no other: webapp/facts keeps it here.
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
 
