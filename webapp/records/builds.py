@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Executable, bindparam, select
@@ -240,7 +241,8 @@ def _whose(session: Session, known: str, asked: Executable, row_id: int) -> int 
 
 def hand_on_casting(session: Session, build: BuildView, casting: CastingView) -> None:
     """Hand on the build with this casting as the transaction leaves it, where it changes nothing else of any build."""
-    hand_on(session, ("build", build.id), build.with_casting(casting))
+    left = replace(build.with_casting(casting), newest=newest_time(session))
+    hand_on(session, ("build", build.id), left)
     hand_on(session, _CASTINGS_BUILDS, {one.id: build.id for one in build.castings})
     hand_on(session, _AXLES_BUILDS, {one.id: build.id for one in build.axles})
 

@@ -3,6 +3,7 @@
 import ctypes
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
@@ -13,10 +14,12 @@ import pytest
 from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import PATHS, Bench, Words
+from webapp.app import create_app
 from webapp.db import Db
 from webapp.facts import clock
 from webapp.facts.clock import kept_by_system
 from webapp.records.journal import newest_time
+from webapp.settings import Settings
 
 UNTOLD = "Cannot tell whether the bond is cured: this machine's clock cannot be trusted."
 UNTIMED = "Cannot tell whether the bond is cured: it was ticked by a clock that could not be trusted."
@@ -80,6 +83,17 @@ def test_every_sheet_says_so_in_one_line(shed: Bench, monkeypatch: pytest.Monkey
             "Nobody has set this machine's clock since it was off: set it."
             in Words(shed.get(path)).by_id["clock"]
         )
+
+
+def test_a_device_that_is_not_let_in_is_told_nothing_of_it(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clock, "kept_by_system", lambda: False)
+    app = create_app(replace(settings, host="0.0.0.0", device_code="123456"))
+    with TestClient(app, base_url="http://127.0.0.1:8730") as stranger:
+        answer = stranger.get("/")
+        assert answer.status_code == 401 and "clock" not in Words(answer.text).by_id
+    app.state.db.close()
 
 
 def test_a_clock_behind_what_was_written_down_is_said_with_that_time(bench: Bench) -> None:
