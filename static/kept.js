@@ -272,12 +272,12 @@
       if (at) at.dataset.unsaved = entry.state;
       if (entry.state === "refused") giveBack(entry);
     }
-    const shown = [...late.map((one) => `${one.id} ${one.state} ${one.why}`), behind].join(" ");
+    const shown = [...late.map((one) => `${one.id} ${one.state} ${one.why}`), behind, elsewhere].join(" ");
     if (place.dataset.shown === shown) return;
     place.dataset.shown = shown;
     const opened = place.querySelector("details")?.open ?? false;
     place.replaceChildren();
-    if (!late.length && !behind) return;
+    if (!late.length && !behind && !elsewhere) return;
     const waiting = late.filter((one) => one.state !== "refused");
     const refused = late.filter((one) => one.state === "refused");
     const named = (ones) => ones.map((one) => one.words).join("; ");
@@ -285,6 +285,7 @@
       refused.length ? `Not saved: ${named(refused)}` : "",
       waiting.length ? `Not saved yet: ${named(waiting)}` : "",
       behind ? "Changed elsewhere meanwhile" : "",
+      elsewhere ? "Opened at another address than last time" : "",
     ];
     const box = element("details", "", { open: opened });
     const list = element("ul", "");
@@ -295,6 +296,13 @@
       box.append(element("p", inPage
         ? "This browser keeps nothing: leave the page open until it is saved."
         : "Kept on this device, and sent again as soon as the program answers. The browser may be closed meanwhile."));
+    }
+    if (elsewhere) {
+      const told = element("p", `Last time it was ${elsewhere}: what was not saved there shows, and is sent, only there. `);
+      const read = element("button", "I have read this", { type: "button", className: "button quiet" });
+      read.addEventListener("click", () => { elsewhere = ""; show(); });
+      told.append(read);
+      box.append(told);
     }
     if (behind) {
       const again = element("p", "Something on this sheet was changed elsewhere meanwhile. ");
@@ -385,7 +393,19 @@
     }
   };
 
+  // What is kept belongs to the address it was typed at. Another port is told by a cookie, which all ports of a machine
+  // share; another machine's name leads to the page that asks for the code, and that says so.
+  const AT = "spokeshed_at";
+  let elsewhere = "";
+  const lookAtAddress = () => {
+    const before = document.cookie.split("; ").find((one) => one.startsWith(`${AT}=`))?.slice(AT.length + 1) ?? "";
+    const now = encodeURIComponent(location.origin);
+    if (before && before !== now) elsewhere = decodeURIComponent(before);
+    document.cookie = `${AT}=${now}; Path=/; Max-Age=31536000; SameSite=Strict`;
+  };
+
   const begin = () => {
+    lookAtAddress();
     history.scrollRestoration = "auto";
     for (const piece of liveOnes()) if (piece) drawn.set(piece.id, wordsIn(piece));
     show();
