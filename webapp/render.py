@@ -16,8 +16,6 @@ from sqlalchemy.exc import SQLAlchemyError
 from domain import lengths as length
 from domain.clock import ClockDoubt
 from webapp.db import Db, FileGone
-from webapp.facts.clock import doubt_at
-from webapp.records.journal import newest_time
 from webapp.settings import STATIC, TEMPLATES
 
 WHO_COOKIE = "spokeshed_who"
@@ -109,6 +107,10 @@ class DoubtedClock:
 def _doubted_clock(request: Request) -> DoubtedClock | None:
     if not getattr(request.state, "known", True):
         return None  # whoever asks to be let in is told nothing, and costs the file no look
+    # Here, for a start does without them.
+    from webapp.facts.clock import doubt_at
+    from webapp.records.journal import newest_time
+
     db: Db = request.app.state.db
     try:
         with db.read() as session:
