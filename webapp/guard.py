@@ -13,6 +13,8 @@ from webapp.hosts import SAFE, Hosts, same_origin
 from webapp.web import pairing
 
 LONGEST_BODY = 256 * 1024
+# A build's document is longer than any other form.
+_LONGER = {"/import": 20 * 1024 * 1024}
 
 CSP = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -121,11 +123,11 @@ async def _body(request: Request, receive: Receive) -> bytes | None:
 
     Raise ClientDisconnect when it ends before it is whole: 19.0625 cut after 19.0 must not be stored as 19.0.
     """
-    headers = request.headers
+    headers, most = request.headers, _LONGER.get(request.scope["path"], LONGEST_BODY)
     if "content-length" not in headers and "transfer-encoding" not in headers:
         return b""
     claimed = headers.get("content-length", "0")
-    if not claimed.isdecimal() or int(claimed[:12]) > LONGEST_BODY:
+    if not claimed.isdecimal() or int(claimed[:12]) > most:
         return None
     parts = bytearray()
     more = True
@@ -134,7 +136,7 @@ async def _body(request: Request, receive: Receive) -> bytes | None:
         if message["type"] == "http.disconnect":
             raise ClientDisconnect
         parts += message.get("body", b"")
-        if len(parts) > LONGEST_BODY:
+        if len(parts) > most:
             return None
         more = message.get("more_body", False)
     return bytes(parts)

@@ -266,6 +266,15 @@ def closed_by(stage: Stage, *, coupled: bool) -> frozenset[str]:
     return frozenset(step.key for step in every if step.closed_by is stage)
 
 
+def ticks_there_are() -> tuple[str, ...]:
+    """The key of everything that can be ticked, each stage after its small steps.
+
+    >>> ticks_there_are()[-1]
+    'painted'
+    """
+    return tuple(key for stage in Stage for key in (*(step.key for step in _about(stage).steps), stage.value))
+
+
 def tickable(key: str) -> Stage | Step | None:
     """The stage or step with this key, or None when there is no such thing to tick.
 

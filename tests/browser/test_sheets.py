@@ -51,6 +51,8 @@ SHEETS = (
     "/builds/1/speeds",
     "/builds/1/made",
     "/builds/1/batches",
+    "/builds/1/export",
+    "/import",
     "/castings/5/receiving",
     "/castings/8/true",
     "/castings/6/true",

@@ -47,6 +47,7 @@ FORBIDDEN = {
     "webapp/facts": WEB,
     "webapp/acts": WEB,
     "webapp/drawing": (*DATABASE, *WEB),
+    "webapp/exchange": WEB,
 }
 ROLES_FORBIDDEN = {
     "form": (*DATABASE, "jinja2"),
@@ -62,6 +63,7 @@ ROOMS = {
     "drawing": ("drawing",),
     "facts": ("typed", "records", "models", "drawing", "facts"),
     "acts": ("typed", "records", "models", "db", "facts", "acts"),
+    "exchange": ("typed", "records", "models", "exchange"),
     "web": ("typed", "records", "facts", "web", "render", "errors", "db", "faults"),
     "devices": ("devices", "datafile", "faults", "settings"),
 }
@@ -69,8 +71,20 @@ ROLES = {
     "form": ("typed",),
     "drawing": ("drawing",),
     "view": ("typed", "records", "models", "drawing", "facts"),
-    "change": ("typed", "records", "models", "db", "facts", "acts"),
-    "page": ("typed", "records", "facts", "acts", "web", "render", "errors", "db", "devices", "copies"),
+    "change": ("typed", "records", "models", "db", "facts", "acts", "exchange"),
+    "page": (
+        "typed",
+        "records",
+        "facts",
+        "acts",
+        "exchange",
+        "web",
+        "render",
+        "errors",
+        "db",
+        "devices",
+        "copies",
+    ),
 }
 # Which files of its own folder a file of a sheet may know. A change knows its view, for the journal's sentence is the
 # sheet's own.
@@ -400,6 +414,7 @@ BAD = [
     (lambda s: wrong_arrows("webapp/sheets/rods/page.py", s), "from webapp.models import Build"),
     (lambda s: wrong_arrows("webapp/sheets/rods/helper.py", s), "from webapp.typed.texts import Typed"),
     (lambda s: wrong_arrows("webapp/facts/rods.py", s), "from webapp.sheets.rods.view import x"),
+    (lambda s: wrong_arrows("webapp/exchange/storing.py", s), "from webapp.facts.rods import judge"),
     (lambda s: wrong_arrows("webapp/typed/texts.py", s), "def f():\n    from webapp import records"),
     (lambda s: wrong_arrows("webapp/devices/gate.py", s), "from webapp.web.common import see"),
     (lambda s: circles({"domain/a/x.py": s, "domain/b/y.py": "import domain.a.x"}), "from domain.b import y"),

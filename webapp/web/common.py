@@ -48,12 +48,24 @@ SEE_OTHER, CONFLICT, UNPROCESSABLE, UNAVAILABLE = 303, 409, 422, 503
 UNAVAILABLE = 503
 
 
+@dataclass(frozen=True)
+class Upload:
+    """A file that came with a form."""
+
+    name: str
+    content: bytes
+
+
 async def typed_form(request: Request) -> Typed:
-    """The form as typed; an uploaded file counts as an empty text."""
+    """The form as typed; an uploaded file counts as an empty text, and is put down with the request by its field."""
     fields: dict[str, list[str]] = {}
+    request.state.uploads = {}
     try:
         async with request.form() as data:
             for name, value in data.multi_items():
+                if not isinstance(value, str):
+                    named = _storable(value.filename or "")
+                    request.state.uploads[name] = Upload(named, await value.read())
                 text = _storable(value) if isinstance(value, str) else ""
                 fields.setdefault(_storable(name), []).append(text)
     except UnicodeError:

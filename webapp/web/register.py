@@ -32,6 +32,8 @@ SHEETS = (
     Sheet("/builds/{build_id}/figures", "Cuts and allowances", "figures.page"),
     Sheet("/builds/{build_id}/batches", "Work in batches", "route.page"),
     Sheet("/batches/{batch_id}", "Batch", "route.page"),
+    Sheet("/builds/{build_id}/export", "Export", "exchange.page"),
+    Sheet("/import", "Import a build", "exchange.page"),
     Sheet("/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/receiving", "Castings as they came", "stock.page_receiving"),

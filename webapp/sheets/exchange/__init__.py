@@ -1,0 +1,1 @@
+"""A build taken to another machine, and taken in."""
