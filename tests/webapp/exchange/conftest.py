@@ -96,7 +96,11 @@ class _Richer:
         )  # fmt: skip
         put(
             self.connection, "tick", casting_id=self.castings[-1], key="received", let_pass=self.text(),
-            reason=self.text(), **self.stamp(),
+            reason=self.text(), device_at="2026-11-09 17:00:00.123000", **self.stamp(),
+        )  # fmt: skip
+        put(
+            self.connection, "journal_line", build_id=1, casting_id=self.castings[-1], kind="tick", sentence=self.text(),
+            device="", page="", version=2, device_at="2026-11-09 17:00:00.123000", **self.stamp(),
         )  # fmt: skip
 
     def _tools(self) -> tuple[int, int]:
