@@ -135,7 +135,7 @@
       return;
     }
     // The same sheet, drawn anew, at the place that is named.
-    history.replaceState(history.state, "", then);
+    if (then.href !== location.href) history.replaceState(history.state, "", then);
     if (then.hash) history.scrollRestoration = "manual";
     location.reload();
   };

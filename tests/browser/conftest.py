@@ -159,8 +159,9 @@ class Watch:
 class Tablet:
     """One tablet at the bench: a page, and what a thumb does to it."""
 
-    def __init__(self, context: BrowserContext, address: str) -> None:
+    def __init__(self, context: BrowserContext, address: str, *, script: bool = True) -> None:
         self.address = address
+        self.script = script
         self.context = context
         self.watch = Watch()
         self.watch.over(context)
@@ -185,6 +186,10 @@ class Tablet:
     @contextmanager
     def leads_on(self) -> Iterator[None]:
         """What is done inside leads to another page, or to this one drawn anew with what was refused."""
+        if not self.script:
+            with self.page.expect_navigation():
+                yield
+            return
         self.page.evaluate("document.body.dataset.before = 'yes'")
         yield
         self.page.wait_for_function(
@@ -346,7 +351,7 @@ def open_tablet(chromium: Browser, size: tuple[int, int]) -> Iterator[OpenTablet
             java_script_enabled=script,
         )
         context.set_default_timeout(_WAIT_MS)
-        tablets.append(Tablet(context, address))
+        tablets.append(Tablet(context, address, script=script))
         return tablets[-1]
 
     yield opened

@@ -176,7 +176,7 @@ def test_a_batch_without_script(program: str, open_tablet: OpenTablet, size: tup
     tablet = open_tablet(program, script=False)
     page = tablet.page
     to_the_bores(tablet, "Bores without script")
-    with page.expect_navigation():
+    with tablet.leads_on():
         page.get_by_role("button", name="Drilled, leaving metal").tap()
     expect(page.get_by_role("button", name="Drilled, leaving metal")).to_have_attribute(
         "aria-pressed", "true"
@@ -184,9 +184,9 @@ def test_a_batch_without_script(program: str, open_tablet: OpenTablet, size: tup
     page.get_by_label("middle", exact=True).fill("0.7512")
     tablet.tap("Write")
     on_now(tablet, "W1", "Written: W1 bore 0.7512 in (19.080 mm). Good: gap 1.2 thou")
-    with page.expect_navigation():
+    with tablet.leads_on():
         page.get_by_role("link", name="All wheels: 0 of 6 done").tap()
     expect(page.locator("#turns")).to_contain_text("on now")
-    with page.expect_navigation():
+    with tablet.leads_on():
         page.get_by_role("link", name="all", exact=True).tap()
     expect(page.locator("#slip-cautions")).to_contain_text("Wear eye protection")

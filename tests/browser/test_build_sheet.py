@@ -65,12 +65,12 @@ def test_a_line_and_a_wheel_lead_to_their_sheets(demo: str, open_tablet: OpenTab
     expect(page.locator(".build-line[data-state=amiss]").first).to_contain_text(
         "Not right: W7 is 4.3 thou too slack"
     )
-    with page.expect_navigation():
+    with tablet.leads_on():
         page.locator(".build-line[data-state=amiss]").first.tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Bore of W7")
     tablet.go("/builds/1")
     expect(page.locator(".place[data-next]")).to_contain_text("W5")
-    with page.expect_navigation():
+    with tablet.leads_on():
         page.locator(".place[data-next]").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Axle 3")
     tablet.go("/builds/1")

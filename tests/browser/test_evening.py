@@ -79,7 +79,7 @@ def test_one_axle_from_received_to_painted(program: str, open_tablet: OpenTablet
     expect(right.get_by_text("This place is empty.")).to_be_visible()
     done(page, 3)
 
-    with page.expect_navigation():
+    with tablet.leads_on():
         right.get_by_role("button", name="Put W7 here").tap()
     page.reload()
     expect(right.get_by_role("link", name="W7", exact=True)).to_be_visible()
@@ -142,7 +142,7 @@ def sheet_tells(tablet: Tablet, build: str) -> None:
     expect(page.get_by_text(f"{STAGES_OF_AXLE} of 42 stages done")).to_be_visible()
     lost = page.locator('.stock-link[data-state="scrapped"]')
     expect(lost).to_contain_text("W2 bored too large")
-    with page.expect_navigation():
+    with tablet.leads_on():
         lost.tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Casting W2")
     page.get_by_role("link", name=re.compile("^Measured: ")).tap()

@@ -30,7 +30,7 @@ def test_a_casting_is_received_and_ranked(
     page = tablet.page
     tablet.go(f"{build}/receiving")
     expect(page.get_by_text("No casting is measured yet")).to_be_visible()
-    with page.expect_navigation():
+    with tablet.leads_on():
         page.get_by_role("link", name="W1", exact=True).tap()
     tablet.tap("Type what you measured")
     # The drawing proposed is 5 1/8 on the tread with 0.140 of flange: 5.405 over it, a rim of 0.505 and a boss of 3/4.

@@ -30,7 +30,7 @@ def test_machines_put_down_then_speeds_and_swing(program: str, open_tablet: Open
     first = page.locator("details.speed-card").first
     expect(first).to_contain_text("Face the back, rim and boss")
     expect(first.locator(".big-figure")).to_contain_text("rpm")
-    with page.expect_navigation():
+    with tablet.leads_on():
         first.get_by_role("link", name="Try another size for this").tap()
     page.get_by_label("Diameter").fill("900 mm")
     tablet.tap("Reckon with these")

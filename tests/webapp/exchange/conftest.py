@@ -11,12 +11,14 @@ from sqlite3 import Connection, connect
 from typing import Any
 
 import pytest
+from sqlmodel import SQLModel
 
 from tests.webapp.facts.conftest import demo_file  # noqa: F401
 from tests.webapp.facts.random_joints import scatter
 from webapp.db import Db
 from webapp.exchange.storing import store
 from webapp.exchange.writing import document_of
+from webapp.models import UtcDateTime
 
 Document = dict[str, Any]
 _TEXTS = (
@@ -58,6 +60,15 @@ class _Richer:
         day, part = self.chance.randint(10, 28), self.chance.choice(("000000", "123456", "000001", "900000"))
         return {"who": self.chance.choice(("AB", "Ω")), "at": f"2026-11-{day} 18:00:00.{part}"}
 
+    def times(self, table: str) -> dict[str, object]:
+        """Every time that a row of a table may have besides the one it always has."""
+        columns = SQLModel.metadata.tables[table].columns
+        return {
+            one.name: self.stamp()["at"]
+            for one in columns
+            if isinstance(one.type, UtcDateTime) and one.nullable
+        }
+
     def text(self) -> str:
         return self.chance.choice(_TEXTS)
 
@@ -96,11 +107,7 @@ class _Richer:
         )  # fmt: skip
         put(
             self.connection, "tick", casting_id=self.castings[-1], key="received", let_pass=self.text(),
-            reason=self.text(), device_at="2026-11-09 17:00:00.123000", **self.stamp(),
-        )  # fmt: skip
-        put(
-            self.connection, "journal_line", build_id=1, casting_id=self.castings[-1], kind="tick", sentence=self.text(),
-            device="", page="", version=2, device_at="2026-11-09 17:00:00.123000", **self.stamp(),
+            reason=self.text(), **self.stamp(), **self.times("tick"),
         )  # fmt: skip
 
     def _tools(self) -> tuple[int, int]:
@@ -175,7 +182,7 @@ class _Richer:
             self.gone = put(self.connection, "axle", build_id=1, number=number, coupled=True, version=3)
             put(
                 self.connection, "journal_line", build_id=1, axle_id=self.gone, kind="seat", sentence=self.text(),
-                device="device-7", page="page-7", version=2, **self.stamp(),
+                device="device-7", page="page-7", version=2, **self.stamp(), **self.times("journal_line"),
             )  # fmt: skip
             self.connection.execute("DELETE FROM axle WHERE id = ?", (self.gone,))
         scrapped = self.connection.execute("SELECT id FROM casting WHERE state = 'scrapped'").fetchone()
