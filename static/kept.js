@@ -128,6 +128,7 @@
     }
   };
 
+  let anew = false;
   const goTo = (address) => {
     const then = new URL(address, location.href);
     if (then.pathname !== location.pathname || then.search !== location.search) {
@@ -136,11 +137,12 @@
     }
     // The same sheet, drawn anew, at the place that is named.
     if (then.href !== location.href) history.replaceState(history.state, "", then);
-    if (then.hash) history.scrollRestoration = "manual";
+    anew = then.hash !== "";
+    if (anew) history.scrollRestoration = "manual";
     location.reload();
   };
 
-  const showPage = (html) => {
+  const showPage = (html, hash) => {
     const page = new DOMParser().parseFromString(html, "text/html");
     const there = new Set([...document.querySelectorAll("link[rel=stylesheet]")].map((link) => link.href));
     for (const link of page.querySelectorAll("link[rel=stylesheet]")) {
@@ -150,6 +152,7 @@
     document.body.replaceWith(document.adoptNode(page.body));
     window.htmx?.process(document.body);
     scrollTo(0, 0);
+    if (hash) document.getElementById(hash.slice(1))?.scrollIntoView();
     document.dispatchEvent(new Event("spokeshed:page"));
   };
 
@@ -167,7 +170,7 @@
     deliver(entry, () => post(action, body)).then(async (response) => {
       const then = response.headers.get("Spokeshed-Then");
       if (then) goTo(then);
-      else showPage(await response.text());
+      else showPage(await response.text(), action.hash);
     }).catch(() => withoutAnswer(form)); // it is kept, and show() says so
   });
 
@@ -406,11 +409,16 @@
 
   const begin = () => {
     lookAtAddress();
-    history.scrollRestoration = "auto";
     for (const piece of liveOnes()) if (piece) drawn.set(piece.id, wordsIn(piece));
     show();
     sendAgain();
   };
+  // Drawn anew by goTo, at the place that is named and not where it stood before.
+  addEventListener("load", () => {
+    if (history.scrollRestoration !== "manual") return;
+    document.getElementById(decodeURIComponent(location.hash.slice(1)))?.scrollIntoView();
+  });
+  addEventListener("pagehide", () => { if (!anew) history.scrollRestoration = "auto"; });
   document.addEventListener("DOMContentLoaded", begin);
   addEventListener("pageshow", show);
   addEventListener("online", look);
