@@ -335,12 +335,13 @@
   let behind = false;
 
   const exchange = async (piece, fresh) => {
-    const opened = [...piece.querySelectorAll("details[open][id]")].map((one) => one.id);
+    const folds = [...piece.querySelectorAll("details")].map((one) => one.open);
     const slips = [...piece.querySelectorAll('[data-slip][aria-expanded="true"]')].map((one) => one.getAttribute("href"));
     const { scrollX, scrollY } = window;
     const source = document.getElementById("unsaved");
     await window.htmx?.swap({ text: fresh.innerHTML, target: piece, swap: "innerMorph", sourceElement: source });
-    for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+    const after = [...piece.querySelectorAll("details")];
+    if (after.length === folds.length) after.forEach((one, at) => { one.open = one.open || folds[at]; });
     for (const row of piece.querySelectorAll("[data-slip]")) {
       if (slips.includes(row.getAttribute("href"))) row.setAttribute("aria-expanded", "true");
     }
@@ -379,6 +380,7 @@
   };
 
   let looking = false;
+  let seen = "";
   const look = async () => {
     if (looking || document.hidden || !document.body.dataset.stand) return;
     looking = true;
@@ -387,7 +389,11 @@
       const headers = { "If-None-Match": mark };
       const response = await fetch("/stand", { headers, cache: "no-store", signal: within(GIVE_UP_MS) });
       if (response.ok || response.status === 304) await sendAgain();
-      if (response.ok && response.headers.get("ETag") !== `"${document.body.dataset.stand}"`) await catchUp();
+      const stand = response.headers.get("ETag");
+      // What is at work is looked at again once it is let go of, or when there is more.
+      if (!response.ok || stand === `"${document.body.dataset.stand}"` || (stand === seen && liveOnes().some(atWork))) return;
+      await catchUp();
+      seen = stand;
     } catch {
       // Out of reach: looked at again soon, and what is kept is said to be.
     } finally {

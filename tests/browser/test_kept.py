@@ -141,6 +141,7 @@ def test_a_kept_reading_that_is_refused_comes_back_to_its_field(
     # What was measured after it on that axle waits for somebody to look.
     assert [state for state, _ in _kept(tablet)] == ["refused", "kept"]
     assert one(f"SELECT count(*) FROM measurement WHERE casting_id = {casting}") == 1
+    expect(form.locator("[data-next]").first).to_have_value("0.7513")
     page.locator("#unsaved summary").tap()
     expect(page.locator("#unsaved")).to_contain_text("KL")
     page.get_by_role("button", name="Leave it out").tap()
