@@ -152,6 +152,27 @@ def height_nm(elevation: float, centre_nm: int, throw_nm: int) -> int:
     return centre_nm + round(throw_nm * math.sin(math.radians(elevation)))
 
 
+def pin_to_set(pin: Pin, centre_nm: int, other: Side, throw_nm: int, cranks: Cranks) -> tuple[Branch, int]:
+    """Where another pin must stand for the angle that is wanted, with this pin where it is.
+
+    Formula: e' = e + the wanted angle between the two; h' = hc + r' sin e'; in front where cos e' is not below 0.
+    Parameters: `pin`, measured; `centre_nm`, the axle's height, nm; `other`, the pin to be set; `throw_nm`, its throw.
+    Returns: on which side of the axle it stands, and the height of its centre, nm.
+    Raises: QuarteringError when this pin is higher or lower than its throw reaches.
+    Source: geometry.
+
+    >>> from domain.cranks.cylinders import crank_angles
+    >>> right = Pin(Side.RIGHT, Branch.REAR, MeasuredLength(79_798_990), MeasuredLength(28_000_000))
+    >>> pin_to_set(right, 60_000_000, Side.LEFT, 28_000_000, crank_angles(2, Side.RIGHT))
+    (<Branch.REAR: 'rear'>, 40201010)
+    """
+    if abs(pin.height.nm - centre_nm) > pin.throw.nm:
+        raise QuarteringError("That pin is further from the axle's height than its throw: read both again.")
+    at = elevation_deg(pin.height.nm, centre_nm, pin.throw.nm, pin.branch) + cranks.ahead_deg(pin.side, other)
+    branch = Branch.FRONT if math.cos(math.radians(at)) >= 0.0 else Branch.REAR
+    return branch, height_nm(at, centre_nm, throw_nm)
+
+
 def angle_u_deg(ahead: Pin, behind: Pin, elevations: tuple[float, float], centre: MeasuredLength) -> float:
     """The expanded uncertainty of the angle between two cranks.
 

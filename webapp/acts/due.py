@@ -17,14 +17,14 @@ from webapp.acts.treads import log_tread
 from webapp.db import Db
 from webapp.facts.due import Due
 from webapp.facts.due_box import Trial, trial_of
-from webapp.facts.heights import heights_view
+from webapp.facts.heights import heights_view, to_set
 from webapp.facts.quartering import pin_sides
 from webapp.facts.whatif import with_seat, with_size
 from webapp.facts.wheel_lines import heights_line
 from webapp.records.change import Asked
 from webapp.records.outcome import Doubted, Refused
 from webapp.records.views import BuildView, Measured
-from webapp.typed.heights import HeightsTyped, of_due, read_heights, told_on_due
+from webapp.typed.heights import HeightsTyped, of_due, read_heights, read_so_far, told_on_due
 from webapp.typed.readings import read_log
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.tyre import read_tread
@@ -119,10 +119,14 @@ def try_due(db: Db, build: BuildView, due: Due, typed: Typed) -> Trial | None:
 
 
 def _try_heights(build: BuildView, due: Due, typed: Typed) -> Trial | None:
-    heights, errors = _read_heights(build, typed)
-    if heights is None or errors or due.axle is None:
+    if due.axle is None:
         return None
+    chosen = typed.get("unit") or build.unit.value
+    heights, errors = _read_heights(build, typed)
     try:
+        if heights is None or errors:
+            wanted = to_set(build, due.axle, read_so_far(typed, Unit(chosen))) if chosen in set(Unit) else ()
+            return Trial(None, None, wanted) if wanted else None
         line = heights_line(build, due.axle, heights_view(build, due.axle, heights, "", datetime.now(UTC)))
     except (QuarteringError, InstrumentError, UncertaintyError):
         return None  # half typed; what is wrong with it is said when it is sent

@@ -63,10 +63,11 @@ class DueBox:
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """What a reading as typed would make of its wheel; nothing of it is written."""
+    """What a reading as typed would make of its wheel, or to what the rest is to be set; nothing of it is written."""
 
-    line: HeadLine
+    line: HeadLine | None
     band: Band | None
+    to_set: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from domain.cranks.quartering import MeasuredLength, QuarteringError, centre_height
-from domain.lengths import Length
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering import Branch, MeasuredLength, Pin, QuarteringError, centre_height, pin_to_set
+from domain.lengths import Length, show
 from domain.measuring.instruments import Instrument, InstrumentKind, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
 from webapp.facts.correcting import ROOM_U_K, STEEL_PER_K
+from webapp.facts.facts import facts_of
+from webapp.facts.quartering import cranks_of, throw_of
 from webapp.records.heights import HeightsView, PinHeight
-from webapp.records.views import AxleView, BuildView
-from webapp.typed.heights import HeightsTyped, HeightTyped
+from webapp.records.views import SIDES, AxleView, BuildView
+from webapp.typed.heights import HeightsSoFar, HeightsTyped, HeightTyped
 
 
 def tools_for_heights(build: BuildView) -> list[tuple[int, str]]:
@@ -57,6 +60,47 @@ def heights_view(
         who=who,
         at=at,
     )
+
+
+def to_set(build: BuildView, axle: AxleView, typed: HeightsSoFar) -> tuple[str, ...]:
+    """To what each pin that is not read yet must be set, as the instrument shows it; empty while that cannot be told.
+
+    With one pin read the other follows from it. With none both stand as the axle is best laid.
+    Raises: QuarteringError, InstrumentError, UncertaintyError for what is only half typed.
+    """
+    tool = build.instruments.get(typed.instrument_id) if typed.instrument_id else None
+    if typed.axle is None or len(typed.pins) == len(SIDES) or len(typed.branches) < len(SIDES):
+        return ()
+    centre = _centre("axle", typed.axle, tool, None).nm
+    wanted: dict[str, tuple[Branch, int]] = {}
+    for side, one in typed.pins.items():
+        other = SIDES[1 - SIDES.index(side)]
+        pin = Pin(
+            Side(side), typed.branches[side], _centre(side, one, tool, None), throw_of(build, axle, side)
+        )
+        throw = throw_of(build, axle, other).nm
+        wanted[other] = pin_to_set(pin, centre, Side(other), throw, cranks_of(build))
+    if not typed.pins:
+        for way in facts_of(build).quartering.set_ups(axle):
+            if {side.value: branch for side, branch, _ in way.pins} == typed.branches:
+                wanted = {side.value: (branch, centre + above) for side, branch, above in way.pins}
+                break
+    return tuple(_set_words(build, side, *wanted[side], typed.across, tool) for side in wanted)
+
+
+def _set_words(
+    build: BuildView,
+    side: str,
+    branch: Branch,
+    centre_nm: int,
+    across: Length | None,
+    tool: Instrument | None,
+) -> str:
+    # What an instrument shows is what is there and its zero offset.
+    shown = centre_nm + (across.nm // 2 if across else 0) + (tool.zero_offset_nm if tool else 0)
+    where = "in front of" if branch is Branch.FRONT else "behind"
+    what = "over its top" if across else "to its centre"
+    return f"Set the {side} pin, {where} the axle, to {show(shown, build.unit)} {what}"
 
 
 def _centre(name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None) -> MeasuredLength:

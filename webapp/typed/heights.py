@@ -90,6 +90,34 @@ def of_due(typed: Typed) -> Typed:
     return Typed(fields)
 
 
+@dataclass(frozen=True, slots=True)
+class HeightsSoFar:
+    """What can be read already of a short form that is being filled in; None for what is empty or half typed."""
+
+    axle: HeightTyped | None
+    pins: Mapping[str, HeightTyped]
+    branches: Mapping[str, Branch]
+    # Over what a pin is read, and with what.
+    across: Length | None
+    instrument_id: int | None
+
+
+def read_so_far(typed: Typed, unit: Unit) -> HeightsSoFar:
+    """The heights of a short form as far as they are typed."""
+    full, passed_over = of_due(typed), Errors()
+    read = {name: _height(full, name, unit, passed_over) for name in ("axle", "left", "right")}
+    stood = {side: full.get(f"{side}_branch") for side in ("left", "right")}
+    across = typed.get("pin_diameter").strip()
+    instrument_id, _ = _sure(full, unit, passed_over)
+    return HeightsSoFar(
+        read.pop("axle"),
+        {side: one for side, one in read.items() if one is not None},
+        {side: Branch(text) for side, text in stood.items() if text in set(Branch)},
+        _length(typed, "pin_diameter", unit, passed_over, "the diameter") if across else None,
+        instrument_id,
+    )
+
+
 def told_on_due(sentences: Mapping[str, str]) -> dict[str, str]:
     """Sentences beside fields of the full form, by the fields of the short one."""
     names = {"right_branch": "stood", "left_branch": "stood", "branches": "stood"}

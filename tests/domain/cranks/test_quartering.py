@@ -20,6 +20,7 @@ from domain.cranks.quartering import (
     correction,
     judge_departure,
     measure_axle,
+    pin_to_set,
 )
 from domain.cranks.words import quarter_words, quarter_workings, turning_words
 from domain.lengths import Unit
@@ -67,6 +68,30 @@ def test_the_worked_axle() -> None:
     assert (sheet.quarter.ahead, sheet.quarter.behind) == (Side.RIGHT, Side.LEFT)
     assert sheet.quarter.lead_right
     assert [one.from_level_deg for one in sheet.pins] == pytest.approx([45.30910, 44.65306], abs=1e-5)
+
+
+@given(TURNS, THROWS, THROWS, LEADS, st.sampled_from([Side.LEFT, Side.RIGHT]))
+@settings(max_examples=100)
+def test_a_pin_set_as_it_says_stands_at_the_angle(
+    at: float, r1: int, r2: int, lead: Side, first: Side
+) -> None:
+    """By vectors: the cranks are turned against each other, and nothing is asked of the function that is tried."""
+    cranks, other = crank_angles(2, lead), Side.LEFT if first is Side.RIGHT else Side.RIGHT
+    stood = cmath.rect(r1, math.radians(at))
+    wanted = forwards(cmath.rect(r2, math.radians(at)), 90 if other is lead else -90)
+    assume(readable(stood, wanted))
+    branch, height = pin_to_set(pin_of(first, stood, r1), HC, other, r2, cranks)
+    assert branch is (Branch.FRONT if wanted.real >= 0 else Branch.REAR)
+    assert height == pytest.approx(HC + wanted.imag, abs=20)
+    set_so = Pin(other, branch, MeasuredLength(height), MeasuredLength(r2))
+    found = measure(pin_of(first, stood, r1), set_so, cranks=cranks).quarter
+    assert found.lead_right and found.departure_deg == pytest.approx(0, abs=2e-5)
+
+
+def test_a_pin_out_of_its_throws_reach_sets_nothing() -> None:
+    far = Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(HC + R + 1), MeasuredLength(R))
+    with pytest.raises(QuarteringError, match="further from the axle"):
+        pin_to_set(far, HC, Side.LEFT, R, RIGHT_LEADS)
 
 
 def test_a_hundredth_of_height_is_so_many_degrees() -> None:

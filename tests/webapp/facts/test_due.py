@@ -243,9 +243,39 @@ def test_heights_are_tried_and_nothing_is_written(bench: Bench) -> None:
     before = bench.dump()
     tried = bench.client.get(f"/axles/1/heights/try?{urlencode({**_TRUE, 'unit': 'mm'})}", headers=HX)
     assert "Not written yet." in tried.text and "90.00 degrees ahead" in tried.text
-    for half in ("left", "axle", "right"):
-        tried = bench.client.get(f"/axles/1/heights/try?{urlencode({**_TRUE, half: ''})}", headers=HX)
-        assert tried.status_code == 200 and "Not written" not in tried.text
+    assert bench.dump() == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        # Before the bond sets: the axle is read first, and both pins are brought to where they belong.
+        (
+            {"right": "", "left": ""},
+            ["right pin, behind the axle, to 79.799", "left pin, behind the axle, to 40.201"],
+        ),
+        # 60 + 28 sin 135 = 79.799 and 8 / 2 over it.
+        ({"right": "", "left": "", "pin_diameter": "8"}, ["to 83.799 mm (3.2992 in) over its top"]),
+        # The right pin a little lower, at 60 + 28 sin 140 = 77.998: the left one is 28 sin 230 = 21.449 below.
+        ({"right": "77.998", "left": ""}, ["left pin, behind the axle, to 38.551"]),
+        ({"axle": "", "left": ""}, []),
+        ({"axle": "6", "left": ""}, []),
+        ({"right": "797.99", "left": ""}, []),
+        ({"right": "", "left": "", "stood": "x"}, []),
+        ({"right": "7 9", "left": ""}, ["right pin, behind the axle, to 79.799"]),
+    ],
+)
+def test_heights_half_typed_say_to_what_the_rest_is_set(
+    bench: Bench, typed: dict[str, str], said: list[str]
+) -> None:
+    _ready_to_quarter(bench)
+    before = bench.dump()
+    asked = urlencode({**_TRUE, **typed, "unit": "mm"})
+    tried = bench.client.get(f"/axles/1/heights/try?{asked}", headers=HX)
+    assert tried.status_code == 200 and "Not written" not in tried.text
+    for words in said:
+        assert words in tried.text
+    assert ("Set the" in tried.text) is bool(said)
     assert bench.dump() == before
 
 
