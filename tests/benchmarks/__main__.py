@@ -25,7 +25,7 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from tests.benchmarks.client import Client, RawClient, Timed
-from tests.benchmarks.grown import grown
+from tests.benchmarks.grown import alone, counted, grown, years
 from tests.benchmarks.servers import Server, running
 from tests.benchmarks.sheets import heavy_sheets
 from tests.benchmarks.starts import first_sheet_ms, starts
@@ -85,8 +85,8 @@ class _App:
         self._stages = cycle(("no bored confirmed", "yes bored confirmed"))
         self._bores = cycle(("0.7511 in", "0.7512 in"))
 
-    def page(self) -> Timed:
-        return self._client.get(f"/axles/{_AXLE}")
+    def page(self, address: str = f"/axles/{_AXLE}") -> Timed:
+        return self._client.get(address)
 
     def tick(self) -> Timed:
         return self._stored("ticks", wish=next(self._steps))
@@ -221,33 +221,51 @@ def _growth(folder: Path, demo: Path, samples: int) -> None:
             ("1 and 500 builds", grown(demo, folder / "builds.db", builds=500)),
         )
     ):
-        small = grown(demo, folder / f"small{number}.db")
-        with ExitStack() as stack:
-            servers = [
-                stack.enter_context(running("webapp", "--demo", "--data", one, "--port", "0"))
-                for one in (small, path)
-            ]
-            apps = [_App(RawClient(server.port)) for server in servers]
-            for what in ("page after a change", "small tick"):
-                _grown_row(f"{name}, {what}", what, apps, servers, samples)
+        _grown_rows(f"{name}, ", grown(demo, folder / f"small{number}.db"), path, ("page", "tick"), samples)
+    _years(folder, demo, samples)
+
+
+def _years(folder: Path, demo: Path, samples: int) -> None:
+    """A shop's first build, and what it has after many years."""
+    small, large = alone(demo, folder / "alone.db"), years(demo, folder / "years.db")
+    print(f"{counted(small)}; {counted(large)}")
+    _grown_rows("  ", small, large, ("page", "tick", "build", "casting", "list"), samples)
+
+
+def _grown_rows(name: str, small: Path, large: Path, asked: Sequence[str], samples: int) -> None:
+    with ExitStack() as stack:
+        servers = [
+            stack.enter_context(running("webapp", "--demo", "--data", one, "--port", "0"))
+            for one in (small, large)
+        ]
+        apps = [_App(RawClient(server.port)) for server in servers]
+        for what in asked:
+            _grown_row(name, what, apps, servers, samples)
 
 
 def _grown_row(name: str, what: str, apps: Sequence[_App], servers: Sequence[Server], samples: int) -> None:
+    words, ask = {
+        "page": ("page after a change", lambda app: app.page()),
+        "tick": ("small tick", lambda app: app.tick()),
+        "build": ("build after a change", lambda app: app.page("/builds/1")),
+        "casting": ("casting after a change", lambda app: app.page(f"/castings/{app.casting}")),
+        "list": ("list of builds after a change", lambda app: app.page("/")),
+    }[what]
     times: list[list[float]] = [[], []]
     used = [0.0, 0.0]
     for turn in range(_WARM_UP + samples):
         for place, (app, server) in enumerate(zip(apps, servers, strict=True)):
-            if what != "small tick":
+            if what != "tick":
                 app.stage()
                 app.stage()
             before = server.cpu_ms()
-            ms = (app.tick if what == "small tick" else app.page)().ms
+            ms = ask(app).ms
             if turn >= _WARM_UP:
                 times[place].append(ms)
                 used[place] += server.cpu_ms() - before
-    small, large = map(median, times)
+    few, many = map(median, times)
     cpu = f"{used[1] / used[0]:.2f}x" if used[0] else "?"
-    print(f"{name:56}{small:8.2f}{large:8.2f}{large / small:8.2f}x{cpu:>9}{f'<= {_GROWN_AIM}x':>10}")
+    print(f"{name + words:56}{few:8.2f}{many:8.2f}{many / few:8.2f}x{cpu:>9}{f'<= {_GROWN_AIM}x':>10}")
 
 
 def _heavy(folder: Path) -> None:

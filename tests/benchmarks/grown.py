@@ -43,12 +43,47 @@ def grown(demo: Path, path: Path, *, readings: int = 1, castings: int = 0, build
     return path
 
 
+def years(demo: Path, path: Path) -> Path:
+    """What a shop has after many years: 500 builds, 5 000 castings, 200 000 readings."""
+    return grown(demo, path, readings=23, castings=2, builds=500)
+
+
+def alone(demo: Path, path: Path) -> Path:
+    """The demo's first build with its 8 castings, and no other."""
+    copy(demo, path)
+    with closing(sqlite3.connect(path)) as connection, connection:
+        # A line of the journal cannot be taken out but by whoever puts the tables aside.
+        guards = connection.execute(
+            "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'journal_line'"
+        ).fetchall()
+        for name, _ in guards:
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("DELETE FROM journal_line WHERE build_id <> 1")
+        connection.execute("DELETE FROM measurement WHERE build_id <> 1")
+        connection.execute("DELETE FROM build WHERE id <> 1")
+        for _, made in guards:
+            connection.execute(made)
+    return path
+
+
+def counted(path: Path) -> str:
+    """How much is in a file, in words."""
+    with closing(sqlite3.connect(path)) as connection:
+        many = {
+            what: connection.execute(f"SELECT count(*) FROM {what}").fetchone()[0]
+            for what in ("build", "casting", "reading")
+        }
+    return ", ".join(f"{number} {what}s" for what, number in many.items())
+
+
 def _columns(connection: sqlite3.Connection, table: str) -> list[str]:
     return [row[1] for row in connection.execute(f"PRAGMA table_info({table})")]
 
 
 def _copied(connection: sqlite3.Connection, table: str, where: str, **other: str) -> None:
-    """Rows once more, with some columns otherwise."""
+    """Rows once more, with some columns otherwise; a permanent id is each row's own, given by the database."""
+    other = {"permanent_id": "''"} | other
     columns = _columns(connection, table)
     chosen = ", ".join(other.get(name, name) for name in columns)
     connection.execute(

@@ -39,6 +39,8 @@ def running(module: str, *arguments: str | Path) -> Iterator[Server]:
             yield Server(_port(process), process.pid)
         finally:
             process.terminate()
+            # It says that it stops.
+            process.communicate()
 
 
 def _port(process: subprocess.Popen[str]) -> int:

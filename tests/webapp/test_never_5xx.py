@@ -1,14 +1,30 @@
 """Whatever is typed, in any field of any form, hidden ones among them: an answer, and never an error of ours."""
 
 import logging
+import os
 import re
+import shutil
+from collections.abc import Iterator
 from itertools import cycle, islice
+from pathlib import Path
+from urllib.parse import quote
 
 import pytest
+from fastapi.routing import APIRoute
+from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.webapp.scenes import HX, PATHS, Bench, FormOnPage, every_form
+from tests.webapp.conftest import ORIGIN
+from tests.webapp.scenes import HX, PATHS, Bench, FormOnPage, every_form, forms_on, unfolded
+from tests.webapp.test_register import IDS
+from webapp.app import create_app
+from webapp.demo.builds import make_demo
+from webapp.settings import Settings
+from webapp.web.register import FIRST, FORMS, SHEETS, routers
+
+# The same few in every run of the tests; as many others as are wanted when something about forms was changed.
+EXAMPLES = int(os.environ.get("SPOKESHED_FUZZ", "120"))
 
 NASTY = (
     "", " ", "\0", "-1", "0", "1", "2", "99", str(2**63 - 1), str(2**63), str(2**70), "1" + "0" * 30, "9" * 5000,
@@ -26,7 +42,16 @@ TEXT = st.sampled_from(NASTY) | st.text(max_size=30)
 PICK = st.integers(0, 10_000)
 
 
-@settings(max_examples=120, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
+fuzzed = settings(
+    max_examples=EXAMPLES,
+    derandomize="SPOKESHED_FUZZ" not in os.environ,
+    database=None,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
+
+
+@fuzzed
 @given(
     which=PICK,
     button=st.none() | PICK,
@@ -79,6 +104,85 @@ def test_every_field_with_nasty_texts(shed: Bench, caplog: pytest.LogCaptureFixt
                 _check(shed, form, {**form.fields, name: text}, hx=tried % 2 == 0)
     assert tried > 3 * len(NASTY)
     assert not [record for record in caplog.records if record.name == "spokeshed"]
+
+
+ROUTES = sorted(
+    (method, route.path)
+    for router in routers((*FIRST, *SHEETS), FORMS)
+    for route in router.routes
+    if isinstance(route, APIRoute)
+    for method in route.methods & {"GET", "POST"}
+)
+# What an address asks for besides, and what forms that no sheet shows just now would send.
+MORE_NAMES = (
+    "axle", "before", "crank", "due", "open", "put", "steps", "view", "kept", "folded", "edit", "strike", "undo", "why",
+    "who", "seen", "page", "token", "device_at", "confirmed", "asked", "reason", "meant", "grown", "pair", "wish", "from",
+    "reading", "front_one", "instrument_id", "unit", "done", "total", "knew", "code", "forget", "initials", "back",
+)  # fmt: skip
+_IDS = st.sampled_from(("1", "2", "3", "left", "right", "machine", "chuck"))
+
+
+@pytest.fixture(scope="module")
+def yard(
+    tmp_path_factory: pytest.TempPathFactory, empty_file: Path
+) -> Iterator[tuple[Bench, list[FormOnPage]]]:
+    """Both invented builds, a batch that runs and a workshop with something of everything; and the forms of every sheet."""
+    path = tmp_path_factory.mktemp("yard") / "spokeshed.db"
+    shutil.copy(empty_file, path)
+    app = create_app(Settings(path))
+    make_demo(app.state.db)
+    with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
+        bench = Bench(client, app.state.db).sit_down()
+        bench.client.post("/workshop/starters", data={"unit": "mm", "plug_size": ""})
+        assert bench.send("/builds/1/batches", "/builds/1/batches", wish="start").status_code == 303
+        forms = []
+        for sheet in (FIRST[0], *SHEETS):
+            address = sheet.address.format(**IDS)
+            forms += forms_on(unfolded(client, bench.get(address)))
+        yield bench, forms
+    app.state.db.close()
+
+
+@fuzzed
+@given(
+    which=PICK,
+    ids=st.lists(_IDS | _IDS | TEXT, min_size=3, max_size=3),
+    like=PICK,
+    changes=st.lists(st.tuples(PICK, TEXT | st.lists(TEXT, max_size=3)), max_size=6),
+    hx=st.booleans(),
+)
+def test_no_address_is_an_error(
+    yard: tuple[Bench, list[FormOnPage]],
+    which: int,
+    ids: list[str],
+    like: int,
+    changes: list[tuple[int, str | list[str]]],
+    hx: bool,
+) -> None:
+    """Every address there is with whatever numbers, and whatever is asked of it or sent to it."""
+    bench, forms = yard
+    method, path = ROUTES[which % len(ROUTES)]
+    dealt = iter(ids)
+    address = re.sub(r"{[^}]+}", lambda _: quote(next(dealt)[:300], safe="") or "1", path)
+    own = [one for one in forms if one.method == method.lower() and _fits(path, one.action)]
+    form = own[like % len(own)] if own else FormOnPage(method.lower(), address)
+    if own and like % 2:
+        address = form.action
+    names = [*sorted({*form.fields, *form.choices, *(name for name, _ in form.buttons)}), *MORE_NAMES]
+    fields: dict[str, object] = dict(form.fields)
+    fields |= {names[number % len(names)]: text for number, text in changes}
+    _check(bench, FormOnPage(form.method, address), fields, hx)
+
+
+def _fits(path: str, action: str) -> bool:
+    return re.fullmatch(re.sub(r"{[^}]+}", "[^/]+", path), action.split("#")[0].split("?")[0]) is not None
+
+
+def test_after_that_every_sheet_of_the_yard_still_opens(yard: tuple[Bench, list[FormOnPage]]) -> None:
+    bench, _ = yard
+    for sheet in (FIRST[0], *SHEETS):
+        answer = bench.client.get(sheet.address.format(**IDS))
+        assert answer.status_code in (200, 404), sheet
 
 
 BODIES = (

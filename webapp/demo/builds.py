@@ -24,7 +24,7 @@ _TO_BORED = (Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED)
 def make_demo(db: Db) -> None:
     """Make the invented builds, unless the file has one already."""
     with db.read() as session:
-        if list_builds(session):
+        if list_builds(session).lines:
             return
     put_starters(db, NOTHING_SENT, USUAL)
     half_made(Bench(db, NAME))

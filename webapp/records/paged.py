@@ -28,8 +28,8 @@ class Paged(Generic[Line]):
         return Paged(tuple(lines), self.older, self.newer)
 
 
-def paged(found: Sequence[tuple[int, Line]], before: int | None) -> Paged[Line]:
+def paged(found: Sequence[tuple[int, Line]], before: int | None, most: int = MOST) -> Paged[Line]:
     """A page of what was found, by id and latest first, with one more than a page shows where there are more."""
-    shown = found[:MOST]
-    older = shown[-1][0] if len(found) > MOST else None
+    shown = found[:most]
+    older = shown[-1][0] if len(found) > most else None
     return Paged(tuple([line for _, line in shown]), older, before is not None)

@@ -14,7 +14,13 @@ router = APIRouter()
 
 @router.get("/")
 def index(request: Request, db: DbDep) -> Response:
-    """Every build."""
+    """The newest builds, or the page of older ones that is asked for."""
+    before = None
+    if request.query_params:
+        # The first page of all need not wait for what finds rows.
+        from webapp.web.load import older_than
+
+        before = older_than(request)
     with db.read() as session:
-        found = list_builds(session)
+        found = list_builds(session, before)
     return render.page(request, "sheets/shelf/builds.html", builds=found)

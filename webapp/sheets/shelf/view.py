@@ -6,15 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 from sqlmodel import Session, col
 
 from webapp.models import Build
+from webapp.records.paged import LAST_ID, Paged, paged
 
 if TYPE_CHECKING:
     from webapp.records.diary import DiaryEntry
 
-_BUILDS = select(col(Build.id)).order_by(col(Build.id).desc())
+# Each takes as long as a sheet of its own, and no more are held between two changes than these.
+SHOWN = 8
+_BEFORE: Any = bindparam("before")
+_BUILDS = select(col(Build.id)).where(col(Build.id) < _BEFORE).order_by(col(Build.id).desc()).limit(SHOWN + 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +33,11 @@ class BuildLine:
     next: str
 
 
-def list_builds(session: Session) -> list[BuildLine]:
-    """Every build, newest first."""
-    rows: Sequence[Any] = session.connection().execute(_BUILDS).all()
-    return [_told(session, own) for (own,) in rows]
+def list_builds(session: Session, before: int | None = None) -> Paged[BuildLine]:
+    """A page of the builds, newest first, of those before an id where one is given."""
+    rows: Sequence[Any] = session.connection().execute(_BUILDS, {"before": before or LAST_ID}).all()
+    page = paged([(own, own) for (own,) in rows], before, SHOWN)
+    return page.told([_told(session, own) for own in page.lines])
 
 
 def _told(session: Session, build_id: int) -> BuildLine:

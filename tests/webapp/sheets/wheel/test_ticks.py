@@ -604,3 +604,14 @@ def test_the_second_wheel_is_quartered_from_its_own_line(bench: Bench) -> None:
     alone = bench.get("/castings/2")
     row = alone[alone.index('id="row-quartered"') : alone.index('id="row-tread_turned"')]
     assert "ticks-axle-1" not in alone and 'href="/axles/1"' in row
+
+
+def test_what_stood_open_is_named_once_however_often_it_is_ticked(bench: Bench) -> None:
+    bench.metric()
+    kept = ""
+    for turn in range(6):
+        wish = "no received" if turn % 2 else "yes received"
+        answer = bench.send("/castings/1", "/castings/1/ticks", hx=True, wish=wish, kept=kept)
+        (kept,) = re.findall(r'id="kept" name="kept" value="([^"]*)"', answer.text)
+    assert sorted(kept.split()) == sorted(set(kept.split()))
+    assert "received" in kept.split()
