@@ -9,6 +9,8 @@ from domain.measuring.student import student_chance, student_within
 
 # Fewer say nothing of a hand: our own rule, no source.
 FEWEST = 5
+# How often one of a sample without a slip may be called one: our own choice.
+_SLIP_CHANCE = 0.01
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,35 @@ def hand_of(departures_nm: Sequence[float], step_nm: float) -> Hand | None:
         return None
     off = statistics.fmean(departures_nm)
     return Hand(len(departures_nm), off, max(statistics.stdev(departures_nm, off), step_nm / math.sqrt(12)))
+
+
+def slips(departures_nm: Sequence[float], good: Sequence[bool], step_nm: float) -> tuple[int, ...]:
+    """Which of those that did not come good stand so far apart from the rest that they are slips, and no spread.
+
+    Formula: the farthest from the mean of the rest is a slip where |it - mean| > t s sqrt(1 + 1/m), s of the m others as in
+    hand_of, t of Student at m - 1 degrees of freedom for 1 % in n = m + 1; then again without it, while FEWEST are left.
+    Parameters: as hand_of; `good`, whether each came good: one that did is no slip.
+    Returns: their places in `departures_nm`, the farthest first.
+    Source: Grubbs, Procedures for Detecting Outlying Observations in Samples (1969), in its form by the other readings;
+    the 1 % is our own choice.
+
+    >>> slips([0, 2_000, 4_000, 2_000, 2_000, 90_000], [True] * 5 + [False], 1_000)
+    (5,)
+    """
+    left, found = list(range(len(departures_nm))), []
+    while len(left) > FEWEST:
+        mean = statistics.fmean(departures_nm[place] for place in left)
+        farthest = max(left, key=lambda place: abs(departures_nm[place] - mean))
+        rest = [place for place in left if place != farthest]
+        others = hand_of([departures_nm[place] for place in rest], step_nm)
+        assert others is not None  # FEWEST are left
+        t = student_within(1 - _SLIP_CHANCE / len(left), others.count - 1)
+        apart = abs(departures_nm[farthest] - others.off_nm) > t * others.next_spread_nm
+        if good[farthest] or not apart:
+            break
+        found.append(farthest)
+        left = rest
+    return tuple(found)
 
 
 def chance_between(hand: Hand, low_nm: float, high_nm: float, moved_nm: float = 0) -> float:

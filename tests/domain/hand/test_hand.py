@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import optimize, stats
 
 from domain.hand.counting import chance_by_count
-from domain.hand.spread import FEWEST, Hand, best_move, chance_between, hand_of, next_range
+from domain.hand.spread import FEWEST, Hand, best_move, chance_between, hand_of, next_range, slips
 from domain.ordering.chances import OrderingError
 
 STEP = 2_540
@@ -88,7 +88,57 @@ def test_more_good_than_made_is_refused() -> None:
         chance_by_count(6, 5, 1, 1)
 
 
+@given(
+    st.lists(st.integers(-50_000, 50_000), min_size=FEWEST + 1, max_size=30), st.integers(-500_000, 500_000)
+)
+def test_a_slip_as_grubbs_has_it(found: list[int], odd: int) -> None:
+    """By the form that is in the books: G = max |x - mean| / s, against (n-1)/sqrt n sqrt(t^2 / (n - 2 + t^2))."""
+    found = [*found, odd]
+    n, mean, spread = len(found), np.mean(found), np.std(found, ddof=1)
+    assume(spread > 0)
+    off = np.abs(np.array(found) - mean)
+    farthest = int(off.argmax())
+    # One that has a double at the same distance, or that is by its step and not its spread, is another case.
+    assume((off == off[farthest]).sum() == 1)
+    assume(np.std(np.delete(found, farthest), ddof=1) > STEP)
+    t = stats.t.ppf(1 - 0.01 / (2 * n), n - 2)
+    limit = (n - 1) / n**0.5 * (t**2 / (n - 2 + t**2)) ** 0.5
+    assume(abs(off[farthest] / spread - limit) > 1e-6)
+    apart = slips(found, [False] * n, STEP)
+    assert (apart[:1] == (farthest,)) == (off[farthest] / spread > limit)
+
+
+def test_a_slip_as_the_printed_table_has_it() -> None:
+    # Grubbs, two-sided 1 %, n = 10: 2.482. Nine alternate, the tenth is moved until its G is a little under or over that.
+    base = [1_000_000, -1_000_000] * 4 + [0]
+    for wanted, expected in ((2.472, ()), (2.492, (9,))):
+        low, high = 0.0, 1e9
+        for _ in range(80):
+            odd = (low + high) / 2
+            whole = np.array([*base, odd])
+            low, high = (odd, high) if (odd - whole.mean()) / whole.std(ddof=1) < wanted else (low, odd)
+        assert slips([*base, low], [False] * 10, 1) == expected
+
+
+def test_no_good_one_is_a_slip_and_too_few_have_none() -> None:
+    apart = [0, 2_000, 4_000, 2_000, 2_000, 90_000]
+    assert slips(apart, [True] * 5 + [False], STEP) == (5,)
+    assert slips(apart, [True] * 6, STEP) == ()
+    assert slips(apart[1:], [False] * 5, STEP) == ()
+    assert slips([*apart, -400_000], [True] * 5 + [False] * 2, STEP) == (6, 5)
+    # A last figure up or down is none.
+    assert slips([0] * 9 + [STEP], [False] * 10, STEP) == ()
+
+
 # --- by simulation ---
+
+
+@pytest.mark.parametrize("count", [6, 10, 30])
+def test_a_sample_without_a_slip_seldom_has_one(count: int) -> None:
+    rng, runs = np.random.default_rng(seed=17), 3_000
+    made = rng.normal(0, 20_000, (runs, count))
+    called = sum(bool(slips(row.tolist(), [False] * count, 1)) for row in made)
+    assert called / runs == pytest.approx(0.01, abs=4 * (0.01 * 0.99 / runs) ** 0.5)
 
 
 @pytest.mark.parametrize("count", [5, 8, 20])
