@@ -7,6 +7,7 @@ from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, bare_d
 from domain.lengths.showing import (
     exact_figure,
     figure_in,
+    last_figure_nm,
     plain,
     shortest,
     show,
@@ -28,6 +29,7 @@ __all__ = [
     "bare_doubt",
     "exact_figure",
     "figure_in",
+    "last_figure_nm",
     "parse_length",
     "plain",
     "shortest",

@@ -79,6 +79,15 @@ def show_small(nm: int, first: Unit, *, signed: bool = False) -> str:
     return f"{plus}{shown_small(nm, first)} ({mark}{figure_in(nm, other)} {other})"
 
 
+def last_figure_nm(unit: Unit) -> int:
+    """The last figure that is shown of a difference, nm: a micrometre, or a tenth of a thou.
+
+    >>> last_figure_nm(Unit.MM), last_figure_nm(Unit.INCH)
+    (1000, 2540)
+    """
+    return _STEP_NM[unit]
+
+
 def shown_small(nm: int, unit: Unit) -> str:
     """A difference in one system, as show_small writes it.
 

@@ -47,6 +47,7 @@ SHEETS = (
     "/ordering",
     "/builds/1/figures",
     "/builds/1/ordering",
+    "/builds/1/hand",
     "/builds/1/receiving",
     "/builds/1/speeds",
     "/builds/1/made",

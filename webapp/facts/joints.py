@@ -149,6 +149,12 @@ class Joints:
         known, seat_nm, unit = self.margins(casting), self._seat_here(casting).nm, self._build.unit
         return next((one for one in known if bore_window(self.wanted, seat_nm, unit, one)), known[-1])
 
+    def bore_sizes(self, casting: CastingView) -> tuple[int, int] | None:
+        """Least and most to bore a casting to for its seat, nm; None where no bore is good, or no fit to aim for."""
+        if self.too_narrow(casting):
+            return None
+        return bore_window(self.wanted, self._seat_here(casting).nm, self._build.unit, self.margin(casting))
+
     def bore_target(self, casting: CastingView) -> str:
         """The sizes to bore a casting to for its seat, in words."""
         unit, seat, margin = self._build.unit, self._seat_here(casting), self.margin(casting)

@@ -293,6 +293,19 @@ class Treads:
         group = self.group_of(casting) or next(iter(self.groups), None)
         return group.target_nm if group else self.build.nm("tread_diameter")
 
+    def aim_nm(self, casting: CastingView) -> int:
+        """What a tread was to come out as: the drawing's, or what the rough castings of its group let all of it have.
+
+        Unlike the target it does not follow a wheel that came out smaller: that one was not aimed at.
+        """
+        group = self.group_of(casting)
+        odd = group.odd.marks if group and group.odd else ()
+        wheels = [wheel for wheel in group.wheels if wheel.mark not in odd] if group else [casting]
+        reaches = [_reach(self.build, wheel, as_it_came=True) for wheel in wheels]
+        return min(
+            [self.build.nm("tread_diameter"), *(one.nm for one in reaches if one is not None and one.nm > 0)]
+        )
+
     def of(self, casting: CastingView) -> WheelTyre:
         """One wheel, judged once."""
         if casting.id not in self._found:
@@ -478,8 +491,9 @@ def _odd(
     return odd_ones(build.nm("tread_diameter"), treads, turned, within_nm, build.unit)
 
 
-def _reach(build: BuildView, casting: CastingView) -> TreadReach | None:
-    nm = {key: size.nm for key, size in casting.sizes.items()}
+def _reach(build: BuildView, casting: CastingView, *, as_it_came: bool = False) -> TreadReach | None:
+    turned = ("over_flange", "tread") if as_it_came else ()
+    nm = {key: size.nm for key, size in casting.sizes.items() if key not in turned}
     return tread_reach(
         build.nm("flange_depth"),
         work_figures(build).nm("least_cut"),

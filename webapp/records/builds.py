@@ -7,7 +7,7 @@ SQLite takes to answer.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -116,6 +116,8 @@ _QUARTERED = (
     )
 )
 
+_EVERY_BUILD = select(col(Build.id)).order_by(col(Build.id))
+
 _JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(JointFigure.build_id) == _ID)
 
 _WORK_FIGURES = select(col(WorkFigure.key), col(WorkFigure.text)).where(col(WorkFigure.build_id) == _ID)
@@ -132,6 +134,12 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
     What was added in this session and not flushed is not in it.
     """
     return held(session, ("build", build_id), lambda: _load(session, build_id))
+
+
+def every_build(session: Session) -> tuple[BuildView, ...]:
+    """Every build of the file, the first one first."""
+    owns: Sequence[Any] = session.connection().execute(_EVERY_BUILD).all()
+    return tuple(find_build(session, own) for (own,) in owns)
 
 
 def _load(session: Session, build_id: int) -> BuildView | None:

@@ -36,6 +36,7 @@ SHEETS = (
     Sheet("/import", "Import a build", "exchange.page"),
     Sheet("/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/ordering", "How many castings to buy", "ordering.page"),
+    Sheet("/builds/{build_id}/hand", "Your own hand", "hand.page"),
     Sheet("/builds/{build_id}/receiving", "Castings as they came", "stock.page_receiving"),
     Sheet("/castings/{casting_id}/receiving", "Receiving", "stock.page_receiving"),
     Sheet("/castings/{casting_id}/metal", "Metal left", "stock.page_metal"),

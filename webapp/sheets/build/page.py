@@ -71,6 +71,7 @@ _WORK_SHEETS = (
     ("rods", "Will the rods go round?"),
     ("balance", "Balance"),
     ("made", "The set as made"),
+    ("hand", "Your own hand"),
 )
 
 
