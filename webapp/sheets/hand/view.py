@@ -51,7 +51,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class PieceLine:
-    """One that was made, in words."""
+    """One that was made, in words; `build` is empty for one of the sheet's own build."""
 
     mark: str
     build: str
