@@ -121,6 +121,28 @@
     }
   });
 
+  // Rows that stand open keep the box of the reading that is due below the screen: then a line at its foot leads there.
+  const dueSeen = new IntersectionObserver((seen) => {
+    const inSight = seen.at(-1).isIntersecting;
+    const head = document.querySelector("#due h2");
+    let jump = document.getElementById("due-jump");
+    if (inSight || !head) {
+      jump?.remove();
+      return;
+    }
+    if (!jump) {
+      jump = Object.assign(document.createElement("a"), { id: "due-jump", className: "due-jump", href: "#due" });
+      document.body.append(jump);
+    }
+    jump.textContent = head.textContent.trim().replace(/\s+/g, " ");
+  });
+  const watchDue = () => {
+    dueSeen.disconnect();
+    const due = document.getElementById("due");
+    if (due) dueSeen.observe(due);
+  };
+  for (const event of ["DOMContentLoaded", "spokeshed:page", "htmx:after:settle"]) document.addEventListener(event, watchDue);
+
   // With the keyboard out little is left of the screen: the whole box of the reading is brought into what is. Not for what
   // is tapped and then focused: that must not move away under the thumb.
   const showDue = () => {
@@ -212,11 +234,9 @@
     if (ctx.request.method === "POST" && !ctx.response) return;
     if (ctx.response) {
       sayTrouble("The answer came but could not be shown. Load the page again to see what was stored.");
-    } else if (ctx.request.signal?.reason === "timeout") {
-      sayTrouble("The program took too long to answer. Load the page again to see whether it was stored.");
-    } else {
-      sayTrouble("The program did not answer: is it still running, and the tablet still on the network? "
-        + "Load the page again before going on: what you just entered was most likely not stored.");
+    } else if (!ctx.request.action.includes("/try")) {
+      // Only something to look at: what was typed stands where it was, and what was sent is told of above.
+      sayTrouble("The program did not answer: is it still running, and the tablet still on the network? Tap once more when it is.");
     }
   });
 

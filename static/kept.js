@@ -89,7 +89,7 @@
       if (waits(entry)) throw new Waits("something older is not saved yet");
       const response = await send();
       if (isAnswer(response)) drop(entry.id);
-      else change(entry.id, { state: "kept" });
+      else change(entry.id, { state: "kept", why: sentenceIn(await response.clone().text()) });
       return response;
     } catch (error) {
       change(entry.id, { state: "kept" });
@@ -101,12 +101,13 @@
 
   // ---- Forms that htmx sends --------------------------------------------------------------------
 
-  const leftAlone = (action) => /^\/(who|device)(\/|$)/.test(action);
+  // What must be done now or not at all, such as putting a copy back, is never kept for later.
+  const leftAlone = (action, form) => /^\/(who|device)(\/|$)/.test(action) || form.matches("[data-now]");
 
   document.addEventListener("htmx:config:request", (event) => {
     const { ctx } = event.detail;
-    if (event.defaultPrevented || ctx.request.method !== "POST" || leftAlone(ctx.request.action)) return;
     const form = ctx.request.form ?? ctx.sourceElement;
+    if (event.defaultPrevented || ctx.request.method !== "POST" || leftAlone(ctx.request.action, form)) return;
     const body = new URLSearchParams(ctx.request.body);
     const entry = put(form, ctx.request.submitter, ctx.request.action, body);
     ctx.request.body = body;
@@ -162,7 +163,7 @@
     const method = submitter?.getAttribute("formmethod") ?? form.method;
     const action = new URL(submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? "", location.href);
     if (event.defaultPrevented || method !== "post" || form.enctype !== "application/x-www-form-urlencoded") return;
-    if (action.origin !== location.origin || leftAlone(action.pathname)) return;
+    if (action.origin !== location.origin || leftAlone(action.pathname, form)) return;
     event.preventDefault();
     const body = new URLSearchParams(new FormData(form));
     if (submitter?.name) body.append(submitter.name, submitter.value);
@@ -198,6 +199,8 @@
     }
   };
 
+  // What was saved only now, until somebody has read it.
+  let savedLate = [];
   let sending = false;
   const sendAgain = async () => {
     if (sending || !kept().some((one) => one.state !== "refused") || !lease()) return;
@@ -215,12 +218,14 @@
         if (response.ok) {
           drop(entry.id);
           saved = true;
+          savedLate.push({ words: entry.words, then: response.headers.get("Spokeshed-Then") ?? entry.home });
           show();
         } else if (isAnswer(response)) {
           change(entry.id, { state: "refused", why: sentenceIn(await response.text()) });
           saved = true;
         } else {
-          if (response.status === 401) change(entry.id, { why: "This device must be let in again first." });
+          const why = response.status === 401 ? "This device must be let in again first." : sentenceIn(await response.text());
+          change(entry.id, { why });
           break;
         }
       }
@@ -243,7 +248,8 @@
     const refused = entry.state === "refused";
     item.append(element("strong", refused ? "Not saved: " : "Not saved yet: "), `${entry.words}, ${clock(entry.at)}. `);
     if (entry.why) item.append(`${entry.why} `);
-    if (entry.home !== here()) item.append(element("a", "To its sheet", { href: entry.home, className: "button quiet" }));
+    const at = formOf(entry) ? "" : formAddress(entry);
+    if (at && at !== here()) item.append(element("a", "To its form", { href: at, className: "button quiet" }));
     if (refused) {
       const forget = element("button", "Leave it out", { type: "button", className: "button quiet" });
       forget.addEventListener("click", () => { drop(entry.id); show(); sendAgain(); });
@@ -252,16 +258,29 @@
     return item;
   };
 
+  const formOf = (entry) => [...document.forms].find((one) => one.getAttribute("action")?.split("#")[0] === entry.action
+    && (!one.matches("[data-queue]") || document.getElementById(entry.place)));
+  // A reading has a slip of its own, whatever is due on the sheet by then.
+  const formAddress = (entry) => {
+    const slip = entry.action.replace(/^(\/castings\/\d+\/(?:bore|throw))s$/, "$1").replace(/\/treads$/, "/tread")
+      .replace(/\/heights$/, "/quartering?open=log");
+    return slip !== entry.action || /\/seats\//.test(slip) ? slip : entry.home;
+  };
+
   // A refused form gets back what was typed into it, where it stands on this page.
   const giveBack = (entry) => {
-    const form = [...document.forms].find((one) => one.getAttribute("action") === entry.action && !one.matches("[data-queue]"));
+    const form = formOf(entry);
+    if (form?.matches("[data-queue]")) return;
     if (!form || form.dataset.given === entry.id) return;
     form.dataset.given = entry.id;
     const counted = {};
     for (const [name, text] of new URLSearchParams(entry.body)) {
       const boxes = [...form.elements].filter((box) => box.name === name);
       const box = boxes[counted[name] = (counted[name] ?? -1) + 1];
-      if (box && (isTyped(box) || box.matches("select")) && box.value === (box.defaultValue ?? box.value)) box.value = text;
+      if (box && (isTyped(box) || box.matches("select")) && box.value === (box.defaultValue ?? box.value) && text) {
+        box.value = text;
+        box.closest("details")?.setAttribute("open", "");
+      }
     }
   };
 
@@ -275,18 +294,19 @@
       if (at) at.dataset.unsaved = entry.state;
       if (entry.state === "refused") giveBack(entry);
     }
-    const shown = [...late.map((one) => `${one.id} ${one.state} ${one.why}`), behind, elsewhere].join(" ");
+    const shown = [...late.map((one) => `${one.id} ${one.state} ${one.why}`), behind, elsewhere, savedLate.length].join(" ");
     if (place.dataset.shown === shown) return;
     place.dataset.shown = shown;
     const opened = place.querySelector("details")?.open ?? false;
     place.replaceChildren();
-    if (!late.length && !behind && !elsewhere) return;
+    if (!late.length && !behind && !elsewhere && !savedLate.length) return;
     const waiting = late.filter((one) => one.state !== "refused");
     const refused = late.filter((one) => one.state === "refused");
     const named = (ones) => ones.map((one) => one.words).join("; ");
     const said = [
       refused.length ? `Not saved: ${named(refused)}` : "",
       waiting.length ? `Not saved yet: ${named(waiting)}` : "",
+      savedLate.length ? `Saved now: ${named(savedLate)}` : "",
       behind ? "Changed elsewhere meanwhile" : "",
       elsewhere ? "Opened at another address than last time" : "",
     ];
@@ -299,6 +319,14 @@
       box.append(element("p", inPage
         ? "This browser keeps nothing: leave the page open until it is saved."
         : "Kept on this device, and sent again as soon as the program answers. The browser may be closed meanwhile."));
+    }
+    if (savedLate.length) {
+      const told = element("p", "Saved now: ");
+      for (const one of savedLate) told.append(element("a", one.words, { href: one.then, className: "button quiet" }), " ");
+      const read = element("button", "I have read this", { type: "button", className: "button quiet" });
+      read.addEventListener("click", () => { savedLate = []; show(); });
+      told.append(read);
+      box.append(told);
     }
     if (elsewhere) {
       const told = element("p", `Last time it was ${elsewhere}: what was not saved there shows, and is sent, only there. `);
@@ -337,6 +365,9 @@
   const exchange = async (piece, fresh) => {
     const folds = [...piece.querySelectorAll("details")].map((one) => one.open);
     const slips = [...piece.querySelectorAll('[data-slip][aria-expanded="true"]')].map((one) => one.getAttribute("href"));
+    // What was written last stays said until the next, and what was chosen stays chosen.
+    const written = piece.querySelector(".written")?.outerHTML;
+    const chosen = [...piece.querySelectorAll("select[id]")].map((one) => [one.id, one.value]);
     const { scrollX, scrollY } = window;
     const source = document.getElementById("unsaved");
     await window.htmx?.swap({ text: fresh.innerHTML, target: piece, swap: "innerMorph", sourceElement: source });
@@ -344,6 +375,11 @@
     if (after.length === folds.length) after.forEach((one, at) => { one.open = one.open || folds[at]; });
     for (const row of piece.querySelectorAll("[data-slip]")) {
       if (slips.includes(row.getAttribute("href"))) row.setAttribute("aria-expanded", "true");
+    }
+    if (written && !piece.querySelector(".written")) piece.insertAdjacentHTML("afterbegin", written);
+    for (const [id, value] of chosen) {
+      const box = document.getElementById(id);
+      if (box && [...box.options].some((one) => one.value === value)) box.value = value;
     }
     scrollTo(scrollX, scrollY);
   };
@@ -356,6 +392,9 @@
       const box = document.querySelector(`#list [name="${name}"]`);
       if (box) address.searchParams.set(name, box.value);
     }
+    // The reading somebody has chosen stays the one that is asked for.
+    const due = document.getElementById("due-now")?.value;
+    if (due) address.searchParams.set("due", due);
     const steps = document.querySelector('#list .steps-row[aria-expanded="true"]')?.id;
     if (steps) address.searchParams.set("steps", steps.slice("open-".length));
     const response = await fetch(address, { headers: { Accept: "text/html" }, signal: within(GIVE_UP_MS) });
@@ -368,7 +407,8 @@
       if (!fresh) continue;
       if (atWork(piece)) {
         left = true;
-        behind = behind || (drawn.has(piece.id) && drawn.get(piece.id) !== wordsIn(fresh));
+        // Of a checklist only the piece that somebody is at work on waits, and not for long.
+        behind = behind || (piece.id === "sheet" && drawn.has(piece.id) && drawn.get(piece.id) !== wordsIn(fresh));
         continue;
       }
       drawn.set(piece.id, wordsIn(fresh));

@@ -277,7 +277,7 @@ class Copies:
         except (OSError, sqlite3.Error, StartError) as error:
             raise NotCopied(
                 f"What is there now cannot be kept aside ({line(error)}): nothing was put back. "
-                f"Stop spokeshed, and then: spokeshed restore {copy.path}"
+                f"Stop spokeshed, and then: spokeshed restore {copy.path} --data {self._data}"
             ) from error
 
     def _clear(self) -> None:

@@ -229,7 +229,7 @@ def make_room(path: Path) -> None:
     if not os.access(path.parent, os.W_OK | os.X_OK):
         raise StartError(f"The folder {path.parent} cannot be written to: choose another with --data.")
     if path.exists() and not os.access(path, os.W_OK):
-        raise StartError(f"{path} cannot be written to: choose another with --data.")
+        raise StartError(f"{path} cannot be written to: give yourself the right to.")
 
 
 def unique_name(path: Path, what: str) -> Path:

@@ -15,7 +15,8 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from domain import lengths as length
 from domain.clock import ClockDoubt
-from webapp.db import Db, FileGone
+from webapp.db import Db
+from webapp.faults import FileTrouble
 from webapp.settings import STATIC, TEMPLATES
 
 WHO_COOKIE = "spokeshed_who"
@@ -115,7 +116,7 @@ def _doubted_clock(request: Request) -> DoubtedClock | None:
     try:
         with db.read() as session:
             newest = newest_time(session)
-    except (FileGone, SQLAlchemyError):
+    except (FileTrouble, SQLAlchemyError):
         newest = None  # the page that tells of a file past reading is drawn without it
     why = doubt_at(datetime.now(UTC), newest)
     return None if why is None else DoubtedClock(why, newest)

@@ -140,7 +140,7 @@ def _remedy(path: Path) -> str:
     from webapp.copies import copies_of  # it builds on this module
 
     newest = next(iter(copies_of(path)), None)
-    return "restore a sound copy" + (f": spokeshed restore {newest.path}" if newest else "")
+    return "restore a sound copy" + (f": spokeshed restore {newest.path} --data {path}" if newest else "")
 
 
 def _check(connection: sqlite3.Connection, path: Path) -> None:

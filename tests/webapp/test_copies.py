@@ -381,7 +381,7 @@ def test_a_start_on_a_damaged_file_names_the_one_command(
     spoil(data)
     said = refused(tmp_path, "--data", data, "--port", 0)
     copy = copies_of(data)[0]
-    assert f"spokeshed restore {copy.path}." in said
+    assert f"spokeshed restore {copy.path} --data {data}." in said
     assert command(tmp_path, "--data", data, "restore", copy.path).returncode == 0
     with program(tmp_path, data) as running:
         assert running.bench.ticks("W1") == {"received"}

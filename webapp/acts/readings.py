@@ -48,7 +48,7 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     it.session.flush()
     after, bored = find_casting(it.session, casting.id)
     joint = facts_of(after).joints.of(bored)
-    fit = f" On {joint.seat_words}: {joint.headline}" if joint is not None else ""
+    fit = f" On {joint.seat_words}: {joint.headline}." if joint is not None else ""
     version = it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{meant}{fit}")
     hand_on_casting(it.session, after, replace(bored, version=version))
 

@@ -9,7 +9,7 @@ from domain.route.guards import next_stage
 from domain.route.stages import Stage, as_worked
 from webapp.facts.before_tick import second_to_fix
 from webapp.facts.facts import facts_of
-from webapp.facts.quartering import off_axle
+from webapp.facts.quartering import looks_of, off_axle
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # In the order they are asked for at one stage: what a bore is cut for comes before it.
@@ -45,9 +45,15 @@ def axle_due(build: BuildView, axle: AxleView) -> tuple[Due, ...]:
     """What is to be measured of an axle and its wheels now, in the order the stages ask for it, left before right."""
     found = [one for side in SIDES for one in _of_place(build, axle, side)]
     both = len(axle.wheels) == len(SIDES) and not off_axle(build, axle)
-    if axle.coupled and axle.heights is None and both:
+    if axle.coupled and both and (axle.heights is None or _to_be_turned(build, axle)):
         found.append(heights_due(axle))
     return _in_order(build, axle.coupled, found)
+
+
+def _to_be_turned(build: BuildView, axle: AxleView) -> bool:
+    """Whether its heights say that a wheel must still be turned, before it is ticked quartered."""
+    sheet = facts_of(build).quartering.of(axle).sheet
+    return axle.quartered is None and sheet is not None and any(look == "not" for look in looks_of(sheet))
 
 
 def casting_due(build: BuildView, casting: CastingView) -> tuple[Due, ...]:

@@ -276,6 +276,11 @@ def quarter_said(sheet: QuarteredAxle) -> tuple[AngleSaid, ...]:
     )
 
 
+def looks_of(sheet: QuarteredAxle) -> tuple[str, ...]:
+    """How the answer of each angle of an axle looks."""
+    return tuple(_LOOKS[one.answer] for one in sheet.angles)
+
+
 @dataclass(frozen=True, slots=True)
 class PinLine:
     """One pin as it stood."""

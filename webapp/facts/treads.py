@@ -143,6 +143,15 @@ class WheelTyre:
     follow: str
 
     @property
+    def known_words(self) -> str:
+        """What is measured of it is worth this, and whether that is all of it."""
+        missing = self.finding.of(TreadAnswer.NOT_LOGGED)
+        if not missing:
+            return f"Tread and flange: {self.answer.value}"
+        known = [one.figure.value for one in self.finding.verdicts if one not in missing]
+        return f"{', '.join(known).capitalize()}: {self.answer.value}; the rest is not measured"
+
+    @property
     def out(self) -> tuple[str, ...]:
         """The figures that are no good: with one of them the wheel is out."""
         return tuple(one.figure.value for one in self.finding.out)

@@ -89,8 +89,7 @@ def tread_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     tyre = facts_of(build).treads.of(casting)
     if tyre.answer is TreadAnswer.NOT_LOGGED:
         return None
-    words = tyre.trouble if tyre.trouble else f"Tread and flange: {tyre.answer.value}"
-    return HeadLine(tyre.look, words, sheet=tyre.address)
+    return HeadLine(tyre.look, tyre.trouble or tyre.known_words, sheet=tyre.address)
 
 
 def heights_line(build: BuildView, axle: AxleView, heights: HeightsView | None) -> HeadLine | None:

@@ -55,9 +55,18 @@ def big_figures(
 def _figures(
     build: BuildView, batch: BatchView, casting: CastingView, works: Sequence[Work]
 ) -> Iterator[BigFigure]:
-    if {Work.BORE, Work.LOG_BORE}.intersection(works):
+    boring = {Work.BORE, Work.LOG_BORE}.intersection(works)
+    bored = (
+        casting.bore is not None and not casting.bore.by_plug and not facts_of(build).joints.fails(casting)
+    )
+    if boring and bored and casting.bore is not None:
+        # Nobody should bore it again: what it has come to stands in the place of what it is to be.
+        line = joint_line(build, casting)
+        words, look = (line.words, line.look) if line else ("", "")
+        yield _length(build, "bored already", casting.bore.nm, words, look=look)
+    elif boring:
         yield from _bore(build, casting)
-    if Work.BORE in works:
+    if Work.BORE in works and not bored:
         yield from _reamed(build)
     if Work.TURN_TREAD in works:
         target = facts_of(build).treads.target_nm(casting)

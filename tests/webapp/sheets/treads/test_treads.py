@@ -826,7 +826,7 @@ def test_the_metal_left_follows_the_group_and_not_the_drawing(bench: Bench) -> N
     words = Words(bench.get("/axles/1"))
     assert "Under size" not in words.text
     for mark in ("W1", "W2"):
-        assert words.by_id[f"line-{bench.id(mark)}"] == "Tread and flange: good"
+        assert words.by_id[f"line-{bench.id(mark)}"] == "Tread diameter: good; the rest is not measured"
     assert "Not right" not in bench.get("/builds/1")
 
 
