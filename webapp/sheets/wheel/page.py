@@ -115,7 +115,7 @@ def _on_rows(here: str, typed: Typed, sheet: WheelSheet, attempt: Attempt | None
         "sheet": sheet,
         "here": here,
         "cautions_at": f"{here}/cautions",
-        "kept": typed.get("kept")[:_LONGEST_KEPT],
+        "kept": " ".join(dict.fromkeys((*typed.get("kept")[:_LONGEST_KEPT].split(), *sheet.opened_keys))),
         "trouble_at": _trouble_at(sheet, attempt),
     }
 
