@@ -373,10 +373,9 @@ def _in_set_up(
     shop: Shop, axles: Sequence[_Axle], stand: _Stand, set_up: SetUp
 ) -> tuple[_Stand, tuple[Done, ...]] | None:
     """All that one set-up can do now, or None when that is nothing or would split the treads over two set-ups."""
-    tread = SetUp.MANDREL if shop.route is Route.MANDREL_FIRST else SetUp.BETWEEN_CENTRES
-    turning = Work.TURN_TREAD in set_up.works
-    if turning and set_up is not tread:
+    if not set_up.used_on(shop.route):
         return None
+    turning = Work.TURN_TREAD in set_up.works
     gone = [axle.gone(now, set_up) for axle, now in zip(axles, stand, strict=True)]
     after = tuple(number for number, _ in gone)
     if after == stand or (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.route.stages import Stage
+from domain.route.stages import Route, Stage
 
 
 class SetUp(StrEnum):
@@ -19,6 +19,7 @@ class SetUp(StrEnum):
     FRONT_OUT = "front_out"
     CRANKPIN_JIG = "crankpin_jig"
     MANDREL = "mandrel"
+    BACK_ON_MANDREL = "back_on_mandrel"
     FIXING = "fixing"
     BETWEEN_CENTRES = "between_centres"
     QUARTERING = "quartering"
@@ -52,6 +53,17 @@ class SetUp(StrEnum):
     def why(self) -> str:
         """Why the work is done so."""
         return _SET_UPS[self].why
+
+    def used_on(self, route: Route) -> bool:
+        """Whether the route's work comes to it: a tread is turned, and a back faced, in one way on each route.
+
+        >>> [set_up.value for set_up in SetUp if not set_up.used_on(Route.FRONT_FIRST)]
+        ['back_out', 'mandrel', 'between_centres']
+        """
+        treads = _TREADS[route]
+        if Work.TURN_TREAD in self.works:
+            return self is treads
+        return Work.FACE_BACK not in self.works or Work.FACE_BACK not in treads.works
 
     @property
     def stage(self) -> Stage:
@@ -89,7 +101,7 @@ class Work(StrEnum):
 _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.RECEIVE: ("look over, measure and mark", Stage.RECEIVED),
     Work.FACE_BACK: ("set true and face the back", Stage.BACK_FACED),
-    Work.BORE: ("set true again, face the front, bore to size and log the bore", Stage.BORED),
+    Work.BORE: ("set true from the front, face it, bore to size and log the bore", Stage.BORED),
     Work.LOG_BORE: ("measure and log the bore", Stage.PRESSED),
     Work.CRANKPIN_HOLE: ("drill the crankpin hole and log the throw", Stage.QUARTERED),
     Work.LOG_THROW: ("measure and log the throw", Stage.QUARTERED),
@@ -143,6 +155,12 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     SetUp.MANDREL: _SetOut(
         "in the lathe, on the stub mandrel", (Work.TURN_TREAD,), _ALIKE, brief="On the mandrel: turn"
     ),
+    SetUp.BACK_ON_MANDREL: _SetOut(
+        "in the lathe, on the stub mandrel, back outward",
+        (Work.FACE_BACK, Work.TURN_TREAD),
+        "Back and tread in one holding are true to the bore; all treads in one set-up come out alike.",
+        brief="On the mandrel: back, tread",
+    ),
     SetUp.FIXING: _SetOut(
         "at the bench, with axles and wheels clean",
         (Work.LOG_BORE, Work.FIX),
@@ -167,6 +185,13 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         Stage.PAINTED.why,
         brief="Paint bench: paint",
     ),
+}
+# Where each route turns its treads. Common practice, no source.
+_TREADS: dict[Route, SetUp] = {
+    Route.FITTED_FIRST: SetUp.BETWEEN_CENTRES,
+    Route.MANDREL_FIRST: SetUp.MANDREL,
+    Route.FRONT_FIRST: SetUp.BACK_ON_MANDREL,
+    Route.BETWEEN_CENTRES: SetUp.BETWEEN_CENTRES,
 }
 # The stages some set-up leads to; any other is ticked on the checklist alone.
 PLANNED_STAGES = frozenset(work.stage for set_up in SetUp for work in set_up.works)

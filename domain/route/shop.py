@@ -22,7 +22,7 @@ from domain.route.guards import (
     objection_to_tick,
 )
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, Route, Stage, closed_by
+from domain.route.stages import CRANKPIN_HOLE, Route, Stage
 
 State = tuple[Wheel, ...]
 Done = tuple[int, Work]
@@ -208,7 +208,7 @@ def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
 
 
 def _with_stage(wheel: Wheel, stage: Stage, order: Order) -> Wheel:
-    keys = closed_by(stage, coupled=order.coupled) | {stage.value}
+    keys = order.closed_by(stage) | {stage.value}
     return replace(wheel, ticked=wheel.ticked | keys)
 
 

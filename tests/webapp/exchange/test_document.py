@@ -311,7 +311,7 @@ def test_a_version_that_is_no_number_is_refused(rich: Document, version: object)
 def test_older_versions_are_brought_up_one_after_the_other(
     rich: Document, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """By steps made up here: there is no older version yet."""
+    """By steps made up here, one of each kind."""
 
     def renamed(document: Document) -> Document:
         build = dict(document["build"])

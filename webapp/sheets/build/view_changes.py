@@ -55,6 +55,7 @@ def with_draft(build: BuildView, draft: Draft) -> BuildView:
         lead=draft.lead,
         fit=draft.fit,
         route=draft.route,
+        paint_first=draft.paint_first,
         iron=draft.iron,
         dimensions=draft.dimensions,
         axles=axles,
@@ -87,6 +88,8 @@ def _changed(build: BuildView, draft: Draft) -> list[str]:
     ]
     if draft.quarter_angle_udeg != build.quarter_angle_udeg:
         words.append("quarter angle")
+    if draft.paint_first != build.paint_first:
+        words.append("painted before machining" if draft.paint_first else "painted last")
     for figure in drawing.FIGURES:
         old, new = build.dimensions.get(figure.key), draft.dimensions[figure.key]
         if old is None or old.nm != new.nm:

@@ -10,7 +10,7 @@ from domain.joints.words import kind_cautions
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, Stage, Step, steps
+from domain.route.stages import CRANKPIN_HOLE, Stage, Step
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
@@ -219,8 +219,9 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
 def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:
     """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own."""
     if set_up is SetUp.CRANKPIN_JIG:
-        return tuple(one for one in steps(Stage.BORED, coupled=order.coupled) if one.key == CRANKPIN_HOLE)
-    return tuple(one for one in steps(set_up.stage, coupled=order.coupled) if one.after is None)
+        return tuple(one for one in order.steps(Stage.BORED) if one.key == CRANKPIN_HOLE)
+    led_to = dict.fromkeys(work.stage for work in set_up.works)
+    return tuple(one for stage in led_to for one in order.steps(stage) if one.after is None)
 
 
 def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:

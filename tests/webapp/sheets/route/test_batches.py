@@ -96,7 +96,7 @@ def test_the_build_sheet_proposes_the_plan_in_order(bench: Bench) -> None:
         r"2\. In the four-jaw chuck, back outward: W[^S]*Set true and face the back\s*W1axle 1, left", text
     )
     assert re.search(
-        r"3\. In the four-jaw chuck, front outward: W[^T]*Turn round, set true again, .*? bore", text
+        r"3\. In the four-jaw chuck, front outward: W[^T]*Set true from the front, .*? bore", text
     )
     assert text.count("Start this batch") == 1 and "with 7 changes of set-up" in text
 
