@@ -68,6 +68,11 @@ class Order:
         """The stage that cuts the casting first."""
         return Stage.BORED if self.front_first else Stage.BACK_FACED
 
+    @property
+    def before_bore(self) -> Stage:
+        """The stage after which a bore may be there, to be measured."""
+        return self.stages[self.stages.index(Stage.BORED) - 1]
+
 
 @dataclass(frozen=True)
 class Doubt:

@@ -100,7 +100,7 @@ class Work(StrEnum):
 # What each work is called, and the stage it leads to.
 _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.RECEIVE: ("look over, measure and mark", Stage.RECEIVED),
-    Work.FACE_BACK: ("set true and face the back", Stage.BACK_FACED),
+    Work.FACE_BACK: ("see it run true and face the back", Stage.BACK_FACED),
     Work.BORE: ("set true from the front, face it, bore to size and log the bore", Stage.BORED),
     Work.LOG_BORE: ("measure and log the bore", Stage.PRESSED),
     Work.CRANKPIN_HOLE: ("drill the crankpin hole and log the throw", Stage.QUARTERED),

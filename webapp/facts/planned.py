@@ -67,7 +67,7 @@ def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
             wheel.id,
             f"{wheel.mark} does not clean up: give its place to a better one, or measure it again.",
             # It is received all the same.
-            Stage.BACK_FACED,
+            build.order(axle.coupled).first_cut,
         )
         for axle in build.axles
         for wheel in axle.wheels

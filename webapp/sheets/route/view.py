@@ -41,6 +41,7 @@ _CAUTIONS: dict[SetUp, tuple[str, ...]] = {
         "Wear eye protection, no gloves at the drill.",
     ),
     SetUp.MANDREL: _LATHE,
+    SetUp.BACK_ON_MANDREL: _LATHE,
     SetUp.FIXING: (
         "Press brittle iron behind a guard, with eye protection.",
         "Compound and its cleaner: follow their safety data sheets, ventilate, keep them off the skin.",
