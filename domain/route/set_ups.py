@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.route.stages import Route, Stage
+from domain.route.stages import ROUGH_PAINT, Route, Stage
 
 
 class SetUp(StrEnum):
@@ -15,6 +15,7 @@ class SetUp(StrEnum):
     """
 
     RECEIVING = "receiving"
+    ROUGH_PAINT = "rough_paint"
     BACK_OUT = "back_out"
     FRONT_OUT = "front_out"
     CRANKPIN_JIG = "crankpin_jig"
@@ -66,6 +67,11 @@ class SetUp(StrEnum):
         return Work.FACE_BACK not in self.works or Work.FACE_BACK not in treads.works
 
     @property
+    def key(self) -> str:
+        """The tick that says it is done."""
+        return self.works[-1].key
+
+    @property
     def stage(self) -> Stage:
         """The stage it leads to; the jig's hole is known by its throw."""
         return self.works[-1].stage
@@ -75,6 +81,7 @@ class Work(StrEnum):
     """One thing done to a wheel, or to both wheels of an axle, in one set-up."""
 
     RECEIVE = "receive"
+    ROUGH_PAINT = "rough_paint"
     FACE_BACK = "face_back"
     BORE = "bore"
     LOG_BORE = "log_bore"
@@ -85,6 +92,7 @@ class Work(StrEnum):
     FIX_AND_QUARTER = "fix_and_quarter"
     QUARTER = "quarter"
     PAINT = "paint"
+    FINISH_PAINT = "finish_paint"
 
     @property
     def words(self) -> str:
@@ -95,6 +103,11 @@ class Work(StrEnum):
     def stage(self) -> Stage:
         """The stage the work leads to."""
         return _WORKS[self][1]
+
+    @property
+    def key(self) -> str:
+        """What is ticked when it is done: its stage, but for the paint in the rough, which is a small step."""
+        return ROUGH_PAINT if self is Work.ROUGH_PAINT else self.stage.value
 
 
 # What each work is called, and the stage it leads to.
@@ -110,6 +123,8 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.FIX_AND_QUARTER: ("fix the second wheel and quarter the axle in one go", Stage.QUARTERED),
     Work.QUARTER: ("quarter the axle", Stage.QUARTERED),
     Work.PAINT: ("paint", Stage.PAINTED),
+    Work.ROUGH_PAINT: ("paint in the rough", Stage.PAINTED),
+    Work.FINISH_PAINT: ("clean the bright parts and touch up the paint", Stage.PAINTED),
 }
 
 
@@ -131,6 +146,12 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         (Work.RECEIVE,),
         "See every casting before the first cut, so that a poor one can be changed for a spare.",
         brief="At the bench: receive",
+    ),
+    SetUp.ROUGH_PAINT: _SetOut(
+        "at the paint bench, castings in the rough",
+        (Work.ROUGH_PAINT,),
+        "The paint gets where no brush does later; the bright parts are cut or cleaned bright.",
+        brief="Paint bench: the rough",
     ),
     SetUp.BACK_OUT: _SetOut(
         "in the four-jaw chuck, back outward",
@@ -181,7 +202,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     ),
     SetUp.PAINTING: _SetOut(
         "at the paint bench, away from the machines",
-        (Work.PAINT,),
+        (Work.PAINT, Work.FINISH_PAINT),
         Stage.PAINTED.why,
         brief="Paint bench: paint",
     ),

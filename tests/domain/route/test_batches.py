@@ -535,3 +535,32 @@ def test_a_reason_that_does_not_name_the_wheel_is_told_with_its_mark_and_place()
     )
     sized = plan_work([replace(new(1)[0], facts=lost)], FITTED).waiting
     assert [waiting_line(one) for one in sized] == ["W2's rim is lost."]
+
+
+@pytest.mark.parametrize("route", list(Route))
+def test_castings_painted_in_the_rough_are_painted_before_the_first_cut_and_finished_last(route):
+    plan = plan_work(new(1), route, paint_first=True)
+    usual = [batch.set_up.value for batch in plan_work(new(1), route).batches]
+    assert [batch.set_up.value for batch in plan.batches] == ["receiving", "rough_paint", *usual[1:]]
+    assert plan.changes == FEWEST[route] + 1 and plan.waiting == ()
+    assert [batch.works for batch in plan.batches if "paint" in batch.set_up.value] == [
+        (Work.ROUGH_PAINT,),
+        (Work.FINISH_PAINT,),
+    ]
+
+
+def test_one_that_was_cut_unpainted_is_past_painting_in_the_rough():
+    cut = frozenset({"received", "back_faced"})
+    plan = plan_work(new(1, ticked=cut), FITTED, paint_first=True)
+    assert next(batch.set_up for batch in plan.batches) is SetUp.FRONT_OUT
+    assert plan.waiting == ()
+    painted = plan_work(new(1, ticked=frozenset({"received", "painted.rough"})), FITTED, paint_first=True)
+    assert next(batch.set_up for batch in painted.batches) is SetUp.BACK_OUT
+
+
+def test_a_casting_that_is_not_to_be_cut_is_not_painted_either():
+    plan = plan_work(
+        new(1), FITTED, holds=[Hold(2, "It does not clean up.", Stage.BACK_FACED)], paint_first=True
+    )
+    (rough,) = (batch for batch in plan.batches if batch.set_up is SetUp.ROUGH_PAINT)
+    assert rough.keys == (3,)

@@ -574,7 +574,7 @@ def test_what_is_asked_first_is_all_that_must_be(bench: Bench) -> None:
         assert f'name="{name}"' in first, name
     assert "Save the build</button>" in first and "Save the build" not in folded
     assert re.findall(r"<summary>(.*?)</summary>", folded) == [
-        "Track and tyre", "Axles and wheels", "Cranks", "Fit, route and iron", "Castings",
+        "Track and tyre", "Axles and wheels", "Cranks", "Fit, route, paint and iron", "Castings",
     ]  # fmt: skip
     assert '<details class="more" id="of-track" open' not in page
     five = {"name": "Tank engine", "standard": "ibls-5", "axles": "4", "fit": "shrink", "who": "AB"}

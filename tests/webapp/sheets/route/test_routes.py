@@ -1,6 +1,7 @@
 """One axle on each route, from received to painted: the plan, the batch and the axle sheet agree. By hand; no source."""
 
 import re
+from functools import partial
 
 import pytest
 from fastapi.testclient import TestClient
@@ -162,3 +163,45 @@ def test_a_route_that_is_none_is_refused(bench: Bench, wrong: dict[str, str]) ->
     form = form_on(bench.get("/builds/new"), "/builds").filled(name="Tank engine", who="AB", **wrong)
     assert bench.post("/builds", form).status_code == 422
     assert bench.dump() == before
+
+
+def test_the_rough_is_painted_in_a_batch_before_the_first_cut(bench: Bench) -> None:
+    one_axle(bench, "mandrel_first", paint="first")
+    bench.tick("W1", "received")
+    bench.tick("W2", "received")
+    rough = "At the paint bench, castings in the rough"
+    assert planned(bench)[-1] == PAINT and rough in Words(bench.whole("/builds/1/batches")).text
+    page = bench.send("/builds/1/batches", "/builds/1/batches", wish="start").headers["location"]
+    assert rough in Words(bench.get(page)).text
+    for mark in ("W1", "W2"):
+        assert bench.send(page, f"{page}/done", wish="yes painted.rough").status_code == 303
+        assert bench.ticks(mark) == {"received", "painted.rough"}
+    assert planned(bench)[-1] == PAINT
+    text = Words(bench.whole("/builds/1/batches")).text
+    assert BACK in text and rough not in text.partition("Clean the bright parts")[0].partition(BACK)[2]
+    assert "Clean the bright parts and touch up the paint" in text
+
+
+@pytest.mark.parametrize("route", ["fitted_first", "between_centres"])
+def test_no_tread_is_turned_on_its_axle_before_the_bond_has_cured_without_being_asked(
+    bench: Bench, route: str
+) -> None:
+    one_axle(bench, route, curing=True)
+    bench.bored("W1", "W2")
+    bench.seats("19.05 mm", (1,))
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.0").status_code == 303
+    bench.tick("W1", "pressed")
+    if route == "between_centres":
+        assert "W1 is not quartered yet" in bench.refused(lambda: bench.wish("W1", "yes tread_turned")).text
+    wish = "yes pressed_and_quartered confirmed"
+    assert bench.send("/axles/1", "/axles/1/ticks", wish=wish, reason="for the scene").status_code == 303
+    for mark in ("W1", "W2"):
+        words = bench.refused(partial(bench.wish, mark, "yes tread_turned"), 409).text
+        assert (
+            f"{mark}: The cut asks" in words
+            and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in words
+        )
+        assert "tread_turned" not in bench.ticks(mark)
+    # The plan does not send anybody to the lathe meanwhile.
+    assert f"{CENTRES}: W" not in Words(bench.whole("/builds/1/batches")).text
