@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from domain import drawing
 from domain.lengths import show
 from domain.route.guards import needed
-from domain.route.stages import Stage
+from domain.route.stages import ROUGH_PAINT, Stage
 from webapp.facts.facts import facts_of
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.build.form import Draft
@@ -72,6 +72,7 @@ def affected_by(build: BuildView, draft: Draft) -> Effect:
         *_units_affected(build, draft),
         *_axles_affected(build, draft),
         *_orders_affected(build, after),
+        *_paint_affected(build, after),
         *_fits_affected(build, after),
         *_throws_affected(build, after),
         *_cuts_affected(build, after),
@@ -170,6 +171,21 @@ def _orders_affected(build: BuildView, after: BuildView) -> list[str]:
                 f"{casting.mark} is ticked {' and '.join(s.words for s in new)}, which the new route puts later."
             )
     return words
+
+
+def _paint_affected(build: BuildView, after: BuildView) -> list[str]:
+    if build.paint_first is after.paint_first:
+        return []
+    there = [one for one in build.castings if one.state != "scrapped"]
+    rough = [one.mark for one in there if ROUGH_PAINT in one.ticks]
+    cut = [
+        one.mark
+        for one in there
+        if one.mark not in rough and (one.has(Stage.BACK_FACED) or one.has(Stage.BORED))
+    ]
+    if after.paint_first:
+        return [f"Cut already, so not to be painted in the rough any more: {', '.join(cut)}."] if cut else []
+    return [f"Painted in the rough already: {', '.join(rough)}."] if rough else []
 
 
 def _fits_affected(build: BuildView, after: BuildView) -> list[str]:

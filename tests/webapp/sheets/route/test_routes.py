@@ -205,3 +205,28 @@ def test_no_tread_is_turned_on_its_axle_before_the_bond_has_cured_without_being_
         assert "tread_turned" not in bench.ticks(mark)
     # The plan does not send anybody to the lathe meanwhile.
     assert f"{CENTRES}: W" not in Words(bench.whole("/builds/1/batches")).text
+
+
+def test_another_time_for_the_paint_is_asked_about_where_it_comes_too_late(bench: Bench) -> None:
+    one_axle(bench, "fitted_first")
+    bench.tick("W1", "received", "back_faced")
+    bench.tick("W2", "received")
+
+    def change(paint: str, **more: str) -> int:
+        form = form_on(bench.get("/builds/1/edit"), "/builds/1/edit")
+        nonlocal said
+        answer = bench.post("/builds/1/edit", form.filled(paint=paint, **more))
+        said = Words(answer.text).text
+        return answer.status_code
+
+    said = ""
+    assert change("first") == 409
+    assert "Cut already, so not to be painted in the rough any more: W1." in said
+    assert change("first", confirmed="yes") == 303
+    assert "painted before machining" in bench.journal()[-1]
+    assert bench.wish("W2", "yes painted.rough").status_code == 303
+    assert change("last") == 409
+    assert "Painted in the rough already: W2." in said
+    assert change("last", confirmed="yes") == 303
+    assert bench.one("SELECT paint_first FROM build") == 0
+    assert "painted.rough" in bench.ticks("W2")
