@@ -64,7 +64,9 @@ class Build(SQLModel, table=True):
         CheckConstraint("unit IN ('mm', 'in')", name="unit"),
         CheckConstraint("lead IN ('left', 'right')", name="lead"),
         CheckConstraint("fit IN ('press', 'shrink', 'bond')", name="fit"),
-        CheckConstraint("route IN ('fitted_first', 'mandrel_first')", name="route"),
+        CheckConstraint(
+            "route IN ('fitted_first', 'mandrel_first', 'front_first', 'between_centres')", name="route"
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)
@@ -76,6 +78,8 @@ class Build(SQLModel, table=True):
     fit: str
     route: str
     iron: str
+    # Painted in the rough, before any cut.
+    paint_first: bool = Field(default=False, sa_column_kwargs={"server_default": "0"})
     invented: bool = False
     version: int = 1
     created_at: datetime = _time()

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from domain.route.stages import Route, Stage, Step, stages, steps, tickable
+from domain.route.stages import Route, Stage, Step, closed_by, stages, steps, tickable
 
 _NOT_ON_AXLE = "Both wheels must be on the axle before it is quartered"
 
@@ -42,11 +42,36 @@ class Order:
 
     route: Route
     coupled: bool
+    # Painted in the rough, before any cut; it is ticked painted last all the same.
+    paint_first: bool = False
 
     @property
     def stages(self) -> tuple[Stage, ...]:
         """The stages in order."""
         return stages(self.route, coupled=self.coupled)
+
+    def steps(self, stage: Stage) -> tuple[Step, ...]:
+        """The small steps inside a stage."""
+        return steps(stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first)
+
+    def closed_by(self, stage: Stage) -> frozenset[str]:
+        """The keys of the small steps that a stage's tick says were done."""
+        return closed_by(stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first)
+
+    @property
+    def front_first(self) -> bool:
+        """Whether the front is faced before the back: the first cut is then the front's."""
+        return self.stages.index(Stage.BORED) < self.stages.index(Stage.BACK_FACED)
+
+    @property
+    def first_cut(self) -> Stage:
+        """The stage that cuts the casting first."""
+        return Stage.BORED if self.front_first else Stage.BACK_FACED
+
+    @property
+    def before_bore(self) -> Stage:
+        """The stage after which a bore may be there, to be measured."""
+        return self.stages[self.stages.index(Stage.BORED) - 1]
 
 
 @dataclass(frozen=True)
@@ -85,7 +110,7 @@ def needed(stage: Stage, order: Order) -> tuple[Stage, ...]:
     """The stages that must be ticked on a wheel before this one.
 
     All earlier ones of the route; but the second wheel is quartered as it is fixed, so quartering does not wait for a
-    tread that is turned on the axle.
+    tread that is turned on the axle. Where the set is turned between its own centres, the treads wait for the quartering.
     Raises: ValueError when the stage is not on this wheel's route.
     Source: common practice, no source.
 
@@ -96,7 +121,9 @@ def needed(stage: Stage, order: Order) -> tuple[Stage, ...]:
     """
     earlier = order.stages[: order.stages.index(stage)]
     if stage is Stage.QUARTERED:
-        return tuple(s for s in earlier if s is not Stage.TREAD_TURNED or order.route is Route.MANDREL_FIRST)
+        return tuple(
+            s for s in earlier if s is not Stage.TREAD_TURNED or order.route is not Route.FITTED_FIRST
+        )
     return earlier
 
 
@@ -135,7 +162,7 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None
     if what is None or stage is None or stage not in order.stages:
         return Objection(Strength.REFUSE, "There is no such stage for this wheel.")
     if isinstance(what, Step):
-        if what not in steps(stage, coupled=order.coupled):
+        if what not in order.steps(stage):
             return Objection(Strength.REFUSE, "There is no such step for this wheel.")
         wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
         return _refuse_missing(wheel, wanted, what.words, what.closed_by) or asked(wheel.doubted(key))
@@ -209,7 +236,8 @@ def objection_to_untick(key: str, wheel: Wheel, order: Order) -> Objection | Non
     resting = _resting_on(what, (wheel,), order)
     if resting:
         return resting
-    if what in (Stage.BACK_FACED, Stage.BORED) and (wheel.bore_logged or wheel.throw_logged):
+    under_hole = what is Stage.BORED or (what is Stage.BACK_FACED and not order.front_first)
+    if under_hole and (wheel.bore_logged or wheel.throw_logged):
         measured = _joined(
             [w for w, there in (("bore", wheel.bore_logged), ("throw", wheel.throw_logged)) if there]
         )
@@ -379,7 +407,8 @@ def objection_to_fix_and_quarter(
 def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | None:
     """Why a bore or a throw may not be logged for this wheel yet, or None when it may.
 
-    Formula: none; a bore can be there only after the back is faced, a crankpin hole only after the bore.
+    Formula: none; a bore can be there only after what the route puts before boring, such as the back that is faced
+    first so that no hole is put through from it; a crankpin hole only after the bore.
     Parameters: `what`, "bore" or "throw"; `wheel`; `order`.
     Returns: the objection, or None.
     Source: common practice, no source.
@@ -392,8 +421,8 @@ def objection_to_measure(what: str, wheel: Wheel, order: Order) -> Objection | N
         return Objection(
             Strength.REFUSE, f"{wheel.mark} is a carrying wheel: it has no crankpin and no throw."
         )
-    wanted = Stage.BORED if what == "throw" else Stage.BACK_FACED
-    missing = _missing(wheel, (*needed(wanted, order), wanted))
+    before = needed(Stage.BORED, order)
+    missing = _missing(wheel, (*before, Stage.BORED) if what == "throw" else before)
     if not missing:
         return None
     return Objection(

@@ -123,6 +123,8 @@ def plan_work(
     route: Route,
     holds: Iterable[Hold] = (),
     standing: SetUp | None = None,
+    *,
+    paint_first: bool = False,
 ) -> Plan:
     """All remaining work as batches, with the fewest changes of set-up, and the wheels that wait.
 
@@ -130,7 +132,8 @@ def plan_work(
     be done at all. Of equally short plans, the one nearest to the usual order of the shop.
     Parameters: `wheels`, castings in work, and spares, which are looked over with the others and no more; `route`;
     `holds`, wheels that cannot go on: of several for a wheel the last counts, a stage's holds all that rests on it too,
-    one for a stage not on the wheel's route holds everything; `standing`, the set-up that is set out now, if any.
+    one for a stage not on the wheel's route holds everything; `standing`, the set-up that is set out now, if any;
+    `paint_first`, whether castings are painted in the rough.
     Returns: the Plan; changes is a count. Doubts that want to be confirmed (a logged bore or throw that does not
     serve) are not planned over: such a wheel waits.
     Raises: BatchError for a casting given twice, two castings at one place, or a side that is not left or right.
@@ -142,7 +145,7 @@ def plan_work(
     """
     given = tuple(wheels)
     known = checked(given)
-    shop = Shop(known, route, {hold.key: hold for hold in holds})
+    shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first)
     start = tuple(wheel.facts for wheel in known)
     shop, goal, found = _shortest(shop, start, standing)
     batches = tuple(_batch(shop, set_up, done, goal) for set_up, done in found)
@@ -191,6 +194,7 @@ def turns_now(
     *,
     over_doubts: bool = False,
     holds: Iterable[Hold] = (),
+    paint_first: bool = False,
 ) -> tuple[Turn, ...]:
     """What can be done in one set-up as the wheels are now, whatever other set-ups would make of them.
 
@@ -208,7 +212,7 @@ def turns_now(
     known = checked(given)
     if over_doubts:
         known = tuple(replace(wheel, facts=_undoubted(wheel.facts)) for wheel in known)
-    shop = Shop(known, route, {hold.key: hold for hold in holds})
+    shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first)
     start = tuple(wheel.facts for wheel in known)
     shop, _, _ = _shortest(shop, start, set_up)
     _, done = do_all(shop, start, (*set_up.works, *set_up.logs))
@@ -373,10 +377,9 @@ def _in_set_up(
     shop: Shop, axles: Sequence[_Axle], stand: _Stand, set_up: SetUp
 ) -> tuple[_Stand, tuple[Done, ...]] | None:
     """All that one set-up can do now, or None when that is nothing or would split the treads over two set-ups."""
-    tread = SetUp.MANDREL if shop.route is Route.MANDREL_FIRST else SetUp.BETWEEN_CENTRES
-    turning = Work.TURN_TREAD in set_up.works
-    if turning and set_up is not tread:
+    if not set_up.used_on(shop.route):
         return None
+    turning = Work.TURN_TREAD in set_up.works
     gone = [axle.gone(now, set_up) for axle, now in zip(axles, stand, strict=True)]
     after = tuple(number for number, _ in gone)
     if after == stand or (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.route.stages import Stage
+from domain.route.stages import ROUGH_PAINT, Route, Stage
 
 
 class SetUp(StrEnum):
@@ -15,10 +15,12 @@ class SetUp(StrEnum):
     """
 
     RECEIVING = "receiving"
+    ROUGH_PAINT = "rough_paint"
     BACK_OUT = "back_out"
     FRONT_OUT = "front_out"
     CRANKPIN_JIG = "crankpin_jig"
     MANDREL = "mandrel"
+    BACK_ON_MANDREL = "back_on_mandrel"
     FIXING = "fixing"
     BETWEEN_CENTRES = "between_centres"
     QUARTERING = "quartering"
@@ -53,6 +55,22 @@ class SetUp(StrEnum):
         """Why the work is done so."""
         return _SET_UPS[self].why
 
+    def used_on(self, route: Route) -> bool:
+        """Whether the route's work comes to it: a tread is turned, and a back faced, in one way on each route.
+
+        >>> [set_up.value for set_up in SetUp if not set_up.used_on(Route.FRONT_FIRST)]
+        ['back_out', 'mandrel', 'between_centres']
+        """
+        treads = _TREADS[route]
+        if Work.TURN_TREAD in self.works:
+            return self is treads
+        return Work.FACE_BACK not in self.works or Work.FACE_BACK not in treads.works
+
+    @property
+    def key(self) -> str:
+        """The tick that says it is done."""
+        return self.works[-1].key
+
     @property
     def stage(self) -> Stage:
         """The stage it leads to; the jig's hole is known by its throw."""
@@ -63,6 +81,7 @@ class Work(StrEnum):
     """One thing done to a wheel, or to both wheels of an axle, in one set-up."""
 
     RECEIVE = "receive"
+    ROUGH_PAINT = "rough_paint"
     FACE_BACK = "face_back"
     BORE = "bore"
     LOG_BORE = "log_bore"
@@ -73,6 +92,7 @@ class Work(StrEnum):
     FIX_AND_QUARTER = "fix_and_quarter"
     QUARTER = "quarter"
     PAINT = "paint"
+    FINISH_PAINT = "finish_paint"
 
     @property
     def words(self) -> str:
@@ -84,12 +104,17 @@ class Work(StrEnum):
         """The stage the work leads to."""
         return _WORKS[self][1]
 
+    @property
+    def key(self) -> str:
+        """What is ticked when it is done: its stage, but for the paint in the rough, which is a small step."""
+        return ROUGH_PAINT if self is Work.ROUGH_PAINT else self.stage.value
+
 
 # What each work is called, and the stage it leads to.
 _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.RECEIVE: ("look over, measure and mark", Stage.RECEIVED),
-    Work.FACE_BACK: ("set true and face the back", Stage.BACK_FACED),
-    Work.BORE: ("set true again, face the front, bore to size and log the bore", Stage.BORED),
+    Work.FACE_BACK: ("see it run true and face the back", Stage.BACK_FACED),
+    Work.BORE: ("set true from the front, face it, bore to size and log the bore", Stage.BORED),
     Work.LOG_BORE: ("measure and log the bore", Stage.PRESSED),
     Work.CRANKPIN_HOLE: ("drill the crankpin hole and log the throw", Stage.QUARTERED),
     Work.LOG_THROW: ("measure and log the throw", Stage.QUARTERED),
@@ -98,6 +123,8 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.FIX_AND_QUARTER: ("fix the second wheel and quarter the axle in one go", Stage.QUARTERED),
     Work.QUARTER: ("quarter the axle", Stage.QUARTERED),
     Work.PAINT: ("paint", Stage.PAINTED),
+    Work.ROUGH_PAINT: ("paint in the rough", Stage.PAINTED),
+    Work.FINISH_PAINT: ("clean the bright parts and touch up the paint", Stage.PAINTED),
 }
 
 
@@ -119,6 +146,12 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         (Work.RECEIVE,),
         "See every casting before the first cut, so that a poor one can be changed for a spare.",
         brief="At the bench: receive",
+    ),
+    SetUp.ROUGH_PAINT: _SetOut(
+        "at the paint bench, castings in the rough",
+        (Work.ROUGH_PAINT,),
+        "The paint gets where no brush does later; the bright parts are cut or cleaned bright.",
+        brief="Paint bench: the rough",
     ),
     SetUp.BACK_OUT: _SetOut(
         "in the four-jaw chuck, back outward",
@@ -143,6 +176,12 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     SetUp.MANDREL: _SetOut(
         "in the lathe, on the stub mandrel", (Work.TURN_TREAD,), _ALIKE, brief="On the mandrel: turn"
     ),
+    SetUp.BACK_ON_MANDREL: _SetOut(
+        "in the lathe, on the stub mandrel, back outward",
+        (Work.FACE_BACK, Work.TURN_TREAD),
+        "Back and tread in one holding are true to the bore; all treads in one set-up come out alike.",
+        brief="On the mandrel: back, tread",
+    ),
     SetUp.FIXING: _SetOut(
         "at the bench, with axles and wheels clean",
         (Work.LOG_BORE, Work.FIX),
@@ -163,10 +202,17 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     ),
     SetUp.PAINTING: _SetOut(
         "at the paint bench, away from the machines",
-        (Work.PAINT,),
+        (Work.PAINT, Work.FINISH_PAINT),
         Stage.PAINTED.why,
         brief="Paint bench: paint",
     ),
+}
+# Where each route turns its treads. Common practice, no source.
+_TREADS: dict[Route, SetUp] = {
+    Route.FITTED_FIRST: SetUp.BETWEEN_CENTRES,
+    Route.MANDREL_FIRST: SetUp.MANDREL,
+    Route.FRONT_FIRST: SetUp.BACK_ON_MANDREL,
+    Route.BETWEEN_CENTRES: SetUp.BETWEEN_CENTRES,
 }
 # The stages some set-up leads to; any other is ticked on the checklist alone.
 PLANNED_STAGES = frozenset(work.stage for set_up in SetUp for work in set_up.works)

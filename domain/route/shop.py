@@ -2,7 +2,8 @@
 
 Whether a thing may be done is asked of the guards alone: the planner has no order of its own to get out of step.
 In a set-up everything that can be done is done. That never costs a change, for doing more only allows more.
-A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore (common practice, no source).
+A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore; where castings are painted in the
+rough, a casting is painted before its first cut (common practice, no source).
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from domain.route.guards import (
     objection_to_tick,
 )
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, Route, Stage, closed_by
+from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Route, Stage
 
 State = tuple[Wheel, ...]
 Done = tuple[int, Work]
@@ -80,10 +81,11 @@ class Shop:
     holds: Mapping[int, Hold]
     # Where wheels are coupled: the wheel of each axle that is fixed before its fellow, by index.
     firsts: frozenset[int] = field(default=frozenset())
+    paint_first: bool = False
 
     def order(self, at: int) -> Order:
         """The order of work of a wheel."""
-        return Order(self.route, self.wheels[at].coupled)
+        return Order(self.route, self.wheels[at].coupled, self.paint_first)
 
     def together(self, at: int) -> bool:
         """Whether this wheel's axle gets its second wheel and its quartering in one go."""
@@ -137,6 +139,12 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
     wheel, order = state[at], shop.order(at)
     if _held(shop, at, work):
         return False
+    if work is Work.ROUGH_PAINT:
+        return _still_rough(wheel, order) and objection_to_tick(work.key, wheel, order) is None
+    if work in (Work.FACE_BACK, Work.BORE) and _still_rough(wheel, order):
+        return False
+    if work in (Work.PAINT, Work.FINISH_PAINT) and order.paint_first is not (work is Work.FINISH_PAINT):
+        return False
     if work not in _RULED:
         return not wheel.has(work.stage) and objection_to_tick(work.stage.value, wheel, order) is None
     if work is Work.LOG_BORE:
@@ -157,6 +165,12 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
     return objection_to_fix_and_quarter(state[fellow], wheel, order) is None
 
 
+def _still_rough(wheel: Wheel, order: Order) -> bool:
+    """Whether it is to be painted in the rough, and not cut yet; one that was cut without is past that."""
+    cut = wheel.has(Stage.BACK_FACED) or wheel.has(Stage.BORED)
+    return order.paint_first and not cut and ROUGH_PAINT not in wheel.ticked
+
+
 def _fixable(shop: Shop, state: State, at: int) -> bool:
     wheel, order = state[at], shop.order(at)
     drilled = not order.coupled or wheel.throw_logged or CRANKPIN_HOLE in wheel.ticked
@@ -172,6 +186,8 @@ def _held(shop: Shop, at: int, work: Work) -> bool:
     stage = work.stage
     if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW, Work.LOG_BORE):
         stage = Stage.BORED  # they need no more than the bore
+    elif work is Work.ROUGH_PAINT:
+        stage = shop.order(at).first_cut  # no paint is worth it on a casting that is not cut
     elif work is Work.FIX_AND_QUARTER and stage_held(shop, at, Stage.PRESSED):
         return True
     return stage_held(shop, at, stage)
@@ -191,6 +207,8 @@ def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
     wheel, order = state[at], shop.order(at)
     if work is Work.LOG_BORE:
         after[at] = replace(wheel, bore_logged=True)
+    elif work is Work.ROUGH_PAINT:
+        after[at] = replace(wheel, ticked=wheel.ticked | {work.key})
     elif work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
         after[at] = replace(wheel, ticked=wheel.ticked | {CRANKPIN_HOLE}, throw_logged=True)
     elif work in (Work.QUARTER, Work.FIX_AND_QUARTER):
@@ -208,7 +226,7 @@ def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
 
 
 def _with_stage(wheel: Wheel, stage: Stage, order: Order) -> Wheel:
-    keys = closed_by(stage, coupled=order.coupled) | {stage.value}
+    keys = order.closed_by(stage) | {stage.value}
     return replace(wheel, ticked=wheel.ticked | keys)
 
 

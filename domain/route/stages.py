@@ -45,10 +45,15 @@ class Stage(StrEnum):
 
 
 class Route(StrEnum):
-    """The order of work: the wheel goes on its axle before, or after, its tread is turned."""
+    """The order of work: which side is faced first, and whether the tread is turned before the wheel is on its axle.
+
+    Common practice, no source.
+    """
 
     FITTED_FIRST = "fitted_first"
     MANDREL_FIRST = "mandrel_first"
+    FRONT_FIRST = "front_first"
+    BETWEEN_CENTRES = "between_centres"
 
     @property
     def words(self) -> str:
@@ -56,11 +61,17 @@ class Route(StrEnum):
         return self.value.replace("_", " ")
 
 
+# Where the wheel is first held by its rim, back outward; else by its rim, front outward, and then on a mandrel.
+_BACK_FIRST = frozenset(Route) - {Route.FRONT_FIRST}
+_FRONT_FIRST = frozenset({Route.FRONT_FIRST})
+
+
 @dataclass(frozen=True)
 class Step:
     """One small step inside a stage; `after` is a stage it must follow, and is shown under, where its key says another.
 
     cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
+    paint_first: whether it is of a wheel painted before, or after, it is machined; None where of either.
     """
 
     key: str
@@ -68,6 +79,8 @@ class Step:
     coupled_only: bool = False
     after: Stage | None = None
     cuts_tyre: bool = False
+    routes: frozenset[Route] = frozenset(Route)
+    paint_first: bool | None = None
 
     @property
     def stage(self) -> Stage:
@@ -80,8 +93,10 @@ class Step:
         return Stage(self.key.split(".", 1)[0])
 
 
-# The one small step the order of work hangs on: the jig that drills it sits in the bore.
+# A small step the order of work hangs on: the jig that drills it sits in the bore.
 CRANKPIN_HOLE = "quartered.hole"
+# Painting a casting before it is machined is no stage: painted is ticked once its bright parts are clean again.
+ROUGH_PAINT = "painted.rough"
 
 
 @dataclass(frozen=True)
@@ -116,17 +131,19 @@ _TABLE: dict[Stage, _About] = {
     ),
     Stage.BACK_FACED: _About(
         steps=(
-            Step("back_faced.rim_true", "inside edge of the rim set true"),
-            Step("back_faced.face_true", "face set true front to back"),
+            Step("back_faced.rim_true", "inside edge of the rim set true", routes=_BACK_FIRST),
+            Step("back_faced.face_true", "face set true front to back", routes=_BACK_FIRST),
+            Step("back_faced.on_mandrel", "on the mandrel by its bore, running true", routes=_FRONT_FIRST),
             Step("back_faced.to_size", "back faced to size"),
-            Step("back_faced.not_bored", "bore not put through from this side"),
+            Step("back_faced.not_bored", "bore not put through from this side", routes=_BACK_FIRST),
         ),
         caution=_POWER,
     ),
     Stage.BORED: _About(
         steps=(
-            Step("bored.turned_round", "wheel turned round, back against the chuck"),
-            Step("bored.rim_true", "inside edge of the rim set true again, from the front"),
+            Step("bored.turned_round", "wheel turned round, back against the chuck", routes=_BACK_FIRST),
+            Step("bored.rim_true", "inside edge of the rim set true from the front"),
+            Step("bored.face_true", "face set true front to back", routes=_FRONT_FIRST),
             Step("bored.front_faced", "rim and boss faced on the front"),
             Step("bored.crank_boss", "crank boss faced by hand strokes", coupled_only=True),
             Step("bored.drilled", "drilled, leaving metal for the reamer or boring bar"),
@@ -163,11 +180,13 @@ _TABLE: dict[Stage, _About] = {
     ),
     Stage.PAINTED: _About(
         steps=(
-            Step("painted.masked", "tread, bore and crankpin hole kept clear of paint"),
+            Step(ROUGH_PAINT, "painted in the rough, before any cut", after=Stage.RECEIVED, paint_first=True),
+            Step("painted.masked", "tread, bore and crankpin hole kept clear of paint", paint_first=False),
+            Step("painted.bright", "tread, bore and crankpin hole cleaned of paint", paint_first=True),
             Step("painted.dry", "paint dry"),
         ),
         doing="paint it",
-        why="Paint comes last, after all machining.",
+        why="Painted is ticked last, after all machining.",
         caution="Paint and thinner fume and burn: air, no flame.",
     ),
 }
@@ -194,6 +213,27 @@ _ORDER: dict[Route, tuple[Stage, ...]] = {
         Stage.TREAD_TURNED,
         Stage.PRESSED,
         Stage.QUARTERED,
+        Stage.PAINTED,
+    ),
+    # The hole and the crank boss are true to one another as before, for both are cut from the front in one setting;
+    # what is faced and turned on a mandrel in that hole is true to it.
+    Route.FRONT_FIRST: (
+        Stage.RECEIVED,
+        Stage.BORED,
+        Stage.BACK_FACED,
+        Stage.TREAD_TURNED,
+        Stage.PRESSED,
+        Stage.QUARTERED,
+        Stage.PAINTED,
+    ),
+    # The whole set is turned on its own axle, so both wheels are on, and quartered, before either tread is cut.
+    Route.BETWEEN_CENTRES: (
+        Stage.RECEIVED,
+        Stage.BACK_FACED,
+        Stage.BORED,
+        Stage.PRESSED,
+        Stage.QUARTERED,
+        Stage.TREAD_TURNED,
         Stage.PAINTED,
     ),
 }
@@ -238,31 +278,45 @@ def as_worked(order: tuple[Stage, ...]) -> tuple[Stage, ...]:
 
 
 @cache
-def steps(stage: Stage, *, coupled: bool) -> tuple[Step, ...]:
+def steps(
+    stage: Stage, *, coupled: bool, route: Route = Route.FITTED_FIRST, paint_first: bool = False
+) -> tuple[Step, ...]:
     """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
 
-    Parameters: `stage`; `coupled`, whether the axle has crankpins.
+    Parameters: `stage`; `coupled`, whether the axle has crankpins; `route`, the order of work; `paint_first`, whether
+    the casting is painted before it is machined.
     Returns: the steps in the order they are done (no unit).
     Source: common practice, no source.
 
     >>> [step.words for step in steps(Stage.PAINTED, coupled=True)]
     ['tread, bore and crankpin hole kept clear of paint', 'paint dry']
     """
-    return tuple(step for step in _about(stage).steps if coupled or not step.coupled_only)
+    found = (step for one in Stage for step in _about(one).steps if step.stage is stage)
+    return tuple(
+        step
+        for step in found
+        if (coupled or not step.coupled_only)
+        and route in step.routes
+        and step.paint_first in (None, paint_first)
+    )
 
 
 @cache
-def closed_by(stage: Stage, *, coupled: bool) -> frozenset[str]:
+def closed_by(
+    stage: Stage, *, coupled: bool, route: Route = Route.FITTED_FIRST, paint_first: bool = False
+) -> frozenset[str]:
     """The keys of the small steps that a stage's tick says were done: its own, and what was done earlier for it.
 
-    Parameters: `stage`; `coupled`, whether the axle has crankpins.
+    Parameters: as steps().
     Returns: the keys (no unit).
     Source: common practice, no source.
 
     >>> sorted(closed_by(Stage.QUARTERED, coupled=True))
     ['quartered.hole']
     """
-    every = (step for one in Stage for step in steps(one, coupled=coupled))
+    every = (
+        step for one in Stage for step in steps(one, coupled=coupled, route=route, paint_first=paint_first)
+    )
     return frozenset(step.key for step in every if step.closed_by is stage)
 
 

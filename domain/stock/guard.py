@@ -28,14 +28,15 @@ class UnderSize:
 
 
 @dataclass(frozen=True)
-class FrontStarved:
-    """A back faced so far that the front, with leaves_nm below the least cut, cannot be cleaned up; nm."""
+class SideStarved:
+    """A side faced so far that the other, with leaves_nm below the least cut, cannot be cleaned up; nm."""
 
     name: str
     size_nm: int
     leaves_nm: int
     least_cut_nm: int
     keys: tuple[str, ...] = BACK_TICKS
+    starved: str = "front"
 
 
 def under_sizes(now: SizesNow, finished: FinishedSizes, tolerance_nm: int) -> tuple[UnderSize, ...]:
@@ -75,13 +76,14 @@ def _known(now: SizesNow, finished: FinishedSizes) -> Iterator[tuple[str, int, i
 
 
 def size_troubles(
-    now: SizesNow, finished: FinishedSizes, tolerance_nm: int, least_cut_nm: int, front_faced: bool
-) -> tuple[UnderSize | FrontStarved, ...]:
+    now: SizesNow, finished: FinishedSizes, tolerance_nm: int, least_cut_nm: int, last_faced: bool
+) -> tuple[UnderSize | SideStarved, ...]:
     """Why a tick that says a size is reached wants a second thought.
 
-    Formula: see under_sizes; a back ticked faced also where thickness now - finished < least cut with the front
+    Formula: see under_sizes; a side ticked faced also where thickness now - finished < least cut with the other
     still to be faced
-    Parameters: `least_cut_nm`, what cleans up a rough face, above 0; `front_faced`, whether the front is done.
+    Parameters: `least_cut_nm`, what cleans up a rough face, above 0; `last_faced`, whether the side that is faced last
+    is done: the front, or the back where the front is faced first.
     Raises: ValueError for a tolerance below nothing.
     Source: common practice, no source.
 
@@ -92,11 +94,12 @@ def size_troubles(
     ()
     """
     lost = under_sizes(now, finished, tolerance_nm)
-    if front_faced:
+    if last_faced:
         return lost
+    first, starved = (_FRONT_TICKS, "back") if now.front_first else (BACK_TICKS, "front")
     told = {one.name for one in lost}
     return lost + tuple(
-        FrontStarved(name, size, max(0, size - least), least_cut_nm)
+        SideStarved(name, size, max(0, size - least), least_cut_nm, first, starved)
         for name, size, least, keys in _known(now, finished)
         if BACK_TICKS[0] in keys and name not in told and size - least < least_cut_nm
     )

@@ -38,18 +38,18 @@ _SHOWN_NM = 1_270
 class Left:
     """Metal on one face, nm, below 0 where the size is lost, and the size it is read from.
 
-    least_size_nm is the finished size that must not be lost; back_in_all_nm and front_nm are the
-    rim's or boss's metal at the back from rough, and at the front, and front_best_nm what the front would
-    have by the best share; None on a diameter or once faced. off_nm is the eccentricity taken off a diameter: size_nm
+    least_size_nm is the finished size that must not be lost; first_in_all_nm and last_nm are the rim's or boss's metal
+    on the side that is faced first, from rough, and on the other, and last_best_nm what that one would have by the
+    best share; None on a diameter or once faced. off_nm is the eccentricity taken off a diameter: size_nm
     is then the largest it can be turned to all round.
     """
 
     size_nm: int
     stock_nm: int
     least_size_nm: int
-    back_in_all_nm: int | None = None
-    front_nm: int | None = None
-    front_best_nm: int | None = None
+    first_in_all_nm: int | None = None
+    last_nm: int | None = None
+    last_best_nm: int | None = None
     off_nm: int = 0
 
 
@@ -59,7 +59,7 @@ class MetalLeft:
 
     size_nm is the size now, least_size_nm the finished one. stop is None while the next cut may be taken; warning is
     None while back and front are well shared. off_nm is the eccentricity of a diameter still as it came, which size_nm
-    is twice that smaller for.
+    is twice that smaller for. first: whether it is of the side that is faced first.
     """
 
     face: Face
@@ -71,6 +71,7 @@ class MetalLeft:
     warning: BadShare | None
     off_nm: int
     workings: tuple[Working, ...]
+    first: bool = False
 
 
 @dataclass(frozen=True)
@@ -139,14 +140,15 @@ def metal_left(
         many = len(cuts) if cut >= stock else -(-cut // roughing_depth_nm)
         stop = StopSign(StopKind.TOO_DEEP, roughing_depth_nm, cut_nm=cut, in_cuts=many)
     warning = None
-    if left.back_in_all_nm is not None and left.front_nm is not None:
+    if left.first_in_all_nm is not None and left.last_nm is not None:
         warning = badly_shared(
-            left.back_in_all_nm,
-            left.front_nm,
+            left.first_in_all_nm,
+            left.last_nm,
             least_cut_nm,
             left.least_size_nm,
             now_nm=left.size_nm,
-            front_best_nm=left.front_best_nm,
+            last_best_nm=left.last_best_nm,
+            front_first=now.front_first,
         )
     return MetalLeft(
         face,
@@ -158,6 +160,7 @@ def metal_left(
         warning=warning,
         off_nm=left.off_nm,
         workings=_workings(face, left, cuts, unit),
+        first=not face.on_diameter and now.is_first(face),
     )
 
 
@@ -173,7 +176,7 @@ def _stop(face: Face, left: Left, cut_nm: int, finishing_nm: int, tolerance_nm: 
         return StopSign(StopKind.LAST_CUT, stock)
     stop = cut_guard(left.size_nm, cut_nm, left.least_size_nm, face.on_diameter, tolerance_nm)
     past = cut_nm - stock
-    if left.front_nm is None or past <= tolerance_nm:
+    if left.last_nm is None or past <= tolerance_nm:
         return stop
     # Both sides of this thickness still want metal: only this side's share may come off here.
     if stop is None:
@@ -186,8 +189,8 @@ def _workings(face: Face, left: Left, cuts: tuple[PlannedCut, ...], unit: Unit) 
     formula, numbers = "size now - finished", f"{size} - {least}"
     if face.on_diameter:
         formula, numbers = "(size now - finished) / 2", f"({numbers}) / 2"
-    elif left.front_nm is not None:
-        other = left.front_nm if face.is_back else left.size_nm - left.least_size_nm - left.front_nm
+    elif left.last_nm is not None:
+        other = left.size_nm - left.least_size_nm - left.stock_nm
         formula += ", less the other face's share"
         numbers += f" - {show(other, unit)}"
     if left.off_nm:
@@ -221,9 +224,10 @@ def left_on(
 
     Formula: diameter: (now - finished) / 2 - eccentricity, half a nanometre goes down; thickness: now - finished is
     left in all; with the back faced all of it is at the front; before that the back has its best share of the rough
-    casting (share_metal) less what has gone; a boss behind a faced rim: proud now - proud on the drawing
-    Parameters: heights not known of `rough` are taken from `now`; what has gone before the back is faced has gone
-    from the back.
+    casting (share_metal) less what has gone; a boss behind a faced rim: proud now - proud on the drawing. Where the front
+    is faced first, front and back change places, and a boss has its share whatever the rim
+    Parameters: heights not known of `rough` are taken from `now`; what has gone before the first side is faced has gone
+    from that side.
     Raises: StockError naming the size that is wanted or cannot be.
     Source: derived here; no published source.
 
@@ -238,29 +242,29 @@ def left_on(
             raise StockError("The eccentricity cannot be below nothing: read it again.", "eccentricity")
         return Left(size - 2 * off, (size - 2 * off - least) // 2, least, off_nm=off)
     in_all = size - least
-    if now.rim_back_faced if face.on_rim else now.boss_back_faced:
-        return Left(size, min(0, in_all) if face.is_back else in_all, least)
-    back, gone = _back(face, now, finished, rough, size_nm=size, unit=unit)
+    if now.first_faced(face):
+        return Left(size, min(0, in_all) if now.is_first(face) else in_all, least)
+    first, gone = _first_side(face, now, finished, rough, size_nm=size, unit=unit)
     if in_all <= 0:
         return Left(size, in_all, least)
-    # What is past its figure at the back is missing at the front; the back has no more than there is.
-    best = in_all - back
-    back = max(0, min(back, in_all))
-    stock = back if face.is_back else in_all - back
+    # What is past its figure on the first side is missing on the other; the first has no more than there is.
+    best = in_all - first
+    first = max(0, min(first, in_all))
+    stock = first if now.is_first(face) else in_all - first
     return Left(
         size,
         stock,
         least,
-        back_in_all_nm=gone + back,
-        front_nm=in_all - back,
-        front_best_nm=best,
+        first_in_all_nm=gone + first,
+        last_nm=in_all - first,
+        last_best_nm=best,
     )
 
 
-def _back(
+def _first_side(
     face: Face, now: SizesNow, finished: FinishedSizes, rough: RoughSizes, size_nm: int, unit: Unit
 ) -> tuple[int, int]:
-    """Metal still to come off at the back, and what has gone there."""
+    """Metal still to come off the side that is faced first, and what has gone there."""
     came = rough.rim_height_nm if face.on_rim else rough.boss_height_nm
     came = size_nm if came is None else came
     if size_nm > came:
@@ -270,7 +274,7 @@ def _back(
             f"{name}_thickness",
         )
     gone = came - size_nm
-    if not face.on_rim and now.rim_back_faced:
+    if not face.on_rim and now.rim_back_faced and not now.front_first:
         if now.boss_proud_back_nm is None:
             raise _wanted("boss_proud_back", "how much the boss stands proud of the faced rim at the back")
         return now.boss_proud_back_nm - finished.boss_proud_back_nm, gone
@@ -281,7 +285,7 @@ def _back(
 
 
 def _planned(face: Face, now: SizesNow, finished: FinishedSizes, rough: RoughSizes, unit: Unit) -> int | None:
-    """What the back of the rim or boss has by the best share of the rough casting."""
+    """What the first side of the rim or boss has by the best share of the rough casting."""
     rim = now.rim_thickness_nm if rough.rim_height_nm is None else rough.rim_height_nm
     boss = now.boss_thickness_nm if rough.boss_height_nm is None else rough.boss_height_nm
     proud = now.boss_proud_back_nm if rough.boss_proud_back_nm is None else rough.boss_proud_back_nm
@@ -292,6 +296,8 @@ def _planned(face: Face, now: SizesNow, finished: FinishedSizes, rough: RoughSiz
     drawn = finished_faces(finished.rim_width_nm, finished.boss_length_nm, finished.boss_proud_back_nm, unit)
     # The best place does not depend on what is needed, so nothing is asked for here.
     shares = share_metal(rough_faces(rim, boss, proud, unit), drawn, 0, 0, unit)
+    if now.front_first:
+        return shares.stock(Face.RIM_FRONT if face.on_rim else Face.BOSS_FRONT)
     return shares.stock(Face.RIM_BACK if face.on_rim else Face.BOSS_BACK)
 
 

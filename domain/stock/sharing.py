@@ -82,14 +82,16 @@ class RadialShare:
 class BadShare:
     """Back and front badly shared: what comes off each in all, and what the poorer has by the best share, nm.
 
-    face_back_to_nm is the thickness to stop at, None where it is past that.
+    first_nm is of the side that is faced first, which is the back unless front_first; face_to_nm is the thickness to stop
+    at there, None where it is past that.
     """
 
-    back_nm: int
-    front_nm: int
+    first_nm: int
+    last_nm: int
     poorest_nm: int
     least_cut_nm: int
-    face_back_to_nm: int | None
+    face_to_nm: int | None
+    front_first: bool = False
 
 
 def clean_up_of(spare_nm: int, least_cut_nm: int) -> CleanUp:
@@ -315,24 +317,27 @@ def _check_round(least: int, finished: int, eccentricity: int) -> None:
 
 
 def badly_shared(
-    stock_back_nm: int,
-    stock_front_nm: int,
+    stock_first_nm: int,
+    stock_last_nm: int,
     least_cut_nm: int,
     finished_nm: int,
     now_nm: int | None = None,
-    front_best_nm: int | None = None,
+    last_best_nm: int | None = None,
+    *,
+    front_first: bool = False,
 ) -> BadShare | None:
-    """The warning, before the back is faced, that back and front share the metal badly; None where the share is good.
+    """The warning, before the first side is faced, that back and front share the metal badly; None where they do not.
 
     Formula: bad where one has more than twice the other, or either less than the least cut; the thickness to face the
-    back to = finished + the front's best share (half the metal in all where the boss asks for nothing else)
-    Parameters: metal that comes off the back and off the front in all; `least_cut_nm`, above 0;
+    first side to = finished + the other's best share (half the metal in all where the boss asks for nothing else)
+    Parameters: metal that comes off the side that is faced first and off the other in all; `least_cut_nm`, above 0;
     `finished_nm`, the finished thickness, above 0; `now_nm`, the thickness now, None where nothing is cut yet;
-    `front_best_nm`, from share_metal: a share that leaves the front that much is good however uneven.
+    `last_best_nm`, from share_metal: a share that leaves the other side that much is good however uneven;
+    `front_first`, whether the front is the first side.
     Raises: StockError for a figure that cannot be.
     Source: common practice, no source.
 
-    >>> badly_shared(2_500_000, 500_000, 500_000, 17_000_000).face_back_to_nm
+    >>> badly_shared(2_500_000, 500_000, 500_000, 17_000_000).face_to_nm
     18500000
     >>> badly_shared(1_500_000, 1_500_000, 500_000, 17_000_000) is None
     True
@@ -341,15 +346,16 @@ def badly_shared(
         raise StockError("The least cut must be more than nothing: type one such as 0.5 mm.", "least_cut")
     if finished_nm <= 0:
         raise StockError("The finished thickness must be more than nothing: see the drawing.", "finished")
-    in_all = stock_back_nm + stock_front_nm
-    best = in_all // 2 if front_best_nm is None else front_best_nm
-    small, large = sorted((stock_back_nm, stock_front_nm))
-    as_planned = front_best_nm is not None and stock_front_nm >= front_best_nm
+    in_all = stock_first_nm + stock_last_nm
+    best = in_all // 2 if last_best_nm is None else last_best_nm
+    small, large = sorted((stock_first_nm, stock_last_nm))
+    as_planned = last_best_nm is not None and stock_last_nm >= last_best_nm
     if small >= least_cut_nm and (as_planned or large <= 2 * small):
         return None
     to = finished_nm + best
     shown = to if now_nm is None or now_nm > to else None
-    return BadShare(stock_back_nm, stock_front_nm, min(best, in_all - best), least_cut_nm, shown)
+    poorest = min(best, in_all - best)
+    return BadShare(stock_first_nm, stock_last_nm, poorest, least_cut_nm, shown, front_first)
 
 
 def signed(nm: int, unit: Unit) -> str:

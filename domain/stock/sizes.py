@@ -109,8 +109,9 @@ class FinishedSizes:
 class SizesNow:
     """The sizes last measured, nm; None where not known.
 
-    A face counts as faced once its back is done and the wheel may be turned round. A diameter still as it came may
-    run out: over_flange_off_nm and tread_off_nm are its eccentricity to the surface that is set true.
+    A face counts as faced once its back is done and the wheel may be turned round; where front_first, once its front is.
+    A diameter still as it came may run out: over_flange_off_nm and tread_off_nm are its eccentricity to the surface
+    that is set true.
     """
 
     rim_thickness_nm: int | None = None
@@ -122,6 +123,18 @@ class SizesNow:
     boss_back_faced: bool = False
     over_flange_off_nm: int = 0
     tread_off_nm: int = 0
+    front_first: bool = False
+    front_faced: bool = False
+
+    def first_faced(self, face: Face) -> bool:
+        """Whether the side that is faced first is done, of the rim or the boss that this face is of."""
+        if self.front_first:
+            return self.front_faced
+        return self.rim_back_faced if face.on_rim else self.boss_back_faced
+
+    def is_first(self, face: Face) -> bool:
+        """Whether this face is of the side that is faced first."""
+        return face.is_back is not self.front_first
 
     def of(self, face: Face) -> int | None:
         """The size that a cut on this face changes: a thickness of rim or boss, or a diameter."""

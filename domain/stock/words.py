@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from domain.lengths import Unit, show, show_small
 from domain.stock.cuts import CutPurpose, StopKind
-from domain.stock.guard import FrontStarved, UnderSize
+from domain.stock.guard import SideStarved, UnderSize
 from domain.stock.metal_left import CutAnswer, MetalLeft
 from domain.stock.ranking import SparesProposal
 from domain.stock.receiving import DRAWN_WANTED, ROUGH_WANTED, Against, Flaw, Received, Rescue
@@ -221,9 +221,9 @@ def stop(one: MetalLeft, unit: Unit) -> str:
             )
         case StopKind.UNDER_SIZE:
             return f"The {face} is under size by {under}: do not cut.{_LOST}"
-        case StopKind.AT_SIZE if one.face.is_back and one.size_nm > one.least_size_nm:
-            front = show(one.size_nm - one.least_size_nm, unit)
-            return f"Stop: the {face} is faced far enough; what is left, {front}, belongs to the front."
+        case StopKind.AT_SIZE if one.first and one.size_nm > one.least_size_nm:
+            rest, last = show(one.size_nm - one.least_size_nm, unit), "front" if one.face.is_back else "back"
+            return f"Stop: the {face} is faced far enough; what is left, {rest}, belongs to the {last}."
         case StopKind.AT_SIZE:
             return f"Stop: the {face} is at size: do not cut."
         case StopKind.LAST_CUT:
@@ -245,22 +245,23 @@ def stop(one: MetalLeft, unit: Unit) -> str:
 
 
 def bad_share(share: BadShare, unit: Unit) -> str:
-    """Which figure to face the back to, where back and front share the metal badly."""
-    to = None if share.face_back_to_nm is None else show(share.face_back_to_nm, unit)
+    """Which figure to face the first side to, where back and front share the metal badly."""
+    to = None if share.face_to_nm is None else show(share.face_to_nm, unit)
+    first, last = ("front", "back") if share.front_first else ("back", "front")
     if share.poorest_nm < share.least_cut_nm:
-        figure = "" if to is None else f" Face the back to {to} at the most."
+        figure = "" if to is None else f" Face the {first} to {to} at the most."
         return (
             f"Even shared as well as can be, one side has only {show(max(0, share.poorest_nm), unit)}, less than a"
             f" least cut of {show(share.least_cut_nm, unit)}: take no more than cleans up, and measure after every"
             f" cut.{figure}"
         )
     head = (
-        f"Badly shared: {show(max(0, share.back_nm), unit)} off the back would leave"
-        f" {show(max(0, share.front_nm), unit)} for the front."
+        f"Badly shared: {show(max(0, share.first_nm), unit)} off the {first} would leave"
+        f" {show(max(0, share.last_nm), unit)} for the {last}."
     )
     if to is None:
-        return f"{head} The back is already past its share: cut it no more, turn the wheel round, and face the front."
-    return f"{head} Face the back to {to}, so that both have enough."
+        return f"{head} The {first} is already past its share: cut it no more, turn the wheel round, and face the {last}."
+    return f"{head} Face the {first} to {to}, so that both have enough."
 
 
 def cut_answer(answer: CutAnswer, unit: Unit) -> str:
@@ -293,7 +294,7 @@ def _rest(answer: CutAnswer, unit: Unit) -> str:
 
 
 def size_troubles(
-    mark: str, troubles: Sequence[UnderSize | FrontStarved], unit: Unit
+    mark: str, troubles: Sequence[UnderSize | SideStarved], unit: Unit
 ) -> tuple[tuple[str, str], ...]:
     """What a tick that says a size is reached is asked about: the tick's key, each once, and the sentences."""
     found: dict[str, list[str]] = {}
@@ -303,7 +304,7 @@ def size_troubles(
     return tuple((key, " ".join(words)) for key, words in found.items())
 
 
-def _size_trouble(mark: str, one: UnderSize | FrontStarved, unit: Unit) -> str:
+def _size_trouble(mark: str, one: UnderSize | SideStarved, unit: Unit) -> str:
     if isinstance(one, UnderSize):
         return (
             f"{mark}'s {one.name} is {show(one.under_nm, unit)} under size: it was logged as"
@@ -311,7 +312,7 @@ def _size_trouble(mark: str, one: UnderSize | FrontStarved, unit: Unit) -> str:
         )
     return (
         f"{mark}'s {one.name} is logged as {show(one.size_nm, unit)}, which leaves {show(one.leaves_nm, unit)} for"
-        f" the front, less than the least cut of {show(one.least_cut_nm, unit)} that cleans up a rough face:"
+        f" the {one.starved}, less than the least cut of {show(one.least_cut_nm, unit)} that cleans up a rough face:"
         " measure it again before you tick."
     )
 

@@ -157,6 +157,27 @@ def test_a_fresh_axle_is_on_one_screen_in_every_state(
     assert len(seen) == 17
 
 
+@pytest.mark.parametrize("route", ["fitted_first", "mandrel_first", "front_first", "between_centres"])
+def test_an_axle_of_each_route_is_on_one_screen_with_its_first_cut_next(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int], route: str
+) -> None:
+    def choose(page: Page) -> None:
+        page.locator("#of-fit summary").click()
+        page.locator(f"input[name=route][value={route}]").check()
+        page.locator("input[name=paint][value=first]").check()
+
+    tablet = open_tablet(program)
+    tablet.start_build(f"By {route}", "AB", choose)
+    tablet.open_axle(1)
+    axle = tablet.page.url.removeprefix(tablet.address)
+    for side in ("Left", "Right"):
+        send(tablet.page, f"#ticks-{tablet.casting(side)}", wish="yes received")
+        tablet.go(axle)
+    first = "bored" if route == "front_first" else "back_faced"
+    expect(tablet.page.locator(f"#row-{first}")).to_have_attribute("data-state", "next")
+    on_one_screen(tablet, size, route)
+
+
 def at_the_bore(tablet: Tablet, name: str) -> str:
     """Both wheels bored and no bore logged, the left one's due; gives the left casting's number."""
     tablet.start_build(name, "AB")

@@ -86,7 +86,9 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     on_now(tablet, "W1", "In the four-jaw chuck, back outward")
     tablet.go(build)
     expect(page.locator("#next")).to_contain_text("Next, in the four-jaw chuck, back outward: 0 of 6 done")
-    expect(page.locator("#next h2")).to_contain_text("W1, W2, W3, W4, W5, W6: set true and face the back")
+    expect(page.locator("#next h2")).to_contain_text(
+        "W1, W2, W3, W4, W5, W6: see it run true and face the back"
+    )
     fits_the_screen(tablet, size[0])
     tablet.tap("Go on")
     on_now(tablet, "W1", "Axle 1, left")

@@ -325,8 +325,10 @@ class Bench:
 
     def bored(self, *marks: str, bore: str = "19.08 mm") -> None:
         """Bring wheels to bored, with a bore logged that serves a bond on the drawing's seat."""
+        front_first = self.one("SELECT route FROM build WHERE id = 1") == "front_first"
+        cut = ("bored", "back_faced") if front_first else ("back_faced", "bored")
         for mark in marks:
-            self.tick(mark, "received", "back_faced", "bored")
+            self.tick(mark, "received", *cut)
             self._arrange(mark, "bores", reading=bore)
 
     def quartered(self, axle: int = 1, marks: tuple[str, str] = ("W1", "W2")) -> None:

@@ -11,7 +11,7 @@ from fastapi.routing import APIRoute
 from fastapi.testclient import TestClient
 
 import domain
-from domain.route.stages import Stage
+from domain.route.stages import Route, Stage
 from tests.webapp.scenes import HX, Bench, Words, addresses_of, form_on
 from webapp.db import Db
 from webapp.demo.builds import make_demo
@@ -41,6 +41,8 @@ def addresses(bench: Bench) -> Iterator[str]:
     found = (one for router in routers((*FIRST, *SHEETS)) for one in router.routes)
     opened = (one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods)
     for path in dict.fromkeys(address for route in opened for address in addresses_of(route)):
+        if "{number}" in path:
+            continue  # a copy of the file, and none is made here
         if path == COUNTS:
             for casting, count in bench.rows("SELECT casting_id, id FROM stroke_count"):
                 yield path.format(casting_id=casting, count_id=count)
@@ -80,7 +82,7 @@ def test_every_sheet_of_the_demo_opens_and_the_stage_is_ticked_and_unticked(benc
         in bench.refused(partial(bench.wish, "W3", "yes balanced")).text
     )
     words = bench.refused(partial(bench.wish, "W1", "yes painted")).text
-    assert "W1 is not balanced yet, so it cannot be ticked “painted”. Paint comes last" in words
+    assert "W1 is not balanced yet, so it cannot be ticked “painted”. Painted is ticked last" in words
 
     assert bench.wish("W1", "yes balanced.weighed", hx=True).status_code == 200
     action = f"/castings/{bench.id('W1')}/ticks"
@@ -110,22 +112,25 @@ def test_every_sheet_of_the_demo_opens_and_the_stage_is_ticked_and_unticked(benc
 
 
 @pytest.mark.parametrize("fit", ["press", "bond"])
-@pytest.mark.parametrize("route", ["fitted_first", "mandrel_first"])
-def test_both_routes_go_through_the_stage(bench: Bench, route: str, fit: str) -> None:
+@pytest.mark.parametrize("route", Route)
+def test_every_route_goes_through_the_stage(bench: Bench, route: str, fit: str) -> None:
     figures = {"fit_least": "0.005", "fit_most": "0.038"} if fit == "press" else {}
     bench.metric(route=route, fit=fit, coupled="1", **figures)
     bench.bored("W1", "W2", "W3", bore="19.04 mm" if fit == "press" else "19.08 mm")
-    on = ("pressed", "tread_turned") if route == "fitted_first" else ("tread_turned", "pressed")
+    on, after = {
+        "fitted_first": (("pressed", "tread_turned"), ("balanced", "painted")),
+        "between_centres": (("pressed",), ("balanced", "tread_turned", "painted")),
+    }.get(route, (("tread_turned", "pressed"), ("balanced", "painted")))
     for mark in ("W1", "W2"):
         assert bench.log(mark, "throw", "28.0").status_code == 303
         bench.tick(mark, *on)
     words = bench.refused(partial(bench.wish, "W1", "yes balanced")).text
     assert "W1 is not quartered yet, so it cannot be ticked “balanced”." in words
     axle_tick(bench, "yes quartered confirmed")
-    bench.tick("W1", "balanced", "painted")
-    bench.tick("W3", *on)
-    bench.tick("W3", "balanced", "painted")  # a carrying wheel, which is never quartered
-    assert Words(bench.get("/axles/1")).by_id["tally"] == "14 of 16"
+    bench.tick("W1", *after)
+    bench.tick("W3", *on, *after)  # a carrying wheel, which is never quartered
+    left = "13" if route == "between_centres" else "14"  # of W2 the tread too
+    assert Words(bench.get("/axles/1")).by_id["tally"] == f"{left} of 16"
     assert Words(bench.get("/axles/2")).by_id["tally"] == "7 of 14"
     open_everything(bench)
 

@@ -15,7 +15,7 @@ from domain.route.guards import (
     objection_to_unquarter,
     objection_to_untick,
 )
-from domain.route.stages import Stage, Step, steps, tickable
+from domain.route.stages import Stage, Step, tickable
 from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle, objections_in_one_go
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
@@ -100,7 +100,7 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
 def _is_on(order: Order, what: Stage | Step) -> bool:
     if isinstance(what, Stage):
         return what in order.stages
-    return what.stage in order.stages and what in steps(what.stage, coupled=order.coupled)
+    return what.stage in order.stages and what in order.steps(what.stage)
 
 
 def forget_quarterings(session: Session, casting_id: int, axle_id: int | None) -> None:

@@ -28,8 +28,16 @@ _TYPES: Mapping[str, tuple[type, str]] = {
     "integer": (int, "a whole number"),
     "boolean": (bool, "true or false"),
 }
+
+
+def _painted_last(document: dict[str, Any]) -> dict[str, Any]:
+    """From version 1, of before castings could be painted before they are machined; what is no build is told later."""
+    build = document.get("build")
+    return {**document, "build": {**build, "paint_first": False}} if isinstance(build, dict) else document
+
+
 # By the version they read: each gives the document as the next version has it.
-UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _painted_last}
 
 
 class Unreadable(Exception):

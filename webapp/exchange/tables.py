@@ -51,7 +51,7 @@ from webapp.records.heights import PIN_HEIGHTS
 from webapp.records.read_sizes import WEIGHT
 from webapp.typed.sizes import BY_KEY
 
-FORMAT, VERSION = "spokeshed build", 1
+FORMAT, VERSION = "spokeshed build", 2
 # The journal's line that tells of an import is about the file it came into, not about the build.
 IMPORTED = "import"
 ID, NUMBER = "permanent_id", "number"
@@ -143,6 +143,7 @@ _WORDS = {
     "nm": "Nanometres.",
     "text": "As typed.",
     "build.unit": "What a number alone is in.",
+    "build.paint_first": "Whether the castings are painted in the rough, before any cut.",
     "measurement.unit": "What `value`, `low`, `high`, `expanded` and the readings are in: nm, mg or udeg.",
     "who": "Initials.",
     "at": "When, in UTC.",

@@ -104,5 +104,6 @@ class BatchView:
 
 def _first_stage(works: Sequence[Work]) -> Stage | None:
     """The stage before which a skipped wheel is held; measuring needs no more than the bore."""
-    stages = [Stage.BORED if work in LOGS else work.stage for work in works]
-    return stages[0] if stages else None
+    if not works or works[0] is Work.ROUGH_PAINT:
+        return None  # no cut comes before the paint in the rough
+    return Stage.BORED if works[0] in LOGS else works[0].stage

@@ -109,7 +109,10 @@ def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ..
     wheels, holds = planned_wheels(build), unfit_holds(build)
     found: dict[int, tuple[tuple[Work, ...], str]] = {}
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
-        for turn in turns_now(wheels, build.route, set_up, over_doubts=over_doubts, holds=holds):
+        now = turns_now(
+            wheels, build.route, set_up, over_doubts=over_doubts, holds=holds, paint_first=build.paint_first
+        )
+        for turn in now:
             found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn)))
     return found
 
@@ -156,7 +159,7 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
     """Whether the set-up has given this wheel all it is for."""
     if set_up is SetUp.CRANKPIN_JIG:
         return casting.throw is not None
-    if casting.has(set_up.stage):
+    if set_up.key in casting.ticks:
         return True
     # The second wheel of a coupled axle is only measured here: it goes on when the axle is quartered.
     return set_up is SetUp.FIXING and casting.bore is not None and is_second(build, casting)
@@ -167,5 +170,5 @@ def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objec
     axle, now = build.axle(casting.axle_id), datetime.now(UTC)
     if set_up is SetUp.QUARTERING and axle is not None:
         return objection_to_axle(build, axle, Stage.QUARTERED.value)
-    wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.stage.value
+    wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.key
     return objection_to(build, casting, wanted, now)

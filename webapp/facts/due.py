@@ -97,7 +97,7 @@ def _of_place(build: BuildView, axle: AxleView, side: str) -> Iterator[Due]:
     wheel = axle.at(side)
     if wheel is None:
         return
-    if wheel.has(Stage.BACK_FACED) and side not in axle.seats:
+    if wheel.has(build.order_of(wheel).before_bore) and side not in axle.seats:
         yield Due("seat", Stage.BORED, side, wheel, axle)
     yield from _of_wheel(build, wheel)
 
@@ -106,7 +106,7 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
     if wheel.state == "scrapped":
         return
     order, side = build.order_of(wheel), wheel.side or ""
-    if wheel.has(Stage.BACK_FACED) and wheel.bore is None:
+    if wheel.has(order.before_bore) and wheel.bore is None:
         yield Due("bore", Stage.BORED, side, wheel)
     elif not wheel.has(Stage.PRESSED) and facts_of(build).joints.fails(wheel):
         yield Due("bore", Stage.BORED, side, wheel, again=True)

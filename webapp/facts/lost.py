@@ -7,14 +7,14 @@ from dataclasses import replace
 from typing import TypeVar
 
 from domain.stock import words as say
-from domain.stock.guard import FrontStarved, UnderSize, size_troubles, under_sizes
+from domain.stock.guard import SideStarved, UnderSize, size_troubles, under_sizes
 from domain.stock.sizes import Face
 from domain.treads.judging import TreadAnswer
 from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import TICKS, Terms, is_ticked, sizes_now, terms_of
 from webapp.records.views import BuildView, CastingView
 
-_Trouble = TypeVar("_Trouble", bound=UnderSize | FrontStarved)
+_Trouble = TypeVar("_Trouble", bound=UnderSize | SideStarved)
 
 
 def terms_for(build: BuildView, casting: CastingView) -> Terms:
@@ -43,12 +43,13 @@ def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str,
     if not casting.sizes:
         return ()
     terms = terms_for(build, casting)
+    front_first = build.order_of(casting).front_first
     found = size_troubles(
-        sizes_now(casting),
+        sizes_now(casting, front_first=front_first),
         terms.finished,
         terms.tolerance_nm,
         terms.least_cut_nm,
-        front_faced=is_ticked(casting, Face.RIM_FRONT),
+        last_faced=is_ticked(casting, Face.RIM_BACK if front_first else Face.RIM_FRONT),
     )
     told = (*_tread_left_to_its_judge(casting, found), *_lost_tread(build, casting))
     return say.size_troubles(casting.mark, told, build.unit)

@@ -91,14 +91,8 @@ def _held(line: FaceLine) -> FaceLine:
 
 def face_lines(build: BuildView, casting: CastingView, lost: bool) -> Iterator[FaceLine]:
     """Every face in the order of work, worked out as it is asked for; `lost`: a size is under the drawing's."""
-    for face in (
-        Face.RIM_BACK,
-        Face.BOSS_BACK,
-        Face.RIM_FRONT,
-        Face.BOSS_FRONT,
-        Face.OVER_FLANGE,
-        Face.TREAD,
-    ):
+    worked = build.order_of(casting).stages
+    for face in sorted(TICKS, key=lambda one: worked.index(TICKS[one][0])):
         line = _line(build, casting, face)
         yield _held(line) if lost else line
 

@@ -79,18 +79,19 @@ def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:
 def _gone_since_nm(build: BuildView, casting: CastingView, face: Face, in_all_nm: int) -> int:
     """As _gone_nm, for a size that was logged: it may be from before the last cut."""
     gone = 0
+    front_first = build.order_of(casting).front_first
     for done, key in _ticked_since(build, casting, face):
-        at_back = _at_back_nm(build, casting, done) if done.is_back else in_all_nm
-        gone = max(gone, in_all_nm if at_back is None else at_back)
+        at_first = _at_first_nm(build, casting, done) if done.is_back is not front_first else in_all_nm
+        gone = max(gone, in_all_nm if at_first is None else at_first)
         if gone > terms_of(build).tolerance_nm:
             raise Unseen(_stale_words(build, casting, face, key))
     return gone
 
 
-def _at_back_nm(build: BuildView, casting: CastingView, back: Face) -> int | None:
-    """What was still to come off the back at the size logged; None where that cannot be told."""
+def _at_first_nm(build: BuildView, casting: CastingView, first: Face) -> int | None:
+    """What was still to come off the side faced first at the size logged; None where that cannot be told."""
     try:
-        return _ask(build, _without_ticks_of(casting, back), back, 0).stock_nm
+        return _ask(build, _without_ticks_of(casting, first), first, 0).stock_nm
     except StockError:
         return None
 
@@ -112,8 +113,8 @@ def _ask(
     dial: FeedDial | None = None,
     cut_nm: int | None = None,
 ) -> MetalLeft:
-    terms, now, came = terms_for(build, casting), sizes_now(casting), rough_of(receipt_nm(casting.receipt))
-
+    terms, came = terms_for(build, casting), rough_of(receipt_nm(casting.receipt))
+    now = sizes_now(casting, front_first=build.order_of(casting).front_first)
     may_be_under = terms.tolerance_nm
     if face is Face.TREAD and "tread" in casting.sizes:
         may_be_under = tread_may_be_under_nm(build, casting)
@@ -133,10 +134,11 @@ def _ask(
             unit=build.unit,
         )
 
-    if not face.on_diameter and not now.rim_back_faced and now.of(face) is not None:
+    rim_done = now.first_faced(Face.RIM_BACK)
+    if not face.on_diameter and not rim_done and now.of(face) is not None:
         if (came.rim_height_nm if face.on_rim else came.boss_height_nm) is None:
             raise MeasureFirst(_NOT_RECEIVED)
-        if not face.on_rim and ask(Face.RIM_BACK).stock_nm == 0:
+        if not face.on_rim and not now.front_first and ask(Face.RIM_BACK).stock_nm == 0:
             now = with_rim_faced(casting, now)
     return ask(face)
 

@@ -82,8 +82,11 @@ def is_ticked(casting: CastingView, face: Face) -> bool:
     return casting.has(stage) or step in casting.ticks
 
 
-def sizes_now(casting: CastingView) -> SizesNow:
-    """The sizes last logged; a diameter not turned yet is the rough one where it is least, which is the safe side."""
+def sizes_now(casting: CastingView, *, front_first: bool = False) -> SizesNow:
+    """The sizes last logged; a diameter not turned yet is the rough one where it is least, which is the safe side.
+
+    front_first: whether the front is faced before the back, so that what has gone has gone from the front.
+    """
     nm = {key: size.nm for key, size in casting.sizes.items()}
     out = nm.get("edge_eccentricity", 0)
     over, over_off = _diameter(nm, "over_flange", ("rim_least",), out)
@@ -102,6 +105,8 @@ def sizes_now(casting: CastingView) -> SizesNow:
         boss_back_faced=faced,
         over_flange_off_nm=over_off,
         tread_off_nm=tread_off,
+        front_first=front_first,
+        front_faced=is_ticked(casting, Face.RIM_FRONT),
     )
 
 

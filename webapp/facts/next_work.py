@@ -22,7 +22,7 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 # Works that a page says otherwise than the plan does.
 _OPERATIONS = {
     Work.RECEIVE: "look over and mark",
-    Work.BORE: "turn round, set true again, face the front and bore",
+    Work.BORE: "set true from the front, face it and bore",
 }
 # Measurements still to be logged of what was done before.
 _MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)

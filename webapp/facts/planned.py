@@ -11,14 +11,14 @@ from domain.route.guards import Order, Wheel, next_stage
 from domain.route.planning import Plan, plan_work
 from domain.route.set_ups import SetUp
 from domain.route.shop import BatchWheel, Hold
-from domain.route.stages import CRANKPIN_HOLE, Route, Stage
+from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Route, Stage
 from webapp.facts.before_tick import cure_asked
 from webapp.facts.unfit import unfit, usable_spares
 from webapp.facts.wheels import wheel_facts
 from webapp.records.views import BuildView, CastingView
 
-# A small step the order of work hangs on; all others are reminders, and would only make the same plan anew.
-_COUNTS = frozenset({*(stage.value for stage in Stage), CRANKPIN_HOLE})
+# The small steps the order of work hangs on; all others are reminders, and would only make the same plan anew.
+_COUNTS = frozenset({*(stage.value for stage in Stage), CRANKPIN_HOLE, ROUGH_PAINT})
 
 
 @lru_cache(maxsize=64)
@@ -27,14 +27,15 @@ def _planned(
     route: Route,
     holds: tuple[Hold, ...],
     standing: SetUp | None,
+    paint_first: bool,
 ) -> Plan:
-    return plan_work(wheels, route, holds, standing)
+    return plan_work(wheels, route, holds, standing, paint_first=paint_first)
 
 
 def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
     """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
     holds = (*unfit_holds(build), *cure_holds(build), *skipped)
-    return _planned(planned_wheels(build), build.route, holds, standing)
+    return _planned(planned_wheels(build), build.route, holds, standing, build.paint_first)
 
 
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
@@ -67,7 +68,7 @@ def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
             wheel.id,
             f"{wheel.mark} does not clean up: give its place to a better one, or measure it again.",
             # It is received all the same.
-            Stage.BACK_FACED,
+            build.order(axle.coupled).first_cut,
         )
         for axle in build.axles
         for wheel in axle.wheels

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.route.stages import Stage
 from domain.stock import words as say
 from domain.stock.ranking import Ranked, SparesProposal, propose_spares, rank
 from domain.stock.receiving import Received
@@ -70,7 +69,7 @@ def received_table(build: BuildView) -> ReceivedTable:
     judged = {one.mark: judge_casting(build, one) for one in castings}
     ranked = rank([(mark, one.received) for mark, one in judged.items() if one.received])
     by_mark = {one.mark: one for one in castings}
-    held = frozenset(mark for mark, one in by_mark.items() if _held(one))
+    held = frozenset(mark for mark, one in by_mark.items() if _held(build, one))
     free = [one for one in ranked if one.mark not in held]
     proposal = propose_spares(free, max(0, len(SIDES) * len(build.axles) - len(held)))
     pool = _Pool(by_mark, {one.mark: one.received for one in ranked}, held, proposal)
@@ -92,9 +91,9 @@ def _in_order(build: BuildView) -> list[CastingView]:
     return places + [one for one in build.castings if one.state == "spare"]
 
 
-def _held(casting: CastingView) -> bool:
+def _held(build: BuildView, casting: CastingView) -> bool:
     """Whether it is in work and has been cut already: it keeps its place."""
-    return casting.state == "in_work" and casting.has(Stage.BACK_FACED)
+    return casting.state == "in_work" and casting.has(build.order_of(casting).first_cut)
 
 
 def place_words(build: BuildView, casting: CastingView) -> str:

@@ -21,7 +21,9 @@ def unfit(build: BuildView, casting: CastingView) -> bool:
         return False
     if casting.has(Stage.TREAD_TURNED) or casting.has(Stage.PRESSED):
         return False
-    if casting.has(Stage.BACK_FACED) and any(not size.rough for size in casting.sizes.values()):
+    if casting.has(build.order_of(casting).first_cut) and any(
+        not size.rough for size in casting.sizes.values()
+    ):
         return False
     nm, terms = receipt_nm(casting.receipt), terms_of(build)
     off, wobble = nm.get("edge_eccentricity"), nm.get("face_wobble")

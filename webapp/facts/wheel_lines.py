@@ -54,7 +54,9 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[HeadLine]:
     if throw is not None and throw.look != "serves":
         yield throw
     # Before the metal of a face: of a casting that does not clean up it says that another must take its place.
-    if unfit(build, casting) or (casting.receipt is not None and not casting.has(Stage.BACK_FACED)):
+    if unfit(build, casting) or (
+        casting.receipt is not None and not casting.has(build.order_of(casting).first_cut)
+    ):
         brief = received_brief(build, casting)
         if brief.answer != "serves":
             words = f"As it came: {brief.headline.lower()}"

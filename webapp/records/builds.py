@@ -47,6 +47,7 @@ _BUILD = select(
     col(Build.fit),
     col(Build.route),
     col(Build.iron),
+    col(Build.paint_first),
     col(Build.invented),
     col(Build.version),
 ).where(col(Build.id) == _ID)
@@ -161,6 +162,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         fit=build.fit,
         route=Route(build.route),
         iron=build.iron,
+        paint_first=build.paint_first,
         invented=build.invented,
         version=build.version,
         dimensions={key: Length(nm, text) for key, nm, text in rows_of(session, _DIMENSIONS, build_id)},

@@ -190,6 +190,8 @@ class BuildView:
     work_texts: Mapping[str, str] = field(default_factory=dict)
     # The figures of the rods: by the axle in front, the side and the key.
     rods: Mapping[tuple[int, str, str], Length] = field(default_factory=dict)
+    # Whether the castings are painted in the rough, before any cut.
+    paint_first: bool = False
     # The latest time in the journal of the whole file: a clock that is behind it is wrong.
     newest: datetime | None = field(default=None, compare=False)
     # What was worked out from this view and from no other: webapp/facts keeps it here.
@@ -217,7 +219,7 @@ class BuildView:
 
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
-        return Order(self.route, coupled)
+        return Order(self.route, coupled, self.paint_first)
 
     def order_of(self, casting: CastingView) -> Order:
         """The order of work of a casting; a spare is taken to be for a coupled axle if the build has one."""

@@ -7,6 +7,8 @@ from dataclasses import replace
 from itertools import chain, combinations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from domain.route.guards import (
     Doubt,
@@ -20,12 +22,14 @@ from domain.route.guards import (
     objection_to_measure,
     objection_to_quarter,
     objection_to_tick,
+    objection_to_unquarter,
     objection_to_untick,
     present_stage,
 )
 from domain.route.stages import Route, Stage
 
 FITTED, MANDREL = Route.FITTED_FIRST, Route.MANDREL_FIRST
+FRONT, CENTRES = Route.FRONT_FIRST, Route.BETWEEN_CENTRES
 LETTERS = {
     "R": "received",
     "F": "back_faced",
@@ -41,11 +45,21 @@ PLAIN_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "Q": "RFB
 PLAIN_MANDREL = {"R": "", "F": "R", "B": "RF", "T": "RFB", "P": "RFBT", "Q": "RFBTP", "A": "RFBTPQ"}
 CARRYING_FITTED = {"R": "", "F": "R", "B": "RF", "P": "RFB", "T": "RFBP", "A": "RFBPT"}
 CARRYING_MANDREL = {"R": "", "F": "R", "B": "RF", "T": "RFB", "P": "RFBT", "A": "RFBTP"}
+# The bore from the front needs no faced back; the back is faced in the bore.
+PLAIN_FRONT = {"R": "", "B": "R", "F": "RB", "T": "RBF", "P": "RBFT", "Q": "RBFTP", "A": "RBFTPQ"}
+CARRYING_FRONT = {"R": "", "B": "R", "F": "RB", "T": "RBF", "P": "RBFT", "A": "RBFTP"}
+# Between the axle's own centres no tread is turned before the second wheel is on and quartered.
+PLAIN_CENTRES = {"R": "", "F": "R", "B": "RF", "P": "RFB", "Q": "RFBP", "T": "RFBPQ", "A": "RFBPQT"}
+CARRYING_CENTRES = CARRYING_FITTED
 NEEDS = {
     Order(FITTED, coupled=True): PLAIN_FITTED,
     Order(FITTED, coupled=False): CARRYING_FITTED,
     Order(MANDREL, coupled=True): PLAIN_MANDREL,
     Order(MANDREL, coupled=False): CARRYING_MANDREL,
+    Order(FRONT, coupled=True): PLAIN_FRONT,
+    Order(FRONT, coupled=False): CARRYING_FRONT,
+    Order(CENTRES, coupled=True): PLAIN_CENTRES,
+    Order(CENTRES, coupled=False): CARRYING_CENTRES,
 }
 # Stage: the stages that rest on it, so that it cannot be unticked while one of them stands.
 RESTS = {
@@ -61,6 +75,18 @@ RESTS = {
     Order(MANDREL, coupled=False): {
         "R": "FBTPA", "F": "BTPA", "B": "TPA", "T": "PA", "P": "A", "A": "",
     },
+    Order(FRONT, coupled=True): {
+        "R": "BFTPQA", "B": "FTPQA", "F": "TPQA", "T": "PQA", "P": "QA", "A": "",
+    },
+    Order(FRONT, coupled=False): {
+        "R": "BFTPA", "B": "FTPA", "F": "TPA", "T": "PA", "P": "A", "A": "",
+    },
+    Order(CENTRES, coupled=True): {
+        "R": "FBPQTA", "F": "BPQTA", "B": "PQTA", "P": "QTA", "T": "A", "A": "",
+    },
+    Order(CENTRES, coupled=False): {
+        "R": "FBPTA", "F": "BPTA", "B": "PTA", "P": "TA", "T": "A", "A": "",
+    },
 }  # fmt: skip
 # Every small step, by its stage, and whether it belongs to a crankpin.
 STEPS = {
@@ -71,7 +97,14 @@ STEPS = {
     "T": ("tread_turned.same_set_up", "tread_turned.to_size", "tread_turned.flange", "tread_turned.edge"),
     "A": ("painted.masked", "painted.dry"),
 }
-COUPLED_STEPS = {"bored.crank_boss": "RF", "quartered.hole": "RFB"}
+# Where the front is faced first there is nothing to turn round before the bore, and the back is faced in the bore.
+FRONT_STEPS = STEPS | {
+    "F": ("back_faced.on_mandrel", "back_faced.to_size"),
+    "B": ("bored.rim_true", "bored.face_true", "bored.front_faced", "bored.drilled", "bored.reamed"),
+}
+EVERY_STEP = {key for table in (STEPS, FRONT_STEPS) for keys in table.values() for key in keys}
+# By the stage that must be ticked, and those before it.
+COUPLED_STEPS = {"bored.crank_boss": ("B", ""), "quartered.hole": ("B", "B")}
 SETS = ["".join(s) for s in chain.from_iterable(combinations("RFBPTQA", n) for n in range(8))]
 ORDERS = pytest.mark.parametrize("order", NEEDS, ids=str)
 
@@ -133,15 +166,19 @@ def test_quartered_is_never_a_wheels_own_tick(order: Order) -> None:
 
 @ORDERS
 def test_every_step_waits_for_the_stages_before_its_own(order: Order) -> None:
-    wanted = {key: NEEDS[order][stage] for stage, keys in STEPS.items() for key in keys}
+    table = FRONT_STEPS if order.route is FRONT else STEPS
+    wanted = {key: NEEDS[order][stage] for stage, keys in table.items() for key in keys}
     for ticked in SETS:
         for key, needs in wanted.items():
             objection = objection_to_tick(key, _ready(ticked), order)
             assert (objection is None) == (set(needs) <= set(ticked)), (key, ticked)
             assert objection_to_untick(key, _ready(ticked), order) is None
-        for key, needs in COUPLED_STEPS.items():
+        for key, (stage, own) in COUPLED_STEPS.items():
             objection = objection_to_tick(key, _ready(ticked), order)
+            needs = NEEDS[order][stage] + own
             assert (objection is None) == (order.coupled and set(needs) <= set(ticked)), (key, ticked)
+    for key in EVERY_STEP - wanted.keys():
+        assert "There is no such" in _refused(objection_to_tick(key, _ready("RFBPTQA"), order))
 
 
 @ORDERS
@@ -155,6 +192,11 @@ def test_what_does_not_exist_cannot_be_ticked(order: Order, key: str) -> None:
 
 @ORDERS
 def test_a_bore_from_the_back_is_warned_of(order: Order) -> None:
+    if order.route is FRONT:
+        # From the front at once; the back waits for the hole it is held by.
+        assert objection_to_tick("bored", _ready("R"), order) is None
+        assert "W1 is not bored yet" in _refused(objection_to_tick("back_faced", _ready("R"), order))
+        return
     assert "comes out of the middle of the crank boss" in _refused(
         objection_to_tick("bored", _ready("R"), order)
     )
@@ -226,8 +268,11 @@ def test_unticking_names_all_that_rests_on_it(order: Order, stage: str) -> None:
 def test_unticking_under_a_measurement_wants_to_be_confirmed(
     order: Order, stage: str, bore: bool, throw: bool, said: str
 ) -> None:
-    wheel = Wheel("W1", _keys("RF" if stage == "F" else "RFB"), True, bore, throw)
+    wheel = Wheel("W1", _keys(NEEDS[order][stage] + stage), True, bore, throw)
     objection = objection_to_untick(LETTERS[stage], wheel, order)
+    if order.route is FRONT and stage == "F":
+        assert objection is None  # a back that is faced on a mandrel says nothing of the hole
+        return
     assert objection is not None
     assert objection.strength is Strength.CONFIRM
     assert objection.words.startswith(f"{said} is logged for W1")
@@ -282,7 +327,7 @@ def test_one_go_still_wants_everything_else(route: Route) -> None:
         (None, off, "fix the first wheel"),
         (off, off, "fix the first wheel"),
         (on, None, "place"),
-        (on, _ready("RF", "W2"), "W2 is not bored"),
+        (on, _ready(NEEDS[order]["B"], "W2"), "W2 is not bored"),
         (on, Wheel("W2", _keys(ready), True, True, False), "No throw is logged for W2"),
         (Wheel("W1", _keys(ready + "P"), True, True, False), off, "No throw is logged for W1"),
         (on, Wheel("W2", _keys(ready), False, True, True), "W2 is a spare"),
@@ -313,9 +358,10 @@ def test_measuring_waits_for_what_is_measured(order: Order) -> None:
     for ticked in SETS:
         wheel = _ready(ticked)
         bore = objection_to_measure("bore", wheel, order)
-        assert (bore is None) == ({"R", "F"} <= set(ticked)), ticked
+        assert (bore is None) == ((set("R") if order.route is FRONT else set("RF")) <= set(ticked)), ticked
         throw = objection_to_measure("throw", wheel, order)
-        assert (throw is None) == (order.coupled and {"R", "F", "B"} <= set(ticked)), ticked
+        drilled = set("RB") if order.route is FRONT else set("RFB")
+        assert (throw is None) == (order.coupled and drilled <= set(ticked)), ticked
         if not order.coupled:
             assert "no crankpin" in _refused(throw)
 
@@ -383,3 +429,97 @@ def test_what_must_come_first_is_refused_before_a_lost_size_is_asked_about() -> 
 def test_a_lost_size_stops_no_untick() -> None:
     faced = replace(LOST, ticked=frozenset({"received", "back_faced"}))
     assert objection_to_untick("back_faced", faced, Order(FITTED, coupled=True)) is None
+
+
+# What no route may break, whatever its order; by hand. Common practice, no source.
+ALWAYS_FIRST = {"B": "R", "F": "R", "P": "RFB", "T": "RFB", "Q": "RFBP", "A": "RFBPT"}
+PLAIN_ORDERS = pytest.mark.parametrize(
+    "order",
+    [Order(route, coupled, paint) for route in Route for coupled in (True, False) for paint in (True, False)],
+    ids=str,
+)
+
+
+@PLAIN_ORDERS
+def test_every_route_is_walked_to_its_end_in_its_order_and_no_guard_refuses(order: Order) -> None:
+    left, right = Wheel("W1", frozenset(), throw_logged=True), Wheel("W2", frozenset(), throw_logged=True)
+
+    def with_tick(wheel: Wheel, key: str) -> Wheel:
+        objection = objection_to_tick(key, wheel, order)
+        assert objection is None, (key, objection)
+        return replace(
+            wheel, ticked=wheel.ticked | {key}, bore_logged=wheel.has(Stage.BORED) or key == "bored"
+        )
+
+    walked = list(order.stages)
+    if order.coupled:  # the second wheel is fixed and its axle quartered in one go
+        walked.remove(Stage.QUARTERED)
+    for stage in walked:
+        own = [step.key for step in order.steps(stage) if step.after is None]
+        later = [step.key for step in order.steps(stage) if step.after is not None]
+        for key in own:
+            left, right = with_tick(left, key), with_tick(right, key)
+        left = with_tick(left, stage.value)
+        if stage is Stage.PRESSED and order.coupled:
+            assert objection_to_fix_and_quarter(left, right, order) is None
+            right = replace(right, ticked=right.ticked | {"pressed", "quartered"})
+            left = replace(left, ticked=left.ticked | {"quartered"})
+        else:
+            right = with_tick(right, stage.value)
+        for key in later:
+            left, right = with_tick(left, key), with_tick(right, key)
+    assert next_stage(left.ticked, order) is next_stage(right.ticked, order) is None
+    assert present_stage(left.ticked, order) is Stage.PAINTED
+
+
+@given(st.sampled_from(list(Route)), st.booleans(), st.booleans(), st.permutations("RFBPTA"))
+def test_no_order_of_ticks_breaks_what_is_protected(
+    route: Route, coupled: bool, paint: bool, keys: list[str]
+) -> None:
+    """A wheel goes as far as the guards let it, in any order tried: what is protected always came first."""
+    order, done = Order(route, coupled, paint), ""
+    for letter in keys * len(keys):
+        # Its fellow is on, so the axle is quartered with it as soon as it is.
+        quartered = "Q" if coupled and "P" in done else ""
+        if letter in done or objection_to_tick(LETTERS[letter], _ready(done + quartered), order) is not None:
+            continue
+        first = ALWAYS_FIRST.get(letter, "")
+        if letter == "F" and route is FRONT:
+            first += "B"  # on a mandrel in the bore
+        if letter == "B" and route is not FRONT:
+            first += "F"  # never put through while the back is to be faced
+        if letter == "P" and route in (MANDREL, FRONT):
+            first += "T"  # on the mandrel, so off the axle
+        if letter == "T" and route in (FITTED, CENTRES):
+            first += "P"
+        assert set(first) <= set(done), (letter, done)
+        done += letter
+    assert sorted(done) == sorted("RFBPTA")
+
+
+@pytest.mark.parametrize("stage", ["tread_turned", "painted"])
+def test_between_centres_no_tread_is_cut_and_nothing_finished_before_the_axle_is_quartered(
+    stage: str,
+) -> None:
+    order = Order(CENTRES, coupled=True)
+    words = _refused(objection_to_tick(stage, _ready("RFBP" if stage == "tread_turned" else "RFBPT"), order))
+    assert words.startswith("W1 is not quartered yet")
+    # And an axle whose tread is cut keeps its quartering: it cannot be set anew without losing the treads' centres.
+    turned = objection_to_unquarter([_ready("RFBPTQ")], order)
+    assert "Tread turned on W1 rests on “quartered”" in _refused(turned)
+    assert objection_to_unquarter([_ready("RFBPTQ")], Order(FITTED, coupled=True)) is None
+
+
+@PLAIN_ORDERS
+def test_painting_in_the_rough_is_a_step_that_closes_nothing(order: Order) -> None:
+    rough = objection_to_tick("painted.rough", _ready("R"), order)
+    if not order.paint_first:
+        assert "There is no such step" in _refused(rough)
+        return
+    assert rough is None
+    early = Wheel("W1", frozenset({"received", "painted.rough"}))
+    assert present_stage(early.ticked, order) is Stage.RECEIVED
+    words = _refused(objection_to_tick("painted", early, order))
+    assert words.endswith("so it cannot be ticked “painted”. Painted is ticked last, after all machining.")
+    assert [step.key for step in order.steps(Stage.PAINTED)] == ["painted.bright", "painted.dry"]
+    assert [step.key for step in order.steps(Stage.RECEIVED)][-1] == "painted.rough"

@@ -2,13 +2,17 @@
 
 import pytest
 
-from domain.route.stages import Route, Stage, Step, stages, steps, tickable
+from domain.route.stages import Route, Stage, Step, stages, steps, tickable, ticks_there_are
 
 EXPECTED = {
     (Route.FITTED_FIRST, True): "received, back faced, bored, pressed, tread turned, quartered, painted",
     (Route.FITTED_FIRST, False): "received, back faced, bored, pressed, tread turned, painted",
     (Route.MANDREL_FIRST, True): "received, back faced, bored, tread turned, pressed, quartered, painted",
     (Route.MANDREL_FIRST, False): "received, back faced, bored, tread turned, pressed, painted",
+    (Route.FRONT_FIRST, True): "received, bored, back faced, tread turned, pressed, quartered, painted",
+    (Route.FRONT_FIRST, False): "received, bored, back faced, tread turned, pressed, painted",
+    (Route.BETWEEN_CENTRES, True): "received, back faced, bored, pressed, quartered, tread turned, painted",
+    (Route.BETWEEN_CENTRES, False): "received, back faced, bored, pressed, tread turned, painted",
 }
 COUNTS = {
     "received": 3,
@@ -58,12 +62,23 @@ def test_the_crankpin_hole_is_drilled_after_the_bore_and_keeps_its_key() -> None
 
 
 def test_every_key_is_found_once() -> None:
-    every = [step for stage in Stage for step in steps(stage, coupled=True)]
-    assert len({step.key for step in every}) == len(every) == sum(COUNTS.values())
+    usual = [step for stage in Stage for step in steps(stage, coupled=True)]
+    assert len({step.key for step in usual}) == len(usual) == sum(COUNTS.values())
+    every = {
+        step
+        for stage in Stage
+        for route in Route
+        for paint_first in (False, True)
+        for step in steps(stage, coupled=True, route=route, paint_first=paint_first)
+    }
+    others = {"back_faced.on_mandrel", "bored.face_true", "painted.rough", "painted.bright"}
+    assert {step.key for step in every} == {step.key for step in usual} | others
+    assert len(every) == len(usual) + len(others)
     for step in every:
         assert tickable(step.key) is step
     for stage in Stage:
         assert tickable(stage.value) is stage
+    assert set(ticks_there_are()) == {step.key for step in every} | {stage.value for stage in Stage}
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from domain.lengths import Unit
 from domain.stock import words as say
 from domain.stock.cuts import CutPurpose, DialTo, FeedDial, StopKind, cut_depths, cut_guard
-from domain.stock.metal_left import MetalLeft, metal_left
+from domain.stock.metal_left import MetalLeft, left_on, metal_left
 from domain.stock.sharing import badly_shared, radial_stock
 from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow, StockError
 
@@ -125,7 +125,7 @@ def test_an_uneven_share_that_the_boss_asks_for_is_no_bad_share() -> None:
 
 def test_a_back_cut_too_deep_is_warned_of() -> None:
     got = left(Face.RIM_BACK, 17_700_000, faced=False)
-    assert got.warning is not None and got.warning.face_back_to_nm is None
+    assert got.warning is not None and got.warning.face_to_nm is None
     assert "already past its share" in say.bad_share(got.warning, Unit.MM)
     assert left(Face.RIM_FRONT, 17_700_000, faced=False).stock_nm == 700_000
 
@@ -325,7 +325,7 @@ def test_badly_shared_by_hand(back: int, front: int, bad: bool, to: int | None) 
     got = badly_shared(back, front, 500_000, 17 * MM)
     assert (got is not None) == bad
     if got is not None:
-        assert got.face_back_to_nm == to
+        assert got.face_to_nm == to
 
 
 @settings(max_examples=60, deadline=None)
@@ -334,8 +334,8 @@ def test_facing_to_the_figure_said_is_a_good_share(back: int, front: int) -> Non
     got = badly_shared(back, front, 500_000, 17 * MM)
     if got is None or back + front < 1_000_000:
         return
-    assert got.face_back_to_nm is not None
-    leaves = got.face_back_to_nm - 17 * MM
+    assert got.face_to_nm is not None
+    leaves = got.face_to_nm - 17 * MM
     assert badly_shared(back + front - leaves, leaves, 500_000, 17 * MM) is None
 
 
@@ -368,3 +368,39 @@ def test_what_cannot_be_is_one_sentence(call: object, field: str) -> None:
         call()  # type: ignore[operator]
     assert caught.value.field == field
     assert str(caught.value).endswith(".")
+
+
+@given(st.integers(11 * MM, 25 * MM), st.integers(0, 6 * MM), st.integers(10 * MM, 20 * MM), st.booleans())
+def test_faced_first_from_the_front_is_the_mirror_of_faced_first_from_the_back(
+    came: int, gone: int, drawn: int, faced: bool
+) -> None:
+    """A rim alone has no back nor front: what is said of one side first is said of the other, but for an odd nanometre."""
+    size = came - gone
+    if size <= 0:
+        return
+    finished, rough = FinishedSizes(None, None, drawn, None), RoughSizes(rim_height_nm=came)
+    back = SizesNow(rim_thickness_nm=size, rim_back_faced=faced)
+    front = SizesNow(rim_thickness_nm=size, front_first=True, front_faced=faced)
+    for face, mirror in ((Face.RIM_BACK, Face.RIM_FRONT), (Face.RIM_FRONT, Face.RIM_BACK)):
+        one, other = left_on(face, back, finished, rough), left_on(mirror, front, finished, rough)
+        assert abs(one.stock_nm - other.stock_nm) <= 1
+        assert (one.last_nm is None) == (other.last_nm is None) == (faced or size <= drawn)
+    # What has gone has gone from the front alone: the back keeps its share, and loses what the front took too much.
+    if not faced and size > drawn:
+        whole = left_on(Face.RIM_BACK, replace(front, rim_thickness_nm=came), finished, rough).stock_nm
+        assert left_on(Face.RIM_BACK, front, finished, rough).stock_nm == min(whole, size - drawn)
+
+
+def test_a_front_past_its_share_is_said_of_the_front() -> None:
+    now = SizesNow(rim_thickness_nm=18 * MM, front_first=True)
+    drawn, came = FinishedSizes(None, None, 17 * MM, None), RoughSizes(rim_height_nm=21 * MM)
+    got = metal_left(Face.RIM_FRONT, now, drawn, 500_000, 100_000, rough=came)
+    assert got.stop is not None and got.stop.kind is StopKind.AT_SIZE
+    assert "belongs to the back." in say.stop(got, Unit.MM)
+    assert got.warning is not None
+    words = say.bad_share(got.warning, Unit.MM)
+    assert (
+        "off the front would leave 1.000 mm (0.0394 in) for the back. The front is already past its share"
+        in words
+    )
+    assert words.endswith("turn the wheel round, and face the back.")

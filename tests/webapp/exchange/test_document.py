@@ -311,7 +311,7 @@ def test_a_version_that_is_no_number_is_refused(rich: Document, version: object)
 def test_older_versions_are_brought_up_one_after_the_other(
     rich: Document, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """By steps made up here: there is no older version yet."""
+    """By steps made up here, one of each kind."""
 
     def renamed(document: Document) -> Document:
         build = dict(document["build"])
@@ -428,3 +428,31 @@ def test_what_is_no_document(content: bytes, sentence: str) -> None:
 
 def test_a_byte_order_mark_does_no_harm(rich: Document) -> None:
     assert read_document(b"\xef\xbb\xbf" + _text(rich)) == rich
+
+
+def test_a_document_of_version_1_is_read_as_painted_last(other: Db) -> None:
+    """It was written by the program as it was then, and lies beside this test."""
+    content = Path(__file__).with_name("version_1.json").read_bytes()
+    assert json.loads(content)["version"] == 1
+    document = read_document(content)
+    assert document["build"]["paint_first"] is False
+    own = taken_in(other, document)
+    with other.read() as session:
+        found = document_of(session, own)["build"]
+    assert (found["route"], found["paint_first"]) == ("mandrel_first", False)
+    assert found["castings"] == json.loads(content)["build"]["castings"]
+
+
+@pytest.mark.parametrize("build", [None, [], "a build"])
+def test_a_document_of_version_1_without_a_build_is_refused(build: object) -> None:
+    with pytest.raises(Unreadable, match="build"):
+        read_document(_text({"format": "spokeshed build", "version": 1, "build": build, "workshop": {}}))
+
+
+@pytest.mark.parametrize("route", ["front_first", "between_centres"])
+def test_the_newer_routes_and_the_paint_go_out_and_come_in(rich: Document, other: Db, route: str) -> None:
+    build = {**rich["build"], "route": route, "paint_first": True}
+    own = taken_in(other, read_document(_text({**rich, "build": build})))
+    with other.read() as session:
+        found = document_of(session, own)["build"]
+    assert (found["route"], found["paint_first"]) == (route, True)

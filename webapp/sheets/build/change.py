@@ -40,6 +40,7 @@ def _row(draft: Draft) -> dict[str, Any]:
         "lead": draft.lead,
         "fit": draft.fit,
         "route": draft.route.value,
+        "paint_first": draft.paint_first,
         "iron": draft.iron,
     }
 

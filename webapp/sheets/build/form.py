@@ -25,6 +25,7 @@ _FIT_RANGE = ("fit_least", "fit_most")
 _UDEG = 1_000_000
 # What a new build is asked for before anything is unfolded.
 _FIRST_SCREEN = ("name", "standard", "filled_in", "axles", "fit", "who")
+PAINT_LAST, PAINT_FIRST = "last", "first"
 # What stands as typed where nothing was typed.
 USUAL = "usual range"
 _OF_TYRE = {
@@ -48,6 +49,7 @@ class Draft:
     iron: str
     dimensions: dict[str, Length]
     coupled: tuple[bool, ...]
+    paint_first: bool
     marks: tuple[str, ...] = ()
 
 
@@ -92,6 +94,7 @@ def starting_text(standard_key: str, name: str = "", who: str = "") -> Typed:
         "lead": "right",
         "fit": "bond",
         "route": "fitted_first",
+        "paint": PAINT_LAST,
         "iron": DEFAULT_IRON,
         "castings": "",
         "marks": "",
@@ -142,17 +145,18 @@ def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]
     lead = read_choice(typed, "lead", "which side leads", ("left", "right"), errors)
     fit = read_choice(typed, "fit", "the fit", [k.value for k in FitKind], errors)
     route = read_choice(typed, "route", "the route", [r.value for r in Route], errors)
+    paint = read_choice(typed, "paint", "when it is painted", (PAINT_LAST, PAINT_FIRST), errors)
     iron = read_choice(typed, "iron", "the iron", [i.key for i in irons()], errors)
     angle = _read_angle(typed, errors)
     coupled = _read_axles(typed, errors, all_coupled=with_marks)
     unit = Unit(unit_text) if unit_text else Unit.MM
     dimensions = _read_dimensions(typed, unit, FitKind(fit) if fit else None, errors)
     marks = _read_castings(typed, len(coupled), errors) if with_marks else ()
-    if errors or None in (name, standard, lead, fit, route, iron, angle):
+    if errors or None in (name, standard, lead, fit, route, paint, iron, angle):
         return None, errors
     draft = Draft(
         str(name), str(standard), unit, angle or 0, str(lead), str(fit), Route(str(route)), str(iron),
-        dimensions, coupled, marks,
+        dimensions, coupled, paint == PAINT_FIRST, marks,
     )  # fmt: skip
     return draft, errors
 

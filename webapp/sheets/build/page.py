@@ -21,6 +21,8 @@ from webapp.records.views import BuildView
 from webapp.sheets.build import change as builds
 from webapp.sheets.build.form import (
     DEFAULT_STANDARD,
+    PAINT_FIRST,
+    PAINT_LAST,
     USUAL,
     as_chosen,
     borrowed,
@@ -49,6 +51,7 @@ _LABELS = {figure.key: figure.words for figure in drawing.FIGURES} | {
     "lead": "Which side leads",
     "fit": "How a wheel is held on its axle",
     "route": "Route",
+    "paint": "When it is painted",
     "iron": "Iron of the castings",
     "fit_least": "Least gap or interference",
     "fit_most": "Most gap or interference",
@@ -174,6 +177,7 @@ def _text_of(build: BuildView) -> Typed:
         "lead": build.lead,
         "fit": build.fit,
         "route": build.route.value,
+        "paint": PAINT_FIRST if build.paint_first else PAINT_LAST,
         "iron": build.iron,
     }
     texts["coupled_proposed"] = texts["coupled"]

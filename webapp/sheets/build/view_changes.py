@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from domain import drawing
 from domain.lengths import show
 from domain.route.guards import needed
-from domain.route.stages import Stage
+from domain.route.stages import ROUGH_PAINT, Stage
 from webapp.facts.facts import facts_of
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.build.form import Draft
@@ -55,6 +55,7 @@ def with_draft(build: BuildView, draft: Draft) -> BuildView:
         lead=draft.lead,
         fit=draft.fit,
         route=draft.route,
+        paint_first=draft.paint_first,
         iron=draft.iron,
         dimensions=draft.dimensions,
         axles=axles,
@@ -71,6 +72,7 @@ def affected_by(build: BuildView, draft: Draft) -> Effect:
         *_units_affected(build, draft),
         *_axles_affected(build, draft),
         *_orders_affected(build, after),
+        *_paint_affected(build, after),
         *_fits_affected(build, after),
         *_throws_affected(build, after),
         *_cuts_affected(build, after),
@@ -87,6 +89,8 @@ def _changed(build: BuildView, draft: Draft) -> list[str]:
     ]
     if draft.quarter_angle_udeg != build.quarter_angle_udeg:
         words.append("quarter angle")
+    if draft.paint_first != build.paint_first:
+        words.append("painted before machining" if draft.paint_first else "painted last")
     for figure in drawing.FIGURES:
         old, new = build.dimensions.get(figure.key), draft.dimensions[figure.key]
         if old is None or old.nm != new.nm:
@@ -167,6 +171,21 @@ def _orders_affected(build: BuildView, after: BuildView) -> list[str]:
                 f"{casting.mark} is ticked {' and '.join(s.words for s in new)}, which the new route puts later."
             )
     return words
+
+
+def _paint_affected(build: BuildView, after: BuildView) -> list[str]:
+    if build.paint_first is after.paint_first:
+        return []
+    there = [one for one in build.castings if one.state != "scrapped"]
+    rough = [one.mark for one in there if ROUGH_PAINT in one.ticks]
+    cut = [
+        one.mark
+        for one in there
+        if one.mark not in rough and (one.has(Stage.BACK_FACED) or one.has(Stage.BORED))
+    ]
+    if after.paint_first:
+        return [f"Cut already, so not to be painted in the rough any more: {', '.join(cut)}."] if cut else []
+    return [f"Painted in the rough already: {', '.join(rough)}."] if rough else []
 
 
 def _fits_affected(build: BuildView, after: BuildView) -> list[str]:

@@ -10,7 +10,7 @@ from domain.joints.words import kind_cautions
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, Stage, Step, steps
+from domain.route.stages import CRANKPIN_HOLE, Stage, Step
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
@@ -32,8 +32,10 @@ _LATHE = (
     "Take the chuck key out, and turn the work clear of the bed by hand before you switch on.",
     "Iron dust is bad for lungs and slideways; a hard spot breaks tools. Wear eye protection.",
 )
+_PAINT = ("Paint and thinners: ventilate, no flame, and follow their safety data sheets.",)
 _CAUTIONS: dict[SetUp, tuple[str, ...]] = {
     SetUp.RECEIVING: ("Cast edges are sharp: wear gloves until they are broken.",),
+    SetUp.ROUGH_PAINT: _PAINT,
     SetUp.BACK_OUT: _LATHE,
     SetUp.FRONT_OUT: _LATHE,
     SetUp.CRANKPIN_JIG: (
@@ -41,13 +43,14 @@ _CAUTIONS: dict[SetUp, tuple[str, ...]] = {
         "Wear eye protection, no gloves at the drill.",
     ),
     SetUp.MANDREL: _LATHE,
+    SetUp.BACK_ON_MANDREL: _LATHE,
     SetUp.FIXING: (
         "Press brittle iron behind a guard, with eye protection.",
         "Compound and its cleaner: follow their safety data sheets, ventilate, keep them off the skin.",
     ),
     SetUp.BETWEEN_CENTRES: _LATHE,
     SetUp.QUARTERING: ("A wheel set is heavy and rolls: chock it, and lift it with help.",),
-    SetUp.PAINTING: ("Paint and thinners: ventilate, no flame, and follow their safety data sheets.",),
+    SetUp.PAINTING: _PAINT,
 }
 
 
@@ -208,7 +211,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         checklist=_place(casting),
         sheets=tuple(one for one in sheets if one.address not in {own.address for own in first}),
         steps=tuple(StepTick(step.key, step.words, step.key in casting.ticks) for step in reminders),
-        stamp=casting.ticks.get(stage.value),
+        stamp=casting.ticks.get(set_up.key),
         figures=figures,
         metal=_metal_line(build, casting, works, figures),
         no_sizes=_no_sizes(casting, works),
@@ -219,8 +222,11 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
 def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:
     """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own."""
     if set_up is SetUp.CRANKPIN_JIG:
-        return tuple(one for one in steps(Stage.BORED, coupled=order.coupled) if one.key == CRANKPIN_HOLE)
-    return tuple(one for one in steps(set_up.stage, coupled=order.coupled) if one.after is None)
+        return tuple(one for one in order.steps(Stage.BORED) if one.key == CRANKPIN_HOLE)
+    if set_up is SetUp.ROUGH_PAINT:
+        return ()  # a small step itself
+    led_to = dict.fromkeys(work.stage for work in set_up.works)
+    return tuple(one for stage in led_to for one in order.steps(stage) if one.after is None)
 
 
 def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:
@@ -302,7 +308,7 @@ def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
     if work in (Work.QUARTER, Work.FIX_AND_QUARTER):
         key = Stage.QUARTERED.value if work is Work.QUARTER else TOGETHER
         return None if axle is None else TurnTick(True, axle.id, key, axle.version)
-    return TurnTick(False, casting.id, work.stage.value, casting.version)
+    return TurnTick(False, casting.id, work.key, casting.version)
 
 
 def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]:
@@ -374,7 +380,8 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
     listed = {casting.id for turn in batch.turns for casting in turn.castings}
     found = []
     holds = (*unfit_holds(build), *cure_holds(build))
-    for turn in turns_now(planned_wheels(build), build.route, batch.set_up, holds=holds):
+    wheels = planned_wheels(build)
+    for turn in turns_now(wheels, build.route, batch.set_up, holds=holds, paint_first=build.paint_first):
         new = (build.casting(key) for key in turn.keys if key not in listed)
         castings = tuple(casting for casting in new if casting is not None)
         if castings:
@@ -401,7 +408,7 @@ def _in_lost_places(build: BuildView, batch: BatchView) -> Iterable[CastingView]
 
 def _later_words(build: BuildView, set_up: SetUp, casting: CastingView, held: str) -> str:
     stage, who = set_up.stage, f"{casting.mark}, in the place of a wheel that was scrapped,"
-    if casting.has(stage):
+    if set_up.key in casting.ticks:
         return f"{who} is {stage.words} already: this batch has nothing to do on it."
     objection = objection_in(build, set_up, casting)
     why = held or (objection.words if objection else "")

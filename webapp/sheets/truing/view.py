@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import show_small
-from domain.route.stages import Stage, Step, tickable
+from domain.route.guards import Order
+from domain.route.stages import Step, tickable
 from domain.stock.sizes import Face, StockError
 from domain.truing import words as say
 from domain.truing.by_eye import EyeMove, Look, since
@@ -39,6 +40,7 @@ _STEP = {
     ("back", "eye"): "back_faced.rim_true",
     ("front", "eye"): "bored.rim_true",
     ("back", "face"): "back_faced.face_true",
+    ("front", "face"): "bored.face_true",
 }
 
 
@@ -170,6 +172,8 @@ def set_up_sheet(build: BuildView, casting: CastingView, truing: TruingView) -> 
     eye = _eye(looks, held) if looks else None
     outcome = edge_outcome(truing)
     face = face_now(build, casting, faces[-1], held) if faces else None
+    order = build.order_of(casting)
+    first = "front" if order.front_first else "back"
     return SetUpSheet(
         truing=truing,
         words=held_words(held),
@@ -181,8 +185,8 @@ def set_up_sheet(build: BuildView, casting: CastingView, truing: TruingView) -> 
         true=outcome is not None and outcome.true,
         enough=_enough(truing.latest, outcome, face),
         lines=_lines(truing),
-        tick=_tick(casting, truing, outcome, face),
-        turned=held.outward == "back" and casting.has(Stage.BACK_FACED),
+        tick=_tick(order, casting, truing, outcome, face),
+        turned=held.outward == first and casting.has(order.first_cut),
     )
 
 
@@ -319,11 +323,14 @@ def _enough(latest: str, edge: EdgeOutcome | None, face: FaceNow | None) -> bool
 
 
 def _tick(
-    casting: CastingView, truing: TruingView, edge: EdgeOutcome | None, face: FaceNow | None
+    order: Order, casting: CastingView, truing: TruingView, edge: EdgeOutcome | None, face: FaceNow | None
 ) -> StepToTick | None:
     """The step to tick once the last round says to stop."""
     key = _STEP.get((truing.held.outward, truing.latest), "")
     if not key or not _enough(truing.latest, edge, face):
         return None
     step = tickable(key)
-    return StepToTick(key, step.words, key in casting.ticks) if isinstance(step, Step) else None
+    # Of a back that is faced on a mandrel nothing is set true in the jaws.
+    if not isinstance(step, Step) or step not in order.steps(step.stage):
+        return None
+    return StepToTick(key, step.words, key in casting.ticks)

@@ -9,7 +9,6 @@ from datetime import datetime
 from sqlmodel import Session, col, select
 
 from domain.lengths import Unit, plain, shortest
-from domain.route.stages import Stage
 from domain.truing.dial import JAWS, Dial, DialReading
 from domain.truing.setting import Grip, Surface
 from domain.truing.words import spot_between, spot_words
@@ -148,7 +147,9 @@ def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typ
     How the jaws grip is filled in only where a wheel of this build was held the same way round: guessed wrong it
     would name the wrong jaw.
     """
-    outward = "front" if casting.has(Stage.BACK_FACED) else "back"
+    order = build.order_of(casting)
+    first, second = ("front", "back") if order.front_first else ("back", "front")
+    outward = second if casting.has(order.first_cut) else first
     figures = work_figures(build)
     # The dial swings by twice what the work is off the middle.
     swing = 2 * figures.nm("true_within")

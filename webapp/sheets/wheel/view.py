@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
 from domain.route.guards import Order, Strength, next_stage
-from domain.route.stages import Stage, as_worked, steps
+from domain.route.stages import Stage, as_worked
 from webapp.drawing.band import Band
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.axle_gauges import AxleGauges
@@ -277,7 +277,7 @@ def _row(
             step.words,
             tuple(StepHalf(wheel, wheel.ticks.get(step.key)) if wheel else None for wheel in wheels),
         )
-        for step in steps(stage, coupled=order.coupled)
+        for step in order.steps(stage)
     )
     caution = kind_cautions(FitKind(build.fit))[0] if stage is Stage.PRESSED else stage.caution
     return StageRow(stage, state, opened and not done, halves, rows, caution)

@@ -63,7 +63,7 @@ def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
         ways=_ways(build, casting),
         target=joints.bore_target(casting),
         never_holds=joints.never_holds(casting),
-        loggable=casting.state != "scrapped" and casting.has(Stage.BACK_FACED),
+        loggable=casting.state != "scrapped" and casting.has(build.order_of(casting).before_bore),
         metal=metal_words(build, casting),
     )
 

@@ -522,11 +522,11 @@ def test_the_sheet_groups_what_is_next_by_set_up(bench: Bench) -> None:
     bench.tick("W3", "received")
     bench.tick("W2", "received", "back_faced")
     text = re.sub(r"\s+", " ", Words(bench.whole("/builds/1/batches")).text)
-    assert text.count("Set true and face the back") == 1
+    assert text.count("See it run true and face the back") == 1
     # In the planned order each set-up serves every wheel that will be ready for it by then.
     assert re.search(r"Look over and mark\s*W4\s*axle 2, right", text)
-    assert re.search(r"Set true and face the back\s*W1\s*axle 1, left\s*W3\s*axle 2, left\s*W4", text)
-    assert re.search(r"Turn round, set true again, face the front and bore\s*W1\s*axle 1, left\s*W2", text)
+    assert re.search(r"See it run true and face the back\s*W1\s*axle 1, left\s*W3\s*axle 2, left\s*W4", text)
+    assert re.search(r"Set true from the front, face it and bore\s*W1\s*axle 1, left\s*W2", text)
     assert "4 of 28 stages done" in Words(bench.get("/builds/1")).text
 
 
@@ -574,7 +574,7 @@ def test_what_is_asked_first_is_all_that_must_be(bench: Bench) -> None:
         assert f'name="{name}"' in first, name
     assert "Save the build</button>" in first and "Save the build" not in folded
     assert re.findall(r"<summary>(.*?)</summary>", folded) == [
-        "Track and tyre", "Axles and wheels", "Cranks", "Fit, route and iron", "Castings",
+        "Track and tyre", "Axles and wheels", "Cranks", "Fit, route, paint and iron", "Castings",
     ]  # fmt: skip
     assert '<details class="more" id="of-track" open' not in page
     five = {"name": "Tank engine", "standard": "ibls-5", "axles": "4", "fit": "shrink", "who": "AB"}

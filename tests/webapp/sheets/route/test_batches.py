@@ -86,17 +86,18 @@ def test_the_build_sheet_proposes_the_plan_in_order(bench: Bench) -> None:
     sheet = bench.get("/builds/1")
     first = Words(sheet).by_id["next"]
     assert "Next, at the bench, with stamps, chalk and rule W4, W5, W6: look over and mark" in first
-    assert "then set true and face the back; 7 changes of set-up" in first
+    assert "then see it run true and face the back; 7 changes of set-up" in first
     assert [form.action for form in forms_on(sheet)].count(PLAN) == 1 and first.endswith("Begin")
     text = text_of(bench.whole(PLAN))
     assert re.search(
         r"At the bench, with stamps, chalk and rule\s*Look over and mark\s*W4axle 2, right", text
     )
     assert re.search(
-        r"2\. In the four-jaw chuck, back outward: W[^S]*Set true and face the back\s*W1axle 1, left", text
+        r"2\. In the four-jaw chuck, back outward: W[^S]*See it run true and face the back\s*W1axle 1, left",
+        text,
     )
     assert re.search(
-        r"3\. In the four-jaw chuck, front outward: W[^T]*Turn round, set true again, .*? bore", text
+        r"3\. In the four-jaw chuck, front outward: W[^T]*Set true from the front, .*? bore", text
     )
     assert text.count("Start this batch") == 1 and "with 7 changes of set-up" in text
 
@@ -160,7 +161,7 @@ def test_a_batch_is_started_stored_and_written_down(bench: Bench) -> None:
     assert "In the four-jaw chuck, back outward" in text
     assert "0 of 4 done" in text
     said = on_now(bench, page)
-    assert "W1" in said and "Axle 1, left" in said and "Set true and face the back" in said
+    assert "W1" in said and "Axle 1, left" in said and "See it run true and face the back" in said
     assert "Done, next W2" in said and "Leave W1 for now" in said
     for sheet in ("true", "metal", "speeds", "swing"):
         assert f'href="/castings/{bench.id("W1")}/{sheet}"' in bench.whole(page)

@@ -694,3 +694,32 @@ def test_the_sign_and_the_place_for_the_size_lie_open_and_the_rest_is_asked_for(
     ):
         assert f'href="{opened(own, name)}#fold-{name}"' in html
         assert words not in page and words in Words(bench.get(opened(own, name))).text
+
+
+def test_where_the_front_is_faced_first_the_front_is_cut_to_its_share_and_the_back_gets_the_rest(
+    client: TestClient, db: Db
+) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(route="front_first")
+    came(bench)
+    bench.tick("W1", "received")
+    # Of 3 mm the front has 1.5: to 11.5, in 1, 0.3 and 0.2.
+    html = bench.whole(page_at(bench))
+    assert "1.500 mm (0.0591 in) is left on the rim front: 2 roughing cuts and one for finish" in sign(html)
+    log(bench, rim_height="12")
+    html = bench.whole(page_at(bench))
+    assert "0.500 mm (0.0197 in) is left on the rim front" in sign(html)
+    # Of the half millimetre a roughing cut would take too much, as at the back elsewhere.
+    assert [(one.face.value, one.sign) for one in metal_sheet(*known(bench)).lines] == [
+        ("rim_front", "light"), ("boss_front", "go"), ("rim_back", "wait"), ("boss_back", "wait"),
+        ("over_flange", "wait"), ("tread", "wait"),
+    ]  # fmt: skip
+    # Past its share: what is left belongs to the back.
+    log(bench, rim_height="10.9")
+    sheet = metal_sheet(*known(bench))
+    assert "what is left, 0.900 mm (0.0354 in), belongs to the back" in sheet.lines[0].words
+    assert "The front is already past its share" in sheet.lines[0].warning
+    # A front that leaves the back less than a least cut is asked about as it is ticked bored.
+    log(bench, rim_height="10.3")
+    asked = bench.refused(partial(bench.wish, "W1", "yes bored"), 409).text
+    assert "which leaves 0.300 mm (0.0118 in) for the back, less than the least cut" in asked
