@@ -84,7 +84,14 @@ def test_three_ticks_and_a_bore_while_the_wifi_is_gone(
     assert one("SELECT count(*) FROM tick") == ticks + 5
     assert one("SELECT count(*) FROM measurement") == bores + 1
     assert one("SELECT count(*) FROM tick WHERE device_at IS NOT NULL") == late + 3
-    expect(tablet.page.locator("#unsaved")).to_have_text("")
+    # Nobody need wonder: it says what was saved only now, until somebody has read it.
+    box = tablet.page.locator("#unsaved")
+    expect(box.locator("summary")).to_contain_text("Saved now: ")
+    expect(box.locator("summary")).to_contain_text("W1 bore 0.7512")
+    expect(box).not_to_contain_text("Not saved")
+    box.locator("summary").tap()
+    box.get_by_role("button", name="I have read this").tap()
+    expect(box).to_have_text("")
 
 
 def test_a_program_that_does_not_answer_is_told_of_soon(bench: tuple[Tablet, Callable[[str], Any]]) -> None:
