@@ -66,8 +66,8 @@ def _download(text: str, as_file: str, kind: str) -> Response:
 def attachment(name: str, end: str) -> str:
     """The header of a download (RFC 6266): a plain name for old browsers, and the name itself.
 
-    >>> attachment("Tank ½/1", "json")
-    "attachment; filename=\\"Tank-1.json\\"; filename*=UTF-8''Tank%20%C2%BD%201.json"
+    >>> print(attachment("Tank ½/1", "json"))
+    attachment; filename="Tank-1.json"; filename*=UTF-8''Tank%20%C2%BD%201.json
     """
     plain = "-".join(re.findall(r"[A-Za-z0-9]+", name)) or "build"
     safe = "".join(sign if sign.isalnum() or sign in " -_.,()½¼¾" else " " for sign in name)
