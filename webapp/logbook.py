@@ -39,6 +39,8 @@ def kept(data: Path) -> Iterator[None]:
     root.addHandler(file)
     try:
         yield
+        # A stop that comes while the last answer is finished ends the run without an interruption.
+        log.info("Stopped.")
     except StartError as error:
         log.info("Not started: %s", error)
         raise

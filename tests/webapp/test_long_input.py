@@ -56,6 +56,7 @@ from webapp.typed import (
     sizes,
     striking,
     ticks,
+    tyre,
     work_figures,
 )
 from webapp.typed import readings as measurements
@@ -188,10 +189,13 @@ READERS = (
         lambda t: quartering.read_heights(t, ("left", "right", "inside"), MM),
         form(**HEIGHTS),
     ),
+    Reader(
+        quartering.read_so_far, lambda t: quartering.read_so_far(t, MM), form(stood="front front", **HEIGHTS)
+    ),
     Reader(receiving.read_receipt, lambda t: receiving.read_receipt(t, MM)),
     Reader(rods_form.read_rods, lambda t: rods_form.read_rods(t, (rods.RodPair(1, 1, 2),), MM)),
     Reader(size_log.read_log, lambda t: size_log.read_log(t, sizes.BY_KEY, MM)),
-    Reader(treads.read_tread, lambda t: treads.read_tread(t, MM)),
+    Reader(tyre.read_tread, lambda t: tyre.read_tread(t, MM)),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
     Reader(speeds.read_tried, lambda t: speeds.read_tried(t, ("bore",), (1,), MM), form(op="bore")),
