@@ -49,6 +49,14 @@ def _kept(tablet: Tablet) -> list[list[str]]:
     return found
 
 
+def _sit_down(other: Tablet) -> None:
+    """Another person at another tablet; a tick that overtook the initials would be asked whose it is."""
+    other.page.locator("#who-chip > summary").tap()
+    other.page.get_by_label("Who is at the bench").fill("KL")
+    other.page.get_by_role("button", name="Remember").tap()
+    expect(other.page.locator("#who-chip > summary")).to_contain_text("KL")
+
+
 def _all_saved(tablet: Tablet) -> None:
     tablet.page.wait_for_function("() => (localStorage.getItem('spokeshed-kept') || '[]') === '[]'")
 
@@ -134,9 +142,7 @@ def test_a_kept_reading_that_is_refused_comes_back_to_its_field(
         expect(page.locator("#unsaved summary")).to_contain_text("0.7513")
         # Meanwhile another has measured the same wheel.
         other.go(path)
-        other.page.locator("#who-chip > summary").tap()
-        other.page.get_by_label("Who is at the bench").fill("KL")
-        other.page.get_by_role("button", name="Remember").tap()
+        _sit_down(other)
         other.log("Left", "bore", "0.7511")
         expect(other.page.locator("#due .written, #due h2").first).to_be_visible()
         other.page.wait_for_function("() => document.querySelector('#due').textContent.includes('Written')")
@@ -183,9 +189,7 @@ def test_what_another_does_comes_in_without_taking_anything(
     scrolled = page.evaluate("scrollY")
     other = open_tablet(tablet.address)
     other.go(page.url.removeprefix(tablet.address))
-    other.page.locator("#who-chip > summary").tap()
-    other.page.get_by_label("Who is at the bench").fill("KL")
-    other.page.get_by_role("button", name="Remember").tap()
+    _sit_down(other)
     other.tick(other.wheel("Right"), "received")
     expect(tablet.box(tablet.wheel("Right"), "received")).to_have_attribute("aria-pressed", "true")
     expect(box).to_have_value("0.75")
@@ -209,9 +213,7 @@ def test_what_another_does_changes_neither_the_chosen_wheel_nor_what_was_written
     page.evaluate("document.activeElement.blur()")
     other = open_tablet(tablet.address)
     other.go(page.url.removeprefix(tablet.address))
-    other.page.locator("#who-chip > summary").tap()
-    other.page.get_by_label("Who is at the bench").fill("KL")
-    other.page.get_by_role("button", name="Remember").tap()
+    _sit_down(other)
     other.tick(other.wheel("Left"), "bored")
     expect(tablet.box(tablet.wheel("Left"), "bored")).to_have_attribute("aria-pressed", "true")
     expect(page.locator("#due h2")).to_contain_text("W2 bore")
