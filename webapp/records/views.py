@@ -197,6 +197,15 @@ class BuildView:
     # What was worked out from this view and from no other: webapp/facts keeps it here.
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
 
+    def of(self, thing: CastingView | AxleView) -> BuildView:
+        """The build as the pattern of this wheel or axle sees it: with its figures, castings and axles."""
+        return self
+
+    @property
+    def whole(self) -> BuildView:
+        """The build with all its patterns, from whichever of them it is seen."""
+        return self
+
     def nm(self, key: str) -> int:
         """A figure of the drawing in nanometres."""
         return self.dimensions[key].nm
