@@ -4,24 +4,61 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 
 from domain.lengths import NM_PER_MM, Unit, show
 
 LARGEST_NM = 3000 * NM_PER_MM
 
 
+class WheelKind(StrEnum):
+    """What a pattern of wheel is for."""
+
+    DRIVING = "driving"
+    COUPLED = "coupled"
+    CARRYING = "carrying"
+    BOGIE = "bogie"
+    TENDER = "tender"
+
+    @property
+    def cranked(self) -> bool:
+        """Whether it has a crankpin, and so a throw, a quartering and rods."""
+        return self in (WheelKind.DRIVING, WheelKind.COUPLED)
+
+    @property
+    def other(self) -> WheelKind:
+        """What it is taken for where it turns out to have cranks, or to have none after all."""
+        return WheelKind.CARRYING if self.cranked else WheelKind.DRIVING
+
+    @property
+    def usual_name(self) -> str:
+        """What a pattern of this kind is called unless its builder has a name for it."""
+        return f"{self.value.capitalize()} wheels"
+
+    @property
+    def figures(self) -> tuple[DrawnFigure, ...]:
+        """What the drawing of such a wheel gives, beside what belongs to the track."""
+        return tuple(one for one in FIGURES if not one.of_track and (self.cranked or not one.of_crank))
+
+
 @dataclass(frozen=True)
 class DrawnFigure:
-    """One figure the drawing gives; `of_standard` where a published wheel standard gives it."""
+    """One figure the drawing gives.
+
+    `of_standard` where a published wheel standard gives it; `of_track` where all wheels of an engine share it;
+    `of_crank` where only a wheel with a crankpin has it.
+    """
 
     key: str
     words: str
     of_standard: bool = False
+    of_track: bool = False
+    of_crank: bool = False
 
 
 FIGURES: tuple[DrawnFigure, ...] = (
-    DrawnFigure("gauge", "Track gauge", of_standard=True),
-    DrawnFigure("back_to_back", "Back to back", of_standard=True),
+    DrawnFigure("gauge", "Track gauge", of_standard=True, of_track=True),
+    DrawnFigure("back_to_back", "Back to back", of_standard=True, of_track=True),
     DrawnFigure("tyre_width", "Tyre width", of_standard=True),
     DrawnFigure("flange_width", "Flange width", of_standard=True),
     DrawnFigure("flange_depth", "Flange depth", of_standard=True),
@@ -31,12 +68,15 @@ FIGURES: tuple[DrawnFigure, ...] = (
     DrawnFigure("boss_length", "Length through the boss"),
     DrawnFigure("bore", "Bore"),
     DrawnFigure("seat", "Wheel seat on the axle"),
-    DrawnFigure("throw", "Crank throw"),
-    DrawnFigure("crankpin_hole", "Crankpin hole"),
+    DrawnFigure("throw", "Crank throw", of_crank=True),
+    DrawnFigure("crankpin_hole", "Crankpin hole", of_crank=True),
     DrawnFigure("fit_least", "Least"),
     DrawnFigure("fit_most", "Most"),
 )
 KEYS = tuple(figure.key for figure in FIGURES)
+TRACK_KEYS = tuple(figure.key for figure in FIGURES if figure.of_track)
+# What every wheel that is joined by a rod has in common with the others.
+COUPLED_KEYS = ("tread_diameter", "throw")
 
 
 def faults(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:

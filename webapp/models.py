@@ -86,13 +86,36 @@ class Build(SQLModel, table=True):
     permanent_id: str = _permanent_id()
 
 
+class PatternRow(SQLModel, table=True):
+    """A pattern of wheel: castings of one pattern can take each other's places, others cannot."""
+
+    __tablename__ = "pattern"
+    __table_args__ = (
+        UniqueConstraint("build_id", "name"),
+        CheckConstraint("kind IN ('driving', 'coupled', 'carrying', 'bogie', 'tender')", name="kind"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    name: str
+    kind: str
+
+
 class DimensionRow(SQLModel, table=True):
-    """One figure of the drawing, as typed and in nanometres."""
+    """One figure of the drawing, as typed and in nanometres; the track's are of no pattern."""
 
     __tablename__ = "dimension"
+    __table_args__ = (
+        Index("uq_dimension_of_pattern", "pattern_id", "key", unique=True),
+        Index(
+            "uq_dimension_of_track", "build_id", "key", unique=True, sqlite_where=text("pattern_id IS NULL")
+        ),
+    )
 
-    build_id: int = Field(foreign_key="build.id", primary_key=True, ondelete="CASCADE")
-    key: str = Field(primary_key=True)
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    pattern_id: int | None = Field(default=None, foreign_key="pattern.id", ondelete="CASCADE")
+    key: str
     nm: int
     text: str
 
@@ -105,8 +128,8 @@ class Axle(SQLModel, table=True):
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    pattern_id: int = Field(foreign_key="pattern.id")
     number: int
-    coupled: bool
     version: int = 1
     permanent_id: str = _permanent_id()
 
@@ -125,6 +148,7 @@ class Casting(SQLModel, table=True):
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    pattern_id: int = Field(foreign_key="pattern.id")
     mark: str
     state: str
     axle_id: int | None = Field(default=None, foreign_key="axle.id")

@@ -25,7 +25,7 @@ _PRAGMAS = ("busy_timeout = 5000", "journal_mode = WAL", "synchronous = FULL", "
 _OF_BUILD = (
     "SELECT * FROM build WHERE id = :build",
     "SELECT key, nm, text FROM dimension WHERE build_id = :build",
-    "SELECT id, number, coupled, version FROM axle WHERE build_id = :build ORDER BY number",
+    "SELECT id, number, pattern_id, version FROM axle WHERE build_id = :build ORDER BY number",
     "SELECT * FROM casting WHERE build_id = :build ORDER BY id",
     "SELECT casting_id, key, who, at FROM tick JOIN casting ON casting.id = casting_id WHERE build_id = :build",
     "SELECT axle_id, left_casting_id, right_casting_id, who, at FROM quartering JOIN axle ON axle.id = axle_id"

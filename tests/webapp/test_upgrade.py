@@ -35,15 +35,16 @@ INSERT INTO build (id, name, standard, unit, quarter_angle_udeg, lead, fit, rout
     created_at)
     VALUES (1, 'Goods engine', 'own', 'mm', 90000000, 'right', 'bond', 'fitted_first', 'EN-GJL-200', 0, 1,
             '2026-01-01 10:00:00.000000');
-INSERT INTO dimension VALUES (1, 'bore', 15000000, '15');
-INSERT INTO axle (id, build_id, number, coupled, version) VALUES (1, 1, 1, 1, 1);
-INSERT INTO casting (id, build_id, mark, state, axle_id, side, scrap_reason, version)
-    VALUES (1, 1, 'A', 'in_work', 1, 'left', '', 1);
+INSERT INTO pattern VALUES (1, 1, 'Driving wheels', 'driving');
+INSERT INTO dimension VALUES (1, 1, 1, 'bore', 15000000, '15');
+INSERT INTO axle (id, build_id, pattern_id, number, version) VALUES (1, 1, 1, 1, 1);
+INSERT INTO casting (id, build_id, pattern_id, mark, state, axle_id, side, scrap_reason, version)
+    VALUES (1, 1, 1, 'A', 'in_work', 1, 'left', '', 1);
 INSERT INTO tick (casting_id, key, at, who) VALUES (1, 'received', '2026-01-01 10:00:00.000000', 'AB');
 INSERT INTO journal_line (build_id, casting_id, kind, sentence, at, who, device, page, version)
     VALUES (1, 1, 'tick', 'A received', '2026-01-01 10:00:00.000000', 'AB', 'd', '/', 1);
 """
-CHILDREN = ("dimension", "axle", "casting", "tick", "journal_line")
+CHILDREN = ("pattern", "dimension", "axle", "casting", "tick", "journal_line")
 
 
 @pytest.fixture

@@ -67,8 +67,8 @@ def _bounds(build: BuildView, casting: CastingView, sizes: Mapping[str, Length])
     for key in KEYS.values():
         if key not in sizes:
             continue
-        if key not in _ONLY_LESS and sizes[key].nm > build.nm("tyre_width"):
-            wide = show(build.nm("tyre_width"), build.unit)
+        if key not in _ONLY_LESS and sizes[key].nm > build.of(casting).nm("tyre_width"):
+            wide = show(build.of(casting).nm("tyre_width"), build.unit)
             raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?", key)
         before = casting.sizes.get(key) if key in _ONLY_LESS else None
         yield Bounds(key, _NAMES[key], before, most.get(key))
@@ -107,7 +107,7 @@ def _check_back(build: BuildView, nm: int) -> None:
 
 def _wrong_words(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> str:
     """What the journal says of sizes that are no good."""
-    figures = facts_of(build).treads.of(casting).figures
+    figures = facts_of(build.of(casting)).treads.of(casting).figures
     wrong = [one.name for one in figures if one.key in sizes and one.look == "not"]
     return f" No good: {', '.join(wrong)}." if wrong else ""
 

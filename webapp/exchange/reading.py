@@ -11,9 +11,10 @@ from functools import cache
 from typing import Any, NoReturn
 
 from domain import drawing
+from domain.drawing import WheelKind
 from domain.lengths import Unit
 from domain.truing.dial import DialReading, TruingError, check_readings
-from webapp.exchange.tables import FORMAT, VERSION, schema
+from webapp.exchange.tables import FORMAT, ID, NUMBER, VERSION, schema
 
 # The most figures of a whole number that the document can hold, and the most rows and lists: either would else be
 # taken apart at length, only to be refused.
@@ -36,8 +37,53 @@ def _painted_last(document: dict[str, Any]) -> dict[str, Any]:
     return {**document, "build": {**build, "paint_first": False}} if isinstance(build, dict) else document
 
 
+def _patterned(document: dict[str, Any]) -> dict[str, Any]:
+    """From version 2, of before a build had patterns of wheel: as its axles are, one or two; as migration 0014 has it."""
+    build = document.get("build")
+    if not isinstance(build, dict):
+        return document
+    axles, castings, figures = (_rows_of(build, key) for key in ("axles", "castings", "dimensions"))
+    coupled = {one.get("coupled") is True for one in axles} or {True}
+    kinds = [kind for kind in (WheelKind.DRIVING, WheelKind.CARRYING) if kind.cranked in coupled]
+    number = {kind.cranked: place for place, kind in enumerate(kinds, start=1)}
+    of_axle = {str(one.get(ID)): number[one.get("coupled") is True] for one in axles}
+    track = [one for one in figures if one.get("key") in drawing.TRACK_KEYS]
+    own = [
+        {**one, "pattern": number[kind.cranked]}
+        for kind in kinds
+        for one in figures
+        if one not in track and (len(kinds) == 1 or one.get("key") in {each.key for each in kind.figures})
+    ]
+    patterned = {
+        **build,
+        "patterns": [
+            {NUMBER: number[kind.cranked], "name": kind.usual_name, "kind": kind.value} for kind in kinds
+        ],
+        "dimensions": [*track, *own],
+        "axles": [
+            {
+                key: value
+                for key, value in {**one, "pattern": of_axle[str(one.get(ID))]}.items()
+                if key != "coupled"
+            }
+            for one in axles
+        ],
+        "castings": [
+            {**one, "pattern": of_axle.get(str(one.get("axle") or one.get("scrapped_from_axle")), 1)}
+            for one in castings
+        ],
+    }
+    return {**document, "build": patterned}
+
+
+def _rows_of(build: dict[str, Any], key: str) -> list[dict[str, Any]]:
+    """The rows of a list; what is no row is told later, as what has no list is."""
+    rows = build.get(key)
+    return [one for one in rows if isinstance(one, dict)] if isinstance(rows, list) else []
+
+
 # By the version they read: each gives the document as the next version has it.
-UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _painted_last}
+UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _painted_last, 2: _patterned}
 
 
 class Unreadable(Exception):
@@ -176,12 +222,26 @@ def _problems(value: Any, rule: Mapping[str, Any]) -> Iterator[str]:
 
 def _check_drawing(build: Mapping[str, Any]) -> None:
     """What no row can say by itself: a drawing that is whole and can be made, axles counted from the first."""
-    sizes: dict[str, int] = {one["key"]: one["nm"] for one in build["dimensions"]}
-    for key in drawing.KEYS:
-        if key not in sizes:
-            raise wrong(("build", "dimensions"), f"{key} is missing")
-    for key, sentence in drawing.faults(sizes, Unit(build["unit"])).items():
-        raise Unreadable(f"In build, dimensions, {key}: {sentence}")
+    sizes: dict[int, dict[str, int]] = {}
+    for one in build["dimensions"]:
+        sizes.setdefault(one.get("pattern", 0), {})[one["key"]] = one["nm"]
+    kinds = {one[NUMBER]: WheelKind(one["kind"]) for one in build["patterns"]}
+    if not kinds:
+        raise wrong(("build", "patterns"), "there is none, and every wheel is of one")
+    for number, kind in kinds.items():
+        own = sizes.get(0, {}) | sizes.get(number, {})
+        for key in (*drawing.TRACK_KEYS, *(one.key for one in kind.figures)):
+            if key not in own:
+                raise wrong(("build", "dimensions"), f"{key} is missing")
+        for key, sentence in drawing.faults(own, Unit(build["unit"])).items():
+            raise Unreadable(f"In build, dimensions, {key}: {sentence}")
+    for key in drawing.COUPLED_KEYS:
+        if len({sizes[number][key] for number, kind in kinds.items() if kind.cranked}) > 1:
+            raise wrong(("build", "dimensions"), f"{key} differs between patterns that rods join")
+    of_axle = {one[ID]: one["pattern"] for one in build["axles"]}
+    for place, one in enumerate(build["castings"], start=1):
+        if "axle" in one and of_axle.get(one["axle"], one["pattern"]) != one["pattern"]:
+            raise wrong(("build", "castings", place), "it is of another pattern than its axle")
     numbers = [one["number"] for one in build["axles"]]
     if not numbers or sorted(numbers) != list(range(1, len(numbers) + 1)):
         raise wrong(("build", "axles"), "they are not numbered from 1, each once")

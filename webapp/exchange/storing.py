@@ -66,12 +66,13 @@ class _Storing:
             self._tools(part)
         build = self._document["build"]
         self._build_id = self._put(BUILD, None, build, ("build",), {})
-        self._gone_axles(build)
         # List after list, so that what a row names is there before it.
         top: tuple[int, Mapping[str, Any], _At] = (self._build_id, build, ("build",))
         waiting = deque((part, BUILD, *top) for part in BUILD.inside)
         while waiting:
             part, above, above_id, row, at = waiting.popleft()
+            if part.model is Axle:
+                self._gone_axles(build)
             for place, one in _rows(row[part.key], (*at, part.key)):
                 own = self._put(part, above, one, place, {link_to(part, above).name: above_id})
                 waiting.extend((inside, part, own, one, place) for inside in part.inside)
@@ -97,7 +98,8 @@ class _Storing:
         said = {row.get(key, "") for row in every for key in ("axle", "from_axle", "to_axle")}
         gone = {name for name in said if name.startswith(GONE)}
         for name in sorted(gone, key=lambda one: (len(one), one)):
-            row = {"build_id": self._build_id, "number": 0, "coupled": False, "version": 0, ID: ""}
+            pattern = self._ids["pattern"][1]
+            row = {"build_id": self._build_id, "number": 0, "pattern_id": pattern, "version": 0, ID: ""}
             own = self._insert(Axle.__table__, row)  # type: ignore[attr-defined]
             self._connection.execute(delete(Axle).where(col(Axle.id) == own))
             self._ids.setdefault("axle", {})[name] = own

@@ -33,6 +33,7 @@ from webapp.models import (
     Measurement,
     PairingMove,
     PairingRow,
+    PatternRow,
     Quartering,
     Reading,
     ReamerRow,
@@ -51,7 +52,7 @@ from webapp.records.heights import PIN_HEIGHTS
 from webapp.records.read_sizes import WEIGHT
 from webapp.typed.sizes import BY_KEY
 
-FORMAT, VERSION = "spokeshed build", 2
+FORMAT, VERSION = "spokeshed build", 3
 # The journal's line that tells of an import is about the file it came into, not about the build.
 IMPORTED = "import"
 ID, NUMBER = "permanent_id", "number"
@@ -88,6 +89,7 @@ BUILD = Part(
     "build",
     Build,
     (
+        Part("patterns", PatternRow, numbered=True),
         Part("dimensions", DimensionRow),
         Part("joint_figures", JointFigure),
         Part("work_figures", WorkFigure),
@@ -149,6 +151,7 @@ _WORDS = {
     "at": "When, in UTC.",
     "supersedes": "The number of the earlier measurement that this one corrects.",
     "receipt": "The number of the receipt it was written down with.",
+    "pattern": "The number of the pattern of wheel.",
     "created_at": "When, in UTC.",
     "axle.number": "Counted from the leading end.",
     ID: "Tells the row apart for good, in whatever file it lies.",
@@ -175,6 +178,7 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "build.quarter_angle_udeg": {"minimum": 10_000_000, "maximum": 170_000_000},
         "dimension.key": {"enum": list(drawing.KEYS)},
         "dimension.nm": _MORE_THAN_NOTHING,
+        "pattern.name": {"minLength": 1, "maxLength": 60},
         "axle.number": {"minimum": 1, "maximum": 12},
         "casting.mark": {"minLength": 1, "maxLength": 12},
         "tick.key": {"enum": list(ticks_there_are())},
@@ -288,7 +292,7 @@ def _value(column: Column[Any]) -> dict[str, Any]:
     words = _OR_GONE if may_be_gone(column) else _WORDS.get(own) or _WORDS.get(key)
     words = words or next((said for end, said in _UNITS if column.name.endswith(end)), "")
     said = {"description": words} if words else {}
-    if target in ("receipt", "measurement"):
+    if target in ("receipt", "measurement", "pattern"):
         return _number(key)
     if target or column.name == ID:
         return {"type": "string", "pattern": _NAMED_OR_GONE if may_be_gone(column) else _NAMED, **said}

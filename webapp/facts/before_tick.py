@@ -140,7 +140,7 @@ def cure_asked(
     doubted: bool | None = None,
 ) -> str:
     """What its joint as judged makes a tick wait for; empty where it waits for nothing."""
-    joint = facts_of(build).joints.of(wheel)
+    joint = facts_of(build.of(wheel)).joints.of(wheel)
     if doubted is None:
         doubted = clock_doubted(build, now)
     finding = joint.finding if joint else None

@@ -61,13 +61,13 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     if unfit(build, casting) and casting.state == "in_work":
         return "another casting"
     following = next_stage(casting.ticked, build.order_of(casting))
-    if following is Stage.PRESSED and facts_of(build).joints.fails(casting):
+    if following is Stage.PRESSED and facts_of(build.of(casting)).joints.fails(casting):
         return "settle the fit"
     if following is None:
         return ""
     if following is Stage.PRESSED and is_second(build, casting):
         return "pressed and quartered, in one go"
-    joints = facts_of(build).joints
+    joints = facts_of(build.of(casting)).joints
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
     wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
@@ -86,7 +86,10 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
     order = build.order_of(casting)
     if finished(casting.ticked, order):
         # Said of what is right; what was measured since may say otherwise.
-        if facts_of(build).made.called_out(casting).grave or facts_of(build).treads.of(casting).trouble:
+        if (
+            facts_of(build).made.called_out(casting).grave
+            or facts_of(build.of(casting)).treads.of(casting).trouble
+        ):
             return "painted, but something is no good or cannot be told"
         return "finished, with something let pass" if let_pass(build, casting) else "finished"
     if unfit(build, casting):
@@ -95,8 +98,10 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
     return stage.words if stage else "not received yet"
 
 
-def picture_of(build: BuildView, casting: CastingView | None, coupled: bool = True) -> WheelPicture:
-    """The picture of a casting, or of an empty place."""
+def picture_of(build: BuildView, casting: CastingView | None) -> WheelPicture:
+    """The picture of a casting, or of an empty place of the pattern that the build is seen by."""
+    build = build.of(casting) if casting else build
+    assert build.pattern is not None  # so it is drawn by one
     # Each wheel is seen from its own side of the engine. With the pair set evenly about the vertical, the pins
     # of both stand before it when the right leads and behind it when the left does.
     half = build.quarter_angle_udeg / 2_000_000
@@ -105,10 +110,10 @@ def picture_of(build: BuildView, casting: CastingView | None, coupled: bool = Tr
         tread_diameter_nm=build.nm("tread_diameter"),
         boss_diameter_nm=build.nm("boss_diameter"),
         bore_nm=build.nm("bore"),
-        throw_nm=build.nm("throw"),
-        crankpin_hole_nm=build.nm("crankpin_hole"),
+        throw_nm=build.crank_nm("throw"),
+        crankpin_hole_nm=build.crank_nm("crankpin_hole"),
         flange_depth_nm=build.nm("flange_depth"),
-        coupled=build.order_of(casting).coupled if casting else coupled,
+        coupled=build.pattern.cranked,
         ticked=casting.ticked & STAGE_KEYS if casting else frozenset(),
         crank_angle_deg=angle,
         scrapped=casting is not None and casting.state == "scrapped",
@@ -124,7 +129,7 @@ def progress_of(build: BuildView, axles: Iterable[AxleView]) -> Progress:
 
 
 def stock(build: BuildView) -> Stock:
-    """Whether the castings left will do for the wheels still to finish."""
+    """Whether the castings of a pattern, or of all together, will do for the wheels still to finish."""
     places = len(SIDES) * len(build.axles)
     done = sum(finished(w.ticked, build.order(axle.coupled)) for axle in build.axles for w in axle.wheels)
     unfit_ones = {c.id for c in build.castings if unfit(build, c)}

@@ -123,7 +123,9 @@ def tread_cut(build: BuildView, wheel: CastingView, joint: Finding | None, now: 
     """
     if joint is None or joint.carried is None or not wheel.has(Stage.PRESSED):
         return None
-    return cut_hold(tread_torque_nm(build), _holds_nm(joint.carried.held), now, _clock(build, wheel))
+    return cut_hold(
+        tread_torque_nm(build.of(wheel)), _holds_nm(joint.carried.held), now, _clock(build, wheel)
+    )
 
 
 def _holds_nm(held: Forced | Bonded) -> float:

@@ -108,7 +108,7 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
     order, side = build.order_of(wheel), wheel.side or ""
     if wheel.has(order.before_bore) and wheel.bore is None:
         yield Due("bore", Stage.BORED, side, wheel)
-    elif not wheel.has(Stage.PRESSED) and facts_of(build).joints.fails(wheel):
+    elif not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.fails(wheel):
         yield Due("bore", Stage.BORED, side, wheel, again=True)
     if order.coupled and wheel.has(Stage.BORED) and wheel.throw is None:
         yield Due("throw", Stage.QUARTERED, side, wheel)

@@ -196,6 +196,7 @@ def _where_to(due: Due) -> tuple[str, int]:
 
 
 def _wanted(build: BuildView, due: Due) -> str:
+    build = build.of(due.casting or due.axle or build.axles[0])
     facts, unit = facts_of(build), build.unit
     if due.kind == "bore" and due.casting:
         return facts.joints.never_holds(due.casting) or facts.joints.bore_target(due.casting)

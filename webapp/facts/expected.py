@@ -68,10 +68,10 @@ def weight_of(build: BuildView, casting: CastingView) -> Expected:
         middle = round(statistics.median(weights))
         least, most = (round(middle * one) for one in _WEIGHTS)
         return Expected("weight", least, most, middle, "its fellows' in the middle", SizeRead.WEIGHT)
-    drawn = terms_of(build).finished
+    drawn = terms_of(build.of(casting)).finished
     across, through = (
-        build.nm("tread_diameter") / 1e6,
-        max(build.nm("boss_length"), drawn.rim_width_nm or 0) / 1e6,
+        build.of(casting).nm("tread_diameter") / 1e6,
+        max(build.of(casting).nm("boss_length"), drawn.rim_width_nm or 0) / 1e6,
     )
     disc = 0.785 * across**2 * through * _IRON_MG_PER_MM3
     return Expected("weight", round(disc / 30), round(2 * disc), measure=SizeRead.WEIGHT)

@@ -12,15 +12,24 @@ from webapp.facts.rods import Rods
 from webapp.facts.set_made import SetMade
 from webapp.facts.throws import Throws
 from webapp.facts.treads import Treads
-from webapp.records.views import AxleView, BuildView
+from webapp.records.views import AxleView, BuildView, CastingView
 
 
 class Facts:
-    """What is true of one build, worked out when it is first asked for; each subject has its own part."""
+    """What is true of one build, worked out when it is first asked for; each subject has its own part.
+
+    Joints, treads and reaming go by a pattern's own drawing, so they are asked of the build as that pattern sees it.
+    """
 
     def __init__(self, build: BuildView) -> None:
         self.build = build
+        # The whole engine is judged once, from whichever pattern of wheel it is asked.
+        self._whole = facts_of(build.whole) if build.whole is not build else self
         self._gauges: dict[int, AxleGauges] = {}
+
+    def of(self, thing: CastingView | AxleView) -> Facts:
+        """The facts as the pattern of this wheel or axle sees them."""
+        return facts_of(self.build.of(thing))
 
     @cached_property
     def joints(self) -> Joints:
@@ -30,17 +39,17 @@ class Facts:
     @cached_property
     def throws(self) -> Throws:
         """What the throws are worth, each against the drawing and those of each side together."""
-        return Throws(self.build)
+        return Throws(self.build) if self._whole is self else self._whole.throws
 
     @cached_property
     def quartering(self) -> Quarterings:
         """What the heights of each axle's crankpins say."""
-        return Quarterings(self.build)
+        return Quarterings(self.build) if self._whole is self else self._whole.quartering
 
     @cached_property
     def rods(self) -> Rods:
         """Whether the rods go round."""
-        return Rods(self.build, self.quartering)
+        return Rods(self.build, self.quartering) if self._whole is self else self._whole.rods
 
     @cached_property
     def reaming(self) -> Reaming:
@@ -55,13 +64,13 @@ class Facts:
     def gauges(self, axle: AxleView) -> AxleGauges:
         """Whether an axle goes on the track."""
         if axle.id not in self._gauges:
-            self._gauges[axle.id] = axle_gauges(self.treads, axle)
+            self._gauges[axle.id] = axle_gauges(self.of(axle).treads, axle)
         return self._gauges[axle.id]
 
     @cached_property
     def made(self) -> SetMade:
         """The set as made, against the drawing."""
-        return SetMade(self)
+        return SetMade(self) if self._whole is self else self._whole.made
 
 
 def facts_of(build: BuildView) -> Facts:

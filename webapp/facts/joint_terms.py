@@ -59,17 +59,17 @@ def drawing_of(build: BuildView) -> JointDrawing:
         gauge_nm=build.nm("gauge"),
         seat_nm=build.nm("seat"),
         boss_length_nm=build.nm("boss_length"),
-        crankpin_hole_nm=build.nm("crankpin_hole"),
-        throw_nm=build.nm("throw"),
+        crankpin_hole_nm=build.crank_nm("crankpin_hole"),
+        throw_nm=build.crank_nm("throw"),
         fit_least_nm=build.nm("fit_least"),
         fit_most_nm=build.nm("fit_most"),
-        least_seat_nm=min([build.nm("seat"), *_seats(build)]),
-        coupled=tuple(axle.number for axle in build.axles if axle.coupled),
+        least_seat_nm=min([*(one.nm("seat") for one in build.each_pattern), *_seats(build)]),
+        coupled=tuple(axle.number for axle in build.whole.axles if axle.coupled),
     )
 
 
 def _seats(build: BuildView) -> Iterator[int]:
-    return (seat.mean_nm for axle in build.axles for seat in axle.seats.values())
+    return (seat.mean_nm for axle in build.whole.axles for seat in axle.seats.values())
 
 
 @lru_cache(maxsize=64)
@@ -185,8 +185,8 @@ def holding_keys(build: BuildView) -> tuple[str, ...]:
 
 def turned_of(build: BuildView, figures: Figures, axle: AxleView | None) -> Turned:
     """How an axle is turned: a spare is for the one that asks most, and so is each while none is said to be driven."""
-    coupled = axle.coupled if axle else any(one.coupled for one in build.axles)
-    if not coupled:
+    cranked = axle.coupled if axle else build.pattern is not None and build.pattern.cranked
+    if not cranked:
         return Turned.CARRYING
     driven = figures.values["driven_axle"]
     if axle is not None and driven is not None and str(driven) != str(axle.number):
@@ -211,7 +211,7 @@ def demand_of(
         build.nm("tread_diameter"),
         figures.number("adhesion"),
         pistons,
-        max(1, sum(one.coupled for one in build.axles)),
+        max(1, sum(one.coupled for one in build.whole.axles)),
         adhesion_source=figures.source("adhesion"),
     )
 

@@ -240,6 +240,12 @@ class Joints:
 
 def no_longer_hold(before: BuildView, texts: dict[str, str]) -> tuple[str, ...]:
     """The marks of the wheels in work that these joint figures would make fail."""
-    old, new = Joints(before), Joints(replace(before, joint_texts=texts))
-    wheels = [wheel for axle in before.axles for wheel in axle.wheels]
-    return tuple(wheel.mark for wheel in wheels if new.fails(wheel) and not old.fails(wheel))
+    after = replace(before.whole, joint_texts=texts)
+    return tuple(
+        wheel.mark
+        for pattern in before.patterns
+        for old, new in [(Joints(before.of(pattern)), Joints(after.of(pattern)))]
+        for axle in before.of(pattern).axles
+        for wheel in axle.wheels
+        if new.fails(wheel) and not old.fails(wheel)
+    )

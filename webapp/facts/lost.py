@@ -19,16 +19,16 @@ _Trouble = TypeVar("_Trouble", bound=UnderSize | SideStarved)
 
 def terms_for(build: BuildView, casting: CastingView) -> Terms:
     """The terms of one wheel: its tread is to come to its group's diameter, and its flange stands on that."""
-    terms, target = terms_of(build), facts_of(build).treads.target_nm(casting)
+    terms, target = terms_of(build.of(casting)), facts_of(build.of(casting)).treads.target_nm(casting)
     return replace(terms, finished=replace(terms.finished, tread_diameter_nm=target))
 
 
 def tread_may_be_under_nm(build: BuildView, casting: CastingView) -> int:
     """How far under its group's diameter a tread is not yet shown to be no good."""
-    verdict = facts_of(build).treads.of(casting).tread
+    verdict = facts_of(build.of(casting)).treads.of(casting).tread
     least = verdict.limits.low_nm if verdict.limits else None
     guard = verdict.decision.guard_nm if verdict.decision else 0
-    return 0 if least is None else facts_of(build).treads.target_nm(casting) - least + guard
+    return 0 if least is None else facts_of(build.of(casting)).treads.target_nm(casting) - least + guard
 
 
 def lost_sizes(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
@@ -62,7 +62,7 @@ def _tread_left_to_its_judge(casting: CastingView, found: Iterable[_Trouble]) ->
 
 
 def _lost_tread(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
-    wheel = facts_of(build).treads.of(casting)
+    wheel = facts_of(build.of(casting)).treads.of(casting)
     tread = wheel.tread
     if tread.measured is None or tread.answer is not TreadAnswer.NO_GOOD or not tread.too_small:
         return ()

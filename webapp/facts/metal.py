@@ -211,7 +211,7 @@ def cut_answer(
     if line.left is None or line.sign in ("measure", "wait", "under"):
         return CutSaid(False, line.words)
     left = ask_metal(build, casting, line.face, cut_nm=cut_nm)
-    answer = answer_cut(left, cut_nm, terms_of(build).finish_cut_nm, dial)
+    answer = answer_cut(left, cut_nm, terms_of(build.of(casting)).finish_cut_nm, dial)
     words = say.cut_answer(answer, build.unit)
     return CutSaid(answer.go, words, answer.after_nm, answer.dial)
 

@@ -83,7 +83,7 @@ def _gone_since_nm(build: BuildView, casting: CastingView, face: Face, in_all_nm
     for done, key in _ticked_since(build, casting, face):
         at_first = _at_first_nm(build, casting, done) if done.is_back is not front_first else in_all_nm
         gone = max(gone, in_all_nm if at_first is None else at_first)
-        if gone > terms_of(build).tolerance_nm:
+        if gone > terms_of(build.of(casting)).tolerance_nm:
             raise Unseen(_stale_words(build, casting, face, key))
     return gone
 

@@ -274,4 +274,4 @@ def _empty_places(build: BuildView) -> Iterable[str]:
 def _to_mend(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
     if wheel.bore is None or next_stage(wheel.ticked, build.order(axle.coupled)) is not Stage.PRESSED:
         return False
-    return facts_of(build).joints.fails(wheel)
+    return facts_of(build.of(wheel)).joints.fails(wheel)

@@ -45,7 +45,7 @@ def not_right(build: BuildView) -> tuple[NotRight, ...]:
 
 
 def _joint(build: BuildView, axle: AxleView, wheel: CastingView) -> Iterator[NotRight]:
-    joints = facts_of(build).joints
+    joints = facts_of(build.of(wheel)).joints
     joint = joints.of(wheel) if joints.fails(wheel) else None
     if joint is not None and wheel.has(Stage.BORED):
         words = amiss(joint.finding, wheel.mark, f"on axle {axle.number}")

@@ -11,12 +11,12 @@ from domain.answer import Answer
 from domain.pairing.best import PairCasting, Pairing, PairSeat, pair_castings
 from domain.route.stages import Stage
 from webapp.facts.facts import facts_of
-from webapp.facts.joints import Joints, seat_words
+from webapp.facts.joints import seat_words
 from webapp.facts.places import Move, Place, place_of
 from webapp.facts.unfit import unfit
 from webapp.facts.ways_out import SizeOf, grade_by
 from webapp.facts.wheel_joint import WheelJoint
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, PatternView
 
 Judge = Callable[[str, str], WheelJoint]
 """What is said of a casting on a seat, both by their keys."""
@@ -25,9 +25,9 @@ _KEPT = "; where that would leave fewer in all, wheels that serve, with care or 
 
 @dataclass(frozen=True, slots=True)
 class PairingGroup:
-    """Wheels that may take each other's places, how they are best paired, and what was said of those that count."""
+    """The wheels of a pattern, how they are best paired, and what was said of those that count."""
 
-    coupled: bool
+    pattern: PatternView
     pairing: Pairing
     best: tuple[WheelJoint, ...]
     today: tuple[WheelJoint, ...]
@@ -53,16 +53,14 @@ def pairs_by(build: BuildView, casting: CastingView) -> int | None:
 
 
 def propose(build: BuildView) -> PairingProposal:
-    """Find the best pairing of coupled and of carrying wheels, each among themselves."""
-    joints = facts_of(build).joints
-    kinds = [kind for kind in (True, False) if any(axle.coupled is kind for axle in build.axles)]
-    groups = tuple(_group(build, kind, joints) for kind in kinds)
+    """Find the best pairing of the wheels of each pattern, among themselves."""
+    groups = tuple(_group(build.of(one), one) for one in build.patterns if build.of(one).axles)
     moves = tuple(move for group in groups for move in _moves(build, group.pairing))
     return PairingProposal(groups, moves, _digest(build, groups))
 
 
-def _group(build: BuildView, coupled: bool, joints: Joints) -> PairingGroup:
-    axles = [axle for axle in build.axles if axle.coupled is coupled]
+def _group(build: BuildView, pattern: PatternView) -> PairingGroup:
+    axles, joints = build.axles, facts_of(build).joints
     places = {seat_key(axle, side): (axle.id, side) for axle in axles for side in SIDES}
     holders = {
         seat_key(axle, side): casting
@@ -70,10 +68,10 @@ def _group(build: BuildView, coupled: bool, joints: Joints) -> PairingGroup:
         for side in SIDES
         if (casting := axle.at(side)) is not None
     }
-    # A spare is taken to be for a coupled axle if the build has one, as everywhere.
-    spares = [casting for casting in build.spares if build.order_of(casting).coupled is coupled]
     castings = {
-        casting_key(one): one for one in (*holders.values(), *spares) if pairs_by(build, one) is not None
+        casting_key(one): one
+        for one in (*holders.values(), *build.spares)
+        if pairs_by(build, one) is not None
     }
 
     def judged(casting: str, seat: str) -> WheelJoint:
@@ -84,7 +82,7 @@ def _group(build: BuildView, coupled: bool, joints: Joints) -> PairingGroup:
     pairing = _pair(build, axles, castings, holders, judged)
     free = {key: one for key, one in holders.items() if casting_key(one) in castings and not _pressed(one)}
     return PairingGroup(
-        coupled,
+        pattern,
         pairing,
         tuple(judged(pair.casting.key, pair.seat.key) for pair in pairing.pairs if not pair.pressed),
         tuple(judged(casting_key(one), key) for key, one in free.items()),
@@ -178,7 +176,7 @@ def _digest(build: BuildView, groups: Sequence[PairingGroup]) -> str:
         [
             axle.id,
             side,
-            build.seat_nm(axle, side),
+            build.of(axle).seat_nm(axle, side),
             holder and [holder.id, holder.has(Stage.PRESSED), bore_size(holder)],
         ]
         for axle in build.axles

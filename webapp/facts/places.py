@@ -41,13 +41,15 @@ def move_words(build: BuildView, move: Move) -> str:
 def rearranged(build: BuildView, moves: Iterable[Move]) -> BuildView:
     """The build as it would be with these castings moved."""
     moved = {move.casting.id: move for move in moves}
-    castings = tuple(_at(c, moved[c.id].end) if c.id in moved else c for c in build.castings)
+    whole = build.whole
+    castings = tuple(_at(c, moved[c.id].end) if c.id in moved else c for c in whole.castings)
     at = {place: casting for casting in castings if (place := place_of(casting)) is not None}
     axles = tuple(
         replace(axle, left=at.get((axle.id, "left")), right=at.get((axle.id, "right")))
-        for axle in build.axles
+        for axle in whole.axles
     )
-    return replace(build, castings=castings, axles=axles)
+    after = replace(whole, castings=castings, axles=axles)
+    return after if build.pattern is None else after.of(build.pattern)
 
 
 def _at(casting: CastingView, place: Place) -> CastingView:

@@ -117,7 +117,7 @@ def throw_of(build: BuildView, axle: AxleView, side: str) -> MeasuredLength:
     """The throw at one end of an axle: measured if logged, else the drawing's, taken as exact."""
     casting = axle.at(side)
     if casting is None or casting.throw is None:
-        return MeasuredLength(build.nm("throw"))
+        return MeasuredLength(build.of(axle).nm("throw"))
     return MeasuredLength(casting.throw.mean_nm, casting.throw.expanded_nm or 0)
 
 
@@ -232,7 +232,7 @@ def _set_ups(build: BuildView, axle: AxleView) -> tuple[VeeBlockSetUp, ...]:
     throws = {Side.RIGHT: throw_of(build, axle, "right"), Side.LEFT: throw_of(build, axle, "left")}
     if "inside" in pin_sides(build):
         inside = heights.inside_throw if heights and heights.inside_throw else None
-        throws[Side.INSIDE] = MeasuredLength(inside.nm if inside else build.nm("throw"))
+        throws[Side.INSIDE] = MeasuredLength(inside.nm if inside else build.of(axle).nm("throw"))
     unsure = (heights.expanded_nm if heights else None) or TRIAL_U_NM
     return best_set_ups(throws, MeasuredLength(0, unsure), cranks_of(build), unsure)
 
@@ -341,7 +341,9 @@ def pins_of(build: BuildView, axle: AxleView, heights: HeightsView) -> tuple[lis
     """
     unsure = heights.expanded_nm or 0
     throws = {side: throw_of(build, axle, side) for side in SIDES}
-    throws["inside"] = MeasuredLength(heights.inside_throw.nm if heights.inside_throw else build.nm("throw"))
+    throws["inside"] = MeasuredLength(
+        heights.inside_throw.nm if heights.inside_throw else build.of(axle).nm("throw")
+    )
     pins = [
         Pin(Side(side), Branch(one.branch), MeasuredLength(one.height.nm, unsure), throws[side])
         for side, one in _stood(heights).items()

@@ -23,7 +23,7 @@ from domain.treads.gauges import MORE_THAN_NOTHING_NM
 from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
-from webapp.facts.treads import DRAWN, FigureLine, GroupView
+from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -226,7 +226,7 @@ def _rows(facts: Facts) -> Iterator[PlacedRow]:
             yield from _of_wheel(facts, axle, wheel)
         yield from _of_axle(facts, axle)
     yield from _throws_apart(facts)
-    yield from (row for group in facts.treads.groups if (row := _spread(facts.build, group)) is not None)
+    yield from (row for group in groups_of(facts.build) if (row := _spread(facts.build, group)) is not None)
 
 
 def _notes(facts: Facts) -> Iterator[str]:
@@ -248,7 +248,7 @@ def _of_wheel(facts: Facts, axle: AxleView, wheel: CastingView) -> Iterator[Plac
         yield _fit(facts, axle, wheel, where)
     if axle.coupled:
         yield _throw(facts, wheel, where)
-    for line in facts.treads.of(wheel).figures:
+    for line in facts.of(wheel).treads.of(wheel).figures:
         yield _figure(facts.build, line, wheel, where)
 
 
@@ -296,7 +296,7 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
 def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
     bond = facts.build.fit == FitKind.BOND
     what = "gap of the fit" if bond else "interference of the fit"
-    joints = facts.joints
+    joints = facts.of(wheel).joints
     joint, wanted = joints.of(wheel), joints.wanted
     measured, u, exact, known, said = None, 0, False, None, ""
     if joint is not None and joint.seat_measured:
@@ -323,7 +323,7 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:
     limits, size, place = line.verdict.limits, line.size, line.verdict.place
     low, high = (limits.low_nm, limits.high_nm) if limits else (None, None)
-    drawn = build.nm(DRAWN[line.verdict.figure])
+    drawn = build.of(wheel).nm(DRAWN[line.verdict.figure])
     if place is not None and size is not None:
         # A flange is compared where it was measured, or not at all.
         low, high = (None, None) if place.lack else (low, high)
@@ -392,7 +392,7 @@ def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
 
 def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None, ...]) -> Iterator[PlacedRow]:
     """Each angle as the distance its departure comes to at the pin, by the drawing's throw."""
-    throw, within = build.nm("throw"), work_figures(build).number("quarter_within")
+    throw, within = build.of(axle).nm("throw"), work_figures(build).number("quarter_within")
     allowed = at_pin_nm(within, throw)
     for angle in angles:
         what, measured, u, told = "quarter angle", None, 0, ""

@@ -298,8 +298,8 @@ class Treads:
         return next((one for one in self.groups if any(wheel.id == casting.id for wheel in one.wheels)), None)
 
     def target_nm(self, casting: CastingView) -> int:
-        """The diameter a wheel's tread is to be turned to; a spare's is that of the first group, whose place it may take."""
-        group = self.group_of(casting) or next(iter(self.groups), None)
+        """The diameter a wheel's tread is to be turned to; a spare's is that of the first group whose place it may take."""
+        group = self.group_of(casting) or next((one for one in self.groups if one.takes(casting)), None)
         return group.target_nm if group else self.build.nm("tread_diameter")
 
     def aim_nm(self, casting: CastingView) -> int:
@@ -373,7 +373,7 @@ def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
     size = casting.sizes.get("rim_height")
     if size is None or is_as_came(casting, Face.RIM_FRONT):
         return size is not None
-    return size.nm > build.nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
+    return size.nm > build.of(casting).nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
 
 
 def measured_of(size: Measured | None) -> MeasuredSize | None:
@@ -419,6 +419,10 @@ class GroupView:
     odd_words: str = ""
     odd_ways: tuple[str, ...] = ()
 
+    def takes(self, casting: CastingView) -> bool:
+        """Whether a casting may take a place of it."""
+        return any(wheel.pattern_id == casting.pattern_id for wheel in self.wheels)
+
     @property
     def spread_head(self) -> tuple[str, str]:
         """The answer on the spread in a word or two, and how it looks."""
@@ -427,11 +431,13 @@ class GroupView:
 
 def groups_of(build: BuildView) -> tuple[GroupView, ...]:
     """The coupled wheels as one group, and each carrying axle as one of its own."""
-    coupled = tuple(wheel for axle in build.axles if axle.coupled for wheel in axle.wheels)
-    found = [_group(build, "coupled wheels", coupled)] if any(axle.coupled for axle in build.axles) else []
+    axles = build.whole.axles
+    coupled = [axle for axle in axles if axle.coupled]
+    wheels = tuple(wheel for axle in coupled for wheel in axle.wheels)
+    found = [_group(build.of(coupled[0]), "coupled wheels", wheels)] if coupled else []
     found += [
-        _group(build, f"axle {axle.number}, carrying", axle.wheels)
-        for axle in build.axles
+        _group(build.of(axle), f"axle {axle.number}, carrying", axle.wheels)
+        for axle in axles
         if not axle.coupled
     ]
     return tuple(found)
@@ -504,7 +510,7 @@ def _reach(build: BuildView, casting: CastingView, *, as_it_came: bool = False) 
     turned = ("over_flange", "tread") if as_it_came else ()
     nm = {key: size.nm for key, size in casting.sizes.items() if key not in turned}
     return tread_reach(
-        build.nm("flange_depth"),
+        build.of(casting).nm("flange_depth"),
         work_figures(build).nm("least_cut"),
         build.unit,
         rim_least_nm=nm.get("rim_least"),

@@ -25,7 +25,7 @@ def unfit(build: BuildView, casting: CastingView) -> bool:
         not size.rough for size in casting.sizes.values()
     ):
         return False
-    nm, terms = receipt_nm(casting.receipt), terms_of(build)
+    nm, terms = receipt_nm(casting.receipt), terms_of(build.of(casting))
     off, wobble = nm.get("edge_eccentricity"), nm.get("face_wobble")
     return _does_not(rough_of(nm), terms.finished, terms.least_cut_nm, off, wobble)
 

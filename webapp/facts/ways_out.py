@@ -46,7 +46,7 @@ def grade_by(answer: Callable[[str, str], Answer]) -> Grade:
 
 def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     """What to do, least work first: ream again, exchange wheels, which cuts no metal, and so on; scrap comes last."""
-    joint = facts_of(build).joints.of(casting)
+    joint = facts_of(build.of(casting)).joints.of(casting)
     if joint is None or joint.finding.by_size.answer is Answer.SERVES:
         return ()
     found = _swaps(build, casting)
@@ -63,7 +63,7 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
 def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[str, ...]:
     """The first thing to try with a hole that came out a little tight, while the wheel is not on its axle."""
     fit, bore = joint.finding.fit, casting.bore
-    tools = facts_of(build).reaming.tools
+    tools = facts_of(build.of(casting)).reaming.tools
     # A wrench has no faster and slower.
     if bore is None or bore.by_plug or tools.hand_reamers or casting.has(Stage.PRESSED):
         return ()
@@ -78,9 +78,9 @@ def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tu
 
 
 def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
-    joint = facts_of(build).joints.of(casting)
+    joint = facts_of(build.of(casting)).joints.of(casting)
     assert joint is not None  # there is a fit to put right
-    others, margin = tuple(_other_seats(build, casting)), facts_of(build).joints.margin(casting)
+    others, margin = tuple(_other_seats(build, casting)), facts_of(build.of(casting)).joints.margin(casting)
     if joint.finding.case.bore.plugs is not None:
         return remedies_between(joint.finding.fits, build.unit, others, margin)
     turned = joint.seat_measured
@@ -89,8 +89,8 @@ def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
 
 def _other_seats(build: BuildView, casting: CastingView) -> Iterator[OtherSeat]:
     """The measured seats on which this wheel would serve instead, and whose own wheel is not on yet."""
-    joints = facts_of(build).joints
-    for axle in build.axles:
+    joints = facts_of(build.of(casting)).joints
+    for axle in build.of(casting).axles:
         for side, measured in axle.seats.items():
             holder = axle.at(side)
             if holder is not None and (holder.id == casting.id or holder.has(Stage.PRESSED)):
@@ -110,9 +110,7 @@ def _swaps(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
     today: dict[str, str] = {}
     pressed: dict[str, str] = {}
     places = {}
-    for axle in build.axles:
-        if axle.coupled is not own.coupled:
-            continue  # a carrying wheel has no crankpin, and a driving wheel's place wants one
+    for axle in build.of(casting).axles:
         for side in SIDES:
             key, wheel = f"{axle.id} {side}", axle.at(side)
             places[key] = axle.id, side
@@ -120,17 +118,16 @@ def _swaps(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
                 (pressed if wheel.has(Stage.PRESSED) else today)[key] = str(wheel.id)
             if side in axle.seats:
                 seats.append(PairSeat(key, seat_words(axle, side), SizeOf.of(axle.seats[side].mean_nm, key)))
-    wheels = {str(c.id): c for c in build.castings}
+    wheels = {str(c.id): c for c in build.of(casting).castings}
     castings = [
         PairCasting(str(c.id), c.mark, SizeOf.of(c.bore.mean_nm, str(c.id)))
-        for c in build.castings
+        for c in build.of(casting).castings
         if c.bore is not None
         and _measured(c)
         and c.state != "scrapped"
-        and _fit_for(build, c, own.coupled)
         and (c.id == casting.id or not unfit(build, c))
     ]
-    joints = facts_of(build).joints
+    joints = facts_of(build.of(casting)).joints
 
     def answer(wheel: str, seat: str) -> Answer:
         there = joints.on(wheels[wheel], places[seat])
@@ -146,9 +143,3 @@ def _swaps(build: BuildView, casting: CastingView) -> tuple[Swap, ...]:
 def _measured(casting: CastingView) -> bool:
     """Whether the bore is known as one size: plugs give none to pair by."""
     return casting.bore is not None and not casting.bore.by_plug
-
-
-def _fit_for(build: BuildView, casting: CastingView, coupled: bool) -> bool:
-    """Whether a casting is a spare, or on an axle of the same sort."""
-    axle = build.axle(casting.axle_id)
-    return axle is None or axle.coupled is coupled

@@ -161,7 +161,7 @@ class WheelJoint:
                 f"Placeholders, not your engine's figures: {', '.join(one.load.invented)}. Type your own under “What the"
                 " joints must carry” before you rely on the factor."
             )
-        case, coupled = self.finding.case, sum(axle.coupled for axle in self.build.axles)
+        case, coupled = self.finding.case, sum(axle.coupled for axle in self.build.whole.axles)
         if one.load.demand.turned is Turned.DRIVEN and figures.values["driven_axle"] is None and coupled > 1:
             said.append(
                 "Which axle is driven is not said: every coupled axle is asked for all of the pistons' torque."

@@ -74,7 +74,7 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[HeadLine]:
 
 def joint_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     """What its bore makes of its seat, in one line; None without a bore."""
-    joint = facts_of(build).joints.of(casting)
+    joint = facts_of(build.of(casting)).joints.of(casting)
     if joint is None:
         return None
     return HeadLine(joint.answer.look, f"{line(joint.finding)}{_ways(build, casting)}", slip="bore")
@@ -88,7 +88,7 @@ def throw_line(build: BuildView, casting: CastingView) -> HeadLine | None:
 
 def tread_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     """What its tyre is worth, in one line; None while nothing of it is logged."""
-    tyre = facts_of(build).treads.of(casting)
+    tyre = facts_of(build.of(casting)).treads.of(casting)
     if tyre.answer is TreadAnswer.NOT_LOGGED:
         return None
     return HeadLine(tyre.look, tyre.trouble or tyre.known_words, sheet=tyre.address)
@@ -128,16 +128,16 @@ def _to_do(build: BuildView, casting: CastingView) -> str:
 
 def bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
     """The least and the most to bore a casting to for its seat, nm; None where there is no such size."""
-    joints, axle = facts_of(build).joints, build.axle(casting.axle_id)
+    joints, axle = facts_of(build.of(casting)).joints, build.axle(casting.axle_id)
     if joints.too_narrow(casting):
         return None
-    seat = build.seat_nm(axle, casting.side) if axle and casting.side else build.nm("seat")
+    seat = build.seat_nm(axle, casting.side) if axle and casting.side else build.of(casting).nm("seat")
     return bore_window(joints.wanted, seat, build.unit, joints.margin(casting))
 
 
 def joint_band(build: BuildView, casting: CastingView) -> Band:
     """The gap or the interference that is wanted; and the one there is, once a bore is logged."""
-    joints, unit = facts_of(build).joints, build.unit
+    joints, unit = facts_of(build.of(casting)).joints, build.unit
     wanted = joints.wanted
     what = "gap" if wanted.kind is FitKind.BOND else "interference"
     joint = joints.of(casting)

@@ -29,7 +29,7 @@ def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) 
 
 def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     yield from (Doubt(key, words) for key, words in size_troubles_of(build, casting))
-    joint = None if casting.has(Stage.PRESSED) else facts_of(build).joints.of(casting)
+    joint = None if casting.has(Stage.PRESSED) else facts_of(build.of(casting)).joints.of(casting)
     if joint is not None and joint.doubt:
         # A load that nobody typed stops no plan.
         waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
@@ -38,7 +38,7 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
         words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."
         yield Doubt(Stage.PRESSED.value, words, waits=False)
-    tyre = facts_of(build).treads.of(casting)
+    tyre = facts_of(build.of(casting)).treads.of(casting)
     if tyre.follow:
         stage, step = TICKS[Face.TREAD]
         yield from (Doubt(key, f"{casting.mark}: {tyre.follow}") for key in (stage.value, step))

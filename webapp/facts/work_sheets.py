@@ -27,10 +27,10 @@ _SWING = WorkSheet("Will it swing?", "/castings/{casting}/swing")
 _STROKES = WorkSheet("Hand strokes", "/castings/{casting}/strokes", coupled_only=True)
 _TREAD = WorkSheet("Tread and flange", "/castings/{casting}/tread")
 _PAIRING = WorkSheet("Fits and pairing", "/builds/{build}/fits")
-_CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins", coupled_only=True)
+_CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins?pattern={pattern}", coupled_only=True)
 _QUARTERING = WorkSheet("Quartering", "/axles/{axle}/quartering", coupled_only=True)
 _GAUGES = WorkSheet("Gauges", "/axles/{axle}/gauges")
-_REAMING = WorkSheet("Reamer or boring bar", "/builds/{build}/reaming")
+_REAMING = WorkSheet("Reamer or boring bar", "/builds/{build}/reaming?pattern={pattern}")
 _RODS = WorkSheet("Will the rods go round?", "/builds/{build}/rods", coupled_only=True)
 _OF_CASTING = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES, _TREAD)
 _OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
@@ -45,7 +45,12 @@ _OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
 
 def _open(sheets: tuple[WorkSheet, ...], casting: CastingView, coupled: bool) -> tuple[WorkSheet, ...]:
     """The sheets with this casting in their addresses; a carrying wheel has no crank, a spare no axle."""
-    there = {"casting": casting.id, "build": casting.build_id, "axle": casting.axle_id}
+    there = {
+        "casting": casting.id,
+        "build": casting.build_id,
+        "axle": casting.axle_id,
+        "pattern": casting.pattern_id,
+    }
     return tuple(
         WorkSheet(one.words, one.address.format(**there), one.coupled_only, own="{casting}" in one.address)
         for one in sheets

@@ -15,6 +15,7 @@ from sqlalchemy import Executable, bindparam, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
+from domain.drawing import WheelKind
 from domain.lengths import Length, Unit
 from domain.route.stages import Route, Stage
 from webapp.db import hand_on, held
@@ -24,6 +25,7 @@ from webapp.models import (
     Casting,
     DimensionRow,
     JointFigure,
+    PatternRow,
     Quartering,
     Tick,
     WorkFigure,
@@ -33,7 +35,16 @@ from webapp.records.journal import newest_time
 from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_of
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
+from webapp.records.views import (
+    SIDES,
+    AxleView,
+    BuildView,
+    CastingView,
+    PatternView,
+    Stamp,
+    drawn_of,
+    in_order,
+)
 from webapp.records.workshop import list_drills, list_instruments, list_reamers
 
 _ID: Any = bindparam("id")
@@ -52,12 +63,18 @@ _BUILD = select(
     col(Build.version),
 ).where(col(Build.id) == _ID)
 
-_DIMENSIONS = select(col(DimensionRow.key), col(DimensionRow.nm), col(DimensionRow.text)).where(
-    col(DimensionRow.build_id) == _ID
+_DIMENSIONS = select(
+    col(DimensionRow.pattern_id), col(DimensionRow.key), col(DimensionRow.nm), col(DimensionRow.text)
+).where(col(DimensionRow.build_id) == _ID)
+
+_PATTERNS = (
+    select(col(PatternRow.id), col(PatternRow.name), col(PatternRow.kind))
+    .where(col(PatternRow.build_id) == _ID)
+    .order_by(col(PatternRow.id))
 )
 
 _AXLES = (
-    select(col(Axle.id), col(Axle.number), col(Axle.coupled), col(Axle.version))
+    select(col(Axle.id), col(Axle.number), col(Axle.pattern_id), col(Axle.version))
     .where(col(Axle.build_id) == _ID)
     .order_by(col(Axle.number))
 )
@@ -75,6 +92,7 @@ _CASTINGS = (
         col(Casting.scrap_reason),
         col(Casting.scrapped_from_axle_id),
         col(Casting.scrapped_from_side),
+        col(Casting.pattern_id),
     )
     .where(col(Casting.build_id) == _ID)
     .order_by(col(Casting.id))
@@ -105,11 +123,12 @@ _QUARTERED = (
         col(Quartering.reason),
     )
     .join(Axle, col(Axle.id) == col(Quartering.axle_id))
+    .join(PatternRow, col(PatternRow.id) == col(Axle.pattern_id))
     .join(_left, col(_left.id) == col(Quartering.left_casting_id))
     .join(_right, col(_right.id) == col(Quartering.right_casting_id))
     .where(
         col(Axle.build_id) == _ID,
-        col(Axle.coupled),
+        col(PatternRow.kind).in_([kind.value for kind in WheelKind if kind.cranked]),
         col(_left.axle_id) == col(Axle.id),
         col(_left.side) == "left",
         col(_right.axle_id) == col(Axle.id),
@@ -152,6 +171,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
     quartered = {axle: Stamp(*stamp) for axle, *stamp in rows_of(session, _QUARTERED, build_id)}
     known = read_known(session, build_id)
     castings = _castings(session, build_id, quartered, known)
+    shared, patterns = _drawings(session, build_id)
     return BuildView(
         id=build_id,
         name=build.name,
@@ -165,8 +185,10 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         paint_first=build.paint_first,
         invented=build.invented,
         version=build.version,
-        dimensions={key: Length(nm, text) for key, nm, text in rows_of(session, _DIMENSIONS, build_id)},
-        axles=_axles(session, build_id, castings, quartered, known),
+        dimensions=drawn_of(shared, patterns),
+        patterns=patterns,
+        pattern=patterns[0] if len(patterns) == 1 else None,
+        axles=_axles(session, build_id, patterns, (castings, quartered, known)),
         castings=castings,
         instruments={row.id: row.instrument for row in tools},
         retired=frozenset(row.id for row in tools if row.retired),
@@ -177,6 +199,16 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         newest=newest_time(session),
         work_texts={row.key: row.text for row in rows_of(session, _WORK_FIGURES, build_id)},
     )
+
+
+def _drawings(session: Session, build_id: int) -> tuple[dict[str, Length], tuple[PatternView, ...]]:
+    """What all wheels share, and the patterns with their own figures; those with cranks first."""
+    figures: defaultdict[int | None, dict[str, Length]] = defaultdict(dict)
+    for pattern_id, key, nm, text in rows_of(session, _DIMENSIONS, build_id):
+        figures[pattern_id][key] = Length(nm, text)
+    rows = rows_of(session, _PATTERNS, build_id)
+    patterns = [PatternView(row.id, row.name, WheelKind(row.kind), figures[row.id]) for row in rows]
+    return figures[None], in_order(patterns)
 
 
 def _castings(
@@ -205,17 +237,18 @@ def _castings(
 def _axles(
     session: Session,
     build_id: int,
-    castings: Iterable[CastingView],
-    quartered: Mapping[int, Stamp],
-    known: Known,
+    patterns: Iterable[PatternView],
+    with_them: tuple[Iterable[CastingView], Mapping[int, Stamp], Known],
 ) -> tuple[AxleView, ...]:
+    castings, quartered, known = with_them
+    cranked = {one.id: one.cranked for one in patterns}
     at = {(c.axle_id, c.side): c for c in castings}
     heights = heights_of(session, build_id)
     return tuple(
         AxleView(
             axle_id,
             number,
-            coupled,
+            cranked[pattern_id],
             version,
             at.get((axle_id, "left")),
             at.get((axle_id, "right")),
@@ -223,8 +256,9 @@ def _axles(
             quartered.get(axle_id),
             known.of_axle[axle_id, None],
             heights.get(axle_id),
+            pattern_id,
         )
-        for axle_id, number, coupled, version in rows_of(session, _AXLES, build_id)
+        for axle_id, number, pattern_id, version in rows_of(session, _AXLES, build_id)
     )
 
 
@@ -251,10 +285,11 @@ def _whose(session: Session, known: str, asked: Executable, row_id: int) -> int 
 
 def hand_on_casting(session: Session, build: BuildView, casting: CastingView) -> None:
     """Hand on the build with this casting as the transaction leaves it, where it changes nothing else of any build."""
-    left = replace(build.with_casting(casting), newest=newest_time(session))
+    whole = build.whole
+    left = replace(whole.with_casting(casting), newest=newest_time(session))
     hand_on(session, ("build", build.id), left)
-    hand_on(session, _CASTINGS_BUILDS, {one.id: build.id for one in build.castings})
-    hand_on(session, _AXLES_BUILDS, {one.id: build.id for one in build.axles})
+    hand_on(session, _CASTINGS_BUILDS, {one.id: build.id for one in whole.castings})
+    hand_on(session, _AXLES_BUILDS, {one.id: build.id for one in whole.axles})
 
 
 def find_build(session: Session, build_id: int) -> BuildView:
@@ -266,20 +301,20 @@ def find_build(session: Session, build_id: int) -> BuildView:
 
 
 def find_casting(session: Session, casting_id: int) -> tuple[BuildView, CastingView]:
-    """The casting and its build, or NotThere."""
+    """The casting, and its build as its pattern sees it; or NotThere."""
     build_id = build_of_casting(session, casting_id)
     build = None if build_id is None else load_build(session, build_id)
     casting = None if build is None else build.casting(casting_id)
     if build is None or casting is None:
         raise NotThere("casting")
-    return build, casting
+    return build.of(casting), casting
 
 
 def find_axle(session: Session, axle_id: int) -> tuple[BuildView, AxleView]:
-    """The axle and its build, or NotThere."""
+    """The axle, and its build as its pattern sees it; or NotThere."""
     build_id = build_of_axle(session, axle_id)
     build = None if build_id is None else load_build(session, build_id)
     axle = None if build is None else build.axle(axle_id)
     if build is None or axle is None:
         raise NotThere("axle")
-    return build, axle
+    return build.of(axle), axle

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from domain.drawing import COUPLED_KEYS, WheelKind
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from webapp.records.workshop import DrillView, ReamerView
 
 SIDES = ("left", "right")
+_SEVERAL = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,33 @@ class ReceiptView:
 
 
 @dataclass(frozen=True, slots=True)
+class PatternView:
+    """A pattern of wheel with its drawing's figures, by key."""
+
+    id: int
+    name: str
+    kind: WheelKind
+    figures: Mapping[str, Length] = field(default_factory=dict)
+
+    @property
+    def cranked(self) -> bool:
+        """Whether its wheels have crankpins."""
+        return self.kind.cranked
+
+
+def in_order(patterns: Iterable[PatternView]) -> tuple[PatternView, ...]:
+    """The patterns of a build, those with cranks first."""
+    return tuple(sorted(patterns, key=lambda one: not one.cranked))
+
+
+def drawn_of(track: Mapping[str, Length], patterns: Sequence[PatternView]) -> dict[str, Length]:
+    """The figures that a whole build can be asked for: all of its only pattern, else what its wheels share."""
+    first = patterns[0].figures
+    own = first if len(patterns) == 1 else {key: first[key] for key in COUPLED_KEYS if key in first}
+    return {**track, **own}
+
+
+@dataclass(frozen=True, slots=True)
 class CastingView:
     """One casting with its ticks and its present measurements."""
 
@@ -119,6 +148,7 @@ class CastingView:
     # The sizes as they last were, by key; see webapp/typed/sizes.py.
     sizes: Mapping[str, Measured] = field(default_factory=dict)
     receipt: ReceiptView | None = None
+    pattern_id: int = 0
 
     @property
     def ticked(self) -> frozenset[str]:
@@ -145,6 +175,7 @@ class AxleView:
     sizes: Mapping[str, Measured] = field(default_factory=dict)
     # The present heights of the crankpins of the two wheels now on it.
     heights: HeightsView | None = None
+    pattern_id: int = 0
 
     def at(self, side: str) -> CastingView | None:
         """The casting at a side, if any."""
@@ -162,7 +193,12 @@ class AxleView:
 
 @dataclass(frozen=True, slots=True)
 class BuildView:
-    """A whole build."""
+    """A build, whole or as one of its patterns of wheel sees it.
+
+    Seen by a pattern it has that pattern's figures, axles and castings; any other axle or casting is still found by
+    its id. A build of one pattern is whole and seen by it at once. Of a whole build with several patterns only what
+    its wheels share, or those that rods join, can be asked by `nm`.
+    """
 
     id: int
     name: str
@@ -175,7 +211,12 @@ class BuildView:
     iron: str
     invented: bool
     version: int
+    # What all its wheels share, and with a pattern that one's.
     dimensions: Mapping[str, Length] = field(default_factory=dict)
+    # The first one is that of the wheels that are coupled, if any are.
+    patterns: tuple[PatternView, ...] = ()
+    # The one it is seen by; none of a whole build with several.
+    pattern: PatternView | None = None
     axles: tuple[AxleView, ...] = ()
     castings: tuple[CastingView, ...] = ()
     # The workshop's instruments by id, retired ones too: old readings name them.
@@ -196,45 +237,79 @@ class BuildView:
     newest: datetime | None = field(default=None, compare=False)
     # What was worked out from this view and from no other: webapp/facts keeps it here.
     kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
-
-    def of(self, thing: CastingView | AxleView) -> BuildView:
-        """The build as the pattern of this wheel or axle sees it: with its figures, castings and axles."""
-        return self
+    # The whole build, where this is as a pattern sees it.
+    seen_of: BuildView | None = field(default=None, compare=False, repr=False)
 
     @property
     def whole(self) -> BuildView:
         """The build with all its patterns, from whichever of them it is seen."""
-        return self
+        return self.seen_of or self
+
+    def of(self, thing: CastingView | AxleView | PatternView) -> BuildView:
+        """The build as this pattern, or that of this wheel or axle, sees it."""
+        own = thing.id if isinstance(thing, PatternView) else thing.pattern_id
+        whole = self.whole
+        if len(whole.patterns) < _SEVERAL or (self.pattern is not None and self.pattern.id == own):
+            return self
+        seen = whole.kept.setdefault("seen", {})
+        assert isinstance(seen, dict)  # only this puts it there
+        if own not in seen:
+            seen[own] = whole._seen_by(next(one for one in whole.patterns if one.id == own))
+        found: BuildView = seen[own]
+        return found
+
+    def _seen_by(self, pattern: PatternView) -> BuildView:
+        return replace(
+            self,
+            dimensions={**self.dimensions, **pattern.figures},
+            pattern=pattern,
+            axles=tuple(one for one in self.axles if one.pattern_id == pattern.id),
+            castings=tuple(one for one in self.castings if one.pattern_id == pattern.id),
+            seen_of=self,
+        )
+
+    @property
+    def each_pattern(self) -> tuple[BuildView, ...]:
+        """The build as each of its patterns sees it."""
+        return tuple(self.of(one) for one in self.patterns)
+
+    def pattern_of(self, thing: CastingView | AxleView) -> PatternView:
+        """The pattern of a wheel or an axle."""
+        return next(one for one in self.patterns if one.id == thing.pattern_id)
 
     def nm(self, key: str) -> int:
         """A figure of the drawing in nanometres."""
         return self.dimensions[key].nm
 
+    def crank_nm(self, key: str) -> int:
+        """A figure of the cranks, also asked of a pattern that has none: that of the wheels that have."""
+        return self.dimensions[key].nm if key in self.dimensions else self.whole.patterns[0].figures[key].nm
+
     def axle(self, axle_id: int | None) -> AxleView | None:
         """The axle with this id, if it is of this build."""
-        return next((a for a in self.axles if a.id == axle_id), None)
+        return next((a for a in self.whole.axles if a.id == axle_id), None)
 
     def casting(self, casting_id: int) -> CastingView | None:
         """The casting with this id, if it is of this build."""
-        return next((c for c in self.castings if c.id == casting_id), None)
+        return next((c for c in self.whole.castings if c.id == casting_id), None)
 
     def with_casting(self, casting: CastingView) -> BuildView:
         """The build with this casting in place of the one it was; what was worked out from the old one is left behind."""
+        whole = self.whole
         axles = tuple(
-            axle.with_casting(casting) if axle.id == casting.axle_id else axle for axle in self.axles
+            axle.with_casting(casting) if axle.id == casting.axle_id else axle for axle in whole.axles
         )
-        castings = tuple(casting if one.id == casting.id else one for one in self.castings)
-        return replace(self, axles=axles, castings=castings)
+        castings = tuple(casting if one.id == casting.id else one for one in whole.castings)
+        after = replace(whole, axles=axles, castings=castings)
+        return after if self.seen_of is None else after.of(casting)
 
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
         return Order(self.route, coupled, self.paint_first)
 
     def order_of(self, casting: CastingView) -> Order:
-        """The order of work of a casting; a spare is taken to be for a coupled axle if the build has one."""
-        axle = self.axle(casting.axle_id)
-        coupled = axle.coupled if axle else any(a.coupled for a in self.axles)
-        return self.order(coupled)
+        """The order of work of a casting."""
+        return self.order(self.pattern_of(casting).cranked)
 
     @property
     def quarter_angle(self) -> str:

@@ -39,6 +39,20 @@ def get_build(db: Db, build_id: int) -> BuildView:
     return _get(db, find_build, build_id)
 
 
+def get_pattern(request: Request, db: Db, build_id: int, *, cranked: bool = False) -> BuildView:
+    """The build as the pattern sees it that the address asks for, else the first; not found where it is none of them.
+
+    With `cranked` it is one whose wheels have crankpins, where the build has such.
+    """
+    build = get_build(db, build_id)
+    may_be = [one for one in build.patterns if one.cranked or not cranked] or build.patterns
+    asked = request.query_params.get("pattern", str(may_be[0].id))
+    found = next((one for one in may_be if str(one.id) == asked), None)
+    if found is None:
+        raise NotFound("There is no such pattern of wheel in this build.")
+    return build.of(found)
+
+
 def get_axle(db: Db, axle_id: int) -> tuple[BuildView, AxleView]:
     """The axle and its build, or not found."""
     return _get(db, find_axle, axle_id)

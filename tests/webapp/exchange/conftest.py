@@ -179,7 +179,7 @@ class _Richer:
     def _axles_that_are_gone(self) -> None:
         """As `redraw` takes an axle out: what was measured of it goes with it, the journal remembers."""
         for number in (91, 92):
-            self.gone = put(self.connection, "axle", build_id=1, number=number, coupled=True, version=3)
+            self.gone = put(self.connection, "axle", build_id=1, number=number, pattern_id=1, version=3)
             put(
                 self.connection, "journal_line", build_id=1, axle_id=self.gone, kind="seat", sentence=self.text(),
                 device="device-7", page="page-7", version=2, **self.stamp(), **self.times("journal_line"),
@@ -263,8 +263,9 @@ def other(tmp_path: Path, empty_file: Path) -> Iterator[Db]:
                 lead="left", fit="bond", route="fitted_first", iron="en-gjl-200", invented=0, version=1,
                 created_at="2026-01-01 10:00:00.000000",
             )  # fmt: skip
-            put(connection, "axle", build_id=own, number=1, coupled=1, version=1)
-            put(connection, "casting", build_id=own, mark="W1", state="spare", scrap_reason="", version=1)
+            pattern = put(connection, "pattern", build_id=own, name="Driving wheels", kind="driving")
+            put(connection, "axle", build_id=own, pattern_id=pattern, number=1, version=1)
+            put(connection, "casting", build_id=own, pattern_id=pattern, mark="W1", state="spare", scrap_reason="", version=1)
         put(
             connection, "journal_line", build_id=1, kind="start", sentence="Started.", device="d", page="", version=1,
             who="AB", at="2026-01-01 10:00:00.000000",

@@ -26,7 +26,7 @@ from webapp.typed.work_figures import read_figures
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
-from webapp.web.load import get_build
+from webapp.web.load import get_pattern
 
 router = APIRouter()
 _VIEWS = ((DRIVEN, "the driven axle"), (OTHER, "another coupled axle"))
@@ -52,7 +52,7 @@ def _page(request: Request, build: BuildView, axle: str, form: Form) -> Response
 @router.get("/builds/{build_id}/balance")
 def balance(request: Request, build_id: Id, db: DbDep) -> Response:
     """The weights by the figures as they are stored."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id, cranked=True)
     axle = read_axle(request.query_params.get("axle", ""))
     return _page(request, build, axle, Form(stored_form(build.work_texts)))
 
@@ -60,7 +60,7 @@ def balance(request: Request, build_id: Id, db: DbDep) -> Response:
 @router.post("/builds/{build_id}/balance")
 def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Store the figures of the balance, and show what they come to."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id, cranked=True)
     axle = read_axle(typed.get("axle"))
     return take(
         request,

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sqlalchemy import update
 from sqlmodel import Session, col, delete
 
-from webapp.models import Axle, Build, Casting, DimensionRow
+from domain import drawing
+from domain.drawing import WheelKind
+from domain.lengths import Length
+from webapp.models import Axle, Build, Casting, DimensionRow, PatternRow
 from webapp.records.change import Change, change_build, change_workshop
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import Actor, Refused, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.sheets.build.form import Draft
 from webapp.sheets.build.view_changes import affected_by
+
+# What a new build may have, as its axles are: coupled or not.
+_STARTED = ((WheelKind.DRIVING, True), (WheelKind.CARRYING, False))
 
 
 @change_workshop("build")
@@ -23,9 +30,21 @@ def start_build(session: Session, draft: Draft, actor: Actor, *, invented: bool 
     session.add(build)
     session.flush()
     assert build.id is not None  # the flush gave it one
-    _store_dimensions(session, build.id, draft)
-    places = _add_axles(session, build.id, draft.coupled, first=1)
-    _add_castings(session, build.id, draft, places)
+    store_figures(session, build.id, None, draft.dimensions)
+    kinds = [kind for kind, coupled in _STARTED if coupled in draft.coupled]
+    patterns = {
+        kind.cranked: add_pattern(session, build.id, kind.usual_name, kind, draft.own(kind, len(kinds)))
+        for kind in kinds
+    }
+    places = [
+        (axle_id, side, patterns[coupled])
+        for number, coupled in enumerate(draft.coupled, start=1)
+        for axle_id in [add_axle(session, build.id, patterns[coupled], number)]
+        for side in SIDES
+    ]
+    for index, mark in enumerate(draft.marks):
+        place = places[index] if index < len(places) else (None, None, next(iter(patterns.values())))
+        add_casting(session, build.id, mark, place)
     words = f"Started the build {draft.name}: {len(draft.coupled)} axles, {len(draft.marks)} castings."
     write_line(session, actor, "start", words, build_id=build.id)
     return build.id
@@ -45,30 +64,59 @@ def _row(draft: Draft) -> dict[str, Any]:
     }
 
 
-def _store_dimensions(session: Session, build_id: int, draft: Draft) -> None:
-    session.exec(delete(DimensionRow).where(col(DimensionRow.build_id) == build_id))
-    for key, length in draft.dimensions.items():
-        session.add(DimensionRow(build_id=build_id, key=key, nm=length.nm, text=length.text))
+def add_pattern(
+    session: Session, build_id: int, name: str, kind: WheelKind, figures: Mapping[str, Length]
+) -> int:
+    """A new pattern with its figures; its id."""
+    row = PatternRow(build_id=build_id, name=name, kind=kind.value)
+    session.add(row)
+    session.flush()
+    assert row.id is not None  # the flush gave it one
+    store_figures(session, build_id, row.id, figures)
+    return row.id
 
 
-def _add_axles(
-    session: Session, build_id: int, coupled: tuple[bool, ...], first: int
-) -> list[tuple[int, str]]:
-    places = []
-    for number, is_coupled in enumerate(coupled, start=first):
-        axle = Axle(build_id=build_id, number=number, coupled=is_coupled)
-        session.add(axle)
-        session.flush()
-        assert axle.id is not None  # the flush gave it one
-        places += [(axle.id, side) for side in SIDES]
-    return places
+def store_figures(
+    session: Session, build_id: int, pattern_id: int | None, figures: Mapping[str, Length]
+) -> None:
+    """The figures of a pattern, or of none, those of the track: written anew in the order of their keys."""
+    mine = col(DimensionRow.build_id) == build_id, col(DimensionRow.pattern_id) == pattern_id
+    session.exec(delete(DimensionRow).where(*mine))
+    for key in sorted(figures):
+        if (key in drawing.TRACK_KEYS) is (pattern_id is None):
+            length = figures[key]
+            row = DimensionRow(
+                build_id=build_id, pattern_id=pattern_id, key=key, nm=length.nm, text=length.text
+            )
+            session.add(row)
 
 
-def _add_castings(session: Session, build_id: int, draft: Draft, places: list[tuple[int, str]]) -> None:
-    for index, mark in enumerate(draft.marks):
-        axle_id, side = places[index] if index < len(places) else (None, None)
-        state = "spare" if axle_id is None else "in_work"
-        session.add(Casting(build_id=build_id, mark=mark, state=state, axle_id=axle_id, side=side))
+def add_axle(session: Session, build_id: int, pattern_id: int, number: int) -> int:
+    """A new axle; its id."""
+    axle = Axle(build_id=build_id, pattern_id=pattern_id, number=number)
+    session.add(axle)
+    session.flush()
+    assert axle.id is not None  # the flush gave it one
+    return axle.id
+
+
+def add_casting(
+    session: Session, build_id: int, mark: str, place: tuple[int | None, str | None, int], version: int = 1
+) -> Casting:
+    """A new casting at an axle's side, or among the spares of a pattern."""
+    axle_id, side, pattern_id = place
+    state = "spare" if axle_id is None else "in_work"
+    row = Casting(
+        build_id=build_id,
+        pattern_id=pattern_id,
+        mark=mark,
+        state=state,
+        axle_id=axle_id,
+        side=side,
+        version=version,
+    )
+    session.add(row)
+    return row
 
 
 @change_build("drawing")
@@ -83,25 +131,50 @@ def redraw(it: Change, draft: Draft, confirmed: bool) -> None:
         return
     changed = update(Build).where(col(Build.id) == it.build.id).values(**_row(draft))
     it.session.connection().execute(changed)
-    _store_dimensions(it.session, it.build.id, draft)
-    _change_axles(it.session, it.build, draft, it.actor)
+    store_figures(it.session, it.build.id, None, draft.dimensions)
+    if draft.coupled:
+        _change_axles(it.session, it.build, draft, it.actor)
     it.tell("change", "Changed the build: " + "; ".join(effect.changed) + ".")
 
 
 def _change_axles(session: Session, build: BuildView, draft: Draft, actor: Actor) -> None:
+    """Of a build of one pattern: its figures, its axles, and a second pattern where only some are coupled now."""
+    (first,) = build.patterns
+    kind = first.kind if first.cranked in draft.coupled else first.kind.other
+    several = len(set(draft.coupled)) > 1
+    if kind is not first.kind:
+        renamed = update(PatternRow).where(col(PatternRow.id) == first.id)
+        session.connection().execute(renamed.values(kind=kind.value, name=kind.usual_name))
+    store_figures(session, build.id, first.id, draft.own(kind, 2 if several else 1))
+    patterns = {kind.cranked: first.id}
+    if several:
+        other = kind.other
+        patterns[other.cranked] = add_pattern(session, build.id, other.usual_name, other, draft.own(other, 2))
     for axle in build.axles:
         if axle.number > len(draft.coupled):
-            _remove_axle(session, build, axle, actor)
-        elif draft.coupled[axle.number - 1] != axle.coupled:
-            coupled = draft.coupled[axle.number - 1]
-            session.connection().execute(update(Axle).where(col(Axle.id) == axle.id).values(coupled=coupled))
+            remove_axle(session, build, axle, actor)
+            continue
+        coupled = draft.coupled[axle.number - 1]
+        give_pattern(session, axle, patterns[coupled])
+        if coupled != axle.coupled:
             words = f"Axle {axle.number} is now {'coupled' if coupled else 'carrying'}."
             write_line(session, actor, "change", words, build_id=build.id, axle_id=axle.id)
-    first = len(build.axles) + 1
-    _add_axles(session, build.id, draft.coupled[first - 1 :], first)
+    for number in range(len(build.axles) + 1, len(draft.coupled) + 1):
+        add_axle(session, build.id, patterns[draft.coupled[number - 1]], number)
 
 
-def _remove_axle(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:
+def give_pattern(session: Session, axle: AxleView, pattern_id: int) -> None:
+    """An axle and the wheels on it become of another pattern."""
+    if axle.pattern_id == pattern_id:
+        return
+    connection = session.connection()
+    connection.execute(update(Axle).where(col(Axle.id) == axle.id).values(pattern_id=pattern_id))
+    on = col(Casting.axle_id) == axle.id
+    connection.execute(update(Casting).where(on).values(pattern_id=pattern_id))
+
+
+def remove_axle(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:
+    """Take an axle out of the build; its wheels go to the spares."""
     for wheel in axle.wheels:
         session.connection().execute(
             update(Casting).where(col(Casting.id) == wheel.id).values(state="spare", axle_id=None, side=None)
@@ -112,17 +185,21 @@ def _remove_axle(session: Session, build: BuildView, axle: AxleView, actor: Acto
 
 
 @change_build("castings")
-def add_castings(it: Change, marks: tuple[str, ...]) -> None:
-    """Write down castings that have come since, as spares."""
-    taken = {c.mark.casefold() for c in it.build.castings}
-    twice = [mark for mark in marks if mark.casefold() in taken]
-    if twice:
-        raise Refused(f"The mark {twice[0]} is taken in this build: give the new casting another.", "marks")
+def add_castings(it: Change, marks: tuple[str, ...], pattern_id: int) -> None:
+    """Write down castings that have come since, as spares of a pattern."""
+    refuse_taken(it.build, marks)
     own = it.build.id
     for mark in marks:
-        row = Casting(build_id=own, mark=mark, state="spare", version=0)
-        it.session.add(row)
+        row = add_casting(it.session, own, mark, (None, None, pattern_id), version=0)
         it.session.flush()
         words = f"{mark} bought, a spare."
         write_line(it.session, it.actor, "add", words, build_id=own, casting_id=row.id)
     it.tell("add", f"{', '.join(marks)} bought, for the spares.")
+
+
+def refuse_taken(build: BuildView, marks: tuple[str, ...]) -> None:
+    """Refuse a mark that a casting of the build has."""
+    taken = {c.mark.casefold() for c in build.whole.castings}
+    twice = [mark for mark in marks if mark.casefold() in taken]
+    if twice:
+        raise Refused(f"The mark {twice[0]} is taken in this build: give the new casting another.", "marks")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from domain import drawing
+from domain.drawing import WheelKind
 from domain.joints.fit import usual_range
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.materials import irons
@@ -48,9 +49,16 @@ class Draft:
     route: Route
     iron: str
     dimensions: dict[str, Length]
+    # Empty where the build has several patterns, whose own forms say which axles are theirs.
     coupled: tuple[bool, ...]
     paint_first: bool
     marks: tuple[str, ...] = ()
+
+    def own(self, kind: WheelKind, patterns: int) -> dict[str, Length]:
+        """The figures of a pattern of this kind; the only one of a build keeps all that were typed."""
+        figures = kind.figures if patterns > 1 else tuple(one for one in drawing.FIGURES if not one.of_track)
+        keys = {one.key for one in figures}
+        return {key: length for key, length in self.dimensions.items() if key in keys}
 
 
 def standard_keys() -> tuple[str, ...]:
@@ -131,8 +139,11 @@ def borrowed(standard: WheelStandard) -> tuple[str, ...]:
     return tuple(_OF_TYRE[key] for key, figure in texts.items() if figure is None)
 
 
-def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]:
-    """The build a form describes, or what is wrong with it; marks are asked for once, when it is started."""
+def read_build(typed: Typed, *, with_marks: bool, several: bool = False) -> tuple[Draft | None, Errors]:
+    """The build a form describes, or what is wrong with it; marks are asked for once, when it is started.
+
+    With several patterns it is asked for what all wheels share, and the rest in each pattern's own form.
+    """
     errors = Errors()
     name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
     standard = read_choice(typed, "standard", "the gauge", standard_keys(), errors)
@@ -148,9 +159,13 @@ def read_build(typed: Typed, *, with_marks: bool) -> tuple[Draft | None, Errors]
     paint = read_choice(typed, "paint", "when it is painted", (PAINT_LAST, PAINT_FIRST), errors)
     iron = read_choice(typed, "iron", "the iron", [i.key for i in irons()], errors)
     angle = _read_angle(typed, errors)
-    coupled = _read_axles(typed, errors, all_coupled=with_marks)
-    unit = Unit(unit_text) if unit_text else Unit.MM
-    dimensions = _read_dimensions(typed, unit, FitKind(fit) if fit else None, errors)
+    coupled = () if several else _read_axles(typed, errors, all_coupled=with_marks)
+    unit, kind = Unit(unit_text) if unit_text else Unit.MM, FitKind(fit) if fit else None
+    if several:
+        dimensions = read_figures(typed, [one for one in drawing.FIGURES if one.of_track], unit, errors)
+    else:
+        dimensions = read_figures(typed, drawing.FIGURES, unit, errors)
+        fill_in_usual_range(typed, kind, typed.get("iron"), dimensions, errors)
     marks = _read_castings(typed, len(coupled), errors) if with_marks else ()
     if errors or None in (name, standard, lead, fit, route, paint, iron, angle):
         return None, errors
@@ -194,19 +209,25 @@ def _read_axles(typed: Typed, errors: Errors, *, all_coupled: bool) -> tuple[boo
     return tuple(number in numbers for number in range(1, count + 1))
 
 
-def _read_dimensions(typed: Typed, unit: Unit, fit: FitKind | None, errors: Errors) -> dict[str, Length]:
+def read_figures(
+    typed: Typed,
+    figures: Iterable[drawing.DrawnFigure],
+    unit: Unit,
+    errors: Errors,
+    beside: Mapping[str, int] | None = None,
+) -> dict[str, Length]:
+    """The drawing's figures as typed, held against one another and against those `beside` them, nm."""
     read: dict[str, Length] = {}
-    for figure in drawing.FIGURES:
+    for figure in figures:
         if figure.key in _FIT_RANGE and not typed.get(figure.key).strip():
             continue
         length = read_length(typed, figure.key, unit, errors)
         if length is not None:
             read[figure.key] = length
-    sizes = {key: size.nm for key, size in read.items()}
+    sizes = {**(beside or {}), **{key: size.nm for key, size in read.items()}}
     for key, sentence in drawing.faults(sizes, unit).items():
-        errors.setdefault(key, f"{sentence} {_doubt(read[key], key, sizes, unit)}".strip())
-    if fit is not None and not {"bore", "boss_diameter"} & set(errors):
-        _fill_in_usual_range(typed, fit, read, errors)
+        doubt = _doubt(read[key], key, sizes, unit) if key in read else ""
+        errors.setdefault(key, f"{sentence} {doubt}".strip())
     return read
 
 
@@ -214,9 +235,12 @@ def _doubt(size: Length, key: str, sizes: Mapping[str, int], unit: Unit) -> str:
     return bare_doubt(size, lambda nm: key not in drawing.faults({**sizes, key: nm}, unit))
 
 
-def _fill_in_usual_range(typed: Typed, fit: FitKind, read: dict[str, Length], errors: Errors) -> None:
+def fill_in_usual_range(
+    typed: Typed, fit: FitKind | None, iron: str, read: dict[str, Length], errors: Errors
+) -> None:
     """Left empty, the range is the usual one for this fit, this bore and what this boss will stand."""
-    iron = typed.get("iron")
+    if fit is None or {"bore", "boss_diameter"} & set(errors):
+        return
     if all(typed.get(key).strip() for key in _FIT_RANGE) or iron not in {i.key for i in irons()}:
         return
     try:
@@ -250,6 +274,12 @@ def _read_castings(typed: Typed, axles: int, errors: Errors) -> tuple[str, ...]:
     return marks
 
 
-def read_more_marks(typed: Typed, errors: Errors) -> tuple[str, ...] | None:
-    """The marks of castings that have come since."""
-    return read_marks(typed, "marks", errors) or None
+def read_more_marks(
+    typed: Typed, patterns: Sequence[int]
+) -> tuple[tuple[tuple[str, ...], int] | None, Errors]:
+    """The marks of castings that have come since, and their pattern, which is asked where there are several."""
+    errors = Errors()
+    marks = read_marks(typed, "marks", errors)
+    ids = [str(one) for one in patterns]
+    pattern = ids[0] if len(ids) == 1 else read_choice(typed, "pattern", "their pattern", ids, errors)
+    return (None, errors) if errors or pattern is None else ((marks, int(pattern)), errors)

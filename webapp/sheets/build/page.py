@@ -36,7 +36,7 @@ from webapp.sheets.build.view import build_sheet
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
-from webapp.web.form import Form, alone, take
+from webapp.web.form import Form, take
 from webapp.web.load import get_build, older_than
 
 router = APIRouter()
@@ -158,8 +158,8 @@ def add_castings(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> 
     return take(
         request,
         typed,
-        read=partial(alone, read_more_marks, typed),
-        act=lambda marks, asked: builds.add_castings(db, build_id, replace(asked, seen=None), marks),
+        read=lambda: read_more_marks(typed, [one.id for one in get_build(db, build_id).patterns]),
+        act=lambda bought, asked: builds.add_castings(db, build_id, replace(asked, seen=None), *bought),
         then=f"/builds/{build_id}",
         show=partial(_sheet, request, db, build_id),
     )
@@ -200,7 +200,7 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
     return take(
         request,
         typed,
-        read=lambda: read_build(typed, with_marks=False),
+        read=lambda: read_build(typed, with_marks=False, several=len(build.patterns) > 1),
         act=lambda draft, asked: builds.redraw(db, build_id, asked, draft, typed.yes("confirmed")),
         then=f"/builds/{build_id}",
         show=partial(_drawing, request, build),

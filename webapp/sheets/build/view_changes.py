@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from domain import drawing
-from domain.lengths import show
+from domain.lengths import Length, Unit, show
 from domain.route.guards import needed
 from domain.route.stages import ROUGH_PAINT, Stage
 from webapp.facts.facts import facts_of
-from webapp.records.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView, PatternView, drawn_of, in_order
 from webapp.sheets.build.form import Draft
 
 _CHOICES = (
@@ -28,6 +29,8 @@ _CUT = (
     (Stage.BORED, ("bore", "boss_length")),
     (Stage.TREAD_TURNED, ("tread_diameter", "tyre_width", "flange_width", "flange_depth", "root_radius")),
 )
+# A pattern that is not stored yet.
+NEW = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +44,7 @@ class Effect:
 
 def with_draft(build: BuildView, draft: Draft) -> BuildView:
     """The build as it would be with the draft's figures."""
-    axles = tuple(
-        replace(axle, coupled=draft.coupled[axle.number - 1])
-        for axle in build.axles
-        if axle.number <= len(draft.coupled)
-    )
-    return replace(
+    after = replace(
         build,
         name=draft.name,
         standard=draft.standard,
@@ -57,31 +55,81 @@ def with_draft(build: BuildView, draft: Draft) -> BuildView:
         route=draft.route,
         paint_first=draft.paint_first,
         iron=draft.iron,
-        dimensions=draft.dimensions,
-        axles=axles,
+    )
+    if not draft.coupled:
+        return replace(after, dimensions=drawn_of(draft.dimensions, after.patterns))
+    (first,) = build.patterns
+    kind = first.kind if first.cranked in draft.coupled else first.kind.other
+    several = len(set(draft.coupled)) > 1
+    patterns = [replace(first, kind=kind, figures=draft.own(kind, 1 + several))]
+    if several:
+        patterns.append(PatternView(NEW, kind.other.usual_name, kind.other, draft.own(kind.other, 2)))
+    axles = {
+        n: next(one.id for one in patterns if one.cranked is on) for n, on in enumerate(draft.coupled, 1)
+    }
+    return with_patterns(after, patterns, axles, {key: draft.dimensions[key] for key in drawing.TRACK_KEYS})
+
+
+def with_patterns(
+    build: BuildView,
+    patterns: Sequence[PatternView],
+    axles: Mapping[int, int],
+    track: Mapping[str, Length],
+) -> BuildView:
+    """The build with these patterns and these axles, by number, of them; the wheels go with their axles."""
+    every, ordered = {one.id: one for one in patterns}, in_order(patterns)
+    own = {one.id: axles[one.number] for one in build.axles if one.number in axles}
+    castings = tuple(
+        replace(one, pattern_id=own.get(one.axle_id or 0, one.pattern_id)) for one in build.castings
+    )
+    at = {(one.axle_id, one.side): one for one in castings}
+    return replace(
+        build,
+        patterns=ordered,
+        pattern=ordered[0] if len(ordered) == 1 else None,
+        dimensions=drawn_of(track, ordered),
+        castings=castings,
+        axles=tuple(
+            replace(
+                one,
+                coupled=every[own[one.id]].cranked,
+                pattern_id=own[one.id],
+                left=at.get((one.id, "left")),
+                right=at.get((one.id, "right")),
+            )
+            for one in build.axles
+            if one.id in own
+        ),
     )
 
 
 def affected_by(build: BuildView, draft: Draft) -> Effect:
     """Compare a build with what it would become."""
     after = with_draft(build, draft)
-    refused = _refused(build, draft)
+    refused = refused_because(build, after)
     if refused:
         return Effect((), (), refused)
     affected = (
-        *_units_affected(build, draft),
-        *_axles_affected(build, draft),
-        *_orders_affected(build, after),
+        *_units_affected(build, after),
+        *affected_work(build, after),
         *_paint_affected(build, after),
+        *_sets_affected(build, after),
+    )
+    return Effect(tuple(_changed(build, draft, after)), affected, "")
+
+
+def affected_work(build: BuildView, after: BuildView) -> tuple[str, ...]:
+    """What it means for the wheels that other figures, axles or patterns are said of them."""
+    return (
+        *_axles_affected(build, after),
+        *_orders_affected(build, after),
         *_fits_affected(build, after),
         *_throws_affected(build, after),
         *_cuts_affected(build, after),
-        *_sets_affected(build, after),
     )
-    return Effect(tuple(_changed(build, draft)), affected, "")
 
 
-def _changed(build: BuildView, draft: Draft) -> list[str]:
+def _changed(build: BuildView, draft: Draft, after: BuildView) -> list[str]:
     words = [
         f"{label} now {getattr(draft, name)}".replace("_", " ")
         for name, label in _CHOICES
@@ -91,43 +139,57 @@ def _changed(build: BuildView, draft: Draft) -> list[str]:
         words.append("quarter angle")
     if draft.paint_first != build.paint_first:
         words.append("painted before machining" if draft.paint_first else "painted last")
-    for figure in drawing.FIGURES:
-        old, new = build.dimensions.get(figure.key), draft.dimensions[figure.key]
-        if old is None or old.nm != new.nm:
-            words.append(f"{figure.words.lower()} now {show(new.nm, draft.unit)}")
-        elif old.text != new.text and figure.key not in _FIT_RANGE:
-            words.append(f"{figure.words.lower()} now written {new.text}")
-    if tuple(axle.coupled for axle in build.axles) != draft.coupled:
+    words += changed_figures(build.dimensions, draft.dimensions, draft.unit)
+    if draft.coupled and tuple(axle.coupled for axle in build.axles) != draft.coupled:
         words.append(f"{len(draft.coupled)} axles, {sum(draft.coupled)} of them coupled")
     return words
 
 
-def _refused(build: BuildView, draft: Draft) -> str:
-    for axle in build.axles[len(draft.coupled) :]:
+def changed_figures(before: Mapping[str, Length], after: Mapping[str, Length], unit: Unit) -> list[str]:
+    """What is said of the figures of a drawing that are not as they were."""
+    words = []
+    for figure in drawing.FIGURES:
+        if figure.key not in after:
+            continue
+        old, new = before.get(figure.key), after[figure.key]
+        if old is None or old.nm != new.nm:
+            words.append(f"{figure.words.lower()} now {show(new.nm, unit)}")
+        elif old.text != new.text and figure.key not in _FIT_RANGE:
+            words.append(f"{figure.words.lower()} now written {new.text}")
+    return words
+
+
+def refused_because(build: BuildView, after: BuildView) -> str:
+    """Why the build cannot become so, or an empty text."""
+    there = {axle.id for axle in after.axles}
+    for axle in build.axles:
+        if axle.id in there:
+            continue
         on = [w.mark for w in axle.wheels if w.has(Stage.PRESSED)]
         if on:
             are = "is" if len(on) == 1 else "are"
             return f"Axle {axle.number} cannot be taken out of the build: {' and '.join(on)} {are} on it."
         if axle.seats:
             return f"Axle {axle.number} cannot be taken out of the build: a seat of it is logged."
-    boss = draft.dimensions["boss_diameter"].nm
-    for casting in build.castings:
+    for casting in after.castings:
+        boss = after.of(casting).nm("boss_diameter")
         if casting.bore is not None and casting.bore.mean_nm >= boss:
-            bore = show(casting.bore.mean_nm, draft.unit)
+            bore = show(casting.bore.mean_nm, after.unit)
             return f"The boss would be smaller than the bore logged for {casting.mark}, {bore}."
-    if any(m.mean_nm >= boss for axle in build.axles for m in axle.seats.values()):
-        return "The boss would be smaller than a wheel seat already logged."
+    for axle in after.axles:
+        if any(seat.mean_nm >= after.of(axle).nm("boss_diameter") for seat in axle.seats.values()):
+            return "The boss would be smaller than a wheel seat already logged."
     return ""
 
 
-def _axles_affected(build: BuildView, draft: Draft) -> list[str]:
-    words = []
+def _axles_affected(build: BuildView, after: BuildView) -> list[str]:
+    words, then = [], {axle.id: axle for axle in after.axles}
     for axle in build.axles:
         marks = " and ".join(w.mark for w in axle.wheels)
-        if axle.number > len(draft.coupled):
+        if axle.id not in then:
             if marks:
                 words.append(f"Axle {axle.number} goes: {marks} go to the spares.")
-        elif axle.coupled and not draft.coupled[axle.number - 1]:
+        elif axle.coupled and not then[axle.id].coupled:
             if axle.quartered:
                 words.append(
                     f"Axle {axle.number} is ticked quartered, and a carrying axle has nothing to quarter."
@@ -138,21 +200,32 @@ def _axles_affected(build: BuildView, draft: Draft) -> list[str]:
     return words
 
 
-def _units_affected(build: BuildView, draft: Draft) -> list[str]:
-    """A number without its unit means another size once the unit changes."""
-    old, new = build.dimensions, draft.dimensions
+def _units_affected(build: BuildView, after: BuildView) -> list[str]:
+    """A number without its unit means another size once the unit changes.
+
+    A pattern that the form does not ask for keeps its sizes, whatever the unit: they are kept in nanometres.
+    """
+    old, new = build.dimensions, after.dimensions
     read = [
         f"{figure.words.lower()} {new[figure.key].text}"
         for figure in drawing.FIGURES
-        if new[figure.key].text == old[figure.key].text and new[figure.key].nm != old[figure.key].nm
+        if figure.key in old
+        and figure.key in new
+        and new[figure.key].text == old[figure.key].text
+        and new[figure.key].nm != old[figure.key].nm
     ]
     if not read:
         return []
     unit = build.unit.value
     return [
-        f"A number without a unit was read in {unit} and would now be read in {draft.unit.value}, another size "
+        f"A number without a unit was read in {unit} and would now be read in {after.unit.value}, another size "
         f"altogether: {', '.join(read)}. To keep the sizes, write {unit} behind each."
     ]
+
+
+def _then(after: BuildView, casting: CastingView) -> CastingView:
+    """The casting as it would be."""
+    return next(one for one in after.castings if one.id == casting.id)
 
 
 def _out_of_order(build: BuildView, casting: CastingView) -> list[Stage]:
@@ -165,7 +238,8 @@ def _orders_affected(build: BuildView, after: BuildView) -> list[str]:
     for casting in build.castings:
         if casting.state == "scrapped":
             continue
-        new = [s for s in _out_of_order(after, casting) if s not in _out_of_order(build, casting)]
+        then = _then(after, casting)
+        new = [s for s in _out_of_order(after, then) if s not in _out_of_order(build, casting)]
         if new:
             words.append(
                 f"{casting.mark} is ticked {' and '.join(s.words for s in new)}, which the new route puts later."
@@ -189,10 +263,13 @@ def _paint_affected(build: BuildView, after: BuildView) -> list[str]:
 
 
 def _fits_affected(build: BuildView, after: BuildView) -> list[str]:
-    words, before, then = [], facts_of(build).joints, facts_of(after).joints
+    words = []
     for casting in build.castings:
-        old, new = before.of(casting), then.of(casting)
-        if casting.state != "scrapped" and old and new and old.answer is not new.answer:
+        if casting.state == "scrapped":
+            continue
+        then = _then(after, casting)
+        old, new = (facts_of(one.of(c)).joints.of(c) for one, c in ((build, casting), (after, then)))
+        if old and new and old.answer is not new.answer:
             said = f"{new.opening}: {new.headline}" if new.opening else new.headline
             words.append(
                 f"{casting.mark}, its bore: {old.answer.words} now, {new.answer.words} then ({said})."
@@ -201,26 +278,40 @@ def _fits_affected(build: BuildView, after: BuildView) -> list[str]:
 
 
 def _throws_affected(build: BuildView, after: BuildView) -> list[str]:
-    changed = [key for key in ("throw", "crankpin_hole") if build.nm(key) != after.nm(key)]
-    marks = [c.mark for c in build.castings if c.throw is not None and c.state != "scrapped"]
-    if not changed or not marks:
-        return []
-    new = " and ".join(f"{key.replace('_', ' ')} {show(after.nm(key), after.unit)}" for key in changed)
-    return [f"A throw is logged for {', '.join(marks)}: they were drilled before the drawing said {new}."]
+    words = []
+    for before in build.each_pattern:
+        drilled = [c for c in before.castings if c.throw is not None and c.state != "scrapped"]
+        if not drilled:
+            continue
+        then = after.of(_then(after, drilled[0]))
+        changed = [
+            key
+            for key in ("throw", "crankpin_hole")
+            if key in then.dimensions and before.nm(key) != then.nm(key)
+        ]
+        if changed:
+            new = " and ".join(f"{key.replace('_', ' ')} {show(then.nm(key), after.unit)}" for key in changed)
+            marks = ", ".join(one.mark for one in drilled)
+            words.append(f"A throw is logged for {marks}: they were drilled before the drawing said {new}.")
+    return words
 
 
 def _cuts_affected(build: BuildView, after: BuildView) -> list[str]:
     words = []
-    for stage, keys in _CUT:
-        changed = [
-            f.words.lower() for f in drawing.FIGURES if f.key in keys and build.nm(f.key) != after.nm(f.key)
-        ]
-        marks = [c.mark for c in build.castings if c.has(stage) and c.state != "scrapped"]
-        if changed and marks:
-            words.append(
-                f"Already ticked {stage.words} to the old figures: {', '.join(marks)}. "
-                f"What changes: {', '.join(changed)}."
-            )
+    for before in build.each_pattern:
+        for stage, keys in _CUT:
+            done = [c for c in before.castings if c.has(stage) and c.state != "scrapped"]
+            then = after.of(_then(after, done[0])) if done else before
+            changed = [
+                f.words.lower()
+                for f in drawing.FIGURES
+                if f.key in keys and before.nm(f.key) != then.nm(f.key)
+            ]
+            if changed:
+                words.append(
+                    f"Already ticked {stage.words} to the old figures: {', '.join(c.mark for c in done)}. "
+                    f"What changes: {', '.join(changed)}."
+                )
     return words
 
 

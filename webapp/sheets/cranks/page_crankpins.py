@@ -13,7 +13,7 @@ from webapp.sheets.cranks.view_crankpins import cranks_answer, hole_answer, jig_
 from webapp.sheets.cranks.view_throws import throws_sheet
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
-from webapp.web.load import get_build
+from webapp.web.load import get_pattern
 
 router = APIRouter()
 
@@ -21,7 +21,7 @@ router = APIRouter()
 @router.get("/builds/{build_id}/crankpins")
 def crankpins(request: Request, build_id: Id, db: DbDep) -> Response:
     """The sheet with the drawing's figures, or with those asked for in the address."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id, cranked=True)
     figures = work_figures(build)
     start = start_texts(
         {key: size.nm for key, size in build.dimensions.items()},

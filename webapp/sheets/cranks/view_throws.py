@@ -102,7 +102,7 @@ def _row(build: BuildView, casting: CastingView) -> ThrowRow:
     if throw is None:
         return ThrowRow(casting=casting, place=place, throw="", off="", sure="", pressed=pressed, bored=bored)
     sure = "not known" if throw.expanded_nm is None else show(throw.expanded_nm, build.unit)
-    off = show_offset(throw.mean_nm - build.nm("throw"), build.unit)
+    off = show_offset(throw.mean_nm - build.of(casting).nm("throw"), build.unit)
     return ThrowRow(
         casting=casting,
         place=place,

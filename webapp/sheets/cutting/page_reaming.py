@@ -11,7 +11,7 @@ from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
-from webapp.web.load import get_build
+from webapp.web.load import get_pattern
 
 router = APIRouter()
 
@@ -19,7 +19,7 @@ router = APIRouter()
 @router.get("/builds/{build_id}/reaming")
 def reaming(request: Request, build_id: Id, db: DbDep) -> Response:
     """Reamer or boring bar for this build's bore; with trial bores typed, what they say. Nothing is stored."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id)
     sheet = reaming_sheet(build)
     asked = request.query_params
     typed = Typed({name: asked.getlist(name) for name in ("reamer", "trial") if name in asked})

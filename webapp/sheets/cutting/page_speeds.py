@@ -14,7 +14,7 @@ from webapp.sheets.cutting.view_speeds import operations_of, speed_sheet
 from webapp.typed.texts import Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
-from webapp.web.load import get_build, get_casting
+from webapp.web.load import get_casting, get_pattern
 
 router = APIRouter()
 
@@ -63,4 +63,4 @@ def of_casting(request: Request, casting_id: Id, db: DbDep) -> Response:
 @router.get("/builds/{build_id}/speeds")
 def of_build(request: Request, build_id: Id, db: DbDep) -> Response:
     """What to select for each operation by the drawing."""
-    return _page(request, db, get_build(db, build_id), None)
+    return _page(request, db, get_pattern(request, db, build_id), None)

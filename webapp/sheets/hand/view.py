@@ -141,7 +141,7 @@ def _bore_wanted(build: BuildView, casting: CastingView) -> tuple[int, int] | No
     where = casting
     if casting.axle_id is None and build.axle(casting.scrapped_from_axle_id) is not None:
         where = replace(casting, axle_id=casting.scrapped_from_axle_id, side=casting.scrapped_from_side)
-    return facts_of(build).joints.bore_sizes(where)
+    return facts_of(build.of(casting)).joints.bore_sizes(where)
 
 
 def _part(build: BuildView, craft: Craft, pieces: Sequence[Piece]) -> HandPart:

@@ -17,7 +17,7 @@ from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
-from webapp.web.load import get_build
+from webapp.web.load import get_pattern
 
 router = APIRouter()
 
@@ -37,7 +37,7 @@ def _page(request: Request, build: BuildView, form: Form) -> Response:
 @router.get("/builds/{build_id}/joints")
 def joints(request: Request, build_id: Id, db: DbDep) -> Response:
     """The form with the figures as they were typed, and every joint below it."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id)
     stored = Typed({key: [text] for key, text in with_one_reserve(build.joint_texts).items()})
     return _page(request, build, Form(stored, joint_sheet(build).wrong))
 
@@ -45,7 +45,7 @@ def joints(request: Request, build_id: Id, db: DbDep) -> Response:
 @router.post("/builds/{build_id}/joints")
 def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Store the figures; the sheet then shows what that does to each joint."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id)
     return take(
         request,
         typed,

@@ -120,7 +120,7 @@ def _narrow(build: BuildView) -> tuple[str, ...]:
 
 def _row(build: BuildView, axle: AxleView, side: str) -> JointRow:
     casting = axle.at(side)
-    return JointRow(axle, side, casting, facts_of(build).joints.of(casting) if casting else None)
+    return JointRow(axle, side, casting, facts_of(build.of(axle)).joints.of(casting) if casting else None)
 
 
 def _group(build: BuildView, group: str, figures: Figures) -> FieldGroup:

@@ -13,7 +13,7 @@ from webapp.sheets.ordering.form import FIGURES, asked, read_order, start_texts
 from webapp.sheets.ordering.view import counts_words, order_sheet, risk_lines
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
-from webapp.web.load import get_build
+from webapp.web.load import get_pattern
 
 router = APIRouter()
 _EXAMPLE_WHEELS = 6
@@ -28,7 +28,7 @@ def ordering(request: Request) -> Response:
 @router.get("/builds/{build_id}/ordering")
 def build_ordering(request: Request, build_id: Id, db: DbDep) -> Response:
     """With the places, the record and the figures of a build; others may be tried, and are not stored."""
-    return _page(request, get_build(db, build_id))
+    return _page(request, get_pattern(request, db, build_id))
 
 
 def _page(request: Request, build: BuildView | None) -> Response:

@@ -153,7 +153,7 @@ def _rows(
             yield SeatRow(
                 axle=axle,
                 side=side,
-                seat_nm=build.seat_nm(axle, side),
+                seat_nm=build.of(axle).seat_nm(axle, side),
                 seat=measured_view(build, axle.seats[side]) if side in axle.seats else None,
                 today=today,
                 proposed=proposed,
@@ -193,7 +193,7 @@ def _spares(build: BuildView, proposal: PairingProposal) -> Iterator[SpareRow]:
 def _groups(proposal: PairingProposal, unit: Unit) -> Iterator[GroupRow]:
     alone = len(proposal.groups) == 1
     for group in proposal.groups:
-        words = "" if alone else "Coupled wheels" if group.coupled else "Carrying wheels"
+        words = "" if alone else group.pattern.name
         found = group.pairing
         yield GroupRow(
             words, counts_of(group.today), counts_of(group.best), gain_of(group, unit), found.working

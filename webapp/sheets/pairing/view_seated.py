@@ -58,7 +58,7 @@ class SeatedWheel:
 
 def seated(build: BuildView, casting: CastingView) -> SeatedWheel:
     """A casting where it is in this build."""
-    joint, bore = facts_of(build).joints.of(casting), casting.bore
+    joint, bore = facts_of(build.of(casting)).joints.of(casting), casting.bore
     return SeatedWheel(
         casting=casting,
         joint=joint,

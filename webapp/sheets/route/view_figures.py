@@ -57,7 +57,9 @@ def _figures(
 ) -> Iterator[BigFigure]:
     boring = {Work.BORE, Work.LOG_BORE}.intersection(works)
     bored = (
-        casting.bore is not None and not casting.bore.by_plug and not facts_of(build).joints.fails(casting)
+        casting.bore is not None
+        and not casting.bore.by_plug
+        and not facts_of(build.of(casting)).joints.fails(casting)
     )
     if boring and bored and casting.bore is not None:
         # Nobody should bore it again: what it has come to stands in the place of what it is to be.
@@ -69,14 +71,14 @@ def _figures(
     if Work.BORE in works and not bored:
         yield from _reamed(build)
     if Work.TURN_TREAD in works:
-        target = facts_of(build).treads.target_nm(casting)
+        target = facts_of(build.of(casting)).treads.target_nm(casting)
         yield _length(build, "tread to", target, "as every wheel of its group")
     if {Work.FACE_BACK, Work.TURN_TREAD}.intersection(works):
         yield from _metal(build, casting, sized=Work.TURN_TREAD not in works)
     if {Work.CRANKPIN_HOLE, Work.LOG_THROW}.intersection(works):
-        yield _length(build, "throw to", build.nm("throw"), "that all are alike matters more")
+        yield _length(build, "throw to", build.of(casting).nm("throw"), "that all are alike matters more")
     if Work.CRANKPIN_HOLE in works:
-        yield _length(build, "crankpin hole", build.nm("crankpin_hole"), "by the drawing")
+        yield _length(build, "crankpin hole", build.of(casting).nm("crankpin_hole"), "by the drawing")
     if Work.FIX in works:
         yield from _joint(build, casting)
     kind = next((_CAME_OUT[work] for work in works if work in _CAME_OUT), "")
@@ -159,7 +161,7 @@ def face_on(build: BuildView, casting: CastingView) -> FaceLine | None:
 
 
 def _joint(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
-    joint, said = facts_of(build).joints.of(casting), joint_line(build, casting)
+    joint, said = facts_of(build.of(casting)).joints.of(casting), joint_line(build, casting)
     if joint is None or said is None:
         return
     nm = joint.finding.fit.clearance_nm

@@ -18,7 +18,7 @@ from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
-from webapp.web.load import get_build, get_casting
+from webapp.web.load import get_casting, get_pattern
 
 router = APIRouter()
 
@@ -74,7 +74,7 @@ def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Res
 @router.get("/builds/{build_id}/receiving")
 def received(request: Request, build_id: Id, db: DbDep) -> Response:
     """All castings of a build that are not scrapped, best first."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id)
     return render.page(
         request,
         "sheets/stock/received.html",

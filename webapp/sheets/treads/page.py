@@ -29,7 +29,7 @@ from webapp.typed.tyre import AXLE_KEYS, CASTING_KEYS, read_tread
 from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
-from webapp.web.load import get_axle, get_build, get_casting
+from webapp.web.load import get_axle, get_casting, get_pattern
 
 router = APIRouter()
 
@@ -37,7 +37,7 @@ router = APIRouter()
 @router.get("/builds/{build_id}/treads")
 def treads(request: Request, build_id: Id, db: DbDep) -> Response:
     """The sheet; how the table is cut up stands in the address, and nothing is stored."""
-    build = get_build(db, build_id)
+    build = get_pattern(request, db, build_id)
     ask = asked(request.query_params.multi_items())
     wanted, errors = read_table(ask, build.unit)
     sheet = treads_sheet(build, wanted)

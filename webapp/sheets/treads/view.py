@@ -193,7 +193,7 @@ def profile_sheet(build: BuildView, diameter_nm: int, ask: TableAsk) -> ProfileS
 
 def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
     """One wheel judged."""
-    treads = facts_of(build).treads
+    treads = facts_of(build.of(casting)).treads
     wheel, own = treads.of(casting), treads.group_of(casting)
     bare = [one.name for one in wheel.figures if one.size is not None and one.size.expanded_nm is None]
     notes = []
@@ -230,4 +230,6 @@ def _shown(build: BuildView) -> list[CastingView]:
 
 
 def _wheel(build: BuildView, casting: CastingView) -> WheelLine:
-    return WheelLine(casting, place_words(build, casting), facts_of(build).treads.of(casting).figures)
+    return WheelLine(
+        casting, place_words(build, casting), facts_of(build.of(casting)).treads.of(casting).figures
+    )

@@ -295,7 +295,7 @@ def _half(
     objection, needs = None, ""
     if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
         objection = objection_to(build, wheel, stage.value, now, brief=True)
-        joint = facts_of(build).joints.of(wheel)
+        joint = facts_of(build.of(wheel)).joints.of(wheel)
         needs = objection.words if objection else joint.hold_words() if joint else ""
     state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
     return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order.coupled), passed)

@@ -55,7 +55,7 @@ class SeatSlip:
 
 def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
     """The bore in full."""
-    joints = facts_of(build).joints
+    joints = facts_of(build.of(casting)).joints
     return BoreSlip(
         casting=casting,
         joint=joints.of(casting),
@@ -70,7 +70,7 @@ def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
 
 def _ways(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     """What to do; where the reading cannot be trusted, measuring it better comes before any cut."""
-    ways, joint = ways_out(build, casting), facts_of(build).joints.of(casting)
+    ways, joint = ways_out(build, casting), facts_of(build.of(casting)).joints.of(casting)
     if joint is None or not joint.finding.undecided or not ways:
         return ways
     return (f"Measure better before any cut. {joint.finding.settling}", *ways)
@@ -88,7 +88,7 @@ def throw_slip(build: BuildView, casting: CastingView) -> ThrowSlip:
 
 def seat_slip(build: BuildView, axle: AxleView, side: str) -> SeatSlip:
     """A seat in full."""
-    joints, seat, wheel = facts_of(build).joints, axle.seats.get(side), axle.at(side)
+    joints, seat, wheel = facts_of(build.of(axle)).joints, axle.seats.get(side), axle.at(side)
     return SeatSlip(
         axle,
         side,
