@@ -46,7 +46,7 @@ PATHS = tuple(
     dict.fromkeys(
         (
             *(
-                one.address.format(build_id=1, axle_id=1, casting_id=1)
+                one.address.format(build_id=1, axle_id=1, casting_id=1, pattern_id=1)
                 for one in (FIRST[0], *SHEETS)
                 if not re.search("{(batch|count|instrument|machine|chuck)_id}", one.address)
             ),

@@ -95,7 +95,9 @@ def _index_without_its_row(path: Path) -> None:
         (entry,) = connection.execute(f"SELECT * FROM sqlite_master WHERE {where}").fetchall()
         connection.execute(f"DELETE FROM sqlite_master WHERE {where}")
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
-        connection.execute("INSERT INTO axle (id, build_id, number, pattern_id, version) VALUES (2, 1, 2, 1, 1)")
+        connection.execute(
+            "INSERT INTO axle (id, build_id, number, pattern_id, version) VALUES (2, 1, 2, 1, 1)"
+        )
         connection.execute("PRAGMA writable_schema = ON")
         connection.execute("INSERT INTO sqlite_master VALUES (?, ?, ?, ?, ?)", entry)
     with closing(sqlite3.connect(path)) as connection:

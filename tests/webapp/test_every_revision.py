@@ -15,10 +15,10 @@ import pytest
 from alembic import command
 from fastapi.testclient import TestClient
 
+from domain.drawing import TRACK_KEYS
 from tests.webapp.conftest import ORIGIN
 from tests.webapp.facts.conftest import demo_file  # noqa: F401
 from tests.webapp.scenes import Bench
-from domain.drawing import TRACK_KEYS
 from webapp import upgrade
 from webapp.app import create_app
 from webapp.datafile import APPLICATION_ID
@@ -52,12 +52,16 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
         "created_at": AT,
     }),
     ("pattern", {"id": 1, "build_id": 1, "name": "Driving wheels", "kind": "driving"}),
-    *(("dimension", {"build_id": 1, "pattern_id": None if key in TRACK_KEYS else 1, "key": key, "nm": round(mm * 1_000_000), "text": str(mm)})
+    *(("dimension", {
+        "build_id": 1, "pattern_id": None if key in TRACK_KEYS else 1, "key": key, "nm": round(mm * 1_000_000),
+        "text": str(mm),
+    })
       for key, mm in _DRAWING.items()),
     *(("axle", {"id": own, "build_id": 1, "number": own, "coupled": 1, "pattern_id": 1, "version": 1})
       for own in (1, 2)),
     *(("casting", {
-        "id": own, "build_id": 1, "pattern_id": 1, "mark": f"W{own}", "state": "in_work" if own < 5 else "spare", "version": 1,
+        "id": own, "build_id": 1, "pattern_id": 1, "mark": f"W{own}", "version": 1,
+        "state": "in_work" if own < 5 else "spare",
         "axle_id": (own + 1) // 2 if own < 5 else None, "scrap_reason": "",
         "side": (None if own > 4 else "left" if own % 2 else "right"),
     }) for own in range(1, 7)),

@@ -29,6 +29,8 @@ SHEETS = (
     Sheet("/builds/new", "A new build", "build.page"),
     Sheet("/builds/{build_id}", "Build", "build.page"),
     Sheet("/builds/{build_id}/edit", "Drawing", "build.page"),
+    Sheet("/builds/{build_id}/patterns/new", "Another pattern of wheel", "build.page_patterns"),
+    Sheet("/builds/{build_id}/patterns/{pattern_id}", "Pattern of wheel", "build.page_patterns"),
     Sheet("/builds/{build_id}/figures", "Cuts and allowances", "figures.page"),
     Sheet("/builds/{build_id}/batches", "Work in batches", "route.page"),
     Sheet("/batches/{batch_id}", "Batch", "route.page"),

@@ -265,7 +265,16 @@ def other(tmp_path: Path, empty_file: Path) -> Iterator[Db]:
             )  # fmt: skip
             pattern = put(connection, "pattern", build_id=own, name="Driving wheels", kind="driving")
             put(connection, "axle", build_id=own, pattern_id=pattern, number=1, version=1)
-            put(connection, "casting", build_id=own, pattern_id=pattern, mark="W1", state="spare", scrap_reason="", version=1)
+            put(
+                connection,
+                "casting",
+                build_id=own,
+                pattern_id=pattern,
+                mark="W1",
+                state="spare",
+                scrap_reason="",
+                version=1,
+            )
         put(
             connection, "journal_line", build_id=1, kind="start", sentence="Started.", device="d", page="", version=1,
             who="AB", at="2026-01-01 10:00:00.000000",

@@ -33,6 +33,7 @@ from webapp.exchange.tables import (
     schema,
 )
 from webapp.exchange.writing import document_of, written
+from webapp.records.builds import find_build
 
 VALIDATOR = Draft202012Validator(schema(), format_checker=FormatChecker())
 
@@ -373,7 +374,7 @@ WRONG: tuple[tuple[str, object, str], ...] = (
     ("build.measurements.4.value", 2**53, "row 5, value: 9007199254740992 is not between"),
     ("build.measurements.4.unit", "mg", "In build, measurements, row 5: what it says cannot all be true at once."),
     ("build.dimensions.0.key", "bore", "In build, dimensions: back_to_back is missing."),
-    ("build.dimensions.1.nm", 3_000_000_000, "In build, dimensions, bore: The bore must be smaller than the boss"),
+    ("build.dimensions.2.nm", 3_000_000_000, "In build, dimensions, bore: The bore must be smaller than the boss"),
     ("build.castings.0.truings.0.rounds.0.readings.3", KeyError, "truings, row 1, rounds, row 1: All the readings lie"),
     ("build.castings.0.truings.0.rounds.0.readings.3.nm", KeyError, "rounds, row 1: a round with a dial has"),
     ("build.castings.0.truings.0.rounds.1.readings.1", KeyError, "rounds, row 2: a look by eye has two readings"),
@@ -440,7 +441,46 @@ def test_a_document_of_version_1_is_read_as_painted_last(other: Db) -> None:
     with other.read() as session:
         found = document_of(session, own)["build"]
     assert (found["route"], found["paint_first"]) == ("mandrel_first", False)
-    assert found["castings"] == json.loads(content)["build"]["castings"]
+    castings = [{**one, "pattern": 1} for one in json.loads(content)["build"]["castings"]]
+    assert found["castings"] == castings
+
+
+def test_a_document_of_version_2_gets_patterns_as_its_axles_are(other: Db) -> None:
+    """One carrying and one coupled axle, written by the program before there were patterns of wheel."""
+    content = Path(__file__).with_name("version_2.json").read_bytes()
+    before = json.loads(content)
+    assert before["version"] == 2
+    assert [one["coupled"] for one in before["build"]["axles"]] == [False, True]
+    own = taken_in(other, read_document(content))
+    with other.read() as session:
+        build, found = find_build(session, own), document_of(session, own)["build"]
+    driving, carrying = build.patterns
+    assert (driving.name, carrying.name) == ("Driving wheels", "Carrying wheels")
+    assert [build.pattern_of(axle).name for axle in build.axles] == ["Carrying wheels", "Driving wheels"]
+    marks = {pattern.name: [c.mark for c in build.of(pattern).castings] for pattern in build.patterns}
+    assert marks == {"Carrying wheels": ["W1", "W2"], "Driving wheels": ["W3", "W4", "W5"]}
+    figures = {one["key"]: one["nm"] for one in before["build"]["dimensions"]}
+    assert {key: length.nm for key, length in build.of(driving).dimensions.items()} == figures
+    of_crank = {"throw", "crankpin_hole"}
+    assert {key: length.nm for key, length in build.of(carrying).dimensions.items()} == {
+        key: nm for key, nm in figures.items() if key not in of_crank
+    }
+    assert found["work_figures"] == before["build"]["work_figures"]
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda build: build["castings"][0].update(pattern=1), "it is of another pattern than its axle"),
+        (lambda build: build["patterns"][1].update(kind="driving"), "throw is missing"),
+        (lambda build: build.update(patterns=[]), "there is none, and every wheel is of one"),
+    ],
+)
+def test_patterns_that_contradict_the_rest_are_refused(change: Callable[[Any], None], said: str) -> None:
+    read = read_document(Path(__file__).with_name("version_2.json").read_bytes())
+    change(read["build"])
+    with pytest.raises(Unreadable, match=said):
+        read_document(_text(read))
 
 
 @pytest.mark.parametrize("build", [None, [], "a build"])

@@ -139,6 +139,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
         last=last,
         journal=journal,
         work_sheets=_WORK_SHEETS,
+        pattern_names=[(str(one.id), one.name) for one in build.patterns],
         copies=request.app.state.copies,
         figures=drawing.FIGURES,
         title_block={"build": build.name, "sheet": "Build", "number": "B"},

@@ -9,7 +9,7 @@ from webapp.facts.castings import Progress, Stock, Tile, progress_of, stock, til
 from webapp.facts.next_work import FirstThing, NextWork, next_work
 from webapp.facts.not_right import NotRight, not_right
 from webapp.facts.running_out import BuildRisk, risk_of
-from webapp.records.views import AxleView, BuildView
+from webapp.records.views import AxleView, BuildView, PatternView
 
 # The right side first, as the engine is drawn with its front to the right; the left one is seen through it.
 _SIDES = (("right", "right side"), ("left", "left side, seen through"))
@@ -26,6 +26,16 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class PatternStock:
+    """Whether the castings of a pattern will do, and the risk of running out; its name where there are several."""
+
+    pattern: PatternView
+    name: str
+    stock: Stock
+    risk: BuildRisk | None
+
+
+@dataclass(frozen=True, slots=True)
 class BuildSheet:
     """All that the sheet tells at first sight; the sides as they are seen, the front to the right."""
 
@@ -35,11 +45,20 @@ class BuildSheet:
     spares: tuple[Tile, ...]
     scrapped: tuple[Tile, ...]
     progress: Progress
-    stock: Stock
-    risk: BuildRisk | None
+    # Of each pattern that has axles: castings of one are of no use to another.
+    stocks: tuple[PatternStock, ...]
     next: NextWork
     first: FirstThing
     wrong: tuple[NotRight, ...]
+
+    @property
+    def finished(self) -> bool:
+        """Whether every wheel is."""
+        return not any(one.stock.unfinished for one in self.stocks)
+
+    def spares_for(self, axle: AxleView) -> bool:
+        """Whether a spare of the axle's pattern is left."""
+        return any(one.stock.spares for one in self.stocks if one.pattern.id == axle.pattern_id)
 
     @property
     def mend_first(self) -> bool:
@@ -63,11 +82,19 @@ def build_sheet(build: BuildView, running: BatchView | None) -> BuildSheet:
         spares=tiles(build, build.spares),
         scrapped=tiles(build, build.scrapped),
         progress=progress_of(build, build.axles),
-        stock=stock(build),
-        risk=risk_of(build),
+        stocks=_stocks(build),
         next=next_,
         first=first,
         wrong=wrong,
+    )
+
+
+def _stocks(build: BuildView) -> tuple[PatternStock, ...]:
+    several = len(build.patterns) > 1
+    return tuple(
+        PatternStock(one, one.name if several else "", stock(build.of(one)), risk_of(build.of(one)))
+        for one in build.patterns
+        if build.of(one).axles
     )
 
 

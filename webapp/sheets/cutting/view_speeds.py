@@ -178,7 +178,7 @@ def speed_sheet(
 
 def drawn_wheel(build: BuildView) -> DrawnWheel:
     """The drawing's figures that a cut goes by."""
-    return DrawnWheel(**{f"{key}_nm": build.nm(key) for key in _DRAWN})
+    return DrawnWheel(**{f"{key}_nm": build.crank_nm(key) for key in _DRAWN})
 
 
 def measured_wheel(casting: CastingView | None) -> MeasuredWheel:
@@ -216,7 +216,7 @@ def _crankpin_drill_nm(build: BuildView) -> int | None:
     by_hand = facts_of(build).reaming.tools.hand_reamers
     owned = [view.drill for view in build.drills]
     try:
-        found = drill_below(build.nm("crankpin_hole"), owned, build.unit, by_hand=by_hand).drill
+        found = drill_below(build.crank_nm("crankpin_hole"), owned, build.unit, by_hand=by_hand).drill
     except CuttingError:
         return None  # a hole outside the chart: no stock for the reamer is known, so no drill either
     return found.nominal_nm if found else None

@@ -77,8 +77,9 @@ def _judge(session: Session, build_id: int) -> None:
 def _judge_wheels(session: Session, build: BuildView) -> None:
     facts = facts_of(build)
     not_right(build)
-    risk_of(build)
-    stock(build)
+    for one in build.each_pattern:
+        risk_of(one)
+        stock(one)
     progress_of(build, build.axles)
     tiles(build, build.castings)
     received_table(build)

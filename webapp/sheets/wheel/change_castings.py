@@ -110,6 +110,11 @@ def place_spare(it: AxleChange, side: str, casting_id: int, seen: int | None = N
         raise Refused(f"{holder.mark} has that place already.")
     if casting.state != "spare":
         raise Refused(f"{casting.mark} is not a spare: only a spare can take an empty place.")
+    if casting.pattern_id != it.axle.pattern_id:
+        theirs, its = (it.build.pattern_of(one).name.lower() for one in (casting, it.axle))
+        raise Refused(
+            f"{casting.mark} is of the {theirs}, and axle {it.axle.number} has {its}: it does not belong there."
+        )
     _change(it.session, casting, state="in_work", axle_id=it.axle.id, side=side)
     sentence = f"{casting.mark} took the place at axle {it.axle.number}, {side}."
     _tell(it, casting, it.axle, "place", sentence)
@@ -131,13 +136,28 @@ def make_spare(it: CastingChange) -> None:
     _tell(it, casting, axle, "spare", sentence)
 
 
+@change_casting("pattern")
+def be_of_pattern(it: CastingChange, pattern_id: int) -> None:
+    """Say that a spare is a casting of another pattern."""
+    casting = it.casting
+    pattern = next((one for one in it.build.patterns if one.id == pattern_id), None)
+    if pattern is None:
+        raise Refused("There is no such pattern of wheel in this build.")
+    if casting.pattern_id == pattern_id:
+        return
+    if casting.state != "spare":
+        raise Refused(f"{casting.mark} has a place: take it to the spares first.")
+    _change(it.session, casting, pattern_id=pattern_id)
+    it.tell("change", f"{casting.mark} is a casting of the {pattern.name.lower()}.")
+
+
 @change_casting("mark", scrapped=True)
 def rename(it: CastingChange, mark: str) -> None:
     """Change a casting's mark."""
     casting = it.casting
     if mark == casting.mark:
         return
-    if any(c.mark.casefold() == mark.casefold() and c.id != casting.id for c in it.build.castings):
+    if any(c.mark.casefold() == mark.casefold() and c.id != casting.id for c in it.build.whole.castings):
         raise Refused(f"The mark {mark} is taken in this build.", "mark")
     _change(it.session, casting, mark=mark)
     it.tell("mark", f"Mark changed from {casting.mark} to {mark}.")

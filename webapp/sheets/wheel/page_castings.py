@@ -121,6 +121,17 @@ def to_spares(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> R
     )
 
 
+@router.post("/castings/{casting_id}/pattern/{pattern_id}")
+def pattern(request: Request, casting_id: Id, pattern_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """A spare that is of another pattern of wheel."""
+    return press(
+        request,
+        typed,
+        act=lambda asked: castings.be_of_pattern(db, casting_id, asked, pattern_id),
+        then=f"/castings/{casting_id}",
+    )
+
+
 @router.post("/castings/{casting_id}/mark")
 def mark(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Change a casting's mark."""

@@ -21,9 +21,8 @@ NO_LENGTHS = (
 )  # fmt: skip
 
 
-_AXLES = (
-    "SELECT number, kind IN ('driving', 'coupled') FROM axle JOIN pattern ON pattern.id = pattern_id ORDER BY number"
-)
+_AXLES = "SELECT number, kind IN ('driving', 'coupled') FROM axle JOIN pattern ON pattern.id = pattern_id ORDER BY number"
+
 
 @pytest.fixture
 def bench(client: TestClient, db: Db) -> Bench:
