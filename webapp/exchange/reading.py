@@ -36,8 +36,19 @@ def _painted_last(document: dict[str, Any]) -> dict[str, Any]:
     return {**document, "build": {**build, "paint_first": False}} if isinstance(build, dict) else document
 
 
+def _nothing_set(document: dict[str, Any]) -> dict[str, Any]:
+    """From before it was kept what a wheel was set by; what is no build, or no list of rows, is told later."""
+    build = document.get("build")
+    if not isinstance(build, dict) or not isinstance(castings := build.get("castings"), list):
+        return document
+    rows = [{**one, "settings": []} if isinstance(one, dict) else one for one in castings]
+    return {**document, "build": {**build, "castings": rows}}
+
+
 # By the version they read: each gives the document as the next version has it.
-UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _painted_last}
+UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: lambda document: _nothing_set(_painted_last(document))
+}
 
 
 class Unreadable(Exception):

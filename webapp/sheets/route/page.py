@@ -11,6 +11,7 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.acts import ticks
+from webapp.acts.as_set import set_same
 from webapp.acts.due import read_due
 from webapp.db import Db
 from webapp.errors import NotFound
@@ -24,6 +25,7 @@ from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
 from webapp.sheets.route.view import (
     TurnSheet,
+    castings_in,
     caution_line,
     cautions_of,
     following_turn,
@@ -65,6 +67,7 @@ _GONE = "There is no such batch."
 _NO_BATCH = Trouble("refused", "", "Choose a batch of the plan and start that one.", UNPROCESSABLE)
 _NO_TICK = Trouble("refused", "", "This wheel has no such tick in this batch.", UNPROCESSABLE)
 _NO_READING = Trouble("refused", "", "This wheel has no such reading in this batch.", UNPROCESSABLE)
+_NO_LAST = Trouble("refused", "", "This wheel has nothing to be set by in this batch.", UNPROCESSABLE)
 _ENDED = Trouble("refused", "", "This batch is ended: nothing is ticked in it any more.", UNPROCESSABLE)
 
 
@@ -218,8 +221,31 @@ def step(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     )
 
 
+@router.post("/batches/{batch_id}/same")
+def same(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Set a wheel that is on as the one before it was set, and stay with it."""
+    build, view = _get(db, batch_id)
+    turn = _turn(view, typed)
+    number = typed.version("casting")
+    wheels = turn_sheet(build, view, turn).wheels
+    tasks = next((one.tasks for one in wheels if one.casting.id == number), ())
+    if not tasks:
+        return _batch_page(request, db, batch_id, typed, _ENDED if view.ended else _NO_LAST)
+    before = {one.id for one in castings_in(view)}
+    return press(
+        request,
+        typed,
+        act=lambda asked: set_same(
+            db, number, Asked(asked.actor, sent=asked.sent), tasks, typed.get("wish"), before
+        ),
+        then=f"/batches/{batch_id}?at={turn.ordinal}",
+        show=lambda form: _batch_page(request, db, batch_id, typed, form.trouble),
+    )
+
+
 @router.get("/batches/{batch_id}/readings")
 @router.get("/batches/{batch_id}/steps")
+@router.get("/batches/{batch_id}/same")
 @router.get("/batches/{batch_id}/done")
 @router.get("/batches/{batch_id}/pass")
 @router.get("/batches/{batch_id}/end")
