@@ -50,7 +50,8 @@ def set_same(it: CastingChange, tasks: Sequence[Task], asked: str, before: Colle
 def _keep(it: CastingChange, task: Task, said: Mapping[Setting, SetTo]) -> bool:
     """Whether anything of it was new."""
     own = it.casting.settings.get(task.key, {})
-    new = {one: to for one, to in said.items() if to.text != (own[one].text if one in own else "")}
+    before = {one: own[one].text if one in own else "" for one in said}
+    new = {one: said[one] for one in Setting if one in said and said[one].text != before[one]}
     it.session.add_all(
         SettingRow(
             casting_id=it.casting.id,

@@ -40,15 +40,19 @@ class SetTo:
     value: int | None = None
 
 
-def read_settings(typed: Typed, task: Task) -> tuple[dict[Setting, SetTo] | None, Errors]:
-    """What the form says of an operation; a field that it does not have says nothing."""
+def read_settings(
+    typed: Typed, task: Task, *, stands: bool = False
+) -> tuple[dict[Setting, SetTo] | None, Errors]:
+    """What the form says of an operation; a field that it does not have says nothing.
+
+    `stands` is whether anything was said before, which empty fields take back.
+    """
     errors = Errors()
     said = {one: typed.get(one.value).strip() for one in task.settings if one.value in typed.fields}
     found = {one: _read(typed, one, errors) if text else SetTo("") for one, text in said.items()}
-    if not said:
-        errors[task.settings[0].value] = (
-            f"Nothing is said here: write what was set, such as {example(task.settings[0])}."
-        )
+    if not any(said.values()) and not (said and stands):
+        first = task.settings[0]
+        errors[first.value] = f"Nothing is said here: write what was set, such as {example(first)}."
     return (None if errors else {one: to for one, to in found.items() if to is not None}), errors
 
 

@@ -67,7 +67,7 @@ def _page(request: Request, db: Db, casting_id: int, key: str, form: Form) -> Re
 @router.post("/castings/{casting_id}/settings")
 def keep(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Keep what was set for an operation; or, where a button says so, set the same as on the wheel before."""
-    build, _ = get_casting(db, casting_id)
+    build, casting = get_casting(db, casting_id)
     task = TASKS.get(typed.get("op"))
     if task is None:
         raise NotFound("There is no such operation.")
@@ -86,7 +86,7 @@ def keep(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
     return take(
         request,
         typed,
-        read=lambda: read_settings(typed, task),
+        read=lambda: read_settings(typed, task, stands=task.key in casting.settings),
         # Of no version: what was set before is not written over.
         act=lambda said, asked: keep_settings(
             db, casting_id, Asked(asked.actor, sent=asked.sent), task, said

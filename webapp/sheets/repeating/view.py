@@ -16,12 +16,11 @@ from webapp.typed.texts import Typed
 
 @dataclass(frozen=True, slots=True)
 class SetField:
-    """One thing to be typed: its name, its label, an example, and whether it is a figure."""
+    """One thing to be typed: its name, its label and an example; a keypad for figures would have no unit."""
 
     name: str
     words: str
     example: str
-    figure: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +56,7 @@ def repeat_sheet(
     box = set_box(build, casting, own, "", {})
     return RepeatSheet(
         box,
-        tuple(SetField(one.value, one.words, example(one), bool(one.unit)) for one in box.task.settings),
+        tuple(SetField(one.value, one.words, example(one)) for one in box.task.settings),
         _start(casting, box),
         tasks,
         all_as_set(build, casting, tasks),
