@@ -43,9 +43,6 @@ from webapp.sheets.truing import form_rounds as truing_rounds
 from webapp.sheets.wheel import form_castings as castings
 from webapp.sheets.workshop import form as workshop
 from webapp.sheets.workshop import form_machines as machines
-from webapp.typed import fields as figure_fields
-from webapp.typed import heights as quartering
-from webapp.typed import how as how_measured
 from webapp.typed import (
     as_set,
     joint_figures,
@@ -61,6 +58,9 @@ from webapp.typed import (
     tyre,
     work_figures,
 )
+from webapp.typed import fields as figure_fields
+from webapp.typed import heights as quartering
+from webapp.typed import how as how_measured
 from webapp.typed import readings as measurements
 from webapp.typed import texts as typed
 from webapp.typed.joint_fields import JointDrawing
