@@ -52,15 +52,34 @@ _BY_KIND: Mapping[CutKind, tuple[Setting, ...]] = {
 }
 
 
+_BRIEF = {
+    "face_back": "face",
+    "face_front_rim": "rim",
+    "face_front_boss": "boss",
+    "crank_boss": "crank boss",
+    "drill_bore": "drill",
+    "ream_bore": "ream",
+    "bore_bore": "bore",
+    "rough_tread": "rough",
+    "finish_tread": "finish",
+    "form_root": "root",
+    "drill_crankpin": "drill",
+    "ream_crankpin": "ream",
+}
+
+
 @dataclass(frozen=True)
 class Task:
-    """One operation that something is set for: its key, its words, and what is set."""
+    """One operation that something is set for: its key, its words, what is set, and its name in a line of several.
+
+    Holding has no such name, for its jaws say it.
+    """
 
     key: str
     words: str
     settings: tuple[Setting, ...]
     coupled_only: bool = False
-    by_strokes: bool = False
+    brief: str = ""
 
 
 _HOLDING = {
@@ -70,7 +89,7 @@ _HOLDING = {
 
 
 def _task(one: Operation) -> Task:
-    return Task(one.key, one.words, _BY_KIND.get(one.kind, _EDGE), one.coupled_only, one.kind is CutKind.HAND)
+    return Task(one.key, one.words, _BY_KIND.get(one.kind, _EDGE), one.coupled_only, _BRIEF[one.key])
 
 
 _CUTS = {one.key: _task(one) for one in every_operation()}

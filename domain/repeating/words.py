@@ -22,14 +22,15 @@ def _said(one: Setting, text: str) -> str:
 
 
 def each_words(lines: Sequence[tuple[str, str]]) -> str:
-    """What was set for some operations: of several each is named.
+    """What was set for some operations: of several cuts each is named; how it is held has no name.
 
-    >>> each_words([("drill the bore", "300 rpm")]), each_words([("drill", "300 rpm"), ("ream", "110 rpm")])
-    ('300 rpm', 'drill: 300 rpm; ream: 110 rpm')
+    >>> each_words([("", "on the outside"), ("drill", "300 rpm")])
+    'on the outside; 300 rpm'
+    >>> each_words([("drill", "300 rpm"), ("ream", "110 rpm")])
+    'drill: 300 rpm; ream: 110 rpm'
     """
-    if len(lines) == 1:
-        return lines[0][1]
-    return "; ".join(f"{name}: {words}" for name, words in lines)
+    several = sum(bool(name) for name, _ in lines) > 1
+    return "; ".join(f"{name}: {words}" if name and several else words for name, words in lines)
 
 
 def came_words(mark: str, off_nm: float, good: bool, texts: Mapping[Setting, str], unit: Unit) -> str:

@@ -73,7 +73,7 @@ def test_the_second_wheel_is_set_like_the_first(
 
     tablet.tap("Back to the batch")
     on_now(tablet, "W1", "Axle 1, left")
-    own = "hold it, back outward: reversed, on the outside; face the back, rim and boss: 45 rpm, 0.004 in/rev"
+    own = "reversed, on the outside; 45 rpm, 0.004 in/rev"
     expect(row).to_contain_text(own)
     tablet.tap("Done, next W2")
     on_now(tablet, "W2", "Axle 1, right")

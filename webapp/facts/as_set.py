@@ -37,7 +37,7 @@ class AsOn:
     @property
     def words(self) -> str:
         """How it was set, in one line."""
-        return each_words([(one.task.words, one.words) for one in self.lines])
+        return each_words([(one.task.brief, one.words) for one in self.lines])
 
     @property
     def came(self) -> tuple[str, ...]:

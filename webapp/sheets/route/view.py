@@ -110,7 +110,7 @@ class TurnWheel:
     @property
     def set_words(self) -> str:
         """What stands of it in one line."""
-        return each_words([(one.task.words, one.words) for one in self.as_set])
+        return each_words([(one.task.brief, one.words) for one in self.as_set])
 
 
 @dataclass(frozen=True, slots=True)

@@ -330,7 +330,7 @@ def test_in_a_batch_the_last_wheel_stands_as_one_line_with_one_button(bench: Ben
     kept(bench, "W1", "rough_tread", spindle="60 rpm")
     kept(bench, "W1", "finish_tread", spindle="70 rpm", feed="0.1 mm/rev", dial="10.80 mm")
     page = f"{batch}?at=2"
-    line = "as on W1: rough the tread: 60 rpm; finish the tread: 70 rpm, 0.1 mm/rev, dial 10.80 mm"
+    line = "as on W1: rough: 60 rpm; finish: 70 rpm, 0.1 mm/rev, dial 10.80 mm"
     assert line in words(bench.get(page))
     assert "dials" not in Words(bench.get(page)).by_id
     answer = the_same(bench, page, f"{batch}/same")
