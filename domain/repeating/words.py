@@ -38,24 +38,36 @@ def came_words(mark: str, off_nm: float, good: bool, texts: Mapping[Setting, str
 
     >>> with_a = {Setting.REAMER: "A", Setting.SPINDLE: "110 rpm"}
     >>> came_words("W3", 7_620, True, with_a, Unit.INCH)
-    'W3 came 0.3 thou larger than aimed at with reamer A at 110 rpm: in limits'
+    'W3 came 0.3 thou larger than aimed with reamer A at 110 rpm: in limits'
     >>> came_words("W3", -50_000, False, {Setting.DIAL: "12.30 mm"}, Unit.MM)
-    'W3 came 0.050 mm smaller than aimed at with dial 12.30 mm: under'
+    'W3 came 0.050 mm smaller than aimed with dial 12.30 mm: under'
     """
     far = shown_small(abs(round(off_nm)), unit)
-    apart = f"{far} {'larger' if off_nm > 0 else 'smaller'} than aimed at"
-    came = "as aimed at" if far == shown_small(0, unit) else apart
+    apart = f"{far} {'larger' if off_nm > 0 else 'smaller'} than aimed"
+    came = "as aimed" if far == shown_small(0, unit) else apart
     limits = "in limits" if good else "over" if off_nm > 0 else "under"
     return f"{mark} came {came}{_with(texts)}: {limits}"
 
 
 def _with(texts: Mapping[Setting, str]) -> str:
-    """The tool and its speed; of a cut whose tool is not said, its dial reading."""
+    """With what it was cut; of a cut whose tool is not said, its dial reading."""
+    if words := edge_words(texts):
+        return f" with {words}"
+    dial = f" with {_said(Setting.DIAL, texts[Setting.DIAL])}" if texts.get(Setting.DIAL) else ""
+    return f"{dial} at {texts[Setting.SPINDLE]}" if texts.get(Setting.SPINDLE) else dial
+
+
+def edge_words(texts: Mapping[Setting, str]) -> str:
+    """The edge that cut and its speed; empty where no edge is named.
+
+    >>> edge_words({Setting.REAMER: "A", Setting.SPINDLE: "110 rpm"}), edge_words({Setting.SPINDLE: "110 rpm"})
+    ('reamer A at 110 rpm', '')
+    """
     edge = next((one for one in (Setting.REAMER, Setting.TOOL) if texts.get(one)), None)
-    if edge is None and texts.get(Setting.DIAL):
-        edge = Setting.DIAL
-    tool = f" with {_said(edge, texts[edge])}" if edge else ""
-    return f"{tool} at {texts[Setting.SPINDLE]}" if texts.get(Setting.SPINDLE) else tool
+    if edge is None:
+        return ""
+    name = _said(edge, texts[edge])
+    return f"{name} at {texts[Setting.SPINDLE]}" if texts.get(Setting.SPINDLE) else name
 
 
 def unlike_dials_words(readings: Sequence[tuple[str, str]]) -> str:

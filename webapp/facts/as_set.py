@@ -8,8 +8,8 @@ from datetime import datetime
 
 from domain.lengths import last_figure_nm
 from domain.repeating.settings import TASKS, Setting, Task, alike, comes_of
-from domain.repeating.words import came_words, each_words, set_words, unlike_dials_words
-from webapp.facts.hand import pieces_on
+from domain.repeating.words import came_words, each_words, edge_words, set_words, unlike_dials_words
+from webapp.facts.hand import Piece, pieces_on
 from webapp.records.as_set import SettingView
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.ticks import mark_of
@@ -91,15 +91,24 @@ def _texts(said: Mapping[Setting, SettingView]) -> dict[Setting, str]:
 
 
 def _came(build: BuildView, casting: CastingView, task: Task, texts: Mapping[Setting, str]) -> str:
-    """What was measured after against what was aimed at; nothing of a reading from before it was set otherwise."""
-    there_are = {one.key for one in TASKS.values() if _said(casting, one)}
-    wanted = comes_of(task.key, there_are)
-    piece = next((one for one in pieces_on(build, casting) if one.craft in wanted), None) if wanted else None
-    if piece is None or any(
-        one.changed and one.at > piece.size.at for one in casting.settings[task.key].values()
-    ):
-        return ""
-    return came_words(casting.mark, piece.off_nm, piece.good, texts, build.unit)
+    """What was measured after against what was aimed at."""
+    piece = next((one for one in pieces_on(build, casting) if _made_by(one, task)), None)
+    return "" if piece is None else came_words(casting.mark, piece.off_nm, piece.good, texts, build.unit)
+
+
+def _made_by(piece: Piece, task: Task) -> bool:
+    """Whether it came of what is set for an operation; one from before it was set otherwise did not."""
+    settings = piece.casting.settings
+    there_are = {one.key for one in TASKS.values() if _said(piece.casting, one)}
+    if task.key not in there_are or piece.craft not in comes_of(task.key, there_are):
+        return False
+    return not any(one.changed and one.at > piece.size.at for one in settings[task.key].values())
+
+
+def made_with(piece: Piece) -> str:
+    """The edge that it was made with, and its speed; empty where they are not known."""
+    said = (_texts(_said(piece.casting, one)) for one in TASKS.values() if _made_by(piece, one))
+    return next(filter(None, map(edge_words, said)), "")
 
 
 def as_on(

@@ -70,10 +70,10 @@ def test_what_is_set_is_said_in_one_order_and_as_typed() -> None:
 @pytest.mark.parametrize(
     ("off_nm", "good", "said"),
     [
-        (7_620, True, "W3 came 0.3 thou larger than aimed at with reamer A at 110 rpm: in limits"),
-        (-7_620, False, "W3 came 0.3 thou smaller than aimed at with reamer A at 110 rpm: under"),
-        (127_000, False, "W3 came 5.0 thou larger than aimed at with reamer A at 110 rpm: over"),
-        (500, True, "W3 came as aimed at with reamer A at 110 rpm: in limits"),
+        (7_620, True, "W3 came 0.3 thou larger than aimed with reamer A at 110 rpm: in limits"),
+        (-7_620, False, "W3 came 0.3 thou smaller than aimed with reamer A at 110 rpm: under"),
+        (127_000, False, "W3 came 5.0 thou larger than aimed with reamer A at 110 rpm: over"),
+        (500, True, "W3 came as aimed with reamer A at 110 rpm: in limits"),
     ],
 )
 def test_what_came_is_said_as_a_workshop_says_it(off_nm: float, good: bool, said: str) -> None:
@@ -82,6 +82,4 @@ def test_what_came_is_said_as_a_workshop_says_it(off_nm: float, good: bool, said
 
 
 def test_what_came_with_nothing_named_is_said_alone() -> None:
-    assert (
-        came_words("W3", 0, True, {Setting.FEED: "0.1 mm/rev"}, Unit.MM) == "W3 came as aimed at: in limits"
-    )
+    assert came_words("W3", 0, True, {Setting.FEED: "0.1 mm/rev"}, Unit.MM) == "W3 came as aimed: in limits"

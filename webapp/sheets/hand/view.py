@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from domain.cranks.throws import ODD_NM
-from domain.hand.spread import hand_of, slips
+from domain.hand.spread import FEWEST, hand_of, slips
 from domain.hand.words import Craft, Made, count_words, hand_words, hand_workings
 from domain.lengths import last_figure_nm, show, show_small
 from domain.route.stages import Stage
 from domain.stock.sizes import Face
 from domain.working import Working
+from webapp.facts.as_set import made_with
 from webapp.facts.hand import Piece, bore_wanted, pieces_of
 from webapp.facts.metal_sizes import is_ticked
 from webapp.facts.work_figures import work_figures
@@ -33,7 +34,7 @@ class PieceLine:
 
 @dataclass(frozen=True, slots=True)
 class ToolLine:
-    """What was made of one kind and measured with one instrument."""
+    """What was made of one kind and measured with one instrument, or cut with one edge at one speed."""
 
     words: str
     tool: str
@@ -58,6 +59,7 @@ class HandSheet:
 
     parts: tuple[HandPart, ...]
     tools: tuple[ToolLine, ...]
+    edges: tuple[ToolLine, ...]
     throw_within: str
     tread_within: str
 
@@ -78,6 +80,7 @@ def hand_sheet(build: BuildView, every: Iterable[BuildView]) -> HandSheet:
     return HandSheet(
         parts,
         tuple(_tools(build, pieces)),
+        tuple(_edges(build, pieces)),
         show_small(ODD_NM, build.unit),
         show_small(work_figures(build).nm("tread_match"), build.unit),
     )
@@ -132,3 +135,15 @@ def _tools(build: BuildView, pieces: Sequence[Piece]) -> Iterator[ToolLine]:
         for tool in dict.fromkeys(one.tool for one in own):
             part = _part(build, craft, [one for one in own if one.tool == tool])
             yield ToolLine(part.words, tool)
+
+
+def _edges(build: BuildView, pieces: Sequence[Piece]) -> Iterator[ToolLine]:
+    """By what it was made with and how fast; fewer than can be told of are left out."""
+    for craft in Craft:
+        by_edge: dict[str, list[Piece]] = {}
+        for one in pieces:
+            if one.craft is craft and (edge := made_with(one)):
+                by_edge.setdefault(edge.casefold(), []).append(one)
+        for own in by_edge.values():
+            if len(own) >= FEWEST:
+                yield ToolLine(_part(build, craft, own).words, made_with(own[0]))

@@ -204,7 +204,7 @@ def test_it_is_shown_beside_what_came_out(bench: Bench) -> None:
     kept(bench, "W1", spindle="110 rpm", reamer="A")
     assert "W1 came" not in words(bench.get(address(bench, "W1")))
     bench.bored("W1", bore="19.095 mm")
-    said = "W1 came 0.010 mm larger than aimed at with reamer A at 110 rpm: in limits"
+    said = "W1 came 0.010 mm larger than aimed with reamer A at 110 rpm: in limits"
     for page in (address(bench, "W1"), address(bench, "W2"), f"/castings/{bench.id('W1')}?open=set"):
         assert said in words(bench.get(page)), page
     assert said in words(bench.get(f"/castings/{bench.id('W1')}/bore"))
@@ -213,7 +213,7 @@ def test_it_is_shown_beside_what_came_out(bench: Bench) -> None:
 def test_a_reading_from_before_it_was_set_otherwise_says_nothing(bench: Bench) -> None:
     kept(bench, "W1", spindle="110 rpm")
     bench.bored("W1", bore="19.12 mm")
-    assert "W1 came 0.035 mm larger than aimed at at 110 rpm: over" in words(bench.get(address(bench, "W1")))
+    assert "W1 came 0.035 mm larger than aimed at 110 rpm: over" in words(bench.get(address(bench, "W1")))
     kept(bench, "W1", spindle="90 rpm")
     assert "W1 came" not in words(bench.get(address(bench, "W1")))
 
@@ -221,7 +221,7 @@ def test_a_reading_from_before_it_was_set_otherwise_says_nothing(bench: Bench) -
 def test_what_was_written_down_only_after_the_reading_goes_with_it(bench: Bench) -> None:
     bench.bored("W1", bore="19.085 mm")
     kept(bench, "W1", spindle="110 rpm", reamer="A")
-    assert "W1 came as aimed at with reamer A at 110 rpm: in limits" in words(bench.get(address(bench, "W1")))
+    assert "W1 came as aimed with reamer A at 110 rpm: in limits" in words(bench.get(address(bench, "W1")))
 
 
 def equip(bench: Bench) -> None:
