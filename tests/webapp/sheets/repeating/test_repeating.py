@@ -210,6 +210,24 @@ def test_it_is_shown_beside_what_came_out(bench: Bench) -> None:
     assert said in words(bench.get(f"/castings/{bench.id('W1')}/bore"))
 
 
+def test_each_slip_tells_how_its_part_was_set(bench: Bench) -> None:
+    own = bench.id("W1")
+    kept(bench, "W1", "finish_tread", dial="10.80 mm")
+    kept(bench, "W1", "drill_crankpin", spindle="400 rpm")
+    kept(bench, "W1", "drill_bore", spindle="200 rpm")
+    lines = {
+        "bore": "Drill the bore: 200 rpm",
+        "throw": "Drill the crankpin hole: 400 rpm",
+        "tread": "Finish the tread: dial 10.80 mm",
+    }
+    for slip in lines:
+        page = words(bench.get(f"/castings/{own}/{slip}"))
+        assert "How W1 was set" in page
+        assert [one for one, line in lines.items() if line in page] == [slip]
+    casting = words(bench.get(f"/castings/{own}?open=set"))
+    assert all(line in casting for line in lines.values())
+
+
 def test_a_reading_from_before_it_was_set_otherwise_says_nothing(bench: Bench) -> None:
     kept(bench, "W1", spindle="110 rpm")
     bench.bored("W1", bore="19.12 mm")
