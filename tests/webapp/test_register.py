@@ -32,7 +32,7 @@ def test_every_address_that_shows_a_sheet_is_registered() -> None:
     # Opened again after a form was sent there, these go to the batch: they show nothing of their own.
     shown -= {
         f"/batches/{{batch_id}}/{what}"
-        for what in ("done", "end", "join", "pass", "readings", "same", "steps")
+        for what in ("done", "end", "join", "pass", "readings", "set", "steps")
     }
     # A file to be kept elsewhere.
     shown -= {"/copies/{number}/file"}

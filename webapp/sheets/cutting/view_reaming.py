@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -32,7 +31,6 @@ from domain.joints.fit import fit_of, inward
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.words import fit_headline, fit_reason
 from domain.lengths import Unit, show
-from domain.repeating.settings import Setting
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.as_set import SetBox, set_box
@@ -138,20 +136,8 @@ def reaming_sheet(build: BuildView) -> ReamingSheet:
 def reamed_next(build: BuildView) -> SetBox | None:
     """The reamer and its speed for the next wheel to be bored; one they are kept with comes last."""
     to_bore = [one for axle in build.axles for one in axle.wheels if not one.has(Stage.BORED)]
-    boxes = [set_box(build, one, "ream_bore", "reaming", _to_set(build)) for one in to_bore]
+    boxes = [set_box(build, one, "ream_bore", "reaming", facts_of(build).reaming.to_set) for one in to_bore]
     return next((box for box in boxes if box.keep_words), next(iter(boxes), None))
-
-
-def _to_set(build: BuildView) -> dict[Setting, str]:
-    reaming = facts_of(build).reaming
-    if not reaming.possible or reaming.choice.reamer is None:
-        return {}
-    texts = {Setting.REAMER: reaming.choice.reamer.name}
-    try:
-        speed = reaming.speed
-    except CuttingError:
-        return texts  # outside the chart, as the sheet says where the speed would stand
-    return texts if speed is None else {Setting.SPINDLE: f"{math.floor(speed.ream_rpm)} rpm"} | texts
 
 
 def _wanted(build: BuildView, reaming: Reaming) -> Wanted:

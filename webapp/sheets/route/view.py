@@ -14,7 +14,7 @@ from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage, Step
 from webapp.drawing.wheel import WheelPicture
-from webapp.facts.as_set import AsOn, AsSet, all_as_set, as_on, unlike_dials
+from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import TOGETHER, objection_to_axle
@@ -100,6 +100,8 @@ class TurnWheel:
     tasks: tuple[Task, ...]
     as_set: tuple[AsSet, ...]
     as_on: AsOn | None
+    # What the reaming has worked out, where no wheel was set before.
+    to_keep: SetBox | None
 
     @property
     def next_task(self) -> Task:
@@ -232,6 +234,12 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     first = _written_first(casting, works)
     sheets = of_stage(stage, casting, order.coupled)
     tasks = tasks_in(set_up, coupled=order.coupled) if asked else ()
+    last = as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None
+    reamed = (
+        set_box(build, casting, "ream_bore", "", facts_of(build).reaming.to_set)
+        if Work.BORE in works
+        else None
+    )
     return TurnWheel(
         casting=casting,
         picture=picture_of(build, casting),
@@ -245,7 +253,8 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         first=first,
         tasks=tasks,
         as_set=all_as_set(build, casting, tasks),
-        as_on=as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None,
+        as_on=last,
+        to_keep=reamed if reamed and reamed.keep_words and last is None else None,
     )
 
 

@@ -351,12 +351,29 @@ def test_in_a_batch_the_last_wheel_stands_as_one_line_with_one_button(bench: Ben
     line = "as on W1: rough: 60 rpm; finish: 70 rpm, 0.1 mm/rev, dial 10.80 mm"
     assert line in words(bench.get(page))
     assert "dials" not in Words(bench.get(page)).by_id
-    answer = the_same(bench, page, f"{batch}/same")
+    answer = the_same(bench, page, f"{batch}/set")
     assert answer.headers["location"] == page
     assert rows(bench, "W2") == rows(bench, "W1")
     assert f"Set {line}" in words(bench.get(page))
     assert "Set the same" not in words(bench.get(page))
     assert "dials" not in Words(bench.get(page)).by_id
+
+
+def test_in_a_batch_of_bores_the_reamer_is_kept_with_one_tap(bench: Bench) -> None:
+    with_reamer(bench)
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received", "back_faced")
+    batch = str(bench.send(PLAN, PLAN, wish="start").headers["location"])
+    form = next(one for one in forms_on(bench.get(batch)) if one.action == f"{batch}/set")
+    assert f"Keep {form.fields['spindle'][0]}, reamer {form.fields['reamer'][0]}" in words(bench.get(batch))
+    # Nothing but a speed with its unit is taken, whatever the form said.
+    forged = bench.post(form.action, form.filled(spindle="110"))
+    assert (forged.status_code, rows(bench, "W1")) == (422, [])
+    assert "“110” has no unit" in words(forged.text)
+    assert bench.post(form.action, form.fields).headers["location"] == f"{batch}?at=1"
+    assert [row[:2] for row in rows(bench, "W1")] == [("ream_bore", "spindle"), ("ream_bore", "reamer")]
+    assert "Keep" not in words(bench.get(f"{batch}?at=2"))
+    assert "as on W1:" in words(bench.get(f"{batch}?at=2"))
 
 
 def test_unlike_dial_readings_of_finishing_cuts_are_told(bench: Bench) -> None:
@@ -379,10 +396,10 @@ def test_a_wheel_of_the_batch_comes_before_one_that_is_not_in_it(bench: Bench) -
 def test_a_wheel_that_is_not_on_is_not_set_in_a_batch(bench: Bench) -> None:
     batch = batch_of_treads(bench)
     kept(bench, "W1", "finish_tread", dial="10.80 mm")
-    answer = bench.post(f"{batch}/same", {"turn": "2", "casting": str(bench.id("W3")), "wish": "x"})
+    answer = bench.post(f"{batch}/set", {"turn": "2", "casting": str(bench.id("W3")), "wish": "x"})
     assert answer.status_code == 422
     assert "nothing to be set by in this batch" in words(answer.text)
-    answer = bench.post(f"{batch}/same", {"turn": "2", "casting": str(bench.id("W2")), "wish": "x"})
+    answer = bench.post(f"{batch}/set", {"turn": "2", "casting": str(bench.id("W2")), "wish": "x"})
     assert answer.status_code == 409
     assert rows(bench, "W2") == rows(bench, "W3") == []
 
