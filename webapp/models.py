@@ -591,6 +591,31 @@ class WorkBatchWheel(SQLModel, table=True):
     passed: bool = False
 
 
+class SettingRow(SQLModel, table=True):
+    """One thing that was set for an operation on a casting, as typed; the last of its key stands, an empty one says nothing.
+
+    Never overwritten: the rows before tell what was set for an earlier reading.
+    """
+
+    __tablename__ = "setting"
+    __table_args__ = (
+        CheckConstraint("unit IN ('nm', 'milli_per_min')", name="unit"),
+        CheckConstraint("(value IS NULL) = (unit IS NULL)", name="value_with_unit"),
+        Index("ix_setting_stands", "casting_id", "operation", "key", "id"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    casting_id: int = Field(foreign_key="casting.id", ondelete="CASCADE")
+    operation: str
+    key: str
+    text: str
+    # What is said in words has none; turns and strokes are in thousandths a minute.
+    value: int | None = None
+    unit: str | None = None
+    who: str
+    at: datetime = _time()
+
+
 class RodFigure(SQLModel, table=True):
     """One figure of the rods between an axle and the next: a centre distance, a rod's length, a bush's clearance."""
 

@@ -187,6 +187,15 @@ def _by_wrench(one: Operation) -> Operation:
     return replace(one, kind=CutKind.HAND_REAM, governs=Governing.NONE)
 
 
+def every_operation() -> tuple[Operation, ...]:
+    """The operations of all routes, as on a coupled wheel.
+
+    >>> every_operation()[0].key
+    'face_back'
+    """
+    return _OPERATIONS
+
+
 def operation(key: str) -> Operation:
     """The operation with this key.
 

@@ -61,6 +61,7 @@ SHEETS = (
     "/castings/5/speeds",
     "/castings/5/swing",
     "/castings/5/strokes",
+    "/castings/5/settings",
     "/castings/3/strokes/1",
     "/workshop/machines/new",
     "/workshop/chucks/new",

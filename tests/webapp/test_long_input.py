@@ -22,6 +22,7 @@ from domain.joints.fit import FitKind
 from domain.lengths import LengthError, Unit
 from domain.lengths import parsing as length_parsing
 from domain.measuring.instruments import InstrumentKind
+from domain.repeating.settings import TASKS
 from domain.truing.dial import Dial
 from domain.truing.setting import Grip, Surface
 from tests.webapp.scenes import Bench, FormOnPage, every_form
@@ -42,10 +43,8 @@ from webapp.sheets.truing import form_rounds as truing_rounds
 from webapp.sheets.wheel import form_castings as castings
 from webapp.sheets.workshop import form as workshop
 from webapp.sheets.workshop import form_machines as machines
-from webapp.typed import fields as figure_fields
-from webapp.typed import heights as quartering
-from webapp.typed import how as how_measured
 from webapp.typed import (
+    as_set,
     joint_figures,
     marks,
     power,
@@ -59,6 +58,9 @@ from webapp.typed import (
     tyre,
     work_figures,
 )
+from webapp.typed import fields as figure_fields
+from webapp.typed import heights as quartering
+from webapp.typed import how as how_measured
 from webapp.typed import readings as measurements
 from webapp.typed import texts as typed
 from webapp.typed.joint_fields import JointDrawing
@@ -114,6 +116,7 @@ def form(**texts: str) -> Typed:
 
 MM = Unit.MM
 DIAL = Dial(10_000, MM)
+REPEATED = TASKS["finish_tread"]
 HELD = truing.Held("back", Surface.INSIDE, Grip.ON_OUTSIDE, truing.ByDial(DIAL, 100_000, None))
 DRAWING = JointDrawing(
     MM, FitKind.BOND, 89_000_000, 19_050_000, 15_000_000, 8_000_000, 28_000_000, 20_000, 50_000, 19_050_000, (1, 2)
@@ -198,6 +201,11 @@ READERS = (
     Reader(tyre.read_tread, lambda t: tyre.read_tread(t, MM)),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
+    Reader(
+        as_set.read_settings,
+        lambda t: as_set.read_settings(t, REPEATED),
+        form(spindle="110 rpm", feed="0.1 mm/rev", tool="round nose", dial="0.425 in"),
+    ),
     Reader(speeds.read_tried, lambda t: speeds.read_tried(t, ("bore",), (1,), MM), form(op="bore")),
     Reader(strokes.read_strokes, lambda t: strokes.read_strokes(t, MM, 100_000)),
     Reader(strokes.read_tally, strokes.read_tally, form(done="3", top="4")),

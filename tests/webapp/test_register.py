@@ -31,7 +31,8 @@ def test_every_address_that_shows_a_sheet_is_registered() -> None:
     shown = {address for path in opened for address in addresses_of(path)}
     # Opened again after a form was sent there, these go to the batch: they show nothing of their own.
     shown -= {
-        f"/batches/{{batch_id}}/{what}" for what in ("done", "end", "join", "pass", "readings", "steps")
+        f"/batches/{{batch_id}}/{what}"
+        for what in ("done", "end", "join", "pass", "readings", "set", "steps")
     }
     # A file to be kept elsewhere.
     shown -= {"/copies/{number}/file"}

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from domain.lengths import Unit, parse_length
+from domain.repeating.settings import TASKS
 from domain.route.stages import Stage, steps
+from webapp.acts.as_set import keep_settings
 from webapp.acts.readings import log_bore, log_seat, log_throw
 from webapp.acts.ticks import fix_and_quarter, tick_casting
 from webapp.db import Db
@@ -22,6 +24,7 @@ from webapp.sheets.truing import change as truing
 from webapp.sheets.truing.form import read_set_up
 from webapp.sheets.truing.form_rounds import read_round
 from webapp.sheets.truing.view_stored import truings_of
+from webapp.typed.as_set import read_settings
 from webapp.typed.readings import Log
 from webapp.typed.receiving import read_receipt
 from webapp.typed.size_log import read_log
@@ -75,6 +78,13 @@ class Bench:
         for stage in stages:
             keys = [step.key for step in steps(stage, coupled=True) if not step.after] if with_steps else []
             self.step(mark, *keys, stage.value, why=why)
+
+    def set(self, mark: str, operation: str, **texts: str) -> None:
+        """What was set for an operation."""
+        said, errors = read_settings(typed(**texts), TASKS[operation])
+        sound(errors)
+        assert said is not None  # it has no errors
+        keep_settings(self.db, self.wheel(mark).id, ASKED, TASKS[operation], said)
 
     def step(self, mark: str, *keys: str, why: str = "") -> None:
         """Tick steps or stages by their keys."""

@@ -77,6 +77,7 @@ def _first_axle(bench: Bench) -> None:
         bench.seat(1, side, seat)
     for mark, bore in (("W1", ("0.7511 in", "0.7512 in")), ("W2", ("0.7513 in", "0.7512 in"))):
         bench.tick(mark, *_TO_BORED)
+        bench.set(mark, "bore_bore", spindle="210 rpm", feed="0.002 in/rev", tool="boring bar")
         bench.bore(mark, *bore)
         bench.size(mark, rim_height="0.505", boss_height="0.75")
         bench.throw(mark, "1.1253 in" if mark == "W1" else "1.1251 in")
@@ -84,6 +85,9 @@ def _first_axle(bench: Bench) -> None:
     bench.fix_second(1, why="set to the square, heights to follow")
     for mark in ("W1", "W2"):
         bench.tick(mark, Stage.TREAD_TURNED, with_steps=False, why="light cuts")
+        bench.set(
+            mark, "finish_tread", spindle="70 rpm", feed="0.004 in/rev", tool="round nose", dial="0.425 in"
+        )
         bench.size(mark, over_flange="5.405", tread="5.125")
 
 
@@ -92,6 +96,7 @@ def _second_axle(bench: Bench) -> None:
     bench.seat(2, "left", "0.7498 in")
     bench.seat(2, "right", "0.7500 in")
     bench.tick("W3", *_TO_BORED)
+    bench.set("W3", "bore_bore", spindle="210 rpm", feed="0.002 in/rev", tool="boring bar")
     bench.bore("W3", "0.7511 in", "0.7510 in", "0.7512 in")
     bench.size("W3", rim_height="0.506", boss_height="0.751")
     bench.tick("W4", Stage.RECEIVED, Stage.BACK_FACED, with_steps=False)

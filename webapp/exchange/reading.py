@@ -69,7 +69,12 @@ def _patterned(document: dict[str, Any]) -> dict[str, Any]:
             for one in axles
         ],
         "castings": [
-            {**one, "pattern": of_axle.get(str(one.get("axle") or one.get("scrapped_from_axle")), 1)}
+            {
+                **one,
+                "pattern": of_axle.get(str(one.get("axle") or one.get("scrapped_from_axle")), 1),
+                # Nobody wrote down yet what a wheel was set by.
+                "settings": [],
+            }
             for one in castings
         ],
     }

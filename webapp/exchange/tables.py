@@ -18,6 +18,7 @@ from sqlmodel import SQLModel, col
 from domain import drawing
 from domain.joints.materials import irons
 from domain.lengths import NM_PER_MM
+from domain.repeating.settings import TASKS, Setting
 from domain.route.set_ups import SetUp
 from domain.route.stages import ticks_there_are
 from domain.treads.wheel_standard import presets
@@ -39,6 +40,7 @@ from webapp.models import (
     ReamerRow,
     Receipt,
     RodFigure,
+    SettingRow,
     StrokeCount,
     Tick,
     Truing,
@@ -101,6 +103,7 @@ BUILD = Part(
                 Part("ticks", Tick),
                 Part("truings", Truing, (Part("rounds", TruingRound, (Part("readings", DialReadingRow),)),)),
                 Part("strokes", StrokeCount),
+                Part("settings", SettingRow),
             ),
         ),
         Part("receipts", Receipt, numbered=True),
@@ -146,6 +149,7 @@ _WORDS = {
     "text": "As typed.",
     "build.unit": "What a number alone is in.",
     "build.paint_first": "Whether the castings are painted in the rough, before any cut.",
+    "setting.unit": "What `value` is in: nanometres, or thousandths a minute; nothing where words say it.",
     "measurement.unit": "What `value`, `low`, `high`, `expanded` and the readings are in: nm, mg or udeg.",
     "who": "Initials.",
     "at": "When, in UTC.",
@@ -190,6 +194,8 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "truing_round.radius_nm": _MORE_THAN_NOTHING,
         "joint_figure.key": _KEY,
         "work_figure.key": _KEY,
+        "setting.operation": {"enum": list(TASKS)},
+        "setting.key": {"enum": [one.value for one in Setting]},
         "measurement.kind": {"enum": ["bore", "throw", "seat", WEIGHT, PIN_HEIGHTS, *BY_KEY]},
         "measurement.unit": {"enum": ["nm", "mg", "udeg"]},
         "instrument.name": {"minLength": 1, "maxLength": 80},

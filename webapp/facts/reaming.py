@@ -19,6 +19,7 @@ from domain.cutting.speeds import CutKind, CuttingError, Tool, Tools, cutting_sp
 from domain.cutting.spindle import rpm_from_feet
 from domain.joints.kinds import FitKind
 from domain.joints.terms import Joint
+from domain.repeating.settings import Setting
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, BuildView
 from webapp.records.workshop import USUAL_RESOLUTION_NM
@@ -117,3 +118,15 @@ class Reaming:
         if self.tools.hand_reamers:
             return None
         return reaming_speed(self.size.nm, self.build.iron, self.build.unit, self.tools.reamer)
+
+    @property
+    def to_set(self) -> dict[Setting, str]:
+        """Reamer and spindle speed as they would be typed; nothing where the bore is bored with a bar."""
+        if not self.possible or self.choice.reamer is None:
+            return {}
+        texts = {Setting.REAMER: self.choice.reamer.name}
+        try:
+            speed = self.speed
+        except CuttingError:
+            return texts  # outside the chart, as the sheet of reaming says where the speed would stand
+        return texts if speed is None else {Setting.SPINDLE: f"{math.floor(speed.ream_rpm)} rpm"} | texts

@@ -30,6 +30,7 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
+from webapp.records.as_set import settings_of
 from webapp.records.heights import heights_of, rod_figures
 from webapp.records.journal import newest_time
 from webapp.records.outcome import NotThere
@@ -218,6 +219,7 @@ def _castings(
     for casting_id, key, *stamp in rows_of(session, _TICKS, build_id):
         ticks[casting_id][key] = Stamp(*stamp)
     rows = rows_of(session, _CASTINGS, build_id)
+    settings = settings_of(session, build_id)
     for row in rows:
         if row.axle_id in quartered:
             ticks[row.id][Stage.QUARTERED.value] = quartered[row.axle_id]
@@ -229,6 +231,7 @@ def _castings(
             throw=known.of_casting[row.id].pop("throw", None),
             sizes=known.of_casting[row.id],
             receipt=known.receipts.get(row.id),
+            settings=settings.get(row.id, {}),
         )
         for row in rows
     )

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from webapp.records.heights import HeightsView
 
 if TYPE_CHECKING:
+    from webapp.records.as_set import SettingView
+
+if TYPE_CHECKING:
     from webapp.records.workshop import DrillView, ReamerView
 
 SIDES = ("left", "right")
@@ -149,6 +152,8 @@ class CastingView:
     sizes: Mapping[str, Measured] = field(default_factory=dict)
     receipt: ReceiptView | None = None
     pattern_id: int = 0
+    # What was set for each operation, by its key and that of the thing set.
+    settings: Mapping[str, Mapping[str, SettingView]] = field(default_factory=dict)
 
     @property
     def ticked(self) -> frozenset[str]:

@@ -48,6 +48,7 @@ SHEETS = (
     Sheet("/castings/{casting_id}/swing", "Will it swing?", "cutting.page_swing"),
     Sheet("/castings/{casting_id}/strokes", "Hand strokes", "cutting.page_strokes"),
     Sheet("/castings/{casting_id}/strokes/{count_id}", "Stroke counter", "cutting.page_strokes"),
+    Sheet("/castings/{casting_id}/settings", "As set", "repeating.page"),
     Sheet("/builds/{build_id}/reaming", "Reamer or boring bar", "cutting.page_reaming"),
     Sheet("/axles/{axle_id}", "Axle", "wheel.page_axles"),
     Sheet("/axles/{axle_id}/seats/left", "Left seat", "wheel.page_axles"),

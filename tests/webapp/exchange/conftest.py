@@ -105,6 +105,11 @@ class _Richer:
             self.connection, "stroke_count", casting_id=self.castings[1], wanted=9, width_text=self.text(), feed_text="",
             done=0, depth_text="", cut_text="", closed=True, **self.stamp(),
         )  # fmt: skip
+        for value, unit in ((110_000, "milli_per_min"), (None, None)):
+            put(
+                self.connection, "setting", casting_id=self.castings[1], operation="ream_bore", key="spindle",
+                text=self.text(), value=value, unit=unit, **self.stamp(),
+            )  # fmt: skip
         put(
             self.connection, "tick", casting_id=self.castings[-1], key="received", let_pass=self.text(),
             reason=self.text(), **self.stamp(), **self.times("tick"),

@@ -441,7 +441,7 @@ def test_a_document_of_version_1_is_read_as_painted_last(other: Db) -> None:
     with other.read() as session:
         found = document_of(session, own)["build"]
     assert (found["route"], found["paint_first"]) == ("mandrel_first", False)
-    castings = [{**one, "pattern": 1} for one in json.loads(content)["build"]["castings"]]
+    castings = [{**one, "pattern": 1, "settings": []} for one in json.loads(content)["build"]["castings"]]
     assert found["castings"] == castings
 
 

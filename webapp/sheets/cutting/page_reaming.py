@@ -7,7 +7,7 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.sheets.cutting.form_reaming import read_trial
-from webapp.sheets.cutting.view_reaming import reaming_sheet, trial_answer
+from webapp.sheets.cutting.view_reaming import reamed_next, reaming_sheet, trial_answer
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
@@ -37,6 +37,7 @@ def reaming(request: Request, build_id: Id, db: DbDep) -> Response:
         UNPROCESSABLE if errors else 200,
         build=build,
         sheet=sheet,
+        box=reamed_next(build),
         typed=Typed({"reamer": [sheet.first_to_try]} | typed.fields),
         to_try=[(str(line.id), line.name) for line in sheet.lines],
         errors=errors,

@@ -7,6 +7,7 @@ from fastapi.responses import Response
 
 from domain.cutting.speeds import Tool
 from webapp import render
+from webapp.facts.as_set import set_box
 from webapp.records.machines import list_machines
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.cutting.form_speeds import FIELDS, SIZES, read_tried
@@ -44,6 +45,11 @@ def _page(request: Request, db: DbDep, build: BuildView, casting: CastingView | 
         ops=[(one.key, one.words) for one in ops],
         typed=typed,
         errors=errors,
+        boxes={
+            card.key: set_box(build, casting, card.key, "speeds", card.proposed)
+            for card in sheet.cards
+            if casting is not None
+        },
         trying=any(typed.get(name).strip() for name in FIELDS if name != "op"),
         title_block={
             "build": build.name,

@@ -25,6 +25,7 @@ from webapp.sheets.cutting.view_strokes import (
     just_faced,
     plan_view,
     start_texts,
+    strokes_box,
     width_hint,
 )
 from webapp.typed.fields import read_figure
@@ -79,6 +80,7 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         fields=FIELDS,
         width_hint=width_hint(build),
         plan=plan_view(wish) if wish else None,
+        box=strokes_box(build, casting, wish),
         first=STROKES_FIRST,
         ways=facing_ways(work_figures(build).nm("stroke_feed"), build.unit),
         cautions=STROKES_CAUTIONS,

@@ -9,7 +9,7 @@ from domain.cutting.words import SWING_CAUTIONS, swing_cautions
 from webapp import render
 from webapp.records.machines import list_chucks, list_machines
 from webapp.sheets.cutting.form_swing import FIELDS, GRIPS_WORDS, JAWS_WORDS, read_swing
-from webapp.sheets.cutting.view_swing import SwingAnswered, starting, swing_answer
+from webapp.sheets.cutting.view_swing import SwingAnswered, starting, swing_answer, swing_box
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE
 from webapp.web.deps import DbDep, Id
@@ -51,6 +51,7 @@ def swing(request: Request, casting_id: Id, db: DbDep) -> Response:
         typed=typed,
         errors=errors,
         found=found,
+        box=swing_box(build, casting, found),
         cautions=swing_cautions(found.swing) if found.swing else SWING_CAUTIONS,
         title_block={
             "build": build.name,

@@ -31,7 +31,9 @@ from domain.joints.fit import fit_of, inward
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.words import fit_headline, fit_reason
 from domain.lengths import Unit, show
+from domain.route.stages import Stage
 from domain.working import Working
+from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.facts import facts_of
 from webapp.facts.reaming import Reaming
 from webapp.records.views import BuildView
@@ -129,6 +131,13 @@ def reaming_sheet(build: BuildView) -> ReamingSheet:
         before=_before(build, reaming),
         cautions=HAND_REAMING_CAUTIONS if reaming.tools.hand_reamers else REAMING_CAUTIONS,
     )
+
+
+def reamed_next(build: BuildView) -> SetBox | None:
+    """The reamer and its speed for the next wheel to be bored; one they are kept with comes last."""
+    to_bore = [one for axle in build.axles for one in axle.wheels if not one.has(Stage.BORED)]
+    boxes = [set_box(build, one, "ream_bore", "reaming", facts_of(build).reaming.to_set) for one in to_bore]
+    return next((box for box in boxes if box.keep_words), next(iter(boxes), None))
 
 
 def _wanted(build: BuildView, reaming: Reaming) -> Wanted:

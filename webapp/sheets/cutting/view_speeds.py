@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from domain.cutting.operations import (
     Cut,
@@ -31,8 +31,9 @@ from domain.cutting.words import (
     speed_words,
     tools_words,
 )
-from domain.lengths import Unit, show
+from domain.lengths import Unit, shortest, show
 from domain.lengths.loads import show_force
+from domain.repeating.settings import TASKS, Setting
 from domain.route.stages import Route
 from domain.working import Working
 from webapp.facts.facts import facts_of
@@ -85,6 +86,8 @@ class SpeedCard:
     flags: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     workings: tuple[Working, ...] = ()
+    # What there is to be set, as it would be typed.
+    proposed: Mapping[Setting, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +252,19 @@ def speed_card(going: Going, one: Operation, ticked: Collection[str]) -> SpeedCa
         return replace(blank, trouble=str(error), trouble_box=_BOX.get(error.field, error.field))
     card = _planned(blank, cut, machine, made, going.unit)
     facts = _facts(going, found, cut, machine, made)
-    return replace(card, headline=f"{card.headline} {said}".strip(), facts=facts)
+    proposed = _proposed(going, cut, made) if made.low_enough else {}
+    return replace(card, headline=f"{card.headline} {said}".strip(), facts=facts, proposed=proposed)
+
+
+def _proposed(going: Going, cut: Cut, made: CuttingPlan) -> dict[Setting, str]:
+    """What is to be set by this plan: speed, feed, and the reamer of the bore or what a turning tool is made of."""
+    one, reaming = cut.operation, facts_of(going.build).reaming
+    texts = {Setting.SPINDLE: f"{made.rpm:g} rpm", Setting.FEED: f"{shortest(made.feed_nm, going.unit)}/rev"}
+    if one.kind.single_edge:
+        texts[Setting.TOOL] = going.tools.of(one.kind).words
+    if one.key == "ream_bore" and reaming.possible and reaming.choice.reamer is not None:
+        texts[Setting.REAMER] = reaming.choice.reamer.name
+    return {key: text for key, text in texts.items() if key in TASKS[one.key].settings}
 
 
 def _as_tried(cut: Cut, tried: Tried) -> Cut:

@@ -12,6 +12,8 @@ from sqlmodel import Session, col, select
 from domain.cutting.speeds import CuttingError
 from domain.cutting.strokes import StrokePlan, StrokesLeft, crank_boss_width, still_to_do, time_at
 from domain.lengths import plain, show
+from domain.repeating.settings import Setting
+from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.facts import facts_of
 from webapp.models import StrokeCount
 from webapp.records.views import BuildView, CastingView
@@ -150,6 +152,16 @@ def _view(row: StrokeCount) -> CountView:
 def plan_view(wish: StrokeWish) -> PlanView:
     """A plan with how long it takes at the rhythm chosen."""
     return PlanView(wish, minutes_words(time_at(wish.plan.strokes, wish.rhythm)))
+
+
+def strokes_box(build: BuildView, casting: CastingView, wish: StrokeWish | None) -> SetBox:
+    """Rhythm and feed of a plan, to be kept with the wheel."""
+    texts = (
+        {Setting.RHYTHM: f"{wish.rhythm:g} strokes/min", Setting.FEED: f"{wish.texts.feed}/stroke"}
+        if wish
+        else {}
+    )
+    return set_box(build, casting, "crank_boss", "strokes", texts)
 
 
 def minutes_words(minutes: float) -> str:

@@ -10,6 +10,8 @@ from domain.cutting.speeds import CuttingError
 from domain.cutting.swing import Swing, SwingAnswer, will_it_swing
 from domain.cutting.words import swing_words
 from domain.lengths import Unit, plain
+from domain.repeating.settings import Setting
+from webapp.facts.as_set import SetBox, set_box
 from webapp.records.machines import ChuckView, MachineView
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.cutting.drawing_swing import SwingPicture, swing_picture
@@ -58,6 +60,7 @@ class SwingAnswered:
     too_far: str = ""
     not_judged: str = ""
     picture: SwingPicture | None = None
+    jaws_words: str = ""
     missing: Missing | None = None
     field: str = ""
     words: str = ""
@@ -100,6 +103,7 @@ def swing_answer(
         set_up_words=_set_up_words(asked, machine, held),
         too_far=_TOO_FAR if swing.jaws_too_far_out else "",
         not_judged=_LENGTH_NOT_KNOWN if swing.jaws_too_far_out is None else "",
+        jaws_words=_jaws_words(asked, held),
         picture=swing_picture(machine.lathe, held.chuck, asked.set_up, swing, unit),
     )
 
@@ -110,6 +114,19 @@ def _mark(swing: Swing) -> str:
         return "not"
     sure = swing.answer is SwingAnswer.YES and not swing.barely and not swing.jaws_too_far_out
     return "serves" if sure else "caution"
+
+
+def swing_box(build: BuildView, casting: CastingView, found: SwingAnswered) -> SetBox:
+    """How it is held, to be kept with the wheel where it swings."""
+    order = build.order_of(casting)
+    first, second = ("hold_front", "hold_back") if order.front_first else ("hold_back", "hold_front")
+    holds = found.swing is not None and found.swing.answer is not SwingAnswer.NO
+    texts = {Setting.JAWS: found.jaws_words} if holds else {}
+    return set_box(build, casting, second if casting.has(order.first_cut) else first, "swing", texts)
+
+
+def _jaws_words(asked: SwingAsked, held: ChuckView) -> str:
+    return f"{held.name}, {asked.set_up.jaws.value}, gripping the {asked.set_up.grips.value}"
 
 
 def _set_up_words(asked: SwingAsked, machine: MachineView, held: ChuckView) -> str:

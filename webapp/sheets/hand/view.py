@@ -3,50 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from domain.cranks.throws import ODD_NM
-from domain.hand.spread import hand_of, slips
+from domain.hand.spread import FEWEST, hand_of, slips
 from domain.hand.words import Craft, Made, count_words, hand_words, hand_workings
 from domain.lengths import last_figure_nm, show, show_small
 from domain.route.stages import Stage
 from domain.stock.sizes import Face
 from domain.working import Working
-from webapp.facts.facts import facts_of
+from webapp.facts.as_set import made_with
+from webapp.facts.hand import Piece, bore_wanted, pieces_of
 from webapp.facts.metal_sizes import is_ticked
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView, Measured
+from webapp.records.views import BuildView
 from webapp.sheets.hand.drawing import HandPicture, hand_picture
-
-_NO_TOOL = "no instrument named"
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """One bore, throw or tread as made, with the least and most it was to be, nm."""
-
-    craft: Craft
-    build: BuildView
-    casting: CastingView
-    size: Measured
-    low_nm: int
-    high_nm: int
-
-    @property
-    def off_nm(self) -> float:
-        """How far it is from the middle of what was aimed at, above 0 where larger."""
-        return self.size.nm - (self.low_nm + self.high_nm) / 2
-
-    @property
-    def good(self) -> bool:
-        """Whether it is as was aimed at; a size on a limit is."""
-        return self.low_nm <= self.size.nm <= self.high_nm
-
-    @property
-    def tool(self) -> str:
-        """What it was measured with."""
-        tool = self.build.instruments.get(self.size.instrument_id or 0)
-        return tool.name if tool else self.size.instrument or _NO_TOOL
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +34,7 @@ class PieceLine:
 
 @dataclass(frozen=True, slots=True)
 class ToolLine:
-    """What was made of one kind and measured with one instrument."""
+    """What was made of one kind and measured with one instrument, or cut with one edge at one speed."""
 
     words: str
     tool: str
@@ -88,6 +59,7 @@ class HandSheet:
 
     parts: tuple[HandPart, ...]
     tools: tuple[ToolLine, ...]
+    edges: tuple[ToolLine, ...]
     throw_within: str
     tread_within: str
 
@@ -108,40 +80,10 @@ def hand_sheet(build: BuildView, every: Iterable[BuildView]) -> HandSheet:
     return HandSheet(
         parts,
         tuple(_tools(build, pieces)),
+        tuple(_edges(build, pieces)),
         show_small(ODD_NM, build.unit),
         show_small(work_figures(build).nm("tread_match"), build.unit),
     )
-
-
-def pieces_of(build: BuildView) -> Iterator[Piece]:
-    """What was made in a build, of each casting the last size that stands; what has metal to come off is not made yet."""
-    treads, within = facts_of(build).treads, work_figures(build).nm("tread_match")
-    for one in build.castings:
-        yield from _bored(build, one)
-        if one.throw is not None:
-            drawn = build.nm("throw")
-            yield Piece(Craft.THROW, build, one, one.throw, drawn - ODD_NM, drawn + ODD_NM)
-        if (tread := one.sizes.get("tread")) is not None:
-            aim = treads.aim_nm(one)
-            if is_ticked(one, Face.TREAD) or tread.nm <= aim + within:
-                yield Piece(Craft.TREAD, build, one, tread, aim - within, aim + within)
-
-
-def _bored(build: BuildView, casting: CastingView) -> Iterator[Piece]:
-    bore, wanted = casting.bore, _bore_wanted(build, casting)
-    if bore is None or bore.by_plug or wanted is None:
-        return
-    if casting.has(Stage.BORED) or bore.nm >= wanted[0]:
-        craft = Craft.BORE if bore.reamer_id is None else Craft.REAMED
-        yield Piece(craft, build, casting, bore, *wanted)
-
-
-def _bore_wanted(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
-    """The least and most for the seat a casting has, or had before it was scrapped; else for the drawing's."""
-    where = casting
-    if casting.axle_id is None and build.axle(casting.scrapped_from_axle_id) is not None:
-        where = replace(casting, axle_id=casting.scrapped_from_axle_id, side=casting.scrapped_from_side)
-    return facts_of(build.of(casting)).joints.bore_sizes(where)
 
 
 def _part(build: BuildView, craft: Craft, pieces: Sequence[Piece]) -> HandPart:
@@ -176,7 +118,7 @@ def _next(build: BuildView, craft: Craft) -> tuple[float | None, int]:
     to_bore = [wheel for wheel in wheels if not wheel.has(Stage.BORED)]
     # With all of them bored the last one says what is wanted of another.
     following = next(iter((*to_bore, *build.spares, *wheels[-1:])), None)
-    wanted = _bore_wanted(build, following) if following else None
+    wanted = bore_wanted(build, following) if following else None
     return ((wanted[1] - wanted[0]) / 2 if wanted else None), len(to_bore)
 
 
@@ -193,3 +135,15 @@ def _tools(build: BuildView, pieces: Sequence[Piece]) -> Iterator[ToolLine]:
         for tool in dict.fromkeys(one.tool for one in own):
             part = _part(build, craft, [one for one in own if one.tool == tool])
             yield ToolLine(part.words, tool)
+
+
+def _edges(build: BuildView, pieces: Sequence[Piece]) -> Iterator[ToolLine]:
+    """By what it was made with and how fast; fewer than can be told of are left out."""
+    for craft in Craft:
+        by_edge: dict[str, list[Piece]] = {}
+        for one in pieces:
+            if one.craft is craft and (edge := made_with(one)):
+                by_edge.setdefault(edge.casefold(), []).append(one)
+        for own in by_edge.values():
+            if len(own) >= FEWEST:
+                yield ToolLine(_part(build, craft, own).words, made_with(own[0]))

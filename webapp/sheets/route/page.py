@@ -9,8 +9,10 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from domain.repeating.settings import TASKS
 from webapp import render
 from webapp.acts import ticks
+from webapp.acts.as_set import keep_settings, set_same
 from webapp.acts.due import read_due
 from webapp.db import Db
 from webapp.errors import NotFound
@@ -24,6 +26,7 @@ from webapp.sheets.route import change as service
 from webapp.sheets.route.form import read_castings, read_start
 from webapp.sheets.route.view import (
     TurnSheet,
+    castings_in,
     caution_line,
     cautions_of,
     following_turn,
@@ -33,6 +36,7 @@ from webapp.sheets.route.view import (
     turn_sheet,
     written_here,
 )
+from webapp.typed.as_set import read_settings
 from webapp.typed.texts import Typed
 from webapp.typed.ticks import read_wish
 from webapp.web.common import (
@@ -65,6 +69,9 @@ _GONE = "There is no such batch."
 _NO_BATCH = Trouble("refused", "", "Choose a batch of the plan and start that one.", UNPROCESSABLE)
 _NO_TICK = Trouble("refused", "", "This wheel has no such tick in this batch.", UNPROCESSABLE)
 _NO_READING = Trouble("refused", "", "This wheel has no such reading in this batch.", UNPROCESSABLE)
+_NO_LAST = Trouble("refused", "", "This wheel has nothing to be set by in this batch.", UNPROCESSABLE)
+# What a batch works out to be set.
+_REAM = TASKS["ream_bore"]
 _ENDED = Trouble("refused", "", "This batch is ended: nothing is ticked in it any more.", UNPROCESSABLE)
 
 
@@ -218,8 +225,39 @@ def step(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response
     )
 
 
+@router.post("/batches/{batch_id}/set")
+def set_wheel(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Set a wheel that is on as the one before it was set, or by what was worked out, and stay with it."""
+    build, view = _get(db, batch_id)
+    turn = _turn(view, typed)
+    number = typed.version("casting")
+    wheel = next((one for one in turn_sheet(build, view, turn).wheels if one.casting.id == number), None)
+    if wheel is None or not wheel.tasks:
+        return _batch_page(request, db, batch_id, typed, _ENDED if view.ended else _NO_LAST)
+    tasks, before = wheel.tasks, {one.id for one in castings_in(view)}
+    said, errors = read_settings(typed, _REAM)
+    if not typed.get("wish") and (said is None or _REAM not in tasks):
+        words = next(iter(errors.values()), _NO_LAST.words)
+        return _batch_page(request, db, batch_id, typed, replace(_NO_LAST, words=words))
+
+    def act(asked: Asked) -> int:
+        own = Asked(asked.actor, sent=asked.sent)
+        if typed.get("wish") or said is None:
+            return set_same(db, number, own, tasks, typed.get("wish"), before)
+        return keep_settings(db, number, own, _REAM, said)
+
+    return press(
+        request,
+        typed,
+        act=act,
+        then=f"/batches/{batch_id}?at={turn.ordinal}",
+        show=lambda form: _batch_page(request, db, batch_id, typed, form.trouble),
+    )
+
+
 @router.get("/batches/{batch_id}/readings")
 @router.get("/batches/{batch_id}/steps")
+@router.get("/batches/{batch_id}/set")
 @router.get("/batches/{batch_id}/done")
 @router.get("/batches/{batch_id}/pass")
 @router.get("/batches/{batch_id}/end")

@@ -7,11 +7,14 @@ from dataclasses import dataclass, replace
 
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
+from domain.repeating.settings import Task, tasks_in
+from domain.repeating.words import each_words
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage, Step
 from webapp.drawing.wheel import WheelPicture
+from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
 from webapp.facts.batch_views import LOGS, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import TOGETHER, objection_to_axle
@@ -93,6 +96,23 @@ class TurnWheel:
     metal: MetalLine | None
     no_sizes: str
     first: tuple[WorkSheet, ...]
+    # What is set for in this set-up, what stands of it on this wheel, and the wheel that was set last.
+    tasks: tuple[Task, ...]
+    as_set: tuple[AsSet, ...]
+    as_on: AsOn | None
+    # What the reaming has worked out, where no wheel was set before.
+    to_keep: SetBox | None
+
+    @property
+    def next_task(self) -> Task:
+        """The first that nothing is said of yet, else the last; ask only where there are any."""
+        said = {one.task for one in self.as_set}
+        return next((one for one in self.tasks if one not in said), self.tasks[-1])
+
+    @property
+    def set_words(self) -> str:
+        """What stands of it in one line."""
+        return each_words([(one.task.brief, one.words) for one in self.as_set])
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +131,8 @@ class TurnSheet:
     stuck_words: str
     # What its tick will ask about, said before the work is done and not after.
     asks: tuple[str, ...]
+    # That the finishing cuts of the batch have unlike dial readings; empty where they have not.
+    dials: str
     before: TurnView | None
     following: TurnView | None
 
@@ -165,9 +187,15 @@ def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "
         tick=_tick(build, turn) if asked and not must else None,
         stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
         asks=_asks(build, batch, turn) if asked else (),
+        dials=unlike_dials(build, castings_in(batch)) if Work.TURN_TREAD in batch.set_up.works else "",
         before=batch.turns[at - 1] if at else None,
         following=following_turn(batch, turn),
     )
+
+
+def castings_in(batch: BatchView) -> tuple[CastingView, ...]:
+    """Every wheel of a batch, those that are out of it too."""
+    return tuple(casting for turn in batch.turns for casting in turn.castings)
 
 
 def _counted(batch: BatchView, turn: TurnView) -> str:
@@ -205,6 +233,13 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
     first = _written_first(casting, works)
     sheets = of_stage(stage, casting, order.coupled)
+    tasks = tasks_in(set_up, coupled=order.coupled) if asked else ()
+    last = as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None
+    reamed = (
+        set_box(build, casting, "ream_bore", "", facts_of(build.of(casting)).reaming.to_set)
+        if Work.BORE in works
+        else None
+    )
     return TurnWheel(
         casting=casting,
         picture=picture_of(build, casting),
@@ -216,6 +251,10 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         metal=_metal_line(build, casting, works, figures),
         no_sizes=_no_sizes(casting, works),
         first=first,
+        tasks=tasks,
+        as_set=all_as_set(build, casting, tasks),
+        as_on=last,
+        to_keep=reamed if reamed and reamed.keep_words and last is None else None,
     )
 
 

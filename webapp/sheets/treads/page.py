@@ -8,9 +8,12 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from domain.measuring.instruments import InstrumentKind, Reach
+from domain.repeating.settings import tasks_in
+from domain.route.set_ups import SetUp
 from webapp import render
 from webapp.acts.treads import log_back_to_back, log_tread
 from webapp.db import Db
+from webapp.facts.as_set import all_as_set
 from webapp.facts.facts import facts_of
 from webapp.facts.received import place_words
 from webapp.records.measured import history_of
@@ -93,6 +96,7 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
         kinds=[BY_KEY[key] for key in CASTING_KEYS],
         grown=[(value, words, "") for value, words in GROWN],
         history=shown,
+        as_set=all_as_set(build, casting, tasks_in(SetUp.MANDREL)),
         title_block={"build": build.name, "sheet": f"Tread of {casting.mark}", "number": casting.mark},
         **form.context,
         **_tools(db, Reach.OUTSIDE),

@@ -15,7 +15,7 @@ from webapp.errors import NotFound
 from webapp.sheets.truing import change
 from webapp.sheets.truing.form import DIALS, OWN, POINTER, read_set_up
 from webapp.sheets.truing.form_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
-from webapp.sheets.truing.view import set_up_sheet
+from webapp.sheets.truing.view import held_box, set_up_sheet
 from webapp.sheets.truing.view_form import reading_form
 from webapp.sheets.truing.view_stored import TruingView, start_texts, truings_of
 from webapp.typed.striking import LONGEST_WHY, read_why
@@ -50,6 +50,9 @@ def _page(
         truings = truings_of(session, casting_id)
         current = next((one for one in truings if not one.done), None)
         start = Typed() if current else start_texts(session, build, casting)
+    setting = None if current is None else set_up_sheet(build, casting, current)
+    past = [set_up_sheet(build, casting, one) for one in truings if one.done]
+    shown = setting or next(iter(past), None)
     return render.page(
         request,
         "sheets/truing/true.html",
@@ -57,13 +60,14 @@ def _page(
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
-        setting=None if current is None else set_up_sheet(build, casting, current),
+        setting=setting,
+        box=held_box(build, casting, shown.held.outward if shown else start.get("outward"), shown),
         jaws=list(JAWS),
         form=None if current is None else reading_form(build, current, what, read),
         start=Typed(start.fields | form.typed.fields),
         # Another way to read was asked for, so its form is not folded away.
         asked=bool(what) and current is not None and what != current.latest,
-        past=[set_up_sheet(build, casting, one) for one in truings if one.done],
+        past=past,
         dials=[*((name, name, "") for name in DIALS), (OWN, "Another, written below", ""), _NO_DIAL],
         spots=[JAWS_ONLY, *SPOTS],
         cautions=CAUTIONS,

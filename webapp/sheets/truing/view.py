@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.lengths import show_small
+from domain.repeating.settings import Setting
 from domain.route.guards import Order
 from domain.route.stages import Step, tickable
 from domain.stock.sizes import Face, StockError
@@ -15,12 +16,14 @@ from domain.truing.setting import Advice, JawMove, Stop
 from domain.truing.wobble import Wobble
 from domain.truing.workings import advice_workings, wobble_workings
 from domain.working import Working
+from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.metal_ask import ask_metal
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.truing.drawing import Clock, clock_of_edge, clock_of_face, clock_of_look
 from webapp.sheets.truing.form import Held
 from webapp.sheets.truing.view_stored import RoundView, TruingView
 from webapp.sheets.truing.view_words import (
+    GRIP_WORDS,
     SEEN_WORDS,
     STOP_WORDS,
     EdgeOutcome,
@@ -188,6 +191,13 @@ def set_up_sheet(build: BuildView, casting: CastingView, truing: TruingView) -> 
         tick=_tick(order, casting, truing, outcome, face),
         turned=held.outward == first and casting.has(order.first_cut),
     )
+
+
+def held_box(build: BuildView, casting: CastingView, outward: str, held: SetUpSheet | None) -> SetBox:
+    """How the jaws hold it, to be kept with the wheel once it runs true."""
+    true = held is not None and (held.enough or held.true)
+    texts = {Setting.JAWS: GRIP_WORDS[held.held.grip]} if held is not None and true else {}
+    return set_box(build, casting, f"hold_{outward}", "true", texts)
 
 
 def _edge(rounds: tuple[RoundView, ...], held: Held) -> EdgeNow:

@@ -15,6 +15,7 @@ from domain.route.stages import Stage, Step
 from webapp import render
 from webapp.acts.heights import pair_key
 from webapp.db import Db
+from webapp.facts.as_set import all_as_set
 from webapp.facts.batches import running_id
 from webapp.facts.due_box import Written, due_box
 from webapp.facts.measured_views import history_line
@@ -177,6 +178,7 @@ def show_casting(
         "measured": [(one, history_line(build, one)) for one in history],
         "work_sheets": all_of(casting, build.order_of(casting).coupled),
         "received": received_brief(build, casting),
+        "as_set": all_as_set(build, casting),
         "title_block": {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark},
     }
     return render.page(request, "sheets/wheel/casting.html", status, **context)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from domain.repeating.settings import tasks_in
+from domain.route.set_ups import SetUp
 from domain.route.stages import Stage
+from webapp.facts.as_set import AsSet, all_as_set
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.metal import MetalLine, metal_words
@@ -27,6 +30,8 @@ class BoreSlip:
     never_holds: str
     loggable: bool
     metal: MetalLine | None
+    # How it was held and cut.
+    as_set: tuple[AsSet, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +42,7 @@ class ThrowSlip:
     shown: MeasuredView | None
     verdict: ThrowVerdict | None
     loggable: bool
+    as_set: tuple[AsSet, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +71,7 @@ def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
         never_holds=joints.never_holds(casting),
         loggable=casting.state != "scrapped" and casting.has(build.order_of(casting).before_bore),
         metal=metal_words(build, casting),
+        as_set=all_as_set(build, casting, tasks_in(SetUp.FRONT_OUT)),
     )
 
 
@@ -83,6 +90,7 @@ def throw_slip(build: BuildView, casting: CastingView) -> ThrowSlip:
         measured_view(build, casting.throw) if casting.throw else None,
         facts_of(build).throws.of(casting),
         casting.state != "scrapped" and build.order_of(casting).coupled and casting.has(Stage.BORED),
+        all_as_set(build, casting, tasks_in(SetUp.CRANKPIN_JIG)),
     )
 
 

@@ -292,3 +292,25 @@ def test_it_is_reached_from_the_build_and_from_ordering(bench: Bench) -> None:
     assert f'href="{HAND}"' in bench.get("/builds/1")
     assert f'href="{HAND}"' in bench.get("/builds/1/ordering")
     assert "/hand" not in bench.get("/ordering")
+
+
+def test_bores_are_told_by_reamer_and_speed_once_there_are_five(bench: Bench) -> None:
+    def kept(*marks: str, reamer: str, spindle: str) -> None:
+        for mark in marks:
+            action = f"/castings/{bench.id(mark)}/settings"
+            answer = bench.post(action, {"op": "ream_bore", "reamer": reamer, "spindle": spindle})
+            assert answer.status_code == 303
+
+    def edges() -> str:
+        return Words(bench.get(f"{HAND}?open=edges")).by_id["slip-edges"]
+
+    kept("W1", "W2", "W3", "W4", reamer="A", spindle="110 rpm")
+    kept("W5", "W6", reamer="A", spindle="60 rpm")
+    bores(bench, 10, 10, 10, 10, 0, 0)
+    assert edges().startswith("Nothing yet")
+    kept("W7", reamer="a", spindle="110 RPM")
+    bore(bench, "W7", 10)
+    assert edges() == (
+        "Reamer A at 110 rpm. Bores: 5 made, 0.010 mm over the middle, spread less than 0.001 mm;"
+        " the next one comes good nearly every time."
+    )

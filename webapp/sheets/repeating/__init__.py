@@ -1,0 +1,1 @@
+"""What was set for each operation on a wheel, kept for the next one."""
