@@ -22,12 +22,12 @@ _DIAL_SHARE = 20
 
 def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
     """What a bore, a seat or a throw should be; `more_nm` is what plugs add to the reading over them."""
-    return near(kind if not more_nm else f"{kind} over plugs", build.nm(kind) + more_nm)
+    return near(kind if not more_nm else f"{kind} over plugs", build.crank_nm(kind) + more_nm)
 
 
 def plug_size(build: BuildView, name: str) -> Expected:
     """What a plug measured over should be: it fits the bore or the crankpin hole, or is stepped down to less."""
-    drawn = build.nm("bore" if name == "plug_one" else "crankpin_hole")
+    drawn = build.crank_nm("bore" if name == "plug_one" else "crankpin_hole")
     return near("plug", drawn, least=Fraction(1, 4), most=_TWICE)
 
 
@@ -87,12 +87,12 @@ def axle_height(build: BuildView) -> Expected:
 
 def pin_height(build: BuildView, axle_nm: int) -> Expected:
     """How high a crankpin may stand: about a throw above or below the axle, and half itself more over its top."""
-    reach = build.nm("throw") * 5 // 4 + build.nm("crankpin_hole")
+    reach = build.crank_nm("throw") * 5 // 4 + build.crank_nm("crankpin_hole")
     return Expected("height of the pin", max(0, axle_nm - reach), axle_nm + reach)
 
 
 def across(build: BuildView, name: str) -> Expected:
     """What a diameter that is touched should be: the axle's or a crankpin's."""
     of_axle = name == "axle"
-    drawn = build.nm("seat" if of_axle else "crankpin_hole")
+    drawn = build.crank_nm("seat" if of_axle else "crankpin_hole")
     return near(f"diameter of the {'axle' if of_axle else 'pin'}", drawn, least=_HALF, most=_TWICE)

@@ -203,7 +203,7 @@ def demand_of(
     if turned is not Turned.CARRYING:
         three = work_figures(build).chosen("cylinders") == "3"
         drive = Drive.THREE if three else Drive(figures.chosen("drive"))
-        throw_nm = throw.mean_nm if throw else build.nm("throw")
+        throw_nm = throw.mean_nm if throw else build.crank_nm("throw")
         pistons = Pistons(thrust_n(figures), throw_nm, figures.nm("rod"), drive)
     return _demand(
         turned,

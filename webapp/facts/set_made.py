@@ -254,7 +254,7 @@ def _of_wheel(facts: Facts, axle: AxleView, wheel: CastingView) -> Iterator[Plac
 
 def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
     """A throw against the drawing: that it is like the others of its side is a line of its own."""
-    found, drawn = facts.throws.finding.of(wheel.mark), facts.build.nm("throw")
+    found, drawn = facts.throws.finding.of(wheel.mark), facts.build.crank_nm("throw")
     measured, u = (found.throw.nm, found.throw.expanded_nm) if found else (None, 0)
     row = SetRow("throw", where, drawn, drawn - FAR_NM, drawn + FAR_NM, measured, u)
     return PlacedRow(

@@ -45,7 +45,7 @@ class Throws:
             for one in self._build.castings
             if one.throw is not None
         ]
-        return judge_throws(throws, self._build.nm("throw"))
+        return judge_throws(throws, self._build.crank_nm("throw"))
 
     @property
     def words(self) -> str:

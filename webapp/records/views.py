@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from domain.drawing import COUPLED_KEYS, WheelKind
+from domain.drawing import COUPLED_KEYS, TRACK_KEYS, WheelKind
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
@@ -266,7 +266,7 @@ class BuildView:
     def _seen_by(self, pattern: PatternView) -> BuildView:
         return replace(
             self,
-            dimensions={**self.dimensions, **pattern.figures},
+            dimensions={key: self.dimensions[key] for key in TRACK_KEYS} | dict(pattern.figures),
             pattern=pattern,
             axles=tuple(one for one in self.axles if one.pattern_id == pattern.id),
             castings=tuple(one for one in self.castings if one.pattern_id == pattern.id),

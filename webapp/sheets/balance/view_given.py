@@ -151,7 +151,7 @@ def worked(
     lines = crank_lines(
         cranks,
         planes(figures.nm("cylinder_planes")),
-        build.nm("throw"),
+        build.crank_nm("throw"),
         figures.number(ROTATING[axle]),
         figures.number("reciprocating"),
     )

@@ -205,7 +205,7 @@ def _sure_words(build: BuildView, heights: HeightsView | None) -> str:
 
 def _measured_pins(build: BuildView, result: QuarterResult) -> list[PinAt]:
     heights = {line.side: line.height for line in result.pins}
-    drawn = build.nm("throw")
+    drawn = build.crank_nm("throw")
     return [
         PinAt(
             pin.side.value,
@@ -222,7 +222,7 @@ def _set_up_pins(build: BuildView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinA
     if not ways:
         return []
     # The first is nowhere near the throw's end: best set-ups stay within 75 degrees of level.
-    first, throw = ways[0], build.nm("throw")
+    first, throw = ways[0], build.crank_nm("throw")
     return [
         PinAt(
             side.value,
@@ -251,7 +251,7 @@ def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
     fields = {"axle_diameter": [seat]}
     if heights is None:
         fields |= {f"{name}_way": [CENTRE] for name in ("axle", "left", "right", "inside")}
-        fields["inside_throw"] = [plain(build.nm("throw"), build.unit)]
+        fields["inside_throw"] = [plain(build.crank_nm("throw"), build.unit)]
         return Typed(fields)
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
     fields |= _typed(heights.centre, build.unit).fields("axle")
@@ -262,7 +262,7 @@ def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
             fields |= _typed(pin.height, build.unit).fields(side)
             fields[f"{side}_branch"] = [pin.branch]
     throw = heights.inside_throw
-    fields["inside_throw"] = [throw.text if throw else plain(build.nm("throw"), build.unit)]
+    fields["inside_throw"] = [throw.text if throw else plain(build.crank_nm("throw"), build.unit)]
     fields["instrument_id"] = [str(heights.instrument_id or "")]
     if heights.instrument_id is None and heights.expanded_nm is not None:
         fields["expanded"] = [plain(heights.expanded_nm, build.unit)]

@@ -135,6 +135,6 @@ def _compared(build: BuildView, rows: tuple[AxleRow, ...]) -> tuple[AxleSet | No
         return None, "No axle has an angle yet: measure the heights of its crankpins on its own sheet."
     within = work_figures(build).number("quarter_within")
     try:
-        return compare_axles(angles, cranks.ahead_deg(lead, other), lead, build.nm("throw"), within), ""
+        return compare_axles(angles, cranks.ahead_deg(lead, other), lead, build.crank_nm("throw"), within), ""
     except QuarteringError as error:
         return None, str(error)

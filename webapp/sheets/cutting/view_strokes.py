@@ -88,7 +88,7 @@ def _figure_text(build: BuildView, key: str) -> str:
 
 def _drawn_width(build: BuildView) -> int | None:
     try:
-        return crank_boss_width(build.nm("throw"), _round_the_pin(build), build.nm("bore"))
+        return crank_boss_width(build.crank_nm("throw"), _round_the_pin(build), build.nm("bore"))
     except CuttingError:
         return None
 
@@ -96,7 +96,7 @@ def _drawn_width(build: BuildView) -> int | None:
 def _round_the_pin(build: BuildView) -> int:
     """Diameter of the metal round the crankpin: the joints' figure; where those do not agree, as much again as the hole."""
     figures = facts_of(build).joints.figures
-    return 2 * build.nm("crankpin_hole") if isinstance(figures, str) else figures.nm("pin_boss")
+    return 2 * build.crank_nm("crankpin_hole") if isinstance(figures, str) else figures.nm("pin_boss")
 
 
 def width_hint(build: BuildView) -> str:

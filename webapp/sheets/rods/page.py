@@ -93,4 +93,4 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
 def _read(typed: Typed, build: BuildView) -> tuple[RodFigures, Errors]:
     pairs = pairs_of(build)
     figures, errors = read_rods(typed, pairs, build.unit)
-    return figures, errors or impossible(figures, pairs, build.nm("throw"), build.unit)
+    return figures, errors or impossible(figures, pairs, build.crank_nm("throw"), build.unit)

@@ -382,7 +382,7 @@ def test_carrying_wheels_change_among_themselves_only(bench: Bench) -> None:
         {(1, "left"): "19.035", (1, "right"): "19.060", (2, "left"): "19.05", (2, "right"): "19.165"},
     )
     text = bench.get(FITS)
-    assert "Coupled wheels: " in text and "Carrying wheels: " in text
+    assert "Driving wheels: " in text and "Carrying wheels: " in text
     assert apply(bench).status_code == 303
     # The spare W5 is taken to be for a coupled axle; W3 and W4 change with each other.
     assert places(bench) == {

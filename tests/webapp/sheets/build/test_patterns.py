@@ -1,0 +1,170 @@
+"""Patterns of wheel: each with its own drawing, axles, castings and spares; one is no place for another's casting."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words, form_on
+from webapp.db import Db
+from webapp.facts.facts import facts_of
+from webapp.records.builds import find_build
+from webapp.web.register import SHEETS
+
+_TENDER = {
+    "axles": "4 5", "marks": "T1 T2 T3 T4 T5", "tread_diameter": "70", "boss_diameter": "24", "bore": "12", "seat": "12",
+    "boss_length": "14", "tyre_width": "11", "flange_width": "2.1", "flange_depth": "2.2", "root_radius": "1.3",
+    "fit_least": "", "fit_most": "",
+}  # fmt: skip
+
+
+def _form(bench: Bench, address: str = "/builds/1/patterns/new", action: str = "/builds/1/patterns") -> Any:
+    return form_on(bench.get(address), action)
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    return Bench(client, db).sit_down()
+
+
+@pytest.fixture
+def engine(bench: Bench) -> Bench:
+    """Three coupled axles with eight castings, and a four-wheel tender with five."""
+    bench.metric(axles="3", coupled="1 2 3", castings="8")
+    answer = bench.post("/builds/1/patterns", _form(bench).filled(who="AB", **_TENDER))
+    assert answer.status_code == 303, answer.text
+    return bench
+
+
+def _build(bench: Bench) -> Any:
+    with bench.db.read() as session:
+        return find_build(session, 1)
+
+
+def test_each_pattern_has_its_own(engine: Bench) -> None:
+    build = _build(engine)
+    driving, tender = build.patterns
+    assert [axle.number for axle in build.of(tender).axles] == [4, 5]
+    assert [one.mark for one in build.of(tender).castings] == ["T1", "T2", "T3", "T4", "T5"]
+    assert [one.mark for one in build.of(tender).spares] == ["T5"]
+    assert [one.mark for one in build.of(driving).spares] == ["W7", "W8"]
+    assert (build.of(tender).nm("bore"), build.of(driving).nm("bore")) == (12_000_000, 19_050_000)
+    assert build.of(tender).nm("gauge") == build.of(driving).nm("gauge") == build.nm("gauge")
+    assert {axle.number: axle.coupled for axle in build.axles} == {
+        1: True,
+        2: True,
+        3: True,
+        4: False,
+        5: False,
+    }
+    with pytest.raises(KeyError):
+        build.nm("bore")  # of a whole build with two patterns this has no answer
+
+
+def test_a_bore_is_judged_by_its_own_patterns_drawing(engine: Bench) -> None:
+    """12.03 in a tender wheel is what its drawing asks for; for a driving wheel it would be a hole far too small."""
+    build = _build(engine)
+    tender, driving = (next(c for c in build.castings if c.mark == mark) for mark in ("T1", "W1"))
+    for wheel, near in ((tender, 12_000_000), (driving, 19_050_000)):
+        window = facts_of(build.of(wheel)).joints.bore_sizes(wheel)
+        assert window is not None and abs(window[0] - near) < 100_000, wheel.mark
+    assert "12.0" in Words(engine.get(f"/castings/{tender.id}/bore")).text
+    assert "19.0" in Words(engine.get(f"/castings/{driving.id}/bore")).text
+
+
+def test_a_casting_has_no_place_at_an_axle_of_another_pattern(engine: Bench) -> None:
+    assert (
+        engine.post(
+            f"/castings/{engine.id('W1')}/spare", engine.form("/castings/1", "/castings/1/spare").filled()
+        ).status_code
+        == 303
+    )
+    axle = _build(engine).axles[0]
+    data = {"casting": str(engine.id("T5")), "who": "AB", "seen": str(axle.version), "side": "left"}
+    answer = engine.post(f"/axles/{axle.id}/place", data)
+    assert "T5 is of the tender wheels, and axle 1 has driving wheels" in answer.text
+    assert _build(engine).axle(axle.id).left is None
+    assert "T5" not in Words(engine.get(f"/axles/{axle.id}")).text
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "said"),
+    [
+        ({"name": "driving WHEELS"}, "name", "There is a pattern driving WHEELS already"),
+        ({"axles": ""}, "axles", "Write the numbers of its axles"),
+        ({"axles": "4 6"}, "axles", "Axle 5 would be missing"),
+        ({"axles": "0"}, "axles", "from 1 to 12"),
+        ({"axles": "four"}, "axles", "Write the numbers"),
+        ({"marks": ""}, "marks", "at least one mark"),
+        ({"marks": "W1"}, "marks", "The mark W1 is taken"),
+        ({"bore": "40"}, "bore", "smaller than the boss"),
+        ({"kind": "flying"}, "kind", "what the wheels are for"),
+        ({"kind": "coupled", "throw": "20", "crankpin_hole": "8"}, "throw", "they must have the same"),
+    ],
+)
+def test_what_cannot_be_is_said_at_its_field(
+    bench: Bench, change: dict[str, str], field: str, said: str
+) -> None:
+    bench.metric(axles="3", coupled="1 2 3", castings="8")
+    data = _form(bench).filled(who="AB", **(_TENDER | change))
+    words = bench.refused(lambda: bench.post("/builds/1/patterns", data), 422)
+    assert said in words.at(field)
+    assert bench.one("SELECT count(*) FROM pattern") == 1
+
+
+def test_one_whose_castings_are_in_work_is_not_taken_out(engine: Bench) -> None:
+    words = Words(engine.get("/builds/1/patterns/2")).text
+    assert "Tender wheels cannot be taken out: T1, T2, T3, T4 of it are in work." in words
+    answer = engine.client.post("/builds/1/patterns/2/out", data={"who": "AB", "seen": "1"})
+    assert answer.status_code >= 400 and "in work" in answer.text
+    assert engine.one("SELECT count(*) FROM pattern") == 2
+
+
+def test_figures_that_change_under_work_done_are_asked_about(engine: Bench) -> None:
+    data = _form(engine, "/builds/1/patterns/2", "/builds/1/patterns/2").filled(who="AB", axles="4")
+    words = engine.refused(lambda: engine.post("/builds/1/patterns/2", data), 409)
+    assert "Axle 5 goes: T3 and T4 go to the spares." in words
+    data |= {"confirmed": "yes"}
+    assert engine.post("/builds/1/patterns/2", data).status_code == 303
+    build = _build(engine)
+    assert [axle.number for axle in build.axles] == [1, 2, 3, 4]
+    assert [one.mark for one in build.of(build.patterns[1]).spares] == ["T3", "T4", "T5"]
+
+
+def test_a_spare_bought_later_says_of_which_it_is(engine: Bench) -> None:
+    data = form_on(engine.get("/builds/1?open=more-castings"), "/builds/1/castings").filled(
+        who="AB", marks="T6"
+    )
+    data["pattern"] = "2"
+    assert engine.post("/builds/1/castings", data).status_code == 303
+    build = _build(engine)
+    (new,) = (one for one in build.castings if one.mark == "T6")
+    assert build.pattern_of(new).name == "Tender wheels"
+    data["marks"] = "X1"
+    data["pattern"] = "77"
+    assert engine.post("/builds/1/castings", data).status_code == 422
+
+
+def test_every_sheet_of_both_patterns_opens(engine: Bench) -> None:
+    build = _build(engine)
+    castings = [
+        next(one.id for one in build.castings if one.mark == mark) for mark in ("W1", "W8", "T1", "T5")
+    ]
+    axles = [build.axles[0].id, build.axles[4].id]
+    opened = 0
+    for sheet in SHEETS:
+        names = set(re.findall(r"{(\w+)}", sheet.address))
+        if names - {"build_id", "casting_id", "axle_id", "pattern_id"}:
+            continue
+        for own in castings if "casting_id" in names else axles if "axle_id" in names else (1, 2):
+            ids = {"build_id": 1, "pattern_id": own, "casting_id": own, "axle_id": own}
+            for query in ("", "?pattern=2") if "build_id" in names else ("",):
+                address = sheet.address.format(**ids) + query
+                answer = engine.client.get(address)
+                cranks = sheet.address.endswith(("crankpins", "balance")) and query
+                assert answer.status_code == (404 if cranks else 200), address
+                opened += 1
+    assert opened > 80
