@@ -204,7 +204,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     reminders = _reminders(set_up, order) if machining and asked else ()
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
     first = _written_first(casting, works)
-    sheets = of_stage(stage, casting, order.coupled)
+    sheets = of_stage(stage, casting, order)
     return TurnWheel(
         casting=casting,
         picture=picture_of(build, casting),
