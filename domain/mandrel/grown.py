@@ -8,7 +8,7 @@ from domain.answer import Answer
 from domain.measuring.decision_types import guard_band_nm
 
 
-class Change(StrEnum):
+class Growth(StrEnum):
     """What became of a bore."""
 
     SAME = "same"
@@ -19,7 +19,7 @@ class Change(StrEnum):
     @property
     def answer(self) -> Answer:
         """What it means: a hole that is smaller has something left in it."""
-        known = {Change.SAME: Answer.SERVES, Change.UNKNOWN: Answer.CANNOT_TELL}
+        known = {Growth.SAME: Answer.SERVES, Growth.UNKNOWN: Answer.CANNOT_TELL}
         return known.get(self, Answer.CAUTION)
 
 
@@ -29,7 +29,7 @@ class Compared:
 
     difference_nm: int
     expanded_nm: int | None
-    change: Change
+    change: Growth
 
 
 def compare(before_nm: int, after_nm: int, before_u_nm: int | None, after_u_nm: int | None) -> Compared:
@@ -41,14 +41,14 @@ def compare(before_nm: int, after_nm: int, before_u_nm: int | None, after_u_nm: 
     Source: JCGM 100:2008 (GUM) 5.1.2; ISO 14253-1:2017.
 
     >>> compare(19_080_000, 19_092_000, 6_000, 6_000)
-    Compared(difference_nm=12000, expanded_nm=8486, change=<Change.GROWN: 'grown'>)
+    Compared(difference_nm=12000, expanded_nm=8486, change=<Growth.GROWN: 'grown'>)
     >>> compare(19_080_000, 19_083_000, 6_000, 6_000).change.value
     'same'
     """
     difference = after_nm - before_nm
     if before_u_nm is None or after_u_nm is None:
-        return Compared(difference, None, Change.UNKNOWN)
+        return Compared(difference, None, Growth.UNKNOWN)
     expanded = math.ceil(math.hypot(before_u_nm, after_u_nm))
     if abs(difference) <= guard_band_nm(expanded):
-        return Compared(difference, expanded, Change.SAME)
-    return Compared(difference, expanded, Change.GROWN if difference > 0 else Change.SMALLER)
+        return Compared(difference, expanded, Growth.SAME)
+    return Compared(difference, expanded, Growth.GROWN if difference > 0 else Growth.SMALLER)

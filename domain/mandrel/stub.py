@@ -17,7 +17,7 @@ class MandrelError(TradeError):
     """What cannot be held by a stub."""
 
 
-class Hold(StrEnum):
+class StubHold(StrEnum):
     """What holds the wheel while its tread is turned."""
 
     BOND = "bond"
@@ -30,17 +30,17 @@ class Hold(StrEnum):
     @property
     def turned(self) -> bool:
         """Whether a stub is turned to a size for it; between centres the wheel sits on its own axle."""
-        return self is not Hold.CENTRES
+        return self is not StubHold.CENTRES
 
     @property
     def cures(self) -> bool:
         """Whether it holds by a compound, and so by the hour."""
-        return self is Hold.BOND
+        return self is StubHold.BOND
 
     @property
     def centred(self) -> bool:
         """Whether the tailstock's centre carries its far end; a wheel clamped to the faceplate needs none."""
-        return self is not Hold.SPIGOT
+        return self is not StubHold.SPIGOT
 
 
 @cache
@@ -62,7 +62,7 @@ class StubSize:
         return (self.least_nm + self.most_nm) // 2
 
 
-def stub_size(hold: Hold, bore_nm: int, gap: GapRange, unsure_nm: int = 0) -> StubSize | None:
+def stub_size(hold: StubHold, bore_nm: int, gap: GapRange, unsure_nm: int = 0) -> StubSize | None:
     """The size of the stub for a measured bore.
 
     Formula: bore - most under it + U <= stub <= bore - least under it - U; for a bond what is under it is the compound's
@@ -72,7 +72,7 @@ def stub_size(hold: Hold, bore_nm: int, gap: GapRange, unsure_nm: int = 0) -> St
     Raises: MandrelError, field "bore", on a bore that is no larger than what is under it.
     Source: the compound's data sheet; for the other holds common practice, tables/mandrel.toml.
 
-    >>> found = stub_size(Hold.BOND, 19_080_000, GapRange(20_000, 50_000, 100_000, "data sheet"))
+    >>> found = stub_size(StubHold.BOND, 19_080_000, GapRange(20_000, 50_000, 100_000, "data sheet"))
     >>> found.least_nm, found.aim_nm, found.most_nm
     (19030000, 19045000, 19060000)
     """

@@ -8,17 +8,17 @@ from domain.joints.cure import CutHold
 from domain.lengths import Unit, show, show_in, show_small
 from domain.lengths.loads import show_torque
 from domain.lengths.showing import figure_in
-from domain.mandrel.grown import Change, Compared
-from domain.mandrel.stub import Hold, StubSize, round_nose_nm, round_nose_source
+from domain.mandrel.grown import Compared, Growth
+from domain.mandrel.stub import StubHold, StubSize, round_nose_nm, round_nose_source
 from domain.working import Working
 
-HOLDS: Mapping[Hold, str] = {
-    Hold.BOND: "bonded on the stub",
-    Hold.PUSH: "a light push fit, with nut and washer",
-    Hold.EXPANDING: "on an expanding mandrel",
-    Hold.COLLET: "on a split stub, opened like a collet",
-    Hold.CENTRES: "between centres on its axle, driven through the spokes",
-    Hold.SPIGOT: "clamped to the faceplate, on a spigot",
+HOLDS: Mapping[StubHold, str] = {
+    StubHold.BOND: "bonded on the stub",
+    StubHold.PUSH: "a light push fit, with nut and washer",
+    StubHold.EXPANDING: "on an expanding mandrel",
+    StubHold.COLLET: "on a split stub, opened like a collet",
+    StubHold.CENTRES: "between centres on its axle, driven through the spokes",
+    StubHold.SPIGOT: "clamped to the faceplate, on a spigot",
 }
 # The one that stands where the work is; the others a tap away.
 CAUTION = "Heat lets a bond go: burns and fumes. Never drive a wheel off in the spindle's bearings."
@@ -34,15 +34,15 @@ CAUTIONS = (
 )
 
 
-def hold_words(hold: Hold) -> str:
+def hold_words(hold: StubHold) -> str:
     """How the wheel is held, after its mark."""
     return HOLDS[hold]
 
 
-def stub_words(hold: Hold, nm: int | None, unit: Unit) -> str:
+def stub_words(hold: StubHold, nm: int | None, unit: Unit) -> str:
     """A stub that was made: its size where it has one, and how it holds.
 
-    >>> stub_words(Hold.BOND, 19_045_000, Unit.MM)
+    >>> stub_words(StubHold.BOND, 19_045_000, Unit.MM)
     'stub of 19.045 mm (0.7498 in), bonded on the stub'
     """
     return f"stub of {show(nm, unit)}, {HOLDS[hold]}" if nm is not None else HOLDS[hold]
@@ -122,9 +122,9 @@ def cut_line(found: CutHold, unit: Unit, until: str = "") -> str:
     return f"not before {until}: {tail}; or take a lighter cut"
 
 
-def no_figure_words(hold: Hold) -> str:
+def no_figure_words(hold: StubHold) -> str:
     """Why it cannot be told which cut a hold without a compound takes."""
-    what = "the driver's and the joint's" if hold is Hold.CENTRES else "a screw's or a wedge's"
+    what = "the driver's and the joint's" if hold is StubHold.CENTRES else "a screw's or a wedge's"
     return (
         f"Cannot tell which cut it takes: no figure is held for {what} grip."
         " Chalk a line over boss and stub, begin with a light cut, and look at the line after it."
@@ -147,18 +147,18 @@ def cut_working(name: str, torque_nm: float, found: CutHold, radius_nm: int, uni
 def grown_words(found: Compared, unit: Unit) -> str:
     """Whether the hole has grown, by the readings before and after.
 
-    >>> grown_words(Compared(12_000, 8_486, Change.GROWN), Unit.MM)
+    >>> grown_words(Compared(12_000, 8_486, Growth.GROWN), Unit.MM)
     'Take care: the hole has grown by 0.012 mm (0.0005 in), give or take 0.008 mm (0.0003 in).'
     """
     size = show_small(abs(found.difference_nm), unit)
     sure = "" if found.expanded_nm is None else f", give or take {show_small(found.expanded_nm, unit)}"
-    if found.change is Change.GROWN:
+    if found.change is Growth.GROWN:
         return f"Take care: the hole has grown by {size}{sure}."
-    if found.change is Change.SMALLER:
+    if found.change is Growth.SMALLER:
         return f"Take care: the hole reads smaller by {size}{sure}: clean the last of the compound out and gauge it again."
     which = "larger" if found.difference_nm > 0 else "smaller"
     read = f"it reads {size} {which}{sure}" if found.difference_nm else f"it reads the same{sure}"
-    if found.change is Change.SAME:
+    if found.change is Growth.SAME:
         return f"Good: the hole has not grown that these readings could tell; {read}."
     return f"Cannot tell whether the hole has grown: {read}, and how sure a reading is, is known with an instrument only."
 

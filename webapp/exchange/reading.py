@@ -33,7 +33,8 @@ _TYPES: Mapping[str, tuple[type, str]] = {
 def _painted_last(document: dict[str, Any]) -> dict[str, Any]:
     """From version 1, of before castings could be painted before they are machined; what is no build is told later."""
     build = document.get("build")
-    return {**document, "build": {**build, "paint_first": False}} if isinstance(build, dict) else document
+    more = {"paint_first": False, "stubs": []}
+    return {**document, "build": {**build, **more}} if isinstance(build, dict) else document
 
 
 # By the version they read: each gives the document as the next version has it.

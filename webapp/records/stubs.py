@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import bindparam, select
 from sqlmodel import Session, col
 
-from domain.mandrel.stub import Hold
+from domain.mandrel.stub import StubHold
 from webapp.models import Stub, StubTurn
 from webapp.records.rows import rows_of
 
@@ -71,7 +71,7 @@ class StubView:
     """A stub, and the wheels that were on it, the first one first."""
 
     id: int
-    hold: Hold
+    hold: StubHold
     nm: int | None
     text: str
     swing_nm: int | None
@@ -98,6 +98,6 @@ def stubs_of(session: Session, build_id: int) -> tuple[StubView, ...]:
     for stub_id, *turn in rows_of(session, _TURNS, build_id):
         turns[stub_id].append(StubTurnView(*turn))
     return tuple(
-        StubView(**{**row._mapping, "hold": Hold(row.hold), "turns": tuple(turns[row.id])})
+        StubView(**{**row._mapping, "hold": StubHold(row.hold), "turns": tuple(turns[row.id])})
         for row in rows_of(session, _STUBS, build_id)
     )

@@ -7,10 +7,10 @@ from domain.cutting.speeds import cut_torque_nm, cutting_force, iron_force
 from domain.joints.bond import GapRange
 from domain.joints.cure import CutHold
 from domain.lengths import Unit
-from domain.mandrel.grown import Change, compare
+from domain.mandrel.grown import Growth, compare
 from domain.mandrel.stub import (
-    Hold,
     MandrelError,
+    StubHold,
     StubSize,
     goes_on,
     round_nose_nm,
@@ -25,20 +25,20 @@ BORE = 19_080_000
 
 
 def test_a_bonded_stub_leaves_the_gap_of_the_compound() -> None:
-    found = stub_size(Hold.BOND, BORE, GAP)
+    found = stub_size(StubHold.BOND, BORE, GAP)
     assert found == StubSize(19_030_000, 19_060_000, "data sheet")
     assert BORE - found.aim_nm == 35_000
 
 
 def test_what_the_bore_is_not_sure_of_narrows_it_to_no_less_than_its_middle() -> None:
-    assert stub_size(Hold.BOND, BORE, GAP, 5_000) == StubSize(19_035_000, 19_055_000, "data sheet")
-    far = stub_size(Hold.BOND, BORE, GAP, 40_000)
+    assert stub_size(StubHold.BOND, BORE, GAP, 5_000) == StubSize(19_035_000, 19_055_000, "data sheet")
+    far = stub_size(StubHold.BOND, BORE, GAP, 40_000)
     assert far is not None
     assert far.least_nm == far.most_nm == far.aim_nm == 19_045_000
 
 
-@pytest.mark.parametrize("hold", [one for one in Hold if one.turned])
-def test_every_stub_that_is_turned_goes_into_its_bore(hold: Hold) -> None:
+@pytest.mark.parametrize("hold", [one for one in StubHold if one.turned])
+def test_every_stub_that_is_turned_goes_into_its_bore(hold: StubHold) -> None:
     found = stub_size(hold, BORE, GAP)
     assert found is not None and found.source
     assert 0 < found.least_nm <= found.aim_nm <= found.most_nm <= BORE
@@ -48,18 +48,18 @@ def test_every_stub_that_is_turned_goes_into_its_bore(hold: Hold) -> None:
 
 
 def test_between_centres_there_is_no_stub() -> None:
-    assert stub_size(Hold.CENTRES, BORE, GAP) is None
+    assert stub_size(StubHold.CENTRES, BORE, GAP) is None
     assert "its own axle" in size_words(None, Unit.MM)
 
 
 def test_a_bore_no_larger_than_its_gap_is_refused() -> None:
     with pytest.raises(MandrelError) as refused:
-        stub_size(Hold.BOND, 50_000, GAP)
+        stub_size(StubHold.BOND, 50_000, GAP)
     assert refused.value.field == "bore"
 
 
 def test_one_stub_for_the_set_is_where_all_windows_meet() -> None:
-    windows = [stub_size(Hold.BOND, bore, GAP) for bore in (19_070_000, 19_080_000, 19_085_000)]
+    windows = [stub_size(StubHold.BOND, bore, GAP) for bore in (19_070_000, 19_080_000, 19_085_000)]
     sizes = [one for one in windows if one is not None]
     found = stub_for_all(sizes)
     assert found is not None and (found.least_nm, found.most_nm) == (19_035_000, 19_050_000)
@@ -99,32 +99,32 @@ def test_a_cut_is_said_to_be_taken_now_later_or_never() -> None:
     ("after", "u", "change"),
     [
         # U of the difference is 8 486 nm, its guard 7 001 nm.
-        (BORE + 7_001, 6_000, Change.SAME),
-        (BORE + 7_002, 6_000, Change.GROWN),
-        (BORE - 7_001, 6_000, Change.SAME),
-        (BORE - 7_002, 6_000, Change.SMALLER),
-        (BORE + 1, 0, Change.GROWN),
-        (BORE, 0, Change.SAME),
+        (BORE + 7_001, 6_000, Growth.SAME),
+        (BORE + 7_002, 6_000, Growth.GROWN),
+        (BORE - 7_001, 6_000, Growth.SAME),
+        (BORE - 7_002, 6_000, Growth.SMALLER),
+        (BORE + 1, 0, Growth.GROWN),
+        (BORE, 0, Growth.SAME),
     ],
 )
-def test_a_bore_has_grown_where_the_readings_tell_it(after: int, u: int, change: Change) -> None:
+def test_a_bore_has_grown_where_the_readings_tell_it(after: int, u: int, change: Growth) -> None:
     assert compare(BORE, after, u, u).change is change
 
 
 def test_without_an_instrument_nobody_can_tell() -> None:
     for sure in ((None, 6_000), (6_000, None), (None, None)):
         found = compare(BORE, BORE + 50_000, *sure)
-        assert found.change is Change.UNKNOWN and found.expanded_nm is None
+        assert found.change is Growth.UNKNOWN and found.expanded_nm is None
         assert grown_words(found, Unit.MM).startswith("Cannot tell")
 
 
 def test_what_is_said_of_it_begins_with_the_verdict() -> None:
     said = {one: grown_words(compare(BORE, BORE + nm, 6_000, 6_000), Unit.INCH) for one, nm in
-            ((Change.SAME, 2_540), (Change.GROWN, 25_400), (Change.SMALLER, -25_400))}  # fmt: skip
-    assert said[Change.GROWN].startswith("Take care: the hole has grown by 1.0 thou (0.025 mm)")
-    assert said[Change.SMALLER].startswith("Take care") and "compound" in said[Change.SMALLER]
-    assert said[Change.SAME].startswith("Good") and "0.1 thou" in said[Change.SAME]
+            ((Growth.SAME, 2_540), (Growth.GROWN, 25_400), (Growth.SMALLER, -25_400))}  # fmt: skip
+    assert said[Growth.GROWN].startswith("Take care: the hole has grown by 1.0 thou (0.025 mm)")
+    assert said[Growth.SMALLER].startswith("Take care") and "compound" in said[Growth.SMALLER]
+    assert said[Growth.SAME].startswith("Good") and "0.1 thou" in said[Growth.SAME]
 
 
 def test_every_hold_has_its_words() -> None:
-    assert set(HOLDS) == set(Hold)
+    assert set(HOLDS) == set(StubHold)

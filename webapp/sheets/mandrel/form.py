@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from domain.lengths import NM_PER_MM, Length, Unit, show
-from domain.mandrel.stub import Hold
+from domain.mandrel.stub import StubHold
 from domain.mandrel.words import moment
 from webapp.typed.texts import Errors, Typed, read_choice, read_length, read_line, read_short
 
@@ -24,7 +24,7 @@ _LONGEST_AGO = timedelta(days=90)
 class NewStub:
     """A stub that was turned: how it holds, its size where it has one, and the sizes that are meant."""
 
-    hold: Hold
+    hold: StubHold
     size: Length | None
     meant: frozenset[int] = frozenset()
 
@@ -40,8 +40,8 @@ class PutOn:
 def read_stub(typed: Typed, unit: Unit) -> tuple[NewStub | None, Errors]:
     """A new stub as typed."""
     errors = Errors()
-    chosen = read_choice(typed, "hold", "how it holds the wheel", tuple(Hold), errors)
-    hold = Hold(chosen) if chosen else None
+    chosen = read_choice(typed, "hold", "how it holds the wheel", tuple(StubHold), errors)
+    hold = StubHold(chosen) if chosen else None
     size = None
     if hold is None or hold.turned:
         size = read_length(typed, "size", unit, errors)

@@ -13,8 +13,8 @@ from domain.lengths import show
 from domain.mandrel import words as say
 from domain.mandrel.grown import Compared, compare
 from domain.mandrel.stub import (
-    Hold,
     MandrelError,
+    StubHold,
     StubSize,
     goes_on,
     run_out_answer,
@@ -60,7 +60,7 @@ class CutNow:
 
 
 @dataclass(frozen=True, slots=True)
-class SetLine:
+class SetWheel:
     """A wheel of the set: where it is on its way over the stub."""
 
     mark: str
@@ -82,8 +82,8 @@ class MandrelSheet:
     steps: tuple[StepLine, ...]
     cuts: tuple[CutNow, ...]
     workings: tuple[Working, ...]
-    wheels: tuple[SetLine, ...]
-    following: SetLine | None
+    wheels: tuple[SetWheel, ...]
+    following: SetWheel | None
     holds: tuple[tuple[str, str, str], ...]
     all_words: str
     stub_words: str
@@ -146,7 +146,7 @@ def mandrel_sheet(
     )
 
 
-def _following(wheels: Sequence[SetLine], casting: CastingView) -> SetLine | None:
+def _following(wheels: Sequence[SetWheel], casting: CastingView) -> SetWheel | None:
     return next((one for one in wheels if one.state == "to come" and one.mark != casting.mark), None)
 
 
@@ -290,11 +290,11 @@ def _clock_words(clock: CureClock, now: datetime) -> str:
 
 
 def _size_said(build: BuildView, casting: CastingView) -> str:
-    size = _size(build, casting, Hold.BOND)
+    size = _size(build, casting, StubHold.BOND)
     return say.size_words(size, build.unit) if size else ""
 
 
-def _size(build: BuildView, casting: CastingView, hold: Hold) -> StubSize | None:
+def _size(build: BuildView, casting: CastingView, hold: StubHold) -> StubSize | None:
     bore = casting.bore
     if bore is None:
         return None
@@ -306,7 +306,7 @@ def _size(build: BuildView, casting: CastingView, hold: Hold) -> StubSize | None
 
 def _holds(build: BuildView, casting: CastingView) -> Iterator[tuple[str, str, str]]:
     """The holds to choose from, each with the stub it wants for this bore."""
-    for hold in Hold:
+    for hold in StubHold:
         size = _size(build, casting, hold)
         words = say.size_brief(size, build.unit) if size or not hold.turned else ""
         yield hold.value, say.hold_words(hold).capitalize(), words
@@ -318,15 +318,17 @@ def _set_of(build: BuildView, casting: CastingView) -> list[CastingView]:
 
 
 def _all_words(build: BuildView, casting: CastingView) -> str:
-    sizes = [_size(build, one, Hold.BOND) for one in _set_of(build, casting) if not one.has(Stage.PRESSED)]
+    sizes = [
+        _size(build, one, StubHold.BOND) for one in _set_of(build, casting) if not one.has(Stage.PRESSED)
+    ]
     known = [one for one in sizes if one is not None]
     return say.all_words(stub_for_all(known), len(known), build.unit)
 
 
-def _set(build: BuildView, casting: CastingView, stub: StubView | None, now: datetime) -> Iterator[SetLine]:
+def _set(build: BuildView, casting: CastingView, stub: StubView | None, now: datetime) -> Iterator[SetWheel]:
     for one in _set_of(build, casting):
         state, words = _set_words(build, one, stub, now)
-        yield SetLine(one.mark, f"/castings/{one.id}/mandrel", words, state)
+        yield SetWheel(one.mark, f"/castings/{one.id}/mandrel", words, state)
 
 
 def _set_words(build: BuildView, one: CastingView, stub: StubView | None, now: datetime) -> tuple[str, str]:
@@ -364,7 +366,7 @@ def _steps(
     was = turn or off
     bonded = stub is None or stub.hold.cures
     cured = was is not None and (off is not None or now >= clock_from(build, was.on_at).handle_after)
-    own = stub is not None and stub.hold is Hold.CENTRES
+    own = stub is not None and stub.hold is StubHold.CENTRES
     centred = stub is None or stub.hold.centred
     listed = [
         ("seat: a shoulder, or the jaws skimmed true", stub is not None),
