@@ -90,6 +90,8 @@ class MandrelSheet:
     run_out: str
     run_out_look: str
     picture: MandrelPicture | None
+    # Whether a wheel that came off may go on once more, as where its tread is not done.
+    again: bool = False
 
     @property
     def forms(self) -> frozenset[str]:
@@ -98,6 +100,7 @@ class MandrelSheet:
         if self.stub is not None and self.do != "scrapped":
             there |= {"dial"} | ({"run-out"} if self.stub.hold.turned else set())
             there |= {"stub"} if self.stub.on is None else set()
+            there |= {"on"} if self.again else set()
         return frozenset(there)
 
     @property
@@ -143,6 +146,7 @@ def mandrel_sheet(
         else "",
         run_out_look=answer.look,
         picture=_picture(build, casting, stub, turn),
+        again=do == "done" and stub is not None and stub.on is None and not casting.has(Stage.PRESSED),
     )
 
 

@@ -294,6 +294,11 @@ def test_off_cleaned_gauged_again_and_compared(bench: Bench) -> None:
     assert [
         one for (one,) in bench.rows("SELECT superseded FROM measurement WHERE kind = 'bore' ORDER BY id")
     ][1:] == [0, 1, 0]
+    # Its tread was not done: it goes on once more.
+    on(bench)
+    assert "Running centre is in" in words(bench).by_id["do"]
+    assert send(bench, "W1", "#/off").status_code == 303
+    assert "clean every trace" in words(bench).by_id["answer"]
 
 
 def test_the_wheels_of_a_set_go_over_one_stub_one_after_the_other(bench: Bench) -> None:
