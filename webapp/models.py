@@ -616,6 +616,51 @@ class SettingRow(SQLModel, table=True):
     at: datetime = _time()
 
 
+class Stub(SQLModel, table=True):
+    """A stub that the wheels of a build are turned on, one after the other: how it holds them, its size and run-out."""
+
+    __table_args__ = (
+        CheckConstraint(
+            "hold IN ('bond', 'push', 'expanding', 'collet', 'centres', 'spigot')",
+            name="hold",
+        ),
+        CheckConstraint("(hold = 'centres') = (nm IS NULL)", name="size"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    hold: str
+    nm: int | None = None
+    text: str = ""
+    # What the dial swings in a whole turn; doubted once the stub was taken out and put back.
+    swing_nm: int | None = None
+    swing_text: str = ""
+    put_back: bool = False
+    # The dial's reading that every finishing cut is taken at.
+    dial_text: str = ""
+    ended: bool = False
+    who: str
+    at: datetime = _time()
+
+
+class StubTurn(SQLModel, table=True):
+    """A wheel's time on a stub: on since, running centre in, off, and cleaned."""
+
+    __tablename__ = "stub_turn"
+
+    id: int | None = Field(default=None, primary_key=True)
+    stub_id: int = Field(foreign_key="stub.id", index=True, ondelete="CASCADE")
+    casting_id: int = Field(foreign_key="casting.id", index=True, ondelete="CASCADE")
+    on_at: datetime = _time()
+    on_by: str
+    # Its time was taken from a clock that could not be trusted, so no cure is counted from it.
+    untimed: bool = False
+    centred_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
+    off_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
+    off_by: str = ""
+    cleaned_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
+
+
 class RodFigure(SQLModel, table=True):
     """One figure of the rods between an axle and the next: a centre distance, a rod's length, a bush's clearance."""
 

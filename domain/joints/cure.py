@@ -193,20 +193,24 @@ def cut_hold(
     return CutHold(asked, holds, full_nm, until)
 
 
-def cut_hold_words(found: CutHold, now: datetime, unit: Unit, zone: tzinfo | None = None) -> str:
+def cut_hold_words(
+    found: CutHold, now: datetime, unit: Unit, zone: tzinfo | None = None, *, on_stub: bool = False
+) -> str:
     """Why a joint does not take a cut yet, and from when it does, in two sentences; empty where it takes it.
 
-    zone: the time zone the words are written in; that of now when None.
+    zone: the time zone the words are written in; that of now when None. on_stub: whether the joint is a stub's bond.
     """
     if found.takes:
         return ""
     said = (
-        f"The cut asks {show_torque(found.asked_nm, unit)} of the joint, its reserve included, and it holds"
+        f"The cut asks {show_torque(found.asked_nm, unit)} of the {'stub' if on_stub else 'joint'}, its reserve included,"
+        f" and it holds"
         f" {show_torque(found.holds_nm, unit)} at this hour."
     )
     if found.until is not None:
         return f"{said} Wait until {_when(found.until, now, zone or now.tzinfo)}, or take a lighter cut."
-    return f"{said} It will never hold that: take a lighter cut, or turn the tread before the wheel goes on."
+    other = "hold the wheel another way" if on_stub else "turn the tread before the wheel goes on"
+    return f"{said} It will never hold that: take a lighter cut, or {other}."
 
 
 # Kept with the tick that it was said at, and found there again: never worded otherwise.

@@ -60,6 +60,8 @@ SHEETS = (
     "/castings/5/metal",
     "/castings/5/speeds",
     "/castings/5/swing",
+    "/castings/2/mandrel",
+    "/castings/5/mandrel",
     "/castings/5/strokes",
     "/castings/5/settings",
     "/castings/3/strokes/1",

@@ -11,7 +11,7 @@ import re
 import time
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import cache, partial
 from itertools import cycle
 from pathlib import Path
@@ -33,6 +33,7 @@ from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
 from webapp.sheets.cutting import form_swing as swing
+from webapp.sheets.mandrel import form as mandrel
 from webapp.sheets.ordering import form as ordering
 from webapp.sheets.rods import form as rods_form
 from webapp.sheets.route import form as batches
@@ -129,6 +130,7 @@ SPOTS = {f"reading_{row}": "12" for row in range(1, 7)} | {
 INSTRUMENT = form(unit="mm", name="gauge", expanded="0.005", alpha="11.5", resolution="0.01", reach="both")
 PLUGS = form(unit="mm", name="gauge", expanded="0.005", alpha="11.5", go="19.05", not_go="19.07")
 TODAY = date(2026, 11, 24)
+NOW = datetime(2026, 11, 24, 21, 5, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
@@ -177,6 +179,10 @@ READERS = (
         form(marks="W1 W2"),
     ),
     Reader(measurements.read_log, lambda t: measurements.read_log(t, MM), form(unit="mm", reading="19.05")),
+    Reader(mandrel.read_stub, lambda t: mandrel.read_stub(t, MM), form(hold="bond", size="19.04")),
+    Reader(mandrel.read_swing, lambda t: mandrel.read_swing(t, MM), form(swing="0.02")),
+    Reader(mandrel.read_put_on, lambda t: mandrel.read_put_on(t, NOW), form(at="10:00")),
+    Reader(mandrel.read_dial, mandrel.read_dial, form(dial="2.35")),
     Reader(metal.read_cut, lambda t: metal.read_cut(t, MM), form(cut="0.5", touch="1", turn="2")),
     Reader(ordering.read_order, ordering.read_order, form(needed="6")),
     one_text(power.read_power, lambda text: told(power.read_power, text)),

@@ -14,6 +14,7 @@ from webapp.db import Db
 from webapp.facts.expected import as_drawn, plug_size
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
+from webapp.facts.mandrel import to_gauge_again
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Measurement
 from webapp.records.builds import find_casting, hand_on_casting
@@ -44,12 +45,15 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     why = "A bore must be smaller than the boss it is in ({})."
     _refuse_from(build.nm("boss_diameter"), build, "bore", log, _largest(log, size), why)
     meant = _asked(build, "bore", log)
-    _write(it, "bore", log, size, casting.bore, casting_id=casting.id)
+    # Off its stub the hole may have grown: that is no misreading of what it was before.
+    again = to_gauge_again(build, casting)
+    _write(it, "bore", log, size, None if again else casting.bore, casting_id=casting.id)
     it.session.flush()
     after, bored = find_casting(it.session, casting.id)
     joint = facts_of(after).joints.of(bored)
     fit = f" On {joint.seat_words}: {joint.headline}." if joint is not None else ""
-    version = it.tell("bore", f"{_verb(casting.bore)} the bore: {_figures(log, size, build)}.{meant}{fit}")
+    verb = "Gauged again, off its stub," if again else _verb(casting.bore)
+    version = it.tell("bore", f"{verb} the bore: {_figures(log, size, build)}.{meant}{fit}")
     hand_on_casting(it.session, after, replace(bored, version=version))
 
 

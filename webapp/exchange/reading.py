@@ -56,6 +56,7 @@ def _patterned(document: dict[str, Any]) -> dict[str, Any]:
     ]
     patterned = {
         **build,
+        "stubs": [],
         "patterns": [
             {NUMBER: number[kind.cranked], "name": kind.usual_name, "kind": kind.value} for kind in kinds
         ],

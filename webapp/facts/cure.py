@@ -25,7 +25,9 @@ from domain.route.guards import after_fixing
 from domain.route.stages import Stage, Step, tickable
 from webapp.facts.clock import clock_doubted
 from webapp.facts.joint_terms import cure_figures
+from webapp.facts.mandrel import on_stub, stub_bond
 from webapp.facts.work_figures import work_figures
+from webapp.records.stubs import StubTurnView, StubView
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.joint_figures import placeholders
 
@@ -36,14 +38,17 @@ _WORK: dict[Stage, str] = {stage: stage.doing for stage in after_fixing() if sta
 def _clock(build: BuildView, casting: CastingView) -> CureClock | None:
     """The clock of a bonded wheel; it is taken to be bonded when it was ticked so."""
     stamp = casting.ticks.get(Stage.PRESSED.value)
-    if build.fit != "bond" or stamp is None:
-        return None
+    return None if build.fit != "bond" or stamp is None else clock_from(build, stamp.since)
+
+
+def clock_from(build: BuildView, since: datetime) -> CureClock:
+    """The clock of a bond of this build's compound that was made then."""
     figures = cure_figures(build)
     minutes, hours = figures.number("handling"), figures.number("full_cure")
     if minutes > 0:
-        return cure_clock(stamp.since, CureTimes(minutes, hours))
+        return cure_clock(since, CureTimes(minutes, hours))
     # A handling time of nothing holds nothing; the domain's clock knows only compounds that take time.
-    return replace(cure_clock(stamp.since, CureTimes(hours * 60, hours)), handle_after=stamp.since)
+    return replace(cure_clock(since, CureTimes(hours * 60, hours)), handle_after=since)
 
 
 def curing_words(
@@ -90,6 +95,9 @@ def _kept(
 ) -> tuple[str, str]:
     """What keeps it from this stage's work, and where the times are from."""
     clock, tread = _clock(build, wheel), stage is Stage.TREAD_TURNED
+    stub = on_stub(build, wheel) if tread else None
+    if stub is not None:
+        return _kept_by_stub(build, wheel, *stub, now, doubted)
     found = tread_cut(build, wheel, joint, now) if tread else None
     untold = "" if found is not None and found.never else _untold(build, wheel, doubted)
     if untold:
@@ -105,6 +113,45 @@ def _kept(
     else:
         said = ""
     return said, f" {_why(build, clock)}" if said and clock is not None else ""
+
+
+def _kept_by_stub(
+    build: BuildView, wheel: CastingView, stub: StubView, turn: StubTurnView, now: datetime, doubted: bool
+) -> tuple[str, str]:
+    """The same of a wheel on a stub; one that is not bonded there waits for nothing."""
+    found = stub_cut(build, wheel, stub, turn, now)
+    if found is None:
+        return "", ""
+    clock = clock_from(build, turn.on_at)
+    if not found.never and (turn.untimed or doubted):
+        return stub_untold(build, turn), f" {_why(build, clock, on_stub=True)}" if doubted else ""
+    said = cut_hold_words(found, now.astimezone(), build.unit, on_stub=True)
+    return said, f" {_why(build, clock, on_stub=True)}" if found.until else ""
+
+
+def stub_untold(build: BuildView, turn: StubTurnView) -> str:
+    """Why nobody can tell how long a stub's bond has cured, where its clock or the present one is doubted."""
+    return untimed_words(cure_figures(build).number("full_cure")) if turn.untimed else UNTOLD
+
+
+def stub_cut(
+    build: BuildView,
+    wheel: CastingView,
+    stub: StubView,
+    turn: StubTurnView,
+    now: datetime,
+    *,
+    finishing: bool = False,
+) -> CutHold | None:
+    """A cut over a wheel's flange, as the build has it planned, against what its stub's bond holds at this hour.
+
+    None where no compound holds it, or what it holds cannot be worked out.
+    """
+    bond = stub_bond(build, stub, wheel)
+    if bond is None:
+        return None
+    torque = tread_torque_nm(build.of(wheel), finishing=finishing)
+    return cut_hold(torque, _holds_nm(bond), now, clock_from(build, turn.on_at))
 
 
 def _untold(build: BuildView, wheel: CastingView, doubted: bool) -> str:
@@ -133,18 +180,19 @@ def _holds_nm(held: Forced | Bonded) -> float:
     return held.counted_nm * (held.joint.sheet.safety if isinstance(held, Bonded) else 1.0)
 
 
-def tread_torque_nm(build: BuildView) -> float:
-    """The torque of a roughing cut over the flange, N m, with the depth and feed of the build's cuts and allowances."""
-    figures = work_figures(build)
-    force = cutting_force(figures.nm("rough_cut"), figures.nm("rough_feed"), iron_force(build.iron))
+def tread_torque_nm(build: BuildView, *, finishing: bool = False) -> float:
+    """The torque of a cut over the flange, N m, with the depth and feed of the build's cuts and allowances."""
+    figures, cut = work_figures(build), "finish" if finishing else "rough"
+    force = cutting_force(figures.nm(f"{cut}_cut"), figures.nm(f"{cut}_feed"), iron_force(build.iron))
     return cut_torque_nm(force, build.nm("tread_diameter") // 2 + build.nm("flange_depth"))
 
 
-def _why(build: BuildView, clock: CureClock) -> str:
+def _why(build: BuildView, clock: CureClock, *, on_stub: bool = False) -> str:
     figures = cure_figures(build)
     invented = placeholders(figures, "handling", "full_cure")
+    begun = "Its compound went on" if on_stub else "It was ticked as bonded"
     return (
-        f"It was ticked as bonded at {clock.bonded_at.astimezone():%H:%M}, and {figures.number('handling'):g} minutes"
+        f"{begun} at {clock.bonded_at.astimezone():%H:%M}, and {figures.number('handling'):g} minutes"
         f" are allowed before it is handled and {figures.number('full_cure'):g} hours to full cure"
         f" ({'placeholders' if invented else 'as typed for this build'}). If it was bonded earlier, or your compound's"
         " data sheet says less, go on; its times can be typed under “What the joints must carry”."

@@ -36,6 +36,7 @@ from webapp.records.journal import newest_time
 from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_of
+from webapp.records.stubs import stubs_of
 from webapp.records.views import (
     SIDES,
     AxleView,
@@ -197,6 +198,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         drills=list_drills(session),
         joint_texts={row.key: row.text for row in rows_of(session, _JOINT_FIGURES, build_id)},
         rods=rod_figures(session, build_id),
+        stubs=stubs_of(session, build_id),
         newest=newest_time(session),
         work_texts={row.key: row.text for row in rows_of(session, _WORK_FIGURES, build_id)},
     )

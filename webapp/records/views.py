@@ -15,12 +15,9 @@ from domain.route.stages import Route, Stage
 from webapp.typed.sizes import Where
 
 if TYPE_CHECKING:
-    from webapp.records.heights import HeightsView
-
-if TYPE_CHECKING:
     from webapp.records.as_set import SettingView
-
-if TYPE_CHECKING:
+    from webapp.records.heights import HeightsView
+    from webapp.records.stubs import StubView
     from webapp.records.workshop import DrillView, ReamerView
 
 SIDES = ("left", "right")
@@ -238,6 +235,8 @@ class BuildView:
     rods: Mapping[tuple[int, str, str], Length] = field(default_factory=dict)
     # Whether the castings are painted in the rough, before any cut.
     paint_first: bool = False
+    # The stubs that its treads are turned on, the first one first.
+    stubs: tuple[StubView, ...] = ()
     # The latest time in the journal of the whole file: a clock that is behind it is wrong.
     newest: datetime | None = field(default=None, compare=False)
     # What was worked out from this view and from no other: webapp/facts keeps it here.

@@ -95,6 +95,14 @@ class _Richer:
             casting_id=self.castings[0],
             passed=True,
         )
+        stub = put(
+            self.connection, "stub", build_id=1, hold="bond", nm=19_045_000, text="19.045", swing_nm=20_000,
+            swing_text=self.text(), put_back=True, dial_text=self.text(), ended=False, **self.stamp(),
+        )  # fmt: skip
+        put(
+            self.connection, "stub_turn", stub_id=stub, casting_id=self.castings[0], on_at=self.stamp()["at"],
+            on_by="AB", untimed=True, off_by="CD", **self.times("stub_turn"),
+        )  # fmt: skip
         put(self.connection, "work_figure", build_id=1, key="face_allowance", text=self.text())
         put(
             self.connection, "rod_figure", axle_id=self.axles[0], side="left", key="centres", build_id=1, nm=120_000_000,

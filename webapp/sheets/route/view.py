@@ -232,7 +232,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     reminders = _reminders(set_up, order) if machining and asked else ()
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
     first = _written_first(casting, works)
-    sheets = of_stage(stage, casting, order.coupled)
+    sheets = of_stage(stage, casting, order)
     tasks = tasks_in(set_up, coupled=order.coupled) if asked else ()
     last = as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None
     reamed = (

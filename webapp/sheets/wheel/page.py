@@ -176,7 +176,7 @@ def show_casting(
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "journal": journal,
         "measured": [(one, history_line(build, one)) for one in history],
-        "work_sheets": all_of(casting, build.order_of(casting).coupled),
+        "work_sheets": all_of(casting, build.order_of(casting)),
         "received": received_brief(build, casting),
         "as_set": all_as_set(build, casting),
         "title_block": {"build": build.name, "sheet": f"Casting {casting.mark}", "number": casting.mark},

@@ -298,7 +298,7 @@ def _half(
         joint = facts_of(build.of(wheel)).joints.of(wheel)
         needs = objection.words if objection else joint.hold_words() if joint else ""
     state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
-    return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order.coupled), passed)
+    return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order), passed)
 
 
 def _may_fix_and_quarter(build: BuildView, axle: AxleView) -> bool:
