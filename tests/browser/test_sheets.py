@@ -35,6 +35,7 @@ SHEETS = (
     "/axles/2/seats/right",
     "/axles/2/cautions",
     "/axles/2/journal",
+    "/axles/2/setting",
     "/castings/4",
     "/castings/7",
     "/castings/8",

@@ -29,6 +29,7 @@ from tests.webapp.scenes import Bench, FormOnPage, every_form
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.cranks import form_crankpins as crankpins
+from webapp.sheets.cranks import form_setting
 from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
@@ -147,6 +148,13 @@ def one_text(function: Callable[..., object], call: Callable[[str], object]) -> 
 
 
 READERS = (
+    Reader(quartering.read_plate, lambda t: quartering.read_plate(t, MM)),
+    Reader(form_setting.read_way, form_setting.read_way),
+    Reader(
+        form_setting.read_went_on,
+        lambda t: form_setting.read_went_on(t, datetime(2026, 11, 28, 20, 14, tzinfo=UTC)),
+        form(on_at="20:10"),
+    ),
     Reader(balance.balance_texts, lambda t: balance.balance_texts(t, {}, MM)),
     one_text(balance.read_axle, balance.read_axle),
     Reader(batches.read_start, batches.read_start, form(set_up=next(iter(batches.SetUp)), castings="1 2")),

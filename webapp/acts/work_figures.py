@@ -23,6 +23,17 @@ def save_work_figures(it: Change, texts: dict[str, str]) -> None:
     it.tell("cuts", f"Changed cuts and allowances: {told}.")
 
 
+@change_build("work figure {}")
+def save_work_figure(it: Change, key: str, text: str) -> None:
+    """Store one figure where it is chosen on the sheet that goes by it."""
+    if it.build.work_texts.get(key, "") == text:
+        return
+    own = it.build.id
+    it.session.exec(delete(WorkFigure).where(col(WorkFigure.build_id) == own, col(WorkFigure.key) == key))
+    it.session.add(WorkFigure(build_id=own, key=key, text=text))
+    it.tell("cuts", f"Changed cuts and allowances: {_told(key, text)}.")
+
+
 def _told(key: str, text: str) -> str:
     one = BY_KEY[key]
     name = one.name[:1].lower() + one.name[1:]

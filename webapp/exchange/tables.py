@@ -20,7 +20,7 @@ from domain.joints.materials import irons
 from domain.lengths import NM_PER_MM
 from domain.repeating.settings import TASKS, Setting
 from domain.route.set_ups import SetUp
-from domain.route.stages import ticks_there_are
+from domain.route.stages import COMPOUND_ON, ticks_there_are
 from domain.treads.wheel_standard import presets
 from webapp.models import (
     Axle,
@@ -189,7 +189,7 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "pattern.name": {"minLength": 1, "maxLength": 60},
         "axle.number": {"minimum": 1, "maximum": 12},
         "casting.mark": {"minLength": 1, "maxLength": 12},
-        "tick.key": {"enum": list(ticks_there_are())},
+        "tick.key": {"enum": [*ticks_there_are(), COMPOUND_ON]},
         "work_batch.key": {"enum": [one.value for one in SetUp]},
         "truing.dial_unit": {"enum": ["mm", "in"]},
         "truing.division_nm": {"minimum": 1, "maximum": NM_PER_MM},

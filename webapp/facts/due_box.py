@@ -164,7 +164,7 @@ def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, 
     marks = {side: wheel.mark for side in sides if (wheel := axle.at(side))}
     boxes = (("axle", "axle"), *((side, f"{side} pin, {mark}") for side, mark in marks.items()))
     way = next(iter(facts_of(build).quartering.set_ups(axle)), None)
-    start = dict(_last_over(build))
+    start = dict(last_over(build))
     if way is not None:
         start["stood"] = " ".join(branch.value for _, branch, _ in way.pins)
     return DueBox(due, action, version, boxes, _lay_words(way, build.unit) if way else "", others, start)
@@ -178,7 +178,7 @@ def _lay_words(way: VeeBlockSetUp, unit: Unit) -> str:
     return f"Best {stood}, the {side} centre {height}."
 
 
-def _last_over(build: BuildView) -> Iterator[tuple[str, str]]:
+def last_over(build: BuildView) -> Iterator[tuple[str, str]]:
     """The diameters that the last heights of the build were read over, as they were typed."""
     last = max((axle.heights for axle in build.axles if axle.heights), key=lambda one: one.at, default=None)
     for name, text in (("axle", last.centre.text), ("pin", last.right.height.text)) if last else ():

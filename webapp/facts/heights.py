@@ -42,7 +42,7 @@ def heights_view(
                 field="instrument_id",
             )
     every = {"axle": typed.axle, **typed.pins}
-    found = {name: _centre(name, one, tool, typed.expanded_nm) for name, one in every.items()}
+    found = {name: centre_of(name, one, tool, typed.expanded_nm) for name, one in every.items()}
     unsure = [one.expanded_nm for one in found.values()]
     said = tool is not None or typed.expanded_nm is not None
     heights = {name: Length(found[name].nm, every[name].text(build.unit)) for name in every}
@@ -71,12 +71,12 @@ def to_set(build: BuildView, axle: AxleView, typed: HeightsSoFar) -> tuple[str, 
     tool = build.instruments.get(typed.instrument_id) if typed.instrument_id else None
     if typed.axle is None or len(typed.pins) == len(SIDES) or len(typed.branches) < len(SIDES):
         return ()
-    centre = _centre("axle", typed.axle, tool, None).nm
+    centre = centre_of("axle", typed.axle, tool, None).nm
     wanted: dict[str, tuple[Branch, int]] = {}
     for side, one in typed.pins.items():
         other = SIDES[1 - SIDES.index(side)]
         pin = Pin(
-            Side(side), typed.branches[side], _centre(side, one, tool, None), throw_of(build, axle, side)
+            Side(side), typed.branches[side], centre_of(side, one, tool, None), throw_of(build, axle, side)
         )
         throw = throw_of(build, axle, other).nm
         wanted[other] = pin_to_set(pin, centre, Side(other), throw, cranks_of(build))
@@ -96,14 +96,21 @@ def _set_words(
     across: Length | None,
     tool: Instrument | None,
 ) -> str:
-    # What an instrument shows is what is there and its zero offset.
-    shown = centre_nm + (across.nm // 2 if across else 0) + (tool.zero_offset_nm if tool else 0)
+    shown = shown_nm(centre_nm, across, tool)
     where = "in front of" if branch is Branch.FRONT else "behind"
     what = "over its top" if across else "to its centre"
     return f"Set the {side} pin, {where} the axle, to {show(shown, build.unit)} {what}"
 
 
-def _centre(name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None) -> MeasuredLength:
+def shown_nm(centre_nm: int, across: Length | None, tool: Instrument | None) -> int:
+    """What an instrument shows at a height: over a diameter half of that more, and its zero offset."""
+    return centre_nm + (across.nm // 2 if across else 0) + (tool.zero_offset_nm if tool else 0)
+
+
+def centre_of(
+    name: str, one: HeightTyped, tool: Instrument | None, expanded_nm: int | None
+) -> MeasuredLength:
+    """The height of a centre and its U, from one as typed; raises QuarteringError with `name` as its field."""
     # The diameter may be of another gauge: the zero offset is taken off the height alone.
     nm = one.height.nm if tool is None else corrected(one.height.nm, tool)
     unsure = expanded_nm or 0

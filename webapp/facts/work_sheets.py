@@ -33,6 +33,7 @@ _MANDREL = WorkSheet("Mandrel", "/castings/{casting}/mandrel", on_mandrel_only=T
 _PAIRING = WorkSheet("Fits and pairing", "/builds/{build}/fits")
 _CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins?pattern={pattern}", coupled_only=True)
 _QUARTERING = WorkSheet("Quartering", "/axles/{axle}/quartering", coupled_only=True)
+_SETTING = WorkSheet("Setting the cranks", "/axles/{axle}/setting", coupled_only=True)
 _GAUGES = WorkSheet("Gauges", "/axles/{axle}/gauges")
 _REAMING = WorkSheet("Reamer or boring bar", "/builds/{build}/reaming?pattern={pattern}")
 _RODS = WorkSheet("Will the rods go round?", "/builds/{build}/rods", coupled_only=True)
@@ -41,9 +42,9 @@ _OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
     Stage.RECEIVED: (_RECEIVING,),
     Stage.BACK_FACED: (_SWING, _TRUE, _METAL, _SPEEDS),
     Stage.BORED: (_SWING, _TRUE, _METAL, _SPEEDS, _STROKES, _REAMING, _CRANKPINS),
-    Stage.PRESSED: (_PAIRING, _GAUGES),
+    Stage.PRESSED: (_PAIRING, _SETTING, _GAUGES),
     Stage.TREAD_TURNED: (_MANDREL, _METAL, _SPEEDS, _TREAD),
-    Stage.QUARTERED: (_CRANKPINS, _QUARTERING, _RODS),
+    Stage.QUARTERED: (_CRANKPINS, _SETTING, _QUARTERING, _RODS),
 }
 
 

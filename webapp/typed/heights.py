@@ -118,6 +118,41 @@ def read_so_far(typed: Typed, unit: Unit) -> HeightsSoFar:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class PlateTyped:
+    """How the axle lies on the plate, what the pins are read over and with what; None for what is not said.
+
+    stands: the pin that is fast, as it reads now. touched: the axle where a square touches it.
+    """
+
+    axle: HeightTyped | None = None
+    across: Length | None = None
+    stands: HeightTyped | None = None
+    touched: Length | None = None
+    instrument_id: int | None = None
+
+
+PLATE = ("axle", "axle_diameter", "pin_diameter", "stands", "touched", "instrument_id")
+
+
+def read_plate(typed: Typed, unit: Unit) -> tuple[PlateTyped, Errors]:
+    """The fields of an axle that is to be set, each of which may be left empty; one in error counts as empty."""
+    errors = Errors()
+    given = {name for name in PLATE if typed.get(name).strip()}
+
+    def size(name: str) -> Length | None:
+        return _length(typed, name, unit, errors, "the diameter") if name in given else None
+
+    def height(name: str, over: Length | None) -> HeightTyped | None:
+        found = _length(typed, name, unit, errors, "the height") if name in given else None
+        return None if found is None else HeightTyped(found, over)
+
+    across, over = size("pin_diameter"), size("axle_diameter")
+    chosen, _ = _sure(typed, unit, errors)
+    plate = PlateTyped(height("axle", over), across, height("stands", across), size("touched"), chosen)
+    return plate, errors
+
+
 def told_on_due(sentences: Mapping[str, str]) -> dict[str, str]:
     """Sentences beside fields of the full form, by the fields of the short one."""
     names = {"right_branch": "stood", "left_branch": "stood", "branches": "stood"}

@@ -9,6 +9,7 @@ from domain.joints.bond import DEFAULT_GAP, DEFAULT_SAFETY
 from domain.joints.cure import CureTimes
 from domain.joints.demand import demand_table
 from domain.joints.kinds import FitKind
+from domain.joints.open_time import open_table
 from domain.joints.roughness import DEFAULT_EDITION, editions
 from domain.joints.terms import (
     BondedJoint,
@@ -135,6 +136,13 @@ def _pin_boss(drawing: JointDrawing, values: Values) -> Usual:
     )
 
 
+def _open(_drawing: JointDrawing, values: Values) -> Usual:
+    # What is handled sooner than that cannot be turned for as long.
+    handling, usual = values.get("handling"), open_table()["minutes"]
+    least = min(usual, handling) if isinstance(handling, int | float) and handling > 0 else usual
+    return Usual(f"{least:g} min", open_table()["source"], True)
+
+
 def _figure(key: str, name: str) -> Rule:
     return _is(f"{demand_table()[key][name]:g}", demand_table()[key]["source"])
 
@@ -203,6 +211,8 @@ FIELDS: tuple[JointField, ...] = (
                usual=_is(f"{BondedJoint(1, 1, _SHEET).hottest_c:g} C", _OURS, True)),
     JointField("handling", BOND, "May be handled after", q.MINUTES, 0, 60 * 24 * 30,
                usual=_is(f"{_CURE.handling_minutes:g} min", "from memory, verify", True)),
+    JointField("open_time", BOND, "Once it is on, the wheel may be turned for", q.MINUTES, most=60 * 24, above=True,
+               usual=_open),
     JointField("full_cure", BOND, "Fully cured after",
                q.HOURS, most=24 * 30, above=True, usual=_is(f"{_CURE.full_cure_hours:g} h", "from memory, verify", True)),
     JointField("bond_safety", BOND, "Safety taken off the bond's strength", q.NUMBER, 1, 20,

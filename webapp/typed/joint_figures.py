@@ -62,6 +62,7 @@ def _check_together(figures: Figures, errors: Errors, drawing: JointDrawing) -> 
     for keys, check in (
         (("gap_least", "gap_most", "gap_limit"), _check_gap),
         (("handling", "full_cure"), _check_cure),
+        (("handling", "open_time"), _check_open),
         (("pin_boss", "pin_hole", "pin_seat"), _check_pin),
         (("rod",), _check_rod),
         (("driven_axle",), _check_driven),
@@ -87,6 +88,14 @@ def _check_gap(figures: Figures, errors: Errors, drawing: JointDrawing) -> None:
 def _check_cure(figures: Figures, errors: Errors, drawing: JointDrawing) -> None:
     if figures.number("handling") > figures.number("full_cure") * 60:
         errors["full_cure"] = "Full cure must not come before handling, such as 60 minutes and 24 hours."
+
+
+def _check_open(figures: Figures, errors: Errors, drawing: JointDrawing) -> None:
+    # A handling time of nothing holds nothing, and says nothing of when it sets.
+    if 0 < figures.number("handling") < figures.number("open_time"):
+        errors["open_time"] = (
+            "Once it may be handled it has set: the time to turn it must not be longer than that."
+        )
 
 
 def _check_pin(figures: Figures, errors: Errors, drawing: JointDrawing) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from domain.balance.weight import MATERIALS
+from domain.cranks.setting import SettingWay
 from domain.lengths import Unit
 from domain.ordering.advice import EXPERIENCE
 from webapp.typed import quantities as q
@@ -248,6 +249,13 @@ FIELDS: tuple[WorkField, ...] = (
         5,
         above=True,
         usual=Usual("0.1", _COMMON),
+    ),
+    WorkField(
+        "quarter_way",
+        QUARTER,
+        "How the pins are set",
+        options=tuple((one.value, one.words) for one in SettingWay),
+        usual=Usual(SettingWay.HEIGHTS.value, _COMMON),
     ),
     WorkField("rhythm", STROKES, "Strokes in a minute", q.NUMBER, 1, 120, usual=Usual("20", _COMMON)),
     WorkField(

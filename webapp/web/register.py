@@ -71,6 +71,7 @@ SHEETS = (
     Sheet("/builds/{build_id}/crankpins", "Crankpins", "cranks.page_crankpins"),
     Sheet("/builds/{build_id}/quartering", "Quartering", "cranks.page_quartering"),
     Sheet("/axles/{axle_id}/quartering", "Quartering", "cranks.page_quartering"),
+    Sheet("/axles/{axle_id}/setting", "Setting the cranks", "cranks.page_setting"),
     Sheet("/builds/{build_id}/rods", "Will the rods go round?", "rods.page"),
     Sheet("/builds/{build_id}/balance", "Balance", "balance.page"),
     Sheet("/builds/{build_id}/made", "The set as made", "made.page"),

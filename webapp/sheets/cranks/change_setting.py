@@ -1,0 +1,59 @@
+"""The clock of a compound's open time: begun as the compound goes on the second wheel, and stopped where it did not."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlmodel import col, delete
+
+from domain.joints.open_time import open_time
+from domain.route.stages import COMPOUND_ON
+from webapp.facts.before_tick import second_to_fix
+from webapp.facts.joint_terms import cure_figures
+from webapp.models import Tick
+from webapp.records.change import AxleChange, change_axle
+from webapp.records.journal import now
+from webapp.records.outcome import WHOLE, Refused
+from webapp.records.views import CastingView
+
+NO_COMPOUND = (
+    "No wheel of this axle waits for its compound: open the sheet again and look at its present state."
+)
+
+
+@change_axle("compound")
+def compound_on(it: AxleChange, on_at: datetime | None) -> None:
+    """The compound is on the second wheel: since now, or since the time that is said."""
+    wheel, at = _wet(it), now()
+    # A tap that was kept on its device is of then: whatever is the earlier is on the safe side.
+    since = min(at, on_at or it.actor.device_at or at)
+    _forget(it, wheel)
+    it.session.add(Tick(casting_id=wheel.id, key=COMPOUND_ON, at=since, who=it.actor.who))
+    until = open_time(since, cure_figures(it.build).number("open_time")).until
+    it.tell_wheels(
+        "compound",
+        f"Axle {it.axle.number}: compound on for {wheel.mark} at {since.astimezone():%H:%M:%S}; it may be turned until"
+        f" {until.astimezone():%H:%M:%S}.",
+    )
+
+
+@change_axle("no compound")
+def compound_off(it: AxleChange) -> None:
+    """Stop the clock: no compound was put on, or it was cleaned off again."""
+    wheel = _wet(it)
+    if COMPOUND_ON in wheel.ticks:
+        _forget(it, wheel)
+        it.tell_wheels(
+            "compound", f"Axle {it.axle.number}: no compound on {wheel.mark}, the clock is stopped."
+        )
+
+
+def _wet(it: AxleChange) -> CastingView:
+    wheel = second_to_fix(it.axle) if it.build.fit == "bond" else None
+    if wheel is None:
+        raise Refused(NO_COMPOUND, WHOLE)
+    return wheel
+
+
+def _forget(it: AxleChange, wheel: CastingView) -> None:
+    it.session.exec(delete(Tick).where(col(Tick.casting_id) == wheel.id, col(Tick.key) == COMPOUND_ON))
