@@ -324,7 +324,7 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     view = "casting" if alone else "axle"
     context = _shared(request, build, view, typed, None)
     context |= _on_rows(_here(axle, casting if alone else None), typed, sheet, None)
-    row = sheet.row(step.stage.value)
+    row = sheet.row(step.stage)
     # The steps that stand anyway need not be opened for it.
     stands = row.opened and step.key not in {one.key for one in row.steps_more}
     context |= {"c": casting, "opened": "" if stands else row.key, "row": row}
