@@ -52,10 +52,10 @@ class Slip:
     title: str
 
 
-def _reading(request: Request, db: Db, build: BuildView, typed: Typed) -> dict[str, Any]:
+def _reading(request: Request, build: BuildView, typed: Typed) -> dict[str, Any]:
     """What a form for readings needs besides."""
     return {
-        "tools": read_with(db),
+        "tools": read_with(build),
         "remembered": remembered_tools(request),
         "written": None,
         # The system chosen for the reading before holds for the next.
@@ -150,7 +150,7 @@ def show_axle(
     with db.read() as session:
         to_batch = running_id(session, build.id)
     sheet = axle_sheet(build, axle)
-    context = _shared(request, build, "axle", typed, attempt) | _reading(request, db, build, typed)
+    context = _shared(request, build, "axle", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
         "to_batch": to_batch,
@@ -169,7 +169,7 @@ def show_casting(
     with db.read() as session:
         journal = casting_journal(session, casting.id, older_than(request))
         history = history_of(session, casting.id, newest=True)
-    context = _shared(request, build, "casting", typed, attempt) | _reading(request, db, build, typed)
+    context = _shared(request, build, "casting", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
@@ -208,7 +208,7 @@ def show_slip(
     view = typed.get("view") or request.query_params.get("view", "axle")
     alone = casting is not None and (view == "casting" or axle is None)
     context = _shared(request, build, "casting" if alone else "axle", typed, attempt) | _reading(
-        request, db, build, typed
+        request, build, typed
     )
     context |= {"slip": slip.shown, "slip_template": slip.template, "axle": axle, "slip_title": slip.title}
     status = attempt.status if attempt else 200
@@ -272,7 +272,7 @@ def _pieces(
     view = "casting" if casting is not None else "axle"
     sent_from = typed.get("from")
     source = "due" if sent_from == "due" else "slip" if slip else "list"
-    context = _shared(request, sheet.build, view, typed, attempt) | _reading(request, db, sheet.build, typed)
+    context = _shared(request, sheet.build, view, typed, attempt) | _reading(request, sheet.build, typed)
     # What came out no good is read again after the next cut: its box stays where the finger is.
     again = written.key if written is not None and written.no_good else ""
     context |= _on_sheet(request, sheet, view, typed, attempt, casting, again)
