@@ -23,7 +23,7 @@ from webapp.facts.clock import clock_doubted
 from webapp.facts.cure import curing_words
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
-from webapp.facts.wheels import wheel_facts
+from webapp.facts.wheels import DOUBTED, wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # Fixing the second wheel and quartering the axle, ticked in one go.
@@ -50,7 +50,7 @@ def objection_to(
     fellow = next((one for one in beside if one.id != casting.id), None)
     found = objection_to_tick(
         key,
-        wheel_facts(build, casting),
+        wheel_facts(build, casting, judged=key in DOUBTED),
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
