@@ -27,6 +27,7 @@ WAIT_S = BUSY_MS / 1000
 MOST_WAITING = 30
 _WRITER = "spokeshed_writer"
 _STATE = "spokeshed_state"
+_DRIVER = "spokeshed_driver"
 # So much of what was read is held at once, such as builds.
 _MOST_HELD = 12
 
@@ -285,6 +286,17 @@ def _others_commits(raw: sqlite3.Connection) -> int:
     """A number that differs once any other connection has committed."""
     version: int = raw.cursor().execute("PRAGMA data_version").fetchone()[0]
     return version
+
+
+def driver(session: Session) -> sqlite3.Connection:
+    """The driver's own connection in a session's transaction."""
+    raw = session.info.get(_DRIVER)
+    if raw is None:
+        raw = session.connection().connection.driver_connection
+        if _STATE in session.info:  # one of ours has one transaction, and no other connection
+            session.info[_DRIVER] = raw
+    assert isinstance(raw, sqlite3.Connection)
+    return raw
 
 
 def hand_on(session: Session, key: object, found: object) -> None:
