@@ -14,7 +14,7 @@ from domain.lengths import Unit
 from domain.route.stages import Stage, Step
 from webapp import render
 from webapp.acts.heights import pair_key
-from webapp.db import Db
+from webapp.db import Db, stand_after
 from webapp.facts.batches import running_id
 from webapp.facts.due_box import Written, due_box
 from webapp.facts.measured_views import history_line
@@ -32,6 +32,8 @@ from webapp.web.readings import read_with, remembered_tools
 
 # As long as all stages together.
 _LONGEST_KEPT = 200
+# Which state of the file the sheet shows, as its script says it, and as it is told it.
+_STAND = "Spokeshed-Stand"
 NO_SUCH_SEAT = "There is no such seat: an axle has a left and a right end."
 
 render.environment.globals.update(
@@ -280,9 +282,16 @@ def _pieces(
     if slip is not None:
         context |= {"slip": slip.shown, "slip_template": slip.template}
         context["slip_at"] = "#slip-due" if sent_from == "slip-due" else "#slip"
-    return render.fragment(
-        request, "sheets/wheel/_answer.html", attempt.status if attempt else 200, **context
-    )
+    status = attempt.status if attempt else 200
+    return _in_step(request, render.fragment(request, "sheets/wheel/_answer.html", status, **context))
+
+
+def _in_step(request: Request, answer: Response) -> Response:
+    """With its pieces the sheet is as a page drawn anew would be, if nobody else wrote since it was drawn: it is told so."""
+    stand = stand_after(request.headers.get(_STAND, ""))
+    if stand:
+        answer.headers[_STAND] = stand
+    return answer
 
 
 def answer_casting(
@@ -328,7 +337,7 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     # The steps that stand anyway need not be opened for it.
     stands = row.opened and step.key not in {one.key for one in row.steps_more}
     context |= {"c": casting, "opened": "" if stands else row.key, "row": row}
-    return render.fragment(request, "sheets/wheel/_step_answer.html", **context)
+    return _in_step(request, render.fragment(request, "sheets/wheel/_step_answer.html", **context))
 
 
 def answer_axle(
