@@ -20,7 +20,7 @@ from domain.route.guards import (
 )
 from domain.route.stages import Stage, Step, tickable
 from webapp.facts.clock import clock_doubted
-from webapp.facts.cure import curing_words
+from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
 from webapp.facts.wheels import DOUBTED, wheel_facts
@@ -140,7 +140,7 @@ def cure_asked(
     doubted: bool | None = None,
 ) -> str:
     """What its joint as judged makes a tick wait for; empty where it waits for nothing."""
-    joint = facts_of(build).joints.of(wheel)
+    joint = facts_of(build).joints.of(wheel) if worked(wheel, key) else None
     if doubted is None:
         doubted = clock_doubted(build, now)
     finding = joint.finding if joint else None

@@ -167,7 +167,6 @@ class WheelSheet:
     axle: AxleView | None
     at_places: tuple[tuple[str, CastingView | None], ...]
     coupled: bool
-    progress: Progress
 
     @property
     def wheels(self) -> tuple[CastingView, ...]:
@@ -192,6 +191,14 @@ class WheelSheet:
     def axle_row(self) -> AxleTickRow | None:
         """The axle's own stage."""
         return _axle_row(self.build, self.axle) if self.axle else None
+
+    @property
+    def progress(self) -> Progress:
+        """Stage ticks done of all there are to do, on both wheels of an axle or on the one casting."""
+        if len(self.at_places) > 1 and self.axle:
+            return progress_of(self.build, (self.axle,))
+        (wheel,) = self.wheels
+        return Progress(sum(map(wheel.has, self._stages)), len(self._stages))
 
     @property
     def gauges(self) -> AxleGauges | None:
@@ -341,17 +348,10 @@ def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:
 def axle_sheet(build: BuildView, axle: AxleView) -> WheelSheet:
     """The checklist page of one axle."""
     at_places = tuple((side, axle.at(side)) for side in SIDES)
-    return WheelSheet(build, axle, at_places, axle.coupled, progress_of(build, (axle,)))
+    return WheelSheet(build, axle, at_places, axle.coupled)
 
 
 def casting_sheet(build: BuildView, casting: CastingView) -> WheelSheet:
     """The checklist page of one casting alone."""
-    order = build.order_of(casting)
-    done = sum(casting.has(stage) for stage in order.stages)
-    return WheelSheet(
-        build,
-        build.axle(casting.axle_id),
-        ((casting.side or "", casting),),
-        order.coupled,
-        Progress(done, len(order.stages)),
-    )
+    at_places = ((casting.side or "", casting),)
+    return WheelSheet(build, build.axle(casting.axle_id), at_places, build.order_of(casting).coupled)
