@@ -8,6 +8,7 @@
   const SLOW_MS = 1500;
   const GIVE_UP_MS = 8000;
   const AGAIN_MS = 3000;
+  const STAND = "Spokeshed-Stand";
 
   // ---- What is kept -----------------------------------------------------------------------------
 
@@ -112,7 +113,15 @@
     const entry = put(form, ctx.request.submitter, ctx.request.action, body);
     ctx.request.body = body;
     ctx.request.timeout = GIVE_UP_MS;
-    ctx.fetch = (action, request) => deliver(entry, () => fetch(action, request));
+    ctx.fetch = async (action, request) => {
+      const { stand } = document.body.dataset;
+      request.headers[STAND] = stand ?? "";
+      const response = await deliver(entry, () => fetch(action, request));
+      // Nobody else wrote meanwhile, so with what the answer brings this sheet is the present one.
+      const then = response.headers.get(STAND);
+      if (then && document.body.dataset.stand === stand) document.body.dataset.stand = then;
+      return response;
+    };
   });
 
   // ---- Forms that lead to another page ----------------------------------------------------------

@@ -6,6 +6,7 @@ import sqlite3
 from collections import OrderedDict
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from pathlib import Path
 from secrets import token_hex
@@ -27,10 +28,14 @@ WAIT_S = BUSY_MS / 1000
 MOST_WAITING = 30
 _WRITER = "spokeshed_writer"
 _STATE = "spokeshed_state"
+_DRIVER = "spokeshed_driver"
 # So much of what was read is held at once, such as builds.
 _MOST_HELD = 12
 
 Found = TypeVar("Found")
+
+# The stands before and after what the request under way wrote last, where nobody else had committed in between.
+_own_step: ContextVar[tuple[str, str] | None] = ContextVar("own step", default=None)
 
 _PRAGMAS = (
     f"PRAGMA busy_timeout = {BUSY_MS}",
@@ -118,8 +123,7 @@ class Db:
                     self.expect_in_place()
                 # Once more: a file that went during the commit has taken it along.
                 self.expect_in_place()
-                if state.handed:
-                    self._hold(state.handed, raw, others)
+                self._committed(state, raw, others)
 
     @contextmanager
     def whole(self) -> Iterator[sqlite3.Connection]:
@@ -159,13 +163,14 @@ class Db:
         finally:
             self._turn.release()
 
-    def _hold(self, handed: dict[object, Any], raw: sqlite3.Connection, others: int) -> None:
+    def _committed(self, state: _State, raw: sqlite3.Connection, others: int) -> None:
         """Hold what was handed on under the version of the commit just made, unless it may be another's already."""
         version = self._version()
         # Asked after the version, of the connection that has written: its own commit is none of the others'.
         if version is not None and _others_commits(raw) == others:
-            for key, found in handed.items():
+            for key, found in state.handed.items():
                 self._keep(version, key, found)
+            _own_step.set((self._stand(state.version), self._stand(version)))
 
     def _version(self) -> int | None:
         """A number that differs after any commit to the file, by this program or another; None once it is closed."""
@@ -177,7 +182,9 @@ class Db:
 
     def stand(self) -> str:
         """A text that differs after any commit to the file and after any start of the program; empty once it is closed."""
-        version = self._version()
+        return self._stand(self._version())
+
+    def _stand(self, version: int | None) -> str:
         return "" if version is None else f"{self._run}-{version}"
 
     def forget_held(self) -> None:
@@ -285,6 +292,23 @@ def _others_commits(raw: sqlite3.Connection) -> int:
     """A number that differs once any other connection has committed."""
     version: int = raw.cursor().execute("PRAGMA data_version").fetchone()[0]
     return version
+
+
+def stand_after(stand: str) -> str:
+    """The stand that this request's own write led to from this one; empty where it wrote nothing or others did as well."""
+    step = _own_step.get()
+    return step[1] if step is not None and step[0] == stand else ""
+
+
+def driver(session: Session) -> sqlite3.Connection:
+    """The driver's own connection in a session's transaction."""
+    raw = session.info.get(_DRIVER)
+    if raw is None:
+        raw = session.connection().connection.driver_connection
+        if _STATE in session.info:  # one of ours has one transaction, and no other connection
+            session.info[_DRIVER] = raw
+    assert isinstance(raw, sqlite3.Connection)
+    return raw
 
 
 def hand_on(session: Session, key: object, found: object) -> None:

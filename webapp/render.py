@@ -1,6 +1,6 @@
 """Templates to answers, and the words that templates use for lengths and times."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache, partial
@@ -160,7 +160,15 @@ def template_names() -> list[str]:
     return sorted(environment.list_templates(), key=lambda name: (not name.startswith(_FIRST_FOLDERS), name))
 
 
-environment = Environment(
+class _OneGlobals(Environment):
+    """No template has globals of its own; Jinja would compare a chain of two maps at every import of a macro."""
+
+    def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
+        """Those of all."""
+        return super().make_globals(d) if d else self.globals
+
+
+environment = _OneGlobals(
     loader=FileSystemLoader(TEMPLATES),
     autoescape=True,
     undefined=StrictUndefined,

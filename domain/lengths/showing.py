@@ -1,9 +1,12 @@
 """Whole nanometres to text, in millimetres and inches."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 from domain.lengths.units import NM_PER_INCH, Unit, decimal, nm_in
 
+# A sheet writes the same few lengths hundreds of times.
+_MANY = 4096
 _TENTH_NM = NM_PER_INCH // 10
 # The last figure shown of a difference: a micrometre, or a tenth of a thou.
 _STEP_NM = {Unit.MM: 1_000, Unit.INCH: 2_540}
@@ -31,6 +34,7 @@ def figure_in(nm: int, unit: Unit) -> str:
     return decimal(nm, nm_in(unit), 3 if unit is Unit.MM else 4)
 
 
+@lru_cache(maxsize=_MANY)
 def show(nm: int, first: Unit) -> str:
     """Write a length in both systems, the given one first, rounded as show_in does.
 

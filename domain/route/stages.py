@@ -343,8 +343,10 @@ def tickable(key: str) -> Stage | Step | None:
     >>> tickable("polished") is None
     True
     """
-    for about in _TABLE.values():
-        for step in about.steps:
-            if step.key == key:
-                return step
-    return Stage(key) if key in set(Stage) else None
+    return _tickables().get(key)
+
+
+@cache
+def _tickables() -> dict[str, Stage | Step]:
+    found: dict[str, Stage | Step] = {stage.value: stage for stage in Stage}
+    return found | {step.key: step for about in _TABLE.values() for step in about.steps}

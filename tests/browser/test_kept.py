@@ -218,3 +218,28 @@ def test_what_another_does_changes_neither_the_chosen_wheel_nor_what_was_written
     expect(tablet.box(tablet.wheel("Left"), "bored")).to_have_attribute("aria-pressed", "true")
     expect(page.locator("#due h2")).to_contain_text("W2 bore")
     expect(page.locator(f"#due-bore-{right} select[name=unit]")).to_have_value("mm")
+
+
+def test_after_its_own_ticks_a_sheet_fetches_nothing_again(
+    bench: tuple[Tablet, Callable[[str], Any]], open_tablet: OpenTablet
+) -> None:
+    tablet, _ = bench
+    page, sheet = tablet.page, tablet.page.url
+    asked = tablet.watch.requests
+    tablet.tick(tablet.wheel("Left"), "received.marked", "received", "back_faced")
+    tablet.log("Left", "bore", "0.7512")
+    expect(page.locator("#due .written")).to_contain_text("Written: W1 bore")
+    page.evaluate("document.activeElement.blur()")
+    before = len(asked)
+    for _ in range(2):
+        with page.expect_response(lambda answer: answer.url.endswith("/stand")) as looked:
+            pass
+        assert looked.value.status == 304
+    assert [url for url in asked[before:] if not url.endswith("/stand")] == []
+    # What another does is fetched as ever.
+    other = open_tablet(tablet.address)
+    other.go(sheet.removeprefix(tablet.address))
+    _sit_down(other)
+    other.tick(other.wheel("Right"), "received")
+    expect(tablet.box(tablet.wheel("Right"), "received")).to_have_attribute("aria-pressed", "true")
+    assert len([url for url in asked[before:] if url.startswith(sheet)]) == 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
@@ -109,6 +111,65 @@ def test_a_page_knows_whether_it_is_the_present_one(bench: Bench) -> None:
     changed = bench.client.get("/stand", headers={"If-None-Match": mark})
     assert changed.status_code == 200 and changed.headers["etag"] != mark
     assert bench.client.get("/stand", headers={"If-None-Match": changed.headers["etag"]}).status_code == 304
+
+
+def _stand(page: str) -> str:
+    return page.partition("data-stand=")[2].split(chr(34))[1]
+
+
+def _told(bench: Bench, page: str, **fields: str) -> str | None:
+    """The stand that the answer to a form of this page tells it that it has now."""
+    form = form_on(page, "/castings/1/ticks")
+    headers = HX | {"Spokeshed-Stand": _stand(page)}
+    answer = bench.client.post(form.action, data=form.filled(**fields), headers=headers)
+    return answer.headers.get("spokeshed-stand")
+
+
+@pytest.mark.parametrize("wish", ["yes received", "yes received.marked"])
+def test_after_its_own_tick_a_sheet_is_told_that_it_is_the_present_one(bench: Bench, wish: str) -> None:
+    page = bench.get("/axles/1")
+    told = _told(bench, page, wish=wish)
+    assert told not in (None, "", _stand(page))
+    assert bench.client.get("/stand", headers={"If-None-Match": f'"{told}"'}).status_code == 304
+
+
+def test_a_sheet_that_lacks_what_another_did_is_not_told_so(bench: Bench, db: Db) -> None:
+    page = bench.get("/axles/1")
+    # Another page's tick, then another program's.
+    assert _tick(bench, "yes received.looked_over") == 200
+    assert _told(bench, page, wish="yes received.marked") is None
+    page = bench.get("/axles/1")
+    with closing(sqlite3.connect(db.path)) as other, other:
+        other.execute("UPDATE casting SET mark = 'X2' WHERE mark = 'W2'")
+    assert _told(bench, page, wish="no received.marked") is None
+
+
+def test_what_another_program_does_right_after_is_not_passed_over(
+    bench: Bench, db: Db, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page, asked = bench.get("/axles/1"), db._version
+
+    def late() -> int | None:
+        if db._turn.locked() and bench.one("SELECT count(*) FROM tick WHERE key = 'received.marked'"):
+            with closing(sqlite3.connect(db.path)) as other, other:
+                other.execute("UPDATE casting SET mark = 'X2' WHERE mark = 'W2'")
+        return asked()
+
+    monkeypatch.setattr(db, "_version", late)
+    assert _told(bench, page, wish="yes received.marked") is None
+    assert bench.one("SELECT count(*) FROM casting WHERE mark = 'X2'") == 1
+
+
+def test_an_answer_that_stored_nothing_tells_of_no_other_stand(bench: Bench) -> None:
+    page = bench.get("/axles/1")
+    form = form_on(page, "/castings/1/ticks")
+    headers = HX | {"Spokeshed-Stand": _stand(page)}
+    sent = form.filled(wish="yes received", token="a" * 32)
+    first, again = (bench.client.post(form.action, data=sent, headers=headers) for _ in range(2))
+    assert first.headers["spokeshed-stand"] != _stand(page) and "spokeshed-stand" not in again.headers
+    page = bench.get("/axles/1")
+    # Refused, for the back is not faced yet.
+    assert _told(bench, page, wish="yes bored") in (None, _stand(page))
 
 
 def test_a_sheet_drawn_anew_keeps_its_rows_where_they_were(bench: Bench) -> None:

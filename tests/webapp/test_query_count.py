@@ -21,17 +21,26 @@ UNASKED = ("/ordering", "/copies")
 
 @contextmanager
 def counting(db: Db) -> Iterator[list[str]]:
-    """Every statement sent to the database meanwhile."""
+    """Every statement that SQLite ran meanwhile, by whatever way it came; not what it was only asked about itself."""
     said: list[str] = []
 
-    def listen(_connection: object, _cursor: object, statement: str, *_: object) -> None:
-        said.append(statement)
+    def hear(statement: str) -> None:
+        if not statement.startswith("PRAGMA"):
+            said.append(statement)
 
-    event.listen(db.engine, "before_cursor_execute", listen)
+    def taken(raw: sqlite3.Connection, *_: object) -> None:
+        raw.set_trace_callback(hear)
+
+    def given_back(raw: sqlite3.Connection, _record: object) -> None:
+        raw.set_trace_callback(None)
+
+    event.listen(db.engine, "checkout", taken)
+    event.listen(db.engine, "checkin", given_back)
     try:
         yield said
     finally:
-        event.remove(db.engine, "before_cursor_execute", listen)
+        event.remove(db.engine, "checkout", taken)
+        event.remove(db.engine, "checkin", given_back)
 
 
 def _build(client: TestClient, db: Db, castings: int) -> Bench:

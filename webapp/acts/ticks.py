@@ -23,6 +23,7 @@ from webapp.records.builds import hand_on_casting
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import WHOLE, Refused, Unconfirmed
+from webapp.records.rows import rows_by
 from webapp.records.views import AxleView, BuildView, Stamp
 from webapp.typed.ticks import TickWish, mark_of
 
@@ -84,7 +85,9 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
     if wish.wanted:
         passed = _let_pass(objection_to(it.build, casting, wish.key, now()), wish)
     else:
-        passed = _let_pass(objection_to_untick(wish.key, wheel_facts(it.build, casting), order), wish)
+        passed = _let_pass(
+            objection_to_untick(wish.key, wheel_facts(it.build, casting, judged=False), order), wish
+        )
     if what is Stage.PRESSED:
         forget_quarterings(it.session, casting.id, casting.axle_id)
     stamp, version = _set_tick(it, casting.id, wish, what.words, passed)
@@ -122,9 +125,9 @@ def _set_tick(
     if wish.wanted:
         stored = {**row, "at": at, "who": it.actor.who, "let_pass": passed.words, "reason": passed.reason}
         stored["device_at"] = it.actor.device_at
-        it.session.connection().execute(_TICK, stored)
+        rows_by(it.session, _TICK, stored)
     else:
-        it.session.connection().execute(_UNTICK, row)
+        rows_by(it.session, _UNTICK, row)
     kind = "tick" if wish.wanted else "untick"
     sentence = f"{'Ticked' if wish.wanted else 'Unticked'} {words}.{passed.told}"
     version = write_line(
@@ -174,7 +177,7 @@ def _quarter(it: AxleChange, passed: Passed) -> None:
 
 def _unquarter(it: AxleChange) -> None:
     axle = it.axle
-    facts = (wheel_facts(it.build, wheel) for wheel in axle.wheels)
+    facts = (wheel_facts(it.build, wheel, judged=False) for wheel in axle.wheels)
     weigh(objection_to_unquarter(facts, it.build.order(axle.coupled)))
     it.session.exec(
         delete(Quartering).where(

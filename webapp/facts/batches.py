@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, col, select
 
 from domain.route.guards import Objection
@@ -18,7 +19,15 @@ from webapp.facts.before_tick import objection_to, objection_to_axle
 from webapp.facts.castings import is_second
 from webapp.facts.planned import planned_wheels, unfit_holds
 from webapp.models import WorkBatch, WorkBatchWheel
+from webapp.records.rows import rows_of
 from webapp.records.views import BuildView, CastingView
+
+_RUNNING = (
+    select(col(WorkBatch.id))
+    .where(col(WorkBatch.build_id) == bindparam("id"), col(WorkBatch.ended).is_(False))
+    .order_by(col(WorkBatch.id).desc())
+    .limit(1)
+)
 
 
 def running_batch(session: Session, build: BuildView) -> BatchView | None:
@@ -33,11 +42,7 @@ def running_batch(session: Session, build: BuildView) -> BatchView | None:
 
 def running_id(session: Session, build_id: int) -> int | None:
     """The number of the batch that is running, for a way back to it; nothing else is looked up."""
-    return session.exec(
-        select(WorkBatch.id)
-        .where(col(WorkBatch.build_id) == build_id, col(WorkBatch.ended).is_(False))
-        .order_by(col(WorkBatch.id).desc())
-    ).first()
+    return next((own for (own,) in rows_of(session, _RUNNING, build_id)), None)
 
 
 def batch_of(session: Session, build: BuildView, batch_id: int) -> BatchView | None:

@@ -20,10 +20,10 @@ from domain.route.guards import (
 )
 from domain.route.stages import Stage, Step, tickable
 from webapp.facts.clock import clock_doubted
-from webapp.facts.cure import curing_words
+from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
-from webapp.facts.wheels import wheel_facts
+from webapp.facts.wheels import DOUBTED, wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # Fixing the second wheel and quartering the axle, ticked in one go.
@@ -50,7 +50,7 @@ def objection_to(
     fellow = next((one for one in beside if one.id != casting.id), None)
     found = objection_to_tick(
         key,
-        wheel_facts(build, casting),
+        wheel_facts(build, casting, judged=key in DOUBTED),
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
@@ -140,7 +140,7 @@ def cure_asked(
     doubted: bool | None = None,
 ) -> str:
     """What its joint as judged makes a tick wait for; empty where it waits for nothing."""
-    joint = facts_of(build.of(wheel)).joints.of(wheel)
+    joint = facts_of(build.of(wheel)).joints.of(wheel) if worked(wheel, key) else None
     if doubted is None:
         doubted = clock_doubted(build, now)
     finding = joint.finding if joint else None

@@ -6,6 +6,7 @@ import ctypes
 import sys
 import time
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 
 from domain.clock import ClockDoubt, clock_doubt
@@ -25,7 +26,7 @@ def kept_by_system() -> bool | None:
     if sys.platform != "linux":
         return None
     try:
-        state = ctypes.CDLL(None).adjtimex(ctypes.create_string_buffer(_LONGER_THAN_TIMEX))
+        state = _system().adjtimex(ctypes.create_string_buffer(_LONGER_THAN_TIMEX))
     except (OSError, AttributeError):
         return None
     if state < 0:
@@ -34,6 +35,12 @@ def kept_by_system() -> bool | None:
         return True
     by_hand = abs(time.time() - time.monotonic() - _AHEAD_AT_START) > _STEP_S
     return None if by_hand or _ran_on() is not False else False
+
+
+@cache
+def _system() -> ctypes.CDLL:
+    """Opened once: that takes longer than asking."""
+    return ctypes.CDLL(None)
 
 
 def _ran_on() -> bool | None:

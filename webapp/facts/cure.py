@@ -69,7 +69,7 @@ def curing_words(
     """
     if doubted and build.fit == "bond" and key == Stage.PRESSED.value and not wheel.has(Stage.PRESSED):
         return f"{wheel.mark}: {UNTIMED_BOND}"
-    stage = _worked(wheel, key)
+    stage = worked(wheel, key)
     said, why = _kept(build, wheel, joint, stage, now, doubted) if stage else ("", "")
     words = f"{wheel.mark}: {said}{why}"
     if not said or any(stamp.let_pass == words for stamp in wheel.ticks.values()):
@@ -77,7 +77,7 @@ def curing_words(
     return f"{wheel.mark}: {said}" if brief else words
 
 
-def _worked(wheel: CastingView, key: str) -> Stage | None:
+def worked(wheel: CastingView, key: str) -> Stage | None:
     """The stage whose work a tick says is done; none where no joint minds it, or the stage itself says so already."""
     what = tickable(key)
     if isinstance(what, Step):

@@ -218,6 +218,17 @@ def cut_answer(
 
 def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
     """The line on a wheel's card; none for a casting that is scrapped, not begun, or done."""
+    if build.casting(casting.id) is not casting:
+        return _card_line(build, casting)
+    # Kept with the build, as its facts are: every sheet of the wheel shows it.
+    key = f"metal of {casting.id}"
+    if key not in build.kept:
+        build.kept[key] = _card_line(build, casting)
+    kept = build.kept[key]
+    return kept if isinstance(kept, MetalLine) else None
+
+
+def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:
     if casting.state == "scrapped" or not (casting.sizes or casting.has(Stage.RECEIVED)):
         return None
     address, unit = f"/castings/{casting.id}/metal", build.unit

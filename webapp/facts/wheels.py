@@ -14,6 +14,9 @@ from webapp.facts.lost import size_troubles_of
 from webapp.facts.metal_sizes import TICKS
 from webapp.records.views import BuildView, CastingView
 
+# What a tick may be doubted of: a stage, and the small steps that say a face is at size.
+DOUBTED = frozenset({*(stage.value for stage in Stage), *(step for _, step in TICKS.values())})
+
 
 def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) -> Wheel:
     """What the guards ask about a wheel; not judged where only the order of work is asked."""

@@ -7,7 +7,7 @@ SQLite takes to answer.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -35,7 +35,7 @@ from webapp.records.heights import heights_of, rod_figures
 from webapp.records.journal import newest_time
 from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
-from webapp.records.rows import rows_of
+from webapp.records.rows import rows_by, rows_of
 from webapp.records.stubs import stubs_of
 from webapp.records.views import (
     SIDES,
@@ -160,8 +160,7 @@ def load_build(session: Session, build_id: int) -> BuildView | None:
 
 def every_build(session: Session) -> tuple[BuildView, ...]:
     """Every build of the file, the first one first."""
-    owns: Sequence[Any] = session.connection().execute(_EVERY_BUILD).all()
-    return tuple(find_build(session, own) for (own,) in owns)
+    return tuple(find_build(session, own) for (own,) in rows_by(session, _EVERY_BUILD, {}))
 
 
 def _load(session: Session, build_id: int) -> BuildView | None:
@@ -227,7 +226,7 @@ def _castings(
             ticks[row.id][Stage.QUARTERED.value] = quartered[row.axle_id]
     return tuple(
         CastingView(
-            **row._mapping,
+            **row._asdict(),
             ticks=ticks[row.id],
             bore=known.of_casting[row.id].pop("bore", None),
             throw=known.of_casting[row.id].pop("throw", None),

@@ -6,7 +6,6 @@ before the answer is drawn.
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial, wraps
@@ -14,7 +13,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 
 from sqlmodel import Session
 
-from webapp.db import Db
+from webapp.db import Db, driver
 from webapp.records.builds import find_axle, find_build, find_casting
 from webapp.records.journal import (
     already_answered,
@@ -122,9 +121,7 @@ def _once(session: Session, sent: Sent, form: str, act: Callable[[], int | None]
 
 def _rows_changed(session: Session) -> int:
     """How many rows this connection has changed since it was opened."""
-    connection = session.connection().connection.driver_connection
-    assert isinstance(connection, sqlite3.Connection)
-    return connection.total_changes
+    return driver(session).total_changes
 
 
 def _way(

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from weakref import WeakKeyDictionary
 
-from sqlalchemy import Pool, func, insert, text
+from sqlalchemy import Pool, bindparam, func, insert, text
 from sqlmodel import Session, col, select
 
 from webapp.db import held
 from webapp.models import JournalLine, Submission
 from webapp.records.outcome import Actor, OutOfDate, SentOtherwise
+from webapp.records.rows import rows_by, rows_of
 from webapp.typed.texts import Sent
 
 _BUMP = {
@@ -18,13 +19,17 @@ _BUMP = {
     "axle": text("UPDATE axle SET version = version + 1 WHERE id = :id RETURNING version"),
     "build": text("UPDATE build SET version = version + 1 WHERE id = :id RETURNING version"),
 }
-_LINE = insert(JournalLine)  # put together once: that takes longer than writing the line
+_LINE, _SUBMIT = insert(JournalLine), insert(Submission)
+_SUBMISSION = select(Submission.content, Submission.answer, Submission.at).where(
+    col(Submission.token) == bindparam("token")
+)
 
 
 # Of so many of the last lines the latest time counts, so that one written by a clock that was fast is forgotten in time.
 _LAST_LINES = 500
 _BY_ID = select(col(JournalLine.at)).order_by(col(JournalLine.id).desc())
 _LAST = _BY_ID.limit(_LAST_LINES).subquery()
+_LAST_ONE = _BY_ID.limit(1)
 _NEWEST = select(func.max(_LAST.c.at))
 # Looked for once in each run, and from then on among the lines that come: each file's, by its connections.
 _seen: WeakKeyDictionary[Pool, datetime] = WeakKeyDictionary()
@@ -37,8 +42,8 @@ def newest_time(session: Session) -> datetime | None:
 
 def _newest(session: Session) -> datetime | None:
     file = session.get_bind().engine.pool
-    wanted = _BY_ID.limit(1) if file in _seen else _NEWEST
-    last: datetime | None = session.connection().execute(wanted).scalar()
+    wanted = _LAST_ONE if file in _seen else _NEWEST
+    last: datetime | None = next((at for (at,) in rows_by(session, wanted, {})), None)
     if last is not None:
         _seen[file] = max(last, _seen.get(file, last))
     return _seen.get(file)
@@ -50,8 +55,8 @@ def now() -> datetime:
 
 
 def _bump(session: Session, table: str, row_id: int) -> int:
-    version: int = session.connection().execute(_BUMP[table], {"id": row_id}).scalar_one()
-    return version
+    ((version,),) = rows_of(session, _BUMP[table], row_id)
+    return int(version)
 
 
 def write_line(
@@ -85,7 +90,7 @@ def write_line(
         "version": version,
         "device_at": actor.device_at,
     }
-    session.connection().execute(_LINE, line)
+    rows_by(session, _LINE, line)
     return version
 
 
@@ -138,18 +143,20 @@ def already_answered(session: Session, sent: Sent, form: str) -> str | None:
     """
     if not sent.token:
         return None
-    row = session.get(Submission, f"{form} {sent.token}")
-    if row is None:
+    found = rows_by(session, _SUBMISSION, {"token": f"{form} {sent.token}"})
+    if not found:
         return None
+    row = found[0]
     # What was taken before contents were kept has none.
     differs = sent.differs(row.content) if row.content else {}
     if differs:
         raise SentOtherwise(row.at, differs)
-    return row.answer
+    answer: str = row.answer
+    return answer
 
 
 def remember_answer(session: Session, sent: Sent, form: str, answer: str = "") -> None:
     """Keep the token with what was sent, so that the same form sent twice is done once."""
     if sent.token:
-        row = Submission(token=f"{form} {sent.token}", content=sent.content, answer=answer, at=now())
-        session.add(row)
+        row = {"token": f"{form} {sent.token}", "content": sent.content, "answer": answer, "at": now()}
+        rows_by(session, _SUBMIT, row)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from sqlalchemy import Row, and_, bindparam, func, literal_column, select, update
+from sqlalchemy import Row, and_, bindparam, func, insert, literal_column, select, update
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
@@ -14,7 +14,7 @@ from domain.lengths import Length
 from webapp.models import Casting, Measurement, Reading, Receipt, unit_of
 from webapp.records.journal import now
 from webapp.records.paged import LAST_ID, MOST, Paged, paged
-from webapp.records.rows import rows_of
+from webapp.records.rows import rows_by, rows_of
 from webapp.records.views import Measured
 from webapp.typed.sizes import Where
 
@@ -126,6 +126,10 @@ _PAGE_OF_CASTING, _PAGE_OF_AXLE = (
 )
 
 
+_MEASURED = insert(Measurement).returning(col(Measurement.id))
+_READING = insert(Reading)
+
+
 class Stored(NamedTuple):
     """A row of the table of measurements, and its readings in the order taken."""
 
@@ -229,17 +233,9 @@ Read = tuple[str, int | None, Where]
 def write_measured(session: Session, row: Measurement, readings: Iterable[Read]) -> None:
     """Add the row and its readings; the journal's line, the version check and the token are the caller's."""
     row.unit, row.at = unit_of(row.kind), now()
-    session.add(row)
+    # What it belongs to may have been added just now.
     session.flush()
-    assert row.id is not None  # the flush gave it one
+    ((row.id,),) = rows_by(session, _MEASURED, row.model_dump(exclude={"id"}))
     for ordinal, (text, value, (place, direction)) in enumerate(readings, start=1):
-        session.add(
-            Reading(
-                measurement_id=row.id,
-                ordinal=ordinal,
-                value=value,
-                text=text,
-                place=place or None,
-                direction=direction or None,
-            )
-        )
+        read = {"measurement_id": row.id, "ordinal": ordinal, "value": value, "text": text}
+        rows_by(session, _READING, read | {"place": place or None, "direction": direction or None})

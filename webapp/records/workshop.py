@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy import select
 from sqlmodel import Session, col
@@ -15,6 +13,7 @@ from domain.measuring.instruments import Instrument, InstrumentKind, Reach
 from webapp.db import held
 from webapp.models import DrillRow, InstrumentRow, Measurement, ReamerRow
 from webapp.records.measured import STANDS
+from webapp.records.rows import rows_by
 
 _PPB = 1e-9
 # For a bore logged without naming an instrument: the last figure that is shown.
@@ -108,7 +107,7 @@ def list_instruments(session: Session) -> tuple[InstrumentView, ...]:
 
 
 def _instruments(session: Session) -> tuple[InstrumentView, ...]:
-    rows: Sequence[Any] = session.connection().execute(_INSTRUMENTS).all()
+    rows = rows_by(session, _INSTRUMENTS, {})
     return tuple(
         InstrumentView(
             row.id,
@@ -140,25 +139,22 @@ def list_reamers(session: Session) -> tuple[ReamerView, ...]:
 def _reamers(session: Session) -> tuple[ReamerView, ...]:
     cut: defaultdict[int, list[int]] = defaultdict(list)
     coarsest: defaultdict[int, int] = defaultdict(lambda: USUAL_RESOLUTION_NM)
-    connection = session.connection()
-    reamed: Sequence[Any] = connection.execute(_REAMED).all()
-    for reamer_id, mean_nm, resolution_nm in reamed:
+    for reamer_id, mean_nm, resolution_nm in rows_by(session, _REAMED, {}):
         cut[reamer_id].append(mean_nm)
         coarsest[reamer_id] = max(coarsest[reamer_id], resolution_nm or 0)
-    rows: Sequence[Any] = connection.execute(_REAMERS).all()
     return tuple(
         ReamerView(row.id, row.text, Reamer(row.name, row.nominal_nm, tuple(cut[row.id])), coarsest[row.id])
-        for row in rows
+        for row in rows_by(session, _REAMERS, {})
     )
 
 
 def list_retired(session: Session, what: str) -> tuple[RetiredTool, ...]:
     """The reamers or the drills out of use."""
-    rows: Sequence[Any] = session.connection().execute(_RETIRED[what]).all()
+    rows = rows_by(session, _RETIRED[what], {})
     return tuple(RetiredTool(*row) for row in rows)
 
 
 def list_drills(session: Session) -> tuple[DrillView, ...]:
     """The drills in use."""
-    rows: Sequence[Any] = session.connection().execute(_DRILLS).all()
+    rows = rows_by(session, _DRILLS, {})
     return tuple(DrillView(row.id, row.text, Drill(row.name, row.nominal_nm)) for row in rows)

@@ -10,12 +10,11 @@ from fastapi.responses import Response
 
 from domain.measuring.instruments import InstrumentKind
 from webapp import render
-from webapp.db import Db
 from webapp.facts.due import Due
 from webapp.facts.due_box import what_words
 from webapp.facts.measured_views import REACH
 from webapp.records.change import Asked
-from webapp.records.workshop import list_instruments, list_reamers
+from webapp.records.views import BuildView
 from webapp.typed.heights import STOOD
 from webapp.typed.how import FIELDS
 from webapp.typed.readings import DUE_BOXES, PLACES
@@ -57,24 +56,21 @@ class ReadWith:
     reamers: list[tuple[int, str]] = field(default_factory=list)
 
 
-def read_with(db: Db) -> ReadWith:
+def read_with(build: BuildView) -> ReadWith:
     """What a form for readings offers of the workshop's list."""
-    with db.read() as session:
-        instruments, reamers = list_instruments(session), list_reamers(session)
-    in_use = [one for one in instruments if not one.retired]
     of = {
         kind: [
-            (one.id, one.instrument.name)
-            for one in in_use
-            if one.instrument.measures(reach)
-            and (kind == "bore" or one.instrument.kind is InstrumentKind.VALUE)
+            (own, one.name)
+            for own, one in build.instruments.items()
+            if own not in build.retired
+            and one.measures(reach)
+            and (kind == "bore" or one.kind is InstrumentKind.VALUE)
         ]
         for kind, reach in REACH.items()
     }
     # A tread and the heights of pins are measured from outside, as a seat is.
-    return ReadWith(
-        of | {"tread": of["seat"], "heights": of["seat"]}, [(one.id, one.reamer.name) for one in reamers]
-    )
+    reamers = [(one.id, one.reamer.name) for one in build.reamers]
+    return ReadWith(of | {"tread": of["seat"], "heights": of["seat"]}, reamers)
 
 
 def remembered_tools(request: Request) -> dict[str, str]:

@@ -92,14 +92,16 @@ FORMS = ("wheel.page_ticks", "wheel.page_readings")
 
 def routers(sheets: tuple[Sheet, ...], forms: tuple[str, ...] = ()) -> list[APIRouter]:
     """The routers of the sheets and of what takes their forms; loads their modules."""
-    modules = dict.fromkeys((*(sheet.module for sheet in sheets), *forms))
+    # A request tries one route after the other: what is tapped most comes first.
+    modules = dict.fromkeys((*forms, *(sheet.module for sheet in sheets)))
     return [import_module(f"webapp.sheets.{module}").router for module in modules]
 
 
 def _joined(found: list[APIRouter]) -> APIRouter:
     joined = APIRouter(redirect_slashes=False)
     for one in found:
-        joined.include_router(one)
+        # As they stand: a router within a router is asked twice whether it has the address.
+        joined.routes.extend(one.routes)
     return joined
 
 

@@ -1,7 +1,11 @@
 """What is said before a tick, and what a yes to it covers: as a tired person comes by it, through HTTP."""
 
 import math
+import shutil
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
@@ -9,6 +13,9 @@ from fastapi.testclient import TestClient
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
 from webapp.facts import before_tick
+from webapp.facts.wheels import DOUBTED, wheel_facts
+from webapp.records.builds import every_build
+from webapp.records.views import Measured
 from webapp.typed.rods import name_of
 
 
@@ -55,6 +62,28 @@ def test_a_yes_covers_only_what_the_page_had_asked(bench: Bench) -> None:
     assert yes["reason"] == ["in a hurry"]
     assert bench.client.post(f"/castings/{own}/ticks", data=yes).status_code == 303
     assert "no good" in bench.journal("W1")[-1]
+
+
+def test_of_small_steps_only_those_at_size_are_ever_in_doubt(tmp_path: Path, demo_file: Path) -> None:
+    path = tmp_path / "demo.db"
+    shutil.copy(demo_file, path)
+    db = Db(path)
+    with db.read() as session:
+        builds = every_build(session)
+    db.close()
+    # Each size far too small and none ticked, so that every judge has something to say.
+    spoiled = [
+        (build.with_casting(bare), bare)
+        for build in builds
+        for casting in build.castings
+        for bare in (replace(casting, ticks={}, sizes=_shrunk(casting.sizes)), casting)
+    ]
+    keys = {doubt.key for build, casting in spoiled for doubt in wheel_facts(build, casting).doubts}
+    assert {"back_faced.to_size", "tread_turned.to_size", "pressed", "painted"} <= keys <= DOUBTED
+
+
+def _shrunk(sizes: Mapping[str, Measured]) -> dict[str, Measured]:
+    return {key: replace(one, mean_nm=one.mean_nm * 9 // 10) for key, one in sizes.items()}
 
 
 def test_the_second_wheel_is_said_so_as_soon_as_the_first_is_on(bench: Bench) -> None:

@@ -1,6 +1,5 @@
 """A machine whose clock is wrong after a power cut: it is said so everywhere, and no cure is called over by it."""
 
-import ctypes
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
@@ -233,7 +232,7 @@ def test_what_the_system_says_of_its_clock(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(clock.sys, "platform", "linux")
-    monkeypatch.setattr(ctypes, "CDLL", lambda _: SimpleNamespace(adjtimex=lambda _: state))
+    monkeypatch.setattr(clock, "_system", lambda: SimpleNamespace(adjtimex=lambda _: state))
     folder = tmp_path / "rtc"
     if clocks is not None:
         folder.mkdir()
@@ -246,7 +245,7 @@ def test_what_the_system_says_of_its_clock(
 
 def test_a_clock_set_by_hand_is_believed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(clock.sys, "platform", "linux")
-    monkeypatch.setattr(ctypes, "CDLL", lambda _: SimpleNamespace(adjtimex=lambda _: 5))
+    monkeypatch.setattr(clock, "_system", lambda: SimpleNamespace(adjtimex=lambda _: 5))
     monkeypatch.setattr(clock, "_CLOCKS", tmp_path)
     assert kept_by_system() is False
     monkeypatch.setattr(clock, "_AHEAD_AT_START", clock._AHEAD_AT_START - 3600)

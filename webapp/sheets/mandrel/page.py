@@ -70,7 +70,7 @@ def _page(
         bore_token=fresh_token(),
         stub_start=Typed({"hold": ["bond"]}),
         trouble=form.trouble if sent in _TAPS else None,
-        tools=read_with(db),
+        tools=read_with(build),
         remembered=remembered_tools(request),
         unit_now=build.unit.value,
         who=who_of(request, form.typed) or "",

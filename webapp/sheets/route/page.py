@@ -165,7 +165,7 @@ def _batch_page(
         trouble=trouble,
         attempt=attempt or Attempt(""),
         written=written_here(build, view, written) if written else None,
-        tools=read_with(db),
+        tools=read_with(build),
         remembered=remembered_tools(request),
         who=who_of(request, typed) or "",
         page_id=page_of(typed),

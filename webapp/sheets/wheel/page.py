@@ -14,7 +14,7 @@ from domain.lengths import Unit
 from domain.route.stages import Stage, Step
 from webapp import render
 from webapp.acts.heights import pair_key
-from webapp.db import Db
+from webapp.db import Db, stand_after
 from webapp.facts.as_set import all_as_set
 from webapp.facts.batches import running_id
 from webapp.facts.due_box import Written, due_box
@@ -33,6 +33,8 @@ from webapp.web.readings import read_with, remembered_tools
 
 # As long as all stages together.
 _LONGEST_KEPT = 200
+# Which state of the file the sheet shows, as its script says it, and as it is told it.
+_STAND = "Spokeshed-Stand"
 NO_SUCH_SEAT = "There is no such seat: an axle has a left and a right end."
 
 render.environment.globals.update(
@@ -53,10 +55,10 @@ class Slip:
     title: str
 
 
-def _reading(request: Request, db: Db, build: BuildView, typed: Typed) -> dict[str, Any]:
+def _reading(request: Request, build: BuildView, typed: Typed) -> dict[str, Any]:
     """What a form for readings needs besides."""
     return {
-        "tools": read_with(db),
+        "tools": read_with(build),
         "remembered": remembered_tools(request),
         "written": None,
         # The system chosen for the reading before holds for the next.
@@ -151,7 +153,7 @@ def show_axle(
     with db.read() as session:
         to_batch = running_id(session, build.id)
     sheet = axle_sheet(build, axle)
-    context = _shared(request, build, "axle", typed, attempt) | _reading(request, db, build, typed)
+    context = _shared(request, build, "axle", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
         "to_batch": to_batch,
@@ -170,7 +172,7 @@ def show_casting(
     with db.read() as session:
         journal = casting_journal(session, casting.id, older_than(request))
         history = history_of(session, casting.id, newest=True)
-    context = _shared(request, build, "casting", typed, attempt) | _reading(request, db, build, typed)
+    context = _shared(request, build, "casting", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
@@ -210,7 +212,7 @@ def show_slip(
     view = typed.get("view") or request.query_params.get("view", "axle")
     alone = casting is not None and (view == "casting" or axle is None)
     context = _shared(request, build, "casting" if alone else "axle", typed, attempt) | _reading(
-        request, db, build, typed
+        request, build, typed
     )
     context |= {"slip": slip.shown, "slip_template": slip.template, "axle": axle, "slip_title": slip.title}
     status = attempt.status if attempt else 200
@@ -274,7 +276,7 @@ def _pieces(
     view = "casting" if casting is not None else "axle"
     sent_from = typed.get("from")
     source = "due" if sent_from == "due" else "slip" if slip else "list"
-    context = _shared(request, sheet.build, view, typed, attempt) | _reading(request, db, sheet.build, typed)
+    context = _shared(request, sheet.build, view, typed, attempt) | _reading(request, sheet.build, typed)
     # What came out no good is read again after the next cut: its box stays where the finger is.
     again = written.key if written is not None and written.no_good else ""
     context |= _on_sheet(request, sheet, view, typed, attempt, casting, again)
@@ -282,9 +284,16 @@ def _pieces(
     if slip is not None:
         context |= {"slip": slip.shown, "slip_template": slip.template}
         context["slip_at"] = "#slip-due" if sent_from == "slip-due" else "#slip"
-    return render.fragment(
-        request, "sheets/wheel/_answer.html", attempt.status if attempt else 200, **context
-    )
+    status = attempt.status if attempt else 200
+    return _in_step(request, render.fragment(request, "sheets/wheel/_answer.html", status, **context))
+
+
+def _in_step(request: Request, answer: Response) -> Response:
+    """With its pieces the sheet is as a page drawn anew would be, if nobody else wrote since it was drawn: it is told so."""
+    stand = stand_after(request.headers.get(_STAND, ""))
+    if stand:
+        answer.headers[_STAND] = stand
+    return answer
 
 
 def answer_casting(
@@ -326,11 +335,11 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     view = "casting" if alone else "axle"
     context = _shared(request, build, view, typed, None)
     context |= _on_rows(_here(axle, casting if alone else None), typed, sheet, None)
-    row = sheet.row(step.stage.value)
+    row = sheet.row(step.stage)
     # The steps that stand anyway need not be opened for it.
     stands = row.opened and step.key not in {one.key for one in row.steps_more}
     context |= {"c": casting, "opened": "" if stands else row.key, "row": row}
-    return render.fragment(request, "sheets/wheel/_step_answer.html", **context)
+    return _in_step(request, render.fragment(request, "sheets/wheel/_step_answer.html", **context))
 
 
 def answer_axle(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cached_property
 
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
@@ -158,23 +159,107 @@ class AxleTickRow:
         return "next" if self.both_on or self.second is not None else "later"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WheelSheet:
-    """The checklist of an axle with its two places, or of one casting alone."""
+    """The checklist of an axle with its two places, or of one casting alone; each part is put together when it is drawn."""
 
     build: BuildView
     axle: AxleView | None
-    places: tuple[AxlePlace, ...]
-    rows: tuple[StageRow, ...]
-    axle_row: AxleTickRow | None
-    progress: Progress
-    gauges: AxleGauges | None
-    spares: tuple[Tile, ...] = ()
+    at_places: tuple[tuple[str, CastingView | None], ...]
+    coupled: bool
 
     @property
     def wheels(self) -> tuple[CastingView, ...]:
         """The castings it shows."""
-        return tuple(place.head.casting for place in self.places if place.head)
+        return tuple(wheel for _, wheel in self.at_places if wheel)
+
+    @cached_property
+    def places(self) -> tuple[AxlePlace, ...]:
+        """The wheels at its head."""
+        return tuple(
+            AxlePlace(side, wheel_head(self.build, wheel) if wheel else None)
+            for side, wheel in self.at_places
+        )
+
+    @cached_property
+    def spares(self) -> tuple[Tile, ...]:
+        """What may be put in an empty place."""
+        empty = any(wheel is None for _, wheel in self.at_places)
+        return tiles(self.build, usable_spares(self.build)) if empty else ()
+
+    @cached_property
+    def axle_row(self) -> AxleTickRow | None:
+        """The axle's own stage."""
+        return _axle_row(self.build, self.axle) if self.axle else None
+
+    @property
+    def progress(self) -> Progress:
+        """Stage ticks done of all there are to do, on both wheels of an axle or on the one casting."""
+        if len(self.at_places) > 1 and self.axle:
+            return progress_of(self.build, (self.axle,))
+        (wheel,) = self.wheels
+        return Progress(sum(map(wheel.has, self._stages)), len(self._stages))
+
+    @property
+    def gauges(self) -> AxleGauges | None:
+        """Whether the axle goes on the track."""
+        return facts_of(self.build).gauges(self.axle) if self.axle else None
+
+    @cached_property
+    def _order(self) -> Order:
+        return self.build.order(self.coupled)
+
+    @cached_property
+    def _stages(self) -> tuple[Stage, ...]:
+        """Quartering stands under pressed, for it is done with the second wheel."""
+        return as_worked(self._order.stages)
+
+    @cached_property
+    def _opened(self) -> Stage | None:
+        """The first stage that is next of a wheel: there the work stands."""
+        nexts = {next_stage(wheel.ticked, self._order) for wheel in self.wheels} - {Stage.QUARTERED}
+        return next((stage for stage in self._stages if stage in nexts), None)
+
+    @cached_property
+    def _passed(self) -> dict[int, dict[str, Stamp]]:
+        """What was let pass, asked once of each wheel: the judges behind it are many."""
+        return {wheel.id: dict(let_pass(self.build, wheel)) for wheel in self.wheels}
+
+    @cached_property
+    def rows(self) -> tuple[StageRow, ...]:
+        """The list of stages."""
+        return tuple(map(self.row, self._stages))
+
+    def row(self, stage: Stage) -> StageRow:
+        """The row of a stage."""
+        halves = tuple(self._half(stage, wheel) if wheel else None for _, wheel in self.at_places)
+        states = [half.state for half in halves if half]
+        done = bool(states) and all(state == "done" for state in states)
+        state = "done" if done else "next" if {"next", "refused"} & set(states) else "later"
+        steps = tuple(
+            StepRow(
+                step.key,
+                step.words,
+                tuple(
+                    StepHalf(wheel, wheel.ticks.get(step.key)) if wheel else None
+                    for _, wheel in self.at_places
+                ),
+            )
+            for step in self._order.steps(stage)
+        )
+        caution = kind_cautions(FitKind(self.build.fit))[0] if stage is Stage.PRESSED else stage.caution
+        return StageRow(stage, state, stage is self._opened, halves, steps, caution)
+
+    def _half(self, stage: Stage, wheel: CastingView) -> StageHalf:
+        stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, self._order)
+        objection, needs = None, ""
+        if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
+            objection = objection_to(self.build, wheel, stage.value, datetime.now(UTC), brief=True)
+            joint = facts_of(self.build.of(wheel)).joints.of(wheel)
+            needs = objection.words if objection else joint.hold_words() if joint else ""
+        state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
+        passed = self._passed[wheel.id].get(stage.words)
+        return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, self._order), passed)
 
     @property
     def may_fold(self) -> int:
@@ -199,11 +284,7 @@ class WheelSheet:
     @property
     def opened_keys(self) -> tuple[str, ...]:
         """The stages whose small steps stand open because they are next."""
-        return tuple(row.key for row in self.rows if row.opened)
-
-    def row(self, key: str) -> StageRow:
-        """The row of a stage."""
-        return next(row for row in self.rows if row.key == key)
+        return (self._opened.value,) if self._opened else ()
 
     def last_halves(self, folded: int) -> tuple[StageHalf | None, ...]:
         """The ticks that a fold of so many rows shows: those of its last that is not the axle's own."""
@@ -241,66 +322,6 @@ def _where(casting: CastingView, axle: AxleView | None) -> str:
     return "scrapped" if casting.state == "scrapped" else "spare"
 
 
-def stage_rows(
-    build: BuildView, wheels: tuple[CastingView | None, ...], coupled: bool
-) -> tuple[StageRow, ...]:
-    """The list of stages of these wheels: quartering stands under pressed, for it is done with the second wheel."""
-    order, now = build.order(coupled), datetime.now(UTC)
-    nexts = [next_stage(wheel.ticked, order) if wheel else None for wheel in wheels]
-    # Asked once of each wheel: the judges behind it are many.
-    passed = {wheel.id: dict(let_pass(build, wheel)) for wheel in wheels if wheel}
-    listed = as_worked(order.stages)
-    first = next((stage for stage in listed if stage in nexts and stage is not Stage.QUARTERED), None)
-    return tuple(_row(build, stage, wheels, order, now, passed, opened=stage is first) for stage in listed)
-
-
-def _row(
-    build: BuildView,
-    stage: Stage,
-    wheels: tuple[CastingView | None, ...],
-    order: Order,
-    now: datetime,
-    passed: dict[int, dict[str, Stamp]],
-    *,
-    opened: bool,
-) -> StageRow:
-    halves = tuple(
-        _half(build, stage, wheel, order, now, passed[wheel.id].get(stage.words)) if wheel else None
-        for wheel in wheels
-    )
-    states = [half.state for half in halves if half]
-    done = bool(states) and all(state == "done" for state in states)
-    state = "done" if done else "next" if {"next", "refused"} & set(states) else "later"
-    rows = tuple(
-        StepRow(
-            step.key,
-            step.words,
-            tuple(StepHalf(wheel, wheel.ticks.get(step.key)) if wheel else None for wheel in wheels),
-        )
-        for step in order.steps(stage)
-    )
-    caution = kind_cautions(FitKind(build.fit))[0] if stage is Stage.PRESSED else stage.caution
-    return StageRow(stage, state, opened and not done, halves, rows, caution)
-
-
-def _half(
-    build: BuildView,
-    stage: Stage,
-    wheel: CastingView,
-    order: Order,
-    now: datetime,
-    passed: Stamp | None,
-) -> StageHalf:
-    stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, order)
-    objection, needs = None, ""
-    if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
-        objection = objection_to(build, wheel, stage.value, now, brief=True)
-        joint = facts_of(build.of(wheel)).joints.of(wheel)
-        needs = objection.words if objection else joint.hold_words() if joint else ""
-    state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
-    return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, order), passed)
-
-
 def _may_fix_and_quarter(build: BuildView, axle: AxleView) -> bool:
     objection = objection_to_axle(build, axle, TOGETHER)
     return objection is None or objection.strength is Strength.CONFIRM
@@ -326,33 +347,11 @@ def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:
 
 def axle_sheet(build: BuildView, axle: AxleView) -> WheelSheet:
     """The checklist page of one axle."""
-    wheels = tuple(axle.at(side) for side in SIDES)
-    return WheelSheet(
-        build=build,
-        axle=axle,
-        places=tuple(
-            AxlePlace(side, wheel_head(build, wheel) if wheel else None)
-            for side, wheel in zip(SIDES, wheels, strict=True)
-        ),
-        rows=stage_rows(build, wheels, axle.coupled),
-        axle_row=_axle_row(build, axle),
-        progress=progress_of(build, (axle,)),
-        gauges=facts_of(build).gauges(axle),
-        spares=tiles(build, usable_spares(build)) if None in wheels else (),
-    )
+    at_places = tuple((side, axle.at(side)) for side in SIDES)
+    return WheelSheet(build, axle, at_places, axle.coupled)
 
 
 def casting_sheet(build: BuildView, casting: CastingView) -> WheelSheet:
     """The checklist page of one casting alone."""
-    axle = build.axle(casting.axle_id)
-    order = build.order_of(casting)
-    done = sum(casting.has(stage) for stage in order.stages)
-    return WheelSheet(
-        build=build,
-        axle=axle,
-        places=(AxlePlace(casting.side or "", wheel_head(build, casting)),),
-        rows=stage_rows(build, (casting,), order.coupled),
-        axle_row=_axle_row(build, axle) if axle else None,
-        progress=Progress(done, len(order.stages)),
-        gauges=None,
-    )
+    at_places = ((casting.side or "", casting),)
+    return WheelSheet(build, build.axle(casting.axle_id), at_places, build.order_of(casting).coupled)

@@ -5,9 +5,9 @@ from functools import partial
 
 import pytest
 from fastapi.testclient import TestClient
-from sqlalchemy import event
 
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened
+from tests.webapp.test_query_count import counting
 from webapp.db import Db
 from webapp.sheets.workshop.view import checked_words
 
@@ -497,11 +497,8 @@ def test_an_uncertainty_that_hardly_fits_the_step_is_asked_about(
 
 def test_the_sheet_asks_the_database_as_often_with_many_tools(bench: Bench) -> None:
     def asked() -> int:
-        said: list[str] = []
-        listen = lambda _c, _u, statement, *_: said.append(statement)  # noqa: E731
-        event.listen(bench.db.engine, "before_cursor_execute", listen)
-        bench.whole("/workshop")
-        event.remove(bench.db.engine, "before_cursor_execute", listen)
+        with counting(bench.db) as said:
+            bench.whole("/workshop")
         return len(said)
 
     before = asked()
