@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import Executable, bindparam, select
+from sqlalchemy import Executable, bindparam, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
@@ -130,7 +130,7 @@ _QUARTERED = (
     .join(_right, col(_right.id) == col(Quartering.right_casting_id))
     .where(
         col(Axle.build_id) == _ID,
-        col(PatternRow.kind).in_([kind.value for kind in WheelKind if kind.cranked]),
+        or_(*(col(PatternRow.kind) == kind.value for kind in WheelKind if kind.cranked)),
         col(_left.axle_id) == col(Axle.id),
         col(_left.side) == "left",
         col(_right.axle_id) == col(Axle.id),
