@@ -36,8 +36,20 @@ def _painted_last(document: dict[str, Any]) -> dict[str, Any]:
     return {**document, "build": {**build, "paint_first": False}} if isinstance(build, dict) else document
 
 
+def _nothing_listed(document: dict[str, Any]) -> dict[str, Any]:
+    """From before an axle had a list of what goes on it; what is no build is told later."""
+    build = document.get("build")
+    axles = build.get("axles") if isinstance(build, dict) else None
+    if not isinstance(build, dict) or not isinstance(axles, list):
+        return document
+    listed = [{"items": [], **one} if isinstance(one, dict) else one for one in axles]
+    return {**document, "build": {**build, "axles": listed}}
+
+
 # By the version they read: each gives the document as the next version has it.
-UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _painted_last}
+UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: lambda document: _nothing_listed(_painted_last(document))
+}
 
 
 class Unreadable(Exception):

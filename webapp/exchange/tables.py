@@ -23,6 +23,7 @@ from domain.route.stages import ticks_there_are
 from domain.treads.wheel_standard import presets
 from webapp.models import (
     Axle,
+    AxleItem,
     Build,
     Casting,
     DialReadingRow,
@@ -91,7 +92,11 @@ BUILD = Part(
         Part("dimensions", DimensionRow),
         Part("joint_figures", JointFigure),
         Part("work_figures", WorkFigure),
-        Part("axles", Axle, (Part("rods", RodFigure), Part("quarterings", Quartering))),
+        Part(
+            "axles",
+            Axle,
+            (Part("rods", RodFigure), Part("quarterings", Quartering), Part("items", AxleItem)),
+        ),
         Part(
             "castings",
             Casting,
@@ -150,6 +155,8 @@ _WORDS = {
     "supersedes": "The number of the earlier measurement that this one corrects.",
     "receipt": "The number of the receipt it was written down with.",
     "created_at": "When, in UTC.",
+    "axle.centred": "Whether it has centres in both ends.",
+    "axle_item.split": "Whether it can go on after the wheels too.",
     "axle.number": "Counted from the leading end.",
     ID: "Tells the row apart for good, in whatever file it lies.",
     NUMBER: "Its place in the list, from 1: what other rows call it by.",
@@ -176,6 +183,8 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "dimension.key": {"enum": list(drawing.KEYS)},
         "dimension.nm": _MORE_THAN_NOTHING,
         "axle.number": {"minimum": 1, "maximum": 12},
+        "axle_item.name": {"minLength": 1, "maxLength": 40},
+        "axle_item.width_nm": _MORE_THAN_NOTHING,
         "casting.mark": {"minLength": 1, "maxLength": 12},
         "tick.key": {"enum": list(ticks_there_are())},
         "work_batch.key": {"enum": [one.value for one in SetUp]},

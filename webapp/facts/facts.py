@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from webapp.facts.assembly import Assembly, assembly_of
 from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.joints import Joints
 from webapp.facts.quartering import Quarterings
@@ -21,6 +22,7 @@ class Facts:
     def __init__(self, build: BuildView) -> None:
         self.build = build
         self._gauges: dict[int, AxleGauges] = {}
+        self._assemblies: dict[int, Assembly] = {}
 
     @cached_property
     def joints(self) -> Joints:
@@ -57,6 +59,12 @@ class Facts:
         if axle.id not in self._gauges:
             self._gauges[axle.id] = axle_gauges(self.treads, axle)
         return self._gauges[axle.id]
+
+    def assembly(self, axle: AxleView) -> Assembly:
+        """What an axle's own sizes are worth."""
+        if axle.id not in self._assemblies:
+            self._assemblies[axle.id] = assembly_of(self.treads, axle)
+        return self._assemblies[axle.id]
 
     @cached_property
     def made(self) -> SetMade:

@@ -28,6 +28,7 @@ from webapp.models import (
     Tick,
     WorkFigure,
 )
+from webapp.records.assembly import items_of
 from webapp.records.heights import heights_of, rod_figures
 from webapp.records.journal import newest_time
 from webapp.records.outcome import NotThere
@@ -57,7 +58,7 @@ _DIMENSIONS = select(col(DimensionRow.key), col(DimensionRow.nm), col(DimensionR
 )
 
 _AXLES = (
-    select(col(Axle.id), col(Axle.number), col(Axle.coupled), col(Axle.version))
+    select(col(Axle.id), col(Axle.number), col(Axle.coupled), col(Axle.version), col(Axle.centred))
     .where(col(Axle.build_id) == _ID)
     .order_by(col(Axle.number))
 )
@@ -210,7 +211,7 @@ def _axles(
     known: Known,
 ) -> tuple[AxleView, ...]:
     at = {(c.axle_id, c.side): c for c in castings}
-    heights = heights_of(session, build_id)
+    heights, items = heights_of(session, build_id), items_of(session, build_id)
     return tuple(
         AxleView(
             axle_id,
@@ -223,8 +224,11 @@ def _axles(
             quartered.get(axle_id),
             known.of_axle[axle_id, None],
             heights.get(axle_id),
+            {side: known.of_axle[axle_id, side] for side in SIDES},
+            centred,
+            items.get(axle_id, ()),
         )
-        for axle_id, number, coupled, version in rows_of(session, _AXLES, build_id)
+        for axle_id, number, coupled, version, centred in rows_of(session, _AXLES, build_id)
     )
 
 
