@@ -30,7 +30,7 @@ class Starter:
 
     kind: ThingKind
     name: str
-    where: Along
+    along: Along
 
 
 # What a model's axle mostly carries between its wheels: common practice, no source.

@@ -7,8 +7,8 @@ from datetime import datetime
 
 from domain.answer import Answer, worst
 from domain.assembly.running import RunOut, judge_run_out
-from domain.assembly.shoulders import ShouldersFinding, judge_shoulders
-from domain.assembly.words import open_words
+from domain.assembly.shoulders import Prouds, ShouldersFinding, judge_shoulders
+from domain.assembly.words import count_words, open_words
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from domain.treads.judging import MeasuredSize
@@ -30,6 +30,8 @@ class Assembly:
     axle: AxleView
     shoulders: ShouldersFinding
     run_out: RunOut | None
+    # How far each boss stands behind its rim, left and right.
+    prouds: Prouds
     # The wheels whose boss was measured at the back; of the others the drawing's stands.
     proud_of: tuple[CastingView, ...]
 
@@ -53,6 +55,7 @@ def assembly_of(treads: Treads, axle: AxleView) -> Assembly:
     return Assembly(
         axle=axle,
         shoulders=judge_shoulders(treads.standard.back_to_back, over, (left, right), unit),
+        prouds=(left, right),
         run_out=judge_run_out(swing, figures.nm("axle_run_out"), unit) if swing is not None else None,
         proud_of=tuple(wheel for wheel in axle.wheels if measured[wheel.side or ""] is not None),
     )
@@ -76,9 +79,19 @@ def still_to_go_on(axle: AxleView) -> tuple[ItemView, ...]:
 
 
 def last_wheel(axle: AxleView) -> CastingView | None:
-    """The wheel that closes the axle, with the other one on or not; None once both are on, and while one is missing."""
+    """The wheel that is still to go on, the right one where none is on; None once both are, and while one is missing."""
     off = [wheel for wheel in axle.wheels if not wheel.has(Stage.PRESSED)]
     return off[-1] if off and len(axle.wheels) == len(SIDES) else None
+
+
+def list_line(axle: AxleView) -> str:
+    """The list in a line, where it matters: while its second wheel is off and something must still go on before it."""
+    still, second = still_to_go_on(axle), last_wheel(axle)
+    if not still or (second is None and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)):
+        return ""
+    first_on = any(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
+    mark = second.mark if second is not None and first_on else "the second wheel"
+    return count_words(mark, len(still), len(axle.items))
 
 
 def list_asked(build: BuildView, wheel: CastingView, key: str, now: datetime) -> str:

@@ -30,6 +30,7 @@ _PAIRING = WorkSheet("Fits and pairing", "/builds/{build}/fits")
 _CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins", coupled_only=True)
 _QUARTERING = WorkSheet("Quartering", "/axles/{axle}/quartering", coupled_only=True)
 _GAUGES = WorkSheet("Gauges", "/axles/{axle}/gauges")
+_ASSEMBLY = WorkSheet("Assembly", "/axles/{axle}/assembly")
 _REAMING = WorkSheet("Reamer or boring bar", "/builds/{build}/reaming")
 _RODS = WorkSheet("Will the rods go round?", "/builds/{build}/rods", coupled_only=True)
 _OF_CASTING = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES, _TREAD)
@@ -37,7 +38,7 @@ _OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
     Stage.RECEIVED: (_RECEIVING,),
     Stage.BACK_FACED: (_SWING, _TRUE, _METAL, _SPEEDS),
     Stage.BORED: (_SWING, _TRUE, _METAL, _SPEEDS, _STROKES, _REAMING, _CRANKPINS),
-    Stage.PRESSED: (_PAIRING, _GAUGES),
+    Stage.PRESSED: (_PAIRING, _ASSEMBLY, _GAUGES),
     Stage.TREAD_TURNED: (_METAL, _SPEEDS, _TREAD),
     Stage.QUARTERED: (_CRANKPINS, _QUARTERING, _RODS),
 }
