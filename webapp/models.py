@@ -130,8 +130,38 @@ class Axle(SQLModel, table=True):
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
     pattern_id: int = Field(foreign_key="pattern.id")
     number: int
+    # Whether it has centres in both ends; not said until somebody looked.
+    centred: bool | None = None
     version: int = 1
     permanent_id: str = _permanent_id()
+
+
+class AxleItem(SQLModel, table=True):
+    """One thing that goes on an axle before its second wheel, and who put it on and when."""
+
+    __tablename__ = "axle_item"
+    __table_args__ = (
+        UniqueConstraint("axle_id", "name"),
+        CheckConstraint(
+            "kind IN ('axlebox', 'eccentric', 'gear', 'pump_drive', 'spacer', 'other')", name="kind"
+        ),
+        CheckConstraint("along IN ('left', 'middle', 'right')", name="along"),
+        CheckConstraint("(width_nm IS NULL) = (width_text IS NULL)", name="width"),
+        CheckConstraint("(on_who IS NULL) = (on_at IS NULL)", name="put_on"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    axle_id: int = Field(foreign_key="axle.id", index=True, ondelete="CASCADE")
+    name: str
+    kind: str
+    along: str
+    # In halves, so that it can go on after the wheels too.
+    split: bool
+    # How much of the axle's length it takes, where that was said.
+    width_nm: int | None = None
+    width_text: str | None = None
+    on_who: str | None = None
+    on_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
 
 
 class Casting(SQLModel, table=True):

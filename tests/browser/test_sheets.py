@@ -32,6 +32,7 @@ SHEETS = (
     "/axles/2",
     "/axles/3",
     "/axles/1/seats/left",
+    "/axles/2/assembly",
     "/axles/2/seats/right",
     "/axles/2/cautions",
     "/axles/2/journal",

@@ -26,6 +26,7 @@ from domain.repeating.settings import TASKS
 from domain.truing.dial import Dial
 from domain.truing.setting import Grip, Surface
 from tests.webapp.scenes import Bench, FormOnPage, every_form
+from webapp.sheets.assembly import form as assembly
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.cranks import form_crankpins as crankpins
@@ -213,6 +214,9 @@ READERS = (
     Reader(rods_form.read_rods, lambda t: rods_form.read_rods(t, (rods.RodPair(1, 1, 2),), MM)),
     Reader(size_log.read_log, lambda t: size_log.read_log(t, sizes.BY_KEY, MM)),
     Reader(tyre.read_tread, lambda t: tyre.read_tread(t, MM)),
+    Reader(assembly.read_axle_sizes, lambda t: assembly.read_axle_sizes(t, MM)),
+    Reader(assembly.read_thing, lambda t: assembly.read_thing(t, MM), form(name="gear", along="left")),
+    Reader(assembly.read_starter, lambda t: assembly.read_starter(t, ())),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
     Reader(

@@ -27,6 +27,7 @@ def store_sizes(
     *,
     casting_id: int | None = None,
     axle_id: int | None = None,
+    side: str | None = None,
     receipt_id: int | None = None,
     instrument_id: int | None = None,
     corrects: Mapping[str, int] | None = None,
@@ -43,6 +44,7 @@ def store_sizes(
             kind=key,
             casting_id=casting_id,
             axle_id=axle_id,
+            side=side,
             receipt_id=receipt_id,
             value=size.nm,
             expanded=_expanded(build, size, tool),
@@ -68,7 +70,7 @@ def without_zero_offset(
         return dict(sizes)
     found = {}
     for key, size in sizes.items():
-        if BY_KEY[key].is_set:
+        if BY_KEY[key].is_set or BY_KEY[key].swing:
             found[key] = size
             continue
         try:

@@ -14,6 +14,8 @@ from webapp.records.builds import load_build
 from webapp.records.change import Asked
 from webapp.records.outcome import Actor
 from webapp.records.views import AxleView, BuildView, CastingView
+from webapp.sheets.assembly.change import add_thing, put_on
+from webapp.sheets.assembly.form import read_starter
 from webapp.sheets.build.change import start_build
 from webapp.sheets.build.form import DEFAULT_STANDARD, read_build, starting_text
 from webapp.sheets.joints.change import save_figures
@@ -115,6 +117,17 @@ class Bench:
         """Log a seat."""
         axle = self.axle(number)
         log_seat(self.db, axle.id, ASKED, side, self._log(text, instrument="micrometer"))
+
+    def list_of(self, number: int, *kinds: str, on: int = 0) -> None:
+        """Put starters on an axle's list, one tap each, and tick the first of them as on."""
+        for kind in kinds:
+            axle = self.axle(number)
+            thing, errors = read_starter(typed(starter=kind), tuple(item.name for item in axle.items))
+            sound(errors)
+            assert thing is not None  # it has no errors
+            add_thing(self.db, axle.id, ASKED, thing)
+        for item in self.axle(number).items[:on]:
+            put_on(self.db, self.axle(number).id, ASKED, item.id, True)
 
     def handled_at_once(self) -> None:
         """The invented compound is handled at once, as these wheels are bonded and gone on with in one breath."""

@@ -81,6 +81,7 @@ def _first_axle(bench: Bench) -> None:
         bench.bore(mark, *bore)
         bench.size(mark, rim_height="0.505", boss_height="0.75")
         bench.throw(mark, "1.1253 in" if mark == "W1" else "1.1251 in")
+    bench.list_of(1, "axlebox", "axlebox", "pump_drive", on=3)
     bench.tick("W1", Stage.PRESSED, with_steps=False)
     bench.fix_second(1, why="set to the square, heights to follow")
     for mark in ("W1", "W2"):
@@ -95,6 +96,7 @@ def _second_axle(bench: Bench) -> None:
     """One bored and good; the other was lost, and a spare has its place, bored too large."""
     bench.seat(2, "left", "0.7498 in")
     bench.seat(2, "right", "0.7500 in")
+    bench.list_of(2, "axlebox", "axlebox", "eccentric", "eccentric", on=1)
     bench.tick("W3", *_TO_BORED)
     bench.set("W3", "bore_bore", spindle="210 rpm", feed="0.002 in/rev", tool="boring bar")
     bench.bore("W3", "0.7511 in", "0.7510 in", "0.7512 in")

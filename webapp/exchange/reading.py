@@ -64,7 +64,7 @@ def _patterned(document: dict[str, Any]) -> dict[str, Any]:
         "axles": [
             {
                 key: value
-                for key, value in {**one, "pattern": of_axle[str(one.get(ID))]}.items()
+                for key, value in {**one, "pattern": of_axle[str(one.get(ID))], "items": []}.items()
                 if key != "coupled"
             }
             for one in axles

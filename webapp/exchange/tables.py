@@ -24,6 +24,7 @@ from domain.route.stages import COMPOUND_ON, ticks_there_are
 from domain.treads.wheel_standard import presets
 from webapp.models import (
     Axle,
+    AxleItem,
     Build,
     Casting,
     DialReadingRow,
@@ -97,7 +98,11 @@ BUILD = Part(
         Part("dimensions", DimensionRow),
         Part("joint_figures", JointFigure),
         Part("work_figures", WorkFigure),
-        Part("axles", Axle, (Part("rods", RodFigure), Part("quarterings", Quartering))),
+        Part(
+            "axles",
+            Axle,
+            (Part("rods", RodFigure), Part("quarterings", Quartering), Part("items", AxleItem)),
+        ),
         Part(
             "castings",
             Casting,
@@ -161,6 +166,8 @@ _WORDS = {
     "receipt": "The number of the receipt it was written down with.",
     "pattern": "The number of the pattern of wheel.",
     "created_at": "When, in UTC.",
+    "axle.centred": "Whether it has centres in both ends.",
+    "axle_item.split": "Whether it can go on after the wheels too.",
     "axle.number": "Counted from the leading end.",
     ID: "Tells the row apart for good, in whatever file it lies.",
     NUMBER: "Its place in the list, from 1: what other rows call it by.",
@@ -188,6 +195,8 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "dimension.nm": _MORE_THAN_NOTHING,
         "pattern.name": {"minLength": 1, "maxLength": 60},
         "axle.number": {"minimum": 1, "maximum": 12},
+        "axle_item.name": {"minLength": 1, "maxLength": 40},
+        "axle_item.width_nm": _MORE_THAN_NOTHING,
         "casting.mark": {"minLength": 1, "maxLength": 12},
         "tick.key": {"enum": [*ticks_there_are(), COMPOUND_ON]},
         "work_batch.key": {"enum": [one.value for one in SetUp]},

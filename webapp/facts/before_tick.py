@@ -19,6 +19,7 @@ from domain.route.guards import (
     objections_to_fix_and_quarter,
 )
 from domain.route.stages import Stage, Step, tickable
+from webapp.facts.assembly import list_asked
 from webapp.facts.clock import clock_doubted
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
@@ -55,6 +56,9 @@ def objection_to(
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
     found = _with(found, (cure_asked(build, casting, key, now, brief=brief, doubted=doubted),))
+    # On the checklist the list has a line of its own.
+    if not brief:
+        found = _with(found, (list_asked(build, casting, key, now),))
     if key != Stage.PAINTED.value:
         return found
     made = facts_of(build).made.called_out(casting)
@@ -66,7 +70,7 @@ def objection_to(
 def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
     """Why an axle is not simply ticked quartered, or its second wheel fixed and the axle quartered in one go."""
     if key == TOGETHER:
-        return _with(objection_to_fix_and_quarter(*_in_one_go(build, axle)), _bonding(build, axle))
+        return _with(objection_to_fix_and_quarter(*_in_one_go(build, axle)), _fixing(build, axle))
     left, right = (wheel_facts(build, wheel) if wheel else None for wheel in (axle.left, axle.right))
     return objection_to_quarter(left, right, build.order(axle.coupled), _quarter_doubts(build, axle))
 
@@ -74,13 +78,16 @@ def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection |
 def objections_in_one_go(build: BuildView, axle: AxleView) -> tuple[Objection | None, Objection | None]:
     """The same of fixing the second wheel and of quartering the axle, each for itself."""
     fixing, quartering = objections_to_fix_and_quarter(*_in_one_go(build, axle))
-    return _with(fixing, _bonding(build, axle)), quartering
+    return _with(fixing, _fixing(build, axle)), quartering
 
 
-def _bonding(build: BuildView, axle: AxleView) -> Iterable[str]:
-    """What is asked of the second wheel's bond as its cure begins."""
+def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
+    """What is asked as the second wheel goes on, of its bond as the cure begins, and of what must be on before it."""
     _, second = in_order(axle)
-    return (cure_asked(build, second, Stage.PRESSED.value, datetime.now(UTC)),) if second else ()
+    if second is None:
+        return ()
+    key, now = Stage.PRESSED.value, datetime.now(UTC)
+    return cure_asked(build, second, key, now), list_asked(build, second, key, now)
 
 
 def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:

@@ -10,6 +10,8 @@ from webapp.facts.metal_sizes import terms_of
 from webapp.records.views import BuildView, CastingView
 
 # The figure of the drawing, and how much less and more than that is not asked about; common practice, no source.
+# An axle is turned to its shoulders in one cut, with little on: further out is another axle, or another unit.
+_SHOULDERS = Fraction(97, 100), Fraction(103, 100)
 # Faces carry metal on both sides and turned diameters on theirs; a bore, a seat and a throw are as drawn or nearly so.
 _HALF, _TWICE = Fraction(1, 2), Fraction(2)
 _ROUGH = Fraction(4, 5), Fraction(3, 2)
@@ -47,15 +49,29 @@ def of_size(build: BuildView, key: str) -> Expected | None:
         "flange_height": ("flange's height", build.nm("flange_depth"), _PROFILE),
         "root_radius": ("root radius", build.nm("root_radius"), (Fraction(1, 4), Fraction(4))),
         "back_to_back": ("back to back", build.nm("back_to_back"), (Fraction(4, 5), Fraction(5, 4))),
+        "over_shoulders": (
+            "length over the shoulders",
+            build.nm("back_to_back") - 2 * (drawn.boss_proud_back_nm or 0),
+            _SHOULDERS,
+        ),
+        "seat_length": ("seat's length", drawn.boss_length_nm, _PROFILE),
+        "outer_journal": ("journal", build.nm("seat"), (_HALF, Fraction(1))),
     }
     if key in found:
         name, nm, (least, most) = found[key]
         return near(name, nm, least=least, most=most) if nm else None
     if key == "boss_proud" and drawn.boss_length_nm:
         return Expected("boss proud of the rim", -drawn.boss_length_nm, drawn.boss_length_nm)
+    if key == "axle_run_out":
+        return Expected("run-out between centres", 0, build.nm("seat") // _DIAL_SHARE)
     if key in ("edge_eccentricity", "face_wobble") and tread:
         return Expected("half of what the dial swings", 0, tread // _DIAL_SHARE)
     return None
+
+
+def journal_of(seat_nm: int) -> Expected:
+    """What a journal between the wheels should be: no smaller than the seat, or no whole axlebox comes to sit on it."""
+    return Expected("journal between the wheels", seat_nm, 2 * seat_nm, seat_nm, "the seat's")
 
 
 def weight_of(build: BuildView, casting: CastingView) -> Expected:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from webapp.facts.assembly import Assembly, assembly_of
 from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.joints import Joints
 from webapp.facts.quartering import Quarterings
@@ -26,6 +27,7 @@ class Facts:
         # The whole engine is judged once, from whichever pattern of wheel it is asked.
         self._whole = facts_of(build.whole) if build.whole is not build else self
         self._gauges: dict[int, AxleGauges] = {}
+        self._assemblies: dict[int, Assembly] = {}
 
     def of(self, thing: CastingView | AxleView) -> Facts:
         """The facts as the pattern of this wheel or axle sees them."""
@@ -66,6 +68,12 @@ class Facts:
         if axle.id not in self._gauges:
             self._gauges[axle.id] = axle_gauges(self.of(axle).treads, axle)
         return self._gauges[axle.id]
+
+    def assembly(self, axle: AxleView) -> Assembly:
+        """What an axle's own sizes are worth."""
+        if axle.id not in self._assemblies:
+            self._assemblies[axle.id] = assembly_of(self.treads, axle)
+        return self._assemblies[axle.id]
 
     @cached_property
     def made(self) -> SetMade:

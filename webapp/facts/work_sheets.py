@@ -35,6 +35,7 @@ _CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins?pattern={pattern}
 _QUARTERING = WorkSheet("Quartering", "/axles/{axle}/quartering", coupled_only=True)
 _SETTING = WorkSheet("Setting the cranks", "/axles/{axle}/setting", coupled_only=True)
 _GAUGES = WorkSheet("Gauges", "/axles/{axle}/gauges")
+_ASSEMBLY = WorkSheet("Assembly", "/axles/{axle}/assembly")
 _REAMING = WorkSheet("Reamer or boring bar", "/builds/{build}/reaming?pattern={pattern}")
 _RODS = WorkSheet("Will the rods go round?", "/builds/{build}/rods", coupled_only=True)
 _OF_CASTING = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES, _MANDREL, _TREAD)
@@ -42,7 +43,7 @@ _OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
     Stage.RECEIVED: (_RECEIVING,),
     Stage.BACK_FACED: (_SWING, _TRUE, _METAL, _SPEEDS),
     Stage.BORED: (_SWING, _TRUE, _METAL, _SPEEDS, _STROKES, _REAMING, _CRANKPINS),
-    Stage.PRESSED: (_PAIRING, _SETTING, _GAUGES),
+    Stage.PRESSED: (_PAIRING, _ASSEMBLY, _SETTING, _GAUGES),
     Stage.TREAD_TURNED: (_MANDREL, _METAL, _SPEEDS, _TREAD),
     Stage.QUARTERED: (_CRANKPINS, _SETTING, _QUARTERING, _RODS),
 }

@@ -31,6 +31,7 @@ from webapp.models import (
     WorkFigure,
 )
 from webapp.records.as_set import settings_of
+from webapp.records.assembly import items_of
 from webapp.records.heights import heights_of, rod_figures
 from webapp.records.journal import newest_time
 from webapp.records.outcome import NotThere
@@ -76,7 +77,7 @@ _PATTERNS = (
 )
 
 _AXLES = (
-    select(col(Axle.id), col(Axle.number), col(Axle.pattern_id), col(Axle.version))
+    select(col(Axle.id), col(Axle.number), col(Axle.pattern_id), col(Axle.version), col(Axle.centred))
     .where(col(Axle.build_id) == _ID)
     .order_by(col(Axle.number))
 )
@@ -247,7 +248,7 @@ def _axles(
     castings, quartered, known = with_them
     cranked = {one.id: one.cranked for one in patterns}
     at = {(c.axle_id, c.side): c for c in castings}
-    heights = heights_of(session, build_id)
+    heights, items = heights_of(session, build_id), items_of(session, build_id)
     return tuple(
         AxleView(
             axle_id,
@@ -261,8 +262,11 @@ def _axles(
             known.of_axle[axle_id, None],
             heights.get(axle_id),
             pattern_id,
+            {side: known.of_axle[axle_id, side] for side in SIDES},
+            centred,
+            items.get(axle_id, ()),
         )
-        for axle_id, number, pattern_id, version in rows_of(session, _AXLES, build_id)
+        for axle_id, number, pattern_id, version, centred in rows_of(session, _AXLES, build_id)
     )
 
 

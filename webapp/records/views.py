@@ -163,6 +163,20 @@ class CastingView:
 
 
 @dataclass(frozen=True, slots=True)
+class ItemView:
+    """One thing of an axle's list of what goes on before its second wheel."""
+
+    id: int
+    name: str
+    kind: str
+    along: str
+    split: bool
+    width: Length | None
+    # Who put it on and when; None while it is not on.
+    on: Stamp | None
+
+
+@dataclass(frozen=True, slots=True)
 class AxleView:
     """One axle with its two places and the measured seats."""
 
@@ -178,6 +192,12 @@ class AxleView:
     # The present heights of the crankpins of the two wheels now on it.
     heights: HeightsView | None = None
     pattern_id: int = 0
+    # What is measured of its left and of its right end besides the seats, by kind.
+    ends: Mapping[str, Mapping[str, Measured]] = field(default_factory=dict)
+    # Whether it has centres in both ends; None while nobody said so.
+    centred: bool | None = None
+    # What goes on it before its second wheel, in the order it was listed.
+    items: tuple[ItemView, ...] = ()
 
     def at(self, side: str) -> CastingView | None:
         """The casting at a side, if any."""

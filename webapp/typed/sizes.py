@@ -16,13 +16,17 @@ NOWHERE: Where = ("", "")
 
 @dataclass(frozen=True)
 class SizeKind:
-    """One kind of size; signed where it may be less than nothing; set where it was set and not read off the work."""
+    """One kind of size; signed where it may be less than nothing; set where it was set and not read off the work.
+
+    swing: the difference of two readings of one dial: it may be nothing, and the dial's own zero is not in it.
+    """
 
     key: str
     words: str
     how: str
     signed: bool = False
     is_set: bool = False
+    swing: bool = False
 
 
 KINDS: tuple[SizeKind, ...] = (
@@ -73,6 +77,22 @@ KINDS: tuple[SizeKind, ...] = (
     SizeKind(
         "back_to_back", "Back to back", "Between the backs of the two tyres, at three places; the least."
     ),
+    SizeKind(
+        "over_shoulders",
+        "Over the shoulders",
+        "Between the faces that the bosses sit against, along the axle.",
+    ),
+    SizeKind("seat_length", "Seat's length", "From the shoulder to the end of the seat."),
+    SizeKind("journal", "Journal, between the wheels", "Across it, at both ends and in two directions."),
+    SizeKind(
+        "outer_journal", "Journal, outside the wheels", "Across it, at both ends and in two directions."
+    ),
+    SizeKind(
+        "axle_run_out",
+        "Run-out between centres",
+        "All that the dial swings in one turn of the axle, where it swings most.",
+        swing=True,
+    ),
 )
 BY_KEY = {kind.key: kind for kind in KINDS}
 
@@ -95,7 +115,7 @@ def _read_one(kind: SizeKind, text: str, unit: Unit, errors: Errors) -> Length |
     except LengthError as error:
         errors[kind.key] = str(error)
         return None
-    if size.nm <= 0 and not kind.signed:
+    if (size.nm < 0 and not kind.signed) or not (size.nm or kind.signed or kind.swing):
         errors[kind.key] = "A size measured is more than nothing, such as 19.05 mm."
     elif abs(size.nm) > LARGEST_NM:
         doubt = bare_doubt(size, lambda nm: abs(nm) <= LARGEST_NM)

@@ -111,6 +111,14 @@ FIELDS: tuple[WorkField, ...] = (
         usual=Usual("0.05 mm", _COMMON),
     ),
     WorkField(
+        "axle_run_out",
+        TRUE,
+        "An axle runs true when between centres the dial swings no more than",
+        most=2 * _MM,
+        above=True,
+        usual=Usual("0.025 mm", _COMMON),
+    ),
+    WorkField(
         "tool",
         SPEED,
         "Turning tools",

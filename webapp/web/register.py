@@ -52,6 +52,7 @@ SHEETS = (
     Sheet("/castings/{casting_id}/settings", "As set", "repeating.page"),
     Sheet("/builds/{build_id}/reaming", "Reamer or boring bar", "cutting.page_reaming"),
     Sheet("/axles/{axle_id}", "Axle", "wheel.page_axles"),
+    Sheet("/axles/{axle_id}/assembly", "Assembly", "assembly.page"),
     Sheet("/axles/{axle_id}/seats/left", "Left seat", "wheel.page_axles"),
     Sheet("/axles/{axle_id}/seats/right", "Right seat", "wheel.page_axles"),
     Sheet("/axles/{axle_id}/journal", "Record", "wheel.page_axles"),

@@ -108,6 +108,13 @@ class _Richer:
             self.connection, "rod_figure", axle_id=self.axles[0], side="left", key="centres", build_id=1, nm=120_000_000,
             text="120 mm",
         )  # fmt: skip
+        for number, put_on in enumerate(({"on_who": "AB"}, {}), start=1):
+            put(
+                self.connection, "axle_item", axle_id=self.axles[0], name=f"{number} {self.text()}", kind="other",
+                along="middle", split=not put_on, width_nm=12_700_000 if put_on else None,
+                width_text=self.text() if put_on else None, **put_on, **(self.times("axle_item") if put_on else {}),
+            )  # fmt: skip
+        self.connection.execute("UPDATE axle SET centred = 1 WHERE id = ?", (self.axles[0],))
         self._truing()
         put(
             self.connection, "stroke_count", casting_id=self.castings[1], wanted=9, width_text=self.text(), feed_text="",

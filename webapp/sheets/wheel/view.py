@@ -13,6 +13,7 @@ from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, as_worked
 from webapp.drawing.band import Band
 from webapp.drawing.wheel import WheelPicture
+from webapp.facts.assembly import list_line
 from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, second_to_fix
 from webapp.facts.castings import Progress, Tile, next_words, picture_of, progress_of, stage_words, tiles
@@ -260,6 +261,11 @@ class WheelSheet:
         state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
         passed = self._passed[wheel.id].get(stage.words)
         return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, self._order), passed)
+
+    @property
+    def list_words(self) -> str:
+        """What must still go on the axle before its second wheel, in a line; empty where that does not matter now."""
+        return list_line(self.axle) if self.axle is not None and self.gauges is not None else ""
 
     @property
     def may_fold(self) -> int:

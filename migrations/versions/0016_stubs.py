@@ -1,14 +1,14 @@
 """The stubs that wheels are turned on, and each wheel's time on one.
 
-Revision ID: 0015
-Revises: 0013
+Revision ID: 0016
+Revises: 0015
 """
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0015"
-down_revision = "0018"
+revision = "0016"
+down_revision = "0015"
 branch_labels = None
 depends_on = None
 

@@ -1,13 +1,13 @@
 """What was set for an operation is kept with its casting.
 
-Revision ID: 0018
-Revises: 0013
+Revision ID: 0015
+Revises: 0014
 """
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0018"
+revision = "0015"
 down_revision = "0014"
 branch_labels = None
 depends_on = None
