@@ -142,7 +142,7 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
         "stand": getattr(request.state, "stand", ""),
         # The folded part that is asked for; templates/parts/_fold.html knows their names.
         "opened_part": request.query_params.get("open", ""),
-        "asked_pattern": request.query_params.get("pattern", ""),
+        "asked_pattern": asked if (asked := request.query_params.get("pattern", "")).isdecimal() else "",
         # What else was asked for in the address, so that a fold opens of the same answer; see its `also`.
         "asked_with": _asked_with(request),
     }

@@ -48,12 +48,12 @@ def _add_patterns() -> None:
     carrying = "EXISTS (SELECT 1 FROM axle WHERE axle.build_id = build.id AND NOT coupled)"
     coupled = "EXISTS (SELECT 1 FROM axle WHERE axle.build_id = build.id AND coupled)"
     op.execute(
-        "INSERT INTO pattern (build_id, name, kind) "
-        f"SELECT id, 'Driving wheels', 'driving' FROM build WHERE {coupled} OR NOT {carrying}"  # noqa: S608
+        "INSERT INTO pattern (build_id, name, kind) "  # noqa: S608
+        f"SELECT id, 'Driving wheels', 'driving' FROM build WHERE {coupled} OR NOT {carrying}"
     )
     op.execute(
-        "INSERT INTO pattern (build_id, name, kind) "
-        f"SELECT id, 'Carrying wheels', 'carrying' FROM build WHERE {carrying}"  # noqa: S608
+        "INSERT INTO pattern (build_id, name, kind) "  # noqa: S608
+        f"SELECT id, 'Carrying wheels', 'carrying' FROM build WHERE {carrying}"
     )
 
 
@@ -86,8 +86,8 @@ def _give_dimensions() -> None:
         sqlite_where=sa.text("pattern_id IS NULL"),
     )
     op.execute(
-        "INSERT INTO dimension (build_id, key, nm, text) SELECT build_id, key, nm, text FROM dimension_before "
-        f"WHERE key IN {_TRACK} ORDER BY build_id, key"  # noqa: S608
+        "INSERT INTO dimension (build_id, key, nm, text) SELECT build_id, key, nm, text FROM dimension_before "  # noqa: S608
+        f"WHERE key IN {_TRACK} ORDER BY build_id, key"
     )
     op.execute(
         "INSERT INTO dimension (build_id, pattern_id, key, nm, text) "  # noqa: S608
@@ -136,7 +136,7 @@ def _give_axles() -> None:
 def _give_castings() -> None:
     triggers = _triggers("casting")
     op.add_column("casting", sa.Column("pattern_id", sa.Integer(), nullable=True))
-    op.execute(f"UPDATE casting SET pattern_id = coalesce(({_OF_AXLE}), ({_SCRAPPED_FROM}), ({_FIRST}))")
+    op.execute(f"UPDATE casting SET pattern_id = coalesce(({_OF_AXLE}), ({_SCRAPPED_FROM}), ({_FIRST}))")  # noqa: S608
     with op.batch_alter_table("casting", recreate="always") as batch_op:
         batch_op.alter_column("pattern_id", existing_type=sa.Integer(), nullable=False)
         batch_op.create_foreign_key(

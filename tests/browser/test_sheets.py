@@ -22,6 +22,8 @@ SHEETS = (
     "/builds/new",
     "/builds/1",
     "/builds/1/edit",
+    "/builds/1/patterns/new",
+    "/builds/1/patterns/1",
     "/builds/1/joints",
     "/builds/1/fits",
     "/builds/1/reaming",

@@ -123,6 +123,17 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
     ("work_batch", {"id": 1, "build_id": 1, "key": "back_out", "words": "face the backs", "ended": 1, **_STAMP}),
     ("work_batch_wheel", {"batch_id": 1, "ordinal": 1, "casting_id": 3, "passed": 0}),
     ("rod_figure", {"axle_id": 1, "side": "left", "key": "centres", "build_id": 1, "nm": 150_000_000, "text": "150"}),
+    ("setting", {
+        "id": 1, "casting_id": 1, "operation": "ream_bore", "key": "spindle", "text": "110 rpm", "value": 110_000,
+        "unit": "milli_per_min", **_STAMP,
+    }),
+    ("stub", {
+        "id": 1, "build_id": 1, "hold": "bond", "nm": 19_020_000, "text": "19.02", "swing_text": "", "put_back": 0,
+        "dial_text": "", "ended": 0, **_STAMP,
+    }),
+    ("stub_turn", {
+        "id": 1, "stub_id": 1, "casting_id": 1, "on_at": AT, "on_by": "AB", "untimed": 0, "off_at": AT, "off_by": "AB",
+    }),
     ("submission", {"token": "tick of 1 aaaa", "answer": "", "content": "", "at": AT}),
 )  # fmt: skip
 # Tables that are no more, each row a measurement now: with how many readings.
@@ -301,6 +312,15 @@ def _rows(connection: sqlite3.Connection, table: str) -> list[dict[str, Any]]:
 
 def _then(table: str, row: dict[str, Any]) -> dict[str, Any]:
     """A row without what it had later, or had only then."""
-    later = {"permanent_id", "paint_first", "device_at", "pattern_id", "coupled", "let_pass", "reason"}
+    later = {
+        "centred",
+        "permanent_id",
+        "paint_first",
+        "device_at",
+        "pattern_id",
+        "coupled",
+        "let_pass",
+        "reason",
+    }
     later |= {"id"} if table == "dimension" else set()
     return {name: value for name, value in row.items() if name not in later}

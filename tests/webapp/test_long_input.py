@@ -18,6 +18,7 @@ from pathlib import Path
 
 import pytest
 
+from domain.drawing import FIGURES
 from domain.joints.fit import FitKind
 from domain.lengths import LengthError, Unit
 from domain.lengths import parsing as length_parsing
@@ -29,6 +30,7 @@ from tests.webapp.scenes import Bench, FormOnPage, every_form
 from webapp.sheets.assembly import form as assembly
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
+from webapp.sheets.build import form_patterns as patterns
 from webapp.sheets.cranks import form_crankpins as crankpins
 from webapp.sheets.cranks import form_setting
 from webapp.sheets.cutting import form_reaming as reaming
@@ -148,6 +150,9 @@ def one_text(function: Callable[..., object], call: Callable[[str], object]) -> 
     return Reader(function, lambda typed: call(typed.get("text")), form(text="1"))
 
 
+_BESIDE = patterns.Beside(
+    MM, FitKind.BOND, "en-gjl-200", {"gauge": 89_000_000, "back_to_back": 83_300_000}, None, 3, ()
+)
 READERS = (
     Reader(quartering.read_plate, lambda t: quartering.read_plate(t, MM)),
     Reader(form_setting.read_way, form_setting.read_way),
@@ -160,7 +165,17 @@ READERS = (
     one_text(balance.read_axle, balance.read_axle),
     Reader(batches.read_start, batches.read_start, form(set_up=next(iter(batches.SetUp)), castings="1 2")),
     Reader(batches.read_castings, batches.read_castings, form(castings="1 2")),
-    Reader(build.read_more_marks, lambda t: noted(lambda errors: build.read_more_marks(t, errors))),
+    Reader(build.read_more_marks, lambda t: build.read_more_marks(t, [1, 2]), form(marks="W9", pattern="2")),
+    Reader(
+        build.read_figures,
+        lambda t: noted(lambda errors: build.read_figures(t, FIGURES, Unit.MM, errors)),
+        form(bore="19", boss_diameter="32"),
+    ),
+    Reader(
+        patterns.read_pattern,
+        lambda t: patterns.read_pattern(t, _BESIDE, new=True),
+        form(name="Tender wheels", kind="tender", axles="4 5", marks="T1 T2"),
+    ),
     Reader(
         build.read_build,
         lambda t: build.read_build(t, with_marks=True),

@@ -16,6 +16,7 @@ ROOT = Path(__file__).parents[2]
 IDS = {
     "build_id": 1,
     "axle_id": 1,
+    "pattern_id": 1,
     "casting_id": 3,
     "count_id": 1,
     "machine_id": 1,

@@ -91,6 +91,7 @@ TABLES = {
     "chuck_id": "chuck",
     "batch_id": "work_batch",
     "instrument_id": "instrument",
+    "pattern_id": "pattern",
 }
 
 

@@ -73,7 +73,7 @@ class ThingDrawn:
 
 
 @dataclass(frozen=True)
-class Block:
+class ThingBlock:
     """A thing as it is drawn."""
 
     number: int
@@ -124,7 +124,7 @@ class AxlePicture:
     axis: str
     axle: tuple[Stroke, ...]
     wheels: tuple[Stroke, ...]
-    blocks: tuple[Block, ...]
+    blocks: tuple[ThingBlock, ...]
     dimensions: tuple[BetweenFaces, ...]
     labels: tuple[Label, ...]
     left: float
@@ -250,7 +250,7 @@ class _Layout:
             end.fixed,
         )
 
-    def _blocks(self) -> Iterable[Block]:
+    def _blocks(self) -> Iterable[ThingBlock]:
         """The things, from each shoulder inwards, and those of the middle evenly in what is left."""
         widths = self._widths()
         left, right = -self.half, self.half
@@ -278,9 +278,9 @@ class _Layout:
         share = min(_UNSAID * room, max(0.0, rest) / (unsaid + 1))
         return [share if thing.width_nm is None else float(thing.width_nm) for thing in self.things]
 
-    def _block(self, thing: ThingDrawn, at: float, width: float) -> Block:
+    def _block(self, thing: ThingDrawn, at: float, width: float) -> ThingBlock:
         reach = self._reach(thing)
-        return Block(
+        return ThingBlock(
             number=thing.number,
             kind=thing.kind.value,
             x=self.x(at),

@@ -24,9 +24,6 @@ router = APIRouter()
 
 
 def _page(request: Request, build: BuildView, own: PatternView | None, form: Form) -> Response:
-    kinds = [one.value for one in WheelKind]
-    typed = form.typed.get("kind")
-    kind = WheelKind(typed) if typed in kinds else WheelKind.CARRYING
     return render.page(
         request,
         "sheets/build/pattern_form.html",
@@ -38,7 +35,7 @@ def _page(request: Request, build: BuildView, own: PatternView | None, form: For
         figures=WheelKind.DRIVING.figures,
         stays=why_it_stays(build, own) if own else "",
         trouble=form.trouble if form.trouble and form.trouble.kind == "confirm" else None,
-        cranked=kind.cranked,
+        next_axle=len(build.axles) + 1,
         title_block={"build": build.name, "sheet": own.name if own else "New pattern", "number": "D"},
         **form.context,
     )

@@ -27,10 +27,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class PatternStock:
-    """Whether the castings of a pattern will do, and the risk of running out; its name where there are several."""
+    """Whether the castings of a pattern will do, and the risk of running out; `said` names it where there are several."""
 
     pattern: PatternView
-    name: str
+    said: str
     stock: Stock
     risk: BuildRisk | None
 
@@ -92,7 +92,7 @@ def build_sheet(build: BuildView, running: BatchView | None) -> BuildSheet:
 def _stocks(build: BuildView) -> tuple[PatternStock, ...]:
     several = len(build.patterns) > 1
     return tuple(
-        PatternStock(one, one.name if several else "", stock(build.of(one)), risk_of(build.of(one)))
+        PatternStock(one, f"{one.name}. " if several else "", stock(build.of(one)), risk_of(build.of(one)))
         for one in build.patterns
         if build.of(one).axles
     )

@@ -76,15 +76,11 @@ def test_a_bore_is_judged_by_its_own_patterns_drawing(engine: Bench) -> None:
 
 
 def test_a_casting_has_no_place_at_an_axle_of_another_pattern(engine: Bench) -> None:
-    assert (
-        engine.post(
-            f"/castings/{engine.id('W1')}/spare", engine.form("/castings/1", "/castings/1/spare").filled()
-        ).status_code
-        == 303
-    )
+    away = engine.form("/castings/1", "/castings/1/spare").filled()
+    assert engine.post("/castings/1/spare", away).status_code == 303
     axle = _build(engine).axles[0]
-    data = {"casting": str(engine.id("T5")), "who": "AB", "seen": str(axle.version), "side": "left"}
-    answer = engine.post(f"/axles/{axle.id}/place", data)
+    data = {"casting": str(engine.id("T5")), "who": "AB", "seen": str(axle.version)}
+    answer = engine.post(f"/axles/{axle.id}/places/left", data)
     assert "T5 is of the tender wheels, and axle 1 has driving wheels" in answer.text
     assert _build(engine).axle(axle.id).left is None
     assert "T5" not in Words(engine.get(f"/axles/{axle.id}")).text
@@ -118,7 +114,9 @@ def test_what_cannot_be_is_said_at_its_field(
 def test_one_whose_castings_are_in_work_is_not_taken_out(engine: Bench) -> None:
     words = Words(engine.get("/builds/1/patterns/2")).text
     assert "Tender wheels cannot be taken out: T1, T2, T3, T4 of it are in work." in words
-    answer = engine.client.post("/builds/1/patterns/2/out", data={"who": "AB", "seen": "1"})
+    answer = engine.client.post(
+        "/builds/1/patterns/2/out", data={"who": "AB", "seen": str(_build(engine).version)}
+    )
     assert answer.status_code >= 400 and "in work" in answer.text
     assert engine.one("SELECT count(*) FROM pattern") == 2
 
@@ -126,7 +124,7 @@ def test_one_whose_castings_are_in_work_is_not_taken_out(engine: Bench) -> None:
 def test_figures_that_change_under_work_done_are_asked_about(engine: Bench) -> None:
     data = _form(engine, "/builds/1/patterns/2", "/builds/1/patterns/2").filled(who="AB", axles="4")
     words = engine.refused(lambda: engine.post("/builds/1/patterns/2", data), 409)
-    assert "Axle 5 goes: T3 and T4 go to the spares." in words
+    assert "Axle 5 goes: T3 and T4 go to the spares." in words.text
     data |= {"confirmed": "yes"}
     assert engine.post("/builds/1/patterns/2", data).status_code == 303
     build = _build(engine)
