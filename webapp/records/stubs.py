@@ -98,6 +98,6 @@ def stubs_of(session: Session, build_id: int) -> tuple[StubView, ...]:
     for stub_id, *turn in rows_of(session, _TURNS, build_id):
         turns[stub_id].append(StubTurnView(*turn))
     return tuple(
-        StubView(**{**row._mapping, "hold": StubHold(row.hold), "turns": tuple(turns[row.id])})
+        StubView(**{**row._asdict(), "hold": StubHold(row.hold), "turns": tuple(turns[row.id])})
         for row in rows_of(session, _STUBS, build_id)
     )

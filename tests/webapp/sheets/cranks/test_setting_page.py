@@ -178,7 +178,7 @@ def test_nothing_to_set(bench: Bench) -> None:
         )
     assert "a setting needs both wheels" in Words(bench.get("/axles/2/setting")).text
     with closing(connect(bench.db.path)) as connection, connection:
-        connection.execute("UPDATE axle SET coupled = 0 WHERE number = 2")
+        connection.execute("UPDATE pattern SET kind = 'carrying'")
     assert "carries only" in Words(bench.get("/axles/2/setting")).text
 
 
