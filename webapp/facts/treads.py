@@ -430,14 +430,15 @@ class GroupView:
 
 
 def groups_of(build: BuildView) -> tuple[GroupView, ...]:
-    """The coupled wheels as one group, and each carrying axle as one of its own."""
-    axles = build.whole.axles
-    coupled = [axle for axle in axles if axle.coupled]
+    """The coupled wheels as one group, and each carrying axle as one of its own; with a pattern, those it has part in."""
+    own = build.axles
+    # Rods join the coupled wheels, of whatever pattern they are.
+    coupled = [axle for axle in build.whole.axles if axle.coupled] if any(one.coupled for one in own) else []
     wheels = tuple(wheel for axle in coupled for wheel in axle.wheels)
     found = [_group(build.of(coupled[0]), "coupled wheels", wheels)] if coupled else []
     found += [
-        _group(build.of(axle), f"axle {axle.number}, carrying", axle.wheels)
-        for axle in axles
+        _group(build.of(axle), f"axle {axle.number}, {build.pattern_of(axle).kind.value}", axle.wheels)
+        for axle in own
         if not axle.coupled
     ]
     return tuple(found)
