@@ -647,7 +647,7 @@ class SettingRow(SQLModel, table=True):
 
 
 class Stub(SQLModel, table=True):
-    """A stub that the wheels of a build are turned on, one after the other: how it holds them, its size and run-out."""
+    """A stub that the wheels of a pattern are turned on, one after the other: how it holds them, its size and run-out."""
 
     __table_args__ = (
         CheckConstraint(
@@ -659,6 +659,7 @@ class Stub(SQLModel, table=True):
 
     id: int | None = Field(default=None, primary_key=True)
     build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    pattern_id: int = Field(foreign_key="pattern.id")
     hold: str
     nm: int | None = None
     text: str = ""

@@ -19,6 +19,7 @@ def upgrade() -> None:
         "stub",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("build_id", sa.Integer(), nullable=False),
+        sa.Column("pattern_id", sa.Integer(), nullable=False),
         sa.Column("hold", sa.String(), nullable=False),
         sa.Column("nm", sa.Integer(), nullable=True),
         sa.Column("text", sa.String(), nullable=False),
@@ -36,6 +37,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(
             ["build_id"], ["build.id"], name=op.f("fk_stub_build_id_build"), ondelete="CASCADE"
         ),
+        sa.ForeignKeyConstraint(["pattern_id"], ["pattern.id"], name=op.f("fk_stub_pattern_id_pattern")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_stub")),
     )
     op.create_index(op.f("ix_stub_build_id"), "stub", ["build_id"])

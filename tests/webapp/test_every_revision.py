@@ -128,7 +128,7 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
         "unit": "milli_per_min", **_STAMP,
     }),
     ("stub", {
-        "id": 1, "build_id": 1, "hold": "bond", "nm": 19_020_000, "text": "19.02", "swing_text": "", "put_back": 0,
+        "id": 1, "build_id": 1, "pattern_id": 1, "hold": "bond", "nm": 19_020_000, "text": "19.02", "swing_text": "", "put_back": 0,
         "dial_text": "", "ended": 0, **_STAMP,
     }),
     ("stub_turn", {

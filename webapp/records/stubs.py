@@ -36,6 +36,7 @@ _TURNS = (
 _STUBS = (
     select(
         col(Stub.id),
+        col(Stub.pattern_id),
         col(Stub.hold),
         col(Stub.nm),
         col(Stub.text),
@@ -71,6 +72,7 @@ class StubView:
     """A stub, and the wheels that were on it, the first one first."""
 
     id: int
+    pattern_id: int
     hold: StubHold
     nm: int | None
     text: str

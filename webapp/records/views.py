@@ -289,6 +289,7 @@ class BuildView:
             pattern=pattern,
             axles=tuple(one for one in self.axles if one.pattern_id == pattern.id),
             castings=tuple(one for one in self.castings if one.pattern_id == pattern.id),
+            stubs=tuple(one for one in self.stubs if one.pattern_id == pattern.id),
             seen_of=self,
         )
 

@@ -96,7 +96,7 @@ class _Richer:
             passed=True,
         )
         stub = put(
-            self.connection, "stub", build_id=1, hold="bond", nm=19_045_000, text="19.045", swing_nm=20_000,
+            self.connection, "stub", build_id=1, pattern_id=1, hold="bond", nm=19_045_000, text="19.045", swing_nm=20_000,
             swing_text=self.text(), put_back=True, dial_text=self.text(), ended=False, **self.stamp(),
         )  # fmt: skip
         put(

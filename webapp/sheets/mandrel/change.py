@@ -58,6 +58,7 @@ def turn_stub(it: CastingChange, new: NewStub) -> None:
     it.session.add(
         Stub(
             build_id=build.id,
+            pattern_id=it.casting.pattern_id,
             hold=new.hold.value,
             nm=size.nm if size else None,
             text=size.text if size else "",
