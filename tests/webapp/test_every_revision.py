@@ -128,8 +128,8 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
         "unit": "milli_per_min", **_STAMP,
     }),
     ("stub", {
-        "id": 1, "build_id": 1, "pattern_id": 1, "hold": "bond", "nm": 19_020_000, "text": "19.02", "swing_text": "", "put_back": 0,
-        "dial_text": "", "ended": 0, **_STAMP,
+        "id": 1, "build_id": 1, "pattern_id": 1, "hold": "bond", "nm": 19_020_000, "text": "19.02", "swing_text": "",
+        "put_back": 0, "dial_text": "", "ended": 0, **_STAMP,
     }),
     ("stub_turn", {
         "id": 1, "stub_id": 1, "casting_id": 1, "on_at": AT, "on_by": "AB", "untimed": 0, "off_at": AT, "off_by": "AB",
