@@ -28,6 +28,7 @@ from tests.webapp.scenes import Bench, FormOnPage, every_form
 from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.cranks import form_crankpins as crankpins
+from webapp.sheets.cranks import form_pin
 from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
@@ -196,6 +197,7 @@ READERS = (
     Reader(rods_form.read_rods, lambda t: rods_form.read_rods(t, (rods.RodPair(1, 1, 2),), MM)),
     Reader(size_log.read_log, lambda t: size_log.read_log(t, sizes.BY_KEY, MM)),
     Reader(tyre.read_tread, lambda t: tyre.read_tread(t, MM)),
+    Reader(form_pin.read_pin, lambda t: form_pin.read_pin(t, MM)),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
     Reader(speeds.read_tried, lambda t: speeds.read_tried(t, ("bore",), (1,), MM), form(op="bore")),

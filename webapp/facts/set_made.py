@@ -274,7 +274,7 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
 def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRow]:
     """A crankpin's fit and how square it stands, of what was measured: a set made before they were asked for lacks none."""
     pin = pin_of(facts.build, wheel)
-    address = f"/builds/{facts.build.id}/crankpins?pattern={wheel.pattern_id}#fold-pin-{wheel.id}"
+    address = f"/builds/{facts.build.id}/crankpins?pattern={wheel.pattern_id}&open=pins#fold-pin-{wheel.id}"
     found = pin.finding
     if found is not None and {"pin_hole", "pin_seat"} <= wheel.sizes.keys():
         held, case = found.held, found.case

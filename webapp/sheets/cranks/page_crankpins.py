@@ -16,7 +16,7 @@ from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
 from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
 from webapp.sheets.cranks.form_pin import read_pin
 from webapp.sheets.cranks.view_crankpins import cranks_answer, hole_answer, jig_answer
-from webapp.sheets.cranks.view_pins import pin_rows
+from webapp.sheets.cranks.view_pins import pin_rows, pins_words
 from webapp.sheets.cranks.view_throws import throws_sheet
 from webapp.typed.sizes import BY_KEY, PIN_KEYS
 from webapp.typed.texts import Typed
@@ -48,6 +48,7 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
     found, errors = read_crankpins(typed, build.unit)
     hole = hole_answer(build, found, errors)
     jig, cranks = jig_answer(build, found, errors), cranks_answer(build, found, errors)
+    pins = pin_rows(build)
     tried = any(name in FIELDS for name, _ in query)
     return render.page(
         request,
@@ -63,7 +64,9 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
         jig=jig,
         cranks=cranks,
         throws=throws_sheet(build),
-        pins=pin_rows(build),
+        pins=pins,
+        pins_words=pins_words(pins),
+        pin_names=[f"pin-{one.state.casting.id}" for one in pins],
         pin_kinds=[BY_KEY[key] for key in PIN_KEYS],
         pin_typed=form.typed,
         pin_errors=form.errors,
@@ -101,6 +104,6 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         typed,
         read=lambda: read_pin(typed, build.unit),
         act=lambda logged, asked: log_pin(db, casting_id, asked, logged),
-        then=f"/builds/{build.id}/crankpins?pattern={casting.pattern_id}#fold-pin-{casting_id}",
+        then=f"/builds/{build.id}/crankpins?pattern={casting.pattern_id}&open=pins#fold-pin-{casting_id}",
         show=show,
     )

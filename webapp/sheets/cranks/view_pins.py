@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from domain.answer import worst
 from domain.joints import words
 from webapp.facts.crankpins import PinState, pin_of
 from webapp.facts.unfit import usable_spares
@@ -23,6 +25,13 @@ def pin_rows(build: BuildView) -> tuple[PinRow, ...]:
     on = [wheel for axle in build.axles if axle.coupled for wheel in axle.wheels]
     spare = [one for one in usable_spares(build) if build.order_of(one).coupled]
     return tuple(_row(build, pin_of(build, one)) for one in (*on, *spare))
+
+
+def pins_words(rows: Sequence[PinRow]) -> str:
+    """How many are measured, and the worst of what is known of them."""
+    known = [answer for one in rows if (answer := one.state.answer) is not None]
+    worst_words = f", {worst(*known).words}" if known else ""
+    return f"Crankpins as made: {len(known)} of {len(rows)} measured{worst_words}"
 
 
 def _row(build: BuildView, state: PinState) -> PinRow:
