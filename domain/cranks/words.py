@@ -15,6 +15,7 @@ from domain.cranks.quartering import (
     wrapped_deg,
 )
 from domain.cranks.quartering_set import AxleSet, AxleStanding
+from domain.cranks.squareness import PinLean
 from domain.cranks.throws import (
     ALIKE_NM,
     FAR_NM,
@@ -364,3 +365,15 @@ def set_workings(found: AxleSet, unit: Unit) -> tuple[Working, Working]:
             "derived here, first order; no published source",
         ),
     )
+
+
+def lean_words(lean: PinLean, unit: Unit) -> str:
+    """How square a crankpin stands, without a full stop.
+
+    >>> lean_words(PinLean(8_000, 20_000_000, 0, Answer.SERVES), Unit.MM)
+    'square within 0.008 mm (0.0003 in) over 20.000 mm (0.7874 in)'
+    """
+    out = f"{show_small(lean.lean_nm, unit)} over {show(lean.over_nm, unit)}"
+    if lean.answer is Answer.SERVES:
+        return f"square within {out}"
+    return f"{lean.answer.words}{' whether it is square' if lean.answer is Answer.CANNOT_TELL else ''}, leans {out}"

@@ -16,7 +16,8 @@ class PinCase:
 
     hole_nm: nm. pin: its sizes. holding: what holds it. thrust_n: of one piston, N. bush_friction: of the rod's bush.
     yield_mpa: what its steel stands in bending, MPa. wanted: the reserve; bending_wanted: that in bending, where a bond
-    takes none off. invented: which of the figures are placeholders. The sources are named in the workings.
+    takes none off. uncertainty_nm: of hole and pin together (k = 2). invented: which of the figures are placeholders. The
+    sources are named in the workings.
     """
 
     hole_nm: int
@@ -27,6 +28,7 @@ class PinCase:
     yield_mpa: float
     wanted: float
     bending_wanted: float
+    uncertainty_nm: int = 0
     invented: tuple[str, ...] = ()
     friction_source: str = ""
     wanted_source: str = ""
@@ -80,7 +82,7 @@ def judge_pin(case: PinCase) -> PinFinding:
     Source: the parts name their own; that the fit stays closed is derived here, no published source.
     """
     demand = pin_demand(case.thrust_n, case.pin, case.bush_friction, friction_source=case.friction_source)
-    held = hold(case.holding, case.hole_nm, case.pin.seat_nm, 0)
+    held = hold(case.holding, case.hole_nm, case.pin.seat_nm, case.uncertainty_nm)
     by_whom = case.wanted_source
     return PinFinding(
         case,

@@ -32,7 +32,7 @@ from webapp.sheets.balance import form as balance
 from webapp.sheets.build import form as build
 from webapp.sheets.build import form_patterns as patterns
 from webapp.sheets.cranks import form_crankpins as crankpins
-from webapp.sheets.cranks import form_setting
+from webapp.sheets.cranks import form_pin, form_setting
 from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
@@ -232,6 +232,7 @@ READERS = (
     Reader(assembly.read_axle_sizes, lambda t: assembly.read_axle_sizes(t, MM)),
     Reader(assembly.read_thing, lambda t: assembly.read_thing(t, MM), form(name="gear", along="left")),
     Reader(assembly.read_starter, lambda t: assembly.read_starter(t, ())),
+    Reader(form_pin.read_pin, lambda t: form_pin.read_pin(t, MM)),
     Reader(sizes.read_sizes, lambda t: noted(lambda errors: sizes.read_sizes(t, sizes.BY_KEY, MM, errors))),
     Reader(sizes.read_unit, lambda t: noted(lambda errors: sizes.read_unit(t, MM, errors))),
     Reader(

@@ -60,6 +60,8 @@ def of_size(build: BuildView, key: str) -> Expected | None:
     if key in found:
         name, nm, (least, most) = found[key]
         return near(name, nm, least=least, most=most) if nm else None
+    if key in ("pin_hole", "pin_seat"):
+        return near("crankpin's hole" if key == "pin_hole" else "crankpin", build.crank_nm("crankpin_hole"))
     if key == "boss_proud" and drawn.boss_length_nm:
         return Expected("boss proud of the rim", -drawn.boss_length_nm, drawn.boss_length_nm)
     if key == "axle_run_out":

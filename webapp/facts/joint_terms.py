@@ -234,20 +234,25 @@ def wanted_of(figures: Figures, kind: FitKind) -> tuple[float, str]:
     return 1.0, f"the bond's own safety is taken off what it holds already: {own:g}, its one reserve"
 
 
-def pin_case(build: BuildView, figures: Figures) -> PinCase:
-    """The crankpin of this build's figures, as its judge is told of it."""
-    kind, seat, boss, length = (
-        pin_kind(figures),
-        *(figures.nm(f"pin_{one}") for one in ("seat", "boss", "length")),
-    )
+def pin_case(
+    build: BuildView,
+    figures: Figures,
+    hole_nm: int | None = None,
+    seat_nm: int | None = None,
+    uncertainty_nm: int = 0,
+) -> PinCase:
+    """The crankpin of this build's figures, or of one wheel's hole and pin as measured, as its judge is told of it."""
+    kind, boss, length = pin_kind(figures), figures.nm("pin_boss"), figures.nm("pin_length")
+    seat = figures.nm("pin_seat") if seat_nm is None else seat_nm
     if kind is FitKind.BOND:
         holding: HeldBy = bonded_joint(figures, seat, length)
     else:
         holding = replace(forced_joint(build, figures, kind, seat, boss, length, None), axle_bore_nm=0)
     wanted, by_whom = wanted_of(figures, kind)
-    invented = ("piston", "pressure", "pin_fit", "pin_seat", "pin_boss", "pin_overhang")
+    invented = ["piston", "pressure", "pin_fit", "pin_boss", "pin_overhang"]
+    invented += ["pin_seat"] if seat_nm is None else []
     return PinCase(
-        hole_nm=figures.nm("pin_hole"),
+        hole_nm=figures.nm("pin_hole") if hole_nm is None else hole_nm,
         pin=CrankpinSizes(seat, length, figures.nm("pin_journal"), figures.nm("pin_overhang")),
         holding=holding,
         thrust_n=thrust_n(figures),
@@ -255,6 +260,7 @@ def pin_case(build: BuildView, figures: Figures) -> PinCase:
         yield_mpa=figures.number("pin_yield"),
         wanted=wanted,
         bending_wanted=figures.number("reserve"),
+        uncertainty_nm=uncertainty_nm,
         invented=placeholders(figures, *invented),
         friction_source=figures.source("bush"),
         wanted_source=by_whom,

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 from domain.answer import Answer
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
+from domain.cranks.squareness import SQUARE_NM
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
 from domain.cranks.words import quarter_words
+from domain.joints.held import Bonded
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
 from domain.lengths import Unit, show_small
@@ -23,6 +25,7 @@ from domain.treads.gauges import MORE_THAN_NOTHING_NM
 from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
+from webapp.facts.crankpins import pin_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -248,6 +251,7 @@ def _of_wheel(facts: Facts, axle: AxleView, wheel: CastingView) -> Iterator[Plac
         yield _fit(facts, axle, wheel, where)
     if axle.coupled:
         yield _throw(facts, wheel, where)
+        yield from _crankpin(facts, wheel, where)
     for line in facts.of(wheel).treads.of(wheel).figures:
         yield _figure(facts.build, line, wheel, where)
 
@@ -265,6 +269,40 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
         exact=wheel.throw is not None and wheel.throw.expanded_nm is None,
         care=found is not None and found.answer is Answer.CAUTION,
     )
+
+
+def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRow]:
+    """A crankpin's fit and how square it stands, of what was measured: a set made before they were asked for lacks none."""
+    pin = pin_of(facts.build, wheel)
+    address = f"/builds/{facts.build.id}/crankpins?pattern={wheel.pattern_id}&open=pins#fold-pin-{wheel.id}"
+    found = pin.finding
+    if found is not None and {"pin_hole", "pin_seat"} <= wheel.sizes.keys():
+        held, case = found.held, found.case
+        window = held.joint.sheet.gap if isinstance(held, Bonded) else None
+        apart = case.hole_nm - case.pin.seat_nm
+        row = SetRow(
+            what=f"{'gap' if window else 'interference'} of the crankpin",
+            where=where,
+            drawing_nm=None,
+            low_nm=window.least_nm if window else MORE_THAN_NOTHING_NM,
+            high_nm=window.most_nm if window else None,
+            measured_nm=apart if window else -apart,
+            expanded_nm=case.uncertainty_nm,
+            known=_JOINT.get(found.answer),
+        )
+        yield PlacedRow(row, address, wheel.mark, (wheel,), exact=pin.exact)
+    if pin.lean is not None:
+        lean = pin.lean
+        row = SetRow(
+            what="crankpin out of square",
+            where=where,
+            drawing_nm=None,
+            low_nm=None,
+            high_nm=SQUARE_NM,
+            measured_nm=lean.lean_nm,
+            expanded_nm=lean.expanded_nm,
+        )
+        yield PlacedRow(row, address, wheel.mark, (wheel,), exact=not lean.expanded_nm)
 
 
 def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:

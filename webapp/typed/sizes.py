@@ -74,6 +74,16 @@ KINDS: tuple[SizeKind, ...] = (
     SizeKind(
         "root_radius", "Root radius", "The radius gauge that fits without light between tread and flange."
     ),
+    SizeKind("pin_hole", "Crankpin hole, diameter", "Where the pin will be held."),
+    SizeKind("pin_seat", "Crankpin where it is held, diameter", "The pin itself."),
+    SizeKind("pin_whole", "Crankpin, whole length", "From end to end."),
+    SizeKind(
+        "pin_near", "Dial along the pin, next to the wheel", "In the worse of two directions.", signed=True
+    ),
+    SizeKind(
+        "pin_far", "Dial along the pin, at its end", "The same way round, the dial moved out.", signed=True
+    ),
+    SizeKind("pin_over", "Dial moved along the pin by", "Nearly the pin's whole length.", is_set=True),
     SizeKind(
         "back_to_back", "Back to back", "Between the backs of the two tyres, at three places; the least."
     ),
@@ -94,6 +104,7 @@ KINDS: tuple[SizeKind, ...] = (
         swing=True,
     ),
 )
+PIN_KEYS = tuple(kind.key for kind in KINDS if kind.key.startswith("pin_"))
 BY_KEY = {kind.key: kind for kind in KINDS}
 
 

@@ -15,6 +15,7 @@ from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import impossible, read_crank, read_rods
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
+from webapp.sheets.rods.view_boring import boring_view
 from webapp.typed.rods import BUSHES, FIELDS, SIDES, RodFigures, name_of
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE, TypedDep
@@ -57,12 +58,14 @@ def _page(
     crank: float | None = None,
 ) -> Response:
     """The whole sheet; `taken` says which empty fields are taken from the other side."""
+    sheet = rods_sheet(build, crank)
     return render.page(
         request,
         "sheets/rods/rods.html",
         form.status,
         build=build,
-        sheet=rods_sheet(build, crank),
+        sheet=sheet,
+        boring=boring_view(build, sheet.coupled),
         pairs=pairs_of(build),
         sides=SIDES,
         plain=[one for one in FIELDS if one.key not in BUSHES],

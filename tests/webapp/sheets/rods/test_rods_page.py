@@ -727,7 +727,8 @@ def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:
     )
     folds = folds_on(page)
     assert set(folds) == {
-        f"slip-{name}" for name in ("now", "play", "remedies", "pair-1", "pair-2", "figures", "cautions")
+        f"slip-{name}"
+        for name in ("now", "play", "remedies", "pair-1", "pair-2", "boring", "figures", "cautions")
     }
     assert "<table" not in page and not [form for form in forms_on(page) if form.action == PAGE]
     assert page.count("<svg", main) == 1
@@ -754,3 +755,43 @@ def test_what_is_not_measured_is_a_count_and_the_first_of_it_the_thing_to_do(ben
     assert _at(page, "fold-missing").startswith("Not measured, so taken from the drawing or as said: 6")
     own = bench.id("W1")
     assert f'class="button primary" href="/castings/{own}/throw">Log the throw of W1</a>' in bench.get(PAGE)
+
+
+def test_what_the_rods_are_bored_to(bench: Bench) -> None:
+    """Centres as measured, not the rods' own; 0.0471 mm of play over a pin of 9 mm for 0.30 degrees at 25.4 mm."""
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    page = _save(bench, **_left(rod="150.06", centre=""))
+    assert "Bore the rods to" not in _said(page)  # nobody measured the axle centres
+    page = _save(bench, **{**_left(centre="150.02", rod="150.06"), "centre-right-1": "149.98"})
+    boring = _at(page, "boring")
+    assert "1 and 2, left150.020 mm (5.9063 in)8.047 mm (0.3168 in)8.047 mm (0.3168 in)" in boring
+    assert "1 and 2, right149.980 mm (5.9047 in)8.047 mm" in boring
+    assert "as large as the drawing's crankpin hole" in boring
+    assert bench.send("/builds/1/joints", "/builds/1/joints", pin_journal="9.5 mm").status_code == 303
+    boring = _at(bench.whole(PAGE), "boring")
+    assert "9.547 mm (0.3759 in)9.547 mm" in boring
+    assert "Pins as typed for the joints" in boring
+
+
+def test_figures_that_agree_with_no_drawing_are_said_in_place_of_a_table(bench: Bench) -> None:
+    """No sound metal is left round a hole of 8 mm by a ring of 5."""
+    _start(bench)
+    _save(bench, **_rods(bench, 1))
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute("INSERT INTO joint_figure (build_id, key, text) VALUES (1, 'pin_boss', '5 mm')")
+    boring = _at(bench.whole(PAGE), "boring")
+    assert "The metal round the crankpin's hole, 5.000 mm" in boring
+    assert "Front bush" not in boring
+
+
+def test_an_engine_that_cannot_be_is_told_once_and_has_no_table(bench: Bench) -> None:
+    """A throw logged a fifth larger than its fellow's: told at the head, and nothing is bored to it."""
+    _start(bench)
+    _save(bench, **_rods(bench, 1))
+    _throws(bench, "W1", 30_480_000)
+    page = bench.whole(PAGE)
+    assert "measure both again" in _at(page, "answer")
+    assert 'id="boring"' not in page

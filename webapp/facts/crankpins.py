@@ -1,0 +1,85 @@
+"""Each wheel's crankpin as far as it is measured: its fit and its bending by the one judge, and how square it stands."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from domain.answer import Answer, worst
+from domain.cranks.squareness import PinLean, judge_lean
+from domain.cranks.words import lean_words
+from domain.joints.crankpin import PinFinding, judge_pin
+from domain.joints.kinds import FitError
+from domain.joints.words import held_headline
+from webapp.facts.joint_terms import figures_of, pin_case
+from webapp.records.views import BuildView, CastingView
+
+_DIAL = ("pin_near", "pin_far", "pin_over")
+
+
+@dataclass(frozen=True, slots=True)
+class PinState:
+    """A wheel's crankpin; finding and lean are None while what they hang on is not measured, or cannot be judged.
+
+    words: its line; trouble: why the figures of the joints let nothing be judged.
+    """
+
+    casting: CastingView
+    finding: PinFinding | None
+    lean: PinLean | None
+    words: str
+    trouble: str = ""
+
+    @property
+    def answer(self) -> Answer | None:
+        """The worse of the two; None while neither is known."""
+        found = [one.answer for one in (self.finding, self.lean) if one is not None]
+        return worst(*found) if found else None
+
+    @property
+    def exact(self) -> bool:
+        """Whether hole or pin was measured without an instrument."""
+        return any(
+            self.casting.sizes[key].expanded_nm is None
+            for key in ("pin_hole", "pin_seat")
+            if key in self.casting.sizes
+        )
+
+
+def pin_of(build: BuildView, casting: CastingView) -> PinState:
+    """A wheel's crankpin by its own hole and pin; of what is not measured the drawing's stands in for one of the two."""
+    lean, finding, trouble = _lean(build, casting), None, ""
+    try:
+        finding = _finding(build.of(casting), casting)
+    except (FitError, ValueError) as error:
+        trouble = str(error)
+    said = []
+    if finding is not None:
+        by = " by placeholder figures" if finding.case.invented else ""
+        lacking = [
+            words for key, words in (("pin_hole", "hole"), ("pin_seat", "pin")) if key not in casting.sizes
+        ]
+        taken = f", the {lacking[0]} not measured" if lacking else ""
+        said.append(f"{finding.answer.words}{by}{taken}: {held_headline(finding.held, build.unit)}")
+    if lean is not None:
+        said.append(lean_words(lean, build.unit))
+    words = "; ".join(said) or ("cannot be judged" if trouble else "not measured")
+    return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble)
+
+
+def _finding(build: BuildView, casting: CastingView) -> PinFinding | None:
+    hole, seat = (casting.sizes.get(key) for key in ("pin_hole", "pin_seat"))
+    if hole is None and seat is None:
+        return None
+    u = math.ceil(math.hypot(*(one.expanded_nm or 0 for one in (hole, seat) if one is not None)))
+    case = pin_case(
+        build, figures_of(build), hole.nm if hole else None, seat.nm if seat else None, uncertainty_nm=u
+    )
+    return judge_pin(case)
+
+
+def _lean(build: BuildView, casting: CastingView) -> PinLean | None:
+    near, far, over = (casting.sizes.get(key) for key in _DIAL)
+    if near is None or far is None or over is None:
+        return None
+    return judge_lean(near.nm, far.nm, over.nm, far.expanded_nm or 0, build.unit)
