@@ -96,7 +96,7 @@ class Step:
 # A small step the order of work hangs on: the jig that drills it sits in the bore.
 CRANKPIN_HOLE = "quartered.hole"
 # Kept as a tick and no small step, for nobody ticks it off: when the compound went on, which its open time counts from.
-COMPOUND_ON = "pressed.compound"
+COMPOUND_ON = "compound_on"
 # Painting a casting before it is machined is no stage: painted is ticked once its bright parts are clean again.
 ROUGH_PAINT = "painted.rough"
 

@@ -22,7 +22,7 @@ from sqlalchemy import text
 from tests.webapp.programs import program, start
 from tests.webapp.scenes import Bench, form_on
 from tests.webapp.test_start import PATIENCE, ROOT, refused
-from tests.webapp.test_upgrade import ROWS
+from tests.webapp.test_upgrade import ROWS, ROWS_BEFORE_PATTERNS
 from webapp import upgrade
 from webapp.datafile import log_belongs
 from webapp.db import Db
@@ -159,7 +159,7 @@ def _before_marks(path: Path) -> Path:
         alembic.upgrade(upgrade._config(connection), "0004")
     engine.dispose()
     with closing(sqlite3.connect(path)) as connection:
-        connection.executescript(ROWS)
+        connection.executescript(ROWS_BEFORE_PATTERNS)
         connection.execute("PRAGMA journal_mode = WAL")
     return path
 

@@ -44,6 +44,17 @@ INSERT INTO tick (casting_id, key, at, who) VALUES (1, 'received', '2026-01-01 1
 INSERT INTO journal_line (build_id, casting_id, kind, sentence, at, who, device, page, version)
     VALUES (1, 1, 'tick', 'A received', '2026-01-01 10:00:00.000000', 'AB', 'd', '/', 1);
 """
+# The same as a file had it before there were patterns of wheel.
+ROWS_BEFORE_PATTERNS = (
+    ROWS.replace("INSERT INTO pattern VALUES (1, 1, 'Driving wheels', 'driving');\n", "")
+    .replace("dimension VALUES (1, 1, 1, ", "dimension VALUES (1, ")
+    .replace(
+        "axle (id, build_id, pattern_id, number, version) VALUES",
+        "axle (id, build_id, coupled, number, version) VALUES",
+    )
+    .replace("casting (id, build_id, pattern_id, mark", "casting (id, build_id, mark")
+    .replace("VALUES (1, 1, 1, 'A'", "VALUES (1, 1, 'A'")
+)
 CHILDREN = ("pattern", "dimension", "axle", "casting", "tick", "journal_line")
 
 

@@ -23,6 +23,7 @@ ROWS = {
     "build_id": "build WHERE id = 1",
     "axle_id": "axle WHERE build_id = 1",
     "casting_id": "casting WHERE build_id = 1",
+    "pattern_id": "pattern WHERE build_id = 1",
     "batch_id": "work_batch WHERE build_id = 1",
     "machine_id": "machine",
     "chuck_id": "chuck",

@@ -88,7 +88,8 @@ def figures_of(build: BuildView) -> Figures:
 
 def cure_figures(build: BuildView) -> Figures:
     """The figures to take the cure times from: they depend on no drawing, and hold whatever the others say."""
-    return _read(tuple(sorted(build.joint_texts.items())), drawing_of(build))[0]
+    seen = build if build.pattern else build.of(build.patterns[0])
+    return _read(tuple(sorted(build.joint_texts.items())), drawing_of(seen))[0]
 
 
 def joint_of(build: BuildView) -> Joint:

@@ -10,6 +10,7 @@ from itertools import count
 import pytest
 
 from domain.answer import Answer
+from domain.drawing import WheelKind
 from domain.joints.judge import Finding
 from domain.joints.terms import Size, uncertainty_nm
 from domain.lengths import Length, Unit
@@ -18,7 +19,7 @@ from webapp.facts.cure import curing_words, hold_words, tread_cut, tread_torque_
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import no_longer_hold
 from webapp.facts.wheel_joint import Holding, WheelJoint
-from webapp.records.views import AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.records.views import AxleView, BuildView, CastingView, Measured, PatternView, Stamp
 from webapp.sheets.joints.view import joint_sheet, pin_report
 
 AT = datetime(2026, 5, 3, 21, 0, tzinfo=UTC)
@@ -56,9 +57,12 @@ def scene(
     )
     axle = AxleView(1, 1, coupled, 1, wheel, None, {"left": _measured("seat", 15_000_000, seat_u)})
     drawn = {key: Length(round(value * 1e6), f"{value} mm") for key, value in {**MM, **figures}.items()}
+    kind = WheelKind.DRIVING if coupled else WheelKind.CARRYING
+    pattern = PatternView(0, kind.usual_name, kind, drawn)
     build = BuildView(
         1, "Engine", "ibls-5", Unit.MM, 90_000_000, "right", fit, Route.FITTED_FIRST, "en-gjl-250", False, 1,
-        dimensions=drawn, axles=(axle,), castings=(wheel,), joint_texts=OWN if texts is None else texts,
+        dimensions=drawn, patterns=(pattern,), pattern=pattern, axles=(axle,), castings=(wheel,),
+        joint_texts=OWN if texts is None else texts,
     )  # fmt: skip
     return build, wheel
 

@@ -171,7 +171,8 @@ def test_more_castings_than_can_be_reckoned_with(bench: Bench) -> None:
     with bench.db.write() as session:
         for number in range(600):
             session.connection().exec_driver_sql(
-                "INSERT INTO casting (build_id, mark, state, version, scrap_reason) VALUES (1, ?, 'spare', 0, '')",
+                "INSERT INTO casting (build_id, pattern_id, mark, state, version, scrap_reason)"
+                " VALUES (1, 1, ?, 'spare', 0, '')",
                 (f"X{number}",),
             )
     risk = risk_of(build_of(bench))
@@ -229,7 +230,7 @@ def test_the_risk_for_the_build_sheet(bench: Bench) -> None:
 
     def shown() -> str:
         build = build_of(bench)
-        return text_of(template.render(risk=risk_of(build), build=build))
+        return text_of(template.render(risk=risk_of(build), of={"said": ""}, build=build))
 
     # By SciPy's binom.cdf(3, 6, 0.95), 0.00223.
     assert "About 1 chance in 450 that the castings left will not fill the places." in shown()
