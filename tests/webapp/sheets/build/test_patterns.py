@@ -166,3 +166,40 @@ def test_every_sheet_of_both_patterns_opens(engine: Bench) -> None:
                 assert answer.status_code == (404 if cranks else 200), address
                 opened += 1
     assert opened > 80
+
+
+def test_what_all_wheels_share_is_changed_in_the_builds_own_form(engine: Bench) -> None:
+    page = engine.get("/builds/1/edit")
+    data = form_on(page, "/builds/1/edit").filled(who="AB", name="With a tender", back_to_back="83.2")
+    assert not {"bore", "axles", "coupled", "tread_diameter"} & set(data)
+    before = _build(engine)
+    assert engine.post("/builds/1/edit", data).status_code == 303
+    after = _build(engine)
+    assert (after.name, after.nm("back_to_back")) == ("With a tender", 83_200_000)
+    assert [(one.name, one.figures) for one in after.patterns] == [
+        (one.name, one.figures) for one in before.patterns
+    ]
+    assert [axle.pattern_id for axle in after.axles] == [axle.pattern_id for axle in before.axles]
+
+
+def test_coupled_axles_of_another_pattern_are_in_the_rods(bench: Bench) -> None:
+    """Two patterns with cranks: the rods, the throws and the common diameter are judged over both."""
+    bench.metric(axles="2", coupled="1 2", castings="5")
+    coupled = _TENDER | {
+        "name": "Leading coupled wheels", "kind": "coupled", "axles": "3", "marks": "C1 C2 C3", "tread_diameter": "110",
+        "boss_diameter": "34", "bore": "20", "seat": "20", "throw": "28", "crankpin_hole": "9",
+    }  # fmt: skip
+    answer = bench.post("/builds/1/patterns", _form(bench).filled(who="AB", **coupled))
+    assert answer.status_code == 303, answer.text
+    build = _build(bench)
+    rods = facts_of(build).rods.coupled
+    assert [axle.number for axle in rods.axles] == [1, 2, 3]
+    whole, part = facts_of(build), facts_of(build.of(build.axles[2]))
+    assert part.rods is whole.rods and part.throws is whole.throws and part.made is whole.made
+    (group,) = part.treads.groups
+    assert [wheel.mark for wheel in group.wheels] == ["W1", "W2", "W3", "W4", "C1", "C2"]
+    bench.bored("C1", bore="20.03 mm")
+    found = _build(bench)
+    wheel = next(one for one in found.castings if one.mark == "C1")
+    joint = facts_of(found.of(wheel)).joints.of(wheel)
+    assert joint is not None and joint.finding.case.seat.nm == 20_000_000
