@@ -10,11 +10,12 @@ from shutil import copy
 # What is copied of a build, in this order, and which columns of it are ids that are moved.
 _OF_BUILD = {
     "build": ("id",),
-    "dimension": ("build_id",),
+    "pattern": ("id", "build_id"),
+    "dimension": ("id", "build_id", "pattern_id"),
     "joint_figure": ("build_id",),
     "work_figure": ("build_id",),
-    "axle": ("id", "build_id"),
-    "casting": ("id", "build_id", "axle_id", "scrapped_from_axle_id"),
+    "axle": ("id", "build_id", "pattern_id"),
+    "casting": ("id", "build_id", "pattern_id", "axle_id", "scrapped_from_axle_id"),
     "tick": ("casting_id",),
     "receipt": ("id", "build_id", "casting_id"),
     "measurement": (
