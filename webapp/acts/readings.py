@@ -62,6 +62,8 @@ def log_throw(it: CastingChange, log: Log) -> None:
     """Log a wheel's throw."""
     build, casting = it.build, it.casting
     loggable(build, casting, "throw")
+    if not build.pattern_of(casting).cranked:
+        raise Refused(f"{casting.mark} has no crankpin, so it has no throw.")
     reach = build.nm("tread_diameter") // 2
     size = size_of(it.session, build, "throw", log)
     # Over plugs the readings themselves are larger than the throw.

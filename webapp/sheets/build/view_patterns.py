@@ -44,8 +44,9 @@ def effect_of(build: BuildView, own: PatternView | None, draft: PatternDraft) ->
     refused = refused_because(build, after)
     if refused:
         return Effect((), (), refused)
+    affected = (*_taken_from(build, own, draft), *affected_work(build, after))
     if own is None:
-        return Effect((f"{draft.name} for axles {_numbers(draft)}",), affected_work(build, after), "")
+        return Effect((f"{draft.name} for axles {_numbers(draft)}",), affected, "")
     changed = []
     if own.name != draft.name:
         changed.append(f"now called {draft.name}")
@@ -54,7 +55,17 @@ def effect_of(build: BuildView, own: PatternView | None, draft: PatternDraft) ->
     if [axle.number for axle in build.of(own).axles] != list(draft.axles):
         changed.append(f"axles {_numbers(draft)}")
     changed += changed_figures(own.figures, draft.figures, build.unit)
-    return Effect(tuple(changed), affected_work(build, after), "")
+    return Effect(tuple(changed), affected, "")
+
+
+def _taken_from(build: BuildView, own: PatternView | None, draft: PatternDraft) -> list[str]:
+    """Which axles are taken from another pattern, and what becomes of their wheels."""
+    words = []
+    for axle in taken_over(build, own, draft):
+        marks = " and ".join(wheel.mark for wheel in axle.wheels)
+        goes = f": {marks} go to the spares" if marks else ""
+        words.append(f"Axle {axle.number} has {build.pattern_of(axle).name.lower()} now{goes}.")
+    return words
 
 
 def _numbers(draft: PatternDraft) -> str:
@@ -132,7 +143,7 @@ def why_it_stays(build: BuildView, own: PatternView) -> str:
     if marks:
         in_work = [one.mark for one in build.of(own).castings if one.state == "in_work"]
         if in_work and len(build.patterns) > 1:
-            return f"{own.name} cannot be taken out: {', '.join(in_work)} of it are in work."
+            return f"{own.name} cannot be taken out: {', '.join(in_work)} of it have places."
         return f"{own.name} cannot be taken out: {', '.join(marks)} of it, and what was done to them, would be lost."
     if own.id == build.patterns[0].id:
         return f"{own.name} cannot be taken out: a build has at least one pattern."

@@ -113,11 +113,11 @@ def test_what_cannot_be_is_said_at_its_field(
 
 def test_one_whose_castings_are_in_work_is_not_taken_out(engine: Bench) -> None:
     words = Words(engine.get("/builds/1/patterns/2")).text
-    assert "Tender wheels cannot be taken out: T1, T2, T3, T4 of it are in work." in words
+    assert "Tender wheels cannot be taken out: T1, T2, T3, T4 of it have places." in words
     answer = engine.client.post(
         "/builds/1/patterns/2/out", data={"who": "AB", "seen": str(_build(engine).version)}
     )
-    assert answer.status_code >= 400 and "in work" in answer.text
+    assert answer.status_code >= 400 and "have places" in answer.text
     assert engine.one("SELECT count(*) FROM pattern") == 2
 
 
@@ -203,3 +203,17 @@ def test_coupled_axles_of_another_pattern_are_in_the_rods(bench: Bench) -> None:
     wheel = next(one for one in found.castings if one.mark == "C1")
     joint = facts_of(found.of(wheel)).joints.of(wheel)
     assert joint is not None and joint.finding.case.seat.nm == 20_000_000
+
+
+def test_an_axle_is_not_taken_from_another_pattern_unasked(bench: Bench) -> None:
+    """3 typed for 5: a six-coupled engine must not become four-coupled by a slip of the thumb."""
+    bench.metric(axles="3", coupled="1 2 3", castings="8")
+    data = _form(bench).filled(who="AB", **(_TENDER | {"axles": "3 4"}))
+    words = bench.refused(lambda: bench.post("/builds/1/patterns", data), 409)
+    assert "Axle 3 has driving wheels now: W5 and W6 go to the spares." in words.text
+
+
+def test_a_wheel_without_a_crankpin_has_no_throw(engine: Bench) -> None:
+    own = engine.id("T1")
+    assert "T1 has no crankpin, so it has no throw" in Words(engine.get(f"/castings/{own}/throw")).text
+    assert f"/castings/{own}/throw" not in engine.get(f"/castings/{own}/bore")

@@ -247,7 +247,9 @@ def test_carrying_wheels_are_a_group_of_their_own(bench: Bench) -> None:
     assert "Coupled wheels: one diameter 110.000 mm" in groups
     assert "Axle 2" not in groups
     carrying = part(bench.whole("/builds/1/treads?pattern=2"), "groups")
-    assert "Axle 2, carrying: one diameter 109.000 mm" in carrying and "Good: the treads are alike" in carrying
+    assert (
+        "Axle 2, carrying: one diameter 109.000 mm" in carrying and "Good: the treads are alike" in carrying
+    )
     assert "Coupled" not in carrying
     assert "Good" in figure(bench, "W1", "tread")
 
