@@ -369,7 +369,9 @@ def _steps(
     """The whole way in order; the first step that is not done is the one to do now."""
     was = turn or off
     bonded = stub is None or stub.hold.cures
-    cured = was is not None and (off is not None or now >= clock_from(build, was.on_at).handle_after)
+    # Taken off before it could be handled, it never was cured.
+    until = now if was is None or was.off_at is None else was.off_at
+    cured = was is not None and until >= clock_from(build, was.on_at).handle_after
     own = stub is not None and stub.hold is StubHold.CENTRES
     centred = stub is None or stub.hold.centred
     listed = [

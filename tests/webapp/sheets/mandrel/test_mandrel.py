@@ -321,7 +321,7 @@ def test_the_wheels_of_a_set_go_over_one_stub_one_after_the_other(bench: Bench) 
     assert send(bench, "W1", "#/cleaned").status_code == 303
     assert send(bench, "W1", "bore", reading_front_first="19.08").status_code == 303
     assert f'href="{own}"' in bench.get(here(bench, "W1"))
-    assert "1 of 2 done" in words(bench, "W1").text
+    assert "1 of 2 came off it" in words(bench, "W1").text
     said = words(bench, "W2").text
     assert "All finishing cuts at dial cross slide 2.35, third turn" in said
     on(bench, "W2")
