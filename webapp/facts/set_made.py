@@ -26,7 +26,7 @@ from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
 from webapp.facts.crankpins import pin_of
-from webapp.facts.treads import DRAWN, FigureLine, GroupView, groups_of
+from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -229,7 +229,7 @@ def _rows(facts: Facts) -> Iterator[PlacedRow]:
             yield from _of_wheel(facts, axle, wheel)
         yield from _of_axle(facts, axle)
     yield from _throws_apart(facts)
-    yield from (row for group in groups_of(facts.build) if (row := _spread(facts.build, group)) is not None)
+    yield from (row for group in facts.treads.groups if (row := _spread(facts.build, group)) is not None)
 
 
 def _notes(facts: Facts) -> Iterator[str]:
