@@ -7,11 +7,9 @@ from domain.answer import Answer
 from domain.errors import TradeError
 from domain.lengths import Unit
 from domain.measuring.decision import decide
-from domain.measuring.decision_types import Conformity
 
 # Over the pin's length; common practice, no source.
 SQUARE_NM = 20_000
-_ANSWERS = {Conformity.INSIDE: Answer.SERVES, Conformity.OUTSIDE: Answer.NOT}
 
 
 @dataclass(frozen=True)
@@ -40,4 +38,4 @@ def judge_lean(near_nm: int, far_nm: int, over_nm: int, dial_nm: int, unit: Unit
         raise TradeError("The dial is moved along the pin by more than nothing.", field="over")
     lean_nm, expanded_nm = abs(far_nm - near_nm), math.ceil(dial_nm * math.sqrt(2))
     decision = decide(lean_nm, expanded_nm, None, SQUARE_NM, unit, "lean")
-    return PinLean(lean_nm, over_nm, expanded_nm, _ANSWERS.get(decision.answer, Answer.CANNOT_TELL))
+    return PinLean(lean_nm, over_nm, expanded_nm, decision.answer.judged)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from domain.answer import Answer
 from domain.lengths import Unit
 from domain.lengths.fine import fine
 from domain.working import Working
@@ -34,6 +35,15 @@ class Conformity(StrEnum):
             "outside": "no good",
             "cannot tell": "cannot tell with this instrument",
         }[self.value]
+
+    @property
+    def judged(self) -> Answer:
+        """The same among the answers that every question of the trade can have.
+
+        >>> Conformity.OUTSIDE.judged
+        <Answer.NOT: 'not'>
+        """
+        return {"inside": Answer.SERVES, "outside": Answer.NOT}.get(self.value, Answer.CANNOT_TELL)
 
 
 @dataclass(frozen=True)

@@ -9,18 +9,11 @@ from domain.answer import Answer, worst
 from domain.assembly.running import RunOut, judge_run_out
 from domain.assembly.shoulders import Prouds, ShouldersFinding, judge_shoulders
 from domain.assembly.words import count_words, open_words
-from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from domain.treads.judging import MeasuredSize
 from webapp.facts.treads import Treads, measured_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, ItemView, Measured
-
-_ANSWERS = {
-    Conformity.INSIDE: Answer.SERVES,
-    Conformity.OUTSIDE: Answer.NOT,
-    Conformity.CANNOT_TELL: Answer.CANNOT_TELL,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +32,7 @@ class Assembly:
     def answer(self) -> Answer | None:
         """The worst of what is judged; None while nothing is."""
         found = [self.shoulders.answer, self.run_out.decision.answer if self.run_out else None]
-        answers = [_ANSWERS[one] for one in found if one is not None]
+        answers = [one.judged for one in found if one is not None]
         return worst(*answers) if answers else None
 
 

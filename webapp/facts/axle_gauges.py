@@ -23,7 +23,6 @@ from domain.working import Working
 from webapp.facts.treads import Treads, measured_of
 from webapp.records.views import SIDES, AxleView, CastingView, Measured
 
-_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 ROOM = "room between the rails"
 
 
@@ -46,7 +45,7 @@ class GaugeLine:
     @property
     def look(self) -> str:
         """How it looks."""
-        return _LOOKS[self.verdict.answer] if self.verdict.answer else "open"
+        return self.verdict.answer.judged.look if self.verdict.answer else "open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +83,13 @@ class AxleGauges:
     def look(self) -> str:
         """How the worst of them looks."""
         room = self.gauges.room_answer
-        looks = [line.look for line in self.lines] + ([_LOOKS[room]] if room else [])
+        looks = [line.look for line in self.lines] + ([room.judged.look] if room else [])
         return next((look for look in ("not", "caution", "serves") if look in looks), "open")
 
     @property
     def answer(self) -> str:
         """The worst of them in a word."""
-        return next((GAUGE_ANSWERS[one] for one, look in _LOOKS.items() if look == self.look), "cannot tell")
+        return next((GAUGE_ANSWERS[one] for one in Conformity if one.judged.look == self.look), "cannot tell")
 
     @property
     def not_yet(self) -> str:

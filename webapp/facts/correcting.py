@@ -9,7 +9,7 @@ from functools import lru_cache
 from domain.joints.materials import MILD_STEEL, iron
 from domain.lengths import Unit
 from domain.lengths.fine import fine
-from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, corrected
+from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, Reach, corrected
 from domain.measuring.plugs import PlugsError, centre_distance_over, centre_distance_u_nm
 from domain.measuring.readings import summarise
 from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
@@ -46,6 +46,17 @@ class Sized:
     expanded_nm: int | None
     correction_nm: int
     workings: tuple[Working, ...]
+
+
+def tools_for(build: BuildView, reach: Reach | None = None, *, plugs: bool = False) -> list[tuple[int, str]]:
+    """The instruments in use that give a value, by id and name; those that reach it, and plug gauges too where asked."""
+    return [
+        (own, tool.name)
+        for own, tool in build.instruments.items()
+        if own not in build.retired
+        and (reach is None or tool.measures(reach))
+        and (plugs or tool.kind is InstrumentKind.VALUE)
+    ]
 
 
 def alpha_of(build: BuildView, kind: str) -> float:

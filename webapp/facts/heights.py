@@ -7,23 +7,14 @@ from datetime import datetime
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import Branch, MeasuredLength, Pin, QuarteringError, centre_height, pin_to_set
 from domain.lengths import Length, show
-from domain.measuring.instruments import Instrument, InstrumentKind, Reach, corrected
+from domain.measuring.instruments import Instrument, Reach, corrected
 from domain.measuring.uncertainty import budget_of_mean
-from webapp.facts.correcting import ROOM_U_K, STEEL_PER_K
+from webapp.facts.correcting import ROOM_U_K, STEEL_PER_K, tools_for
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import cranks_of, throw_of
 from webapp.records.heights import HeightsView, PinHeight
 from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.typed.heights import HeightsSoFar, HeightsTyped, HeightTyped
-
-
-def tools_for_heights(build: BuildView) -> list[tuple[int, str]]:
-    """The instruments a height may be measured with."""
-    return [(own, tool.name) for own, tool in build.instruments.items() if _usable(build, own, tool)]
-
-
-def _usable(build: BuildView, own: int, tool: Instrument) -> bool:
-    return own not in build.retired and tool.kind is InstrumentKind.VALUE and tool.measures(Reach.OUTSIDE)
 
 
 def heights_view(
@@ -36,7 +27,7 @@ def heights_view(
     tool = None
     if typed.instrument_id is not None:
         tool = build.instruments.get(typed.instrument_id)
-        if tool is None or not _usable(build, typed.instrument_id, tool):
+        if tool is None or typed.instrument_id not in dict(tools_for(build, Reach.OUTSIDE)):
             raise QuarteringError(
                 "That instrument is not in the workshop's list for this any more: choose another.",
                 field="instrument_id",

@@ -34,7 +34,6 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 # How sure a height is taken to be while nothing is said: only to tell set-ups apart. Common practice, no source.
 TRIAL_U_NM = 10_000
 _UDEG = 1_000_000
-_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 # Two ticks of one transaction are not further apart.
 _ONE_GO = timedelta(seconds=1)
 
@@ -271,14 +270,14 @@ class AngleSaid:
 def quarter_said(sheet: QuarteredAxle) -> tuple[AngleSaid, ...]:
     """What is said of each angle of an axle."""
     return tuple(
-        AngleSaid(one, _LOOKS[one.answer], QUARTER_ANSWERS[one.answer], quarter_words(one))
+        AngleSaid(one, one.answer.judged.look, QUARTER_ANSWERS[one.answer], quarter_words(one))
         for one in sheet.angles
     )
 
 
 def looks_of(sheet: QuarteredAxle) -> tuple[str, ...]:
     """How the answer of each angle of an axle looks."""
-    return tuple(_LOOKS[one.answer] for one in sheet.angles)
+    return tuple(one.answer.judged.look for one in sheet.angles)
 
 
 @dataclass(frozen=True, slots=True)

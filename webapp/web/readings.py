@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from fastapi import Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import InstrumentKind
 from webapp import render
+from webapp.facts.correcting import tools_for
 from webapp.facts.due import Due
 from webapp.facts.due_box import what_words
 from webapp.facts.measured_views import REACH
@@ -58,16 +58,7 @@ class ReadWith:
 
 def read_with(build: BuildView) -> ReadWith:
     """What a form for readings offers of the workshop's list."""
-    of = {
-        kind: [
-            (own, one.name)
-            for own, one in build.instruments.items()
-            if own not in build.retired
-            and one.measures(reach)
-            and (kind == "bore" or one.kind is InstrumentKind.VALUE)
-        ]
-        for kind, reach in REACH.items()
-    }
+    of = {kind: tools_for(build, reach, plugs=kind == "bore") for kind, reach in REACH.items()}
     # A tread and the heights of pins are measured from outside, as a seat is.
     reamers = [(one.id, one.reamer.name) for one in build.reamers]
     return ReadWith(of | {"tread": of["seat"], "heights": of["seat"]}, reamers)

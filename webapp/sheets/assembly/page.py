@@ -7,12 +7,11 @@ from collections.abc import Callable
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
+from webapp.facts.correcting import tools_for
 from webapp.records.change import Asked
-from webapp.records.workshop import list_instruments
 from webapp.sheets.assembly.change import add_thing, change_thing, copy_list, log_sizes, put_on, take_out
 from webapp.sheets.assembly.form import (
     ALONG,
@@ -43,12 +42,6 @@ def card(request: Request, axle_id: Id, db: DbDep) -> Response:
 
 def _page(request: Request, db: Db, axle_id: int, form: Form, place: str = "") -> Response:
     build, axle = get_axle(db, axle_id)
-    with db.read() as session:
-        tools = [
-            (one.id, one.instrument.name)
-            for one in list_instruments(session)
-            if not one.retired and one.instrument.kind is InstrumentKind.VALUE
-        ]
     return render.page(
         request,
         "sheets/assembly/assembly.html",
@@ -60,7 +53,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form, place: str = "") -
         lies=LIES,
         centres=CENTRES,
         along=ALONG,
-        tools=tools,
+        tools=tools_for(build),
         place=place,
         fresh=fresh_token,
         title_block={"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},

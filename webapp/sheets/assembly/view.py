@@ -18,7 +18,6 @@ from webapp.records.views import SIDES, AxleView, BuildView, ItemView, Measured
 from webapp.sheets.assembly.drawing import AxlePicture, EndDrawn, ThingDrawn, WheelDrawn, axle_picture
 from webapp.sheets.assembly.form import LIES
 
-_LOOKS = {Conformity.INSIDE: "serves", Conformity.OUTSIDE: "not", Conformity.CANNOT_TELL: "caution"}
 _CENTRED = {None: "not looked at", True: "in both ends", False: "not in both ends"}
 
 
@@ -67,9 +66,9 @@ def answer_words(build: BuildView, axle: AxleView) -> str:
 def _headline(build: BuildView, found: Assembly) -> tuple[str, str]:
     run_out, own = found.run_out, found.shoulders.answer
     looks = ("serves", "caution", "not")
-    look = _LOOKS[own] if own else "open"
+    look = own.judged.look if own else "open"
     if run_out is not None and run_out.decision.answer is not Conformity.INSIDE:
-        other = _LOOKS[run_out.decision.answer]
+        other = run_out.decision.answer.judged.look
         if own is None or looks.index(other) > looks.index(look):
             return run_out_words(run_out, build.unit), other
     return shoulders_words(found.shoulders, build.unit), look
@@ -140,7 +139,7 @@ def _rows(build: BuildView, axle: AxleView, found: Assembly) -> list[SizeRow]:
         SizeRow(
             "Over the shoulders",
             sizes([axle.sizes.get("over_shoulders")]),
-            _LOOKS[shoulders.answer] if shoulders.answer else "open",
+            shoulders.answer.judged.look if shoulders.answer else "open",
             f"{wanted} is wanted" if wanted else "",
         ),
         SizeRow("Seats", sizes([axle.seats.get(side) for side in SIDES])),
@@ -152,7 +151,7 @@ def _rows(build: BuildView, axle: AxleView, found: Assembly) -> list[SizeRow]:
         SizeRow(
             "Run-out between centres",
             sizes([axle.sizes.get("axle_run_out")]),
-            _LOOKS[run_out.decision.answer] if run_out else "open",
+            run_out.decision.answer.judged.look if run_out else "open",
             run_out_words(run_out, unit) if run_out else "",
         ),
         SizeRow(

@@ -5,12 +5,11 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.db import Db
+from webapp.facts.correcting import tools_for
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView
-from webapp.records.workshop import list_instruments
 from webapp.sheets.cranks.change_pin import log_pin
 from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
 from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
@@ -72,22 +71,12 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
         pin_errors=form.errors,
         refused_pin=refused_pin,
         typed_none=Typed(),
-        tools=_tools(db),
+        # A hole, a pin and a dial are each read with another.
+        tools=tools_for(build),
         page_id=form.context["page_id"],
         token=form.context["token"],
         title_block={"build": build.name, "sheet": "Crankpins", "number": "P"},
     )
-
-
-def _tools(db: Db) -> list[tuple[int, str]]:
-    """The instruments that give a value: a hole, a pin and a dial are each read with another."""
-    with db.read() as session:
-        tools = list_instruments(session)
-    return [
-        (one.id, one.instrument.name)
-        for one in tools
-        if not one.retired and one.instrument.kind is InstrumentKind.VALUE
-    ]
 
 
 @router.post("/castings/{casting_id}/crankpin")

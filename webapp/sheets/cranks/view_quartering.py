@@ -12,9 +12,10 @@ from domain.cranks.quartering import (
 )
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Length, Unit, plain, show, show_in
+from domain.measuring.instruments import Reach
 from domain.route.stages import Stage
+from webapp.facts.correcting import tools_for
 from webapp.facts.facts import facts_of
-from webapp.facts.heights import tools_for_heights
 from webapp.facts.quartering import (
     TRIAL_U_NM,
     AngleSaid,
@@ -130,7 +131,7 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
         odd=cylinders_conflict(build),
         tolerance=f"{within:g} degrees either way ({figures.source('quarter_within')})",
         loose=loose_words(build, axle),
-        tools=tools_for_heights(build),
+        tools=tools_for(build, Reach.OUTSIDE),
         cautions=(*_FIT_CAUTIONS[build.fit], *CAUTIONS, _LAST),
         sure_words=_sure_words(build, heights),
         trial=show(TRIAL_U_NM, build.unit),

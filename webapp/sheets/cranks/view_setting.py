@@ -19,12 +19,13 @@ from domain.cranks.setting import (
 from domain.joints.open_time import open_words
 from domain.lengths import plain, show, show_in
 from domain.lengths.showing import other_unit, small_parts
-from domain.measuring.instruments import Instrument, InstrumentError
+from domain.measuring.instruments import Instrument, InstrumentError, Reach
 from domain.measuring.uncertainty import UncertaintyError
 from domain.route.stages import Stage
+from webapp.facts.correcting import tools_for
 from webapp.facts.due_box import last_over
 from webapp.facts.facts import facts_of
-from webapp.facts.heights import centre_of, shown_nm, tools_for_heights
+from webapp.facts.heights import centre_of, shown_nm
 from webapp.facts.open_time import WetWheel, wet_wheel
 from webapp.facts.quartering import (
     TRIAL_U_NM,
@@ -154,7 +155,7 @@ def setting_page(
     way, wet = SettingWay(work_figures(build).chosen("quarter_way")), wet_wheel(build, axle)
     fast = _fast(build, axle)
     loose = Side.LEFT if fast is Side.RIGHT else Side.RIGHT
-    tools = tools_for_heights(build)
+    tools = tools_for(build, Reach.OUTSIDE)
     known = plate.instrument_id in [own for own, _ in tools]
     tool = build.instruments[plate.instrument_id] if known and plate.instrument_id else None
     bench = _Bench(build, axle, plate, tool, fast, loose, errors)
@@ -323,7 +324,7 @@ def start_plate(build: BuildView, axle: AxleView) -> Typed:
         kept = HeightTyped.kept(last.centre.text)
         fields["axle"] = [kept.height.text]
         fields["axle_diameter"] = [kept.diameter.text if kept.diameter else ""]
-        usable = last.instrument_id in [own for own, _ in tools_for_heights(build)]
+        usable = last.instrument_id in [own for own, _ in tools_for(build, Reach.OUTSIDE)]
         fields["instrument_id"] = [str(last.instrument_id)] if usable else [""]
     return Typed(fields)
 

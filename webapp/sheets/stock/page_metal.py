@@ -8,17 +8,17 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import InstrumentKind, Reach
+from domain.measuring.instruments import Reach
 from domain.stock.sizes import StockError
 from webapp import render
 from webapp.db import Db
+from webapp.facts.correcting import tools_for
 from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
 from webapp.facts.received import place_words
 from webapp.facts.unfit import unfit
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
-from webapp.records.workshop import list_instruments
 from webapp.sheets.stock.change_metal import log_sizes
 from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
 from webapp.typed.size_log import GROWN, read_log
@@ -67,25 +67,18 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         grown=[(value, words, "") for value, words in GROWN],
         kept=_kept(ask),
         title_block={"build": build.name, "sheet": f"Metal left {casting.mark}", "number": casting.mark},
-        **_read(db, casting_id),
+        **_read(db, build, casting_id),
         **form.context,
     )
 
 
-def _read(db: Db, casting_id: int) -> dict[str, Any]:
+def _read(db: Db, build: BuildView, casting_id: int) -> dict[str, Any]:
     """What the sheet shows besides: the instruments to measure with, and every size ever logged."""
     with db.read() as session:
-        tools, history = list_instruments(session), history_of(session, casting_id)
-    fit = [
-        (one.id, one.instrument.name)
-        for one in tools
-        if not one.retired
-        and one.instrument.measures(Reach.OUTSIDE)
-        and one.instrument.kind is InstrumentKind.VALUE
-    ]
-    names = {one.id: one.instrument.name for one in tools}
+        history = history_of(session, casting_id)
+    names = {own: tool.name for own, tool in build.instruments.items()}
     shown = [(line, BY_KEY[line.kind]) for line in reversed(history) if line.kind in BY_KEY]
-    return {"tools": fit, "tool_names": names, "history": shown}
+    return {"tools": tools_for(build, Reach.OUTSIDE), "tool_names": names, "history": shown}
 
 
 def _asked(

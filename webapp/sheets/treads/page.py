@@ -7,17 +7,18 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import InstrumentKind, Reach
+from domain.measuring.instruments import Reach
 from domain.repeating.settings import tasks_in
 from domain.route.set_ups import SetUp
 from webapp import render
 from webapp.acts.treads import log_back_to_back, log_tread
 from webapp.db import Db
 from webapp.facts.as_set import all_as_set
+from webapp.facts.correcting import tools_for
 from webapp.facts.facts import facts_of
 from webapp.facts.received import place_words
 from webapp.records.measured import history_of
-from webapp.records.workshop import list_instruments
+from webapp.records.views import BuildView
 from webapp.sheets.treads.form import (
     BY,
     ORIGINS,
@@ -61,16 +62,10 @@ def treads(request: Request, build_id: Id, db: DbDep) -> Response:
     )
 
 
-def _tools(db: Db, reach: Reach) -> dict[str, Any]:
+def _tools(build: BuildView, reach: Reach) -> dict[str, Any]:
     """The instruments to measure with, and the name of each that ever was."""
-    with db.read() as session:
-        tools = list_instruments(session)
-    fit = [
-        (one.id, one.instrument.name)
-        for one in tools
-        if not one.retired and one.instrument.measures(reach) and one.instrument.kind is InstrumentKind.VALUE
-    ]
-    return {"tools": fit, "tool_names": {one.id: one.instrument.name for one in tools}}
+    names = {own: tool.name for own, tool in build.instruments.items()}
+    return {"tools": tools_for(build, reach), "tool_names": names}
 
 
 @router.get("/castings/{casting_id}/tread")
@@ -99,7 +94,7 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
         as_set=all_as_set(build, casting, tasks_in(SetUp.MANDREL)),
         title_block={"build": build.name, "sheet": f"Tread of {casting.mark}", "number": casting.mark},
         **form.context,
-        **_tools(db, Reach.OUTSIDE),
+        **_tools(build, Reach.OUTSIDE),
     )
 
 
@@ -138,7 +133,7 @@ def _gauges_page(request: Request, db: Db, axle_id: int, form: Form) -> Response
         kind=BY_KEY["back_to_back"],
         title_block={"build": build.name, "sheet": f"Gauges axle {axle.number}", "number": f"G{axle.number}"},
         **form.context,
-        **_tools(db, Reach.INSIDE),
+        **_tools(build, Reach.INSIDE),
     )
 
 
