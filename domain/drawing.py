@@ -75,6 +75,7 @@ FIGURES: tuple[DrawnFigure, ...] = (
 )
 KEYS = tuple(figure.key for figure in FIGURES)
 TRACK_KEYS = tuple(figure.key for figure in FIGURES if figure.of_track)
+CRANK_KEYS = tuple(figure.key for figure in FIGURES if figure.of_crank)
 # What every wheel that is joined by a rod has in common with the others.
 COUPLED_KEYS = ("tread_diameter", "throw")
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from domain.drawing import COUPLED_KEYS, TRACK_KEYS, WheelKind
+from domain.drawing import COUPLED_KEYS, CRANK_KEYS, TRACK_KEYS, WheelKind
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
@@ -282,6 +282,10 @@ class BuildView:
         found: BuildView = seen[own]
         return found
 
+    def find_pattern(self, pattern_id: int) -> PatternView | None:
+        """The pattern with this id, if it is of this build."""
+        return next((one for one in self.patterns if one.id == pattern_id), None)
+
     def _seen_by(self, pattern: PatternView) -> BuildView:
         return replace(
             self,
@@ -307,8 +311,10 @@ class BuildView:
         return self.dimensions[key].nm
 
     def crank_nm(self, key: str) -> int:
-        """A figure of the cranks, also asked of a pattern that has none: that of the wheels that have."""
-        return self.dimensions[key].nm if key in self.dimensions else self.whole.patterns[0].figures[key].nm
+        """As `nm`; a figure of the cranks also of a pattern that has none: that of the wheels that have."""
+        if key in CRANK_KEYS and key not in self.dimensions:
+            return self.whole.patterns[0].figures[key].nm
+        return self.nm(key)
 
     def axle(self, axle_id: int | None) -> AxleView | None:
         """The axle with this id, if it is of this build."""

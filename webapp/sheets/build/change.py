@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from sqlalchemy import update
@@ -15,9 +15,9 @@ from webapp.models import Axle, Build, Casting, DimensionRow, PatternRow
 from webapp.records.change import Change, change_build, change_workshop
 from webapp.records.journal import now, write_line
 from webapp.records.outcome import Actor, Refused, Unconfirmed
-from webapp.records.views import SIDES, AxleView, BuildView
+from webapp.records.views import SIDES, AxleView, BuildView, PatternView
 from webapp.sheets.build.form import Draft
-from webapp.sheets.build.view_changes import affected_by
+from webapp.sheets.build.view_changes import NEW, Effect, affected_by, patterns_of
 
 # What a new build may have, as its axles are: coupled or not.
 _STARTED = ((WheelKind.DRIVING, True), (WheelKind.CARRYING, False))
@@ -42,9 +42,7 @@ def start_build(session: Session, draft: Draft, actor: Actor, *, invented: bool 
         for axle_id in [add_axle(session, build.id, patterns[coupled], number)]
         for side in SIDES
     ]
-    for index, mark in enumerate(draft.marks):
-        place = places[index] if index < len(places) else (None, None, next(iter(patterns.values())))
-        add_casting(session, build.id, mark, place)
+    fill_places(session, build.id, draft.marks, places, next(iter(patterns.values())))
     words = f"Started the build {draft.name}: {len(draft.coupled)} axles, {len(draft.marks)} castings."
     write_line(session, actor, "start", words, build_id=build.id)
     return build.id
@@ -74,6 +72,13 @@ def add_pattern(
     assert row.id is not None  # the flush gave it one
     store_figures(session, build_id, row.id, figures)
     return row.id
+
+
+def change_pattern(session: Session, build_id: int, pattern: PatternView) -> None:
+    """A pattern becomes as it is here."""
+    row = update(PatternRow).where(col(PatternRow.id) == pattern.id)
+    session.connection().execute(row.values(name=pattern.name, kind=pattern.kind.value))
+    store_figures(session, build_id, pattern.id, pattern.figures)
 
 
 def store_figures(
@@ -119,14 +124,32 @@ def add_casting(
     return row
 
 
+def fill_places(
+    session: Session,
+    build_id: int,
+    marks: Iterable[str],
+    places: Iterable[tuple[int, str, int]],
+    spares_of: int,
+) -> None:
+    """New castings in these places, one after the other; those left over are spares of a pattern."""
+    free = iter(places)
+    for mark in marks:
+        add_casting(session, build_id, mark, next(free, (None, None, spares_of)))
+
+
+def expect_agreed(effect: Effect, confirmed: bool, words: str, field: str = "") -> None:
+    """Raise what stands in the way of a change: that it cannot be, or that it touches work and was not agreed to."""
+    if effect.refused:
+        raise Refused(effect.refused, field)
+    if effect.affected and not confirmed:
+        raise Unconfirmed(words, effect.affected)
+
+
 @change_build("drawing")
 def redraw(it: Change, draft: Draft, confirmed: bool) -> None:
     """Change a build's figures; what that does to logged work is told first, and then wants to be confirmed."""
     effect = affected_by(it.build, draft)
-    if effect.refused:
-        raise Refused(effect.refused)
-    if effect.affected and not confirmed:
-        raise Unconfirmed("This change touches work already logged:", effect.affected)
+    expect_agreed(effect, confirmed, "This change touches work already logged:")
     if not effect.changed:
         return
     changed = update(Build).where(col(Build.id) == it.build.id).values(**_row(draft))
@@ -139,17 +162,13 @@ def redraw(it: Change, draft: Draft, confirmed: bool) -> None:
 
 def _change_axles(session: Session, build: BuildView, draft: Draft, actor: Actor) -> None:
     """Of a build of one pattern: its figures, its axles, and a second pattern where only some are coupled now."""
-    (first,) = build.patterns
-    kind = first.kind if first.cranked in draft.coupled else first.kind.other
-    several = len(set(draft.coupled)) > 1
-    if kind is not first.kind:
-        renamed = update(PatternRow).where(col(PatternRow.id) == first.id)
-        session.connection().execute(renamed.values(kind=kind.value, name=kind.usual_name))
-    store_figures(session, build.id, first.id, draft.own(kind, 2 if several else 1))
-    patterns = {kind.cranked: first.id}
-    if several:
-        other = kind.other
-        patterns[other.cranked] = add_pattern(session, build.id, other.usual_name, other, draft.own(other, 2))
+    patterns = {}
+    for one in patterns_of(build, draft):
+        if one.id == NEW:
+            patterns[one.cranked] = add_pattern(session, build.id, one.name, one.kind, one.figures)
+        else:
+            change_pattern(session, build.id, one)
+            patterns[one.cranked] = one.id
     for axle in build.axles:
         if axle.number > len(draft.coupled):
             remove_axle(session, build, axle, actor)
@@ -175,13 +194,17 @@ def give_pattern(session: Session, axle: AxleView, pattern_id: int) -> None:
 
 def remove_axle(session: Session, build: BuildView, axle: AxleView, actor: Actor) -> None:
     """Take an axle out of the build; its wheels go to the spares."""
-    for wheel in axle.wheels:
-        session.connection().execute(
-            update(Casting).where(col(Casting.id) == wheel.id).values(state="spare", axle_id=None, side=None)
-        )
-        words = f"{wheel.mark} went to the spares, as axle {axle.number} was taken out of the build."
-        write_line(session, actor, "spare", words, build_id=build.id, casting_id=wheel.id)
+    empty_axle(session, build, axle, actor, "was taken out of the build")
     session.exec(delete(Axle).where(col(Axle.id) == axle.id))
+
+
+def empty_axle(session: Session, build: BuildView, axle: AxleView, actor: Actor, why: str) -> None:
+    """The wheels of an axle go to the spares."""
+    for wheel in axle.wheels:
+        spare = update(Casting).where(col(Casting.id) == wheel.id)
+        session.connection().execute(spare.values(state="spare", axle_id=None, side=None))
+        words = f"{wheel.mark} went to the spares, as axle {axle.number} {why}."
+        write_line(session, actor, "spare", words, build_id=build.id, casting_id=wheel.id)
 
 
 @change_build("castings")

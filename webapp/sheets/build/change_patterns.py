@@ -5,38 +5,35 @@ from __future__ import annotations
 from sqlalchemy import update
 from sqlmodel import col, delete
 
-from webapp.models import Axle, Casting, PatternRow
+from webapp.models import Axle, PatternRow
 from webapp.records.change import Change, change_build
 from webapp.records.journal import write_line
-from webapp.records.outcome import NotThere, Refused, Unconfirmed
+from webapp.records.outcome import NotThere, Refused
 from webapp.records.views import SIDES, PatternView
 from webapp.sheets.build.change import (
     add_axle,
-    add_casting,
     add_pattern,
+    change_pattern,
+    empty_axle,
+    expect_agreed,
+    fill_places,
     refuse_taken,
     remove_axle,
-    store_figures,
 )
 from webapp.sheets.build.form_patterns import PatternDraft
-from webapp.sheets.build.view_patterns import effect_of, kept_figures, left_by, taken_over, why_it_stays
+from webapp.sheets.build.view_patterns import as_drafted, effect_of, left_by, taken_over, why_it_stays
 
 
 @change_build("pattern")
 def start_pattern(it: Change, draft: PatternDraft, confirmed: bool) -> int:
     """A new pattern, with its axles and the castings that came for it; the build's id."""
     effect = effect_of(it.build, None, draft)
-    if effect.refused:
-        raise Refused(effect.refused, "axles")
-    if effect.affected and not confirmed:
-        raise Unconfirmed("This touches work already logged:", effect.affected)
+    expect_agreed(effect, confirmed, "This touches work already logged:", "axles")
     refuse_taken(it.build, draft.marks)
     own = add_pattern(it.session, it.build.id, draft.name, draft.kind, draft.figures)
     axles = _give_axles(it, None, own, draft)
     places = [(axle, side, own) for axle in axles for side in SIDES]
-    for index, mark in enumerate(draft.marks):
-        place = places[index] if index < len(places) else (None, None, own)
-        add_casting(it.session, it.build.id, mark, place)
+    fill_places(it.session, it.build.id, draft.marks, places, own)
     it.tell(
         "change",
         f"{draft.name} added: axles {', '.join(map(str, draft.axles))}, castings {', '.join(draft.marks)}.",
@@ -49,21 +46,16 @@ def redraw_pattern(it: Change, pattern_id: int, draft: PatternDraft, confirmed: 
     """Change a pattern's figures or axles; what that does to logged work is told first."""
     own = _find(it, pattern_id)
     effect = effect_of(it.build, own, draft)
-    if effect.refused:
-        raise Refused(effect.refused)
-    if effect.affected and not confirmed:
-        raise Unconfirmed("This change touches work already logged:", effect.affected)
+    expect_agreed(effect, confirmed, "This change touches work already logged:")
     if not effect.changed:
         return
-    named = update(PatternRow).where(col(PatternRow.id) == own.id)
-    it.session.connection().execute(named.values(name=draft.name, kind=draft.kind.value))
-    store_figures(it.session, it.build.id, own.id, kept_figures(own, draft))
+    change_pattern(it.session, it.build.id, as_drafted(own, draft))
     _give_axles(it, own, own.id, draft)
     it.tell("change", f"Changed {own.name}: {'; '.join(effect.changed)}.")
 
 
 def _find(it: Change, pattern_id: int) -> PatternView:
-    found = next((one for one in it.build.patterns if one.id == pattern_id), None)
+    found = it.build.find_pattern(pattern_id)
     if found is None:
         raise NotThere("pattern of wheel")
     return found
@@ -74,11 +66,7 @@ def _give_axles(it: Change, own: PatternView | None, own_id: int, draft: Pattern
     for axle in left_by(it.build, own, draft):
         remove_axle(it.session, it.build, axle, it.actor)
     for axle in taken_over(it.build, own, draft):
-        for wheel in axle.wheels:
-            spare = update(Casting).where(col(Casting.id) == wheel.id)
-            it.session.connection().execute(spare.values(state="spare", axle_id=None, side=None))
-            words = f"{wheel.mark} went to the spares, as axle {axle.number} is to have {draft.name}."
-            write_line(it.session, it.actor, "spare", words, build_id=it.build.id, casting_id=wheel.id)
+        empty_axle(it.session, it.build, axle, it.actor, f"is to have {draft.name}")
         given = update(Axle).where(col(Axle.id) == axle.id).values(pattern_id=own_id)
         it.session.connection().execute(given)
         words = f"Axle {axle.number} is to have {draft.name}."

@@ -62,7 +62,7 @@ def _as_stored(build: BuildView, own: PatternView) -> Typed:
 
 
 def _pattern(build: BuildView, pattern_id: int) -> PatternView:
-    found = next((one for one in build.patterns if one.id == pattern_id), None)
+    found = build.find_pattern(pattern_id)
     if found is None:
         raise NotFound("There is no such pattern of wheel in this build.")
     return found

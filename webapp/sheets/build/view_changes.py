@@ -58,16 +58,22 @@ def with_draft(build: BuildView, draft: Draft) -> BuildView:
     )
     if not draft.coupled:
         return replace(after, dimensions=drawn_of(draft.dimensions, after.patterns))
+    patterns = patterns_of(build, draft)
+    of_kind = {one.cranked: one.id for one in patterns}
+    axles = {number: of_kind[coupled] for number, coupled in enumerate(draft.coupled, 1)}
+    return with_patterns(after, patterns, axles, {key: draft.dimensions[key] for key in drawing.TRACK_KEYS})
+
+
+def patterns_of(build: BuildView, draft: Draft) -> list[PatternView]:
+    """The pattern of a build that has one as the draft has it, and a second where only some axles are coupled now."""
     (first,) = build.patterns
     kind = first.kind if first.cranked in draft.coupled else first.kind.other
+    name = first.name if kind is first.kind else kind.usual_name
     several = len(set(draft.coupled)) > 1
-    patterns = [replace(first, kind=kind, figures=draft.own(kind, 1 + several))]
+    found = [replace(first, kind=kind, name=name, figures=draft.own(kind, 1 + several))]
     if several:
-        patterns.append(PatternView(NEW, kind.other.usual_name, kind.other, draft.own(kind.other, 2)))
-    axles = {
-        n: next(one.id for one in patterns if one.cranked is on) for n, on in enumerate(draft.coupled, 1)
-    }
-    return with_patterns(after, patterns, axles, {key: draft.dimensions[key] for key in drawing.TRACK_KEYS})
+        found.append(PatternView(NEW, kind.other.usual_name, kind.other, draft.own(kind.other, 2)))
+    return found
 
 
 def with_patterns(

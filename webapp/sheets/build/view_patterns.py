@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from domain import drawing
 from domain.joints.kinds import FitKind
-from domain.lengths import Length
 from domain.route.stages import Stage
 from webapp.records.views import AxleView, BuildView, PatternView
 from webapp.sheets.build.form_patterns import Beside, PatternDraft
@@ -22,7 +21,7 @@ from webapp.sheets.build.view_changes import (
 
 def beside(build: BuildView, own: PatternView | None) -> Beside:
     """What the form of a pattern, or of a new one, is read beside."""
-    others = [one for one in build.patterns if own is None or one.id != own.id]
+    others = _others(build, own)
     cranked = next((one for one in others if one.cranked), None)
     return Beside(
         build.unit,
@@ -33,6 +32,10 @@ def beside(build: BuildView, own: PatternView | None) -> Beside:
         len(build.axles),
         [one.name for one in others],
     )
+
+
+def _others(build: BuildView, own: PatternView | None) -> list[PatternView]:
+    return [one for one in build.patterns if own is None or one.id != own.id]
 
 
 def effect_of(build: BuildView, own: PatternView | None, draft: PatternDraft) -> Effect:
@@ -72,24 +75,22 @@ def _numbers(draft: PatternDraft) -> str:
     return ", ".join(map(str, draft.axles))
 
 
-def _leaves(build: BuildView, own: PatternView | None, draft: PatternDraft) -> list[AxleView]:
+def left_by(build: BuildView, own: PatternView | None, draft: PatternDraft) -> list[AxleView]:
     """The axles that were of this pattern and would be of none: each axle has one."""
-    mine = build.of(own).axles if own and len(build.patterns) > 1 else build.axles if own else ()
+    mine = build.of(own).axles if own else ()
     return [axle for axle in mine if axle.number not in draft.axles]
 
 
 def _other_wheels(build: BuildView, own: PatternView | None, draft: PatternDraft) -> str:
     """Why axles cannot be given to this pattern or left by it: a wheel is of its own pattern, whatever axle it is on."""
-    leaves = _leaves(build, own, draft)
+    leaves = left_by(build, own, draft)
     last = {axle.id for axle in build.axles if axle.number > max(draft.axles, default=0)}
     stuck = [axle for axle in leaves if axle.id not in last]
     if stuck:
         return (
             f"Axle {stuck[0].number} would have no pattern: say so on the pattern that it is to have instead."
         )
-    for axle in build.axles:
-        if axle.number not in draft.axles or (own is not None and axle.pattern_id == own.id):
-            continue
+    for axle in taken_over(build, own, draft):
         fixed = [wheel.mark for wheel in axle.wheels if wheel.has(Stage.PRESSED)]
         if fixed or axle.seats:
             why = f"{' and '.join(fixed)} on it" if fixed else "a seat of it logged"
@@ -99,9 +100,8 @@ def _other_wheels(build: BuildView, own: PatternView | None, draft: PatternDraft
 
 def _with(build: BuildView, own: PatternView | None, draft: PatternDraft) -> BuildView:
     """The build as it would be; wheels on an axle that changes its pattern go to the spares of their own."""
-    row = PatternView(own.id if own else NEW, draft.name, draft.kind, kept_figures(own, draft))
-    others = [one for one in build.patterns if own is None or one.id != own.id]
-    leaves = {axle.id for axle in _leaves(build, own, draft)}
+    row = as_drafted(own, draft)
+    leaves = {axle.id for axle in left_by(build, own, draft)}
     axles = {
         axle.number: row.id if axle.number in draft.axles else axle.pattern_id
         for axle in build.axles
@@ -113,7 +113,7 @@ def _with(build: BuildView, own: PatternView | None, draft: PatternDraft) -> Bui
         for one in build.castings
     )
     track = {key: build.dimensions[key] for key in drawing.TRACK_KEYS}
-    return with_patterns(replace(build, castings=castings), [*others, row], axles, track)
+    return with_patterns(replace(build, castings=castings), [*_others(build, own), row], axles, track)
 
 
 def taken_over(build: BuildView, own: PatternView | None, draft: PatternDraft) -> list[AxleView]:
@@ -125,31 +125,27 @@ def taken_over(build: BuildView, own: PatternView | None, draft: PatternDraft) -
     ]
 
 
-def left_by(build: BuildView, own: PatternView | None, draft: PatternDraft) -> list[AxleView]:
-    """The last axles of the build that the form takes out of it."""
-    return _leaves(build, own, draft)
-
-
-def kept_figures(own: PatternView | None, draft: PatternDraft) -> dict[str, Length]:
-    """The figures typed; those of a crank stay where the kind has none, as nobody was asked for them."""
+def as_drafted(own: PatternView | None, draft: PatternDraft) -> PatternView:
+    """The pattern as the form has it; figures of a crank stay where the kind has none, as nobody was asked for them."""
     before = own.figures if own else {}
-    crank = {one.key for one in drawing.FIGURES if one.of_crank}
-    return {key: length for key, length in before.items() if key in crank} | draft.figures
+    kept = {key: length for key, length in before.items() if key in drawing.CRANK_KEYS}
+    return PatternView(own.id if own else NEW, draft.name, draft.kind, kept | draft.figures)
 
 
 def why_it_stays(build: BuildView, own: PatternView) -> str:
     """Why a pattern cannot be taken out, or an empty text."""
-    marks = [one.mark for one in build.castings if one.pattern_id == own.id]
-    if marks:
-        in_work = [one.mark for one in build.of(own).castings if one.state == "in_work"]
-        if in_work and len(build.patterns) > 1:
-            return f"{own.name} cannot be taken out: {', '.join(in_work)} of it have places."
-        return f"{own.name} cannot be taken out: {', '.join(marks)} of it, and what was done to them, would be lost."
+    seen = build.of(own)
+    placed = [one.mark for one in seen.castings if one.state == "in_work"]
+    if placed and len(build.patterns) > 1:
+        return f"{own.name} cannot be taken out: {', '.join(placed)} of it have places."
+    if seen.castings:
+        marks = ", ".join(one.mark for one in seen.castings)
+        return f"{own.name} cannot be taken out: {marks} of it, and what was done to them, would be lost."
     if own.id == build.patterns[0].id:
         return f"{own.name} cannot be taken out: a build has at least one pattern."
-    last = {axle.number for axle in build.axles if axle.pattern_id == own.id}
-    if any(axle.number > min(last) and axle.number not in last for axle in build.axles) if last else False:
+    numbers = [axle.number for axle in seen.axles]
+    if numbers and len(build.axles) - min(numbers) + 1 > len(numbers):
         return f"{own.name} cannot be taken out: the axles behind its own would be numbered anew."
-    if any(axle.seats for axle in build.of(own).axles):
+    if any(axle.seats for axle in seen.axles):
         return f"{own.name} cannot be taken out: a seat of one of its axles is logged."
     return ""

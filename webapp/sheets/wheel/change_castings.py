@@ -140,7 +140,7 @@ def make_spare(it: CastingChange) -> None:
 def be_of_pattern(it: CastingChange, pattern_id: int) -> None:
     """Say that a spare is a casting of another pattern."""
     casting = it.casting
-    pattern = next((one for one in it.build.patterns if one.id == pattern_id), None)
+    pattern = it.build.find_pattern(pattern_id)
     if pattern is None:
         raise Refused("There is no such pattern of wheel in this build.")
     if casting.pattern_id == pattern_id:
