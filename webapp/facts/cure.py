@@ -184,7 +184,12 @@ def tread_torque_nm(build: BuildView, *, finishing: bool = False) -> float:
     """The torque of a cut over the flange, N m, with the depth and feed of the build's cuts and allowances."""
     figures, cut = work_figures(build), "finish" if finishing else "rough"
     force = cutting_force(figures.nm(f"{cut}_cut"), figures.nm(f"{cut}_feed"), iron_force(build.iron))
-    return cut_torque_nm(force, build.nm("tread_diameter") // 2 + build.nm("flange_depth"))
+    return cut_torque_nm(force, flange_radius_nm(build))
+
+
+def flange_radius_nm(build: BuildView) -> int:
+    """How far out a cut over the flange reaches."""
+    return build.nm("tread_diameter") // 2 + build.nm("flange_depth")
 
 
 def _why(build: BuildView, clock: CureClock, *, on_stub: bool = False) -> str:

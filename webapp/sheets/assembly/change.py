@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from sqlmodel import col, delete, update
@@ -96,7 +97,7 @@ def copy_list(it: AxleChange, other: AxleView) -> None:
     if not missing:
         return
     for one in missing:
-        _add(it, Thing(one.name, one.kind, one.along, one.split, one.width))
+        _add(it, _thing(one))
     names = ", ".join(one.name for one in missing)
     it.tell("list", f"Put on axle {here.number}'s list, as on axle {other.number}'s: {names}.")
 
@@ -105,9 +106,8 @@ def copy_list(it: AxleChange, other: AxleView) -> None:
 def change_thing(it: AxleChange, item_id: int, thing: Thing) -> None:
     """Call it otherwise, or say otherwise where it sits."""
     item = _find(it, item_id)
-    now_is = Thing(item.name, item.kind, item.along, item.split, item.width)
-    thing = Thing(thing.name, item.kind, thing.along, thing.split, thing.width)
-    if thing == now_is:
+    thing = replace(thing, kind=item.kind)
+    if thing == _thing(item):
         return
     _check_thing(it, thing, [one for one in it.axle.items if one.id != item.id])
     it.session.exec(update(AxleItem).where(col(AxleItem.id) == item.id).values(**_columns(thing)))
@@ -134,6 +134,10 @@ def put_on(it: AxleChange, item_id: int, wanted: bool) -> None:
     values = {"on_who": it.actor.who, "on_at": now()} if wanted else {"on_who": None, "on_at": None}
     it.session.exec(update(AxleItem).where(col(AxleItem.id) == item.id).values(**values))
     it.tell("list", f"{item.name} is {'on' if wanted else 'not on'} axle {it.axle.number}.")
+
+
+def _thing(item: ItemView) -> Thing:
+    return Thing(item.name, item.kind, item.along, item.split, item.width)
 
 
 def _find(it: AxleChange, item_id: int) -> ItemView:

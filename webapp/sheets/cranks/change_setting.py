@@ -8,8 +8,7 @@ from sqlmodel import col, delete
 
 from domain.joints.open_time import open_time
 from domain.route.stages import COMPOUND_ON
-from webapp.facts.before_tick import second_to_fix
-from webapp.facts.joint_terms import cure_figures
+from webapp.facts.open_time import WetWheel, wet_wheel
 from webapp.models import Tick
 from webapp.records.change import AxleChange, change_axle
 from webapp.records.journal import now
@@ -24,12 +23,13 @@ NO_COMPOUND = (
 @change_axle("compound")
 def compound_on(it: AxleChange, on_at: datetime | None) -> None:
     """The compound is on the second wheel: since now, or since the time that is said."""
-    wheel, at = _wet(it), now()
+    wet, at = _wet(it), now()
+    wheel = wet.wheel
     # A tap that was kept on its device is of then: whatever is the earlier is on the safe side.
     since = min(at, on_at or it.actor.device_at or at)
     _forget(it, wheel)
     it.session.add(Tick(casting_id=wheel.id, key=COMPOUND_ON, at=since, who=it.actor.who))
-    until = open_time(since, cure_figures(it.build).number("open_time")).until
+    until = open_time(since, wet.minutes).until
     it.tell_wheels(
         "compound",
         f"Axle {it.axle.number}: compound on for {wheel.mark} at {since.astimezone():%H:%M:%S}; it may be turned until"
@@ -40,19 +40,19 @@ def compound_on(it: AxleChange, on_at: datetime | None) -> None:
 @change_axle("no compound")
 def compound_off(it: AxleChange) -> None:
     """Stop the clock: no compound was put on, or it was cleaned off again."""
-    wheel = _wet(it)
-    if COMPOUND_ON in wheel.ticks:
-        _forget(it, wheel)
+    wet = _wet(it)
+    if wet.began is not None:
+        _forget(it, wet.wheel)
         it.tell_wheels(
-            "compound", f"Axle {it.axle.number}: no compound on {wheel.mark}, the clock is stopped."
+            "compound", f"Axle {it.axle.number}: no compound on {wet.wheel.mark}, the clock is stopped."
         )
 
 
-def _wet(it: AxleChange) -> CastingView:
-    wheel = second_to_fix(it.axle) if it.build.fit == "bond" else None
-    if wheel is None:
+def _wet(it: AxleChange) -> WetWheel:
+    wet = wet_wheel(it.build, it.axle)
+    if wet is None:
         raise Refused(NO_COMPOUND, WHOLE)
-    return wheel
+    return wet
 
 
 def _forget(it: AxleChange, wheel: CastingView) -> None:

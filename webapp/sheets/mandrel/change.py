@@ -165,10 +165,15 @@ def _no_bore(mark: str) -> str:
     return f"The bore of {mark} is not logged yet: gauge it first, so that it can be compared afterwards."
 
 
-def _present(it: CastingChange, stub_id: int) -> StubView:
+def _stub(it: CastingChange, stub_id: int) -> StubView:
     stub = next((one for one in it.build.stubs if one.id == stub_id), None)
     if stub is None:
         raise NotThere("stub")
+    return stub
+
+
+def _present(it: CastingChange, stub_id: int) -> StubView:
+    stub = _stub(it, stub_id)
     if stub.ended:
         raise Refused("Another stub was turned since: open this sheet again.", WHOLE)
     return stub
@@ -176,9 +181,7 @@ def _present(it: CastingChange, stub_id: int) -> StubView:
 
 def _here(it: CastingChange, stub_id: int) -> tuple[StubView, StubTurnView]:
     """The stub with this wheel's turn on it, which is under way."""
-    stub = next((one for one in it.build.stubs if one.id == stub_id), None)
-    if stub is None:
-        raise NotThere("stub")
+    stub = _stub(it, stub_id)
     if stub.on is None or stub.on.casting_id != it.casting.id:
         raise Refused(f"{it.casting.mark} is not on this stub.", WHOLE)
     return stub, stub.on

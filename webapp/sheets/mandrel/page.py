@@ -14,6 +14,7 @@ from webapp.db import Db
 from webapp.facts.due import Due, due_named
 from webapp.facts.due_box import box_of
 from webapp.records.measured import history_of
+from webapp.records.views import CastingView
 from webapp.sheets.mandrel import change
 from webapp.sheets.mandrel.form import read_dial, read_put_on, read_stub, read_swing
 from webapp.sheets.mandrel.view import mandrel_sheet
@@ -65,7 +66,7 @@ def _page(
         sent=sent,
         caution=CAUTION,
         cautions=CAUTIONS,
-        due=box_of(build, _bore(casting_id, db)) if found.do == "gauge" or attempt else None,
+        due=box_of(build, _bore(casting)) if found.do == "gauge" or attempt else None,
         attempt=attempt or Attempt(""),
         bore_token=fresh_token(),
         stub_start=Typed({"hold": ["bond"]}),
@@ -79,9 +80,8 @@ def _page(
     )
 
 
-def _bore(casting_id: int, db: Db) -> Due:
-    _, casting = get_casting(db, casting_id)
-    due = due_named(None, casting, f"bore-{casting_id}")
+def _bore(casting: CastingView) -> Due:
+    due = due_named(None, casting, f"bore-{casting.id}")
     assert due is not None  # every wheel has a bore
     return due
 
@@ -189,8 +189,8 @@ def cleaned(request: Request, casting_id: Id, stub_id: Id, db: DbDep, typed: Typ
 @router.post("/castings/{casting_id}/mandrel/bore")
 def bore(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write the bore as it came off the stub, and stay with the mandrel."""
-    build, _ = get_casting(db, casting_id)
-    due = _bore(casting_id, db)
+    build, casting = get_casting(db, casting_id)
+    due = _bore(casting)
     read = read_due(db, build, due, typed, shown_on(typed))
     attempt = take_reading(request, typed, due, read.errors, read.store, read.fields)
     if attempt is not None:

@@ -24,7 +24,7 @@ from domain.mandrel.stub import (
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.clock import clock_doubted
-from webapp.facts.cure import clock_from, stub_cut, stub_untold, tread_torque_nm
+from webapp.facts.cure import clock_from, flange_radius_nm, stub_cut, stub_untold, tread_torque_nm
 from webapp.facts.facts import facts_of
 from webapp.facts.mandrel import (
     allowed_swing_nm,
@@ -404,7 +404,7 @@ def _cuts(
 ) -> tuple[tuple[CutNow, ...], tuple[Working, ...]]:
     """Both cuts as the build has them planned, against what the stub holds at this hour."""
     seen = build.of(casting)
-    radius = seen.nm("tread_diameter") // 2 + seen.nm("flange_depth")
+    radius = flange_radius_nm(seen)
     doubted = turn.untimed or clock_doubted(build, now)
     cuts, workings = [], []
     for name, finishing in _CUTS:

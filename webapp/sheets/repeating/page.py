@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from fastapi import APIRouter, Request
@@ -14,7 +15,6 @@ from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.batches import running_id
 from webapp.records.as_set import every_setting
-from webapp.records.change import Asked
 from webapp.records.views import BuildView
 from webapp.sheets.repeating.view import repeat_sheet
 from webapp.typed.as_set import read_settings
@@ -77,9 +77,7 @@ def keep(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         return press(
             request,
             typed,
-            act=lambda asked: set_same(
-                db, casting_id, Asked(asked.actor, sent=asked.sent), (task,), typed.get("wish")
-            ),
+            act=lambda asked: set_same(db, casting_id, replace(asked, seen=None), (task,), typed.get("wish")),
             then=then,
             show=show,
         )
@@ -88,9 +86,7 @@ def keep(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         typed,
         read=lambda: read_settings(typed, task, stands=task.key in casting.settings),
         # Of no version: what was set before is not written over.
-        act=lambda said, asked: keep_settings(
-            db, casting_id, Asked(asked.actor, sent=asked.sent), task, said
-        ),
+        act=lambda said, asked: keep_settings(db, casting_id, replace(asked, seen=None), task, said),
         then=then,
         show=show,
     )
