@@ -15,17 +15,7 @@ def with_size(build: BuildView, casting: CastingView, size: Measured) -> tuple[B
         after = replace(casting, throw=size)
     else:
         after = replace(casting, sizes={**casting.sizes, size.kind: size})
-    whole = build.whole
-    axles = tuple(
-        replace(
-            axle,
-            left=after if axle.left and axle.left.id == casting.id else axle.left,
-            right=after if axle.right and axle.right.id == casting.id else axle.right,
-        )
-        for axle in whole.axles
-    )
-    castings = tuple(after if one.id == casting.id else one for one in whole.castings)
-    return replace(whole, axles=axles, castings=castings).of(after), after
+    return build.with_casting(after).of(after), after
 
 
 def with_seat(build: BuildView, axle: AxleView, side: str, seat: Measured) -> BuildView:
