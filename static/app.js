@@ -153,6 +153,8 @@
     if (box.top < 0 || box.bottom > high) scrollBy(0, box.height > high ? box.top : box.bottom - high + 8);
   };
   document.addEventListener("focusin", showDue);
+  // The first key makes room for the band.
+  document.addEventListener("input", showDue);
   window.visualViewport?.addEventListener("resize", showDue);
 
   // What is typed into it survives what a tick elsewhere exchanges, as long as the same reading is due.

@@ -358,3 +358,19 @@ def test_an_axle_from_received_to_painted_takes_few_taps(program: str, open_tabl
     assert page.url.removeprefix(tablet.address).partition("#")[0] == axle
     assert taps[0] <= MOST_TAPS, taps[0]
     assert taps[0] >= 13 + 8, "every stage and every Write was counted"
+
+
+def test_nothing_moves_when_the_band_of_what_is_typed_is_drawn(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    tablet = open_tablet(program)
+    tablet.start_build("A band in its room", "JD")
+    tablet.open_axle(1)
+    tablet.tick(tablet.wheel("Left"), "received", "back_faced")
+    page, box = tablet.page, tablet.due(f"bore-{tablet.casting('Left')}").locator("[data-next]").first
+    foot = page.locator(".wheel-links")
+    box.press_sequentially("0.7")
+    before = foot.bounding_box()
+    box.press_sequentially("512")
+    expect(page.locator("#due-band .band")).to_be_visible()
+    assert foot.bounding_box() == before
