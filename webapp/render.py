@@ -1,5 +1,6 @@
 """Templates to answers, and the words that templates use for lengths and times."""
 
+import re
 from collections.abc import Mapping, MutableMapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -160,15 +161,22 @@ def template_names() -> list[str]:
     return sorted(environment.list_templates(), key=lambda name: (not name.startswith(_FIRST_FOLDERS), name))
 
 
-class _OneGlobals(Environment):
+_INDENT = re.compile(r"\n[ \t]+")
+
+
+class _Environment(Environment):
     """No template has globals of its own; Jinja would compare a chain of two maps at every import of a macro."""
+
+    def preprocess(self, source: str, name: str | None = None, filename: str | None = None) -> str:
+        """How a template is indented is not sent: a browser has no use for it, and every tick would carry it."""
+        return super().preprocess(_INDENT.sub("\n", str(source)), name, filename)
 
     def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
         """Those of all."""
         return super().make_globals(d) if d else self.globals
 
 
-environment = _OneGlobals(
+environment = _Environment(
     loader=FileSystemLoader(TEMPLATES),
     autoescape=True,
     undefined=StrictUndefined,

@@ -123,9 +123,12 @@ class StageRow:
         return tuple(step for step in self.steps if step not in now)
 
     @property
-    def has_sheets(self) -> bool:
-        """Whether there are work sheets for it."""
-        return any(half.sheets for half in self.halves if half)
+    def sheets(self) -> tuple[tuple[str, StageHalf], ...]:
+        """Whose work sheets there are: once, without a mark, where those of both wheels are the same."""
+        own = [half for half in self.halves if half and half.sheets and half.casting.state != "scrapped"]
+        if len(own) > 1 and all(half.sheets == own[0].sheets for half in own):
+            return (("", own[0]),)
+        return tuple((half.casting.mark, half) for half in own)
 
     @property
     def steps_done(self) -> int:
