@@ -149,7 +149,7 @@
     const due = document.activeElement?.matches("[data-next]") ? document.activeElement.closest("#due") : null;
     if (!due) return;
     const box = due.querySelector("form").getBoundingClientRect();
-    const high = window.visualViewport?.height ?? innerHeight;
+    const high = (window.visualViewport?.height ?? innerHeight) - (document.getElementById("keys")?.offsetHeight ?? 0);
     if (box.top < 0 || box.bottom > high) scrollBy(0, box.height > high ? box.top : box.bottom - high + 8);
   };
   document.addEventListener("focusin", showDue);
