@@ -148,6 +148,8 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
         "asked_with": _asked_with(request),
     }
     if not template.rsplit("/", 1)[-1].startswith("_"):
+        # The words of its subject are one tap away.
+        own["words_at"] = f"/words#{template.split('/')[1]}"
         own["doubted_clock"] = partial(_doubted_clock, request)
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 

@@ -72,6 +72,7 @@ SHEETS = (
     "/workshop/machines/new",
     "/workshop/chucks/new",
     "/devices",
+    "/words",
     # The second invented build is ready for its rods.
     "/builds/2",
     "/builds/2/treads",

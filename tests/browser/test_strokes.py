@@ -119,7 +119,7 @@ def test_counting_from_first_stroke_to_last(
     expect(counts).to_contain_text("48 of 48")
     expect(counts).to_contain_text("finished")
     assert page.evaluate("Object.keys(localStorage).filter((key) => key.startsWith('strokes-')).length") == 0
-    tablet.tap("The casting's sheet")
+    page.get_by_role("link", name=re.compile("^All about W")).tap()
     page.get_by_role("link", name=re.compile("^Everything done to W1")).tap()
     expect(page.get_by_text("Finished hand strokes on W1: 48 of 48 done.")).to_be_visible()
 

@@ -85,6 +85,7 @@ SHEETS = (
     Sheet("/workshop/chucks/new", "A new chuck", "workshop.page_machines"),
     Sheet("/workshop/chucks/{chuck_id}", "Chuck", "workshop.page_machines"),
     Sheet("/devices", "Devices", "device.page_list"),
+    Sheet("/words", "Words", "glossary.page"),
 )
 # They take forms and show no sheet of their own.
 FIRST_FORMS = ("bench.page",)

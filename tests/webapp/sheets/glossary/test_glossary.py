@@ -1,0 +1,60 @@
+"""The trade's words, one tap from where they are used."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from domain.glossary import SUBJECTS, subject_of
+from tests.webapp.scenes import Bench
+from webapp.demo.builds import make_demo
+from webapp.settings import TEMPLATES
+
+ROOMS = sorted(path.name for path in (TEMPLATES / "sheets").iterdir() if path.is_dir())
+SHEETS = {
+    "/builds/2/rods": "rods",
+    "/axles/2": "wheel",
+    "/castings/5/mandrel": "mandrel",
+    "/workshop": "workshop",
+}
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_every_room_of_sheets_has_its_words(room: str) -> None:
+    assert subject_of(room) is not None
+
+
+def test_a_word_is_explained_once() -> None:
+    names = [word.name for subject in SUBJECTS for word in subject.words]
+    rooms = [room for subject in SUBJECTS for room in subject.rooms]
+    assert len(names) == len(set(names))
+    assert len(rooms) == len(set(rooms))
+
+
+def test_every_sheet_leads_to_the_words_of_its_subject(client, db) -> None:  # type: ignore[no-untyped-def]
+    make_demo(db)
+    bench = Bench(client, db).sit_down()
+    words = bench.get("/words")
+    for address, room in SHEETS.items():
+        assert f'href="/words#{room}"' in bench.get(address)
+        assert f'id="{room}"' in words
+    for subject in SUBJECTS:
+        for word in subject.words:
+            assert f"<dt>{word.name}</dt>" in words
+
+
+def test_no_word_is_explained_that_no_sheet_says() -> None:
+    source = " ".join(
+        path.read_text(encoding="utf-8").lower()
+        for folder in (TEMPLATES, TEMPLATES.parent / "domain", TEMPLATES.parent / "webapp")
+        for path in folder.rglob("*.*")
+        if path.suffix in (".html", ".py") and path.name != "glossary.py"
+    )
+    unsaid = [
+        word.name
+        for subject in SUBJECTS
+        for word in subject.words
+        if not re.search(r"\b" + re.escape(word.name.lower()), source)
+    ]
+    assert unsaid == []
