@@ -310,6 +310,15 @@
     }
   };
 
+  // A tick: whose, which, and whether it stands now. What was refused or asked says so itself.
+  const sayTick = () => {
+    const said = document.getElementById("said");
+    const tick = document.activeElement?.closest?.("button.tick[aria-pressed]");
+    if (!said || !tick) return;
+    const words = (tick.querySelector(".unseen") ?? tick).textContent.trim().replace(/\s+/g, " ");
+    said.textContent = document.querySelector('#list [role="alert"]') ? "" : `${words}: ${tick.ariaPressed === "true" ? "ticked" : "not ticked"}`;
+  };
+
   // The answer must be seen: what was refused, asked or answered is brought into sight if it is not.
   const showAnswer = (pieces, form) => {
     const inside = (selector) => findIn(pieces, selector);
@@ -349,6 +358,7 @@
     // What others did comes in quietly.
     if (!pieces.length || task?.sourceElement?.id === "unsaved") return;
     sayAnswer(pieces);
+    if (task?.sourceElement?.matches?.("form[data-queue]")) sayTick();
     if (task?.type !== "main") return;
     if (task.sourceElement?.matches?.(".who-form")) sayWho();
     // What stands in the boxes after an answer is what the answer put there: nothing, or what was refused.

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
 from playwright.sync_api import expect
 
+from tests.browser.conftest import PAUSE_MS
 from tests.browser.test_sheets import OVER, SHEETS, unfold_all
 
 if TYPE_CHECKING:
@@ -102,3 +105,44 @@ def test_every_sheet_fits_a_narrow_or_enlarged_screen(
         if width > _NARROW:
             over.append((path, width, tablet.page.evaluate(OVER, _NARROW)[:3]))
     assert over == []
+
+
+def test_what_was_just_done_is_read_out_and_nothing_else(program: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(program)
+    tablet.start_build("Said aloud", "JD")
+    tablet.open_axle(1)
+    left, said = tablet.wheel("Left"), tablet.page.locator("#said")
+    mark = tablet.page.locator("#heads .mark").first.inner_text()
+    tablet.tick(left, "received")
+    expect(said).to_have_text(f"{mark} received: ticked")
+    tablet.page.wait_for_timeout(PAUSE_MS)
+    tablet.box(left, "received").tap()
+    expect(said).to_have_text(f"{mark} received: not ticked")
+    tablet.page.wait_for_timeout(PAUSE_MS)
+    tablet.tick(left, "received", "back_faced")
+    with tablet.refused(422):
+        tablet.box(left, "pressed").tap()
+    # The refusal is an alert of its own.
+    expect(said).to_be_empty()
+    tablet.due(f"bore-{tablet.casting('Left')}").locator("[data-next]").first.fill("0.7512")
+    tablet.page.get_by_role("button", name="Write").tap()
+    expect(said).to_contain_text(f"Written. {mark} bore.")
+
+
+def test_progress_shows_where_the_device_chooses_the_colours(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    tablet.page.emulate_media(forced_colors="active")
+    tablet.go("/axles/2")
+    unseen = """() => [...document.querySelectorAll('.box')].filter((e) => e.checkVisibility()).filter((e) => {
+      const style = getComputedStyle(e);
+      return !(parseFloat(style.borderTopWidth) > 0) || style.borderTopColor === style.backgroundColor;
+    }).length"""
+    assert tablet.page.evaluate(unseen) == 0
+    # The bar is drawn in colours that differ: along its middle there are the done part's and the other's.
+    bar = tablet.page.get_by_role("progressbar", name="Stages done").first
+    with Image.open(BytesIO(bar.screenshot())) as picture:
+        done, left = (
+            picture.convert("RGB").getpixel((round(picture.width * part), picture.height // 2))
+            for part in (0.1, 0.9)
+        )
+    assert done != left
