@@ -1,9 +1,13 @@
 """What the documents name is there: files, folders and commands."""
 
+import argparse
 import re
 from pathlib import Path
 
 import pytest
+
+from webapp.__main__ import _parser
+from webapp.web.register import FIRST, SHEETS
 
 ROOT = Path(__file__).parents[1]
 DOCUMENTS = ("README.md", "DEVELOPERS.md")
@@ -60,3 +64,52 @@ def test_every_file_named_in_the_source_is_there() -> None:
     }
     assert named
     assert sorted((where, one) for where, one in named if not (ROOT / one).exists()) == []
+
+
+def _given() -> tuple[set[str], set[str]]:
+    """The commands and the options that the program takes, of itself and of each command."""
+    parser = _parser()
+    (commands,) = (one for one in parser._actions if isinstance(one, argparse._SubParsersAction))
+    parsers = [parser, *commands.choices.values()]
+    options = {
+        text
+        for one in parsers
+        for action in one._actions
+        for text in action.option_strings
+        if text[:2] == "--"
+    }
+    return set(commands.choices), options
+
+
+def test_the_readme_names_every_command_and_option() -> None:
+    text = (ROOT / "README.md").read_text()
+    commands, options = _given()
+    assert {"backup", "doctor"} <= commands
+    assert {"--data", "--host"} <= options
+    assert [one for one in sorted(commands) if f"spokeshed {one}" not in text] == []
+    assert [
+        one
+        for one in sorted(options)
+        if not re.search(rf"`[^`\n]*{one}\b|^[^`\n]*spokeshed .*{one}\b", text, re.M)
+    ] == []
+
+
+def test_the_readme_names_every_sheet() -> None:
+    text = (ROOT / "README.md").read_text()
+    names = {sheet.name for sheet in (*FIRST, *SHEETS)}
+    assert len(names) > 40
+    # A single instrument, machine or chuck is opened from the list that is named.
+    missing = {name for name in names if f"*{name}*" not in text} - {
+        "Instrument",
+        "Machine",
+        "Chuck",
+        "A new device",
+    }
+    # These are told of in their own sentences.
+    assert missing == {"Export", "Import a build"} - {name for name in names if f"*{name}*" in text}
+
+
+def test_the_readme_shows_only_pictures_that_are_there() -> None:
+    text = (ROOT / "README.md").read_text()
+    shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", text)
+    assert [one for one in shown if not (ROOT / one).is_file()] == []
