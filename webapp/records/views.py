@@ -11,7 +11,7 @@ from domain.drawing import COUPLED_KEYS, CRANK_KEYS, TRACK_KEYS, WheelKind
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
-from domain.route.stages import Route, Stage
+from domain.route.stages import Pins, Route, Stage
 from webapp.typed.sizes import Where
 
 if TYPE_CHECKING:
@@ -336,7 +336,7 @@ class BuildView:
 
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
-        return Order(self.route, coupled, self.paint_first)
+        return Order(self.route, coupled, self.paint_first, Pins(self.work_texts.get("pins") or Pins.BEFORE))
 
     def order_of(self, casting: CastingView) -> Order:
         """The order of work of a casting."""
