@@ -55,7 +55,7 @@ PATHS = tuple(
             *(
                 one.address.format(build_id=1, axle_id=1, casting_id=1, pattern_id=1)
                 for one in (FIRST[0], *SHEETS)
-                if not re.search("{(batch|count|instrument|machine|chuck)_id}", one.address)
+                if not re.search("{(batch|count|instrument|jig|machine|chuck)_id}", one.address)
             ),
             "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/castings/3/bore",
             *(f"/castings/1?open={part}" for part in ("sheets", "measured", "done", "mark")),

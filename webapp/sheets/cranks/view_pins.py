@@ -5,13 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from domain.answer import worst
+from domain.answer import Answer, worst
 from domain.joints import words
+from domain.repeating.settings import Setting
 from domain.route.stages import CRANKPIN_IN, Step
+from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.before_tick import asked_again
 from webapp.facts.crankpins import PinState, pin_of
+from webapp.facts.jigs import JigOf
 from webapp.facts.unfit import usable_spares
 from webapp.records.views import BuildView, CastingView
+
+# The operation that a jig is kept with.
+_DRILLED = "drill_crankpin"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +27,18 @@ class PinRow:
     state: PinState
     more: tuple[str, ...]
     ticked_at: str
+    # What its hole was drilled with, and the jig to keep with it.
+    drilled: SetBox
     passed: str = ""
 
 
-def pin_rows(build: BuildView) -> tuple[PinRow, ...]:
+def pin_rows(build: BuildView, jigs: Sequence[JigOf]) -> tuple[PinRow, ...]:
     """The coupled wheels in their order, then the spares of a pattern that has cranks."""
     on = [wheel for axle in build.axles if axle.coupled for wheel in axle.wheels]
     spare = [one for one in usable_spares(build) if build.order_of(one).coupled]
-    return tuple(_row(build, pin_of(build, one)) for one in (*on, *spare))
+    # Only one that fits is proposed, and none where a jig is said already.
+    fits = next((one.view.name for one in jigs if one.fit.answer in (Answer.SERVES, Answer.CAUTION)), "")
+    return tuple(_row(build, pin_of(build, one), fits) for one in (*on, *spare))
 
 
 def pins_words(rows: Sequence[PinRow]) -> str:
@@ -39,8 +49,12 @@ def pins_words(rows: Sequence[PinRow]) -> str:
     return f"Crankpins as made: {len(known)} of {len(rows)} measured{worst_words}; {in_now} in"
 
 
-def _row(build: BuildView, state: PinState) -> PinRow:
-    return PinRow(state, tuple(_more(build, state)), _ticked_at(build, state.casting), _passed(build, state))
+def _row(build: BuildView, state: PinState, jig: str) -> PinRow:
+    wheel = state.casting
+    said = wheel.settings.get(_DRILLED, {}).get(Setting.JIG.value)
+    proposed = {Setting.JIG: jig} if jig and not (said and said.text) else {}
+    box = set_box(build, wheel, _DRILLED, "crankpins", proposed)
+    return PinRow(state, tuple(_more(build, state)), _ticked_at(build, wheel), box, _passed(build, state))
 
 
 def _more(build: BuildView, state: PinState) -> Iterator[str]:
