@@ -214,7 +214,7 @@ def _throws_first(*wheels: Wheel) -> str:
 
 
 def _fixed_alone(wheel: Wheel, fellow: Wheel | None, order: Order) -> Iterator[str]:
-    if order.coupled and fellow is not None and fellow.has(Stage.PRESSED):
+    if order.quartered_as_fixed and fellow is not None and fellow.has(Stage.PRESSED):
         yield (
             f"{wheel.mark} is the second wheel of its axle: quarter it as it goes on, and tick both in one go."
             f" Afterwards it cannot be turned.{_throws_first(wheel, fellow)}"
@@ -396,6 +396,12 @@ def objections_to_fix_and_quarter(
     if second is None:
         return Objection(
             Strength.REFUSE, "One place is empty: an axle is quartered with both its wheels."
+        ), None
+    if not order.quartered_as_fixed:
+        return Objection(
+            Strength.REFUSE,
+            f"{second.mark} gets its crankpin hole through the quartering jig, once it is on: tick it pressed alone, and"
+            " the axle quartered when both throws are logged.",
         ), None
     if fixed is None or not fixed.has(Stage.PRESSED):
         return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then the second."), None

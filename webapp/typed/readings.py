@@ -27,6 +27,12 @@ DUE_BOXES = {
         ("plug_one", "plug in bore"),
         ("plug_two", "plug in hole"),
     ),
+    # Once its wheel is on, the axle stands where the plug stood: over its end, a journal or between the wheels.
+    "throw on its axle": (
+        ("reading", "over axle and pin"),
+        ("plug_one", "axle dia. there"),
+        ("plug_two", "pin, or plug in hole"),
+    ),
     "tread": (("tread", "diameter"),),
 }
 

@@ -70,7 +70,7 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
         jigs=jigs,
         pins=pins,
         pins_words=pins_words(pins),
-        pins_way=build.order(coupled=True).pins.words,
+        pins_way=build.pins.words,
         pin_names=[f"pin-{one.state.casting.id}" for one in pins],
         pin_kinds=[BY_KEY[key] for key in PIN_KEYS],
         pin_typed=form.typed,
