@@ -9,7 +9,7 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.route.stages import CRANKPIN_IN, Step, tickable
+from domain.route.stages import Step, tickable
 from webapp import render
 from webapp.acts import ticks
 from webapp.db import Db
@@ -62,10 +62,8 @@ def tick(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
     attempt = (
         Attempt(f"wheel-{casting_id}", typed, trouble=trouble, status=trouble.status) if trouble else None
     )
-    # A pin that is in is asked for no more before its wheel is finished: that stands in another row.
-    what = tickable(wish.key) if wish else None
-    step = what if isinstance(what, Step) and what.key != CRANKPIN_IN else None
-    if render.wants_fragment(request) and attempt is None and step is not None:
+    step = tickable(wish.key) if wish else None
+    if render.wants_fragment(request) and attempt is None and isinstance(step, Step):
         answer = answer_step(request, db, casting_id, typed, step)
     else:
         answer = answer_casting(request, db, casting_id, typed, attempt)
