@@ -89,13 +89,14 @@ def test_pins_are_put_in_on_the_demo(
         expect(page.locator("#made")).to_contain_text("W3, axle 2 left, in by JD, ")
 
 
-def test_a_jig_is_put_on_the_list(program: str, open_tablet: OpenTablet) -> None:
+def test_a_jig_is_put_on_the_list(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
     tablet = open_tablet(program)
-    page = tablet.page
+    # The two tablets share one program, and no two jigs a name.
+    page, name = tablet.page, f"jig of {size[0]}"
     tablet.go("/workshop?open=jigs")
     tablet.tap("Add a drilling jig")
     for label, text in {
-        "Name": "tablet's jig",
+        "Name": name,
         "Throw": "0",
         "Plug for the bore, diameter": "3/8 in",
     }.items():
@@ -106,4 +107,4 @@ def test_a_jig_is_put_on_the_list(program: str, open_tablet: OpenTablet) -> None
     expect(page.locator("#throw-error")).to_contain_text("A throw is more than nothing")
     page.get_by_label("Throw", exact=True).fill("1 in")
     tablet.tap("Save the jig")
-    expect(page.locator("#jigs")).to_contain_text("tablet's jig")
+    expect(page.locator("#jigs")).to_contain_text(name)
