@@ -131,7 +131,7 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
 def _jig(session: Session, view: JigView, today: date, unit: Unit) -> JigCard:
     one = view.jig
     facts = tuple(
-        (words, fine_both(nm, unit))
+        (words, show(nm, unit))
         for words, nm in (("Throw", one.throw_nm), ("Plug", one.plug_nm), ("Bush", one.bush_nm))
     )
     fits = tuple(_jig_for(seen, view) for build in every_build(session) for seen in _cranked(build))
