@@ -209,7 +209,8 @@ def _wanted(build: BuildView, due: Due) -> str:
     if due.kind == "throw":
         fellows = [one for one in build.castings if one.throw and one is not due.casting][:_FELLOWS]
         alike = ", ".join(f"{one.mark} {figure_in(one.throw.nm, unit)}" for one in fellows if one.throw)
-        drawn = f"The drawing says {show(build.nm('throw'), unit)}"
+        over = "Over axle and pin. " if due.casting is not None and due.casting.has(Stage.PRESSED) else ""
+        drawn = f"{over}The drawing says {show(build.nm('throw'), unit)}"
         return f"{drawn}, and all alike: {alike}." if alike else f"{drawn}; that all are alike matters more."
     assert due.casting is not None  # what is left is a tread
     return f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."

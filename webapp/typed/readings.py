@@ -29,9 +29,9 @@ DUE_BOXES = {
     ),
     # Once its wheel is on, the axle stands where the plug stood: over its end, a journal or between the wheels.
     "throw on its axle": (
-        ("reading", "over axle and pin"),
-        ("plug_one", "axle dia. there"),
-        ("plug_two", "pin, or plug in hole"),
+        ("reading", "over both"),
+        ("plug_one", "axle dia."),
+        ("plug_two", "pin or plug"),
     ),
     "tread": (("tread", "diameter"),),
 }
