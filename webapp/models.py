@@ -419,6 +419,21 @@ class DrillRow(SQLModel, table=True):
     retired: bool = False
 
 
+class JigRow(SQLModel, table=True):
+    """One drilling jig of the workshop; what a hole was drilled with is kept as set on its wheel, by the jig's name."""
+
+    __tablename__ = "jig"
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    throw_nm: int
+    plug_nm: int
+    bush_nm: int
+    checked_on: str = ""
+    retired: bool = False
+    version: int = 1
+
+
 class JointFigure(SQLModel, table=True):
     """One figure that a build's joints are judged by beyond the drawing: loads, friction, the compound's sheet."""
 

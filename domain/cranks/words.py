@@ -3,8 +3,16 @@
 from collections.abc import Sequence
 
 from domain.answer import Answer, worst
-from domain.cranks.crankpins import HoleRoom, JigReadings, JigThrow, JigThrowKind, PlugSize
+from domain.cranks.crankpins import (
+    LEAST_CLEARANCE_NM,
+    HoleRoom,
+    JigReadings,
+    JigThrow,
+    JigThrowKind,
+    PlugSize,
+)
 from domain.cranks.cylinders import Side
+from domain.cranks.jigs import JigFit, JigPart
 from domain.cranks.quartering import (
     Branch,
     MeasuredLength,
@@ -94,6 +102,35 @@ def jig_words(found: JigThrow, unit: Unit) -> str:
     if found.kind is JigThrowKind.FAR:
         return f"{off}: measure again, or the jig is for another throw."
     return f"{off}. Drill every wheel of the build with this one jig: that all throws are alike matters more than that."
+
+
+def fit_words(fit: JigFit, unit: Unit) -> str:
+    """Whether a jig fits a pattern of wheel, and each part that is not simply good; without a full stop.
+
+    >>> from domain.cranks.jigs import Jig, judge_jig
+    >>> jig = Jig("A", 28_000_000, 19_060_000, 8_000_000)
+    >>> fit_words(judge_jig(jig, 28_000_000, 8_000_000, [19_050_000], measured=True), Unit.MM)
+    'no good: its plug is 0.010 mm (0.0004 in) larger than the smallest bore'
+    """
+    said = [_part_words(fit, part, unit) for part, answer in fit.parts.items() if answer is not Answer.SERVES]
+    by = "" if fit.measured else ", by the drawn bore"
+    return f"{fit.answer.words}{by}{': ' if said else ''}{'; '.join(said)}"
+
+
+def _part_words(fit: JigFit, part: JigPart, unit: Unit) -> str:
+    off = fit.off_nm[part]
+    apart = show_small(abs(off), unit)
+    if part is JigPart.PLUG:
+        if off < 0:
+            return f"its plug is {apart} larger than the {'smallest' if fit.measured else 'drawn'} bore"
+        if off < LEAST_CLEARANCE_NM:
+            return f"its plug has no more than {apart} of room in the smallest bore"
+        return f"its plug shakes by {show_small(fit.shake_nm, unit)}: push it to the same side each time"
+    if part is JigPart.THROW:
+        return f"its throw is {apart} {'longer' if off > 0 else 'shorter'} than the drawing's"
+    if off > 0:
+        return f"its bush lets a hole come {apart} larger than drawn"
+    return f"its bush is {apart} smaller than the hole: it guides a pilot drill, open the hole out after"
 
 
 def odd_words(odd: Sequence[OddThrow], unit: Unit) -> str:

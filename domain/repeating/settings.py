@@ -21,6 +21,7 @@ class Setting(StrEnum):
     REAMER = "reamer"
     JAWS = "jaws"
     DIAL = "dial"
+    JIG = "jig"
 
     @property
     def words(self) -> str:
@@ -42,6 +43,7 @@ _SETTINGS = {
     Setting.REAMER: ("Reamer", ""),
     Setting.JAWS: ("Jaws", ""),
     Setting.DIAL: ("Dial reading at size", LENGTH),
+    Setting.JIG: ("Drilling jig", ""),
 }
 _EDGE = (Setting.SPINDLE, Setting.FEED, Setting.TOOL, Setting.DIAL)
 _BY_KIND: Mapping[CutKind, tuple[Setting, ...]] = {
@@ -89,7 +91,10 @@ _HOLDING = {
 
 
 def _task(one: Operation) -> Task:
-    return Task(one.key, one.words, _BY_KIND.get(one.kind, _EDGE), one.coupled_only, _BRIEF[one.key])
+    settings = _BY_KIND.get(one.kind, _EDGE)
+    # The drill goes through the jig's bush; the reamer after it follows the hole.
+    guided = (Setting.JIG,) if one.done_by == CRANKPIN_HOLE and one.kind is CutKind.DRILL else ()
+    return Task(one.key, one.words, (*settings, *guided), one.coupled_only, _BRIEF[one.key])
 
 
 _CUTS = {one.key: _task(one) for one in every_operation()}

@@ -16,8 +16,8 @@ def set_words(texts: Mapping[Setting, str]) -> str:
 
 
 def _said(one: Setting, text: str) -> str:
-    """A reamer and a dial are said to be that, but for a name that says it."""
-    lead = {Setting.REAMER: "reamer", Setting.DIAL: "dial"}.get(one, "")
+    """A reamer, a dial and a jig are said to be that, but for a name that says it."""
+    lead = {Setting.REAMER: "reamer", Setting.DIAL: "dial", Setting.JIG: "jig"}.get(one, "")
     return f"{lead} {text}" if lead and lead not in text.casefold() else text
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from domain.route.stages import Route, Stage, Step, closed_by, stages, steps, tickable
+from domain.route.stages import Pins, Route, Stage, Step, closed_by, stages, steps, tickable
 
 _NOT_ON_AXLE = "Both wheels must be on the axle before it is quartered"
 
@@ -44,6 +44,8 @@ class Order:
     coupled: bool
     # Painted in the rough, before any cut; it is ticked painted last all the same.
     paint_first: bool = False
+    # When crankpin holes are drilled and pins go in.
+    pins: Pins = Pins.BEFORE
 
     @property
     def stages(self) -> tuple[Stage, ...]:
@@ -52,11 +54,27 @@ class Order:
 
     def steps(self, stage: Stage) -> tuple[Step, ...]:
         """The small steps inside a stage."""
-        return steps(stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first)
+        return steps(
+            stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first, pins=self.pins
+        )
 
     def closed_by(self, stage: Stage) -> frozenset[str]:
         """The keys of the small steps that a stage's tick says were done."""
-        return closed_by(stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first)
+        return closed_by(
+            stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first, pins=self.pins
+        )
+
+    def tickable(self, key: str) -> Stage | Step | None:
+        """The stage or step with this key, where this order has it; None where it has none."""
+        what = tickable(key)
+        if isinstance(what, Step):
+            return next((one for stage in self.stages for one in self.steps(stage) if one.key == key), None)
+        return what if what in self.stages else None
+
+    @property
+    def quartered_as_fixed(self) -> bool:
+        """Whether an axle is quartered as its second wheel goes on: a quartering jig does it after."""
+        return self.coupled and self.pins is not Pins.JIG
 
     @property
     def front_first(self) -> bool:
@@ -157,20 +175,21 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None
     >>> objection_to_tick("back_faced", Wheel("A", frozenset({"received"})), order) is None
     True
     """
-    what = tickable(key)
-    stage = what.stage if isinstance(what, Step) else what
-    if what is None or stage is None or stage not in order.stages:
-        return Objection(Strength.REFUSE, "There is no such stage for this wheel.")
+    what = order.tickable(key)
+    if what is None:
+        kind = "step" if isinstance(tickable(key), Step) else "stage"
+        return Objection(Strength.REFUSE, f"There is no such {kind} for this wheel.")
     if isinstance(what, Step):
-        if what not in order.steps(stage):
-            return Objection(Strength.REFUSE, "There is no such step for this wheel.")
-        wanted = needed(stage, order) if what.after is None else (*needed(what.after, order), what.after)
-        return _refuse_missing(wheel, wanted, what.words, what.closed_by) or asked(wheel.doubted(key))
+        wanted, why = needed(what.stage, order), what.stage.why
+        if what.after is not None:
+            wanted, why = (*wanted, what.after), ""
+        return _refuse_missing(wheel, wanted, what.words, why) or asked(wheel.doubted(key))
+    stage = what
     if stage is Stage.QUARTERED:
         return Objection(
             Strength.REFUSE, "Quartered belongs to the axle: tick it there, for both wheels at once."
         )
-    refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage)
+    refused = _refuse_missing(wheel, needed(stage, order), stage.words, stage.why)
     if refused or stage is not Stage.PRESSED:
         return refused or asked(wheel.doubted(key))
     if not wheel.placed:
@@ -195,21 +214,21 @@ def _throws_first(*wheels: Wheel) -> str:
 
 
 def _fixed_alone(wheel: Wheel, fellow: Wheel | None, order: Order) -> Iterator[str]:
-    if order.coupled and fellow is not None and fellow.has(Stage.PRESSED):
+    if order.quartered_as_fixed and fellow is not None and fellow.has(Stage.PRESSED):
         yield (
             f"{wheel.mark} is the second wheel of its axle: quarter it as it goes on, and tick both in one go."
             f" Afterwards it cannot be turned.{_throws_first(wheel, fellow)}"
         )
 
 
-def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, stage: Stage) -> Objection | None:
+def _refuse_missing(wheel: Wheel, wanted: Iterable[Stage], words: str, why: str) -> Objection | None:
     missing = _missing(wheel, wanted)
     if not missing:
         return None
     return Objection(
         Strength.REFUSE,
         f"{wheel.mark} is not {_joined(s.words for s in missing)} yet, so it cannot be ticked “{words}”."
-        + (f" {stage.why}" if stage.why else ""),
+        + (f" {why}" if why else ""),
     )
 
 
@@ -351,7 +370,7 @@ def objection_to_quarter(
         )
     for wheel in wheels:
         refused = _refuse_missing(
-            wheel, needed(Stage.QUARTERED, order), Stage.QUARTERED.words, Stage.QUARTERED
+            wheel, needed(Stage.QUARTERED, order), Stage.QUARTERED.words, Stage.QUARTERED.why
         )
         if refused:
             return refused
@@ -377,6 +396,12 @@ def objections_to_fix_and_quarter(
     if second is None:
         return Objection(
             Strength.REFUSE, "One place is empty: an axle is quartered with both its wheels."
+        ), None
+    if not order.quartered_as_fixed:
+        return Objection(
+            Strength.REFUSE,
+            f"{second.mark} gets its crankpin hole through the quartering jig, once it is on: tick it pressed alone, and"
+            " the axle quartered when both throws are logged.",
         ), None
     if fixed is None or not fixed.has(Stage.PRESSED):
         return Objection(Strength.REFUSE, f"{_NOT_ON_AXLE}: fix the first wheel, then the second."), None

@@ -1,7 +1,7 @@
 """The order of all remaining work that needs the fewest changes of set-up and never runs into a guard.
 
 Two workshop rules (common practice, no source) come on top of the guards: all treads are turned in one set-up, and a
-crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore.
+crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore, unless a quartering jig drills it.
 
 Wheels of one axle depend on each other, but no axle on another. So what a set-up does to an axle is worked out once
 for each way that axle can stand, not once for each way the whole engine can.
@@ -35,7 +35,7 @@ from domain.route.shop import (
     reach,
     stage_held,
 )
-from domain.route.stages import Route, Stage
+from domain.route.stages import Pins, Route, Stage
 from domain.working import Working
 
 _SOURCE = "fewest by search over all orders the guards allow; derived here, no published source"
@@ -125,6 +125,7 @@ def plan_work(
     standing: SetUp | None = None,
     *,
     paint_first: bool = False,
+    pins: Pins = Pins.BEFORE,
 ) -> Plan:
     """All remaining work as batches, with the fewest changes of set-up, and the wheels that wait.
 
@@ -133,7 +134,7 @@ def plan_work(
     Parameters: `wheels`, castings in work, and spares, which are looked over with the others and no more; `route`;
     `holds`, wheels that cannot go on: of several for a wheel the last counts, a stage's holds all that rests on it too,
     one for a stage not on the wheel's route holds everything; `standing`, the set-up that is set out now, if any;
-    `paint_first`, whether castings are painted in the rough.
+    `paint_first`, whether castings are painted in the rough; `pins`, when the crankpin holes are drilled.
     Returns: the Plan; changes is a count. Doubts that want to be confirmed (a logged bore or throw that does not
     serve) are not planned over: such a wheel waits.
     Raises: BatchError for a casting given twice, two castings at one place, or a side that is not left or right.
@@ -145,7 +146,7 @@ def plan_work(
     """
     given = tuple(wheels)
     known = checked(given)
-    shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first)
+    shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first, pins=pins)
     start = tuple(wheel.facts for wheel in known)
     shop, goal, found = _shortest(shop, start, standing)
     batches = tuple(_batch(shop, set_up, done, goal) for set_up, done in found)
@@ -195,6 +196,7 @@ def turns_now(
     over_doubts: bool = False,
     holds: Iterable[Hold] = (),
     paint_first: bool = False,
+    pins: Pins = Pins.BEFORE,
 ) -> tuple[Turn, ...]:
     """What can be done in one set-up as the wheels are now, whatever other set-ups would make of them.
 
@@ -212,7 +214,7 @@ def turns_now(
     known = checked(given)
     if over_doubts:
         known = tuple(replace(wheel, facts=_undoubted(wheel.facts)) for wheel in known)
-    shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first)
+    shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first, pins=pins)
     start = tuple(wheel.facts for wheel in known)
     shop, _, _ = _shortest(shop, start, set_up)
     _, done = do_all(shop, start, (*set_up.works, *set_up.logs))

@@ -87,6 +87,7 @@ class Work(StrEnum):
     LOG_BORE = "log_bore"
     CRANKPIN_HOLE = "crankpin_hole"
     LOG_THROW = "log_throw"
+    JIG_HOLE = "jig_hole"
     FIX = "fix"
     TURN_TREAD = "turn_tread"
     FIX_AND_QUARTER = "fix_and_quarter"
@@ -118,6 +119,10 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.LOG_BORE: ("measure and log the bore", Stage.PRESSED),
     Work.CRANKPIN_HOLE: ("drill the crankpin hole and log the throw", Stage.QUARTERED),
     Work.LOG_THROW: ("measure and log the throw", Stage.QUARTERED),
+    Work.JIG_HOLE: (
+        "drill the second crankpin hole through the quartering jig and log the throw",
+        Stage.QUARTERED,
+    ),
     Work.FIX: ("fix on the axle", Stage.PRESSED),
     Work.TURN_TREAD: ("turn the tread", Stage.TREAD_TURNED),
     Work.FIX_AND_QUARTER: ("fix the second wheel and quarter the axle in one go", Stage.QUARTERED),
@@ -196,7 +201,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     ),
     SetUp.QUARTERING: _SetOut(
         "in the quartering fixture, or in vee blocks on the surface plate",
-        (Work.LOG_THROW, Work.FIX_AND_QUARTER, Work.QUARTER),
+        (Work.LOG_THROW, Work.JIG_HOLE, Work.FIX_AND_QUARTER, Work.QUARTER),
         "With the same blocks and heights for every axle, all angles come out alike.",
         brief="In the fixture: quarter",
     ),

@@ -2,7 +2,8 @@
 
 Whether a thing may be done is asked of the guards alone: the planner has no order of its own to get out of step.
 In a set-up everything that can be done is done. That never costs a change, for doing more only allows more.
-A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore; where castings are painted in the
+A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore, but for an axle's second one where
+that is drilled through a quartering jig; where castings are painted in the
 rough, a casting is painted before its first cut (common practice, no source).
 """
 
@@ -23,14 +24,22 @@ from domain.route.guards import (
     objection_to_tick,
 )
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Route, Stage
+from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 
 State = tuple[Wheel, ...]
 Done = tuple[int, Work]
 
 # All other works need no more than that their stage may be ticked.
 _RULED = frozenset(
-    {Work.LOG_BORE, Work.FIX, Work.CRANKPIN_HOLE, Work.LOG_THROW, Work.QUARTER, Work.FIX_AND_QUARTER}
+    {
+        Work.LOG_BORE,
+        Work.FIX,
+        Work.CRANKPIN_HOLE,
+        Work.JIG_HOLE,
+        Work.LOG_THROW,
+        Work.QUARTER,
+        Work.FIX_AND_QUARTER,
+    }
 )
 
 
@@ -82,14 +91,15 @@ class Shop:
     # Where wheels are coupled: the wheel of each axle that is fixed before its fellow, by index.
     firsts: frozenset[int] = field(default=frozenset())
     paint_first: bool = False
+    pins: Pins = Pins.BEFORE
 
     def order(self, at: int) -> Order:
         """The order of work of a wheel."""
-        return Order(self.route, self.wheels[at].coupled, self.paint_first)
+        return Order(self.route, self.wheels[at].coupled, self.paint_first, self.pins)
 
     def together(self, at: int) -> bool:
         """Whether this wheel's axle gets its second wheel and its quartering in one go."""
-        return self.wheels[at].coupled
+        return self.order(at).quartered_as_fixed
 
     def fellow(self, at: int) -> int | None:
         """The other wheel of its axle, None when that place is empty."""
@@ -153,6 +163,10 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
         return _fixable(shop, state, at) and (not shop.together(at) or at in shop.firsts)
     if not order.coupled or wheel.has(Stage.QUARTERED):
         return False
+    if work is Work.JIG_HOLE:
+        return not order.quartered_as_fixed and not _drilled(wheel) and _both_on(shop, state, at)
+    if work is Work.CRANKPIN_HOLE and not order.quartered_as_fixed and _axle_drilled(shop, state, at):
+        return False
     if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
         drilled = CRANKPIN_HOLE in wheel.ticked
         ready = objection_to_measure("throw", wheel, order) is None
@@ -171,9 +185,24 @@ def _still_rough(wheel: Wheel, order: Order) -> bool:
     return order.paint_first and not cut and ROUGH_PAINT not in wheel.ticked
 
 
+def _drilled(wheel: Wheel) -> bool:
+    return wheel.throw_logged or CRANKPIN_HOLE in wheel.ticked
+
+
+def _both_on(shop: Shop, state: State, at: int) -> bool:
+    return all(wheel is not None and wheel.has(Stage.PRESSED) for wheel in shop.axle(at, state))
+
+
+def _axle_drilled(shop: Shop, state: State, at: int) -> bool:
+    """Whether one hole of the axle is there, which the quartering jig sets the other one by, or both wheels are on."""
+    return _both_on(shop, state, at) or any(one is not None and _drilled(one) for one in shop.axle(at, state))
+
+
 def _fixable(shop: Shop, state: State, at: int) -> bool:
     wheel, order = state[at], shop.order(at)
-    drilled = not order.coupled or wheel.throw_logged or CRANKPIN_HOLE in wheel.ticked
+    drilled = not order.coupled or _drilled(wheel)
+    if order.coupled and not order.quartered_as_fixed:
+        drilled = _axle_drilled(shop, state, at)
     free = drilled and not wheel.has(Stage.PRESSED)
     return free and objection_to_tick(Stage.PRESSED.value, wheel, order) is None
 
@@ -209,7 +238,7 @@ def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
         after[at] = replace(wheel, bore_logged=True)
     elif work is Work.ROUGH_PAINT:
         after[at] = replace(wheel, ticked=wheel.ticked | {work.key})
-    elif work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
+    elif work in (Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW):
         after[at] = replace(wheel, ticked=wheel.ticked | {CRANKPIN_HOLE}, throw_logged=True)
     elif work in (Work.QUARTER, Work.FIX_AND_QUARTER):
         fellow = shop.fellow(at)

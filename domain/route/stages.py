@@ -61,9 +61,31 @@ class Route(StrEnum):
         return self.value.replace("_", " ")
 
 
+class Pins(StrEnum):
+    """When the crankpin holes are drilled and the pins go in: both before a wheel is fixed; the pins after; or the second
+    hole of an axle after too, with the quartering jig.
+
+    Common practice, no source.
+    """
+
+    BEFORE = "before"
+    AFTER = "after"
+    JIG = "jig"
+
+    @property
+    def words(self) -> str:
+        """The way as it is said in the shop."""
+        return {
+            "before": "holes drilled and pins in, then fixed",
+            "after": "holes drilled, then fixed, then the pins",
+            "jig": "an axle's second hole and the pins after fixing, with the quartering jig",
+        }[self.value]
+
+
 # Where the wheel is first held by its rim, back outward; else by its rim, front outward, and then on a mandrel.
 _BACK_FIRST = frozenset(Route) - {Route.FRONT_FIRST}
 _FRONT_FIRST = frozenset({Route.FRONT_FIRST})
+_BOTH_HOLES_FIRST = frozenset(Pins) - {Pins.JIG}
 
 
 @dataclass(frozen=True)
@@ -72,6 +94,7 @@ class Step:
 
     cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
     paint_first: whether it is of a wheel painted before, or after, it is machined; None where of either.
+    pins: the ways of hole and pin that have it; a key of several rows is shown where its way has it.
     """
 
     key: str
@@ -81,6 +104,7 @@ class Step:
     cuts_tyre: bool = False
     routes: frozenset[Route] = frozenset(Route)
     paint_first: bool | None = None
+    pins: frozenset[Pins] = frozenset(Pins)
 
     @property
     def stage(self) -> Stage:
@@ -95,6 +119,8 @@ class Step:
 
 # A small step the order of work hangs on: the jig that drills it sits in the bore.
 CRANKPIN_HOLE = "quartered.hole"
+# Finished says that it was done, for a pin may go in before its wheel is fixed or after.
+CRANKPIN_IN = "painted.pin"
 # Kept as a tick and no small step, for nobody ticks it off: when the compound went on, which its open time counts from.
 COMPOUND_ON = "compound_on"
 # Painting a casting before it is machined is no stage: painted is ticked once its bright parts are clean again.
@@ -152,7 +178,25 @@ _TABLE: dict[Stage, _About] = {
             Step("bored.reamed", "reamed slowly, or bored, to size"),
             # Stored under the name it had when it counted as a step of quartering.
             Step(
-                CRANKPIN_HOLE, "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED
+                CRANKPIN_HOLE,
+                "crankpin hole drilled with the one jig",
+                coupled_only=True,
+                after=Stage.BORED,
+                pins=_BOTH_HOLES_FIRST,
+            ),
+            Step(
+                CRANKPIN_HOLE,
+                "crankpin hole drilled; an axle's second with the quartering jig",
+                coupled_only=True,
+                after=Stage.BORED,
+                pins=frozenset({Pins.JIG}),
+            ),
+            Step(
+                CRANKPIN_IN,
+                "crankpin in and square",
+                coupled_only=True,
+                after=Stage.BORED,
+                pins=frozenset({Pins.BEFORE}),
             ),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
@@ -163,6 +207,13 @@ _TABLE: dict[Stage, _About] = {
             Step("pressed.clean", "bore and seat clean, edges broken"),
             Step("pressed.square", "wheel square on its seat, back to back checked"),
             Step("pressed.true", "wheel runs true on its axle"),
+            Step(
+                CRANKPIN_IN,
+                "crankpin in and square",
+                coupled_only=True,
+                after=Stage.PRESSED,
+                pins=frozenset(Pins) - {Pins.BEFORE},
+            ),
         ),
         state="on its axle",
     ),
@@ -281,12 +332,17 @@ def as_worked(order: tuple[Stage, ...]) -> tuple[Stage, ...]:
 
 @cache
 def steps(
-    stage: Stage, *, coupled: bool, route: Route = Route.FITTED_FIRST, paint_first: bool = False
+    stage: Stage,
+    *,
+    coupled: bool,
+    route: Route = Route.FITTED_FIRST,
+    paint_first: bool = False,
+    pins: Pins = Pins.BEFORE,
 ) -> tuple[Step, ...]:
     """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
 
     Parameters: `stage`; `coupled`, whether the axle has crankpins; `route`, the order of work; `paint_first`, whether
-    the casting is painted before it is machined.
+    the casting is painted before it is machined; `pins`, when holes are drilled and pins go in.
     Returns: the steps in the order they are done (no unit).
     Source: common practice, no source.
 
@@ -300,12 +356,18 @@ def steps(
         if (coupled or not step.coupled_only)
         and route in step.routes
         and step.paint_first in (None, paint_first)
+        and pins in step.pins
     )
 
 
 @cache
 def closed_by(
-    stage: Stage, *, coupled: bool, route: Route = Route.FITTED_FIRST, paint_first: bool = False
+    stage: Stage,
+    *,
+    coupled: bool,
+    route: Route = Route.FITTED_FIRST,
+    paint_first: bool = False,
+    pins: Pins = Pins.BEFORE,
 ) -> frozenset[str]:
     """The keys of the small steps that a stage's tick says were done: its own, and what was done earlier for it.
 
@@ -317,7 +379,9 @@ def closed_by(
     ['quartered.hole']
     """
     every = (
-        step for one in Stage for step in steps(one, coupled=coupled, route=route, paint_first=paint_first)
+        step
+        for one in Stage
+        for step in steps(one, coupled=coupled, route=route, paint_first=paint_first, pins=pins)
     )
     return frozenset(step.key for step in every if step.closed_by is stage)
 
@@ -328,11 +392,12 @@ def ticks_there_are() -> tuple[str, ...]:
     >>> ticks_there_are()[-1]
     'painted'
     """
-    return tuple(key for stage in Stage for key in (*(step.key for step in _about(stage).steps), stage.value))
+    every = (key for stage in Stage for key in (*(step.key for step in _about(stage).steps), stage.value))
+    return tuple(dict.fromkeys(every))
 
 
 def tickable(key: str) -> Stage | Step | None:
-    """The stage or step with this key, or None when there is no such thing to tick.
+    """The stage or step with this key, or None when there is no such thing to tick; where it stands, its order says.
 
     Parameters: `key`, such as `bored` or `bored.reamed`.
     Returns: the Stage, the Step, or None (no unit).
@@ -349,4 +414,5 @@ def tickable(key: str) -> Stage | Step | None:
 @cache
 def _tickables() -> dict[str, Stage | Step]:
     found: dict[str, Stage | Step] = {stage.value: stage for stage in Stage}
-    return found | {step.key: step for about in _TABLE.values() for step in about.steps}
+    every = [step for about in _TABLE.values() for step in about.steps]
+    return found | {step.key: step for step in reversed(every)}

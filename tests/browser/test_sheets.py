@@ -69,6 +69,7 @@ SHEETS = (
     "/castings/5/strokes",
     "/castings/5/settings",
     "/castings/3/strokes/1",
+    "/workshop/jigs/new",
     "/workshop/machines/new",
     "/workshop/chucks/new",
     "/devices",

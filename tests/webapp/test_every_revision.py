@@ -116,6 +116,14 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
     }) for one in (1, 2, 3, 4)),
     ("machine", {"id": 1, "name": "lathe", "kind": "lathe", "speeds": "40 90 200", "retired": 0, "version": 1}),
     ("chuck", {"id": 1, "name": "four-jaw", "body_nm": 160_000_000, "depth_nm": 70_000_000, "retired": 0, "version": 1}),
+    ("axle_item", {
+        "id": 1, "axle_id": 1, "name": "Left axlebox", "kind": "axlebox", "along": "left", "split": 0,
+        "width_nm": 20_000_000, "width_text": "20", "on_who": "JD", "on_at": AT,
+    }),
+    ("jig", {
+        "id": 1, "name": "28 throw", "throw_nm": 28_000_000, "plug_nm": 19_040_000, "bush_nm": 8_000_000,
+        "checked_on": "", "retired": 0, "version": 1,
+    }),
     ("stroke_count", {
         "id": 1, "casting_id": 3, "wanted": 20, "done": 4, "width_text": "10 mm", "feed_text": "0.1 mm",
         "depth_text": "", "cut_text": "", "closed": 0, **_STAMP,

@@ -198,6 +198,11 @@ READERS = (
     ),
     Reader(machines.read_chuck, machines.read_chuck, form(unit="mm", name="chuck", body="160", depth="70")),
     Reader(
+        workshop.read_jig,
+        lambda t: workshop.read_jig(t, date(2026, 1, 1)),
+        form(unit="mm", name="jig", throw="28", plug="19.04", bush="8", checked_on="2025-12-01"),
+    ),
+    Reader(
         marks.read_marks,
         lambda t: noted(lambda errors: marks.read_marks(t, "marks", errors)),
         form(marks="W1 W2"),

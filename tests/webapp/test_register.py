@@ -23,6 +23,7 @@ IDS = {
     "chuck_id": 1,
     "batch_id": 1,
     "instrument_id": 1,
+    "jig_id": 1,
 }
 
 
@@ -60,6 +61,7 @@ ELSEWHERE = {
     "/device",
     "/batches/{batch_id}",
     "/workshop/instruments/{instrument_id}",
+    "/workshop/jigs/{jig_id}",
     "/workshop/machines/{machine_id}",
     "/workshop/chucks/{chuck_id}",
 }

@@ -89,6 +89,7 @@ TABLES = {
     "count_id": "stroke_count",
     "machine_id": "machine",
     "chuck_id": "chuck",
+    "jig_id": "jig",
     "batch_id": "work_batch",
     "instrument_id": "instrument",
     "pattern_id": "pattern",

@@ -27,6 +27,7 @@ ROWS = {
     "batch_id": "work_batch WHERE build_id = 1",
     "machine_id": "machine",
     "chuck_id": "chuck",
+    "jig_id": "jig",
     "instrument_id": "instrument",
 }
 COUNTS = "/castings/{casting_id}/strokes/{count_id}"

@@ -9,13 +9,12 @@ from sqlmodel import Session, col, delete
 
 from domain.route.guards import (
     Objection,
-    Order,
     Strength,
     objection_to_quarter,
     objection_to_unquarter,
     objection_to_untick,
 )
-from domain.route.stages import Stage, Step, tickable
+from domain.route.stages import Stage
 from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle, objections_in_one_go
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
@@ -74,8 +73,8 @@ def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
 def tick_casting(it: CastingChange, wish: TickWish) -> None:
     """Tick or untick a stage or a step of a casting."""
     casting, order = it.casting, it.build.order_of(it.casting)
-    what = tickable(wish.key)
-    if what is None or not _is_on(order, what):
+    what = order.tickable(wish.key)
+    if what is None:
         raise Refused("There is no such stage or step to tick on this wheel.", WHOLE)
     it.check(wish.seen)
     if (wish.key in casting.ticks) == wish.wanted:
@@ -98,12 +97,6 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
         if stamp is not None:
             ticks[wish.key] = stamp
         hand_on_casting(it.session, it.build, replace(casting, ticks=ticks, version=version))
-
-
-def _is_on(order: Order, what: Stage | Step) -> bool:
-    if isinstance(what, Stage):
-        return what in order.stages
-    return what.stage in order.stages and what in order.steps(what.stage)
 
 
 def forget_quarterings(session: Session, casting_id: int, axle_id: int | None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from domain.cranks.jigs import Jig
 from domain.route.stages import Stage
 from webapp.db import Db
 from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
@@ -14,10 +15,13 @@ from webapp.sheets.cutting.form_strokes import Tally, read_strokes
 from webapp.sheets.shelf.view import list_builds
 from webapp.sheets.wheel.change_castings import place_spare, scrap
 from webapp.sheets.workshop.change import put_starters
+from webapp.sheets.workshop.form import JigDraft
 from webapp.sheets.workshop.form_machines import USUAL
 from webapp.typed.texts import NOTHING_SENT
 
 NAME = "Invented six-coupled tank engine"
+# Its plug goes in the least bore of the half-made engine, and shakes in the one that came out too large.
+_JIG = JigDraft(Jig("1 1/8 throw, invented", 28_575_000, 19_062_700, 11_112_500))
 _TO_BORED = (Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED)
 
 
@@ -26,7 +30,7 @@ def make_demo(db: Db) -> None:
     with db.read() as session:
         if list_builds(session).lines:
             return
-    put_starters(db, NOTHING_SENT, USUAL)
+    put_starters(db, NOTHING_SENT, (*USUAL, _JIG))
     half_made(Bench(db, NAME))
     ready_for_rods(Bench(db, SET_NAME))
 

@@ -128,6 +128,7 @@ WORKSHOP = (Part("instruments", InstrumentRow), Part("reamers", ReamerRow))
 TABLES_LEFT_OUT = {
     "submission": "forms that were taken, for the pages of this file",
     "write_mark": "the mark of this file's last write",
+    "jig": "of the workshop, and a build's rows have but its name, as it was set",
     "drill": "of the workshop, and no build's row names one",
     "machine": "of the workshop, and no build's row names one",
     "chuck": "of the workshop, and no build's row names one",

@@ -12,7 +12,7 @@ from domain.route.stages import Stage
 from domain.route.words import set_up_title
 from webapp.records.views import CastingView
 
-LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.LOG_THROW)
+LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW)
 # Short names of how a turn stands, with the words for them.
 STATES = {
     "open": "to do",

@@ -18,9 +18,10 @@ from domain.route.guards import (
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import Stage, Step, tickable
+from domain.route.stages import CRANKPIN_IN, Stage, Step, tickable
 from webapp.facts.assembly import list_asked
 from webapp.facts.clock import clock_doubted
+from webapp.facts.crankpins import pin_of
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
@@ -59,8 +60,12 @@ def objection_to(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
+    if key == CRANKPIN_IN:
+        return _with(found, pin_of(build, casting).doubts)
     if key != Stage.PAINTED.value:
         return found
+    if build.order_of(casting).coupled and CRANKPIN_IN not in casting.ticks:
+        found = _with(found, (f"The crankpin of {casting.mark} is not ticked in.",))
     made = facts_of(build).made.called_out(casting)
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences)

@@ -77,7 +77,7 @@ def next_words(build: BuildView, casting: CastingView) -> str:
 def is_second(build: BuildView, casting: CastingView) -> bool:
     """Whether this wheel goes on an axle whose other wheel is on, and is so quartered with it."""
     axle = build.axle(casting.axle_id)
-    second = second_to_fix(axle) if axle else None
+    second = second_to_fix(axle) if axle and build.order_of(casting).quartered_as_fixed else None
     return second is not None and second.id == casting.id
 
 

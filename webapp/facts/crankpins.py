@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from domain.answer import Answer, worst
@@ -11,17 +12,21 @@ from domain.cranks.words import lean_words
 from domain.joints.crankpin import PinFinding, judge_pin
 from domain.joints.kinds import FitError
 from domain.joints.words import held_headline
+from domain.route.stages import CRANKPIN_IN
 from webapp.facts.joint_terms import figures_of, pin_case
-from webapp.records.views import BuildView, CastingView
+from webapp.records.views import BuildView, CastingView, Stamp
 
 _DIAL = ("pin_near", "pin_far", "pin_over")
+# What its tick asks for. The dial's three are logged together or not at all.
+_MEASURED = {"pin_hole": "hole", "pin_seat": "pin", "pin_over": "how square it stands"}
 
 
 @dataclass(frozen=True, slots=True)
 class PinState:
     """A wheel's crankpin; finding and lean are None while what they hang on is not measured, or cannot be judged.
 
-    words: its line; trouble: why the figures of the joints let nothing be judged.
+    words: its line; fit_words, lean_words: the two it is made of; trouble: why the figures of the joints let nothing be
+    judged.
     """
 
     casting: CastingView
@@ -29,6 +34,27 @@ class PinState:
     lean: PinLean | None
     words: str
     trouble: str = ""
+    fit_words: str = ""
+    lean_words: str = ""
+
+    @property
+    def in_wheel(self) -> Stamp | None:
+        """Who put it in and when; None while it is not ticked in."""
+        return self.casting.ticks.get(CRANKPIN_IN)
+
+    @property
+    def doubts(self) -> Iterator[str]:
+        """What is asked before it is ticked in: what is no good or not shown to be good, and what nobody measured."""
+        of = f"crankpin of {self.casting.mark}"
+        missing = [words for key, words in _MEASURED.items() if key not in self.casting.sizes]
+        if missing:
+            yield f"Not measured of the {of}: {', '.join(missing)}."
+        if self.trouble:
+            yield f"The fit of the {of} cannot be judged: {self.trouble}"
+        if self.finding is not None and self.finding.answer is not Answer.SERVES:
+            yield f"The {of}: {self.fit_words}."
+        if self.lean is not None and self.lean.answer is not Answer.SERVES:
+            yield f"The {of}: {self.lean_words}."
 
     @property
     def answer(self) -> Answer | None:
@@ -53,18 +79,18 @@ def pin_of(build: BuildView, casting: CastingView) -> PinState:
         finding = _finding(build.of(casting), casting)
     except (FitError, ValueError) as error:
         trouble = str(error)
-    said = []
+    fit_words, lean_said = "", "" if lean is None else lean_words(lean, build.unit)
     if finding is not None:
         by = " by placeholder figures" if finding.case.invented else ""
         lacking = [
             words for key, words in (("pin_hole", "hole"), ("pin_seat", "pin")) if key not in casting.sizes
         ]
         taken = f", the {lacking[0]} not measured" if lacking else ""
-        said.append(f"{finding.answer.words}{by}{taken}: {held_headline(finding.held, build.unit)}")
-    if lean is not None:
-        said.append(lean_words(lean, build.unit))
-    words = "; ".join(said) or ("cannot be judged" if trouble else "not measured")
-    return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble)
+        fit_words = f"{finding.answer.words}{by}{taken}: {held_headline(finding.held, build.unit)}"
+    words = "; ".join(filter(None, (fit_words, lean_said))) or (
+        "cannot be judged" if trouble else "not measured"
+    )
+    return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble, fit_words, lean_said)
 
 
 def _finding(build: BuildView, casting: CastingView) -> PinFinding | None:

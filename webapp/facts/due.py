@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from domain.route.guards import next_stage
-from domain.route.stages import Stage, as_worked
+from domain.route.guards import Order, next_stage
+from domain.route.stages import CRANKPIN_HOLE, Stage, as_worked
 from webapp.facts.before_tick import second_to_fix
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import looks_of, off_axle
@@ -110,13 +110,24 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
         yield Due("bore", Stage.BORED, side, wheel)
     elif not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.fails(wheel):
         yield Due("bore", Stage.BORED, side, wheel, again=True)
-    if order.coupled and wheel.has(Stage.BORED) and wheel.throw is None:
+    axle = build.axle(wheel.axle_id)
+    if order.coupled and wheel.throw is None and _has_hole(order, wheel, axle):
         yield Due("throw", Stage.QUARTERED, side, wheel)
     # On an axle with a wheel still to be fixed the tread is not turned yet.
-    axle = build.axle(wheel.axle_id)
     waits = axle is not None and second_to_fix(axle) is not None
     following = next_stage(wheel.ticked, order) if not waits else None
     turned = wheel.has(Stage.TREAD_TURNED) or following is Stage.TREAD_TURNED
     tread = wheel.sizes.get("tread")
     if turned and (tread is None or tread.rough):
         yield Due("tread", Stage.TREAD_TURNED, side, wheel)
+
+
+def _has_hole(order: Order, wheel: CastingView, axle: AxleView | None) -> bool:
+    """Whether its crankpin hole may be there to be measured: with a quartering jig an axle's second is drilled last."""
+    if order.quartered_as_fixed or CRANKPIN_HOLE in wheel.ticked:
+        return wheel.has(Stage.BORED)
+    return axle is not None and len(axle.wheels) == len(SIDES) and all(map(_is_on, axle.wheels))
+
+
+def _is_on(wheel: CastingView) -> bool:
+    return wheel.has(Stage.PRESSED)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from domain.cranks.quartering import VeeBlockSetUp
 from domain.lengths import Unit, show, show_in
 from domain.lengths.showing import figure_in
+from domain.route.stages import Stage
 from webapp.drawing.band import Band
 from webapp.facts.due import Due, axle_due, casting_due, due_named
 from webapp.facts.facts import facts_of
@@ -151,7 +152,9 @@ def box_of(build: BuildView, due: Due, others: tuple[Due, ...] = ()) -> DueBox:
     action, version = _where_to(due)
     if due.kind == "heights" and due.axle is not None:
         return _heights_box(build, due, due.axle, others)
-    return DueBox(due, action, version, DUE_BOXES[due.kind], _wanted(build, due), others)
+    on_axle = due.kind == "throw" and due.casting is not None and due.casting.has(Stage.PRESSED)
+    boxes = DUE_BOXES["throw on its axle" if on_axle else due.kind]
+    return DueBox(due, action, version, boxes, _wanted(build, due), others)
 
 
 def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, ...]) -> DueBox:
@@ -206,7 +209,8 @@ def _wanted(build: BuildView, due: Due) -> str:
     if due.kind == "throw":
         fellows = [one for one in build.castings if one.throw and one is not due.casting][:_FELLOWS]
         alike = ", ".join(f"{one.mark} {figure_in(one.throw.nm, unit)}" for one in fellows if one.throw)
-        drawn = f"The drawing says {show(build.nm('throw'), unit)}"
+        over = "Over axle and pin. " if due.casting is not None and due.casting.has(Stage.PRESSED) else ""
+        drawn = f"{over}The drawing says {show(build.nm('throw'), unit)}"
         return f"{drawn}, and all alike: {alike}." if alike else f"{drawn}; that all are alike matters more."
     assert due.casting is not None  # what is left is a tread
     return f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."

@@ -154,11 +154,11 @@ def _done_key(build: BuildView, casting: CastingView, face: Face) -> str | None:
 
 def _follows(key: str, order: Order) -> tuple[Stage, ...]:
     """The stages that must have been ticked before this stage or step was."""
-    what = tickable(key)
+    what = order.tickable(key)
     if isinstance(what, Step) and what.after is not None:
         return (*needed(what.after, order), what.after)
     stage = what.stage if isinstance(what, Step) else what
-    return needed(stage, order) if stage in order.stages else ()
+    return needed(stage, order) if stage is not None else ()
 
 
 def _rough_undone_by(build: BuildView, casting: CastingView, face: Face) -> str | None:

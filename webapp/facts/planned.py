@@ -11,7 +11,7 @@ from domain.route.guards import Order, Wheel, next_stage
 from domain.route.planning import Plan, plan_work
 from domain.route.set_ups import SetUp
 from domain.route.shop import BatchWheel, Hold
-from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Route, Stage
+from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 from webapp.facts.before_tick import cure_asked
 from webapp.facts.unfit import unfit, usable_spares
 from webapp.facts.wheels import wheel_facts
@@ -28,14 +28,15 @@ def _planned(
     holds: tuple[Hold, ...],
     standing: SetUp | None,
     paint_first: bool,
+    pins: Pins,
 ) -> Plan:
-    return plan_work(wheels, route, holds, standing, paint_first=paint_first)
+    return plan_work(wheels, route, holds, standing, paint_first=paint_first, pins=pins)
 
 
 def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
     """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
     holds = (*unfit_holds(build), *cure_holds(build), *skipped)
-    return _planned(planned_wheels(build), build.route, holds, standing, build.paint_first)
+    return _planned(planned_wheels(build), build.route, holds, standing, build.paint_first, build.pins)
 
 
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:

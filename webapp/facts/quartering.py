@@ -124,14 +124,18 @@ def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
     """The wheels that must be got on their axle before its heights can mean anything.
 
     With a bond, quartering and fixing are one job: the second wheel counts as on its axle while it stands there wet,
-    if it is bored and has its crankpin hole.
+    if it is bored and has its crankpin hole. A quartering jig finds both wheels fixed.
     """
     off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
-    if build.fit == "bond" and len(off) == 1 and len(axle.wheels) > 1:
+    if _set_wet(build, axle) and len(off) == 1 and len(axle.wheels) > 1:
         only = off[0]
         ready = only.has(Stage.BORED) and (only.throw is not None or CRANKPIN_HOLE in only.ticked)
         return () if ready else off
     return off
+
+
+def _set_wet(build: BuildView, axle: AxleView) -> bool:
+    return build.fit == "bond" and build.order(axle.coupled).quartered_as_fixed
 
 
 def off_axle_words(build: BuildView, axle: AxleView) -> str:
@@ -141,12 +145,12 @@ def off_axle_words(build: BuildView, axle: AxleView) -> str:
         return ""
     marks = " and ".join(one.mark for one in off)
     words = f"{marks} {'is' if len(off) == 1 else 'are'} not on axle {axle.number} yet:"
-    if len(off) == 1 and build.fit == "bond":
+    if len(off) == 1 and _set_wet(build, axle):
         lacking = (
             "bore it first" if not off[0].has(Stage.BORED) else "drill its crankpin hole and log its throw"
         )
         return f"{words} {lacking}; then it can be quartered and bonded on in one go."
-    if build.fit == "bond":
+    if _set_wet(build, axle):
         return f"{words} bond the first wheel on and tick it “Pressed”; the second is quartered as it is bonded on."
     return f"{words} the heights of its crankpins can be measured when both wheels are ticked “Pressed”."
 
@@ -244,6 +248,10 @@ def quarter_doubts(build: BuildView, axle: AxleView, found: QuarterFinding) -> t
         return (f"Axle {axle.number}: {no_angle_words(build, found.error)}",)
     if found.sheet is None:
         words = "no heights of its crankpins are logged, so nothing shows how it is quartered."
+        if not build.order(axle.coupled).quartered_as_fixed:
+            words = (
+                "no heights of its crankpins are logged, so it is taken to be as the quartering jig made it."
+            )
         return (f"Axle {axle.number}: {words}",)
     return tuple(
         f"Axle {axle.number}: {quarter_words(angle)}"

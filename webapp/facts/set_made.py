@@ -28,7 +28,7 @@ from webapp.facts.axle_gauges import ROOM
 from webapp.facts.crankpins import pin_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
 if TYPE_CHECKING:
     from webapp.facts.facts import Facts
@@ -54,7 +54,7 @@ class PlacedRow:
     comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
     measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures; told: what
     its judge says of it, where the table shows it as something else; after: the stage that makes the size, before which it
-    is not called wrong.
+    is not called wrong; put_in: of a crankpin, who put it in and when.
     """
 
     row: SetRow
@@ -69,6 +69,7 @@ class PlacedRow:
     apart: bool = False
     told: str = ""
     after: Stage = Stage.BORED
+    put_in: Stamp | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,9 +273,13 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
 
 
 def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRow]:
-    """A crankpin's fit and how square it stands, of what was measured: a set made before they were asked for lacks none."""
+    """A crankpin's fit and how square it stands, of what was measured; one that is ticked in lacks what was not."""
     pin = pin_of(facts.build, wheel)
     address = f"/builds/{facts.build.id}/crankpins?pattern={wheel.pattern_id}&open=pins#fold-pin-{wheel.id}"
+
+    def placed(row: SetRow, *, exact: bool) -> PlacedRow:
+        return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, put_in=pin.in_wheel)
+
     found = pin.finding
     if found is not None and {"pin_hole", "pin_seat"} <= wheel.sizes.keys():
         held, case = found.held, found.case
@@ -290,19 +295,23 @@ def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRo
             expanded_nm=case.uncertainty_nm,
             known=_JOINT.get(found.answer),
         )
-        yield PlacedRow(row, address, wheel.mark, (wheel,), exact=pin.exact)
-    if pin.lean is not None:
-        lean = pin.lean
+        yield placed(row, exact=pin.exact)
+    elif pin.in_wheel is not None:
+        yield placed(
+            SetRow("fit of the crankpin", where, None, MORE_THAN_NOTHING_NM, None, None), exact=False
+        )
+    lean = pin.lean
+    if lean is not None or pin.in_wheel is not None:
         row = SetRow(
             what="crankpin out of square",
             where=where,
             drawing_nm=None,
             low_nm=None,
             high_nm=SQUARE_NM,
-            measured_nm=lean.lean_nm,
-            expanded_nm=lean.expanded_nm,
+            measured_nm=lean.lean_nm if lean else None,
+            expanded_nm=lean.expanded_nm if lean else 0,
         )
-        yield PlacedRow(row, address, wheel.mark, (wheel,), exact=not lean.expanded_nm)
+        yield placed(row, exact=lean is not None and not lean.expanded_nm)
 
 
 def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:

@@ -11,7 +11,7 @@ from domain.drawing import COUPLED_KEYS, CRANK_KEYS, TRACK_KEYS, WheelKind
 from domain.lengths import Length, Unit
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
-from domain.route.stages import Route, Stage
+from domain.route.stages import Pins, Route, Stage
 from webapp.typed.sizes import Where
 
 if TYPE_CHECKING:
@@ -334,9 +334,14 @@ class BuildView:
         after = replace(whole, axles=axles, castings=castings)
         return after if self.seen_of is None else after.of(casting)
 
+    @property
+    def pins(self) -> Pins:
+        """When its crankpin holes are drilled and the pins go in."""
+        return Pins(self.work_texts.get("pins") or Pins.BEFORE)
+
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
-        return Order(self.route, coupled, self.paint_first)
+        return Order(self.route, coupled, self.paint_first, self.pins)
 
     def order_of(self, casting: CastingView) -> Order:
         """The order of work of a casting."""

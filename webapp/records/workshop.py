@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlmodel import Session, col
 
+from domain.cranks.jigs import Jig
 from domain.cutting.reaming import Drill, Reamer
 from domain.measuring.instruments import Instrument, InstrumentKind, Reach
 from webapp.db import held
-from webapp.models import DrillRow, InstrumentRow, Measurement, ReamerRow
+from webapp.models import DrillRow, InstrumentRow, JigRow, Measurement, ReamerRow
 from webapp.records.measured import STANDS
 from webapp.records.rows import rows_by
 
@@ -54,6 +55,16 @@ _RETIRED = {
     .where(col(DrillRow.retired).is_(True))
     .order_by(col(DrillRow.nominal_nm), col(DrillRow.id)),
 }
+_JIGS = select(
+    col(JigRow.id),
+    col(JigRow.name),
+    col(JigRow.throw_nm),
+    col(JigRow.plug_nm),
+    col(JigRow.bush_nm),
+    col(JigRow.checked_on),
+    col(JigRow.retired),
+    col(JigRow.version),
+).order_by(col(JigRow.id))
 _DRILLS = (
     select(col(DrillRow.id), col(DrillRow.name), col(DrillRow.nominal_nm), col(DrillRow.text))
     .where(col(DrillRow.retired).is_(False))
@@ -99,6 +110,31 @@ class DrillView:
     id: int
     text: str
     drill: Drill
+
+
+@dataclass(frozen=True, slots=True)
+class JigView:
+    """A drilling jig of the workshop."""
+
+    id: int
+    jig: Jig
+    checked_on: str
+    retired: bool
+    version: int
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.jig.name
+
+
+def list_jigs(session: Session) -> tuple[JigView, ...]:
+    """Every drilling jig, retired ones too."""
+    rows = rows_by(session, _JIGS, {})
+    return tuple(
+        JigView(own, Jig(*figures), checked_on, retired, version)
+        for own, *figures, checked_on, retired, version in rows
+    )
 
 
 def list_instruments(session: Session) -> tuple[InstrumentView, ...]:

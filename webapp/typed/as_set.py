@@ -62,6 +62,7 @@ def example(one: Setting) -> str:
         Setting.TOOL: "round nose, high-speed steel",
         Setting.REAMER: "A",
         Setting.JAWS: "reversed, on the outside",
+        Setting.JIG: "28.5 throw, large plug",
     }
     return _FIGURES[one][1] if one in _FIGURES else words[one]
 

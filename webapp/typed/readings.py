@@ -27,6 +27,12 @@ DUE_BOXES = {
         ("plug_one", "plug in bore"),
         ("plug_two", "plug in hole"),
     ),
+    # Once its wheel is on, the axle stands where the plug stood: over its end, a journal or between the wheels.
+    "throw on its axle": (
+        ("reading", "over both"),
+        ("plug_one", "axle dia."),
+        ("plug_two", "pin or plug"),
+    ),
     "tread": (("tread", "diameter"),),
 }
 

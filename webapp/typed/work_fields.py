@@ -8,6 +8,7 @@ from domain.balance.weight import MATERIALS
 from domain.cranks.setting import SettingWay
 from domain.lengths import Unit
 from domain.ordering.advice import EXPERIENCE
+from domain.route.stages import Pins
 from webapp.typed import quantities as q
 from webapp.typed.fields import FigureField, Usual
 
@@ -247,6 +248,13 @@ FIELDS: tuple[WorkField, ...] = (
         -45,
         45,
         usual=Usual("0", "level with the outside ones"),
+    ),
+    WorkField(
+        "pins",
+        QUARTER,
+        "Crankpin holes and pins",
+        options=tuple((one.value, one.words) for one in Pins),
+        usual=Usual(Pins.BEFORE.value, _COMMON),
     ),
     WorkField(
         "quarter_within",

@@ -80,6 +80,8 @@ SHEETS = (
     Sheet("/workshop", "Workshop", "workshop.page"),
     Sheet("/workshop/instruments/new", "A new instrument", "workshop.page"),
     Sheet("/workshop/instruments/{instrument_id}", "Instrument", "workshop.page"),
+    Sheet("/workshop/jigs/new", "A new drilling jig", "workshop.page_jigs"),
+    Sheet("/workshop/jigs/{jig_id}", "Drilling jig", "workshop.page_jigs"),
     Sheet("/workshop/machines/new", "A new machine", "workshop.page_machines"),
     Sheet("/workshop/machines/{machine_id}", "Machine", "workshop.page_machines"),
     Sheet("/workshop/chucks/new", "A new chuck", "workshop.page_machines"),

@@ -55,7 +55,8 @@ PLACES = {
 def own_steps(stage, order):
     """The keys of the steps that a stage's tick closes."""
     earlier = ["quartered.hole"] if stage.value == "quartered" and order.coupled else []
-    return earlier + [step.key for step in order.steps(stage) if step.key != "quartered.hole"]
+    later = {"quartered.hole", "painted.pin"}
+    return earlier + [step.key for step in order.steps(stage) if step.key not in later]
 
 
 def tick(wheel, stage, order):

@@ -2,7 +2,18 @@
 
 import pytest
 
-from domain.route.stages import Route, Stage, Step, stages, steps, tickable, ticks_there_are
+from domain.route.stages import (
+    CRANKPIN_IN,
+    Pins,
+    Route,
+    Stage,
+    Step,
+    closed_by,
+    stages,
+    steps,
+    tickable,
+    ticks_there_are,
+)
 
 EXPECTED = {
     (Route.FITTED_FIRST, True): "received, back faced, bored, pressed, tread turned, quartered, painted",
@@ -17,7 +28,7 @@ EXPECTED = {
 COUNTS = {
     "received": 3,
     "back_faced": 4,
-    "bored": 7,
+    "bored": 8,
     "pressed": 3,
     "tread_turned": 4,
     "quartered": 0,
@@ -36,13 +47,13 @@ def test_the_steps_of_a_coupled_wheel(stage: str) -> None:
     assert len(found) == COUNTS[stage]
     own = f"{stage}."
     assert all(step.stage == stage and step.words for step in found)
-    assert {step.key for step in found if not step.key.startswith(own)} <= {"quartered.hole"}
+    assert {step.key for step in found if not step.key.startswith(own)} <= {"quartered.hole", CRANKPIN_IN}
 
 
 def test_a_carrying_wheel_has_no_steps_for_a_crankpin() -> None:
     keys = {step.key for stage in Stage for step in steps(stage, coupled=False)}
     both = {step.key for stage in Stage for step in steps(stage, coupled=True)}
-    assert both - keys == {"bored.crank_boss", "quartered.hole"}
+    assert both - keys == {"bored.crank_boss", "quartered.hole", CRANKPIN_IN}
 
 
 def test_the_bore_is_never_put_through_from_the_back() -> None:
@@ -54,11 +65,27 @@ def test_the_bore_is_never_put_through_from_the_back() -> None:
 
 
 def test_the_crankpin_hole_is_drilled_after_the_bore_and_keeps_its_key() -> None:
-    assert [s.key for s in steps(Stage.BORED, coupled=True)][-2:] == ["bored.reamed", "quartered.hole"]
+    assert [s.key for s in steps(Stage.BORED, coupled=True)][-3:] == [
+        "bored.reamed",
+        "quartered.hole",
+        CRANKPIN_IN,
+    ]
     assert steps(Stage.QUARTERED, coupled=True) == ()
     hole = tickable("quartered.hole")
     assert isinstance(hole, Step)
     assert (hole.stage, hole.after, hole.closed_by) == (Stage.BORED, Stage.BORED, Stage.QUARTERED)
+
+
+def test_a_pin_goes_in_before_its_wheel_is_fixed_or_after_as_the_builder_says() -> None:
+    under = {pins: [one.value for one in Stage if CRANKPIN_IN in _keys(one, pins)] for pins in Pins}
+    assert under == {Pins.BEFORE: ["bored"], Pins.AFTER: ["pressed"], Pins.JIG: ["pressed"]}
+    for pins in Pins:
+        assert "quartered.hole" in _keys(Stage.BORED, pins)
+        assert CRANKPIN_IN in closed_by(Stage.PAINTED, coupled=True, pins=pins)
+
+
+def _keys(stage: Stage, pins: Pins) -> list[str]:
+    return [step.key for step in steps(stage, coupled=True, pins=pins)]
 
 
 def test_every_key_is_found_once() -> None:

@@ -71,6 +71,7 @@ def head(bench: Bench, mark: str) -> str:
 
 def test_heights_measured_after_the_one_go_settle_that_they_were_missing(bench: Bench) -> None:
     bench.seats(axles=(1,))
+    bench.pins_in("W1", "W2")
     in_one_go(bench)
     painted(bench)
     assert "no heights of its crankpins" in told(bench) and "quarter angle" in told(bench)

@@ -8,8 +8,10 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.facts.correcting import tools_for
+from webapp.facts.jigs import jigs_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView
+from webapp.records.workshop import list_jigs
 from webapp.sheets.cranks.change_pin import log_pin
 from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
 from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
@@ -47,7 +49,9 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
     found, errors = read_crankpins(typed, build.unit)
     hole = hole_answer(build, found, errors)
     jig, cranks = jig_answer(build, found, errors), cranks_answer(build, found, errors)
-    pins = pin_rows(build)
+    with db.read() as session:
+        jigs = jigs_of(build, list_jigs(session))
+    pins = pin_rows(build, jigs)
     tried = any(name in FIELDS for name, _ in query)
     return render.page(
         request,
@@ -63,8 +67,10 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
         jig=jig,
         cranks=cranks,
         throws=throws_sheet(build),
+        jigs=jigs,
         pins=pins,
         pins_words=pins_words(pins),
+        pins_way=build.pins.words,
         pin_names=[f"pin-{one.state.casting.id}" for one in pins],
         pin_kinds=[BY_KEY[key] for key in PIN_KEYS],
         pin_typed=form.typed,

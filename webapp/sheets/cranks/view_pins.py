@@ -2,46 +2,86 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from domain.answer import worst
+from domain.answer import Answer, worst
 from domain.joints import words
+from domain.repeating.settings import Setting
+from domain.route.stages import CRANKPIN_IN, Step
+from webapp.facts.as_set import SetBox, set_box
+from webapp.facts.before_tick import asked_again
 from webapp.facts.crankpins import PinState, pin_of
+from webapp.facts.jigs import JigOf
 from webapp.facts.unfit import usable_spares
-from webapp.records.views import BuildView
+from webapp.records.views import BuildView, CastingView
+
+# The operation that a jig is kept with.
+_DRILLED = "drill_crankpin"
 
 
 @dataclass(frozen=True, slots=True)
 class PinRow:
-    """One wheel's pin: what is known, and its reserves and bending in words."""
+    """One wheel's pin: what is known, its reserves and bending in words, where it is ticked in, and what was let pass."""
 
     state: PinState
     more: tuple[str, ...]
+    ticked_at: str
+    # What its hole was drilled with, and the jig to keep with it.
+    drilled: SetBox
+    passed: str = ""
 
 
-def pin_rows(build: BuildView) -> tuple[PinRow, ...]:
+def pin_rows(build: BuildView, jigs: Sequence[JigOf]) -> tuple[PinRow, ...]:
     """The coupled wheels in their order, then the spares of a pattern that has cranks."""
     on = [wheel for axle in build.axles if axle.coupled for wheel in axle.wheels]
     spare = [one for one in usable_spares(build) if build.order_of(one).coupled]
-    return tuple(_row(build, pin_of(build, one)) for one in (*on, *spare))
+    # Only one that fits is proposed, and none where a jig is said already.
+    fits = next((one.view.name for one in jigs if one.fit.answer in (Answer.SERVES, Answer.CAUTION)), "")
+    return tuple(_row(build, pin_of(build, one), fits) for one in (*on, *spare))
 
 
 def pins_words(rows: Sequence[PinRow]) -> str:
     """How many are measured, and the worst of what is known of them."""
     known = [answer for one in rows if (answer := one.state.answer) is not None]
     worst_words = f", {worst(*known).words}" if known else ""
-    return f"Crankpins as made: {len(known)} of {len(rows)} measured{worst_words}"
+    in_now = sum(one.state.in_wheel is not None for one in rows)
+    return f"Crankpins as made: {len(known)} of {len(rows)} measured{worst_words}; {in_now} in"
 
 
-def _row(build: BuildView, state: PinState) -> PinRow:
+def _row(build: BuildView, state: PinState, jig: str) -> PinRow:
+    wheel = state.casting
+    said = wheel.settings.get(_DRILLED, {}).get(Setting.JIG.value)
+    proposed = {Setting.JIG: jig} if jig and not (said and said.text) else {}
+    box = set_box(build, wheel, _DRILLED, "crankpins", proposed)
+    return PinRow(state, tuple(_more(build, state)), _ticked_at(build, wheel), box, _passed(build, state))
+
+
+def _more(build: BuildView, state: PinState) -> Iterator[str]:
     found = state.finding
     if found is None:
-        return PinRow(state, (state.trouble,) if state.trouble else ())
-    invented = found.case.invented
-    placeholders = (f"Placeholders, not your engine's figures: {', '.join(invented)}.",) if invented else ()
-    exact = ("Hole or pin was read without an instrument, so it is taken as exact.",) if state.exact else ()
-    reason = words.held_reason(found.held, build.unit)
-    return PinRow(
-        state, (reason, *(one.words for one in found.factors), words.pin_side(found), *placeholders, *exact)
-    )
+        if state.trouble:
+            yield state.trouble
+        return
+    yield words.held_reason(found.held, build.unit)
+    yield from (one.words for one in found.factors)
+    yield words.pin_side(found)
+    if found.case.invented:
+        yield f"Placeholders, not your engine's figures: {', '.join(found.case.invented)}."
+    if state.exact:
+        yield "Hole or pin was read without an instrument, so it is taken as exact."
+
+
+def _ticked_at(build: BuildView, casting: CastingView) -> str:
+    """The step on the sheet of its axle, or on its own where it is a spare."""
+    step = build.order_of(casting).tickable(CRANKPIN_IN)
+    stage = step.stage.value if isinstance(step, Step) else ""
+    sheet = f"/axles/{casting.axle_id}" if casting.axle_id else f"/castings/{casting.id}"
+    return f"{sheet}?steps={stage}#row-{stage}"
+
+
+def _passed(build: BuildView, state: PinState) -> str:
+    """What was let pass as it was ticked in and is still in doubt."""
+    stamp = state.in_wheel
+    stands = stamp is not None and stamp.let_pass and asked_again(build, state.casting, CRANKPIN_IN)
+    return stamp.let_pass_words if stamp is not None and stands else ""

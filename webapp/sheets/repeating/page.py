@@ -32,6 +32,7 @@ _PLACES = {
     "swing": "/castings/{casting}/swing#set-{op}",
     "true": "/castings/{casting}/true#set-{op}",
     "reaming": "/builds/{build}/reaming#set-{op}",
+    "crankpins": "/builds/{build}/crankpins?pattern={pattern}&open=pin-{casting}#fold-pin-{casting}",
     "": "/castings/{casting}/settings?op={op}#now",
 }
 
@@ -95,4 +96,5 @@ def keep(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
 def _then(build: BuildView, casting_id: int, typed: Typed) -> str:
     """The sheet it was kept from."""
     place = _PLACES.get(typed.get("from"), _PLACES[""])
-    return place.format(casting=casting_id, build=build.id, op=typed.get("op"))
+    pattern = build.pattern.id if build.pattern else ""
+    return place.format(casting=casting_id, build=build.id, pattern=pattern, op=typed.get("op"))

@@ -27,6 +27,7 @@ _CAME_OUT = {
     Work.BORE: "bore",
     Work.LOG_BORE: "bore",
     Work.CRANKPIN_HOLE: "throw",
+    Work.JIG_HOLE: "throw",
     Work.LOG_THROW: "throw",
     Work.TURN_TREAD: "tread",
 }
@@ -75,9 +76,9 @@ def _figures(
         yield _length(build, "tread to", target, "as every wheel of its group")
     if {Work.FACE_BACK, Work.TURN_TREAD}.intersection(works):
         yield from _metal(build, casting, sized=Work.TURN_TREAD not in works)
-    if {Work.CRANKPIN_HOLE, Work.LOG_THROW}.intersection(works):
+    if {Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW}.intersection(works):
         yield _length(build, "throw to", build.of(casting).nm("throw"), "that all are alike matters more")
-    if Work.CRANKPIN_HOLE in works:
+    if {Work.CRANKPIN_HOLE, Work.JIG_HOLE}.intersection(works):
         yield _length(build, "crankpin hole", build.of(casting).nm("crankpin_hole"), "by the drawing")
     if Work.FIX in works:
         yield from _joint(build, casting)

@@ -11,7 +11,7 @@ from fastapi.responses import Response
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
 from domain.lengths import Unit
-from domain.route.stages import Stage, Step
+from domain.route.stages import CRANKPIN_IN, Stage, Step
 from webapp import render
 from webapp.acts.heights import pair_key
 from webapp.db import Db, stand_after
@@ -327,18 +327,23 @@ def answer_casting(
 
 
 def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: Step) -> Response:
-    """What htmx swaps after a small step was ticked: its stage, for nothing else has changed."""
+    """What htmx swaps after a small step was ticked: its stage, for nothing else has changed.
+
+    But a pin that is in is asked for no more before its wheel is finished, which stands in another row.
+    """
     build, casting = get_casting(db, casting_id)
+    own = build.order_of(casting).tickable(step.key)
     axle = build.axle(casting.axle_id)
     alone = typed.get("view") != "axle" or axle is None
     sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
     view = "casting" if alone else "axle"
     context = _shared(request, build, view, typed, None)
     context |= _on_rows(_here(axle, casting if alone else None), typed, sheet, None)
-    row = sheet.row(step.stage)
+    row = sheet.row(own.stage if isinstance(own, Step) else step.stage)
+    rows = (row, sheet.row(step.closed_by)) if step.key == CRANKPIN_IN else (row,)
     # The steps that stand anyway need not be opened for it.
     stands = row.opened and step.key not in {one.key for one in row.steps_more}
-    context |= {"c": casting, "opened": "" if stands else row.key, "row": row}
+    context |= {"c": casting, "opened": "" if stands else row.key, "rows": rows}
     return _in_step(request, render.fragment(request, "sheets/wheel/_step_answer.html", **context))
 
 

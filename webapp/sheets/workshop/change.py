@@ -8,15 +8,18 @@ from typing import Any
 
 from sqlmodel import Session, select
 
-from webapp.models import Chuck, DrillRow, InstrumentRow, Machine, ReamerRow
+from domain.lengths import show
+from webapp.facts.jigs import bores_of
+from webapp.models import Chuck, DrillRow, InstrumentRow, JigRow, Machine, ReamerRow
+from webapp.records.builds import every_build
 from webapp.records.change import change_workshop
 from webapp.records.outcome import NotThere, OutOfDate, Refused
-from webapp.sheets.workshop.form import InstrumentDraft, is_starting_note
+from webapp.sheets.workshop.form import InstrumentDraft, JigDraft, is_starting_note
 from webapp.sheets.workshop.form_machines import ChuckDraft, MachineDraft, speeds_text
 
-Draft = InstrumentDraft | MachineDraft | ChuckDraft
+Draft = InstrumentDraft | MachineDraft | ChuckDraft | JigDraft
 # What is described by a form of its own, which may be out of date.
-Described = InstrumentRow | Machine | Chuck
+Described = InstrumentRow | Machine | Chuck | JigRow
 Listed = Described | ReamerRow | DrillRow
 TABLES: dict[str, type[Listed]] = {
     "instrument": InstrumentRow,
@@ -24,6 +27,7 @@ TABLES: dict[str, type[Listed]] = {
     "chuck": Chuck,
     "reamer": ReamerRow,
     "drill": DrillRow,
+    "jig": JigRow,
 }
 
 
@@ -39,6 +43,7 @@ def put_starters(session: Session, drafts: Sequence[Draft]) -> int:
 def add_thing(session: Session, draft: Draft) -> None:
     """Put one instrument, machine or chuck on its list."""
     _refuse_taken(session, draft, None)
+    _refuse_plug(session, draft)
     session.add(TABLES[draft.what](**_columns(draft)))
 
 
@@ -48,6 +53,7 @@ def change_thing(session: Session, row_id: int, draft: Draft, seen: int) -> None
     row = _find(session, draft.what, row_id)
     _check_seen(row, seen)
     _refuse_taken(session, draft, row_id)
+    _refuse_plug(session, draft)
     _set(row, **_columns(_still_starting(row, draft)))
 
 
@@ -107,6 +113,15 @@ def _columns(draft: Draft) -> dict[str, Any]:
             "note": one.note,
             "checked_on": draft.checked_on,
         }
+    if isinstance(draft, JigDraft):
+        jig = draft.jig
+        return {
+            "name": jig.name,
+            "throw_nm": jig.throw_nm,
+            "plug_nm": jig.plug_nm,
+            "bush_nm": jig.bush_nm,
+            "checked_on": draft.checked_on,
+        }
     if isinstance(draft, ChuckDraft):
         chuck = draft.chuck
         return {
@@ -147,4 +162,18 @@ def _refuse_taken(session: Session, draft: Draft, own: int | None) -> None:
         name = f"{draft.name[:30]} 2"
         raise Refused(
             f"{one} {draft.what} is called {row.name}: {hint} another name, such as {name}.", "name"
+        )
+
+
+def _refuse_plug(session: Session, draft: Draft) -> None:
+    """A jig's plug goes in the bore of some wheel with a crank; with no build there is nothing to hold it against."""
+    if not isinstance(draft, JigDraft):
+        return
+    bores = [nm for build in every_build(session) for seen in build.each_pattern for nm in bores_of(seen)]
+    if bores and draft.jig.plug_nm > max(bores):
+        unit = every_build(session)[0].unit
+        raise Refused(
+            f"That plug goes in no wheel: the largest bore of any build is {show(max(bores), unit)}. Check the figure and"
+            " its unit.",
+            "plug",
         )

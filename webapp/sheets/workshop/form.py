@@ -8,6 +8,8 @@ from datetime import date
 from fractions import Fraction
 from typing import ClassVar
 
+from domain.cranks.jigs import Jig, check_jig
+from domain.errors import TradeError
 from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
 from domain.measuring.instruments import (
     Instrument,
@@ -26,6 +28,7 @@ LONGEST_NOTE = 200
 MOST_AT_ONCE = 30
 # Common practice, no source: a wheel's bore is reamed or drilled no larger, so a larger figure is a slip.
 LARGEST_TOOL_NM = 200_000_000
+JIG_SIZES = ("throw", "plug", "bush")
 PLUG_CLASSES = ("H5", "H6", "H7", "H8", "H9")
 _EARLIEST = date(1950, 1, 1)
 _PPB_PER_MILLIONTH = 1_000
@@ -54,6 +57,20 @@ class ToolDraft:
 
     name: str
     size: Length
+
+
+@dataclass(frozen=True, slots=True)
+class JigDraft:
+    """A drilling jig as the form gives it, checked and ready to be stored."""
+
+    jig: Jig
+    checked_on: str = ""
+    what: ClassVar[str] = "jig"
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.jig.name
 
 
 def read_unit(typed: Typed, errors: Errors) -> Unit:
@@ -163,6 +180,39 @@ def _read_date(typed: Typed, name: str, today: date, errors: Errors) -> str:
     elif day < _EARLIEST:
         errors[name] = f"{day.isoformat()} is too long ago to be meant: {example}."
     return "" if day is None else day.isoformat()
+
+
+def read_jig(typed: Typed, today: date) -> tuple[JigDraft | None, Errors]:
+    """The drilling jig a form describes, or what is wrong with it; every field at fault is told at once."""
+    errors = Errors()
+    unit = read_unit(typed, errors)
+    name = read_line(typed, "name", "The jig's name", LONGEST_NAME, errors)
+    sizes = [_jig_size(typed, key, unit, errors) for key in JIG_SIZES]
+    checked_on = _read_date(typed, "checked_on", today, errors)
+    if name is None or None in sizes:
+        return None, errors
+    jig = Jig(name, *(nm for nm in sizes if nm is not None))
+    try:
+        check_jig(jig)
+    except TradeError as error:
+        errors.setdefault(error.field, str(error))
+    return (None, errors) if errors else (JigDraft(jig, checked_on), errors)
+
+
+def _jig_size(typed: Typed, name: str, unit: Unit, errors: Errors) -> int | None:
+    length = read_length(typed, name, unit, errors)
+    if length is not None and length.nm > LARGEST_TOOL_NM:
+        errors[name] = f"That is more than {show(LARGEST_TOOL_NM, unit)}: is the unit right?"
+        return None
+    return None if length is None else length.nm
+
+
+def jig_text(jig: Jig, checked_on: str, unit: Unit) -> Typed:
+    """The form filled in with a jig's own figures."""
+    sizes = zip(JIG_SIZES, (jig.throw_nm, jig.plug_nm, jig.bush_nm), strict=True)
+    texts = {"name": jig.name, "checked_on": checked_on, "unit": unit.value}
+    texts |= {name: plain(nm, unit) for name, nm in sizes}
+    return Typed({name: [text] for name, text in texts.items()})
 
 
 def read_starters(typed: Typed) -> tuple[tuple[InstrumentDraft, ...], Errors]:

@@ -34,7 +34,7 @@ from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
 
 router = APIRouter()
-What = Literal["instrument", "reamer", "drill", "machine", "chuck"]
+What = Literal["instrument", "reamer", "drill", "jig", "machine", "chuck"]
 
 _UNTOUCHED = Form()
 _STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is

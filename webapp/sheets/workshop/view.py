@@ -13,14 +13,19 @@ from domain.lengths import Unit, show
 from domain.lengths.fine import fine, fine_both
 from domain.lengths.parsing import system_typed
 from domain.measuring.instruments import Instrument, InstrumentKind, Reach, own_unit
+from webapp.facts.jigs import jig_of
+from webapp.records.builds import every_build
 from webapp.records.machines import MachinesSheet, machines_sheet
+from webapp.records.views import BuildView
 from webapp.records.workshop import (
     DrillView,
     InstrumentView,
+    JigView,
     ReamerView,
     RetiredTool,
     list_drills,
     list_instruments,
+    list_jigs,
     list_reamers,
     list_retired,
 )
@@ -65,6 +70,29 @@ class DrillCard:
 
 
 @dataclass(frozen=True, slots=True)
+class JigFor:
+    """What a jig is worth for one pattern of wheel, and the sheet that says more."""
+
+    of: str
+    look: str
+    words: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class JigCard:
+    """One drilling jig, and the patterns of wheel of every build."""
+
+    id: int
+    name: str
+    version: int
+    facts: tuple[tuple[str, str], ...]
+    fits: tuple[JigFor, ...]
+    checked_words: str
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
 class WorkshopSheet:
     """The workshop's lists, those in use and those retired."""
 
@@ -76,6 +104,8 @@ class WorkshopSheet:
     retired_reamers: tuple[RetiredTool, ...]
     retired_drills: tuple[RetiredTool, ...]
     made_with: MachinesSheet
+    jigs: tuple[JigCard, ...] = ()
+    retired_jigs: tuple[JigView, ...] = ()
 
 
 def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
@@ -83,7 +113,7 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
 
     unit: what a number alone is in to begin with, and was in for a tool whose text says nothing.
     """
-    views = list_instruments(session)
+    views, jigs = list_instruments(session), list_jigs(session)
     return WorkshopSheet(
         unit,
         tuple(_card(view, today) for view in views if not view.retired),
@@ -93,7 +123,33 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
         list_retired(session, "reamer"),
         list_retired(session, "drill"),
         machines_sheet(session, unit),
+        tuple(_jig(session, view, today, unit) for view in jigs if not view.retired),
+        tuple(view for view in jigs if view.retired),
     )
+
+
+def _jig(session: Session, view: JigView, today: date, unit: Unit) -> JigCard:
+    one = view.jig
+    facts = tuple(
+        (words, show(nm, unit))
+        for words, nm in (("Throw", one.throw_nm), ("Plug", one.plug_nm), ("Bush", one.bush_nm))
+    )
+    fits = tuple(_jig_for(seen, view) for build in every_build(session) for seen in _cranked(build))
+    checked, caution = checked_words(view.checked_on, today)
+    return JigCard(view.id, one.name, view.version, facts, fits, checked, caution)
+
+
+def _cranked(build: BuildView) -> tuple[BuildView, ...]:
+    return tuple(seen for seen in build.each_pattern if seen.pattern is not None and seen.pattern.cranked)
+
+
+def _jig_for(build: BuildView, view: JigView) -> JigFor:
+    found, pattern = jig_of(build, view), build.pattern
+    assert pattern is not None  # it is seen by one
+    several = len(build.patterns) > 1
+    of = f"{build.name}, {pattern.name}" if several else build.name
+    address = f"/builds/{build.id}/crankpins?pattern={pattern.id}&open=jig"
+    return JigFor(of, found.fit.answer.look, found.words, address)
 
 
 def _card(view: InstrumentView, today: date) -> InstrumentCard:

@@ -8,7 +8,7 @@ from sqlite3 import connect
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words
+from tests.webapp.scenes import PIN_FIGURES, Bench, Words
 from webapp.db import Db
 from webapp.facts.crankpins import pin_of
 from webapp.facts.facts import facts_of
@@ -16,18 +16,13 @@ from webapp.records.builds import load_build
 from webapp.records.views import BuildView
 
 PAGE, JOINTS = "/builds/1/crankpins", "/builds/1/joints"
-# A hole of 8 mm and, for a bond, a gap from 0.02 to 0.05 mm; a thrust of 500 N or so.
-FIGURES = {
-    "pin_fit": "bond", "pin_boss": "18 mm", "pin_seat": "7.97 mm", "pin_journal": "8 mm", "pin_overhang": "9 mm",
-    "piston": "32 mm", "pressure": "6 bar",
-}  # fmt: skip
 
 
 @pytest.fixture
 def bench(client: TestClient, db: Db) -> Bench:
     found = Bench(client, db).sit_down()
     found.metric(throw="22.225")
-    assert found.send(JOINTS, JOINTS, **FIGURES).status_code == 303
+    assert found.send(JOINTS, JOINTS, **PIN_FIGURES).status_code == 303
     return found
 
 

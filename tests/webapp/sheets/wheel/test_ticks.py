@@ -508,7 +508,7 @@ def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
         bored = html[html.index('id="row-bored"') : html.index('id="row-pressed"')]
         assert "Crankpin hole drilled" in bored and 'value="yes quartered.hole"' in bored
         assert bored.index("Reamed slowly") < bored.index("Crankpin hole drilled")
-        assert counted(bored) == ("0/7" if page.startswith("/axles") else "steps") and "/1<" not in html
+        assert counted(bored) == ("0/8" if page.startswith("/axles") else "steps") and "/1<" not in html
         # Quartering has no step of its own.
         quartered = html[html.index('id="row-quartered"') : html.index('id="row-tread_turned"')]
         assert "<summary" not in quartered and "steps-row" not in quartered
@@ -520,7 +520,7 @@ def test_the_crankpin_hole_is_a_step_under_bored(bench: Bench) -> None:
     assert bench.wish("W1", "yes quartered.hole").status_code == 303
     # Of an axle a step is counted once both wheels have it; of a stage that is done nobody counts any more.
     html = bench.get("/axles/1")
-    assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "0/7"
+    assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "0/8"
     html = bench.get("/castings/1")
     assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "steps"
     swapped = bench.wish("W1", "no quartered.hole", hx=True)

@@ -1,0 +1,161 @@
+"""Putting a crankpin in as a step of the checklist: where it stands, what its tick asks, and who is told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+import pytest
+from fastapi.testclient import TestClient
+
+from domain.route.guards import Strength
+from domain.route.stages import CRANKPIN_IN, Pins
+from tests.webapp.scenes import PIN_FIGURES, PIN_MADE, Bench, Words
+from webapp.db import Db
+from webapp.facts.before_tick import objection_to
+from webapp.facts.let_pass import let_pass
+from webapp.records.builds import load_build
+from webapp.records.journal import now
+from webapp.records.views import BuildView, CastingView
+
+JOINTS, PAGE, FIGURES = "/builds/1/joints", "/builds/1/crankpins", "/builds/1/figures"
+IN = f"yes {CRANKPIN_IN}"
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    found = Bench(client, db).sit_down()
+    found.metric()
+    found.bored("W1", "W2")
+    return found
+
+
+def _build(bench: Bench) -> BuildView:
+    with bench.db.read() as session:
+        return load_build(session, 1)
+
+
+def _wheel(bench: Bench, mark: str = "W1") -> tuple[BuildView, CastingView]:
+    build = _build(bench)
+    return build, next(one for one in build.castings if one.mark == mark)
+
+
+def _log(bench: Bench, mark: str = "W1", **sizes: str) -> None:
+    own = bench.id(mark)
+    answer = bench.send(f"{PAGE}?open=pin-{own}", f"/castings/{own}/crankpin#log-{own}", **sizes)
+    assert answer.status_code == 303, Words(answer.text).text
+
+
+def _asked(bench: Bench, mark: str = "W1") -> tuple[str, ...]:
+    build, wheel = _wheel(bench, mark)
+    found = objection_to(build, wheel, CRANKPIN_IN, now())
+    assert found is None or found.strength is Strength.CONFIRM
+    return found.each if found else ()
+
+
+def _row(bench: Bench, stage: str) -> str:
+    return Words(bench.get(f"/axles/1?steps={stage}")).by_id[f"row-{stage}"]
+
+
+@pytest.mark.parametrize(
+    ("way", "stage"), [("", "bored"), ("before", "bored"), ("after", "pressed"), ("jig", "pressed")]
+)
+def test_it_stands_before_or_after_fixing_as_the_builder_says(bench: Bench, way: str, stage: str) -> None:
+    if way:
+        assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    rows = {one: "Crankpin in and square" in _row(bench, one) for one in ("bored", "pressed")}
+    assert rows == {"bored": stage == "bored", "pressed": stage == "pressed"}
+    refused = bench.wish("W1", IN)
+    asked = Words(refused.text).text
+    if stage == "pressed":
+        assert refused.status_code == 422 and "W1 is not pressed yet" in asked
+    else:
+        assert (
+            refused.status_code == 409
+            and "Not measured of the crankpin of W1: hole, pin, how square it stands." in asked
+        )
+
+
+def test_a_tick_that_was_set_stays_where_the_way_is_changed(bench: Bench) -> None:
+    bench.pins_in("W1")
+    assert bench.send(FIGURES, FIGURES, pins="after").status_code == 303
+    html = bench.get("/axles/1?steps=pressed")
+    assert f'value="no {CRANKPIN_IN}"' in html[html.index('id="row-pressed"') :]
+
+
+def test_its_tick_asks_by_name_what_the_judge_says(bench: Bench) -> None:
+    assert _asked(bench) == ("Not measured of the crankpin of W1: hole, pin, how square it stands.",)
+    assert bench.send(JOINTS, JOINTS, **PIN_FIGURES).status_code == 303
+    _log(bench, pin_hole="8.01")
+    assert _asked(bench) == ("Not measured of the crankpin of W1: pin, how square it stands.",)
+    _log(bench, pin_seat="8.02", pin_near="0.010", pin_far="-0.015", pin_over="15")
+    fit, lean = _asked(bench)
+    assert fit.startswith("The crankpin of W1: no good: ")
+    assert lean.startswith("The crankpin of W1: no good, leans 0.025 mm (0.0010 in) over 15.000 mm")
+    _log(bench, **PIN_MADE)
+    assert _asked(bench) == ()
+    assert _asked(bench, "W2")[0].startswith("Not measured of the crankpin of W2")
+
+
+def test_what_is_let_pass_is_recorded_and_settled_once_it_is_good(bench: Bench) -> None:
+    refused = bench.refused(partial(bench.wish, "W1", IN), 409)
+    assert "Not measured of the crankpin of W1" in refused.text
+    assert bench.wish("W1", f"{IN} confirmed", reason="no dial here").status_code == 303
+    assert any(
+        "Ticked crankpin in and square. Let pass: Not measured of the crankpin of W1" in one
+        for one in bench.journal("W1")
+    )
+    assert [words for words, _ in let_pass(*_wheel(bench))] == ["crankpin in and square"]
+    own = bench.id("W1")
+    row = " ".join(Words(bench.get(f"{PAGE}?open=pin-{own}")).by_id[f"pin-{own}"].split())
+    assert row.startswith("In by AB, ") and "Let pass: Not measured of the crankpin of W1" in row
+    assert bench.send(JOINTS, JOINTS, **PIN_FIGURES).status_code == 303
+    _log(bench, **PIN_MADE)
+    assert let_pass(*_wheel(bench)) == ()
+
+
+def test_a_wheel_is_not_finished_unasked_while_its_pin_is_not_in(bench: Bench) -> None:
+    build, wheel = _wheel(bench)
+    before = dict.fromkeys(("pressed", "tread_turned", "quartered"), next(iter(wheel.ticks.values())))
+    almost = replace(wheel, ticks={**wheel.ticks, **before})
+    found = objection_to(build.with_casting(almost), almost, "painted", now())
+    assert found is not None and "The crankpin of W1 is not ticked in." in found.each
+    bench.pins_in("W1")
+    build, wheel = _wheel(bench)
+    almost = replace(wheel, ticks={**wheel.ticks, **before})
+    found = objection_to(build.with_casting(almost), almost, "painted", now())
+    assert found is None or "ticked in" not in found.words
+
+
+def test_the_sheets_tell_who_put_it_in_and_when(bench: Bench) -> None:
+    bench.pins_in("W1")
+    own = bench.id("W1")
+    html = Words(bench.get(f"{PAGE}?open=pin-{own}"))
+    assert "Crankpins as made: 1 of 6 measured, good; 1 in" in html.text
+    assert " ".join(html.by_id[f"pin-{own}"].split()).startswith("In by AB, ")
+    other = bench.id("W2")
+    assert " ".join(Words(bench.get(f"{PAGE}?open=pin-{other}")).by_id[f"pin-{other}"].split()).startswith(
+        "Not ticked in."
+    )
+    made = Words(bench.whole("/builds/1/made")).text
+    assert made.count("W1, axle 1 left, in by AB, ") == 2
+
+
+def test_a_pin_that_is_in_and_not_measured_is_missed_in_the_set(bench: Bench) -> None:
+    bench.tick("W1", CRANKPIN_IN)
+    made = Words(bench.whole("/builds/1/made"))
+    assert made.text.count("W1, axle 1 left, in by AB, ") == 2
+    assert "Fit of the crankpin" in made.text and "Crankpin out of square" in made.text
+
+
+def test_a_carrying_wheel_has_no_such_step(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="2", coupled="1", castings="4")
+    build = _build(bench)
+    carrying = next(axle for axle in build.axles if not axle.coupled)
+    wheel = carrying.wheels[0]
+    bench.bored(wheel.mark)
+    assert "rankpin in" not in bench.get(f"/axles/{carrying.id}?steps=bored")
+    assert bench.refused(partial(bench.wish, wheel.mark, IN)).text
+    for way in Pins:
+        assert build.order(False).tickable(CRANKPIN_IN) is None, way
