@@ -196,7 +196,7 @@ def test_a_spare_with_a_throw_takes_part(four: Bench) -> None:
 def test_no_throws_yet(bench: Bench) -> None:
     text = said(bench.whole(PAGE))
     assert "No throw is logged yet: log one on the sheet of each wheel." in text
-    assert "Not bored yet, bore it first: open W1" in text
+    assert "Not bored yet, bore it first: All about W1" in text
     bench.bored("W1")
     own = bench.id("W1")
     assert f'No throw logged: <a class="button quiet" href="/castings/{own}/throw">' in bench.whole(PAGE)

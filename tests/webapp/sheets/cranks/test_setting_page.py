@@ -140,7 +140,7 @@ def test_stop_and_square_and_it_is_remembered_for_the_build(bench: Bench) -> Non
         ("W2 right in front: resting on a stop, its top over the plate", "56.000"),
     ]
     # The other axle is set the same way.
-    assert 'value="stop"\n    aria-pressed="true"' in bench.get("/axles/2/setting")
+    assert 'value="stop"\naria-pressed="true"' in bench.get("/axles/2/setting")
 
 
 def test_a_jig_and_what_the_address_knows_stays(bench: Bench) -> None:
