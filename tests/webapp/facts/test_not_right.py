@@ -49,7 +49,7 @@ def test_a_bore_beside_its_fit(bench: Bench, bore: str, said: str) -> None:
     bench.put("bore", round(float(bore) * 1e6), (round(float(bore) * 1e6), bore, None, None), casting_id=1)
     assert told(bench) == [(said, "/castings/1/bore")]
     sheet = bench.get("/builds/1")
-    assert f"Not right:\n  {said}</strong>" in sheet
+    assert f"Not right:\n{said}</strong>" in sheet
     assert 'href="/castings/1/bore"' in sheet
 
 
