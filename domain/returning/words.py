@@ -73,6 +73,18 @@ def thicker_words(by_nm: int, unit: Unit) -> str:
     )
 
 
+def again_words(diameter_nm: int, taken_back_nm: int, decided_by: Sequence[str], unit: Unit) -> str:
+    """What a group is turned to in its second life, and who came out smaller."""
+    to = show(diameter_nm, unit)
+    if diameter_nm == taken_back_nm:
+        return f"Turn all treads to {to}, which the worn wheels were taken back to."
+    lower = show_small(taken_back_nm - diameter_nm, unit)
+    return (
+        f"Turn all treads to {to}, {lower} below what the worn wheels were taken back to: {_joined(decided_by)} can reach"
+        " no more."
+    )
+
+
 def back_moved_words(made_nm: int, now_nm: int, expanded_nm: int, unit: Unit) -> str:
     """That the back to back is not what it was made; empty where the instruments cannot tell it from that."""
     apart = now_nm - made_nm

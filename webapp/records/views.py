@@ -129,6 +129,17 @@ def drawn_of(track: Mapping[str, Length], patterns: Sequence[PatternView]) -> di
 
 
 @dataclass(frozen=True, slots=True)
+class Again:
+    """That a wheel was taken back to be re-turned: to what diameter, after which measurement, and how worn it was."""
+
+    taken_back_id: int
+    nm: int
+    measured_to: int
+    at: datetime
+    worn: Mapping[str, Measured] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class CastingView:
     """One casting with its ticks and its present measurements."""
 
@@ -151,6 +162,8 @@ class CastingView:
     pattern_id: int = 0
     # What was set for each operation, by its key and that of the thing set.
     settings: Mapping[str, Mapping[str, SettingView]] = field(default_factory=dict)
+    # Since it was last taken back to be re-turned; its sizes are those of this life.
+    again: Again | None = None
 
     @property
     def ticked(self) -> frozenset[str]:
