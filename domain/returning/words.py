@@ -35,6 +35,19 @@ def common_words(found: Common, deepest: Mapping[str, ToTurn], unit: Unit) -> st
     return f"Good: can be turned to {to}; {why}."
 
 
+def so_far_words(found: Common, missing: Sequence[str], unit: Unit) -> str:
+    """What the wheels that are measured come to, while others are not."""
+    return (
+        f"Still to be measured: {_joined(missing)}. So far {_joined(found.decided_by)} "
+        f"{'decides' if len(found.decided_by) == 1 else 'decide'}: {show(found.diameter_nm, unit)}."
+    )
+
+
+def taken_words(marks: Sequence[str], diameter_nm: int, unit: Unit) -> str:
+    """That wheels are on their way to another life."""
+    return f"Taken back: {_joined(marks)}, to be turned to {show(diameter_nm, unit)}."
+
+
 def left_words(found: Common, unit: Unit) -> str:
     """What the rim has left then; with a wheel that is lost, what the others come to without it."""
     if found.lost:

@@ -8,18 +8,18 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import bindparam, or_, select
 from sqlmodel import Session, col
 
 from webapp.models import Measurement, TakenBack, TakenBackTick
 from webapp.records.measured import STANDS
 from webapp.records.rows import rows_of
 from webapp.records.views import Again, Measured, Stamp
+from webapp.typed.tyre import WORN
 
 _ID: Any = bindparam("id")
 # What ends with a life; the width of a tyre, its bore and its crank stay.
 OF_A_LIFE = ("tread", "over_flange", "flange_thickness", "flange_at", "flange_height", "root_radius")
-WORN = ("worn_tread", "worn_flange", "worn_at", "worn_height", "worn_hollow")
 BACKS = ("back_to_back", "worn_back")
 _TAKEN: Any = (
     select(
@@ -55,7 +55,7 @@ _MEASURED = (
         col(Measurement.build_id) == _ID,
         STANDS,
         col(Measurement.receipt_id).is_(None),
-        col(Measurement.kind).in_((*OF_A_LIFE, *WORN, *BACKS)),
+        or_(*(col(Measurement.kind) == kind for kind in (*OF_A_LIFE, *WORN, *BACKS))),
     )
     .order_by(col(Measurement.id))
 )
