@@ -12,7 +12,6 @@ from domain.lengths import Length, show
 from domain.returning.life import lost_ticks
 from domain.returning.wear import short_at, thicker_by_nm
 from domain.returning.words import asks_words, short_words, thicker_words
-from domain.route.castings import finished
 from domain.route.stages import Stage, tickable
 from domain.treads.flange import FlangePlace
 from domain.treads.judging import MeasuredSize, at_tread
@@ -318,9 +317,13 @@ def _check_untouched(build: BuildView, wheel: CastingView, taken: TakenBackView)
             f"The tyre of {wheel.mark} was measured since: strike that out first, where it was written down by mistake.",
             WHOLE,
         )
-    if wheel.state != "in_work" or not finished(wheel.ticked | taken.ticks[wheel.id].keys(), order):
+    if wheel.state != "in_work":
+        raise Refused(f"{wheel.mark} has no place any more, so it cannot be finished again as it was.", WHOLE)
+    ticked = wheel.ticked | taken.ticks[wheel.id].keys()
+    lost = next((stage for stage in order.stages if stage.value not in ticked), None)
+    if lost is not None:
         raise Refused(
-            f"{wheel.mark} is not on its axle as it was any more, so it cannot be finished again.", WHOLE
+            f"{wheel.mark} is not {lost.state} any more, so it cannot be finished again as it was.", WHOLE
         )
 
 
