@@ -115,7 +115,12 @@ def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ..
     found: dict[int, tuple[tuple[Work, ...], str]] = {}
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
         now = turns_now(
-            wheels, build.route, set_up, over_doubts=over_doubts, holds=holds, paint_first=build.paint_first
+            wheels,
+            build.route_now,
+            set_up,
+            over_doubts=over_doubts,
+            holds=holds,
+            paint_first=build.paint_first,
         )
         for turn in now:
             found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn)))

@@ -347,9 +347,28 @@ class BuildView:
         after = replace(whole, axles=axles, castings=castings)
         return after if self.seen_of is None else after.of(casting)
 
+    @property
+    def route_now(self) -> Route:
+        """The order of work: a set taken back stays on its axles, so it is turned between centres whatever its route.
+
+        That is while nothing else of the build is still to be turned.
+        """
+        whole = self.whole
+        found = whole.kept.get("route now")
+        if not isinstance(found, Route):
+            back = [one.again is not None and one.has(Stage.PRESSED) for one in whole.castings]
+            others = (
+                one.state == "in_work" and not one.has(Stage.TREAD_TURNED)
+                for one, own in zip(whole.castings, back, strict=True)
+                if not own
+            )
+            found = Route.BETWEEN_CENTRES if any(back) and not any(others) else whole.route
+            whole.kept["route now"] = found
+        return found
+
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
-        return Order(self.route, coupled, self.paint_first)
+        return Order(self.route_now, coupled, self.paint_first)
 
     def order_of(self, casting: CastingView) -> Order:
         """The order of work of a casting."""

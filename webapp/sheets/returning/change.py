@@ -167,8 +167,8 @@ def take_back(it: AxleChange, wish: TakeBack) -> None:
     assert row.id is not None  # the flush gave it one
     let_pass = f" Let pass: {' '.join(doubts)}" if doubts else ""
     told = (
-        f"Taken back to tread turned after service until {row.out_on}: {wish.service}. New diameter {wish.diameter.text} "
-        f"({show(row.nm, build.unit)}).{let_pass}"
+        f"Taken back to tread turned after service until {row.out_on}: {wish.service}. New diameter "
+        f"{show(row.nm, build.unit)}.{let_pass}"
     )
     for wheel in wheels:
         lost = lost_ticks(wheel.ticked, build.order_of(wheel))

@@ -301,6 +301,36 @@ def test_taken_back_it_is_to_be_turned_to_the_new_diameter_and_its_earlier_sizes
     assert "Taken back to tread turned after service until" in told and "900 miles, flanges sharp" in told
 
 
+@pytest.mark.parametrize("route", ["fitted_first", "mandrel_first", "front_first", "between_centres"])
+def test_whatever_its_route_a_set_taken_back_stays_on_its_axle_and_is_turned_between_centres(
+    client: TestClient,
+    db: Db,
+    route: str,
+) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route, axles="1", coupled="1", castings="3", marks="W1 W2 W3")
+    bench.bored("W1", "W2")
+    treads_last = route in ("fitted_first", "between_centres")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.01 mm").status_code == 303
+        bench.tick(mark, *(() if treads_last else ("tread_turned",)), "pressed")
+    answer = bench.send("/axles/1", "/axles/1/ticks", wish="yes quartered confirmed")
+    assert answer.status_code in (303, 409), Words(answer.text).text
+    for mark in ("W1", "W2"):
+        bench.tick(mark, *(("tread_turned",) if treads_last else ()), "painted")
+        own = bench.id(mark)
+        wear = {"worn_tread": "109.5", "worn_flange": "1.7", "worn_height": "2.2", "worn_hollow": "0"}
+        page, action = f"/axles/1/returning?open=wear-{own}", f"/castings/{own}/wear#log-{own}"
+        # How far above the tread is proposed.
+        assert bench.send(page, action, **wear).status_code == 303
+    page, action = "/axles/1/returning?open=back", "/axles/1/returning#back"
+    assert bench.send(page, action, service="x", sure="yes").status_code == 303
+    plan = Words(bench.get("/builds/1")).text
+    assert "Next, in the lathe, between centres on the axle W1, W2: turn the tread" in plan
+    assert "Quartered; next: tread turned" in plan
+    assert {"pressed", "bored"} <= bench.ticks("W1") and not {"tread_turned", "painted"} & bench.ticks("W1")
+
+
 def _second_life(shed: Shed) -> None:
     for mark in MARKS:
         own = shed.own(mark)
