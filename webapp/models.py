@@ -721,6 +721,41 @@ class RodFigure(SQLModel, table=True):
     text: str
 
 
+class TakenBack(SQLModel, table=True):
+    """Finished wheels taken back to be re-turned; what was measured of their tyres up to then is of an earlier life."""
+
+    __tablename__ = "taken_back"
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    # The day it came out of service, as 2026-11-29.
+    out_on: str
+    # What it did, and why it is turned again.
+    service: str
+    # The diameter that all of them are turned to now.
+    nm: int
+    text: str
+    # The last that was measured of these wheels before.
+    measured_to_id: int = Field(foreign_key="measurement.id")
+    who: str
+    at: datetime = _time()
+
+
+class TakenBackTick(SQLModel, table=True):
+    """A tick that a wheel lost as it was taken back, as it stood."""
+
+    __tablename__ = "taken_back_tick"
+
+    taken_back_id: int = Field(foreign_key="taken_back.id", primary_key=True, ondelete="CASCADE")
+    casting_id: int = Field(foreign_key="casting.id", primary_key=True, ondelete="CASCADE")
+    key: str = Field(primary_key=True)
+    at: datetime = _time()
+    who: str
+    let_pass: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    device_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
+
+
 class WriteMark(SQLModel, table=True):
     """One row, changed in every write: the mark of the last write and of the one before (`webapp/datafile.py`)."""
 

@@ -389,6 +389,7 @@ class ReachBy(StrEnum):
     FLANGE = "its flange as turned"
     RIM_FOR_FLANGE = "its rough rim, for the flange"
     RIM_AT_TREAD = "its rough rim at the tread"
+    TAKEN_BACK = "what it was taken back to"
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ SHEETS = (
     "/axles/3",
     "/axles/1/seats/left",
     "/axles/2/assembly",
+    "/axles/4/returning",
     "/axles/2/seats/right",
     "/axles/2/cautions",
     "/axles/2/journal",

@@ -39,6 +39,7 @@ from webapp.sheets.cutting import form_strokes as strokes
 from webapp.sheets.cutting import form_swing as swing
 from webapp.sheets.mandrel import form as mandrel
 from webapp.sheets.ordering import form as ordering
+from webapp.sheets.returning import form as returning
 from webapp.sheets.rods import form as rods_form
 from webapp.sheets.route import form as batches
 from webapp.sheets.stock import form_metal as metal
@@ -212,6 +213,14 @@ READERS = (
     Reader(mandrel.read_swing, lambda t: mandrel.read_swing(t, MM), form(swing="0.02")),
     Reader(mandrel.read_put_on, lambda t: mandrel.read_put_on(t, NOW), form(at="10:00")),
     Reader(mandrel.read_dial, mandrel.read_dial, form(dial="2.35")),
+    Reader(
+        returning.read_wear, lambda t: returning.read_wear(t, MM), form(worn_tread="126", worn_flange="2.5")
+    ),
+    Reader(
+        returning.read_take_back,
+        lambda t: returning.read_take_back(t, MM),
+        form(out_on="2026-11-28", service="900 miles", diameter="125"),
+    ),
     Reader(metal.read_cut, lambda t: metal.read_cut(t, MM), form(cut="0.5", touch="1", turn="2")),
     Reader(ordering.read_order, ordering.read_order, form(needed="6")),
     one_text(power.read_power, lambda text: told(power.read_power, text)),

@@ -47,7 +47,7 @@ def store_sizes(
             side=side,
             receipt_id=receipt_id,
             value=size.nm,
-            expanded=_expanded(build, size, tool),
+            expanded=expanded_of(build, size, tool),
             instrument_id=tool,
             who=actor.who,
             supersedes_id=(corrects or {}).get(key),
@@ -83,7 +83,7 @@ def without_zero_offset(
     return found
 
 
-def _expanded(build: BuildView, size: Length, instrument_id: int | None) -> int | None:
+def expanded_of(build: BuildView, size: Length, instrument_id: int | None) -> int | None:
     """How sure one reading with this instrument is; not known without one."""
     if instrument_id is None:
         return None

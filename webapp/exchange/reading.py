@@ -57,6 +57,7 @@ def _patterned(document: dict[str, Any]) -> dict[str, Any]:
     patterned = {
         **build,
         "stubs": [],
+        "taken_back": [],
         "patterns": [
             {NUMBER: number[kind.cranked], "name": kind.usual_name, "kind": kind.value} for kind in kinds
         ],

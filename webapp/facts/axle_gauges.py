@@ -126,6 +126,13 @@ def back_to_back_of(axle: AxleView) -> tuple[Measured | None, str]:
             None,
             f"{' and '.join(since)} went on the axle after the back to back was logged: log it again.",
         )
+    back = [wheel.mark for wheel in axle.wheels if wheel.again is not None and wheel.again.at > size.at]
+    if back:
+        return (
+            None,
+            f"{' and '.join(back)} {'was' if len(back) == 1 else 'were'} taken back to be re-turned after the back to back "
+            "was logged: log it again.",
+        )
     return size, ""
 
 

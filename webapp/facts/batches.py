@@ -116,7 +116,7 @@ def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ..
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
         now = turns_now(
             wheels,
-            build.route,
+            build.route_now,
             set_up,
             over_doubts=over_doubts,
             holds=holds,

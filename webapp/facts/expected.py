@@ -17,6 +17,7 @@ _HALF, _TWICE = Fraction(1, 2), Fraction(2)
 _ROUGH = Fraction(4, 5), Fraction(3, 2)
 _FACES = _HALF, Fraction(3)
 _PROFILE = _HALF, _TWICE
+_WORN = Fraction(1, 4), _TWICE
 _WEIGHTS = Fraction(1, 3), Fraction(3)
 _IRON_MG_PER_MM3 = 7.2  # grey iron, 7.2 g/cm3: from memory, verify
 _DIAL_SHARE = 20
@@ -45,6 +46,10 @@ def of_size(build: BuildView, key: str) -> Expected | None:
         "boss_height": ("boss", drawn.boss_length_nm, _FACES),
         "over_flange": ("diameter over the flange", over_flange, _ROUGH),
         "tread": ("tread", tread, _ROUGH),
+        "worn_tread": ("worn tread", tread, _ROUGH),
+        "worn_flange": ("worn flange's thickness", build.nm("flange_width"), _WORN),
+        "worn_height": ("worn flange's height", build.nm("flange_depth"), _PROFILE),
+        "worn_back": ("back to back", build.nm("back_to_back"), (Fraction(4, 5), Fraction(5, 4))),
         "flange_thickness": ("flange's thickness", build.nm("flange_width"), _PROFILE),
         "flange_height": ("flange's height", build.nm("flange_depth"), _PROFILE),
         "root_radius": ("root radius", build.nm("root_radius"), (Fraction(1, 4), Fraction(4))),

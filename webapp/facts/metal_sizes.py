@@ -94,6 +94,12 @@ def sizes_now(casting: CastingView, *, front_first: bool = False) -> SizesNow:
     # The rim is turned straight across before the tread is stepped down from it.
     if tread is not None and over is not None and "tread" not in nm:
         tread, tread_off = min((tread, tread_off), (over, over_off), key=lambda one: one[0] - 2 * one[1])
+    # Taken back to be re-turned it is as service left it, and runs true.
+    worn = {key: size.nm for key, size in casting.again.worn.items()} if casting.again else {}
+    if "tread" not in nm and {"worn_tread", "worn_height"} <= worn.keys():
+        tread, tread_off = worn["worn_tread"], 0
+        if "over_flange" not in nm:
+            over, over_off = tread + 2 * worn["worn_height"], 0
     faced = is_ticked(casting, Face.RIM_BACK)
     return SizesNow(
         nm.get("rim_height"),
@@ -134,7 +140,7 @@ def with_rim_faced(casting: CastingView, now: SizesNow) -> SizesNow:
 def is_as_came(casting: CastingView, face: Face) -> bool:
     """Whether the size a face is judged by is still the rough one."""
     if face.on_diameter:
-        return face.value not in casting.sizes
+        return face.value not in casting.sizes and not (casting.again and casting.again.worn)
     key = KEYS[face]
     came = casting.receipt.sizes.get(key) if casting.receipt else None
     return came is not None and key in casting.sizes and casting.sizes[key].id == came.id

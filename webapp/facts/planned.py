@@ -36,7 +36,7 @@ def _planned(
 def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
     """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
     holds = (*unfit_holds(build), *cure_holds(build), *skipped)
-    return _planned(planned_wheels(build), build.route, holds, standing, build.paint_first, build.pins)
+    return _planned(planned_wheels(build), build.route_now, holds, standing, build.paint_first, build.pins)
 
 
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:

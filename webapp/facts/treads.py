@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from domain.drawing import FIGURES
-from domain.lengths import NM_PER_MM
+from domain.lengths import NM_PER_MM, Unit, show
 from domain.measuring.decision_types import Conformity
+from domain.returning.words import again_words
 from domain.stock.sizes import Face
 from domain.treads.flange import DrawnFlange, FlangePlace, drawn_flange
 from domain.treads.gauges import contradictions
@@ -16,6 +17,7 @@ from domain.treads.group import (
     ForcedSlip,
     Group,
     OddOnes,
+    ReachBy,
     RemainingCut,
     Spread,
     TreadReach,
@@ -312,7 +314,7 @@ class Treads:
         wheels = [wheel for wheel in group.wheels if wheel.mark not in odd] if group else [casting]
         reaches = [_reach(self.build, wheel, as_it_came=True) for wheel in wheels]
         return min(
-            [self.build.nm("tread_diameter"), *(one.nm for one in reaches if one is not None and one.nm > 0)]
+            [wanted_nm(self.build, wheels), *(one.nm for one in reaches if one is not None and one.nm > 0)]
         )
 
     def of(self, casting: CastingView) -> WheelTyre:
@@ -353,7 +355,7 @@ class Treads:
         others = (
             one.sizes["tread"].nm for one in group.wheels if one.id != casting.id and "tread" in one.sizes
         )
-        drawn, tolerance = self.build.nm("tread_diameter"), work_figures(self.build).nm("size_tolerance")
+        drawn, tolerance = wanted_nm(self.build, group.wheels), work_figures(self.build).nm("size_tolerance")
         return must_follow_nm(size.nm, drawn, others, tolerance, group.tolerance_nm)
 
 
@@ -445,7 +447,7 @@ def groups_of(build: BuildView) -> tuple[GroupView, ...]:
 
 
 def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> GroupView:
-    figures, drawing, unit = work_figures(build), build.nm("tread_diameter"), build.unit
+    figures, drawing, unit = work_figures(build), wanted_nm(build, wheels), build.unit
     within = figures.nm("tread_match")
     reaches = {wheel.mark: reach for wheel in wheels if (reach := _reach(build, wheel)) is not None}
     present = {wheel.mark: sizes_now(wheel).tread_nm for wheel in wheels}
@@ -490,12 +492,24 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
         notes=_notes(lines, treads),
         workings=tuple(workings),
         odd=odd,
-        words=group_words(group, unit) if group else "",
+        words=_group_words(group, wheels, drawing, unit) if group else "",
         spread_words=spread_words(apart, unit) if apart else "",
         slip_words=slip_words(slip, unit) if slip else "",
         odd_words=odd_ones_words(odd, unit) if odd else "",
         odd_ways=odd_ways(odd, unit) if odd else (),
     )
+
+
+def wanted_nm(build: BuildView, wheels: Iterable[CastingView]) -> int:
+    """What the treads of a group are wanted at: as drawn, or as they were taken back to after service."""
+    back = [wheel.again.nm for wheel in wheels if wheel.again is not None]
+    return min(back, default=build.nm("tread_diameter"))
+
+
+def _group_words(group: Group, wheels: tuple[CastingView, ...], wanted: int, unit: Unit) -> str:
+    if any(wheel.again is not None for wheel in wheels):
+        return again_words(group.diameter_nm, wanted, group.decided_by, unit)
+    return group_words(group, unit)
 
 
 def _odd(
@@ -504,10 +518,17 @@ def _odd(
     if not treads:
         return None
     turned = [wheel.mark for wheel in wheels if "tread" in wheel.sizes]
-    return odd_ones(build.nm("tread_diameter"), treads, turned, within_nm, build.unit)
+    return odd_ones(wanted_nm(build, wheels), treads, turned, within_nm, build.unit)
 
 
 def _reach(build: BuildView, casting: CastingView, *, as_it_came: bool = False) -> TreadReach | None:
+    again = casting.again
+    if again is not None and not as_it_came and "tread" not in casting.sizes:
+        shown = show(again.nm, build.unit)
+        working = Working(
+            "largest tread", "what it was taken back to", shown, shown, "as it was decided then"
+        )
+        return TreadReach(again.nm, ReachBy.TAKEN_BACK, working)
     turned = ("over_flange", "tread") if as_it_came else ()
     nm = {key: size.nm for key, size in casting.sizes.items() if key not in turned}
     return tread_reach(

@@ -38,6 +38,7 @@ from webapp.records.outcome import NotThere
 from webapp.records.read_sizes import Known, read_known
 from webapp.records.rows import rows_by, rows_of
 from webapp.records.stubs import stubs_of
+from webapp.records.taken_back import again_of, of_this_life, taken_back_of
 from webapp.records.views import (
     SIDES,
     AxleView,
@@ -222,9 +223,13 @@ def _castings(
         ticks[casting_id][key] = Stamp(*stamp)
     rows = rows_of(session, _CASTINGS, build_id)
     settings = settings_of(session, build_id)
+    again = again_of(taken_back_of(session, build_id))
     for row in rows:
         if row.axle_id in quartered:
             ticks[row.id][Stage.QUARTERED.value] = quartered[row.axle_id]
+        if row.id in again:
+            known.of_casting[row.id], worn = of_this_life(known.of_casting[row.id], again[row.id])
+            again[row.id] = replace(again[row.id], worn=worn)
     return tuple(
         CastingView(
             **row._asdict(),
@@ -234,6 +239,7 @@ def _castings(
             sizes=known.of_casting[row.id],
             receipt=known.receipts.get(row.id),
             settings=settings.get(row.id, {}),
+            again=again.get(row.id),
         )
         for row in rows
     )

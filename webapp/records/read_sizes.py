@@ -33,7 +33,7 @@ WEIGHT = "weight"
 class Known:
     """What is present, by kind: of each casting, of each axle or one of its ends; and each casting's last receipt."""
 
-    of_casting: Mapping[int, dict[str, Measured]]
+    of_casting: dict[int, dict[str, Measured]]
     of_axle: Mapping[tuple[int, str | None], dict[str, Measured]]
     receipts: Mapping[int, ReceiptView]
 

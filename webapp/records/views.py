@@ -129,6 +129,17 @@ def drawn_of(track: Mapping[str, Length], patterns: Sequence[PatternView]) -> di
 
 
 @dataclass(frozen=True, slots=True)
+class Again:
+    """That a wheel was taken back to be re-turned: to what diameter, after which measurement, and how worn it was."""
+
+    taken_back_id: int
+    nm: int
+    measured_to: int
+    at: datetime
+    worn: Mapping[str, Measured] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class CastingView:
     """One casting with its ticks and its present measurements."""
 
@@ -151,6 +162,8 @@ class CastingView:
     pattern_id: int = 0
     # What was set for each operation, by its key and that of the thing set.
     settings: Mapping[str, Mapping[str, SettingView]] = field(default_factory=dict)
+    # Since it was last taken back to be re-turned; its sizes are those of this life.
+    again: Again | None = None
 
     @property
     def ticked(self) -> frozenset[str]:
@@ -339,9 +352,28 @@ class BuildView:
         """When its crankpin holes are drilled and the pins go in."""
         return Pins(self.work_texts.get("pins") or Pins.BEFORE)
 
+    @property
+    def route_now(self) -> Route:
+        """The order of work: a set taken back stays on its axles, so it is turned between centres whatever its route.
+
+        That is while nothing else of the build is still to be turned.
+        """
+        whole = self.whole
+        found = whole.kept.get("route now")
+        if not isinstance(found, Route):
+            back = [one.again is not None and one.has(Stage.PRESSED) for one in whole.castings]
+            others = (
+                one.state == "in_work" and not one.has(Stage.TREAD_TURNED)
+                for one, own in zip(whole.castings, back, strict=True)
+                if not own
+            )
+            found = Route.BETWEEN_CENTRES if any(back) and not any(others) else whole.route
+            whole.kept["route now"] = found
+        return found
+
     def order(self, coupled: bool) -> Order:
         """The order of work on a coupled or a carrying axle of this build."""
-        return Order(self.route, coupled, self.paint_first, self.pins)
+        return Order(self.route_now, coupled, self.paint_first, self.pins)
 
     def order_of(self, casting: CastingView) -> Order:
         """The order of work of a casting."""

@@ -85,6 +85,25 @@ KINDS: tuple[SizeKind, ...] = (
     ),
     SizeKind("pin_over", "Dial moved along the pin by", "Nearly the pin's whole length.", is_set=True),
     SizeKind(
+        "worn_tread",
+        "Worn tread, diameter",
+        "At the middle of the tread, with flat anvils: over the edges of a hollow.",
+    ),
+    SizeKind(
+        "worn_flange",
+        "Worn flange, thickness",
+        "From the back face, as far above the worn tread as the next box says.",
+    ),
+    SizeKind("worn_at", "Worn flange measured above the tread by", "From the worn tread.", is_set=True),
+    SizeKind("worn_height", "Worn flange, height", "From the worn tread to the flange's top: depth gauge."),
+    SizeKind(
+        "worn_hollow",
+        "Tread hollow by",
+        "Under a straight-edge across the tread, where it is deepest; 0 where it is flat.",
+        swing=True,
+    ),
+    SizeKind("worn_back", "Back to back, after service", "Between the backs of the two tyres; the least."),
+    SizeKind(
         "back_to_back", "Back to back", "Between the backs of the two tyres, at three places; the least."
     ),
     SizeKind(

@@ -10,6 +10,8 @@ from webapp.typed.texts import Errors, Typed
 
 CASTING_KEYS = ("flange_thickness", "flange_at", "flange_height", "rim_height", "root_radius", "tread")
 AXLE_KEYS = ("back_to_back",)
+# How worn it came out of service.
+WORN = ("worn_tread", "worn_flange", "worn_at", "worn_height", "worn_hollow")
 
 
 def read_tread(typed: Typed, build_unit: Unit) -> tuple[SizesLogged, Errors]:

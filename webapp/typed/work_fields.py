@@ -205,6 +205,13 @@ FIELDS: tuple[WorkField, ...] = (
         usual=Usual("0.05 mm", _COMMON),
     ),
     WorkField(
+        "tread_down",
+        TREADS,
+        "Worn treads may be re-turned below the drawing by, on diameter",
+        most=100 * _MM,
+        usual=Usual("", "not given: nobody can then say whether the rim still allows it"),
+    ),
+    WorkField(
         "cone",
         TREADS,
         "Tread cone, 1 in",

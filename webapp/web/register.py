@@ -69,6 +69,7 @@ SHEETS = (
     Sheet("/builds/{build_id}/treads", "Treads and gauges", "treads.page"),
     Sheet("/castings/{casting_id}/tread", "Tread and flange", "treads.page"),
     Sheet("/axles/{axle_id}/gauges", "Gauges", "treads.page"),
+    Sheet("/axles/{axle_id}/returning", "Re-turning", "returning.page"),
     Sheet("/builds/{build_id}/crankpins", "Crankpins", "cranks.page_crankpins"),
     Sheet("/builds/{build_id}/quartering", "Quartering", "cranks.page_quartering"),
     Sheet("/axles/{axle_id}/quartering", "Quartering", "cranks.page_quartering"),

@@ -115,6 +115,15 @@ class _Richer:
                 width_text=self.text() if put_on else None, **put_on, **(self.times("axle_item") if put_on else {}),
             )  # fmt: skip
         self.connection.execute("UPDATE axle SET centred = 1 WHERE id = ?", (self.axles[0],))
+        measured = self.connection.execute("SELECT max(id) FROM measurement WHERE build_id = 1").fetchone()[0]
+        taken = put(
+            self.connection, "taken_back", build_id=1, out_on="2026-11-28", service=self.text(), nm=125_000_000,
+            text="125", measured_to_id=measured, **self.stamp(),
+        )  # fmt: skip
+        put(
+            self.connection, "taken_back_tick", taken_back_id=taken, casting_id=self.castings[0], key="painted",
+            let_pass=self.text(), reason=self.text(), **self.stamp(), **self.times("taken_back_tick"),
+        )  # fmt: skip
         self._truing()
         put(
             self.connection, "stroke_count", casting_id=self.castings[1], wanted=9, width_text=self.text(), feed_text="",

@@ -134,7 +134,7 @@ def _rows(build: BuildView, axle: AxleView, found: Assembly) -> list[SizeRow]:
     kinds = [journal_kind(axle, side) for side in SIDES]
     lies = next((words for key, words in LIES if key in kinds), "")
     wanted = wanted_words(shoulders, unit)
-    centres = "caution" if axle.centred is False and build.route is Route.BETWEEN_CENTRES else "open"
+    centres = "caution" if axle.centred is False and build.route_now is Route.BETWEEN_CENTRES else "open"
     return [
         SizeRow(
             "Over the shoulders",

@@ -34,7 +34,6 @@ from domain.cutting.words import (
 from domain.lengths import Unit, shortest, show
 from domain.lengths.loads import show_force
 from domain.repeating.settings import TASKS, Setting
-from domain.route.stages import Route
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.reaming import tools_of
@@ -132,7 +131,7 @@ def operations_of(build: BuildView, casting: CastingView | None) -> tuple[Operat
         order = build.order_of(casting)
         route, coupled = order.route, order.coupled
     else:
-        route, coupled = Route(build.route), any(axle.coupled for axle in build.axles)
+        route, coupled = build.route_now, any(axle.coupled for axle in build.axles)
     return operations(route, coupled=coupled, hand_reamers=tools_of(build).hand_reamers)
 
 

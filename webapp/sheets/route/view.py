@@ -421,7 +421,7 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
     holds = (*unfit_holds(build), *cure_holds(build))
     wheels = planned_wheels(build)
     for turn in turns_now(
-        wheels, build.route, batch.set_up, holds=holds, paint_first=build.paint_first, pins=build.pins
+        wheels, build.route_now, batch.set_up, holds=holds, paint_first=build.paint_first, pins=build.pins
     ):
         new = (build.casting(key) for key in turn.keys if key not in listed)
         castings = tuple(casting for casting in new if casting is not None)

@@ -20,6 +20,7 @@ from webapp.facts.batches import running_id
 from webapp.facts.due_box import Written, due_box
 from webapp.facts.measured_views import history_line
 from webapp.facts.received import received_brief
+from webapp.facts.returning import was_in_service
 from webapp.facts.work_sheets import all_of
 from webapp.records.history import axle_journal, casting_journal
 from webapp.records.measured import history_of
@@ -157,6 +158,7 @@ def show_axle(
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
         "to_batch": to_batch,
+        "in_service": was_in_service(build, axle),
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
     }
