@@ -119,7 +119,7 @@ SUBJECTS = (
     ),
     Subject(
         "Mandrel and tread",
-        ("mandrel", "treads"),
+        ("mandrel", "treads", "returning"),
         _words(
             (
                 "Stub mandrel",

@@ -1,7 +1,7 @@
 """Finished wheels taken back after service, with the ticks they lost.
 
 Revision ID: 0019
-Revises: 0017
+Revises: 0018
 """
 
 import sqlalchemy as sa
