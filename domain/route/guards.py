@@ -44,6 +44,8 @@ class Order:
     coupled: bool
     # Painted in the rough, before any cut; it is ticked painted last all the same.
     paint_first: bool = False
+    # With a steel tyre, which goes on before its tread is turned.
+    tyred: bool = False
 
     @property
     def stages(self) -> tuple[Stage, ...]:
@@ -52,11 +54,23 @@ class Order:
 
     def steps(self, stage: Stage) -> tuple[Step, ...]:
         """The small steps inside a stage."""
-        return steps(stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first)
+        return steps(
+            stage,
+            coupled=self.coupled,
+            route=self.route,
+            paint_first=self.paint_first,
+            tyred=self.tyred,
+        )
 
     def closed_by(self, stage: Stage) -> frozenset[str]:
         """The keys of the small steps that a stage's tick says were done."""
-        return closed_by(stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first)
+        return closed_by(
+            stage,
+            coupled=self.coupled,
+            route=self.route,
+            paint_first=self.paint_first,
+            tyred=self.tyred,
+        )
 
     @property
     def front_first(self) -> bool:

@@ -72,6 +72,7 @@ class Step:
 
     cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
     paint_first: whether it is of a wheel painted before, or after, it is machined; None where of either.
+    tyred_only: whether only a wheel with a steel tyre has it.
     """
 
     key: str
@@ -81,6 +82,7 @@ class Step:
     cuts_tyre: bool = False
     routes: frozenset[Route] = frozenset(Route)
     paint_first: bool | None = None
+    tyred_only: bool = False
 
     @property
     def stage(self) -> Stage:
@@ -95,6 +97,8 @@ class Step:
 
 # A small step the order of work hangs on: the jig that drills it sits in the bore.
 CRANKPIN_HOLE = "quartered.hole"
+# When the tyre went on: the tread is turned on it, cold.
+TYRE_ON = "tread_turned.tyre"
 # Kept as a tick and no small step, for nobody ticks it off: when the compound went on, which its open time counts from.
 COMPOUND_ON = "compound_on"
 # Painting a casting before it is machined is no stage: painted is ticked once its bright parts are clean again.
@@ -154,6 +158,8 @@ _TABLE: dict[Stage, _About] = {
             Step(
                 CRANKPIN_HOLE, "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED
             ),
+            # On the bare wheel: its heat would loosen a bond.
+            Step(TYRE_ON, "tyre shrunk on, and cold", after=Stage.BORED, tyred_only=True),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
         caution=_POWER,
@@ -281,12 +287,17 @@ def as_worked(order: tuple[Stage, ...]) -> tuple[Stage, ...]:
 
 @cache
 def steps(
-    stage: Stage, *, coupled: bool, route: Route = Route.FITTED_FIRST, paint_first: bool = False
+    stage: Stage,
+    *,
+    coupled: bool,
+    route: Route = Route.FITTED_FIRST,
+    paint_first: bool = False,
+    tyred: bool = False,
 ) -> tuple[Step, ...]:
-    """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
+    """The small steps inside a stage; the crankpin's steps only where there is a crankpin, the tyre's where there is a tyre.
 
     Parameters: `stage`; `coupled`, whether the axle has crankpins; `route`, the order of work; `paint_first`, whether
-    the casting is painted before it is machined.
+    the casting is painted before it is machined; `tyred`, whether its wheels have steel tyres.
     Returns: the steps in the order they are done (no unit).
     Source: common practice, no source.
 
@@ -298,6 +309,7 @@ def steps(
         step
         for step in found
         if (coupled or not step.coupled_only)
+        and (tyred or not step.tyred_only)
         and route in step.routes
         and step.paint_first in (None, paint_first)
     )
@@ -305,7 +317,12 @@ def steps(
 
 @cache
 def closed_by(
-    stage: Stage, *, coupled: bool, route: Route = Route.FITTED_FIRST, paint_first: bool = False
+    stage: Stage,
+    *,
+    coupled: bool,
+    route: Route = Route.FITTED_FIRST,
+    paint_first: bool = False,
+    tyred: bool = False,
 ) -> frozenset[str]:
     """The keys of the small steps that a stage's tick says were done: its own, and what was done earlier for it.
 
@@ -317,7 +334,9 @@ def closed_by(
     ['quartered.hole']
     """
     every = (
-        step for one in Stage for step in steps(one, coupled=coupled, route=route, paint_first=paint_first)
+        step
+        for one in Stage
+        for step in steps(one, coupled=coupled, route=route, paint_first=paint_first, tyred=tyred)
     )
     return frozenset(step.key for step in every if step.closed_by is stage)
 

@@ -115,16 +115,16 @@ def pressed_ring_mpa(pressure: float, outside_mm: float, hole_mm: float = 0.0) -
     return 2 * pressure * outside_mm**2 / ((outside_mm - hole_mm) * (outside_mm + hole_mm))
 
 
-def smallest_ring_nm(tread_nm: int, width_nm: int, cone: float) -> int:
+def smallest_ring_nm(tread_nm: int, width_nm: int, cone: float | None) -> int:
     """The tread's diameter at its front edge, where a coned tyre is thinnest; the flange is not counted.
 
-    tread_nm: at the middle of the tread; width_nm: of the whole tyre; cone: rise for each length along, such as 1/20.
-    Returns: nm, rounded down. Source: geometry.
+    tread_nm: at the middle of the tread; width_nm: of the whole tyre; cone: N of 1 in N, None
+    for a straight tread. Returns: nm, rounded down. Source: geometry.
 
-    >>> smallest_ring_nm(130_000_000, 14_000_000, 1 / 20)
+    >>> smallest_ring_nm(130_000_000, 14_000_000, 20.0)
     129300000
     """
-    return math.floor(tread_nm - width_nm * cone)
+    return tread_nm if cone is None else math.floor(tread_nm - width_nm / cone)
 
 
 def usual_interference(inside_nm: int) -> tuple[int, int]:
@@ -141,11 +141,11 @@ def usual_interference(inside_nm: int) -> tuple[int, int]:
 
 
 def drawn_tyre(
-    nm: Mapping[str, int], cone: float, iron: Iron, friction: Friction, turned_nm: int | None = None
+    nm: Mapping[str, int], cone: float | None, iron: Iron, friction: Friction, turned_nm: int | None = None
 ) -> Tyre:
     """A tyre by its drawing's figures, and as thin as its tread was turned where that is thinner.
 
-    nm: the figures by key, as domain/drawing.py names them. cone: rise for each length along the tread.
+    nm: the figures by key, as domain/drawing.py names them. cone: N of 1 in N, None for a straight tread.
     """
     drawn = nm["tread_diameter"]
     tread = drawn if turned_nm is None else min(drawn, turned_nm)
@@ -272,9 +272,10 @@ def stood_interference_nm(tyre: Tyre, strength: MetalStrength) -> int:
     """The most interference at which the tyre keeps its factor against yielding, rounded down.
 
     Formula: the stress is in proportion to the interference. Returns: nm, 0 or more.
-    Raises: ValueError on a figure outside its limits.
+    Raises: FitError on a tyre that cannot be.
     Source: Shigley's Mechanical Engineering Design, 9th ed., eqs 7-39 to 7-47.
     """
+    check(tyre)
     per_mm = most_strained(tyre, NM_PER_MM).hoop_mpa
     return max(0, math.floor(strength.yield_mpa / strength.factor_wanted / per_mm * NM_PER_MM) - 1)
 

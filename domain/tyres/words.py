@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+from domain.joints.kinds import FitError
 from domain.joints.terms import floor2, mm
 from domain.joints.words import cut_off, small
 from domain.lengths import Unit, show, show_small
@@ -30,6 +31,7 @@ CAUTIONS = (
     "Gloves, tongs, dry boots and eye protection. Have the place ready and the way to it clear before it is hot.",
     "Drop it on square and home at once: it grips within seconds, and a tyre that stuck half way is turned off.",
     "Never quench it, nor hold it in a draught: iron cracks where it is chilled, and a centre can burst as it is gripped.",
+    "Shrink it on before the wheel is on its axle: the heat loosens a bond.",
     "Wait until all of it can be held in the hand before you measure or turn anything.",
     "The program advises: the builder, local codes and a competent person decide, and on a passenger line its inspector.",
 )
@@ -62,7 +64,7 @@ def headline(found: RingFinding, unit: Unit) -> str:
 
 
 def reason(found: RingFinding, unit: Unit) -> str:
-    """Why, and what mends it."""
+    """Why it is not good, and what mends it; empty where it is."""
     return f"{_why(found, unit)} {found.settling}".strip()
 
 
@@ -91,7 +93,7 @@ def _why(found: RingFinding, unit: Unit) -> str:
         return f"Two ways across differ by {show_small(case.spread_nm, unit)}: {wanted}, all the way round."
     if kind in (TyreKind.NO_GRIP, TyreKind.LOOSE):
         return f"{wanted[:1].upper()}{wanted[1:]}: a tyre with more metal inside, or a sleeve, for none comes back."
-    return f"{wanted[:1].upper()}{wanted[1:]}."
+    return f"{wanted[:1].upper()}{wanted[1:]}." if kind is not TyreKind.GOOD else ""
 
 
 def doubt(found: RingFinding, mark: str, unit: Unit) -> str:
@@ -128,17 +130,18 @@ def heat_words(found: RingFinding, unit: Unit) -> str:
     """How hot to make the tyre, and what room that gives."""
     tyre = found.case.tyre
     return (
-        f"Heat the tyre to {found.heat_c:.0f} C, the centre at {tyre.room_c:g} C: it opens past the interference by"
-        f" {show_small(clearance_nm(tyre), unit)}, to drop on."
+        f"Heat the tyre to {found.heat_c:.0f} C, the centre at {tyre.room_c:g} C, for"
+        f" {show_small(clearance_nm(tyre), unit)} of room to drop on."
     )
 
 
 def turned_words(found: RingFinding, unit: Unit) -> str:
     """What is left once the tread is turned: a thinner ring presses less."""
-    before, after = found.shrunk, found.grip
+    before, after, load = found.shrunk, found.grip, found.case.load
+    asked = f", of {show_torque(load.demand.torque_nm, unit)} asked" if load is not None else ""
     return (
-        f"As shrunk on it grips with {before.pressure_mpa:.1f} MPa at the least; turned to its finished diameter with"
-        f" {after.pressure_mpa:.1f} MPa, which holds {show_torque(after.torque_nm, unit)}."
+        f"It grips with {before.pressure_mpa:.1f} MPa as shrunk on, and {after.pressure_mpa:.1f} MPa once its tread is"
+        f" turned: {show_torque(after.torque_nm, unit)}{asked}."
     )
 
 
@@ -160,7 +163,7 @@ def target_words(
     if inside_nm is None and centre_nm is not None:
         return f"Bore the tyre to {show(centre_nm - most, unit)} to {show(centre_nm - least, unit)} for this centre."
     if inside_nm is None:
-        return f"Drawn {show(drawn_nm, unit)}; {show_small(least, unit)} to {show_small(most, unit)} of interference."
+        return f"Drawn to {show(drawn_nm, unit)}: bore the tyre first, then turn the centre to it."
     return (
         f"Turn the centre to {show(inside_nm + least, unit)} to {show(inside_nm + most, unit)} for this tyre."
     )
@@ -168,7 +171,10 @@ def target_words(
 
 def too_much_words(tyre: Tyre, most_nm: int, strength: MetalStrength, unit: Unit) -> str:
     """Why so much interference may not be wanted of a tyre: it would yield, or be heated too far; empty where it may."""
-    stood = stood_interference_nm(tyre, strength)
+    try:
+        stood = stood_interference_nm(tyre, strength)
+    except FitError as error:
+        return str(error)
     if most_nm > stood:
         return (
             f"The tyre would yield at that: it is {strength.yield_mpa:g} MPa steel, and {cut_off(stood, unit)} is the most"

@@ -126,9 +126,7 @@ def test_more_interference_never_mends_a_tyre_that_yields(delta: int, more: int)
 
 def test_the_words_have_the_figures() -> None:
     found = _judged(80_000)
-    assert re.search(
-        r"Heat the tyre to 177 C, the centre at 20 C: .* by 0\.100 mm", heat_words(found, Unit.MM)
-    )
+    assert re.search(r"Heat the tyre to 177 C, the centre at 20 C, for 0\.100 mm", heat_words(found, Unit.MM))
     said = turned_words(found, Unit.MM)
     before, after = (float(one) for one in re.findall(r"(\d+\.\d) MPa", said))
     assert before == pytest.approx(found.shrunk.pressure_mpa, abs=0.05) and after < before
@@ -149,7 +147,7 @@ def test_every_working_names_its_source() -> None:
 
 def test_what_to_cut_to_follows_what_is_there_already() -> None:
     wanted, stood, drawn = (50_000, 100_000), 80_000, 100 * MM
-    assert "Drawn 100.000 mm" in target_words(None, None, wanted, stood, drawn, Unit.MM)
+    assert "Drawn to 100.000 mm" in target_words(None, None, wanted, stood, drawn, Unit.MM)
     turn = target_words(99_950_000, None, wanted, stood, drawn, Unit.MM)
     assert "Turn the centre to 100.000 mm" in turn and "100.030 mm" in turn
     bore = target_words(None, 100_020_000, wanted, stood, drawn, Unit.MM)

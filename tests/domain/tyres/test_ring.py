@@ -123,8 +123,8 @@ def test_the_rule_of_thumb_is_a_thousandth_of_the_diameter() -> None:
 
 
 def test_a_coned_tyre_is_thinnest_at_its_front() -> None:
-    assert smallest_ring_nm(130 * MM, 14 * MM, 1 / 20) == 129_300_000
-    assert smallest_ring_nm(130 * MM, 14 * MM, 0) == 130 * MM
+    assert smallest_ring_nm(130 * MM, 14 * MM, 20) == 129_300_000
+    assert smallest_ring_nm(130 * MM, 14 * MM, None) == 130 * MM
 
 
 def test_heat_is_expansion_turned_round() -> None:
