@@ -122,7 +122,7 @@ class Tyres:
         )
 
     def of(self, casting: CastingView) -> TyreState:
-        """One wheel's tyre, judged once; what is ticked is the casting's own, for it is also asked as it was before a tick."""
+        """One wheel's tyre, judged once; its ticks are the casting's own, which is also asked as it was before one."""
         if casting.id not in self._found:
             self._found[casting.id] = self._judged(casting)
         return replace(self._found[casting.id], casting=casting)
