@@ -159,7 +159,7 @@ _TABLE: dict[Stage, _About] = {
                 CRANKPIN_HOLE, "crankpin hole drilled with the one jig", coupled_only=True, after=Stage.BORED
             ),
             # On the bare wheel: its heat would loosen a bond.
-            Step(TYRE_ON, "tyre shrunk on, and cold", after=Stage.BORED, tyred_only=True),
+            Step(TYRE_ON, "tyre shrunk on", after=Stage.BORED, tyred_only=True),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
         caution=_POWER,
