@@ -73,7 +73,15 @@ FIGURES: tuple[DrawnFigure, ...] = (
     DrawnFigure("fit_least", "Least"),
     DrawnFigure("fit_most", "Most"),
 )
+# A pattern has them where its wheels have steel tyres, and none of them where they have not.
+TYRE_FIGURES: tuple[DrawnFigure, ...] = (
+    DrawnFigure("tyre_inside", "Tyre's inside, on the wheel centre"),
+    DrawnFigure("rim_inside", "Inside of the wheel centre's rim"),
+    DrawnFigure("tyre_least", "Tyre's least interference"),
+    DrawnFigure("tyre_most", "Tyre's most interference"),
+)
 KEYS = tuple(figure.key for figure in FIGURES)
+TYRE_KEYS = tuple(figure.key for figure in TYRE_FIGURES)
 TRACK_KEYS = tuple(figure.key for figure in FIGURES if figure.of_track)
 CRANK_KEYS = tuple(figure.key for figure in FIGURES if figure.of_crank)
 # What every wheel that is joined by a rod has in common with the others.
@@ -85,7 +93,8 @@ def faults(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
 
     Formula: 0 < every figure <= 3 m; bore < boss; seat < boss; boss < tread; throw + hole/2 < tread/2;
     throw > (bore + hole)/2, so that metal is left between them; least < most; back to back < gauge;
-    |bore - seat| <= boss/4, beyond which one of the two is misread.
+    |bore - seat| <= boss/4, beyond which one of the two is misread; of a tyre boss < inside < tread - 2 root radius, bore <=
+    rim's inside < tyre's inside, and a tyre's and its rim's inside together or neither.
     Parameters: `nm`, the figures by key in nanometres, those that could be read; `unit`, the system shown first.
     Returns: sentences by key; empty when the drawing holds together.
     Raises: nothing; a rule whose figures are not all there is passed over.
@@ -101,15 +110,23 @@ def faults(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
     'The bore must be smaller than the boss: 32.000 mm (1.2598 in).'
     """
     found: dict[str, str] = {}
-    for figure in FIGURES:
+    for figure in (*FIGURES, *TYRE_FIGURES):
         if figure.key in nm and nm[figure.key] <= 0:
             found[figure.key] = f"{figure.words} must be more than nothing."
         elif figure.key in nm and nm[figure.key] > LARGEST_NM:
             found[figure.key] = f"{figure.words} is more than {show(LARGEST_NM, unit)}: is the unit right?"
+    if "tyre_inside" in nm:
+        found |= {} if "rim_inside" in nm else {"rim_inside": _RIM_TOO}
+    elif tyre := next((key for key in TYRE_KEYS if key in nm), None):
+        found.setdefault(tyre, _TYRE_TOO)
     for rule in _RULES:
         if set(rule.needs) <= set(nm) and rule.key not in found and rule.broken(nm):
             found[rule.key] = rule.sentence.format(**{key: show(nm[key], unit) for key in rule.needs})
     return found
+
+
+_RIM_TOO = "Give the inside of the centre's rim too, its bore where it is a solid disc: a tyre grips by how stiff that is."
+_TYRE_TOO = "Give the tyre's inside first: without it the wheel has no tyre."
 
 
 @dataclass(frozen=True)
@@ -181,5 +198,35 @@ _RULES = (
         ("back_to_back", "gauge"),
         lambda nm: nm["back_to_back"] >= nm["gauge"],
         "Back to back must be less than the gauge: {gauge}.",
+    ),
+    _Rule(
+        "tyre_inside",
+        ("tyre_inside", "boss_diameter"),
+        lambda nm: nm["tyre_inside"] <= nm["boss_diameter"],
+        "The tyre's inside must be larger than the boss: {boss_diameter}.",
+    ),
+    _Rule(
+        "tyre_inside",
+        ("tyre_inside", "tread_diameter", "root_radius"),
+        lambda nm: nm["tyre_inside"] + 2 * nm["root_radius"] >= nm["tread_diameter"],
+        "Under a tread of {tread_diameter} the tyre would be thinner than the root radius of its flange, {root_radius}.",
+    ),
+    _Rule(
+        "rim_inside",
+        ("rim_inside", "tyre_inside"),
+        lambda nm: nm["rim_inside"] >= nm["tyre_inside"],
+        "The inside of the rim must be smaller than the tyre's inside: {tyre_inside}.",
+    ),
+    _Rule(
+        "rim_inside",
+        ("rim_inside", "bore"),
+        lambda nm: nm["rim_inside"] < nm["bore"],
+        "The inside of the rim is no smaller than the bore: {bore}.",
+    ),
+    _Rule(
+        "tyre_most",
+        ("tyre_least", "tyre_most"),
+        lambda nm: nm["tyre_least"] >= nm["tyre_most"],
+        "The most must be larger than the least.",
     ),
 )

@@ -119,7 +119,7 @@ SUBJECTS = (
     ),
     Subject(
         "Mandrel and tread",
-        ("mandrel", "treads", "returning"),
+        ("mandrel", "treads", "returning", "tyres"),
         _words(
             (
                 "Stub mandrel",
@@ -127,6 +127,7 @@ SUBJECTS = (
             ),
             ("Tread", "The surface that runs on the rail, a little coned."),
             ("Flange", "The lip that guides the wheel along the rail."),
+            ("Tyre", "A steel ring shrunk on an iron wheel centre, which carries tread and flange."),
             ("Root", "The radius between the tread and the flange."),
             ("Back to back", "The distance between the inside faces of the two wheels of a set."),
             ("Group", "Wheels that rods join: their treads must be alike, or one of them slips."),

@@ -46,6 +46,8 @@ class Order:
     paint_first: bool = False
     # When crankpin holes are drilled and pins go in.
     pins: Pins = Pins.BEFORE
+    # With a steel tyre, which goes on before its tread is turned.
+    tyred: bool = False
 
     @property
     def stages(self) -> tuple[Stage, ...]:
@@ -55,13 +57,23 @@ class Order:
     def steps(self, stage: Stage) -> tuple[Step, ...]:
         """The small steps inside a stage."""
         return steps(
-            stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first, pins=self.pins
+            stage,
+            coupled=self.coupled,
+            route=self.route,
+            paint_first=self.paint_first,
+            pins=self.pins,
+            tyred=self.tyred,
         )
 
     def closed_by(self, stage: Stage) -> frozenset[str]:
         """The keys of the small steps that a stage's tick says were done."""
         return closed_by(
-            stage, coupled=self.coupled, route=self.route, paint_first=self.paint_first, pins=self.pins
+            stage,
+            coupled=self.coupled,
+            route=self.route,
+            paint_first=self.paint_first,
+            pins=self.pins,
+            tyred=self.tyred,
         )
 
     def tickable(self, key: str) -> Stage | Step | None:

@@ -95,6 +95,7 @@ class Step:
     cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
     paint_first: whether it is of a wheel painted before, or after, it is machined; None where of either.
     pins: the ways of hole and pin that have it; a key of several rows is shown where its way has it.
+    tyred_only: whether only a wheel with a steel tyre has it.
     """
 
     key: str
@@ -105,6 +106,7 @@ class Step:
     routes: frozenset[Route] = frozenset(Route)
     paint_first: bool | None = None
     pins: frozenset[Pins] = frozenset(Pins)
+    tyred_only: bool = False
 
     @property
     def stage(self) -> Stage:
@@ -121,6 +123,8 @@ class Step:
 CRANKPIN_HOLE = "quartered.hole"
 # Finished says that it was done, for a pin may go in before its wheel is fixed or after.
 CRANKPIN_IN = "painted.pin"
+# When the tyre went on: the tread is turned on it, cold.
+TYRE_ON = "tread_turned.tyre"
 # Kept as a tick and no small step, for nobody ticks it off: when the compound went on, which its open time counts from.
 COMPOUND_ON = "compound_on"
 # Painting a casting before it is machined is no stage: painted is ticked once its bright parts are clean again.
@@ -198,6 +202,8 @@ _TABLE: dict[Stage, _About] = {
                 after=Stage.BORED,
                 pins=frozenset({Pins.BEFORE}),
             ),
+            # On the bare wheel: its heat would loosen a bond.
+            Step(TYRE_ON, "tyre shrunk on", after=Stage.BORED, tyred_only=True),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
         caution=_POWER,
@@ -338,11 +344,13 @@ def steps(
     route: Route = Route.FITTED_FIRST,
     paint_first: bool = False,
     pins: Pins = Pins.BEFORE,
+    tyred: bool = False,
 ) -> tuple[Step, ...]:
-    """The small steps inside a stage; the crankpin's steps only where there is a crankpin.
+    """The small steps inside a stage; the crankpin's steps only where there is a crankpin, the tyre's where there is a tyre.
 
     Parameters: `stage`; `coupled`, whether the axle has crankpins; `route`, the order of work; `paint_first`, whether
-    the casting is painted before it is machined; `pins`, when holes are drilled and pins go in.
+    the casting is painted before it is machined; `pins`, when holes are drilled and pins go in; `tyred`, whether its
+    wheels have steel tyres.
     Returns: the steps in the order they are done (no unit).
     Source: common practice, no source.
 
@@ -354,6 +362,7 @@ def steps(
         step
         for step in found
         if (coupled or not step.coupled_only)
+        and (tyred or not step.tyred_only)
         and route in step.routes
         and step.paint_first in (None, paint_first)
         and pins in step.pins
@@ -368,6 +377,7 @@ def closed_by(
     route: Route = Route.FITTED_FIRST,
     paint_first: bool = False,
     pins: Pins = Pins.BEFORE,
+    tyred: bool = False,
 ) -> frozenset[str]:
     """The keys of the small steps that a stage's tick says were done: its own, and what was done earlier for it.
 
@@ -381,7 +391,7 @@ def closed_by(
     every = (
         step
         for one in Stage
-        for step in steps(one, coupled=coupled, route=route, paint_first=paint_first, pins=pins)
+        for step in steps(one, coupled=coupled, route=route, paint_first=paint_first, pins=pins, tyred=tyred)
     )
     return frozenset(step.key for step in every if step.closed_by is stage)
 

@@ -66,6 +66,7 @@ SHEETS = (
     "/castings/5/speeds",
     "/castings/5/swing",
     "/castings/2/mandrel",
+    "/castings/2/tyre",
     "/castings/5/mandrel",
     "/castings/5/strokes",
     "/castings/5/settings",

@@ -76,6 +76,18 @@ def pages(bench: Bench) -> Iterator[str]:
     for iron in irons():
         for fit in ("press", "shrink", "bond"):
             yield from joint_of(bench, fit, iron.key)
+    yield tyre_of(bench)
+
+
+def tyre_of(bench: Bench) -> str:
+    """A wheel with a steel tyre that is measured: its own sheet, and the build's figures."""
+    build = bench.metric(axles="1", coupled="1")
+    pattern = f"/builds/{build}/patterns/{bench.one('SELECT id FROM pattern WHERE build_id = ?', build)}"
+    assert bench.send(pattern, pattern, tyre_inside="95", rim_inside="80").status_code == 303
+    tyre = f"/castings/{bench.id('W1', build)}/tyre"
+    for kind, size in (("tyre_inside", "94.93"), ("centre_outside", "95")):
+        assert bench.send(tyre, f"{tyre}/{kind}", reading=size).status_code == 303
+    return bench.whole(tyre) + bench.whole(f"/builds/{build}/figures")
 
 
 # Said in the page's own words, beside the figure itself.

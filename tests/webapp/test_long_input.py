@@ -26,6 +26,7 @@ from domain.measuring.instruments import InstrumentKind
 from domain.repeating.settings import TASKS
 from domain.truing.dial import Dial
 from domain.truing.setting import Grip, Surface
+from domain.tyres.ring import MetalStrength
 from tests.webapp.scenes import Bench, FormOnPage, every_form
 from webapp.sheets.assembly import form as assembly
 from webapp.sheets.balance import form as balance
@@ -151,9 +152,9 @@ def one_text(function: Callable[..., object], call: Callable[[str], object]) -> 
     return Reader(function, lambda typed: call(typed.get("text")), form(text="1"))
 
 
-_BESIDE = patterns.Beside(
-    MM, FitKind.BOND, "en-gjl-200", {"gauge": 89_000_000, "back_to_back": 83_300_000}, None, 3, ()
-)
+_TRACK = {"gauge": 89_000_000, "back_to_back": 83_300_000}
+_STEEL = MetalStrength(250, 1.25, 2, 300)
+_BESIDE = patterns.Beside(MM, FitKind.BOND, "en-gjl-200", _TRACK, None, 3, (), 20.0, _STEEL)
 READERS = (
     Reader(quartering.read_plate, lambda t: quartering.read_plate(t, MM)),
     Reader(form_setting.read_way, form_setting.read_way),

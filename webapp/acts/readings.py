@@ -20,9 +20,10 @@ from webapp.models import Measurement
 from webapp.records.builds import find_casting, hand_on_casting
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.measured import write_measured
-from webapp.records.outcome import Doubted, Refused
+from webapp.records.outcome import WHOLE, Doubted, Refused, Unconfirmed
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.typed.readings import Log, read_log
+from webapp.typed.sizes import BY_KEY, TYRE_SIZES
 from webapp.typed.texts import Typed
 
 
@@ -73,6 +74,38 @@ def log_throw(it: CastingChange, log: Log) -> None:
     meant = _asked(build, "throw", log)
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
     it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.{meant}")
+
+
+@change_casting("{}")
+def log_tyre(it: CastingChange, kind: str, log: Log, sure: bool) -> None:
+    """Log the inside of a wheel's tyre or the outside of its centre, cut to each other, so that no later one corrects."""
+    build, casting = it.build, it.casting
+    if not build.pattern_of(casting).tyred:
+        raise Refused(
+            f"The drawing gives {casting.mark} no tyre: say so on its pattern of wheel first.", WHOLE
+        )
+    size = size_of(it.session, build, kind, log)
+    why = "A tyre's inside is less than the tread's diameter ({})."
+    _refuse_from(build.nm("tread_diameter"), build, kind, log, _largest(log, size), why)
+    meant = _asked(build, kind, log)
+    drops_off = _drops_off(build, casting, kind, size)
+    if drops_off and not sure:
+        raise Unconfirmed(drops_off, (drops_off,))
+    _write(it, kind, log, size, None, casting_id=casting.id)
+    it.session.flush()
+    after, own = find_casting(it.session, casting.id)
+    state = facts_of(after.of(own)).tyres.of(own)
+    words = f" {state.words}." if state.finding is not None else ""
+    it.tell(kind, f"{BY_KEY[kind].words}: {_figures(log, size, build)}.{meant}{words}")
+
+
+def _drops_off(build: BuildView, casting: CastingView, kind: str, size: LoggedSize) -> str:
+    """That a tyre with this size would not grip at all; empty where it would, or where the other size is not known."""
+    sizes = {key: one.nm for key, one in casting.sizes.items() if key in TYRE_SIZES} | {kind: size.mean_nm}
+    if len(sizes) < len(TYRE_SIZES) or sizes["tyre_inside"] < sizes["centre_outside"]:
+        return ""
+    inside, centre = (show(sizes[key], build.unit) for key in TYRE_SIZES)
+    return f"The tyre's inside, {inside}, is no smaller than its centre, {centre}: it would drop off again."
 
 
 @change_axle("seat {}")

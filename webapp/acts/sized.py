@@ -13,7 +13,7 @@ from domain.measuring.plugs import PlugsError
 from domain.measuring.thermal import ThermalError, Warmth, corrected_to_20_c
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.facts.correcting import Sized, Taken, alpha_of, size_up
-from webapp.facts.measured_views import REACH
+from webapp.facts.measured_views import REACH, TYRE_REACH
 from webapp.records.outcome import Refused
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_instruments, list_reamers
@@ -85,7 +85,7 @@ def _instrument(session: Session, kind: str, log: Log) -> Instrument | None:
             f"The {found.instrument.name} is for a bore: choose an instrument that shows a value.",
             "instrument_id",
         )
-    reach = REACH[kind]
+    reach = REACH.get(kind) or TYRE_REACH[kind]
     if not found.instrument.measures(reach):
         raise Refused(f"The {found.instrument.name} {_REACH_WORDS[reach]}.", "instrument_id")
     return found.instrument

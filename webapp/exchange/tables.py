@@ -197,7 +197,7 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "build.standard": {"enum": [one.key for one in presets()]},
         "build.iron": {"enum": [one.key for one in irons()]},
         "build.quarter_angle_udeg": {"minimum": 10_000_000, "maximum": 170_000_000},
-        "dimension.key": {"enum": list(drawing.KEYS)},
+        "dimension.key": {"enum": [*drawing.KEYS, *drawing.TYRE_KEYS]},
         "dimension.nm": _MORE_THAN_NOTHING,
         "pattern.name": {"minLength": 1, "maxLength": 60},
         "axle.number": {"minimum": 1, "maximum": 12},

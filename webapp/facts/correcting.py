@@ -60,8 +60,8 @@ def tools_for(build: BuildView, reach: Reach | None = None, *, plugs: bool = Fal
 
 
 def alpha_of(build: BuildView, kind: str) -> float:
-    """The expansion of what is measured: the wheel's iron, or the axle's steel."""
-    return STEEL_PER_K if kind == "seat" else iron(build.iron).alpha_per_k
+    """The expansion of what is measured: the wheel's iron, or the steel of an axle or a tyre."""
+    return STEEL_PER_K if kind in ("seat", "tyre_inside") else iron(build.iron).alpha_per_k
 
 
 def taken_of(build: BuildView, measured: Measured) -> Taken:

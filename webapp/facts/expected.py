@@ -8,6 +8,7 @@ from fractions import Fraction
 from domain.measuring.plausible import Expected, SizeRead, near
 from webapp.facts.metal_sizes import terms_of
 from webapp.records.views import BuildView, CastingView
+from webapp.typed.sizes import TYRE_SIZES
 
 # The figure of the drawing, and how much less and more than that is not asked about; common practice, no source.
 # An axle is turned to its shoulders in one cut, with little on: further out is another axle, or another unit.
@@ -24,7 +25,10 @@ _DIAL_SHARE = 20
 
 
 def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
-    """What a bore, a seat or a throw should be; `more_nm` is what plugs add to the reading over them."""
+    """What a bore, a seat, a throw or a tyre should be; `more_nm` is what plugs add to the reading over them."""
+    if kind in TYRE_SIZES:
+        name = "tyre's inside" if kind == "tyre_inside" else "wheel centre"
+        return near(name, build.nm("tyre_inside"))
     return near(kind if not more_nm else f"{kind} over plugs", build.crank_nm(kind) + more_nm)
 
 

@@ -13,6 +13,7 @@ from webapp.facts.rods import Rods
 from webapp.facts.set_made import SetMade
 from webapp.facts.throws import Throws
 from webapp.facts.treads import Treads
+from webapp.facts.tyres import Tyres
 from webapp.records.views import AxleView, BuildView, CastingView
 
 
@@ -62,6 +63,11 @@ class Facts:
     def treads(self) -> Treads:
         """What each tread and flange is worth, and which wheel is out."""
         return Treads(self.build)
+
+    @cached_property
+    def tyres(self) -> Tyres:
+        """What each steel tyre makes of its wheel centre."""
+        return Tyres(self)
 
     def gauges(self, axle: AxleView) -> AxleGauges:
         """Whether an axle goes on the track."""

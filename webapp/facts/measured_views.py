@@ -24,6 +24,7 @@ from webapp.typed.sizes import BY_KEY, NOWHERE
 
 # What an instrument must get at for each thing measured.
 REACH = {"bore": Reach.INSIDE, "seat": Reach.OUTSIDE, "throw": Reach.BOTH}
+TYRE_REACH = {"tyre_inside": Reach.INSIDE, "centre_outside": Reach.OUTSIDE}
 _NO_INSTRUMENT = (
     "How sure this is is not known, for no instrument of the workshop's list is named: it is taken as exact. "
     "Log it again and choose the instrument."

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.joints.words import amiss
+from domain.answer import Answer
+from domain.joints.words import amiss, small
 from domain.measuring.set_table import SetAnswer, amiss_words
 from domain.route.stages import Stage
 from domain.stock import words as stock_words
@@ -39,7 +40,7 @@ def not_right(build: BuildView) -> tuple[NotRight, ...]:
         line
         for axle in build.axles
         for wheel in axle.wheels
-        for line in (*_joint(build, axle, wheel), *_metal(build, wheel))
+        for line in (*_joint(build, axle, wheel), *_tyre(build, wheel), *_metal(build, wheel))
     )
     return (*of_wheels, *_sizes(build), *_rods(build))
 
@@ -50,6 +51,13 @@ def _joint(build: BuildView, axle: AxleView, wheel: CastingView) -> Iterator[Not
     if joint is not None and wheel.has(Stage.BORED):
         words = amiss(joint.finding, wheel.mark, f"on axle {axle.number}")
         yield NotRight(words, f"/castings/{wheel.id}/bore", (wheel.mark,))
+
+
+def _tyre(build: BuildView, wheel: CastingView) -> Iterator[NotRight]:
+    tyres = facts_of(build.of(wheel)).tyres
+    state = tyres.of(wheel) if tyres.there else None
+    if state is not None and state.finding is not None and state.answer is Answer.NOT:
+        yield NotRight(f"Tyre of {wheel.mark}: {small(state.words)}", state.address, (wheel.mark,))
 
 
 def _metal(build: BuildView, wheel: CastingView) -> Iterator[NotRight]:

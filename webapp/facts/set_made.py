@@ -253,6 +253,8 @@ def _of_wheel(facts: Facts, axle: AxleView, wheel: CastingView) -> Iterator[Plac
     if axle.coupled:
         yield _throw(facts, wheel, where)
         yield from _crankpin(facts, wheel, where)
+    if facts.of(wheel).tyres.there:
+        yield _tyre(facts, wheel, where)
     for line in facts.of(wheel).treads.of(wheel).figures:
         yield _figure(facts.build, line, wheel, where)
 
@@ -312,6 +314,28 @@ def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRo
             expanded_nm=lean.expanded_nm if lean else 0,
         )
         yield placed(row, exact=lean is not None and not lean.expanded_nm)
+
+
+def _tyre(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
+    """A steel tyre on its centre, by its own judge."""
+    tyres = facts.of(wheel).tyres
+    state, (least, most) = tyres.of(wheel), tyres.wanted_nm
+    case = state.finding.case if state.finding is not None else None
+    known = _JOINT.get(state.answer) if case is not None else None
+    row = SetRow(
+        what="interference of the tyre",
+        where=where,
+        drawing_nm=None,
+        low_nm=least,
+        high_nm=most,
+        measured_nm=case.interference_nm if case else None,
+        expanded_nm=case.uncertainty_nm if case else 0,
+        known=known,
+    )
+    exact = case is not None and None in (case.inside.expanded_nm, case.centre.expanded_nm)
+    said = state.answer.words if case is not None else ""
+    short = f"tyre ({said})" if known and not replace(row, known=None).beyond else ""
+    return PlacedRow(row, state.address, wheel.mark, (wheel,), exact=exact, short=short, said=said)
 
 
 def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.joints.fit import bore_window
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
-from domain.joints.words import line, size_in_short
+from domain.joints.words import line, size_in_short, small
 from domain.lengths import show_in
 from domain.lengths.showing import figure_in
 from domain.route.stages import Stage
@@ -50,6 +50,9 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[HeadLine]:
     tread = tread_line(build, casting) if casting.has(Stage.TREAD_TURNED) else None
     if tread is not None:
         yield tread
+    tyre = tyre_line(build, casting)
+    if tyre is not None and tyre.look != "serves":
+        yield tyre
     throw = throw_line(build, casting)
     if throw is not None and throw.look != "serves":
         yield throw
@@ -92,6 +95,15 @@ def tread_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     if tyre.answer is TreadAnswer.NOT_LOGGED:
         return None
     return HeadLine(tyre.look, tyre.trouble or tyre.known_words, sheet=tyre.address)
+
+
+def tyre_line(build: BuildView, casting: CastingView) -> HeadLine | None:
+    """What its steel tyre makes of its centre, in one line; None without a tyre, or while it is not measured."""
+    tyres = facts_of(build.of(casting)).tyres
+    state = tyres.of(casting) if tyres.there else None
+    if state is None or state.finding is None:
+        return None
+    return HeadLine(state.look, f"Tyre {small(state.words)}", sheet=state.address)
 
 
 def heights_line(build: BuildView, axle: AxleView, heights: HeightsView | None) -> HeadLine | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from domain.joints.kinds import Kind
 from domain.route.guards import Doubt, Wheel
-from domain.route.stages import Stage
+from domain.route.stages import TYRE_ON, Stage
 from domain.stock.sizes import Face
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
@@ -15,7 +15,7 @@ from webapp.facts.metal_sizes import TICKS
 from webapp.records.views import BuildView, CastingView
 
 # What a tick may be doubted of: a stage, and the small steps that say a face is at size.
-DOUBTED = frozenset({*(stage.value for stage in Stage), *(step for _, step in TICKS.values())})
+DOUBTED = frozenset({*(stage.value for stage in Stage), *(step for _, step in TICKS.values()), TYRE_ON})
 
 
 def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) -> Wheel:
@@ -41,6 +41,7 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
         words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."
         yield Doubt(Stage.PRESSED.value, words, waits=False)
+    yield from facts_of(build.of(casting)).tyres.doubts(casting)
     tyre = facts_of(build.of(casting)).treads.of(casting)
     if tyre.follow:
         stage, step = TICKS[Face.TREAD]

@@ -8,7 +8,7 @@ from functools import lru_cache
 from domain.lengths import Unit
 from webapp.records.views import BuildView
 from webapp.typed.fields import Figures
-from webapp.typed.work_fields import FIELDS, GROUPS, WorkField
+from webapp.typed.work_fields import FIELDS, GROUPS, TYRES, WorkField
 from webapp.typed.work_figures import read_figures
 
 
@@ -32,11 +32,13 @@ class WorkGroup:
     fields: tuple[WorkField, ...]
 
 
-def work_groups() -> tuple[WorkGroup, ...]:
-    """The form's groups with their fields."""
+def work_groups(build: BuildView) -> tuple[WorkGroup, ...]:
+    """The form's groups with their fields; those of tyres where a pattern of wheel has them."""
+    tyred = any(one.tyred for one in build.patterns)
     return tuple(
         WorkGroup(key, words, tuple(one for one in FIELDS if one.group == key))
         for key, words in GROUPS.items()
+        if tyred or key != TYRES
     )
 
 

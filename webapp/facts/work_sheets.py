@@ -13,13 +13,14 @@ from webapp.records.views import CastingView
 @dataclass(frozen=True, slots=True)
 class WorkSheet:
     """A work sheet: what it is called, where it is, whether only a wheel with a crank has it, whether it is one casting's
-    own, and whether only a wheel whose tread is turned on a mandrel has it."""
+    own, and whether only a wheel whose tread is turned on a mandrel has it, or only one with a steel tyre."""
 
     words: str
     address: str
     coupled_only: bool = False
     own: bool = False
     on_mandrel_only: bool = False
+    tyred_only: bool = False
 
 
 _RECEIVING = WorkSheet("Receiving", "/castings/{casting}/receiving")
@@ -30,6 +31,7 @@ _SWING = WorkSheet("Will it swing?", "/castings/{casting}/swing")
 _STROKES = WorkSheet("Hand strokes", "/castings/{casting}/strokes", coupled_only=True)
 _TREAD = WorkSheet("Tread and flange", "/castings/{casting}/tread")
 _MANDREL = WorkSheet("Mandrel", "/castings/{casting}/mandrel", on_mandrel_only=True)
+_TYRE = WorkSheet("Tyre", "/castings/{casting}/tyre", tyred_only=True)
 _PAIRING = WorkSheet("Fits and pairing", "/builds/{build}/fits")
 _CRANKPINS = WorkSheet("Crankpins", "/builds/{build}/crankpins?pattern={pattern}", coupled_only=True)
 _QUARTERING = WorkSheet("Quartering", "/axles/{axle}/quartering", coupled_only=True)
@@ -38,13 +40,13 @@ _GAUGES = WorkSheet("Gauges", "/axles/{axle}/gauges")
 _ASSEMBLY = WorkSheet("Assembly", "/axles/{axle}/assembly")
 _REAMING = WorkSheet("Reamer or boring bar", "/builds/{build}/reaming?pattern={pattern}")
 _RODS = WorkSheet("Will the rods go round?", "/builds/{build}/rods", coupled_only=True)
-_OF_CASTING = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES, _MANDREL, _TREAD)
+_OF_CASTING = (_RECEIVING, _TRUE, _METAL, _SPEEDS, _SWING, _STROKES, _TYRE, _MANDREL, _TREAD)
 _OF_STAGE: dict[Stage, tuple[WorkSheet, ...]] = {
     Stage.RECEIVED: (_RECEIVING,),
     Stage.BACK_FACED: (_SWING, _TRUE, _METAL, _SPEEDS),
-    Stage.BORED: (_SWING, _TRUE, _METAL, _SPEEDS, _STROKES, _REAMING, _CRANKPINS),
+    Stage.BORED: (_SWING, _TRUE, _METAL, _SPEEDS, _STROKES, _REAMING, _TYRE, _CRANKPINS),
     Stage.PRESSED: (_PAIRING, _ASSEMBLY, _SETTING, _GAUGES),
-    Stage.TREAD_TURNED: (_MANDREL, _METAL, _SPEEDS, _TREAD),
+    Stage.TREAD_TURNED: (_TYRE, _MANDREL, _METAL, _SPEEDS, _TREAD),
     Stage.QUARTERED: (_CRANKPINS, _SETTING, _QUARTERING, _RODS),
 }
 
@@ -63,6 +65,7 @@ def _open(sheets: tuple[WorkSheet, ...], casting: CastingView, order: Order) -> 
         if (order.coupled or not one.coupled_only)
         and (casting.axle_id or "{axle}" not in one.address)
         and (on_mandrel(order.route) or not one.on_mandrel_only)
+        and (order.tyred or not one.tyred_only)
     )
 
 

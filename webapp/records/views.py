@@ -115,6 +115,11 @@ class PatternView:
         """Whether its wheels have crankpins."""
         return self.kind.cranked
 
+    @property
+    def tyred(self) -> bool:
+        """Whether its wheels have steel tyres."""
+        return "tyre_inside" in self.figures
+
 
 def in_order(patterns: Iterable[PatternView]) -> tuple[PatternView, ...]:
     """The patterns of a build, those with cranks first."""
@@ -375,9 +380,10 @@ class BuildView:
         """The order of work on a coupled or a carrying axle of this build."""
         return Order(self.route_now, coupled, self.paint_first, self.pins)
 
-    def order_of(self, casting: CastingView) -> Order:
-        """The order of work of a casting."""
-        return self.order(self.pattern_of(casting).cranked)
+    def order_of(self, thing: CastingView | AxleView) -> Order:
+        """The order of work of a casting, or of an axle's wheels."""
+        own = self.pattern_of(thing)
+        return replace(self.order(own.cranked), tyred=own.tyred)
 
     @property
     def quarter_angle(self) -> str:

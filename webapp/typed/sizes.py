@@ -74,6 +74,8 @@ KINDS: tuple[SizeKind, ...] = (
     SizeKind(
         "root_radius", "Root radius", "The radius gauge that fits without light between tread and flange."
     ),
+    SizeKind("tyre_inside", "Inside of the tyre", "Across the bored ring, two ways."),
+    SizeKind("centre_outside", "Outside of the wheel centre", "Where the tyre goes, two ways."),
     SizeKind("pin_hole", "Crankpin hole, diameter", "Where the pin will be held."),
     SizeKind("pin_seat", "Crankpin where it is held, diameter", "The pin itself."),
     SizeKind("pin_whole", "Crankpin, whole length", "From end to end."),
@@ -123,6 +125,7 @@ KINDS: tuple[SizeKind, ...] = (
         swing=True,
     ),
 )
+TYRE_SIZES = ("tyre_inside", "centre_outside")
 PIN_KEYS = tuple(kind.key for kind in KINDS if kind.key.startswith("pin_"))
 BY_KEY = {kind.key: kind for kind in KINDS}
 

@@ -9,12 +9,14 @@ from domain.cranks.setting import SettingWay
 from domain.lengths import Unit
 from domain.ordering.advice import EXPERIENCE
 from domain.route.stages import Pins
+from domain.tyres.ring import table as tyre_table
 from webapp.typed import quantities as q
 from webapp.typed.fields import FigureField, Usual
 
 _COMMON = "common practice, no source"
 _ASKED = "not given"
 _MM = 1_000_000
+_TYRE = tyre_table()
 
 
 @dataclass(frozen=True)
@@ -29,7 +31,7 @@ class WorkField(FigureField):
 
 
 ORDER, METAL, TRUE, SPEED, STROKES = "order", "metal", "true", "speed", "strokes"
-TREADS, QUARTER, BALANCE = "treads", "quarter", "balance"
+TREADS, TYRES, QUARTER, BALANCE = "treads", "tyres", "quarter", "balance"
 GROUPS = {
     ORDER: "How many castings to buy",
     METAL: "Metal and cuts",
@@ -37,6 +39,7 @@ GROUPS = {
     SPEED: "Speeds and feeds",
     STROKES: "Hand strokes",
     TREADS: "Treads",
+    TYRES: "Tyres",
     QUARTER: "Cylinders and quartering",
     BALANCE: "Balance",
 }
@@ -239,6 +242,35 @@ FIELDS: tuple[WorkField, ...] = (
         1,
         100_000,
         usual=Usual("", "not given: only the slip for each turn is said"),
+    ),
+    WorkField(
+        "tyre_yield",
+        TYRES,
+        "The tyre's steel yields at",
+        q.STRESS,
+        100,
+        1500,
+        slip="a strength without a unit is in MPa",
+        usual=Usual(f"{_TYRE['yield']['mpa']:g} MPa", _TYRE["yield"]["source"]),
+    ),
+    WorkField(
+        "tyre_factor",
+        TYRES,
+        "Factor against yielding",
+        q.NUMBER,
+        1,
+        10,
+        usual=Usual(f"{_TYRE['factor']['wanted']:g}", _TYRE["factor"]["source"]),
+    ),
+    WorkField(
+        "tyre_hottest",
+        TYRES,
+        "A tyre is heated to no more than",
+        q.CELSIUS,
+        80,
+        450,
+        slip="give it in C, not F; hotter than 450 C steel scales and its temper is gone",
+        usual=Usual(f"{_TYRE['hottest']['c']:g} C", _TYRE["hottest"]["source"]),
     ),
     WorkField(
         "cylinders",

@@ -45,6 +45,7 @@ SHEETS = (
     Sheet("/castings/{casting_id}/true", "Setting true", "truing.page"),
     Sheet("/builds/{build_id}/speeds", "Speeds and feeds", "cutting.page_speeds"),
     Sheet("/castings/{casting_id}/mandrel", "Mandrel", "mandrel.page"),
+    Sheet("/castings/{casting_id}/tyre", "Tyre", "tyres.page"),
     Sheet("/castings/{casting_id}/speeds", "Speeds and feeds", "cutting.page_speeds"),
     Sheet("/castings/{casting_id}/swing", "Will it swing?", "cutting.page_swing"),
     Sheet("/castings/{casting_id}/strokes", "Hand strokes", "cutting.page_strokes"),

@@ -4,6 +4,7 @@ import pytest
 
 from domain.route.stages import (
     CRANKPIN_IN,
+    TYRE_ON,
     Pins,
     Route,
     Stage,
@@ -96,9 +97,10 @@ def test_every_key_is_found_once() -> None:
         for stage in Stage
         for route in Route
         for paint_first in (False, True)
-        for step in steps(stage, coupled=True, route=route, paint_first=paint_first)
+        for tyred in (False, True)
+        for step in steps(stage, coupled=True, route=route, paint_first=paint_first, tyred=tyred)
     }
-    others = {"back_faced.on_mandrel", "bored.face_true", "painted.rough", "painted.bright"}
+    others = {"back_faced.on_mandrel", "bored.face_true", "painted.rough", "painted.bright", TYRE_ON}
     assert {step.key for step in every} == {step.key for step in usual} | others
     assert len(every) == len(usual) + len(others)
     for step in every:

@@ -219,7 +219,7 @@ def read_figures(
     """The drawing's figures as typed, held against one another and against those `beside` them, nm."""
     read: dict[str, Length] = {}
     for figure in figures:
-        if figure.key in _FIT_RANGE and not typed.get(figure.key).strip():
+        if figure.key in (*_FIT_RANGE, *drawing.TYRE_KEYS) and not typed.get(figure.key).strip():
             continue
         length = read_length(typed, figure.key, unit, errors)
         if length is not None:

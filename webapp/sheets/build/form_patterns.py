@@ -7,8 +7,12 @@ from dataclasses import dataclass
 
 from domain import drawing
 from domain.drawing import WheelKind
+from domain.joints.friction import friction
 from domain.joints.kinds import FitKind
+from domain.joints.materials import iron
 from domain.lengths import Length, Unit, show
+from domain.tyres.ring import MetalStrength, drawn_tyre
+from domain.tyres.words import too_much_words
 from webapp.sheets.build.form import (
     LONGEST_NAME,
     MOST_AXLES,
@@ -54,6 +58,9 @@ class Beside:
     coupled: tuple[str, Mapping[str, int]] | None
     axles: int
     names: Sequence[str]
+    # Of tyres: the tread's cone, N of 1 in N, and what is asked of the metal.
+    cone: float | None
+    strength: MetalStrength
 
 
 def read_pattern(typed: Typed, beside: Beside, *, new: bool) -> tuple[PatternDraft | None, Errors]:
@@ -67,8 +74,11 @@ def read_pattern(typed: Typed, beside: Beside, *, new: bool) -> tuple[PatternDra
     )
     kind = WheelKind(kind_text) if kind_text else WheelKind.CARRYING
     axles = _read_axles(typed, beside.axles, errors)
-    figures = read_figures(typed, kind.figures, beside.unit, errors, beside.track)
+    every = (*kind.figures, *drawing.TYRE_FIGURES)
+    figures = read_figures(typed, every, beside.unit, errors, beside.track)
     fill_in_usual_range(typed, beside.fit, beside.iron, figures, errors)
+    if "tyre_inside" in figures and not errors:
+        _expect_stood(figures, beside, errors)
     if kind.cranked and beside.coupled is not None:
         _expect_alike(figures, beside, errors)
     marks = read_marks(typed, "marks", errors) if new else ()
@@ -89,6 +99,17 @@ def _read_axles(typed: Typed, there: int, errors: Errors) -> tuple[int, ...]:
             f"Axle {gap[0]} would be missing: the build has {there}, so the next one is {there + 1}."
         )
     return tuple(sorted(numbers))
+
+
+def _expect_stood(figures: Mapping[str, Length], beside: Beside, errors: Errors) -> None:
+    """The most interference wanted must be one that the tyre stands."""
+    if "tyre_most" not in figures:
+        return
+    nm = {key: length.nm for key, length in figures.items()}
+    tyre = drawn_tyre(nm, beside.cone, iron(beside.iron), friction(FitKind.SHRINK, "oiled"))
+    why = too_much_words(tyre, nm["tyre_most"], beside.strength, beside.unit)
+    if why:
+        errors["tyre_most"] = why
 
 
 def _expect_alike(figures: Mapping[str, Length], beside: Beside, errors: Errors) -> None:

@@ -141,7 +141,7 @@ def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
         work_sheets=_WORK_SHEETS,
         pattern_names=[(str(one.id), one.name) for one in build.patterns],
         copies=request.app.state.copies,
-        figures=drawing.FIGURES,
+        figures=(*drawing.FIGURES, *drawing.TYRE_FIGURES),
         title_block={"build": build.name, "sheet": "Build", "number": "B"},
         **form.context,
     )

@@ -7,7 +7,8 @@ from functools import partial
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.drawing import WheelKind
+from domain.drawing import TYRE_FIGURES, WheelKind
+from domain.tyres.words import RULE
 from webapp import render
 from webapp.errors import NotFound
 from webapp.records.views import BuildView, PatternView
@@ -33,6 +34,8 @@ def _page(request: Request, build: BuildView, own: PatternView | None, form: For
         kinds=KINDS,
         # Those of the crank are there for every kind, as the kind is chosen on the same page.
         figures=WheelKind.DRIVING.figures,
+        tyres=TYRE_FIGURES,
+        tyre_rule=RULE,
         stays=why_it_stays(build, own) if own else "",
         trouble=form.trouble if form.trouble and form.trouble.kind == "confirm" else None,
         next_axle=len(build.axles) + 1,

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from domain import drawing
 from domain.lengths import Length, Unit, show
 from domain.route.guards import needed
-from domain.route.stages import ROUGH_PAINT, Stage
+from domain.route.stages import ROUGH_PAINT, TYRE_ON, Stage
 from webapp.facts.facts import facts_of
 from webapp.records.views import BuildView, CastingView, PatternView, drawn_of, in_order
 from webapp.sheets.build.form import Draft
+from webapp.typed.sizes import TYRE_SIZES
 
 _CHOICES = (
     ("name", "name"),
@@ -70,7 +71,9 @@ def patterns_of(build: BuildView, draft: Draft) -> list[PatternView]:
     kind = first.kind if first.cranked in draft.coupled else first.kind.other
     name = first.name if kind is first.kind else kind.usual_name
     several = len(set(draft.coupled)) > 1
-    found = [replace(first, kind=kind, name=name, figures=draft.own(kind, 1 + several))]
+    # Its tyres have their place on the pattern's own form.
+    tyre = {key: length for key, length in first.figures.items() if key in drawing.TYRE_KEYS}
+    found = [replace(first, kind=kind, name=name, figures=draft.own(kind, 1 + several) | tyre)]
     if several:
         found.append(PatternView(NEW, kind.other.usual_name, kind.other, draft.own(kind.other, 2)))
     return found
@@ -132,6 +135,7 @@ def affected_work(build: BuildView, after: BuildView) -> tuple[str, ...]:
         *_fits_affected(build, after),
         *_throws_affected(build, after),
         *_cuts_affected(build, after),
+        *_tyres_affected(build, after),
     )
 
 
@@ -154,7 +158,7 @@ def _changed(build: BuildView, draft: Draft, after: BuildView) -> list[str]:
 def changed_figures(before: Mapping[str, Length], after: Mapping[str, Length], unit: Unit) -> list[str]:
     """What is said of the figures of a drawing that are not as they were."""
     words = []
-    for figure in drawing.FIGURES:
+    for figure in (*drawing.FIGURES, *drawing.TYRE_FIGURES):
         if figure.key not in after:
             continue
         old, new = before.get(figure.key), after[figure.key]
@@ -177,6 +181,11 @@ def refused_because(build: BuildView, after: BuildView) -> str:
             return f"Axle {axle.number} cannot be taken out of the build: {' and '.join(on)} {are} on it."
         if axle.seats:
             return f"Axle {axle.number} cannot be taken out of the build: a seat of it is logged."
+    for one in after.patterns:
+        nm = {key: length.nm for key, length in after.of(one).dimensions.items()}
+        wrong = [words for key, words in drawing.faults(nm, after.unit).items() if key in drawing.TYRE_KEYS]
+        if wrong:
+            return f"{one.name}: {wrong[0]}"
     for casting in after.castings:
         boss = after.of(casting).nm("boss_diameter")
         if casting.bore is not None and casting.bore.mean_nm >= boss:
@@ -318,6 +327,26 @@ def _cuts_affected(build: BuildView, after: BuildView) -> list[str]:
                     f"Already ticked {stage.words} to the old figures: {', '.join(c.mark for c in done)}. "
                     f"What changes: {', '.join(changed)}."
                 )
+    return words
+
+
+def _tyres_affected(build: BuildView, after: BuildView) -> list[str]:
+    words = []
+    for casting in build.castings:
+        then = _then(after, casting)
+        before, tyres = facts_of(build.of(casting)).tyres, facts_of(after.of(then)).tyres
+        if casting.state == "scrapped" or not (before.there or tyres.there):
+            continue
+        if not tyres.there:
+            if TYRE_ON in casting.ticks or set(TYRE_SIZES) & casting.sizes.keys():
+                words.append(f"A tyre is measured or shrunk on for {casting.mark}, which would have none.")
+        elif not before.there:
+            if casting.has(Stage.TREAD_TURNED):
+                words.append(f"The tread of {casting.mark} is turned already, without a tyre on.")
+        elif (old := before.of(casting)).answer is not (new := tyres.of(then)).answer:
+            words.append(
+                f"{casting.mark}, its tyre: {old.answer.words} now, {new.answer.words} then ({new.words})."
+            )
     return words
 
 

@@ -7,6 +7,10 @@ from dataclasses import replace
 from domain import drawing
 from domain.joints.kinds import FitKind
 from domain.route.stages import Stage
+from webapp.facts.facts import facts_of
+from webapp.facts.joint_terms import cure_figures
+from webapp.facts.tyres import strength_of
+from webapp.facts.work_figures import work_figures
 from webapp.records.views import AxleView, BuildView, PatternView
 from webapp.sheets.build.form_patterns import Beside, PatternDraft
 from webapp.sheets.build.view_changes import (
@@ -21,7 +25,8 @@ from webapp.sheets.build.view_changes import (
 
 def beside(build: BuildView, own: PatternView | None) -> Beside:
     """What the form of a pattern, or of a new one, is read beside."""
-    others = _others(build, own)
+    others, seen = _others(build, own), build.of(own or build.patterns[0])
+    treads = facts_of(seen).treads
     cranked = next((one for one in others if one.cranked), None)
     return Beside(
         build.unit,
@@ -31,6 +36,8 @@ def beside(build: BuildView, own: PatternView | None) -> Beside:
         (cranked.name, {key: cranked.figures[key].nm for key in drawing.COUPLED_KEYS}) if cranked else None,
         len(build.axles),
         [one.name for one in others],
+        treads.form(seen.nm("tread_diameter")).figures.cone,
+        strength_of(cure_figures(build), work_figures(build)),
     )
 
 
@@ -58,6 +65,11 @@ def effect_of(build: BuildView, own: PatternView | None, draft: PatternDraft) ->
     if [axle.number for axle in build.of(own).axles] != list(draft.axles):
         changed.append(f"axles {_numbers(draft)}")
     changed += changed_figures(own.figures, draft.figures, build.unit)
+    changed += [
+        f"{one.words.lower()} no longer given"
+        for one in drawing.TYRE_FIGURES
+        if one.key in own.figures and one.key not in draft.figures
+    ]
     return Effect(tuple(changed), affected, "")
 
 

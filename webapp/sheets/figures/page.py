@@ -28,7 +28,7 @@ def _page(request: Request, build: BuildView, form: Form, saved: bool = False) -
         "sheets/figures/figures.html",
         form.status,
         build=build,
-        groups=work_groups(),
+        groups=work_groups(build),
         saved=saved,
         title_block={"build": build.name, "sheet": "Cuts and allowances", "number": "C"},
         **form.context,

@@ -211,7 +211,7 @@ class WheelSheet:
 
     @cached_property
     def _order(self) -> Order:
-        return self.build.order(self.coupled)
+        return self.build.order_of(self.axle or self.wheels[0])
 
     @cached_property
     def _stages(self) -> tuple[Stage, ...]:
