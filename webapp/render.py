@@ -164,7 +164,8 @@ def template_names() -> list[str]:
     return sorted(environment.list_templates(), key=lambda name: (not name.startswith(_FIRST_FOLDERS), name))
 
 
-_INDENT = re.compile(r"\n[ \t]+")
+# After a tag, whose line's end Jinja takes away, one blank still parts what stands before and after it.
+_INDENT = re.compile(r"(?<![%#]})(\n)[ \t]+|(?<=[%#]})(\n )[ \t]+")
 
 
 class _Environment(Environment):
@@ -172,7 +173,7 @@ class _Environment(Environment):
 
     def preprocess(self, source: str, name: str | None = None, filename: str | None = None) -> str:
         """How a template is indented is not sent: a browser has no use for it, and every tick would carry it."""
-        return super().preprocess(_INDENT.sub("\n", str(source)), name, filename)
+        return super().preprocess(_INDENT.sub(lambda found: found[1] or found[2], str(source)), name, filename)
 
     def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
         """Those of all."""
