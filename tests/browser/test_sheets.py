@@ -48,6 +48,8 @@ SHEETS = (
     "/castings/2/throw",
     "/castings/2/cautions",
     "/axles/1/measured",
+    "/castings/2/notes",
+    "/axles/1/notes",
     "/ordering",
     "/builds/1/figures",
     "/builds/1/ordering",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from base64 import b64decode, b64encode
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
@@ -15,6 +16,7 @@ from domain.drawing import WheelKind
 from domain.lengths import Unit
 from domain.truing.dial import DialReading, TruingError, check_readings
 from webapp.exchange.tables import FORMAT, ID, NUMBER, VERSION, schema
+from webapp.typed.photos import NoPhoto, taken_again
 
 # The most figures of a whole number that the document can hold, and the most rows and lists: either would else be
 # taken apart at length, only to be refused.
@@ -57,6 +59,7 @@ def _patterned(document: dict[str, Any]) -> dict[str, Any]:
     patterned = {
         **build,
         "stubs": [],
+        "notes": [],
         "patterns": [
             {NUMBER: number[kind.cranked], "name": kind.usual_name, "kind": kind.value} for kind in kinds
         ],
@@ -107,6 +110,7 @@ def read_document(content: bytes) -> dict[str, Any]:
     _check(document, schema(), ())
     _check_drawing(document["build"])
     _check_rounds(document["build"])
+    _check_photos(document["build"])
     return document
 
 
@@ -213,6 +217,12 @@ def _problems(value: Any, rule: Mapping[str, Any]) -> Iterator[str]:
         if value not in rule["enum"]:
             yield f"{_shown(value)} is none of {', '.join(rule['enum'])}"
         return
+    if "contentEncoding" in rule and len(value) <= rule["maxLength"]:
+        try:
+            b64decode(value, validate=True)
+        except ValueError:
+            yield "the text is no base64"
+        return
     if not rule.get("minLength", 0) <= len(value) <= rule.get("maxLength", len(value)):
         yield f"a text of {len(value)} characters is too {'long' if value else 'short'}"
     if "\0" in value or any("\ud800" <= sign <= "\udfff" for sign in value):
@@ -279,6 +289,18 @@ def _check_round(dial_unit: str, one: Mapping[str, Any], at: tuple[str | int, ..
         )
     except TruingError as error:
         raise Unreadable(f"In {_place(at)}: {error}") from None
+
+
+def _check_photos(build: Mapping[str, Any]) -> None:
+    """Each picture as it would be kept had it just been taken: who wrote the document is not known."""
+    for place, note in enumerate(build["notes"], start=1):
+        for number, one in enumerate(note["photos"], start=1):
+            try:
+                kept = taken_again(b64decode(one["jpeg"]))
+            except NoPhoto as error:
+                at = ("build", "notes", place, "photos", number)
+                raise Unreadable(f"In {_place(at)}: {error.sentence}") from None
+            one["jpeg"] = b64encode(kept).decode()
 
 
 def _place(at: tuple[str | int, ...]) -> str:

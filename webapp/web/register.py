@@ -64,6 +64,8 @@ SHEETS = (
     Sheet("/castings/{casting_id}/scrap", "Scrap", "wheel.page_castings"),
     Sheet("/castings/{casting_id}/measured", "Everything measured", "measured.page"),
     Sheet("/axles/{axle_id}/measured", "Everything measured", "measured.page"),
+    Sheet("/castings/{casting_id}/notes", "Notes", "notes.page"),
+    Sheet("/axles/{axle_id}/notes", "Notes", "notes.page"),
     Sheet("/builds/{build_id}/fits", "Fits and pairing", "pairing.page"),
     Sheet("/builds/{build_id}/joints", "What the joints must carry", "joints.page"),
     Sheet("/builds/{build_id}/treads", "Treads and gauges", "treads.page"),

@@ -274,6 +274,7 @@ def test_the_reader_follows_every_word_of_the_schema() -> None:
     """A word of JSON Schema that the reader does not know would be said and not held to."""
     known = {"type", "properties", "required", "additionalProperties", "items", "enum", "const", "pattern"}
     known |= {"minimum", "maximum", "minLength", "maxLength", "format", "description", "title", "$schema"}
+    known |= {"contentEncoding", "contentMediaType"}
 
     def words(rule: Any) -> Iterator[str]:
         yield from rule
