@@ -55,6 +55,7 @@ SHEETS = (
     "/builds/1/ordering",
     "/builds/1/hand",
     "/builds/1/receiving",
+    "/builds/1/labels",
     "/builds/1/speeds",
     "/builds/1/made",
     "/builds/1/batches",

@@ -81,7 +81,7 @@ def note_of(session: Session, whose: Whose, permanent_id: str) -> NoteView | Non
     one, own = (
         (_ONE_OF_AXLE, whose.axle_id) if whose.casting_id is None else (_ONE_OF_CASTING, whose.casting_id)
     )
-    rows = rows_by(session, one, {"id": own, "permanent_id": permanent_id})
+    rows = rows_by(session, one, {"id": own, "permanent_id": permanent_id}) if permanent_id else ()
     return next((NoteView(*row) for row in rows), None)
 
 

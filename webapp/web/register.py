@@ -66,6 +66,7 @@ SHEETS = (
     Sheet("/axles/{axle_id}/measured", "Everything measured", "measured.page"),
     Sheet("/castings/{casting_id}/notes", "Notes", "notes.page"),
     Sheet("/axles/{axle_id}/notes", "Notes", "notes.page"),
+    Sheet("/builds/{build_id}/labels", "Labels", "labels.page"),
     Sheet("/builds/{build_id}/fits", "Fits and pairing", "pairing.page"),
     Sheet("/builds/{build_id}/joints", "What the joints must carry", "joints.page"),
     Sheet("/builds/{build_id}/treads", "Treads and gauges", "treads.page"),

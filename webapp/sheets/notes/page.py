@@ -24,8 +24,8 @@ from webapp.web.load import get_axle, get_casting, older_than
 
 router = APIRouter()
 PermanentId = Annotated[str, Path(pattern="^[0-9a-f]{32}$")]
-# Which note is to be taken away.
-AWAY = "away"
+# Which note is to be taken away, and which one's photo is looked at.
+AWAY, SEEN = "away", "photo"
 
 
 @router.get("/castings/{casting_id}/notes")
@@ -168,11 +168,12 @@ def _page(
     number: str,
     **more: Any,
 ) -> Response:
-    """The notes with the form for another, or with the question whether one is to be taken away."""
+    """The notes with the form for another, with a photo as large as it is, or with the question whether one is to go."""
     wanted = form.typed if form.typed.fields else Typed({AWAY: request.query_params.getlist(AWAY)})
     with db.read() as session:
         notes = notes_of(session, whose, older_than(request))
-        asked = note_of(session, whose, wanted.get(AWAY)) if wanted.get(AWAY) else None
+        asked = note_of(session, whose, wanted.get(AWAY))
+        seen = note_of(session, whose, request.query_params.get(SEEN, ""))
     return render.page(
         request,
         "sheets/notes/notes.html",
@@ -181,6 +182,7 @@ def _page(
         axle=axle,
         notes=notes,
         asked=asked,
+        seen=seen if seen is not None and seen.has_photo else None,
         longest=LONGEST_NOTE,
         # A browser never gives a file back to a form.
         again=PHOTO in form.typed.fields and PHOTO not in form.errors,

@@ -31,7 +31,7 @@ from webapp.sheets.notes import change
 
 HOMES = ("/castings/1", "/axles/1")
 WORDS = "Chill at the rim"
-_PHOTOS = re.compile(r'href="(/photos/[0-9a-f]{32})\.jpg"')
+_PHOTOS = re.compile(r'src="(/photos/[0-9a-f]{32})/small\.jpg"')
 
 
 @pytest.fixture
@@ -77,6 +77,11 @@ def test_a_photo_with_its_note_is_kept_and_shown(bench: Bench, home: str) -> Non
     for page in (f"{home}/notes", beside):
         text = Words(bench.get(page)).text
         assert f"{WORDS} AB" in text and f'src="{at}/small.jpg"' in bench.get(page)
+    own = at.rpartition("/")[2]
+    seen = bench.get(f"{home}/notes?photo={own}")
+    assert f'href="{home}/notes?photo={own}#photo-seen"' in bench.get(beside) and f'src="{at}.jpg"' in seen
+    elsewhere = bench.get(f"/castings/2/notes?photo={own}")
+    assert f'src="{at}.jpg"' not in elsewhere and "Nothing noted yet." in elsewhere
     name = "W1" if home == "/castings/1" else "Axle 1"
     assert bench.journal()[-1] == f"{name}: photo “{WORDS}”."
 
