@@ -90,7 +90,7 @@ def test_a_photo_is_taken_seen_and_taken_away(
     tablet.tap("Take it away")
     expect(page.locator("#notes li")).to_have_count(1)
     tablet.go(f"/castings/{own}?open=done")
-    expect(page.locator("#casting-journal")).to_contain_text("took away AB's photo “Blowhole in the boss”.")
+    expect(page.locator("#casting-journal")).to_contain_text("Took away AB's photo “Blowhole in the boss”.")
 
 
 def test_a_note_written_out_of_reach_is_kept_and_sent_later(program: str, open_tablet: OpenTablet) -> None:

@@ -82,8 +82,7 @@ def test_a_photo_with_its_note_is_kept_and_shown(bench: Bench, home: str) -> Non
     assert f'href="{home}/notes?photo={own}#photo-seen"' in bench.get(beside) and f'src="{at}.jpg"' in seen
     elsewhere = bench.get(f"/castings/2/notes?photo={own}")
     assert f'src="{at}.jpg"' not in elsewhere and "Nothing noted yet." in elsewhere
-    name = "W1" if home == "/castings/1" else "Axle 1"
-    assert bench.journal()[-1] == f"{name}: photo “{WORDS}”."
+    assert bench.journal()[-1] == f"Kept a photo “{WORDS}”."
 
 
 def test_the_axle_sheet_itself_is_as_light_as_before(bench: Bench) -> None:
@@ -110,7 +109,7 @@ def test_a_note_alone_and_a_photo_alone(bench: Bench) -> None:
     assert note(bench, "/castings/1", f"  {WORDS}\n twice ").status_code == 303
     assert note(bench, "/castings/1", "", jpeg(80, 60)).status_code == 303
     assert bench.rows("SELECT words FROM note ORDER BY id") == [(f"{WORDS} twice",), ("",)]
-    assert bench.journal("W1")[-2:] == [f"W1: note “{WORDS} twice”.", "W1: photo."]
+    assert bench.journal("W1")[-2:] == [f"Kept a note “{WORDS} twice”.", "Kept a photo."]
     # As a script sends it, which leaves the file out.
     form = bench.form("/castings/1/notes", "/castings/1/notes").filled(words="more")
     form.pop("photo")
@@ -198,12 +197,11 @@ def test_it_is_asked_before_one_is_taken_away(bench: Bench, home: str) -> None:
         answer = bench.client.get(picture)
         assert answer.status_code == 404 and answer.headers["cache-control"] == "no-store"
     assert WORDS not in bench.get(f"{home}/notes")
-    name = "W1" if home == "/castings/1" else "Axle 1"
-    assert bench.journal()[-1] == f"{name}: took away AB's photo “{WORDS}”."
+    assert bench.journal()[-1] == f"Took away AB's photo “{WORDS}”."
     # Sent again it is done already; from another page there is nothing to be taken away.
     assert bench.post(form.action, form.filled()).status_code == 303
     assert bench.post(form.action, form.filled(token="b" * 32, seen="99")).status_code in (404, 409)
-    assert len([line for line in bench.journal() if "took away" in line]) == 1
+    assert len([line for line in bench.journal() if "Took away" in line]) == 1
 
 
 def test_one_of_another_casting_is_not_taken_away(bench: Bench) -> None:
