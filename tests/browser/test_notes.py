@@ -136,7 +136,7 @@ def test_the_labels_of_an_engine_are_on_one_sheet(demo: str, paper: Page, kind: 
 
 
 def test_many_labels_with_long_marks_are_cut_nowhere(
-    program: str, open_tablet: OpenTablet, paper: Page
+    program: str, open_tablet: OpenTablet, size: tuple[int, int], paper: Page
 ) -> None:
     tablet = open_tablet(program)
     name = f"Long{'W' * 56}"
@@ -148,12 +148,22 @@ def test_many_labels_with_long_marks_are_cut_nowhere(
         page.get_by_label("Their marks").fill(" ".join(marks))
 
     build = tablet.start_build(name, "AB", many)
+    tablet.go(f"{build}/labels")
+    lies_well(tablet, size[0])
     paper.goto(f"{program}{build}/labels")
     paper.emulate_media(media="print")
     expect(paper.locator(".label-cut")).to_have_count(len(marks))
     assert paper.evaluate(CLIPPED) == []
     for kind in PAPER:
         assert pages_of(paper, kind) == 3
+
+
+def test_the_button_prints(demo: str, paper: Page) -> None:
+    paper.emulate_media(media="screen")
+    paper.goto(f"{demo}/builds/1/labels")
+    paper.evaluate("window.print = () => { document.body.dataset.printed = 'yes' }")
+    paper.get_by_role("button", name="Print").click()
+    assert paper.evaluate("document.body.dataset.printed") == "yes"
 
 
 def test_what_is_clipped_is_seen(demo: str, paper: Page) -> None:
