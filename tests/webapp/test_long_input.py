@@ -51,6 +51,7 @@ from webapp.sheets.workshop import form_machines as machines
 from webapp.typed import (
     as_set,
     joint_figures,
+    labels,
     marks,
     notes,
     power,
@@ -209,6 +210,7 @@ READERS = (
     Reader(mandrel.read_put_on, lambda t: mandrel.read_put_on(t, NOW), form(at="10:00")),
     Reader(mandrel.read_dial, mandrel.read_dial, form(dial="2.35")),
     Reader(metal.read_cut, lambda t: metal.read_cut(t, MM), form(cut="0.5", touch="1", turn="2")),
+    one_text(labels.id_on_label, labels.id_on_label),
     Reader(notes.read_note, lambda t: notes.read_note(t, None), form(words="chill")),
     Reader(ordering.read_order, ordering.read_order, form(needed="6")),
     one_text(power.read_power, lambda text: told(power.read_power, text)),
