@@ -45,8 +45,8 @@ def test_a_photo_is_taken_seen_and_taken_away(
     tablet.go(build)
     tablet.open_axle(1)
     own = tablet.casting("Left")
-    tablet.go(f"/castings/{own}?open=notes#fold-notes")
-    expect(page.locator("#slip-notes")).to_contain_text("Nothing noted yet.")
+    tablet.go(f"/castings/{own}?open=done#fold-done")
+    expect(page.locator("#slip-done")).to_contain_text("Nothing noted yet.")
     tablet.tap("Write a note or take a photo")
     lies_well(tablet, size[0])
     # Nothing typed and nothing taken.
@@ -69,7 +69,7 @@ def test_a_photo_is_taken_seen_and_taken_away(
     expect(page.locator("#notes li")).to_have_count(2)
     tablet.go(f"/castings/{own}")
     with tablet.page.expect_response(re.compile("small.jpg")):
-        page.get_by_role("link", name="Notes and photos: 2").tap()
+        page.get_by_role("link", name="notes and photos: 2").tap()
     picture = page.get_by_role("img", name="Photo: Blowhole in the boss")
     expect(picture).to_be_visible()
     assert picture.evaluate("async e => { await e.decode(); return [e.naturalWidth, e.naturalHeight] }") == [

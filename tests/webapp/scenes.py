@@ -51,7 +51,7 @@ PATHS = tuple(
                 if not re.search("{(batch|count|instrument|machine|chuck)_id}", one.address)
             ),
             "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/castings/3/bore",
-            *(f"/castings/1?open={part}" for part in ("sheets", "measured", "notes", "done", "mark")),
+            *(f"/castings/1?open={part}" for part in ("sheets", "measured", "done", "mark")),
             "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/builds/1?open=more-castings",
             "/builds/1?open=drawing", "/builds/1?open=journal",
         )

@@ -73,7 +73,7 @@ def test_a_photo_with_its_note_is_kept_and_shown(bench: Bench, home: str) -> Non
         assert picture.headers["cross-origin-resource-policy"] == "same-origin"
         assert picture.headers["cache-control"] == "private, max-age=31536000, immutable"
         assert "content-encoding" not in picture.headers
-    beside = "/castings/1?open=notes" if home == "/castings/1" else "/axles/1/journal"
+    beside = "/castings/1?open=done" if home == "/castings/1" else "/axles/1/journal"
     for page in (f"{home}/notes", beside):
         text = Words(bench.get(page)).text
         assert f"{WORDS} AB" in text and f'src="{at}/small.jpg"' in bench.get(page)
@@ -237,7 +237,7 @@ def test_a_long_list_of_notes_is_shown_a_page_at_a_time(bench: Bench) -> None:
     assert first.count("<li id=") == MOST and "note 0<" not in first
     (older,) = re.findall(r'href="(/castings/1/notes\?before=\d+)#notes"', first)
     assert bench.get(older).count("<li id=") == 2 and "note 0<" in bench.get(older)
-    assert f"Notes and photos: {MOST} and more" in bench.get("/castings/1")
+    assert f"notes and photos: {MOST} and more" in bench.get("/castings/1")
 
 
 # ---- A list reads no pictures ----------------------------------------------------------------------
@@ -270,7 +270,7 @@ def test_no_list_reads_a_picture(bench: Bench) -> None:
     with told(bench.db) as said:
         for page in (
             "/castings/1",
-            "/castings/1?open=notes",
+            "/castings/1?open=done",
             "/castings/1/notes",
             "/axles/1/notes",
             "/axles/1/journal",
