@@ -21,6 +21,7 @@
   if (kept === "light" || kept === "dark") root.dataset.sheet = kept;
 
   const showToggle = () => {
+    for (const one of document.querySelectorAll("[data-print]")) one.hidden = false;
     const button = document.getElementById("sheet-toggle");
     if (!button) return;
     button.hidden = false;
@@ -30,6 +31,7 @@
   document.addEventListener("spokeshed:page", showToggle);
   systemDark.addEventListener("change", showToggle);
   document.addEventListener("click", (event) => {
+    if (event.target.closest?.("[data-print]")) print();
     if (!event.target.closest?.("#sheet-toggle")) return;
     const name = sheetNow() === "dark" ? "light" : "dark";
     root.dataset.sheet = name;

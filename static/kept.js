@@ -171,10 +171,13 @@
     const { submitter } = event;
     const method = submitter?.getAttribute("formmethod") ?? form.method;
     const action = new URL(submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? "", location.href);
-    if (event.defaultPrevented || method !== "post" || form.enctype !== "application/x-www-form-urlencoded") return;
+    const files = [...form.elements].filter((box) => box.type === "file");
+    // A file is more than can be kept here: the browser sends it.
+    if (event.defaultPrevented || method !== "post" || files.some((box) => box.files.length)) return;
     if (action.origin !== location.origin || leftAlone(action.pathname, form)) return;
     event.preventDefault();
     const body = new URLSearchParams(new FormData(form));
+    for (const box of files) body.delete(box.name);
     if (submitter?.name) body.append(submitter.name, submitter.value);
     const entry = put(form, submitter, action.pathname + action.search, body);
     deliver(entry, () => post(action, body)).then(async (response) => {

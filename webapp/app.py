@@ -19,6 +19,7 @@ from webapp.devices.known import Devices
 from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
+from webapp.listen import named_address
 from webapp.settings import STATIC, Settings
 from webapp.told import Told
 from webapp.web.register import first_router, work_router
@@ -63,6 +64,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.settings = settings
     app.state.db = Db(settings.data)
     app.state.told = _let_devices_in(app, settings)
+    app.state.named = named_address(settings.host, settings.port)
     app.state.copies = Copies(app.state.db, settings)
     app.include_router(first_router())
     app.mount("/static", StaticFiles(directory=STATIC), name="static")

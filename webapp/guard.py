@@ -1,6 +1,7 @@
 """Stands before every request: names, origin, size, known devices; puts safety headers on every answer."""
 
 import asyncio
+import re
 
 from starlette.datastructures import MutableHeaders
 from starlette.requests import ClientDisconnect, Request
@@ -13,8 +14,9 @@ from webapp.hosts import SAFE, Hosts, same_origin
 from webapp.web import pairing
 
 LONGEST_BODY = 256 * 1024
-# A build's document is longer than any other form.
-_LONGER = {"/import": 20 * 1024 * 1024}
+# A build's document with its photos, and one photo as a camera gives it, are longer than any other form.
+LONGEST_DOCUMENT, LONGEST_PHOTO = 64 * 1024 * 1024, 20 * 1024 * 1024
+_PHOTO = re.compile(r"/(castings|axles)/[0-9]{1,19}/notes")
 
 CSP = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -29,6 +31,7 @@ _HEADERS = {
 _OPEN = {("GET", "/device"), ("POST", "/device"), ("GET", "/static/app.css")}
 
 _TOO_MUCH = "That is more than a form can hold: send less text."
+_TOO_LARGE = f"That is more than {LONGEST_PHOTO // 1024**2} MB: set the camera to smaller pictures, and take it once more."
 _WRONG_NAME = "Refused: open spokeshed by the address it printed when it was started."
 _WRONG_ORIGIN = (
     "Refused: this did not come from a page of spokeshed; open the sheet again and use its buttons."
@@ -110,7 +113,8 @@ class Guard:
 
     def _too_much(self, request: Request) -> Response:
         if request.state.known:
-            return errors.answer(request, errors.PageError(413, _TOO_MUCH))
+            words = _TOO_LARGE if _longest(request) == LONGEST_PHOTO else _TOO_MUCH
+            return errors.answer(request, errors.PageError(413, words))
         return pairing.ask(request, 413, code_error=_TOO_MUCH)
 
     def _right_name(self, request: Request) -> bool:
@@ -123,7 +127,7 @@ async def _body(request: Request, receive: Receive) -> bytes | None:
 
     Raise ClientDisconnect when it ends before it is whole: 19.0625 cut after 19.0 must not be stored as 19.0.
     """
-    headers, most = request.headers, _LONGER.get(request.scope["path"], LONGEST_BODY)
+    headers, most = request.headers, _longest(request)
     if "content-length" not in headers and "transfer-encoding" not in headers:
         return b""
     claimed = headers.get("content-length", "0")
@@ -142,6 +146,15 @@ async def _body(request: Request, receive: Receive) -> bytes | None:
     return bytes(parts)
 
 
+def _longest(request: Request) -> int:
+    path: str = request.scope["path"]
+    if request.method != "POST":
+        return LONGEST_BODY
+    if path == "/import":
+        return LONGEST_DOCUMENT
+    return LONGEST_PHOTO if _PHOTO.fullmatch(path) else LONGEST_BODY
+
+
 def _replay(body: bytes, receive: Receive) -> Receive:
     """Hand the body on as one message; what comes after it is the client's."""
     given = False
@@ -157,13 +170,13 @@ def _replay(body: bytes, receive: Receive) -> Receive:
 
 
 def _with_headers(send: Send, request: Request, cookie: str | None) -> Send:
-    is_static = _is_static(request)
+    is_kept = _is_static(request) or _is_photo(request)
 
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
             headers.update(_HEADERS)
-            headers["cache-control"] = _cache(request, message["status"]) if is_static else "no-store"
+            headers["cache-control"] = _cache(request, message["status"]) if is_kept else "no-store"
             if cookie is not None:
                 headers.append("set-cookie", cookie)
         await send(message)
@@ -176,7 +189,14 @@ def _is_static(request: Request) -> bool:
     return path.startswith("/static/")
 
 
+def _is_photo(request: Request) -> bool:
+    path: str = request.scope["path"]
+    return path.startswith("/photos/")
+
+
 def _cache(request: Request, status: int) -> str:
     if status not in (200, 304):
         return "no-store"
-    return "private, max-age=31536000, immutable" if "v" in request.query_params else "no-cache"
+    # What a permanent id or a sum of the content names never changes.
+    named = _is_photo(request) or "v" in request.query_params
+    return "private, max-age=31536000, immutable" if named else "no-cache"

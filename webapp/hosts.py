@@ -10,7 +10,7 @@ from webapp.settings import is_loopback
 _HOST = re.compile(r"(?P<name>\[[0-9A-Fa-f:.]+\]|[^][:/@\s]+)(?::(?P<port>[0-9]{1,5}))?")
 # Methods that only read.
 SAFE = {"GET", "HEAD", "OPTIONS"}
-_HTTP_PORT = 80
+HTTP_PORT = 80
 
 
 class Hosts:
@@ -21,7 +21,7 @@ class Hosts:
         self._loopback = is_loopback(host)
         self._names = {host.lower()}
         if not self._loopback:
-            short = socket.gethostname().lower().split(".")[0]
+            short = short_name()
             self._names |= {socket.gethostname().lower(), short, f"{short}.local"}
 
     def accepts(self, header: str) -> bool:
@@ -31,12 +31,12 @@ class Hosts:
         the same origin as ours. It cannot do so with a bare address: those and our own names are answered.
         """
         found = _HOST.fullmatch(header)
-        if found is None or int(found["port"] or _HTTP_PORT) != self._port:
+        if found is None or int(found["port"] or HTTP_PORT) != self._port:
             return False
         name = found["name"].strip("[]").lower().removesuffix(".")
         if is_loopback(name) or name in self._names:
             return True
-        return not self._loopback and _is_address(name)
+        return not self._loopback and is_address(name)
 
 
 def same_origin(method: str, scheme: str, headers: Mapping[str, str]) -> bool:
@@ -52,7 +52,13 @@ def same_origin(method: str, scheme: str, headers: Mapping[str, str]) -> bool:
     return referer == own or referer.startswith(f"{own}/")
 
 
-def _is_address(name: str) -> bool:
+def short_name() -> str:
+    """This machine's own name, without the network's."""
+    return socket.gethostname().lower().split(".")[0]
+
+
+def is_address(name: str) -> bool:
+    """Whether it is a bare address, and no name."""
     try:
         ip_address(name)
     except ValueError:

@@ -4,6 +4,7 @@ import errno
 import os
 import socket
 
+from webapp.hosts import HTTP_PORT, is_address, short_name
 from webapp.settings import StartError, is_loopback
 
 _WILDCARDS = ("0.0.0.0", "::")  # noqa: S104  (compared with, not bound to)
@@ -36,6 +37,18 @@ def addresses(host: str, port: int) -> list[str]:
     """The addresses to open, the likeliest first."""
     hosts = [*_lan_addresses(), "127.0.0.1"] if host in _WILDCARDS else [host]
     return [f"http://{f'[{name}]' if ':' in name else name}:{port}/" for name in hosts]
+
+
+def named_address(host: str, port: int) -> str:
+    """The address by this machine's own name, which stays what it is when the network gives it another number.
+
+    >>> named_address("lathe.lan", 80), named_address("0.0.0.0", 8730).endswith(".local:8730")
+    ('http://lathe.lan', True)
+    """
+    own = not is_address(host) and not is_loopback(host)
+    # Multicast DNS (RFC 6762) finds a machine by this name where there is no other directory of names.
+    name = host.lower() if own else f"{short_name()}.local"
+    return f"http://{name}" if port == HTTP_PORT else f"http://{name}:{port}"
 
 
 def _sentence(error: OSError, host: str, port: int) -> str:

@@ -756,6 +756,37 @@ class TakenBackTick(SQLModel, table=True):
     device_at: datetime | None = Field(default=None, sa_type=UtcDateTime)
 
 
+class NoteRow(SQLModel, table=True):
+    """A note on a casting or an axle, with a photo or without; taken away it is gone, and the journal says what it said."""
+
+    __tablename__ = "note"
+    __table_args__ = (CheckConstraint("(casting_id IS NULL) <> (axle_id IS NULL)", name="of_one_thing"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    build_id: int = Field(foreign_key="build.id", index=True, ondelete="CASCADE")
+    casting_id: int | None = Field(default=None, foreign_key="casting.id", index=True, ondelete="CASCADE")
+    axle_id: int | None = Field(default=None, foreign_key="axle.id", index=True, ondelete="CASCADE")
+    # The last stage that was ticked then; none where nothing was.
+    stage: str | None = None
+    # Empty where the photo says it all.
+    words: str = ""
+    who: str
+    at: datetime = _time()
+    permanent_id: str = _permanent_id()
+
+
+class PhotoRow(SQLModel, table=True):
+    """The photo of a note, as JPEG (`webapp/typed/photos.py`): apart, so that a list of notes reads no pictures."""
+
+    __tablename__ = "photo"
+    __table_args__ = (CheckConstraint("length(jpeg) <= 1000000", name="size"),)
+
+    note_id: int = Field(foreign_key="note.id", primary_key=True, ondelete="CASCADE")
+    # The small one first: SQLite reads a row from its beginning.
+    small: bytes
+    jpeg: bytes
+
+
 class WriteMark(SQLModel, table=True):
     """One row, changed in every write: the mark of the last write and of the one before (`webapp/datafile.py`)."""
 

@@ -173,7 +173,9 @@ class _Environment(Environment):
 
     def preprocess(self, source: str, name: str | None = None, filename: str | None = None) -> str:
         """How a template is indented is not sent: a browser has no use for it, and every tick would carry it."""
-        return super().preprocess(_INDENT.sub(lambda found: found[1] or found[2], str(source)), name, filename)
+        return super().preprocess(
+            _INDENT.sub(lambda found: found[1] or found[2], str(source)), name, filename
+        )
 
     def make_globals(self, d: MutableMapping[str, Any] | None) -> MutableMapping[str, Any]:
         """Those of all."""

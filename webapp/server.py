@@ -31,14 +31,13 @@ _STOP_S = 3
 class WireLimits:
     """Seconds for each part of a request, and how many connections are open at most.
 
-    A longer body than a form (a photo) needs a longer `body_s`; answers that never end are not limited in time, for
-    whoever reads what there is to read keeps nobody waiting.
+    Answers that never end are not limited in time, for whoever reads what there is to read keeps nobody waiting.
     """
 
     # From the connection, or the answer before it, to the end of the head.
     head_s: float = 10
-    # From there to the end of the body.
-    body_s: float = 30
+    # From there to the end of the body: a photo over poor Wi-Fi takes a minute.
+    body_s: float = 90
     # Within it some of the answer must have been taken by the other side.
     answer_s: float = 30
     # A browser opens six, and a household may sit behind one address.

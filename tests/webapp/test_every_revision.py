@@ -18,6 +18,7 @@ from fastapi.testclient import TestClient
 from domain.drawing import TRACK_KEYS
 from tests.webapp.conftest import ORIGIN
 from tests.webapp.facts.conftest import demo_file  # noqa: F401
+from tests.webapp.photos import jpeg
 from tests.webapp.scenes import Bench
 from webapp import upgrade
 from webapp.app import create_app
@@ -36,6 +37,7 @@ _COUPLED = "(SELECT kind IN ('driving', 'coupled') FROM demo.pattern WHERE patte
 KEPT_BY_THE_FILE = ("alembic_version", "write_mark", "sqlite_sequence")
 EARLIER = upgrade.revisions()[:-1]
 NAMED = ("build", "axle", "casting", "instrument", "reamer")
+PHOTO = jpeg(320, 200)
 AT = "2026-01-01 10:00:00.000000"
 _DRAWING = {
     "gauge": 89, "back_to_back": 83.3, "tyre_width": 10, "flange_width": 2, "flange_depth": 2, "root_radius": 1.2,
@@ -150,6 +152,8 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
         "measured_to_id": 3, **_STAMP,
     }),
     ("taken_back_tick", {"taken_back_id": 1, "casting_id": 6, "key": "painted", **_STAMP}),
+    ("note", {"id": 1, "build_id": 1, "casting_id": 1, "stage": "bored", "words": "chill at the rim", **_STAMP}),
+    ("photo", {"note_id": 1, "small": PHOTO, "jpeg": PHOTO}),
     ("submission", {"token": "tick of 1 aaaa", "answer": "", "content": "", "at": AT}),
 )  # fmt: skip
 # Tables that are no more, each row a measurement now: with how many readings.

@@ -22,6 +22,7 @@ AT = "2026-01-01 10:00:00.000000"
 # More than a page shows, so that it shows no more of them afterwards; then ten times as many.
 SOME, MANY = MOST + 10, 10 * MOST
 SHEETS = ("/axles/1", "/castings/1", "/builds/1", "/castings/1/measured", "/axles/1/measured")
+SHEETS += ("/castings/1/notes", "/axles/1/notes", "/axles/1/journal")
 # A tree that is a level deeper takes a few steps more.
 _ROOM = 1.1
 _BUSY = (
@@ -102,6 +103,18 @@ def _journalled(connection: sqlite3.Connection, times: int) -> None:
         connection.executemany(line, [(*whose, AT)] * times)
 
 
+def _noted(connection: sqlite3.Connection, times: int) -> None:
+    """Much was noted of the casting and the axle, each with a photo."""
+    note = (
+        "INSERT INTO note (build_id, casting_id, axle_id, words, who, at) VALUES (1, ?, ?, 'chill', 'AB', ?)"
+    )
+    connection.executemany(note, [(1, None, AT), (None, 1, AT)] * times)
+    connection.execute(
+        "INSERT INTO photo SELECT id, zeroblob(900), zeroblob(90000) FROM note"
+        " WHERE id NOT IN (SELECT note_id FROM photo)"
+    )
+
+
 def _elsewhere(connection: sqlite3.Connection, times: int) -> None:
     """Bores of another build, cut by no reamer of the list."""
     (other,) = connection.execute("SELECT min(id) FROM casting WHERE build_id = 2").fetchone()
@@ -136,7 +149,7 @@ def _steps_of_a_tick(bench: Bench) -> int:
     return steps[0]
 
 
-@pytest.mark.parametrize("grow", [_corrected, _journalled, _elsewhere])
+@pytest.mark.parametrize("grow", [_corrected, _journalled, _noted, _elsewhere])
 def test_pages_and_ticks_look_at_no_more_rows_as_history_grows(
     bench: Bench, grow: Callable[[sqlite3.Connection, int], None]
 ) -> None:

@@ -53,7 +53,9 @@ from webapp.sheets.workshop import form_machines as machines
 from webapp.typed import (
     as_set,
     joint_figures,
+    labels,
     marks,
+    notes,
     power,
     quantities,
     receiving,
@@ -223,6 +225,8 @@ READERS = (
         form(out_on="2026-11-28", service="900 miles", diameter="125"),
     ),
     Reader(metal.read_cut, lambda t: metal.read_cut(t, MM), form(cut="0.5", touch="1", turn="2")),
+    one_text(labels.id_on_label, labels.id_on_label),
+    Reader(notes.read_note, lambda t: notes.read_note(t, None), form(words="chill")),
     Reader(ordering.read_order, ordering.read_order, form(needed="6")),
     one_text(power.read_power, lambda text: told(power.read_power, text)),
     one_text(power.read_power, lambda text: told(power.read_power, f"{text} hp")),

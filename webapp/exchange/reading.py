@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from base64 import b64decode, b64encode
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
@@ -15,6 +16,7 @@ from domain.drawing import WheelKind
 from domain.lengths import Unit
 from domain.truing.dial import DialReading, TruingError, check_readings
 from webapp.exchange.tables import FORMAT, ID, NUMBER, VERSION, schema
+from webapp.typed.photos import NoPhoto, taken_again
 
 # The most figures of a whole number that the document can hold, and the most rows and lists: either would else be
 # taken apart at length, only to be refused.
@@ -57,7 +59,6 @@ def _patterned(document: dict[str, Any]) -> dict[str, Any]:
     patterned = {
         **build,
         "stubs": [],
-        "taken_back": [],
         "patterns": [
             {NUMBER: number[kind.cranked], "name": kind.usual_name, "kind": kind.value} for kind in kinds
         ],
@@ -89,8 +90,22 @@ def _rows_of(build: dict[str, Any], key: str) -> list[dict[str, Any]]:
     return [one for one in rows if isinstance(one, dict)] if isinstance(rows, list) else []
 
 
+def _noted(document: dict[str, Any]) -> dict[str, Any]:
+    """From version 3, of before wheels were taken back to be re-turned, and before notes and photos."""
+    build = document.get("build")
+    return (
+        {**document, "build": {**build, "taken_back": [], "notes": []}}
+        if isinstance(build, dict)
+        else document
+    )
+
+
 # By the version they read: each gives the document as the next version has it.
-UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _painted_last, 2: _patterned}
+UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: _painted_last,
+    2: _patterned,
+    3: _noted,
+}
 
 
 class Unreadable(Exception):
@@ -108,6 +123,7 @@ def read_document(content: bytes) -> dict[str, Any]:
     _check(document, schema(), ())
     _check_drawing(document["build"])
     _check_rounds(document["build"])
+    _check_photos(document["build"])
     return document
 
 
@@ -214,6 +230,12 @@ def _problems(value: Any, rule: Mapping[str, Any]) -> Iterator[str]:
         if value not in rule["enum"]:
             yield f"{_shown(value)} is none of {', '.join(rule['enum'])}"
         return
+    if "contentEncoding" in rule and len(value) <= rule["maxLength"]:
+        try:
+            b64decode(value, validate=True)
+        except ValueError:
+            yield "the text is no base64"
+        return
     if not rule.get("minLength", 0) <= len(value) <= rule.get("maxLength", len(value)):
         yield f"a text of {len(value)} characters is too {'long' if value else 'short'}"
     if "\0" in value or any("\ud800" <= sign <= "\udfff" for sign in value):
@@ -280,6 +302,18 @@ def _check_round(dial_unit: str, one: Mapping[str, Any], at: tuple[str | int, ..
         )
     except TruingError as error:
         raise Unreadable(f"In {_place(at)}: {error}") from None
+
+
+def _check_photos(build: Mapping[str, Any]) -> None:
+    """Each picture as it would be kept had it just been taken: who wrote the document is not known."""
+    for place, note in enumerate(build["notes"], start=1):
+        for number, one in enumerate(note["photos"], start=1):
+            try:
+                kept = taken_again(b64decode(one["jpeg"]))
+            except NoPhoto as error:
+                at = ("build", "notes", place, "photos", number)
+                raise Unreadable(f"In {_place(at)}: {error.sentence}") from None
+            one["jpeg"] = b64encode(kept).decode()
 
 
 def _place(at: tuple[str | int, ...]) -> str:

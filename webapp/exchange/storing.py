@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from base64 import b64decode
 from collections import Counter, deque
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Column, Insert, Table, delete, insert, select
+from sqlalchemy import Column, Insert, LargeBinary, Table, delete, insert, select
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col
 
@@ -26,6 +27,7 @@ from webapp.exchange.tables import (
     target_of,
 )
 from webapp.models import Axle, UtcDateTime
+from webapp.typed.photos import small_of
 
 _At = tuple[str | int, ...]
 # By these two tools are the same one, whatever else was noted of them.
@@ -139,6 +141,8 @@ class _Storing:
             subject = _subject(row)
             self._told[subject] += 1
             return {"device": "", "page": "", "version": 1 + self._told[subject]}
+        if table == "photo":
+            return {"small": small_of(b64decode(row["jpeg"]))}
         if "version" not in part.table.columns:
             return {}
         return {"version": 1 + self._changes[table, "" if part is BUILD else row[ID]]}
@@ -153,6 +157,8 @@ class _Storing:
                     (*at, key_of(column)), f"there is no {target} “{value}” before it in the document"
                 )
             return found
+        if isinstance(column.type, LargeBinary):
+            return b64decode(value)
         return datetime.fromisoformat(value) if isinstance(column.type, UtcDateTime) else value
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Boolean, CheckConstraint, Column, ColumnElement, Integer, Table
+from sqlalchemy import Boolean, CheckConstraint, Column, ColumnElement, Integer, LargeBinary, Table
 from sqlmodel import SQLModel, col
 
 from domain import drawing
@@ -20,7 +20,7 @@ from domain.joints.materials import irons
 from domain.lengths import NM_PER_MM
 from domain.repeating.settings import TASKS, Setting
 from domain.route.set_ups import SetUp
-from domain.route.stages import COMPOUND_ON, ticks_there_are
+from domain.route.stages import COMPOUND_ON, Stage, ticks_there_are
 from domain.treads.wheel_standard import presets
 from webapp.models import (
     Axle,
@@ -33,9 +33,11 @@ from webapp.models import (
     JointFigure,
     JournalLine,
     Measurement,
+    NoteRow,
     PairingMove,
     PairingRow,
     PatternRow,
+    PhotoRow,
     Quartering,
     Reading,
     ReamerRow,
@@ -57,9 +59,11 @@ from webapp.models import (
 )
 from webapp.records.heights import PIN_HEIGHTS
 from webapp.records.read_sizes import WEIGHT
+from webapp.typed.notes import LONGEST_NOTE
+from webapp.typed.photos import MOST_BYTES
 from webapp.typed.sizes import BY_KEY
 
-FORMAT, VERSION = "spokeshed build", 3
+FORMAT, VERSION = "spokeshed build", 4
 # The journal's line that tells of an import is about the file it came into, not about the build.
 IMPORTED = "import"
 ID, NUMBER = "permanent_id", "number"
@@ -121,6 +125,7 @@ BUILD = Part(
         Part("pairings", PairingRow, (Part("moves", PairingMove),)),
         Part("batches", WorkBatch, (Part("wheels", WorkBatchWheel),)),
         Part("stubs", Stub, (Part("turns", StubTurn),)),
+        Part("notes", NoteRow, (Part("photos", PhotoRow),)),
         Part("journal", JournalLine, where=col(JournalLine.kind) != IMPORTED),
     ),
 )
@@ -143,6 +148,7 @@ COLUMNS_LEFT_OUT = {
     "journal_line.device": "a device of one file's network",
     "journal_line.page": "a page that was open",
     "measurement.superseded": "kept by triggers, from `supersedes`",
+    "photo.small": "made anew of the picture",
 }
 # Columns that name a row without a foreign key, for it may be gone.
 _MAY_BE_GONE = {
@@ -160,6 +166,7 @@ _WORDS = {
     "nm": "Nanometres.",
     "text": "As typed.",
     "build.unit": "What a number alone is in.",
+    "note.stage": "The last stage that was ticked then; nothing where none was.",
     "stub.swing_nm": "Nanometres that the dial swings in a whole turn.",
     "build.paint_first": "Whether the castings are painted in the rough, before any cut.",
     "setting.unit": "What `value` is in: nanometres, or thousandths a minute; nothing where words say it.",
@@ -185,6 +192,13 @@ _WHEN = r"^(19[7-9][0-9]|2[0-9]{3})-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}
 _NAMED = r"^[0-9a-f]{32}$"
 _NAMED_OR_GONE = rf"^([0-9a-f]{{32}}|{GONE}[1-9][0-9]{{0,3}})$"
 _OR_GONE = "An axle's permanent id, or gone- and a number for one that was taken out of the build."
+# Three bytes are four signs.
+_PICTURE = {
+    "description": "A JPEG with nothing in it but the picture.",
+    "contentEncoding": "base64",
+    "contentMediaType": "image/jpeg",
+    "maxLength": -(-MOST_BYTES // 3) * 4,
+}
 _KEY = {"pattern": "^[a-z][a-z0-9_]{0,59}$"}
 _MORE_THAN_NOTHING = {"minimum": 1, "maximum": drawing.LARGEST_NM}
 
@@ -208,6 +222,8 @@ def _facets() -> Mapping[str, Mapping[str, Any]]:
         "taken_back.nm": _MORE_THAN_NOTHING,
         "taken_back_tick.key": {"enum": [*ticks_there_are(), COMPOUND_ON]},
         "tick.key": {"enum": [*ticks_there_are(), COMPOUND_ON]},
+        "note.stage": {"enum": [one.value for one in Stage]},
+        "note.words": {"maxLength": LONGEST_NOTE},
         "work_batch.key": {"enum": [one.value for one in SetUp]},
         "truing.dial_unit": {"enum": ["mm", "in"]},
         "truing.division_nm": {"minimum": 1, "maximum": NM_PER_MM},
@@ -328,6 +344,8 @@ def _value(column: Column[Any]) -> dict[str, Any]:
         return {"type": "string", "format": "date-time", "pattern": _WHEN, **said}
     if isinstance(column.type, Boolean):
         return {"type": "boolean", **said}
+    if isinstance(column.type, LargeBinary):
+        return {"type": "string", **_PICTURE}
     facets = {**_choices(column.table).get(column.name, {}), **_facets().get(own, {})}
     if isinstance(column.type, Integer):
         return {"type": "integer", "minimum": -_MOST, "maximum": _MOST, **facets, **said}

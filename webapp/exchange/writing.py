@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import datetime
@@ -128,6 +129,8 @@ class _Writer:
         target = target_of(column)
         if target:
             return self._names[target][value]
+        if isinstance(value, bytes):
+            return b64encode(value).decode()
         return when_written(value) if isinstance(value, datetime) else value
 
 

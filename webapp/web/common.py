@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from hashlib import sha256
 from secrets import token_hex
 from textwrap import shorten
 from typing import Annotated
@@ -74,6 +75,12 @@ async def typed_form(request: Request) -> Typed:
             "That form is written in an alphabet that cannot be read: use the sheet's own."
         ) from None
     return Typed(fields)
+
+
+def with_file(typed: Typed, field: str, name: str, content: bytes) -> Typed:
+    """The form with its file said in it: what was sent is the file too, another one with the same form is another form."""
+    sent = f"{name} ({sha256(content).hexdigest()[:12]})"
+    return Typed({**typed.fields, field: [sent]}) if content else typed
 
 
 def _storable(text: str) -> str:

@@ -15,10 +15,12 @@ from sqlmodel import SQLModel
 
 from tests.webapp.facts.conftest import demo_file  # noqa: F401
 from tests.webapp.facts.random_joints import scatter
+from tests.webapp.photos import jpeg
 from webapp.db import Db
 from webapp.exchange.storing import store
 from webapp.exchange.writing import document_of
 from webapp.models import UtcDateTime
+from webapp.typed.photos import small_of, taken
 
 Document = dict[str, Any]
 _TEXTS = (
@@ -116,12 +118,12 @@ class _Richer:
             )  # fmt: skip
         self.connection.execute("UPDATE axle SET centred = 1 WHERE id = ?", (self.axles[0],))
         measured = self.connection.execute("SELECT max(id) FROM measurement WHERE build_id = 1").fetchone()[0]
-        taken = put(
+        life = put(
             self.connection, "taken_back", build_id=1, out_on="2026-11-28", service=self.text(), nm=125_000_000,
             text="125", measured_to_id=measured, **self.stamp(),
         )  # fmt: skip
         put(
-            self.connection, "taken_back_tick", taken_back_id=taken, casting_id=self.castings[0], key="painted",
+            self.connection, "taken_back_tick", taken_back_id=life, casting_id=self.castings[0], key="painted",
             let_pass=self.text(), reason=self.text(), **self.stamp(), **self.times("taken_back_tick"),
         )  # fmt: skip
         self._truing()
@@ -134,6 +136,10 @@ class _Richer:
                 self.connection, "setting", casting_id=self.castings[1], operation="ream_bore", key="spindle",
                 text=self.text(), value=value, unit=unit, **self.stamp(),
             )  # fmt: skip
+        for of in ({"casting_id": self.castings[0]}, {"axle_id": self.axles[0], "stage": "bored"}):
+            note = put(self.connection, "note", build_id=1, words=self.text(), **of, **self.stamp())
+            picture = taken(jpeg(self.chance.randint(1, 900), 300))
+            put(self.connection, "photo", note_id=note, small=small_of(picture.jpeg), jpeg=picture.jpeg)
         put(
             self.connection, "tick", casting_id=self.castings[-1], key="received", let_pass=self.text(),
             reason=self.text(), **self.stamp(), **self.times("tick"),

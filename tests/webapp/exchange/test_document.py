@@ -274,6 +274,7 @@ def test_the_reader_follows_every_word_of_the_schema() -> None:
     """A word of JSON Schema that the reader does not know would be said and not held to."""
     known = {"type", "properties", "required", "additionalProperties", "items", "enum", "const", "pattern"}
     known |= {"minimum", "maximum", "minLength", "maxLength", "format", "description", "title", "$schema"}
+    known |= {"contentEncoding", "contentMediaType"}
 
     def words(rule: Any) -> Iterator[str]:
         yield from rule
@@ -466,6 +467,18 @@ def test_a_document_of_version_2_gets_patterns_as_its_axles_are(other: Db) -> No
         key: nm for key, nm in figures.items() if key not in of_crank
     }
     assert found["work_figures"] == before["build"]["work_figures"]
+
+
+def test_a_document_of_version_3_has_no_notes_and_nothing_taken_back(other: Db) -> None:
+    """Written by the program before finished wheels could be taken back, and before notes and photos."""
+    content = Path(__file__).with_name("version_3.json").read_bytes()
+    before = json.loads(content)
+    assert before["version"] == 3
+    assert not {"notes", "taken_back"} & before["build"].keys()
+    own = taken_in(other, read_document(content))
+    with other.read() as session:
+        found = document_of(session, own)["build"]
+    assert found == {**before["build"], "notes": [], "taken_back": []}
 
 
 @pytest.mark.parametrize(

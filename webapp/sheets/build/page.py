@@ -75,6 +75,7 @@ _WORK_SHEETS = (
     ("balance", "Balance"),
     ("made", "The set as made"),
     ("hand", "Your own hand"),
+    ("labels", "Labels"),
 )
 
 

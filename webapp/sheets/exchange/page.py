@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from functools import partial
-from hashlib import sha256
 from typing import Any
 from urllib.parse import quote
 
@@ -17,8 +16,8 @@ from webapp.exchange.readings_csv import readings_csv
 from webapp.exchange.tables import FORMAT, VERSION, schema
 from webapp.exchange.writing import document_of, written
 from webapp.sheets.exchange.change import COPY, FIELD, import_build
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import TypedDep, Upload
+from webapp.typed.texts import Errors
+from webapp.web.common import TypedDep, Upload, with_file
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
 from webapp.web.load import get_build
@@ -107,10 +106,7 @@ def take_in(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Take a build in from its document."""
     upload: Upload = request.state.uploads.get(FIELD) or Upload("", b"")
     name = _shown_name(upload.name)
-    if upload.content:
-        # What was sent is the file too: another one with the same form is another form.
-        sent = f"{name} ({sha256(upload.content).hexdigest()[:12]})"
-        typed = Typed({**typed.fields, FIELD: [sent]})
+    typed = with_file(typed, FIELD, name, upload.content)
     return take(
         request,
         typed,

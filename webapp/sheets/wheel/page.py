@@ -23,7 +23,8 @@ from webapp.facts.received import received_brief
 from webapp.facts.returning import was_in_service
 from webapp.facts.work_sheets import all_of
 from webapp.records.history import axle_journal, casting_journal
-from webapp.records.measured import history_of
+from webapp.records.measured import Whose, history_of
+from webapp.records.notes import notes_of
 from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.sheets.wheel.view import WheelSheet, axle_sheet, casting_sheet
 from webapp.sheets.wheel.view_slips import bore_slip, seat_slip, throw_slip
@@ -174,11 +175,13 @@ def show_casting(
     with db.read() as session:
         journal = casting_journal(session, casting.id, older_than(request))
         history = history_of(session, casting.id, newest=True)
+        notes = notes_of(session, Whose(casting_id=casting.id))
     context = _shared(request, build, "casting", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "journal": journal,
+        "notes": notes,
         "measured": [(one, history_line(build, one)) for one in history],
         "work_sheets": all_of(casting, build.order_of(casting)),
         "received": received_brief(build, casting),
@@ -240,9 +243,16 @@ def show_journal(request: Request, db: Db, axle_id: int) -> Response:
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
         journal = axle_journal(session, axle_id, older_than(request))
+        notes = notes_of(session, Whose(axle_id=axle_id))
     title = {"build": build.name, "sheet": f"Record of axle {axle.number}", "number": f"A{axle.number}"}
     return render.page(
-        request, "sheets/wheel/journal.html", build=build, axle=axle, journal=journal, title_block=title
+        request,
+        "sheets/wheel/journal.html",
+        build=build,
+        axle=axle,
+        journal=journal,
+        notes=notes,
+        title_block=title,
     )
 
 

@@ -27,6 +27,7 @@ from webapp.app import create_app
 from webapp.db import Db
 from webapp.exchange.tables import schema
 from webapp.facts.facts import facts_of
+from webapp.guard import LONGEST_DOCUMENT
 from webapp.records.builds import find_build
 from webapp.settings import Settings
 from webapp.sheets.exchange.page import attachment
@@ -278,7 +279,7 @@ def test_a_document_longer_than_other_forms_is_taken_and_one_without_end_is_not(
 ) -> None:
     content = _document(demo) + b" " * 400_000
     _taken_in(other, content)
-    assert _send(other, b" " * (20 * 1024 * 1024 + 1)).status_code == 413
+    assert _send(other, b" " * (LONGEST_DOCUMENT + 1)).status_code == 413
     # No other address takes more for it.
     for path in ("/builds", "/import/", "//import", "/imports"):
         assert other.client.post(path, data={"who": "x" * 300_000}).status_code == 413, path

@@ -1,0 +1,1 @@
+"""Labels to be printed, stuck on castings and scanned."""

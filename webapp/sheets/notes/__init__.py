@@ -1,0 +1,1 @@
+"""Notes on castings and axles, with photos."""
