@@ -29,7 +29,20 @@ def _words(*pairs: tuple[str, str]) -> tuple[Word, ...]:
 SUBJECTS = (
     Subject(
         "The work",
-        ("wheel", "build", "shelf", "route", "made", "ordering", "copies", "device", "exchange", "glossary"),
+        (
+            "wheel",
+            "build",
+            "shelf",
+            "route",
+            "made",
+            "ordering",
+            "copies",
+            "device",
+            "exchange",
+            "glossary",
+            "labels",
+            "notes",
+        ),
         _words(
             ("Build", "One locomotive's wheels, from ordering the castings to the painted sets."),
             ("Casting", "One wheel, known by its mark: in work at a place on an axle, spare, or scrapped."),

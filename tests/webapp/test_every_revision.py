@@ -144,9 +144,6 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
     ("stub_turn", {
         "id": 1, "stub_id": 1, "casting_id": 1, "on_at": AT, "on_by": "AB", "untimed": 0, "off_at": AT, "off_by": "AB",
     }),
-    ("axle_item", {
-        "id": 1, "axle_id": 1, "name": "left axlebox", "kind": "axlebox", "along": "left", "split": 0,
-    }),
     ("taken_back", {
         "id": 1, "build_id": 1, "out_on": "2026-01-01", "service": "worn", "nm": 125_000_000, "text": "125",
         "measured_to_id": 3, **_STAMP,
