@@ -58,6 +58,8 @@ SHEETS = (
     "/builds/1/batches",
     "/builds/1/export",
     "/import",
+    "/archived",
+    "/builds/1/away",
     "/castings/5/receiving",
     "/castings/8/true",
     "/castings/6/true",

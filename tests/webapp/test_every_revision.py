@@ -134,6 +134,7 @@ ROWS: tuple[tuple[str, dict[str, Any]], ...] = (
     ("stub_turn", {
         "id": 1, "stub_id": 1, "casting_id": 1, "on_at": AT, "on_by": "AB", "untimed": 0, "off_at": AT, "off_by": "AB",
     }),
+    ("axle_item", {"id": 1, "axle_id": 1, "name": "Axlebox", "kind": "axlebox", "along": "left", "split": 0}),
     ("submission", {"token": "tick of 1 aaaa", "answer": "", "content": "", "at": AT}),
 )  # fmt: skip
 # Tables that are no more, each row a measurement now: with how many readings.
@@ -313,6 +314,7 @@ def _rows(connection: sqlite3.Connection, table: str) -> list[dict[str, Any]]:
 def _then(table: str, row: dict[str, Any]) -> dict[str, Any]:
     """A row without what it had later, or had only then."""
     later = {
+        "archived",
         "centred",
         "permanent_id",
         "paint_first",

@@ -35,7 +35,7 @@ _BEFORE: Any = bindparam("before")
 _LIMIT: Any = bindparam("limit")
 _LINE = JournalLine
 # What was done to an axle is written down once for it and once for each wheel: told once, it is the axle's.
-_ONCE = col(_LINE.casting_id).is_(None) | col(_LINE.axle_id).is_(None)
+ONCE = col(_LINE.casting_id).is_(None) | col(_LINE.axle_id).is_(None)
 _LINES = (
     select(
         col(_LINE.id),
@@ -47,7 +47,7 @@ _LINES = (
     )
     .outerjoin(Casting, col(Casting.id) == col(_LINE.casting_id))
     .outerjoin(Axle, col(Axle.id) == col(_LINE.axle_id))
-    .where(col(_LINE.build_id) == _ID, _ONCE, col(_LINE.id) < _BEFORE)
+    .where(col(_LINE.build_id) == _ID, ONCE, col(_LINE.id) < _BEFORE)
     .order_by(col(_LINE.id).desc())
     .limit(_LIMIT)
 )
