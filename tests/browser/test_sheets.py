@@ -59,6 +59,8 @@ SHEETS = (
     "/builds/1/export",
     "/import",
     "/archived",
+    "/diary",
+    "/diary?of=axle-1",
     "/builds/1/away",
     "/castings/5/receiving",
     "/castings/8/true",

@@ -229,6 +229,7 @@ def _every_sheet_opens(path: Path) -> None:
     with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
         bench = Bench(client, app.state.db)
         bench.get("/")
+        bench.get("/diary?of=build-1")
         for end in (
             "",
             "/edit",
@@ -238,7 +239,7 @@ def _every_sheet_opens(path: Path) -> None:
             "/joints",
             "/rods",
             "/made",
-            "?open=journal",
+            "/away",
         ):
             bench.get(f"/builds/1{end}")
         for own in (1, 2):

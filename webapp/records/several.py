@@ -16,7 +16,7 @@ from domain.route.guards import Order
 from domain.route.stages import Route, Stage
 from webapp.models import Axle, Build, Casting, JournalLine, PatternRow, Tick
 from webapp.records.builds import quartered_of
-from webapp.records.diary import ONCE, DiaryEntry
+from webapp.records.diary import LINES, ONCE, DiaryEntry
 
 _IDS: Any = bindparam("ids", expanding=True)
 _BUILDS = select(col(Build.id), col(Build.name), col(Build.route), col(Build.paint_first)).where(
@@ -43,21 +43,8 @@ _NEWEST = (
     .correlate(Build)
     .scalar_subquery()
 )
-_LAST = (
-    select(
-        col(JournalLine.build_id),
-        col(JournalLine.id),
-        col(JournalLine.at),
-        col(JournalLine.who),
-        col(Casting.mark),
-        col(Axle.number),
-        col(JournalLine.sentence),
-    )
-    .select_from(Build)
-    .join(JournalLine, col(JournalLine.id) == _NEWEST)
-    .outerjoin(Casting, col(Casting.id) == col(JournalLine.casting_id))
-    .outerjoin(Axle, col(Axle.id) == col(JournalLine.axle_id))
-    .where(col(Build.id).in_(_IDS))
+_LAST = LINES.where(
+    col(JournalLine.id).in_(select(_NEWEST).select_from(Build).where(col(Build.id).in_(_IDS)))
 )
 
 
@@ -81,7 +68,7 @@ def cards(session: Session, ids: Sequence[int]) -> tuple[BuildCard, ...]:
 
     builds = {row.id: row for row in rows(_BUILDS)}
     how_far = _how_far(builds, rows)
-    last = {build: (line, DiaryEntry(*entry)) for build, line, *entry in rows(_LAST)}
+    last = {entry.build_id: (line, entry) for line, *told in rows(_LAST) for entry in [DiaryEntry(*told)]}
     return tuple(
         BuildCard(own, builds[own].name, how_far[own], entry, line)
         for own in ids
