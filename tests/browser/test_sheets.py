@@ -59,6 +59,8 @@ SHEETS = (
     "/builds/1/export",
     "/import",
     "/archived",
+    "/find",
+    "/find?q=bored",
     "/diary",
     "/diary?of=axle-1",
     "/builds/1/away",

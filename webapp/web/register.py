@@ -37,6 +37,7 @@ SHEETS = (
     Sheet("/batches/{batch_id}", "Batch", "route.page"),
     Sheet("/builds/{build_id}/export", "Export", "exchange.page"),
     Sheet("/import", "Import a build", "exchange.page"),
+    Sheet("/find", "Find", "finding.page"),
     Sheet("/diary", "Diary", "diary.page"),
     Sheet("/builds/{build_id}/away", "Archive or delete", "away.page"),
     Sheet("/ordering", "How many castings to buy", "ordering.page"),

@@ -28,7 +28,7 @@ class AllThatGoes:
             f"{_counted(self.castings, 'casting')} with all ticks and what was set",
             _counted(self.measurements, "measurement"),
             f"{_counted(self.lines, 'line')} of the journal",
-            "what reamers and your own hand were learnt from it",
+            "what was learnt from it of reamers and of your own hand",
         )
 
     @property
