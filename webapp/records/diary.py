@@ -11,7 +11,10 @@ from sqlalchemy import and_, bindparam, or_, select
 from sqlmodel import Session, col
 
 from webapp.models import Axle, Build, Casting, JournalLine
-from webapp.records.paged import LAST_ID, MOST, Paged, paged
+from webapp.records.paged import LAST_ID, Paged, paged
+
+# So many lines on a page, long ones cut short: two screens at most.
+SHOWN = 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +88,8 @@ _PAGES: Mapping[str, Any] = {
 
 def diary(session: Session, what: str = "", row_id: int = 0, before: int | None = None) -> Paged[DiaryEntry]:
     """A page of it: of a build, an axle or a casting, else of all; of the lines before an id where one is given."""
-    asked = {"before": before or LAST_ID, "limit": MOST + 1} | ({"id": row_id} if what else {})
-    return paged([(own, DiaryEntry(*row)) for own, *row in _rows(session, what, asked)], before)
+    asked = {"before": before or LAST_ID, "limit": SHOWN + 1} | ({"id": row_id} if what else {})
+    return paged([(own, DiaryEntry(*row)) for own, *row in _rows(session, what, asked)], before, SHOWN)
 
 
 def last_done(session: Session, build_id: int) -> DiaryEntry | None:
