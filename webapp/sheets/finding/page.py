@@ -18,7 +18,7 @@ router = APIRouter()
 
 
 @router.get("/find")
-def sheet(request: Request, db: DbDep, only: str = "") -> Response:
+def sheet(request: Request, db: DbDep, place: str = "") -> Response:
     """The field, and what was found; a scanned label opens its casting."""
     typed, errors = Typed.of_query(request.query_params.multi_items()), Errors()
     asked = read_asked(typed, errors) if FIELD in typed.fields else None
@@ -27,7 +27,7 @@ def sheet(request: Request, db: DbDep, only: str = "") -> Response:
         with db.read() as session:
             if (casting := labelled(session, asked)) is not None:
                 return see(request, f"/castings/{casting}")
-            groups = found(session, asked, only, older_than(request))
+            groups = found(session, asked, place, older_than(request))
     return render.page(
         request,
         "sheets/finding/finding.html",
@@ -36,6 +36,6 @@ def sheet(request: Request, db: DbDep, only: str = "") -> Response:
         errors=errors,
         asked=asked,
         groups=groups,
-        only=only,
+        place=place,
         title_block={"build": "every build", "sheet": "Find", "number": "F"},
     )

@@ -32,9 +32,9 @@ class FoundGroup:
     page: Paged[Hit]
 
 
-def found(session: Session, asked: str, only: str, before: int | None) -> tuple[FoundGroup, ...]:
+def found(session: Session, asked: str, place: str, before: int | None) -> tuple[FoundGroup, ...]:
     """The places where the text was found, a few of each; of the one that is asked for alone a page of it."""
-    wanted = [one for one in SOURCES if one.key == only] or SOURCES
+    wanted = [one for one in SOURCES if one.key == place] or SOURCES
     alone = len(wanted) == 1
     groups = []
     for source in wanted:

@@ -114,7 +114,7 @@ def test_nothing_found_is_said(bench: Bench) -> None:
     assert "Nothing has “<b>zz” in it." in Words(bench.get("/find?q=%3Cb%3Ezz")).text
     assert "Nothing has" not in bench.get("/find")
     # A place that there is none of is passed over.
-    assert _find(bench, "W3", "&only=x") == _find(bench, "W3")
+    assert _find(bench, "W3", "&place=x") == _find(bench, "W3")
 
 
 def test_a_label_opens_its_casting(bench: Bench) -> None:
@@ -134,7 +134,7 @@ def test_few_of_many_are_shown_and_all_are_a_link_away(bench: Bench) -> None:
         )
     page = bench.get("/find?q=Paged+%26+told")
     assert len(_HIT.findall(page)) == 5
-    (address,) = re.findall(r'href="(/find\?only=done[^"]+)"', page)
+    (address,) = re.findall(r'href="(/find\?place=done[^"]+)"', page)
     seen: list[str] = []
     while address:
         page = bench.get(unescape(address).partition("#")[0])
