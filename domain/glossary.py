@@ -42,6 +42,9 @@ SUBJECTS = (
             "glossary",
             "labels",
             "notes",
+            "finding",
+            "diary",
+            "away",
         ),
         _words(
             ("Build", "One locomotive's wheels, from ordering the castings to the painted sets."),

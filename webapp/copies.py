@@ -30,6 +30,7 @@ class NotCopied(FileTrouble):
 
 REPLACED = "replaced"
 _STAMP = "%Y%m%dT%H%M%SZ"
+_LONGEST_NAME = 120
 # What is kept, always counted from the newest: these whatever their dates, then the last of each day, week and
 # month. Counted and not reckoned by age: a clock that was wrong for a day must not make everything look old.
 _NEWEST, _DAYS, _WEEKS = 10, 14, 13
@@ -57,6 +58,52 @@ class Copy:
             return self.path.stat().st_size
         except OSError:
             return 0
+
+
+@dataclass(frozen=True, slots=True)
+class Legacy:
+    """What a build left behind when it was deleted: its export, which is never thinned out."""
+
+    path: Path
+    number: int
+    made: datetime
+    name: str
+
+
+def left_of(data: Path) -> list[Legacy]:
+    """The exports of the builds that were deleted from this file, the newest first."""
+    name = re.compile(rf"{re.escape(data.stem)}-deleted-(\d{{5,}})-(\d{{8}}T\d{{6}}Z) (.+)\.json")
+    try:
+        files = list(folder_of(data).iterdir())
+    except OSError:
+        return []
+    found = [
+        Legacy(file, int(part[1]), datetime.strptime(part[2], _STAMP).replace(tzinfo=UTC), part[3])
+        for file in files
+        if (part := name.fullmatch(file.name))
+    ]
+    return sorted(found, key=lambda left: left.number, reverse=True)
+
+
+def _leave(data: Path, name: str, text: str) -> Legacy:
+    """Write a deleted build's export beside the copies: on the disk before it has its name."""
+    folder = folder_of(data)
+    folder.mkdir(mode=0o700, exist_ok=True)
+    number = max((left.number for left in left_of(data)), default=0) + 1
+    now = datetime.now(UTC).replace(microsecond=0)
+    safe = " ".join("".join(sign if sign.isalnum() or sign in "-_()½¼¾" else " " for sign in name).split())
+    # A name of a file has 255 bytes at most.
+    shown = safe.encode()[:_LONGEST_NAME].decode(errors="ignore").strip() or "a build"
+    path = folder / f"{data.stem}-deleted-{number:05}-{now.strftime(_STAMP)} {shown}.json"
+    half = folder / f".{data.stem}-deleted.half"
+    try:
+        half.write_bytes(text.encode())
+        settle(half)
+        half.replace(path)
+        settle_names(folder)
+    finally:
+        half.unlink(missing_ok=True)
+    return Legacy(path, number, now, shown)
 
 
 def folder_of(data: Path) -> Path:
@@ -252,6 +299,23 @@ class Copies:
         log.info("put back %s; what there was is kept as %s", copy.path.name, aside.path.name)
         return aside
 
+    def left(self) -> list[Legacy]:
+        """What the builds that were deleted left behind, the newest first."""
+        return left_of(self._data)
+
+    def find_left(self, number: int) -> Legacy | None:
+        """The one of this number."""
+        return next((one for one in self.left() if one.number == number), None)
+
+    def leave(self, name: str, text: str) -> Legacy:
+        """Keep the export of a build that is about to be deleted; NotCopied when that cannot be done."""
+        try:
+            return _leave(self._data, name, text)
+        except OSError as error:
+            raise NotCopied(
+                f"Its export could not be written: {line(error)}. Nothing was deleted."
+            ) from error
+
     def newer_than(self, copy: Copy) -> Newer:
         """What the present data have that the copy has not."""
         with self._db.whole() as connection:
@@ -339,6 +403,9 @@ class Copies:
             own = [copy for copy in self.all() if copy.number > newest]
             for copy in reversed(own if there else own[:1]):
                 _carry(copy.path, self.second)
+            for left in left_of(self._data):
+                if not (self.second / left.path.name).exists():
+                    _carry(left.path, self.second, Path.read_bytes)
             self._thin(self._data, self.second)
             self.there, self.away = next(iter(copies_of(self._data, self.second)), None), ""
         except (OSError, StartError) as error:
@@ -367,13 +434,13 @@ def _not_forever(status: int, _left: int, _pages: int) -> None:
         raise FileBusy
 
 
-def _carry(copy: Path, folder: Path) -> None:
+def _carry(copy: Path, folder: Path, content: Callable[[Path], bytes] = _content) -> None:
     """A copy put into another folder: whole and the same before it has its name."""
     half = folder / f".{copy.name}.half"
     try:
         shutil.copyfile(copy, half)
         settle(half)
-        if _content(half) != _content(copy):
+        if content(half) != content(copy):
             raise StartError("what was written there reads otherwise")
         half.replace(folder / copy.name)
         settle_names(folder)

@@ -67,6 +67,8 @@ class Build(SQLModel, table=True):
         CheckConstraint(
             "route IN ('fitted_first', 'mandrel_first', 'front_first', 'between_centres')", name="route"
         ),
+        # No number twice: a page of a build that was deleted must find no other.
+        {"sqlite_autoincrement": True},
     )
 
     id: int | None = Field(default=None, primary_key=True)
@@ -81,6 +83,8 @@ class Build(SQLModel, table=True):
     # Painted in the rough, before any cut.
     paint_first: bool = Field(default=False, sa_column_kwargs={"server_default": "0"})
     invented: bool = False
+    # Put away: out of the list of builds, and not written to until it is brought back.
+    archived: bool = Field(default=False, sa_column_kwargs={"server_default": "0"})
     version: int = 1
     created_at: datetime = _time()
     permanent_id: str = _permanent_id()
@@ -174,6 +178,7 @@ class Casting(SQLModel, table=True):
         CheckConstraint("side IN ('left', 'right')", name="side"),
         CheckConstraint("(state = 'in_work') = (axle_id IS NOT NULL)", name="place"),
         CheckConstraint("(axle_id IS NULL) = (side IS NULL)", name="whole_place"),
+        {"sqlite_autoincrement": True},
     )
 
     id: int | None = Field(default=None, primary_key=True)
@@ -326,7 +331,7 @@ class Reading(SQLModel, table=True):
 
 
 class JournalLine(SQLModel, table=True):
-    """One thing done, in words. Triggers in the database forbid changing or deleting a line.
+    """One thing done, in words. Triggers in the database forbid changing a line, and deleting one but with its whole build.
 
     The axle is remembered without a foreign key: an axle taken out of the build keeps its history.
     """

@@ -22,6 +22,7 @@ from webapp.settings import STATIC, TEMPLATES
 
 WHO_COOKIE = "spokeshed_who"
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _LONGEST_INITIALS = 4
 
 
@@ -80,6 +81,17 @@ def when(moment: datetime) -> str:
         raise ValueError("a shown time must be aware")
     local = moment.astimezone()
     return f"{local.day} {_MONTHS[local.month - 1]} {local.year} {local:%H:%M}"
+
+
+def day(moment: datetime) -> str:
+    """The day of an aware time on this machine's clock, such as Tue 24 Nov 2026."""
+    local = moment.astimezone()
+    return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]} {local.year}"
+
+
+def clock(moment: datetime) -> str:
+    """The time of day of an aware time, such as 21:05."""
+    return f"{moment.astimezone():%H:%M}"
 
 
 def stamp(done: Any) -> str:
@@ -198,6 +210,8 @@ environment.filters.update(
     small=small,
     one_small=one_small,
     when=when,
+    day=day,
+    clock=clock,
     initialled=initialled,
     capitalize=capitalize,
 )

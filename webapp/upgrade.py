@@ -255,6 +255,9 @@ def _engine(path: Path) -> "Engine":
         # Alembic changes a table by copying it and dropping the old one: with foreign keys on, the drop would
         # delete the children. SQLite ignores this switch inside a transaction, so it is thrown before.
         connection.execute("PRAGMA foreign_keys = OFF")
+        # Nor may a trigger that names the dropped table, as the journal's names `build`, stop the new one from being
+        # given its name.
+        connection.execute("PRAGMA legacy_alter_table = ON")
 
     event.listen(engine, "connect", connected)
     event.listen(engine, "begin", lambda connection: connection.exec_driver_sql("BEGIN IMMEDIATE"))

@@ -3,8 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from domain.route.guards import Order
+
+_WHEELS_OF_AXLE = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Stage ticks done of all there are to do."""
+
+    done: int
+    total: int
+
+
+def progress(axles: Iterable[Order], wheels: Iterable[tuple[frozenset[str], Order]]) -> Progress:
+    """How much is ticked of all there is to tick on some axles, by the orders of work and the wheels that are on them.
+
+    >>> from domain.route.stages import Route
+    >>> order = Order(Route.FITTED_FIRST, True)
+    >>> progress([order], [(frozenset({"received"}), order)])
+    Progress(done=1, total=14)
+    """
+    return Progress(stage_ticks(wheels), _WHEELS_OF_AXLE * sum(len(order.stages) for order in axles))
 
 
 def stage_ticks(wheels: Iterable[tuple[frozenset[str], Order]]) -> int:

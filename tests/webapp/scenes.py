@@ -60,7 +60,7 @@ PATHS = tuple(
             "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/castings/3/bore",
             *(f"/castings/1?open={part}" for part in ("sheets", "measured", "done", "mark")),
             "/axles/2", "/castings/3", "/castings/5", "/castings/6", "/builds/1?open=more-castings",
-            "/builds/1?open=drawing", "/builds/1?open=journal",
+            "/builds/1?open=drawing", "/diary?of=build-1", "/diary?of=axle-1", "/diary?of=casting-1",
         )
     )
 )  # fmt: skip

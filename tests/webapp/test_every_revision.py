@@ -245,6 +245,7 @@ def _every_sheet_opens(path: Path) -> None:
     with TestClient(app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False) as client:
         bench = Bench(client, app.state.db)
         bench.get("/")
+        bench.get("/diary?of=build-1")
         for end in (
             "",
             "/edit",
@@ -254,7 +255,7 @@ def _every_sheet_opens(path: Path) -> None:
             "/joints",
             "/rods",
             "/made",
-            "?open=journal",
+            "/away",
         ):
             bench.get(f"/builds/1{end}")
         for own in (1, 2):
@@ -330,6 +331,7 @@ def _rows(connection: sqlite3.Connection, table: str) -> list[dict[str, Any]]:
 def _then(table: str, row: dict[str, Any]) -> dict[str, Any]:
     """A row without what it had later, or had only then."""
     later = {
+        "archived",
         "centred",
         "permanent_id",
         "paint_first",

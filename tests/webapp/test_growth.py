@@ -196,7 +196,8 @@ def test_older_lines_of_a_journal_are_a_link_away(bench: Bench) -> None:
     for sheet, place, told in (
         ("/castings/1?open=done", "casting-journal", ("casting",)),
         ("/axles/1/journal", "axle-journal", ("axle",)),
-        ("/builds/1?open=journal", "fold-journal", tuple(owners)),
+        ("/diary?of=build-1", "days", tuple(owners)),
+        ("/diary", "days", tuple(owners)),
     ):
         seen, address = [], sheet
         while address:

@@ -38,6 +38,8 @@ from webapp.sheets.cutting import form_reaming as reaming
 from webapp.sheets.cutting import form_speeds as speeds
 from webapp.sheets.cutting import form_strokes as strokes
 from webapp.sheets.cutting import form_swing as swing
+from webapp.sheets.diary import form as diary
+from webapp.sheets.finding import form as finding
 from webapp.sheets.mandrel import form as mandrel
 from webapp.sheets.ordering import form as ordering
 from webapp.sheets.returning import form as returning
@@ -303,6 +305,8 @@ READERS = (
         form(line="a"),
     ),
     one_text(typed.read_initials, typed.read_initials),
+    one_text(diary.read_of, diary.read_of),
+    Reader(finding.read_asked, lambda t: noted(lambda errors: finding.read_asked(t, errors)), form(q="W3")),
     Reader(Typed.token, lambda t: t.token("token"), form(token="0" * 32)),
     Reader(Typed.version, lambda t: t.version(), form(seen="1")),
     Reader(work_figures.typed_texts, lambda t: work_figures.typed_texts(t, MM)),

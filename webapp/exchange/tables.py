@@ -145,6 +145,7 @@ COLUMNS_LEFT_OUT = {
     "id": "counts the rows of one file",
     "build_id": "said by where the row stands",
     "version": "counts the changes that the pages of one file have seen",
+    "build.archived": "whether it is in the list of builds of one file",
     "journal_line.device": "a device of one file's network",
     "journal_line.page": "a page that was open",
     "measurement.superseded": "kept by triggers, from `supersedes`",

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from domain.route.castings import finished, shortfall, stage_ticks
+from domain.route.castings import Progress, finished, progress, shortfall
 from domain.route.guards import next_stage, present_stage
 from domain.route.stages import Stage
 from webapp.drawing.wheel import WheelPicture, wheel_picture
@@ -28,14 +28,6 @@ class Tile:
     stage_words: str
     next_words: str
     picture: WheelPicture
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """Stage ticks done of all there are to do."""
-
-    done: int
-    total: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +115,10 @@ def picture_of(build: BuildView, casting: CastingView | None) -> WheelPicture:
 
 def progress_of(build: BuildView, axles: Iterable[AxleView]) -> Progress:
     """How much is ticked of all there is to tick on these axles."""
-    wheels = [(w.ticked, build.order(axle.coupled)) for axle in axles for w in axle.wheels]
-    total = sum(len(SIDES) * len(build.order(axle.coupled).stages) for axle in axles)
-    return Progress(stage_ticks(wheels), total)
+    orders = [(axle, build.order(axle.coupled)) for axle in axles]
+    return progress(
+        [order for _, order in orders], [(w.ticked, order) for axle, order in orders for w in axle.wheels]
+    )
 
 
 def stock(build: BuildView) -> Stock:

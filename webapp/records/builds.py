@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import Executable, bindparam, or_, select
+from sqlalchemy import ColumnElement, Executable, bindparam, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
@@ -64,6 +64,7 @@ _BUILD = select(
     col(Build.iron),
     col(Build.paint_first),
     col(Build.invented),
+    col(Build.archived),
     col(Build.version),
 ).where(col(Build.id) == _ID)
 
@@ -118,28 +119,34 @@ _TICKS = (
 
 # An axle is quartered with just the two castings that were on it: with another in a place it is not.
 _left, _right = aliased(Casting), aliased(Casting)
-_QUARTERED = (
-    select(
-        col(Quartering.axle_id),
-        col(Quartering.who),
-        col(Quartering.at),
-        col(Quartering.let_pass),
-        col(Quartering.reason),
-    )
-    .join(Axle, col(Axle.id) == col(Quartering.axle_id))
-    .join(PatternRow, col(PatternRow.id) == col(Axle.pattern_id))
-    .join(_left, col(_left.id) == col(Quartering.left_casting_id))
-    .join(_right, col(_right.id) == col(Quartering.right_casting_id))
-    .where(
-        col(Axle.build_id) == _ID,
-        or_(*(col(PatternRow.kind) == kind.value for kind in WheelKind if kind.cranked)),
-        col(_left.axle_id) == col(Axle.id),
-        col(_left.side) == "left",
-        col(_right.axle_id) == col(Axle.id),
-        col(_right.side) == "right",
-    )
-)
 
+
+def quartered_of(axles: ColumnElement[bool]) -> Executable:
+    """What says that axles are quartered, of those that are wanted."""
+    return (
+        select(
+            col(Quartering.axle_id),
+            col(Quartering.who),
+            col(Quartering.at),
+            col(Quartering.let_pass),
+            col(Quartering.reason),
+        )
+        .join(Axle, col(Axle.id) == col(Quartering.axle_id))
+        .join(PatternRow, col(PatternRow.id) == col(Axle.pattern_id))
+        .join(_left, col(_left.id) == col(Quartering.left_casting_id))
+        .join(_right, col(_right.id) == col(Quartering.right_casting_id))
+        .where(
+            axles,
+            or_(*(col(PatternRow.kind) == kind.value for kind in WheelKind if kind.cranked)),
+            col(_left.axle_id) == col(Axle.id),
+            col(_left.side) == "left",
+            col(_right.axle_id) == col(Axle.id),
+            col(_right.side) == "right",
+        )
+    )
+
+
+_QUARTERED = quartered_of(col(Axle.build_id) == _ID)
 _EVERY_BUILD = select(col(Build.id)).order_by(col(Build.id))
 
 _JOINT_FIGURES = select(col(JointFigure.key), col(JointFigure.text)).where(col(JointFigure.build_id) == _ID)
@@ -187,6 +194,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         iron=build.iron,
         paint_first=build.paint_first,
         invented=build.invented,
+        archived=build.archived,
         version=build.version,
         dimensions=drawn_of(shared, patterns),
         patterns=patterns,

@@ -125,7 +125,7 @@ def _rows_changed(session: Session) -> int:
 
 
 def _way(
-    form: str, begin: Callable[[Session, int, Asked], C], may: Callable[[C], None]
+    form: str, begin: Callable[[Session, int, Asked], C], may: Callable[[C], None], *, archived: bool = False
 ) -> Callable[[Act[C, P]], Called[P]]:
     def wrap(act: Act[C, P]) -> Called[P]:
         @wraps(act)
@@ -134,6 +134,8 @@ def _way(
                 change = begin(session, row_id, asked)
 
                 def checked() -> int | None:
+                    if not archived:
+                        _not_archived(change)
                     if asked.seen is not None:
                         change.check(asked.seen)
                     may(change)
@@ -146,9 +148,14 @@ def _way(
     return wrap
 
 
-def change_build(form: str) -> Callable[[Act[Change, P]], Called[P]]:
-    """For a change of a build's own figures or lists."""
-    return _way(form, lambda s, own, asked: Change(s, asked.actor, find_build(s, own)), _anything)
+def change_build(form: str, *, archived: bool = False) -> Callable[[Act[Change, P]], Called[P]]:
+    """For a change of a build's own figures or lists; `archived` says that this may be done to one that is put away."""
+    return _way(
+        form,
+        lambda s, own, asked: Change(s, asked.actor, find_build(s, own)),
+        _anything,
+        archived=archived,
+    )
 
 
 def change_axle(form: str) -> Callable[[Act[AxleChange, P]], Called[P]]:
@@ -164,6 +171,11 @@ def change_casting(form: str, *, scrapped: bool = False) -> Callable[[Act[Castin
 
 def _anything(_change: Change) -> None:
     """Nothing is forbidden from the outset."""
+
+
+def _not_archived(change: Change) -> None:
+    if change.build.archived:
+        raise Refused(f"{change.build.name} is archived: bring it back first, on its own sheet.", WHOLE)
 
 
 def _not_scrapped(change: CastingChange) -> None:

@@ -273,6 +273,8 @@ class BuildView:
     rods: Mapping[tuple[int, str, str], Length] = field(default_factory=dict)
     # Whether the castings are painted in the rough, before any cut.
     paint_first: bool = False
+    # Put away, and not written to until it is brought back.
+    archived: bool = False
     # The stubs that its treads are turned on, the first one first.
     stubs: tuple[StubView, ...] = ()
     # The latest time in the journal of the whole file: a clock that is behind it is wrong.

@@ -24,6 +24,7 @@ class Sheet:
 FIRST = (
     Sheet("/", "Builds", "shelf.page"),
     Sheet("/device", "A new device", "device.page"),
+    Sheet("/archived", "Archived", "shelf.page"),
 )
 SHEETS = (
     Sheet("/builds/new", "A new build", "build.page"),
@@ -36,6 +37,9 @@ SHEETS = (
     Sheet("/batches/{batch_id}", "Batch", "route.page"),
     Sheet("/builds/{build_id}/export", "Export", "exchange.page"),
     Sheet("/import", "Import a build", "exchange.page"),
+    Sheet("/find", "Find", "finding.page"),
+    Sheet("/diary", "Diary", "diary.page"),
+    Sheet("/builds/{build_id}/away", "Archive or delete", "away.page"),
     Sheet("/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/ordering", "How many castings to buy", "ordering.page"),
     Sheet("/builds/{build_id}/hand", "Your own hand", "hand.page"),

@@ -16,7 +16,7 @@ from domain.treads.wheel_standard import preset, presets
 from webapp import render
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
-from webapp.records.diary import diary, last_done
+from webapp.records.diary import last_done
 from webapp.records.views import BuildView
 from webapp.sheets.build import change as builds
 from webapp.sheets.build.form import (
@@ -37,7 +37,7 @@ from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, take
-from webapp.web.load import get_build, older_than
+from webapp.web.load import get_build
 
 router = APIRouter()
 
@@ -126,10 +126,8 @@ def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
 
 def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
     build = get_build(db, build_id)
-    opened = request.query_params.get("open") == "journal"
     with db.read() as session:
         last = last_done(session, build_id)
-        journal = diary(session, build_id, older_than(request)) if opened else None
         running = running_batch(session, build)
     return render.page(
         request,
@@ -138,7 +136,6 @@ def _sheet(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
         sheet=build_sheet(build, running),
         build=build,
         last=last,
-        journal=journal,
         work_sheets=_WORK_SHEETS,
         pattern_names=[(str(one.id), one.name) for one in build.patterns],
         copies=request.app.state.copies,

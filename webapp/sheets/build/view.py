@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from domain.route.castings import Progress
 from webapp.facts.batch_views import BatchView
-from webapp.facts.castings import Progress, Stock, Tile, progress_of, stock, tiles
+from webapp.facts.castings import Stock, Tile, progress_of, stock, tiles
 from webapp.facts.next_work import FirstThing, NextWork, next_work
 from webapp.facts.not_right import NotRight, not_right
 from webapp.facts.running_out import BuildRisk, risk_of

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, Response
 
 from webapp import render
-from webapp.copies import Copies, Copy, Newer
+from webapp.copies import Copies, Copy, Legacy, Newer
 from webapp.errors import NotFound
 from webapp.web.common import CONFLICT, TypedDep, see
 from webapp.web.deps import Id
@@ -54,6 +54,7 @@ def _page(
     *,
     question: _Question | None = None,
     aside: Copy | None = None,
+    deleted: Legacy | None = None,
 ) -> Response:
     rows = [_row(copy) for copy in copies.all()]
     return render.page(
@@ -65,6 +66,8 @@ def _page(
         older=rows[_SHOWN:],
         question=question,
         aside=aside,
+        deleted=deleted,
+        left=copies.left(),
         title_block={"build": "every build", "sheet": "Copies", "number": "1"},
     )
 
@@ -83,10 +86,15 @@ def _number(request: Request, name: str) -> int | None:
 @router.get("/copies")
 def sheet(request: Request, copies: CopiesDep) -> Response:
     """The copies there are; with `?restore=` the one that may be put back, and what it would put aside."""
-    asked, aside = _number(request, "restore"), _number(request, "aside")
+    asked, aside, deleted = (_number(request, name) for name in ("restore", "aside", "deleted"))
     if asked is not None:
         return _ask(request, copies, _find(copies, asked))
-    return _page(request, copies, aside=None if aside is None else copies.find(aside))
+    return _page(
+        request,
+        copies,
+        aside=None if aside is None else copies.find(aside),
+        deleted=None if deleted is None else copies.find_left(deleted),
+    )
 
 
 def _ask(request: Request, copies: Copies, copy: Copy, status: int = 200) -> Response:
@@ -105,6 +113,14 @@ def download(number: Id, copies: CopiesDep) -> Response:
     """The copy as a file to be kept elsewhere."""
     copy = _find(copies, number)
     return FileResponse(copy.path, filename=copy.path.name, media_type="application/vnd.sqlite3")
+
+
+@router.get("/copies/deleted/{number}/build.json")
+def download_left(number: Id, copies: CopiesDep) -> Response:
+    """The export that a deleted build left, to be kept elsewhere or imported."""
+    if (left := copies.find_left(number)) is None:
+        raise NotFound("There is no such export any more.")
+    return FileResponse(left.path, filename=f"{left.name}.json", media_type="application/json")
 
 
 @router.post("/copies/{number}/restore")

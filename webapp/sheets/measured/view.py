@@ -7,19 +7,10 @@ from datetime import datetime
 
 from domain.lengths import show
 from domain.measuring.plug_gauge import Interval
+from webapp.facts.measured_names import measured_name
 from webapp.records.heights import PIN_HEIGHTS
 from webapp.records.measured import Stored
-from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, Stamp
-from webapp.typed.sizes import BY_KEY
-
-_NAMES = {
-    "bore": "Bore",
-    "throw": "Throw",
-    "seat": "Wheel seat",
-    WEIGHT: "Weight",
-    PIN_HEIGHTS: "Heights in vee blocks",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +44,7 @@ def line_of(build: BuildView, one: Stored) -> EveryLine:
     struck = Stamp(row.struck_out_by, row.struck_out_at) if row.struck_out_why else None
     return EveryLine(
         row.id,
-        line_name(row.kind, row.side, rough=row.receipt_id is not None),
+        measured_name(row.kind, row.side, rough=row.receipt_id is not None),
         _typed(one),
         _size(build, one),
         row.who,
@@ -62,14 +53,6 @@ def line_of(build: BuildView, one: Stored) -> EveryLine:
         row.struck_out_why or "",
         struck,
     )
-
-
-def line_name(kind: str, side: str | None, *, rough: bool) -> str:
-    """What was measured."""
-    name = BY_KEY[kind].words if kind in BY_KEY else _NAMES.get(kind, kind)
-    if side:
-        name += f", {side} end"
-    return f"{name}, as it came" if rough and kind != WEIGHT else name
 
 
 def _typed(one: Stored) -> str:

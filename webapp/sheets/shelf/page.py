@@ -6,7 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.sheets.shelf.view import list_builds
+from webapp.db import Db
+from webapp.sheets.shelf.view import any_archived, list_builds
 from webapp.web.deps import DbDep
 
 router = APIRouter()
@@ -15,6 +16,16 @@ router = APIRouter()
 @router.get("/")
 def index(request: Request, db: DbDep) -> Response:
     """The newest builds, or the page of older ones that is asked for."""
+    return _page(request, db, archived=False)
+
+
+@router.get("/archived")
+def put_away(request: Request, db: DbDep) -> Response:
+    """The builds that were archived."""
+    return _page(request, db, archived=True)
+
+
+def _page(request: Request, db: Db, archived: bool) -> Response:
     before = None
     if request.query_params:
         # The first page of all need not wait for what finds rows.
@@ -22,5 +33,6 @@ def index(request: Request, db: DbDep) -> Response:
 
         before = older_than(request)
     with db.read() as session:
-        found = list_builds(session, before)
-    return render.page(request, "sheets/shelf/builds.html", builds=found)
+        found = list_builds(session, before, archived=archived)
+        more = archived or any_archived(session)
+    return render.page(request, "sheets/shelf/builds.html", builds=found, archived=archived, more=more)

@@ -13,43 +13,55 @@ from webapp.models import Build
 from webapp.records.paged import LAST_ID, Paged, paged
 
 if TYPE_CHECKING:
-    from webapp.records.diary import DiaryEntry
+    from webapp.records.several import BuildCard
 
-# Each takes as long as a sheet of its own, and no more are held between two changes than these.
+# What a thumb scrolls through at once.
 SHOWN = 8
 _BEFORE: Any = bindparam("before")
-_BUILDS = select(col(Build.id)).where(col(Build.id) < _BEFORE).order_by(col(Build.id).desc()).limit(SHOWN + 1)
+_BUILDS = (
+    select(col(Build.id))
+    .where(col(Build.archived) == bindparam("archived"), col(Build.id) < _BEFORE)
+    .order_by(col(Build.id).desc())
+    .limit(SHOWN + 1)
+)
+_AN_ARCHIVED = select(col(Build.id)).where(col(Build.archived)).limit(1)
 
 
 @dataclass(frozen=True, slots=True)
 class BuildLine:
-    """A build in the list: how far it is, what was done last, and what is next."""
+    """A build in the list, and what is next on it where it is the one that was worked on last."""
 
-    id: int
-    name: str
-    done: int
-    total: int
-    last: DiaryEntry | None
+    card: BuildCard
     next: str
 
 
-def list_builds(session: Session, before: int | None = None) -> Paged[BuildLine]:
-    """A page of the builds, newest first, of those before an id where one is given."""
-    rows: Sequence[Any] = session.connection().execute(_BUILDS, {"before": before or LAST_ID}).all()
+def list_builds(session: Session, before: int | None = None, *, archived: bool = False) -> Paged[BuildLine]:
+    """A page of the builds, or of those that were archived, newest first, of those before an id where one is given."""
+    asked = {"before": before or LAST_ID, "archived": archived}
+    rows: Sequence[Any] = session.connection().execute(_BUILDS, asked).all()
     page = paged([(own, own) for (own,) in rows], before, SHOWN)
-    return page.told([_told(session, own) for own in page.lines])
+    return page.told(_told(session, page.lines, archived) if page.lines else ())
 
 
-def _told(session: Session, build_id: int) -> BuildLine:
+def any_archived(session: Session) -> bool:
+    """Whether a build was ever put away and is so still."""
+    return session.connection().execute(_AN_ARCHIVED).first() is not None
+
+
+def _told(session: Session, ids: Sequence[int], archived: bool) -> list[BuildLine]:
     # On a new file there is none to tell of, and the first page need not wait for the facts of the trade.
+    from webapp.records.several import cards
+
+    found = cards(session, ids)
+    # What is next is asked of the judges, who take as long as for a sheet: of the one that is at work.
+    at_work = None if archived else max(found, key=lambda one: one.last_id).id
+    return [BuildLine(one, _next(session, one.id) if one.id == at_work else "") for one in found]
+
+
+def _next(session: Session, build_id: int) -> str:
     from webapp.facts.batches import running_batch
-    from webapp.facts.castings import progress_of
     from webapp.facts.next_work import next_work
     from webapp.records.builds import find_build
-    from webapp.records.diary import last_done
 
     build = find_build(session, build_id)
-    progress = progress_of(build, build.axles)
-    first = next_work(build, running_batch(session, build)).first_thing
-    last = last_done(session, build_id)
-    return BuildLine(build_id, build.name, progress.done, progress.total, last, first.headline)
+    return next_work(build, running_batch(session, build)).first_thing.headline

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
+from domain.route.castings import Progress
 from domain.route.guards import Order, Strength, next_stage
 from domain.route.stages import Stage, as_worked
 from webapp.drawing.band import Band
@@ -16,7 +17,7 @@ from webapp.drawing.wheel import WheelPicture
 from webapp.facts.assembly import list_line
 from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, second_to_fix
-from webapp.facts.castings import Progress, Tile, next_words, picture_of, progress_of, stage_words, tiles
+from webapp.facts.castings import Tile, next_words, picture_of, progress_of, stage_words, tiles
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.quartering import quarter_said

@@ -9,7 +9,7 @@ from tests.webapp.scenes import Bench, Words, form_on, forms_on
 from webapp.db import Db
 
 PLAN = "/builds/1/batches"
-FOLDS = {"more-castings": "Their marks", "drawing": "As typed", "journal": "Started the build"}
+FOLDS = {"more-castings": "Their marks", "drawing": "As typed"}
 
 
 @pytest.fixture
@@ -23,7 +23,7 @@ def test_what_is_next_comes_first_and_all_else_in_its_order(bench: Bench) -> Non
     page = bench.get("/builds/1")
     order = [page.index(mark) for mark in (
         'class="bar"', 'id="next"', 'id="last-done"', 'class="engine"', 'id="stock"', 'class="build-sheets"',
-        'id="fold-more-castings"', 'id="fold-drawing"', 'id="fold-journal"',
+        'id="fold-more-castings"', 'id="fold-drawing"', 'id="diary"',
     )]  # fmt: skip
     assert order == sorted(order)
     assert page.count("button primary") == 1
@@ -91,44 +91,6 @@ def test_whatever_was_done_last_stands_there(bench: Bench, what: str) -> None:
     at, who = bench.rows("SELECT at, who FROM journal_line ORDER BY id DESC")[0]
     assert f"{who}, " in line and at[:4] in line
     assert Words(bench.get("/")).text.count(said) == 1
-
-
-def test_the_journal_has_every_tick_and_reading_once_and_turns_its_pages(bench: Bench) -> None:
-    bench.quartered()
-    once = bench.one("SELECT count(*) FROM journal_line WHERE casting_id IS NULL OR axle_id IS NULL")
-    told, address = [], "/builds/1?open=journal"
-    for _ in range(5):
-        page = bench.get(address)
-        told += re.findall(r"<p>(?:<strong>[^<]*</strong> )?([^<]*)</p></li>", page)
-        older = re.search(r'href="(/builds/1\?open=journal&amp;before=\d+)#fold-journal">Older', page)
-        if older is None:
-            break
-        address = older[1].replace("&amp;", "&")
-        assert "The newest" in bench.get(address)
-    assert len(told) == once == len(bench.journal()) - 2
-    assert sum("Ticked axle 1 quartered." in one for one in told) == 1
-    assert told[-1].startswith("Started the build")
-
-
-def test_a_long_journal_is_paged(bench: Bench) -> None:
-    for count in range(25):
-        assert (
-            bench.wish("W1", "yes received.marked" if count % 2 == 0 else "no received.marked").status_code
-            == 303
-        )
-        assert (
-            bench.wish("W2", "yes received.marked" if count % 2 == 0 else "no received.marked").status_code
-            == 303
-        )
-    page = bench.get("/builds/1?open=journal")
-    assert page.count('class="who">') == 40 and ">Older</a>" in page
-    (before,) = re.findall(r"open=journal&amp;before=(\d+)", page)
-    older = bench.get(f"/builds/1?open=journal&before={before}")
-    assert (
-        older.count('class="who">') == 51 - 40 and "Started the build" in older and ">Older</a>" not in older
-    )
-    for strange in ("0", "-1", "x", "9" * 40, "%00"):
-        bench.get(f"/builds/1?open=journal&before={strange}")
 
 
 def test_the_engine_is_seen_from_the_right_its_front_to_the_right(bench: Bench) -> None:

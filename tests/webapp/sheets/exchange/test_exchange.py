@@ -201,7 +201,7 @@ def test_the_import_is_told_with_the_whole_history_before_it(demo: Bench, other:
     was, now = demo.rows(sql, 1), other.rows(sql, own)
     assert now[:-1] == was
     assert now[-1][:2] == ("Imported from tank.json.", "JD")
-    assert "Imported from tank.json." in other.get(f"/builds/{own}?open=journal")
+    assert "Imported from tank.json." in other.get(f"/diary?of=build-{own}")
     assert _document(other, own) == _document(demo)
 
 
@@ -409,7 +409,7 @@ _ENDS = {
     "builds": (
         "", "/edit", "/figures", "/batches", "/ordering", "/receiving", "/speeds", "/reaming", "/fits", "/joints",
         "/treads", "/crankpins", "/quartering", "/rods", "/balance", "/made", "/export", "/export/readings.csv",
-        "?open=journal", "?open=drawing",
+        "?open=drawing", "/away",
     ),
     "axles": ("", "/seats/left", "/journal", "/cautions", "/measured", "/gauges", "/quartering"),
     "castings": (

@@ -216,7 +216,7 @@ def test_applying_moves_and_is_written_down(two: Bench) -> None:
         "Pairing applied: W2 from axle 1, right to axle 1, left; W1 from axle 1, left to axle 1, right."
     )
     assert "Pairing applied: W2 from axle 1, right" in " ".join(
-        Words(two.get("/builds/1?open=journal")).text.split()
+        Words(two.get("/diary?of=build-1")).text.split()
     )
     after = {m: two.one("SELECT version FROM casting WHERE mark = ?", m) for m in ("W1", "W2", "W3")}
     assert after == {"W1": before["W1"] + 1, "W2": before["W2"] + 1, "W3": before["W3"]}

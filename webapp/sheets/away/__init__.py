@@ -1,0 +1,1 @@
+"""A build put away: archived, brought back, or deleted."""

@@ -1,0 +1,1 @@
+"""Finding a thing again by what was written of it."""
