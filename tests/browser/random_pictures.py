@@ -19,7 +19,7 @@ from domain.cutting.swing import (
 )
 from domain.hand.spread import hand_of
 from domain.hand.words import Craft, Made
-from domain.lengths import Unit, shown_small
+from domain.lengths import Unit, show_in, shown_small
 from domain.ordering.advice import order_table
 from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan
 from domain.rods.picture import positions, turn_series
@@ -43,6 +43,7 @@ from webapp.sheets.rods.drawing import engine_picture
 from webapp.sheets.rods.drawing_plot import rods_plot
 from webapp.sheets.stock.drawing import Outside, Words, section
 from webapp.sheets.treads.drawing import tyre_section
+from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, wheel_set
 from webapp.sheets.truing.drawing import clock_of_edge, clock_of_face, clock_of_look
 
 MM = 1_000_000
@@ -265,6 +266,35 @@ def _section(by: Random) -> str:
     )
 
 
+def _wheel_set(by: Random) -> str:
+    unit, tyre = _unit(by), by.randint(8, 25) * MM
+    back = tyre * by.randint(3, 10)
+    flange = tyre // 5
+    drawn = SetDrawn(
+        back + round(2.4 * flange), back, (flange, flange + by.randint(-200_000, 200_000)), tyre // 5, tyre,
+        (by.random() < 0.5, by.random() < 0.5),
+    )  # fmt: skip
+    size = show_in(back, unit)
+    names = (
+        "back to back",
+        "wheel gauge",
+        "back to back and the left flange",
+        "back to back and the right flange",
+    )
+    over = ((False, False), (True, True), (True, False), (False, True))
+    said = [
+        GaugeSaid(
+            sides,
+            name,
+            f"{size}: {by.choice(['good', 'no limit to judge it by'])}",
+            by.choice(["", "strong", "red"]),
+        )
+        for sides, name in zip(over, names, strict=True)
+    ]
+    picture = wheel_set(drawn, said, f"rails {size}")
+    return _macro("sheets/treads/_set_picture.html", "set_picture", picture, "said")
+
+
 KINDS: dict[str, Callable[[Random], str]] = {
     "band": _band,
     "crankpin-picture": _crankpin,
@@ -275,6 +305,7 @@ KINDS: dict[str, Callable[[Random], str]] = {
     "rods-plot": _plot,
     "axle-picture": _axle,
     "tread-picture": _tread,
+    "wheel-set": _wheel_set,
     "hand": _hand,
     "balance-picture": _balance,
     "mandrel-picture": _mandrel,
