@@ -25,7 +25,7 @@ _NEAREST, _FARTHEST = 0.8, 4.0
 
 
 @dataclass(frozen=True, slots=True)
-class WheelDrawn:
+class EngineWheel:
     """One wheel: its picture and sizes in nm, whether it is on next, and the centres to the axle in front."""
 
     picture: WheelPicture
@@ -63,7 +63,7 @@ class EngineSide:
     next: str
 
 
-def engine_side(wheels: Sequence[WheelDrawn], *, seen_through: bool) -> EngineSide:
+def engine_side(wheels: Sequence[EngineWheel], *, seen_through: bool) -> EngineSide:
     """Lay out one side, the rearmost wheel first; `seen_through` for the left, drawn from its own side."""
     radii = [one.tread_nm / 2 + one.flange_depth_nm for one in wheels]
     spans = [_span(one, two, radii[at] + radii[at + 1]) for at, (one, two) in enumerate(pairwise(wheels))]
@@ -112,7 +112,7 @@ def _mark(x: float, top: float) -> str:
     return path((x - 9, top - 16), (x + 9, top - 16), (x, top - 4), closed=True)
 
 
-def _span(rear: WheelDrawn, front: WheelDrawn, both_nm: float) -> tuple[float, bool]:
+def _span(rear: EngineWheel, front: EngineWheel, both_nm: float) -> tuple[float, bool]:
     """How far two axles stand apart, and whether that was given."""
     given = rear.to_front_nm
     if given is not None and _NEAREST * both_nm <= given <= _FARTHEST * both_nm:
@@ -121,7 +121,7 @@ def _span(rear: WheelDrawn, front: WheelDrawn, both_nm: float) -> tuple[float, b
 
 
 def _placed(
-    one: WheelDrawn,
+    one: EngineWheel,
     x: float,
     rail: float,
     scale: float,
@@ -154,21 +154,21 @@ def _pin(one: WheelOnRail, *, seen_through: bool) -> tuple[float, float]:
     return n(one.x + one.size / 2 + aside * per), n(one.y + hole[1] * per)
 
 
-def _coupled(wheels: Sequence[WheelDrawn]) -> list[tuple[int, int]]:
+def _coupled(wheels: Sequence[EngineWheel]) -> list[tuple[int, int]]:
     """The wheels that a rod joins, rear and front; wheels without a crank stand between them unjoined."""
     cranked = [at for at, one in enumerate(wheels) if one.picture.crank is not None]
     return [(rear, front) for rear, front in pairwise(cranked) if wheels[rear].rod]
 
 
 def _pins(
-    wheels: Sequence[WheelDrawn], placed: Sequence[WheelOnRail], *, seen_through: bool
+    wheels: Sequence[EngineWheel], placed: Sequence[WheelOnRail], *, seen_through: bool
 ) -> tuple[tuple[float, float], ...]:
     held = sorted({at for pair in _coupled(wheels) for at in pair})
     return tuple(_pin(placed[at], seen_through=seen_through) for at in held)
 
 
 def _rods(
-    wheels: Sequence[WheelDrawn], placed: Sequence[WheelOnRail], *, seen_through: bool
+    wheels: Sequence[EngineWheel], placed: Sequence[WheelOnRail], *, seen_through: bool
 ) -> tuple[str, ...]:
     """A rod from the pin of each coupled wheel to that of the coupled wheel in front of it."""
     return tuple(

@@ -12,7 +12,7 @@ from webapp.facts.next_work import FirstThing, NextWork, next_work
 from webapp.facts.not_right import NotRight, not_right
 from webapp.facts.running_out import BuildRisk, risk_of
 from webapp.records.views import AxleView, BuildView, PatternView
-from webapp.sheets.build.drawing import EngineSide, WheelDrawn, engine_side
+from webapp.sheets.build.drawing import EngineSide, EngineWheel, engine_side
 from webapp.typed.rods import figure_of
 
 # The right side first, as the engine is drawn with its front to the right; the left one is seen through it.
@@ -116,7 +116,7 @@ def _side(
     centres, line = _centres(build, axles), facts_of(build).rods.line
     go_round = line is not None and line.state == "serves"
     drawn = tuple(
-        WheelDrawn(
+        EngineWheel(
             picture=one.card.picture if one.card else picture_of(build.of(one.axle), None),
             tread_nm=build.of(one.axle).nm("tread_diameter"),
             flange_depth_nm=build.of(one.axle).nm("flange_depth"),

@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 from tests.webapp.scenes import Bench, Words, form_on
 from webapp.db import Db
 from webapp.drawing.wheel import CENTRE, FLANGE_RADIUS, SIZE, WheelPicture, wheel_picture
-from webapp.sheets.build.drawing import EngineSide, WheelDrawn, WheelOnRail, engine_side
+from webapp.sheets.build.drawing import EngineSide, EngineWheel, WheelOnRail, engine_side
 
 MM = 1_000_000
 
@@ -26,9 +26,9 @@ def picture(tread: int, coupled: bool) -> WheelPicture:
 
 def wheel(
     tread: int, to_front: int | None = None, *, coupled: bool = True, rod: bool = False, next: bool = False
-) -> WheelDrawn:
+) -> EngineWheel:
     front = None if to_front is None else to_front * MM
-    return WheelDrawn(picture(tread, coupled), tread * MM, 3 * MM, next, front, rod)
+    return EngineWheel(picture(tread, coupled), tread * MM, 3 * MM, next, front, rod)
 
 
 def middle(one: WheelOnRail) -> float:
