@@ -46,7 +46,7 @@ def test_from_nothing_to_a_verdict_and_a_slower_train(program: str, open_tablet:
     for side in ("left", "right"):
         face = page.locator(f"#wheel-{side} svg")
         expect(face).to_be_visible()
-        expect(face.locator(".balance-cast, .balance-needed")).to_have_count(2)
+        expect(face.locator("[fill='url(#hatch-cast)'], circle.link")).to_have_count(2)
     page.get_by_role("link", name="Change the figures").tap()
     page.get_by_label("Speed on the track").fill("3 km/h")
     tablet.tap("Save and work it out")

@@ -171,6 +171,7 @@ def test_twelve_axles_stand_in_a_row(program: str, open_tablet: OpenTablet, size
     tops = page.eval_on_selector_all(
         ".engine-side[data-side=left] .wheel", "all => all.map(e => e.getBoundingClientRect().top)"
     )
-    assert len(set(tops)) == 1
+    # On one rail, to what a browser rounds.
+    assert max(tops) - min(tops) < 0.1
     lies_well(tablet, size[0])
     assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * size[1]

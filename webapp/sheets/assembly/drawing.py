@@ -6,16 +6,21 @@ The wheels are cut through above the axle only, so that the things between them 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from domain.assembly.going_on import Along, ThingKind
+from webapp.drawing.parts import LINE, Measure, Text, apart, level, n, path, wide
+from webapp.drawing.section import Tyre, tyre_outline
 
-WIDTH: Final = 880.0
+WIDTH: Final = 700.0
 _SIDE: Final = 16.0
 _TOP: Final = 36.0
-_FOOT: Final = 44.0
-_TALLEST: Final = 300.0
+_FOOT: Final = 82.0
+# The numbers of the things stand in a row under them, this far apart at least.
+_NUMBERS: Final = 22.0
+_NUMBER: Final = 24.0
+_TALLEST: Final = 240.0
 # How far out a thing reaches, in radii of the axle, where nobody draws it: only so that one is told from another.
 _REACH = {
     ThingKind.AXLEBOX: 2.0,
@@ -76,13 +81,14 @@ class ThingDrawn:
 class ThingBlock:
     """A thing as it is drawn."""
 
-    number: int
+    number: Text
+    # From the thing down to its number.
+    lead: str
     kind: str
     x: float
     y: float
     width: float
     height: float
-    middle: float
     on: bool
     split: bool
 
@@ -96,37 +102,18 @@ class Stroke:
 
 
 @dataclass(frozen=True)
-class BetweenFaces:
-    """A size between two faces: the lines out to it, its own line, and where its words stand."""
-
-    out: str
-    line: str
-    x: float
-    y: float
-    words: str
-
-
-@dataclass(frozen=True)
-class Label:
-    """A wheel's mark over it."""
-
-    x: float
-    y: float
-    text: str
-
-
-@dataclass(frozen=True)
 class AxlePicture:
     """Everything the template draws; every number is final."""
 
+    width: float
     view_box: str
     description: str
     axis: str
     axle: tuple[Stroke, ...]
     wheels: tuple[Stroke, ...]
     blocks: tuple[ThingBlock, ...]
-    dimensions: tuple[BetweenFaces, ...]
-    labels: tuple[Label, ...]
+    dimensions: tuple[Measure, ...]
+    labels: tuple[Text, ...]
     left: float
     right: float
     centre_y: float
@@ -141,14 +128,19 @@ def axle_picture(
     words: tuple[str, str],
 ) -> AxlePicture:
     """Lay an axle out; `words` are those of the back to back and of the length over the shoulders."""
-    return _Layout(over_nm, ends, wheel, things).picture(over_known, words)
+    return _Layout(over_nm, ends, wheel, things, words[0]).picture(over_known, words)
 
 
 class _Layout:
     """Places in millimetres from the middle of the axle, and where they come to lie on the sheet."""
 
     def __init__(
-        self, over_nm: int, ends: tuple[EndDrawn, EndDrawn], wheel: WheelDrawn, things: Sequence[ThingDrawn]
+        self,
+        over_nm: int,
+        ends: tuple[EndDrawn, EndDrawn],
+        wheel: WheelDrawn,
+        things: Sequence[ThingDrawn],
+        over_words: str,
     ) -> None:
         self.half = max(over_nm, 1) / 2
         self.ends, self.wheel, self.things = ends, wheel, things
@@ -158,8 +150,13 @@ class _Layout:
         below = max((self._reach(one) for one in things), default=self.body)
         across = (WIDTH - 2 * _SIDE) / (2 * max(reaches))
         self.scale = min(across, _TALLEST / (self.radius + below))
-        self.centre = _TOP + self.radius * self.scale
-        self.height = self.centre + below * self.scale + _FOOT
+        # Words that do not go between the rims stand over everything, in a row of their own.
+        gap = (2 * self.half + sum(end.proud_nm for end in ends)) * self.scale
+        self.over = wide(over_words) > gap - 16
+        self.top = _TOP + (LINE + 4 if self.over else 0)
+        self.centre = self.top + self.radius * self.scale
+        self.below = self.centre + below * self.scale
+        self.height = self.below + _FOOT
 
     def _outward(self, end: EndDrawn) -> float:
         """How far an end reaches out from its shoulder."""
@@ -186,6 +183,7 @@ class _Layout:
         on = sum(thing.on for thing in self.things)
         marks = " and ".join(end.mark for end in self.ends if end.fixed)
         return AxlePicture(
+            width=WIDTH,
             view_box=f"0 0 {WIDTH:g} {self.height:.0f}",
             description=f"The axle from the side, to scale: {marks or 'no wheel'} on it, and {on} of {len(self.things)}"
             " things of the list.",
@@ -195,10 +193,12 @@ class _Layout:
             blocks=tuple(self._blocks()),
             dimensions=self._dimensions(words),
             labels=tuple(
-                Label(
+                Text(
                     self.x(way * (self.half + end.proud_nm + self.wheel.tyre_width_nm / 2)),
-                    _TOP - 10,
-                    end.mark,
+                    self.top - 10,
+                    "middle",
+                    (end.mark,),
+                    "large",
                 )
                 for way, end in self._each()
             ),
@@ -230,18 +230,9 @@ class _Layout:
         back = self.half + end.proud_nm
         tread, inside = size.tread_nm / 2, size.tread_nm / 2 * _RIM_INSIDE
         boss = size.boss_nm / 2
-        front, flange = back + size.tyre_width_nm, back + size.flange_width_nm
-        # Round the tyre from its back, over the flange, along the tread.
-        corners = (
-            (back, inside),
-            (back, self.radius),
-            (flange, self.radius),
-            (flange, tread),
-            (front, tread),
-            (front, inside),
-        )
+        tyre = Tyre(size.tyre_width_nm, size.flange_width_nm, size.flange_depth_nm, tread, inside)
         yield Stroke(
-            "M" + "L".join(f"{self.x(way * along)} {self.y(up)}" for along, up in corners) + "Z", end.fixed
+            tyre_outline(tyre, lambda along, out: (self.x(way * (back + along)), self.y(out))), end.fixed
         )
         middle, thick = back + size.tyre_width_nm / 2, size.tyre_width_nm * _SPOKE / 2
         yield Stroke(self._box((way * (middle - thick), way * (middle + thick)), (boss, inside)), end.fixed)
@@ -251,23 +242,43 @@ class _Layout:
         )
 
     def _blocks(self) -> Iterable[ThingBlock]:
-        """The things, from each shoulder inwards, and those of the middle evenly in what is left."""
+        """The things with their numbers in a row under them."""
+        placed = list(self._placed())
+        middles = [self.x(at + width / 2) for _, at, width in placed]
+        edge = 14.0
+        row = apart(middles, _NUMBERS, self.x(-self.half) + edge, self.x(self.half) - edge)
+        for (thing, at, width), middle, x in zip(placed, middles, row, strict=True):
+            reach = self._reach(thing)
+            yield ThingBlock(
+                number=Text(n(x), n(self.below + _NUMBER), "middle", (f"{thing.number}",), "strong"),
+                lead=path((middle, self.y(-reach)), (x, self.below + _NUMBER - 15)),
+                kind=thing.kind.value,
+                x=self.x(at),
+                y=self.y(reach),
+                width=round(width * self.scale, 1),
+                height=round(2 * reach * self.scale, 1),
+                on=thing.on,
+                split=thing.split,
+            )
+
+    def _placed(self) -> Iterable[tuple[ThingDrawn, float, float]]:
+        """The things, from each shoulder inwards, and those of the middle evenly in what is left; from where, how wide."""
         widths = self._widths()
         left, right = -self.half, self.half
         middle = []
         for thing, width in zip(self.things, widths, strict=True):
             if thing.along is Along.LEFT:
-                yield self._block(thing, left, width)
+                yield thing, left, width
                 left += width
             elif thing.along is Along.RIGHT:
                 right -= width
-                yield self._block(thing, right, width)
+                yield thing, right, width
             else:
                 middle.append((thing, width))
         gap = max(0.0, right - left - sum(width for _, width in middle)) / (len(middle) + 1)
         at = left + gap
         for thing, width in middle:
-            yield self._block(thing, at, width)
+            yield thing, at, width
             at += width + gap
 
     def _widths(self) -> list[float]:
@@ -278,34 +289,17 @@ class _Layout:
         share = min(_UNSAID * room, max(0.0, rest) / (unsaid + 1))
         return [share if thing.width_nm is None else float(thing.width_nm) for thing in self.things]
 
-    def _block(self, thing: ThingDrawn, at: float, width: float) -> ThingBlock:
-        reach = self._reach(thing)
-        return ThingBlock(
-            number=thing.number,
-            kind=thing.kind.value,
-            x=self.x(at),
-            y=self.y(reach),
-            width=round(width * self.scale, 1),
-            height=round(2 * reach * self.scale, 1),
-            middle=self.x(at + width / 2),
-            on=thing.on,
-            split=thing.split,
-        )
-
-    def _dimensions(self, words: tuple[str, str]) -> tuple[BetweenFaces, ...]:
+    def _dimensions(self, words: tuple[str, str]) -> tuple[Measure, ...]:
         """The back to back between the rims, and the length over the shoulders under the axle."""
         left, right = self.ends
         one, two = self.x(-self.half - left.proud_nm), self.x(self.half + right.proud_nm)
-        high, low = _TOP + 34, self.height - 14
-        foot = self.y(-self.body) + 4
-        a, b = self.x(-self.half), self.x(self.half)
+        foot, high = self.y(-self.body), self.top + 30
+        back_to_back = level(high, one, two, words[0], None)
+        if self.over:
+            said = Text(n((one + two) / 2), LINE - 2, "middle", (words[0],))
+            to = path((said.x, LINE + 4), (said.x, high))
+            back_to_back = replace(back_to_back, out=to, text=said)
         return (
-            BetweenFaces("", f"M{one} {high:g}H{two}", WIDTH / 2, high - 8, words[0]),
-            BetweenFaces(
-                f"M{a} {foot:.1f}V{low + 6:.1f}M{b} {foot:.1f}V{low + 6:.1f}",
-                f"M{a} {low:.1f}H{b}",
-                WIDTH / 2,
-                round(low - 8, 1),
-                words[1],
-            ),
+            back_to_back,
+            level(self.height - 28, self.x(-self.half), self.x(self.half), words[1], (foot, foot), "under"),
         )

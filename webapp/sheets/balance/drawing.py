@@ -6,13 +6,19 @@ Each wheel is seen from its own outside. Running forwards the right one turns cl
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-SIZE: Final = 240.0
+from webapp.drawing.parts import OVER, At, Measure, Text, head, leader, wide
+
+SIZE: Final = 330.0
 _CENTRE: Final = SIZE / 2
-_REACH: Final = 92.0
-_ARROW: Final = 104.0
+_REACH: Final = 112.0
+_ARROW: Final = 124.0
+# Words stand in the corners, outside the wheel and its arrow.
+_SIDE: Final = 6.0
+_HIGH, _LOW = 20.0, SIZE - 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +34,7 @@ class Spot:
 class BalancePicture:
     """Everything the template needs; every number is final, in the units of the view box."""
 
+    width: float
     view_box: str
     description: str
     centre: float
@@ -41,6 +48,8 @@ class BalancePicture:
     centre_line: str
     arrow: str
     arrow_head: str
+    notes: tuple[Measure, ...]
+    forwards: Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +79,7 @@ def balance_picture(face: BalanceFace, description: str) -> BalancePicture:
         x, y = _at(face.radius_nm * scale, 180.0 + face.from_opposite_deg, way)
         needed = Spot(x, y, 8.0)
     return BalancePicture(
+        width=SIZE,
         view_box=f"0 0 {SIZE:g} {SIZE:g}",
         description=description,
         centre=_CENTRE,
@@ -82,6 +92,10 @@ def balance_picture(face: BalanceFace, description: str) -> BalancePicture:
         f"M{_CENTRE - _REACH - 4:g} {_CENTRE:g}H{_CENTRE + _REACH + 4:g}",
         arrow=_arrow(way),
         arrow_head=_arrow_head(way),
+        notes=tuple(_notes(face, scale, needed)),
+        forwards=Text(
+            SIZE - _SIDE if way > 0 else _SIDE, _HIGH, "end" if way > 0 else "start", ("forwards",), "soft"
+        ),
     )
 
 
@@ -111,5 +125,35 @@ def _arrow(way: int) -> str:
 
 
 def _arrow_head(way: int) -> str:
-    (x1, y1), (x2, y2), (x3, y3) = _at(_ARROW - 6, 60, way), _at(_ARROW, 68, way), _at(_ARROW + 6, 60, way)
-    return f"M{x1} {y1}L{x2} {y2}L{x3} {y3}Z"
+    return head(_at(_ARROW, 62, way), _at(_ARROW, 57, way))
+
+
+def _notes(face: BalanceFace, scale: float, needed: Spot | None) -> Iterator[Measure]:
+    """What is what: the pin from the corner above, the two weights from those below, each from its own side."""
+    way = 1 if face.side == "right" else -1
+
+    def corner(left: bool, y: float, words: str, look: str) -> tuple[Text, At]:
+        x, anchor = (_SIDE, "start") if left else (SIZE - _SIDE, "end")
+        long = wide(words)
+        return Text(x, y, anchor, (words,), look), (x + long * (1 if left else -1), y - OVER)
+
+    text, start = corner(way > 0, _HIGH, "crankpin", "")
+    radius = max(face.pin_nm / 2 * scale, 2.0)
+    pin = _CENTRE - face.throw_nm * scale
+    side = -1 if way > 0 else 1
+    yield leader(text, start, (_CENTRE + side * radius * 0.8, pin - radius * 0.6))
+    # The weight needed lies to one side of straight opposite, or on it: its words are on that side.
+    needed_left = needed is not None and needed.x < _CENTRE
+    if face.cast_nm is not None:
+        outer, chord = face.cast_nm[0] * scale, face.cast_nm[1] * scale
+        half = math.sqrt(max(outer**2 - chord**2, 0.0))
+        text, start = corner(not needed_left, _LOW, "as cast", "")
+        yield leader(
+            text,
+            start,
+            (_CENTRE + half * (0.6 if needed_left else -0.6), _CENTRE + chord + (outer - chord) * 0.25),
+        )
+    if needed is not None:
+        text, start = corner(needed_left, _LOW, "needed", "link")
+        aside = -1 if needed_left else 1
+        yield leader(text, start, (needed.x + aside * needed.r * 0.7, needed.y + needed.r * 0.7))

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from domain.route.castings import Progress
 from webapp.facts.batch_views import BatchView
-from webapp.facts.castings import Stock, Tile, progress_of, stock, tiles
+from webapp.facts.castings import Stock, Tile, picture_of, progress_of, stock, tiles
+from webapp.facts.facts import facts_of
 from webapp.facts.next_work import FirstThing, NextWork, next_work
 from webapp.facts.not_right import NotRight, not_right
 from webapp.facts.running_out import BuildRisk, risk_of
 from webapp.records.views import AxleView, BuildView, PatternView
+from webapp.sheets.build.drawing import EngineSide, EngineWheel, engine_side
+from webapp.typed.rods import figure_of
 
 # The right side first, as the engine is drawn with its front to the right; the left one is seen through it.
 _SIDES = (("right", "right side"), ("left", "left side, seen through"))
@@ -24,6 +28,16 @@ class Place:
     card: Tile | None
     next: bool
     amiss: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SideSheet:
+    """One side of the engine: its places from the rear to the front, and how they are drawn."""
+
+    side: str
+    words: str
+    places: tuple[Place, ...]
+    picture: EngineSide
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +55,7 @@ class BuildSheet:
     """All that the sheet tells at first sight; the sides as they are seen, the front to the right."""
 
     build: BuildView
-    sides: tuple[tuple[str, str, tuple[Place, ...]], ...]
+    sides: tuple[SideSheet, ...]
     axles: tuple[AxleView, ...]
     spares: tuple[Tile, ...]
     scrapped: tuple[Tile, ...]
@@ -75,10 +89,7 @@ def build_sheet(build: BuildView, running: BatchView | None) -> BuildSheet:
     axles = build.axles[::-1]
     return BuildSheet(
         build=build,
-        sides=tuple(
-            (side, words, tuple(_place(build, axle, side, first, amiss) for axle in axles))
-            for side, words in _SIDES
-        ),
+        sides=tuple(_side(build, axles, side, words, first, amiss) for side, words in _SIDES),
         axles=axles,
         spares=tiles(build, build.spares),
         scrapped=tiles(build, build.scrapped),
@@ -97,6 +108,38 @@ def _stocks(build: BuildView) -> tuple[PatternStock, ...]:
         for one in build.patterns
         if build.of(one).axles
     )
+
+
+def _side(
+    build: BuildView, axles: tuple[AxleView, ...], side: str, words: str, first: FirstThing, amiss: set[str]
+) -> SideSheet:
+    places = tuple(_place(build, axle, side, first, amiss) for axle in axles)
+    centres, line = _centres(build, axles), facts_of(build).rods.line
+    go_round = line is not None and line.state == "serves"
+    drawn = tuple(
+        EngineWheel(
+            picture=one.card.picture if one.card else picture_of(build.of(one.axle), None),
+            tread_nm=build.of(one.axle).nm("tread_diameter"),
+            flange_depth_nm=build.of(one.axle).nm("flange_depth"),
+            next=one.next,
+            to_front_nm=centres.get(one.axle.id),
+            rod=go_round and one.axle.coupled,
+        )
+        for one in places
+    )
+    return SideSheet(side, words, places, engine_side(drawn, seen_through=side == "left"))
+
+
+def _centres(build: BuildView, axles: tuple[AxleView, ...]) -> dict[int, int]:
+    """How far each axle is from the one before it, where that was given: between coupled axles that are neighbours."""
+    found = {}
+    for rear, front in pairwise(axles):
+        given = figure_of(build.rods, front.id, "right", "centre") or figure_of(
+            build.rods, front.id, "right", "rod"
+        )
+        if rear.coupled and front.coupled and given is not None:
+            found[rear.id] = given.nm
+    return found
 
 
 def _place(build: BuildView, axle: AxleView, side: str, first: FirstThing, amiss: set[str]) -> Place:

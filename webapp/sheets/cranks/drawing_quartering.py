@@ -5,17 +5,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-WIDTH: Final = 640.0
-HEIGHT: Final = 400.0
-AXLE_X, AXLE_Y = WIDTH / 2, 190.0
-PLATE_Y: Final = 352.0
+from webapp.drawing.parts import LINE, Text, apart, head, n
+
+WIDTH: Final = 520.0
+HEIGHT: Final = 306.0
+AXLE_X, AXLE_Y = WIDTH / 2, 118.0
+PLATE_Y: Final = 258.0
 # The largest throw of the axle; everything about the axle is to this scale, the height above the plate is not.
-REACH: Final = 128.0
-_AXLE, _PIN = 30.0, 15.0
-_EDGE, _BEYOND = 12.0, 20.0
-_VEE: Final = 62.0
-_LABEL_OUT: Final = 26.0
-_LABEL_LEAST, _LABEL_MOST = 120.0, WIDTH - 120.0
+REACH: Final = 90.0
+_AXLE, _PIN = 22.0, 12.0
+_EDGE, _BEYOND = 8.0, 14.0
+_VEE: Final = 46.0
+# Words stand in a column on either side, clear of every pin and of the circle that the pins go round on.
+_COLUMN: Final = REACH + _PIN + 10.0
+_PAIR: Final = 2 * LINE + 4.0
 
 
 @dataclass(frozen=True)
@@ -37,20 +40,21 @@ class DrawnPin:
     x: float
     y: float
     r: float
-    words: str
-    words_x: float
-    words_y: float
-    anchor: str
+    foot: str
+    said: Text
+    letter_y: float
 
 
 @dataclass(frozen=True)
 class EndOn:
     """Everything the template draws; every number is final."""
 
+    width: float
     view_box: str
     plate_left: float
     plate_right: float
     plate_width: float
+    ends: tuple[Text, Text]
     level: tuple[float, float]
     plumb: tuple[float, float]
     axle_x: float
@@ -69,10 +73,15 @@ def end_on(pins: Sequence[PinAt]) -> EndOn:
     drawn = _apart(tuple(_pin(one, REACH * one.throw_nm / most) for one in pins))
     said = "; ".join(f"{one.side} pin {_where(one.elevation_deg)}, {one.words}" for one in pins)
     return EndOn(
+        width=WIDTH,
         view_box=f"0 0 {WIDTH:g} {HEIGHT:g}",
         plate_left=_EDGE,
         plate_right=WIDTH - _EDGE,
         plate_width=WIDTH - 2 * _EDGE,
+        ends=(
+            Text(_EDGE, PLATE_Y + 36, "start", ("rear",), "soft"),
+            Text(WIDTH - _EDGE, PLATE_Y + 36, "end", ("leading end, front →",), "soft"),
+        ),
         level=(AXLE_X - REACH - _BEYOND, AXLE_X + REACH + _BEYOND),
         plumb=(AXLE_Y - REACH - _BEYOND, AXLE_Y + REACH),
         axle_x=AXLE_X,
@@ -90,30 +99,32 @@ def _pin(one: PinAt, radius: float) -> DrawnPin:
     angle = math.radians(one.elevation_deg)
     x, y = AXLE_X + radius * math.cos(angle), AXLE_Y - radius * math.sin(angle)
     front = math.cos(angle) >= 0.0
-    out = _PIN + _LABEL_OUT
-    words_x = min(max(x + (out if front else -out), _LABEL_LEAST), _LABEL_MOST)
-    words_y = min(max(y, 30.0), PLATE_Y - 44.0)
     return DrawnPin(
         side=one.side,
         x=round(x, 1),
         y=round(y, 1),
         r=_PIN,
-        words=one.short,
-        words_x=round(words_x, 1),
-        words_y=round(words_y, 1),
-        anchor="start" if front else "end",
+        foot=head((x, PLATE_Y), (x, y)),
+        said=Text(
+            AXLE_X + (_COLUMN if front else -_COLUMN),
+            n(y - 4),
+            "start" if front else "end",
+            (f"{one.side} pin", one.short),
+            "strong",
+        ),
+        letter_y=n(y + 6),
     )
 
 
 def _apart(pins: tuple[DrawnPin, ...]) -> tuple[DrawnPin, ...]:
-    """Words that would lie over each other move away from each other downwards."""
-    placed: list[DrawnPin] = []
-    for pin in sorted(pins, key=lambda one: one.words_y):
-        same = [one.words_y for one in placed if one.anchor == pin.anchor]
-        y = max([pin.words_y, *(at + 52.0 for at in same)])
-        placed.append(replace(pin, words_y=y))
-    order = [pin.side for pin in pins]
-    return tuple(sorted(placed, key=lambda one: order.index(one.side)))
+    """Words that would lie over each other move away from each other."""
+    heights = dict[int, float]()
+    for anchor in ("start", "end"):
+        same = [at for at, pin in enumerate(pins) if pin.said.anchor == anchor]
+        heights |= zip(
+            same, apart([pins[at].said.y for at in same], _PAIR, 18.0, PLATE_Y - LINE - 8), strict=True
+        )
+    return tuple(replace(pin, said=replace(pin.said, y=heights[at])) for at, pin in enumerate(pins))
 
 
 def _where(elevation: float) -> str:

@@ -63,7 +63,7 @@ def _page(request: Request, db: Db, build: BuildView, form: Form, refused_pin: i
         errors=errors,
         tried=tried,
         hole=hole,
-        picture=crankpin_picture(hole.position, found.nm) if hole.position else None,
+        picture=crankpin_picture(hole.position, found.nm, build.unit) if hole.position else None,
         jig=jig,
         cranks=cranks,
         throws=throws_sheet(build),

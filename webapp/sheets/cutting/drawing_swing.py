@@ -10,15 +10,17 @@ from typing import Final
 
 from domain.cutting.swing import Grips, Swing, SwingAnswer, SwingChuck, SwingLathe, SwingSetUp
 from domain.lengths import Unit, show_in
+from webapp.drawing.parts import BESIDE, LINE, OVER, Measure, Text, apart, n, upright
 
-WIDTH: Final = 400.0
-HEIGHT: Final = 430.0
-_CENTRE_X: Final = WIDTH / 2
-_CENTRE_Y: Final = 190.0
-_RADIUS: Final = 170.0
+WIDTH: Final = 550.0
+HEIGHT: Final = 410.0
+_CENTRE_X: Final = 206.0
+_CENTRE_Y: Final = 186.0
+_RADIUS: Final = 176.0
 _JAW_WIDTH: Final = 0.16
-# Under the lowest line there must be room for its words.
-_LOWEST: Final = HEIGHT - 44
+# Right of all that turns stand the figure of what is clear and the names of the two lines.
+_FIGURE_X: Final = _CENTRE_X + _RADIUS + 10
+_LOWEST: Final = HEIGHT - 34
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,7 @@ class Box:
 class SwingPicture:
     """Everything the template needs; every number is final, in the units of the view box."""
 
+    width: float
     view_box: str
     description: str
     x: float
@@ -52,8 +55,8 @@ class SwingPicture:
     reach: float
     limit: float
     clear_words: str
-    clear_x: float
-    clear_y: float
+    clear: Measure
+    names: tuple[Text, ...]
     fouls: bool
 
 
@@ -74,7 +77,11 @@ def swing_picture(
     fouls = swing.answer is SwingAnswer.NO
     words = f"fouls, {clear}" if fouls else f"{clear} clear"
     reach, limit = drawn(swing.largest_radius_nm), drawn(limit_nm)
+    bed = round(_CENTRE_Y + drawn(lathe.centre_height_nm), 2)
+    gap = None if lathe.gap_radius_nm is None else round(_CENTRE_Y + drawn(lathe.gap_radius_nm), 2)
+    clear_line, names = _named(words, fouls, _CENTRE_Y + reach, _CENTRE_Y + limit, bed, gap)
     return SwingPicture(
+        width=WIDTH,
         view_box=f"0 0 {WIDTH:g} {HEIGHT:g}",
         description=f"End-on view, to scale: {swing.furthest} furthest out, {words}.",
         x=_CENTRE_X,
@@ -85,15 +92,34 @@ def swing_picture(
         largest=reach,
         jaws=_jaws(chuck, set_up, scale),
         left=8.0,
-        right=WIDTH - 8,
-        bed=round(_CENTRE_Y + drawn(lathe.centre_height_nm), 2),
-        gap=None if lathe.gap_radius_nm is None else round(_CENTRE_Y + drawn(lathe.gap_radius_nm), 2),
+        right=_FIGURE_X + 5,
+        bed=bed,
+        gap=gap,
         reach=round(_CENTRE_Y + reach, 2),
         limit=round(_CENTRE_Y + limit, 2),
         clear_words=words,
-        clear_x=_CENTRE_X,
-        clear_y=HEIGHT - 10,
+        clear=clear_line,
+        names=names,
         fouls=fouls,
+    )
+
+
+def _named(
+    words: str, fouls: bool, reach: float, limit: float, bed: float, gap: float | None
+) -> tuple[Measure, tuple[Text, ...]]:
+    """The dimension of what is clear, or too far, with its figure beside it; below and above it what the lines are."""
+    lines = [("bed", bed)] + ([] if gap is None else [("gap's floor", gap)])
+    heights = apart([(reach + limit) / 2 + OVER, *(y + OVER for _, y in lines)], LINE, 20.0, HEIGHT - 8)
+    x = _FIGURE_X + 5 + BESIDE
+    clear = upright(
+        _FIGURE_X,
+        reach,
+        limit,
+        Text(x, n(heights[0]), "start", (words,), "red" if fouls else "strong"),
+        (_CENTRE_X, _CENTRE_X),
+    )
+    return clear, tuple(
+        Text(x, n(y), "start", (name,), "soft") for (name, _), y in zip(lines, heights[1:], strict=True)
     )
 
 

@@ -6,6 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from webapp.drawing.parts import At, n
+from webapp.drawing.section import Tyre, turned_outline
+
 Scale = Callable[[float], float]
 WIDTH: Final = 420.0
 HEIGHT: Final = 250.0
@@ -49,6 +52,7 @@ class Block:
 class MandrelPicture:
     """Everything the template needs; every number is final, in the units of the view box."""
 
+    width: float
     view_box: str
     description: str
     axis: str
@@ -69,6 +73,7 @@ def mandrel_picture(drawn: Drawn) -> MandrelPicture:
     half, end = at(drawn.stub_nm / 2), round(_FACE + at(drawn.boss_length_nm) + _PAST, 2)
     lies = "the running centre in its end" if drawn.centred else "the tailstock's barrel against the boss"
     return MandrelPicture(
+        width=WIDTH,
         view_box=f"0 0 {WIDTH:g} {HEIGHT:g}",
         description=f"Side view, to scale: the {f'wheel on its stub, {lies}' if drawn.on else 'stub, bare'}.",
         axis=f"M6 {_AXIS:g}H{WIDTH - 6:g}",
@@ -85,7 +90,7 @@ def mandrel_picture(drawn: Drawn) -> MandrelPicture:
 
 def _wheel(drawn: Drawn, at: Scale) -> tuple[str, ...]:
     """Both halves of the wheel's section, boss and rim joined by a spoke, with the bore open."""
-    tread, flange = at(drawn.tread_nm / 2), at(drawn.tread_nm / 2 + drawn.flange_depth_nm)
+    tread = at(drawn.tread_nm / 2)
     boss, bore = at(drawn.boss_nm / 2), at(drawn.stub_nm / 2)
     inside = round(max(boss, tread - at(drawn.tyre_nm)), 2)
     length, tyre, thick = at(drawn.boss_length_nm), at(drawn.tyre_nm), at(drawn.flange_width_nm)
@@ -93,30 +98,22 @@ def _wheel(drawn: Drawn, at: Scale) -> tuple[str, ...]:
     spoke = round(min(length, tyre) / 3, 2)
 
     def x(from_face: float) -> float:
-        return round(_FACE + (length - from_face if drawn.back_out else from_face), 2)
+        return n(_FACE + (length - from_face if drawn.back_out else from_face))
+
+    rim_of = Tyre(tyre, thick, at(drawn.flange_depth_nm), tread, inside)
+    middle = rim + tyre / 2
 
     def half(way: int) -> str:
-        def y(radius: float) -> float:
-            return round(_AXIS + way * radius, 2)
+        def place(along: float, out: float) -> At:
+            return x(rim + along), _AXIS + way * out
 
-        middle = rim + tyre / 2
-        corners = (
-            (0, bore),
-            (0, boss),
-            (middle - spoke / 2, boss),
-            (middle - spoke / 2, inside),
-            (rim, inside),
-            (rim, flange),
-            (rim + thick, flange),
-            (rim + thick, tread),
-            (rim + tyre, tread),
-            (rim + tyre, inside),
-            (middle + spoke / 2, inside),
-            (middle + spoke / 2, boss),
-            (length, boss),
-            (length, bore),
-        )
-        return "M" + "L".join(f"{x(along):g} {y(radius):g}" for along, radius in corners) + "Z"
+        def to(*corners: At) -> str:
+            return "L".join(f"{x(along):g} {n(_AXIS + way * out):g}" for along, out in corners)
+
+        back, front = middle - spoke / 2, middle + spoke / 2
+        before = to((0, bore), (0, boss), (back, boss), (back, inside), (rim, inside))
+        after = to((rim + tyre, inside), (front, inside), (front, boss), (length, boss), (length, bore))
+        return f"M{before}L{turned_outline(rim_of, place)[1:]}L{after}Z"
 
     return half(-1), half(1)
 

@@ -10,11 +10,11 @@ from domain.ordering.advice import OrderRow
 from domain.ordering.words import per_cent, wanted_words
 
 WIDTH: Final = 640.0
-HEIGHT: Final = 330.0
-LEFT: Final = 74.0
-RIGHT: Final = 14.0
-TOP: Final = 34.0
-FOOT: Final = 262.0
+HEIGHT: Final = 314.0
+LEFT: Final = 64.0
+RIGHT: Final = 124.0
+TOP: Final = 12.0
+FOOT: Final = 216.0
 _SHARE_OF_ROOM = 0.62  # of a column's room that the column itself takes
 
 
@@ -28,10 +28,9 @@ class Column:
     width: float
     height: float
     middle: float
-    word_y: float
     chance: str
     enough: bool
-    note: str
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -46,6 +45,7 @@ class Level:
 class ChancesPicture:
     """Everything the template needs; every number is final."""
 
+    width: float
     view_box: str
     left: float
     right: float
@@ -65,13 +65,14 @@ def chances_picture(
     levels = tuple(Level(_height_of(share), f"{share * 100:.0f} %") for share in (0.0, 0.5, 1.0))
     said = "; ".join(f"{column.number} castings {column.chance}" for column in columns)
     return ChancesPicture(
+        width=WIDTH,
         view_box=f"0 0 {WIDTH:.0f} {HEIGHT:.0f}",
         left=LEFT,
         right=WIDTH - RIGHT,
         foot=FOOT,
         columns=columns,
         levels=levels,
-        wanted=Level(_height_of(wanted), f"wanted: {wanted_words(wanted)}"),
+        wanted=Level(_height_of(wanted), f"wanted {wanted_words(wanted)}"),
         description=f"The chance that enough come good: {said}; wanted {wanted_words(wanted)}.",
     )
 
@@ -92,8 +93,7 @@ def _column(index: int, room: float, row: OrderRow, advised: int, in_hand: int |
         width=round(width, 2),
         height=round(FOOT - y, 2),
         middle=round(left + room / 2, 2),
-        word_y=round(y - 9, 2),
         chance=per_cent(row.chance),
         enough=row.enough,
-        note=", ".join(notes),
+        notes=tuple(notes),
     )

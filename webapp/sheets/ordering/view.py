@@ -77,7 +77,7 @@ def order_sheet(figures: OrderFigures, counts: BuildCounts | None = None) -> Ord
     return OrderSheet(
         headline=headline,
         words=words,
-        lines=tuple(OrderLine(c.number, c.chance, c.enough, c.note) for c in picture.columns),
+        lines=tuple(OrderLine(c.number, c.chance, c.enough, ", ".join(c.notes)) for c in picture.columns),
         picture=picture,
         advice=advice,
         scrap_words=_scrap_words(figures.prior, prior, counts),

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from domain.rods.picture import EnginePoint, Places, SidePlaces
+from webapp.drawing.parts import LINE, Text, n, wide
 
-WIDTH: Final = 960.0
-_EDGE: Final = 12.0
-_HEAD: Final = 40.0  # room for the words over each side
-_TALLEST: Final = 250.0  # of a side, however short the engine
+WIDTH: Final = 700.0
+_EDGE: Final = 8.0
+_HEAD: Final = 32.0  # room for the words over each side
+_FOOT: Final = 34.0  # and for those under the rail
+_TALLEST: Final = 190.0  # of a side, however short the engine
 _PIN: Final = 0.09  # radius of a pin as a part of the throw, to be seen at any scale
 
 
@@ -36,9 +38,7 @@ class DrawnRod:
     y1: float
     x2: float
     y2: float
-    middle: float
-    word_y: float
-    binds: bool
+    binds: Text | None
 
 
 @dataclass(frozen=True)
@@ -46,8 +46,7 @@ class SidePicture:
     """One side of the engine."""
 
     name: str
-    words: str
-    word_y: float
+    words: tuple[Text, ...]
     rail_y: float
     wheels: tuple[CrankWheel, ...]
     rods: tuple[DrawnRod, ...]
@@ -57,6 +56,7 @@ class SidePicture:
 class EnginePicture:
     """Everything the template needs; every number is final."""
 
+    width: float
     view_box: str
     left: float
     right: float
@@ -77,7 +77,7 @@ def engine_picture(
     scale = min((WIDTH - 2 * _EDGE) / long, _TALLEST / (2 * reach))
     # The front is to the right, as the engine is seen from its right-hand side; the whole stands in the middle.
     origin = WIDTH / 2 + (long / 2 - reach) * scale
-    row = _HEAD + 2 * reach * scale + _EDGE
+    row = _HEAD + 2 * reach * scale + _FOOT
     sides = tuple(
         _side(
             name=name,
@@ -94,6 +94,7 @@ def engine_picture(
     )
     bound = ", ".join(f"the {name} rod behind axle {numbers[span]} binds" for span, name in binding)
     return EnginePicture(
+        width=WIDTH,
         view_box=f"0 0 {WIDTH:.0f} {2 * row:.1f}",
         left=_EDGE,
         right=WIDTH - _EDGE,
@@ -124,10 +125,11 @@ def _side(
             *at(axle),
             round(wheel_mm * scale, 2),
             *at(pin),
-            round(max(5.0, throw * _PIN * scale), 2),
+            round(max(4.0, throw * _PIN * scale), 2),
         )
         for number, axle, pin, throw in zip(numbers, side.axles, side.pins, side.throws_mm, strict=True)
     )
+    rail = round(middle + wheel_mm * scale, 2)
     rods = []
     for span, rod in enumerate(side.rods):
         (x1, y1), (x2, y2) = at(rod.front), at(rod.rear)
@@ -138,18 +140,25 @@ def _side(
                 y1=y1,
                 x2=x2,
                 y2=y2,
-                middle=round((x1 + x2) / 2, 2),
-                word_y=round((y1 + y2) / 2 - 16, 2),
-                binds=binds,
+                binds=_binding(wheels[span].x, wheels[span + 1].x, rail) if binds else None,
             )
         )
     words = "Right side" if name == "right" else "Left side, seen through from the right"
-    rail = round(middle + wheel_mm * scale, 2)
     return SidePicture(
         name=name,
-        words=words,
-        word_y=round(top + _HEAD - 14, 2),
+        words=(
+            Text(_EDGE, n(top + 20), "start", (words,)),
+            Text(WIDTH - _EDGE, n(top + 20), "end", ("front →",), "soft"),
+            *(Text(wheel.x, n(rail + LINE), "middle", (f"{wheel.number}",), "soft") for wheel in wheels),
+        ),
         rail_y=rail,
         wheels=wheels,
         rods=tuple(rods),
     )
+
+
+def _binding(front_x: float, rear_x: float, rail: float) -> Text:
+    """What is said of a rod that binds: under the rail, between the numbers of its wheels, as long as there is room."""
+    room = abs(front_x - rear_x) - wide("00")
+    words = next((one for one in ("binds here", "binds") if wide(one) <= room), "✕")
+    return Text(n((front_x + rear_x) / 2), n(rail + LINE), "middle", (words,), "red")

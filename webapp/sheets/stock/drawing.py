@@ -3,18 +3,22 @@
 Lengths along the axle are to scale, and so is the metal outside; the heights of rim and boss are shortened.
 """
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from domain.stock.sizes import Face, Faces
+from webapp.drawing.parts import BESIDE, LINE, OVER, TAILED, At, between, path
+from webapp.drawing.section import Tyre, turned_outline, tyre_outline
 
-WIDTH: Final = 640.0
-_LEFT, _RIGHT = 160.0, 480.0
-_RIM_TOP, _RIM_FOOT = 74.0, 236.0
-_BOSS_TOP, _BOSS_FOOT = 304.0, 424.0
+WIDTH: Final = 668.0
+_LEFT, _RIGHT = 174.0, 494.0
+# Over the rim there is room for three lines of words, and for an arrow that points down at thin metal.
+_RIM_TOP, _RIM_FOOT = 132.0, 272.0
+_BOSS_TOP, _BOSS_FOOT = 336.0, 426.0
 _CENTRE_LINE = 446.0
-_WORDS_GAP = 12.0
+_ACROSS_RIM, _ACROSS_BOSS = 236.0, 384.0
+_WORDS_APART: Final = 140.0
 _LEAST_STEP, _MOST_STEP = 14.0, 48.0
 _MOST_ABOVE, _MOST_BELOW = 30.0, 58.0
 
@@ -30,7 +34,7 @@ class Words:
 
 @dataclass(frozen=True)
 class Note:
-    """Words at their place, and the line across the metal they tell of."""
+    """Words at their place, and the dimension of the metal they tell of."""
 
     words: Words
     x: float
@@ -40,6 +44,16 @@ class Note:
     y1: float
     x2: float
     y2: float
+
+    @property
+    def line(self) -> str:
+        """The dimension's own line."""
+        return between((self.x1, self.y1), (self.x2, self.y2))[0]
+
+    @property
+    def heads(self) -> str:
+        """Its arrowheads."""
+        return between((self.x1, self.y1), (self.x2, self.y2))[1]
 
 
 @dataclass(frozen=True)
@@ -57,9 +71,12 @@ class Outside:
 class Section:
     """Everything the template draws; every number is final."""
 
+    width: float
     view_box: str
     rough: tuple[str, ...]
     finished: tuple[str, ...]
+    # The faces that are there: a clean line on the finished outline.
+    inked: tuple[str, ...]
     web: tuple[str, ...]
     centre_line: str
     notes: tuple[Note, ...]
@@ -81,9 +98,16 @@ class _Scale:
 
 
 def section(
-    rough: Faces, finished: Faces, best_nm: int, outside: Outside, words: Mapping[Face, Words]
+    rough: Faces,
+    finished: Faces,
+    best_nm: int,
+    outside: Outside,
+    words: Mapping[Face, Words],
+    done: Container[Face] = tuple(Face),
 ) -> Section:
     """Lay out the section; `best_nm` is where the finished rim back lies from the rough zero, positions in nm.
+
+    `done` are the faces that are inked in: all of them where the finished wheel is what is shown.
 
     ValueError when the faces leave no width to draw.
     """
@@ -97,37 +121,57 @@ def section(
     if outside.stepped and outside.tread_nm is not None:
         over = tread - scale.across(outside.tread_nm, -_MOST_ABOVE, tread - _RIM_TOP)
     rough_rim = _rough_rim(came_back, came_front, root, over)
-    finished_rim = _path(
-        (back, _RIM_FOOT),
-        (back, top),
-        (root, top),
-        (root, tread),
-        (front, tread),
-        (front, _RIM_FOOT),
-        closed=False,  # the inside edge stays as cast
-    )
+    tyre = Tyre(front - back, root - back, tread - top, -tread, -_RIM_FOOT)
+
+    def place(along: float, out: float) -> At:
+        return back + along, -out
+
+    finished_rim = tyre_outline(tyre, place, closed=False)  # the inside edge stays as cast
+    inked = [
+        one
+        for faces, one in (
+            ({Face.RIM_BACK}, path((back, _RIM_FOOT), (back, tread))),
+            ({Face.OVER_FLANGE, Face.TREAD}, turned_outline(tyre, place)),
+            ({Face.RIM_FRONT}, path((front, _RIM_FOOT), (front, tread + 0.3 * (tread - top)))),
+        )
+        if all(face in done for face in faces)
+    ]
+    over_flange, on_tread = (back + root) / 2, (root + front) / 2
+    first = over_flange - 20
     notes = [
-        *_along(words, Face.RIM_BACK, Face.RIM_FRONT, ((came_back, back), (front, came_front)), y=190.0),
-        *_above(words, Face.OVER_FLANGE, (back + root) / 2, (_RIM_TOP, top), aside=-20),
-        *_above(words, Face.TREAD, (root + front) / 2, (over, tread), aside=40),
+        *_along(
+            words, Face.RIM_BACK, Face.RIM_FRONT, ((came_back, back), (front, came_front)), y=_ACROSS_RIM
+        ),
+        *_above(words, Face.OVER_FLANGE, over_flange, (_RIM_TOP, top), first),
+        *_above(words, Face.TREAD, on_tread, (over, tread), max(on_tread + 40, first + _WORDS_APART)),
     ]
     boss = _boss(rough, finished, best_nm, scale)
     if boss is None:
         foot = _RIM_FOOT + 44
         return Section(
+            width=WIDTH,
             view_box=f"0 0 {WIDTH:.0f} {foot:.0f}",
             rough=(rough_rim,),
             finished=(finished_rim,),
+            inked=tuple(inked),
             web=_web(back, front, None),
             centre_line="",
             notes=tuple(notes),
         )
     (boss_came, boss_done), edges = boss
-    notes += _along(words, Face.BOSS_BACK, Face.BOSS_FRONT, edges, y=364.0)
+    notes += _along(words, Face.BOSS_BACK, Face.BOSS_FRONT, edges, y=_ACROSS_BOSS)
+    (_, boss_back), (boss_front, _) = edges
+    inked += [
+        path((x, _BOSS_TOP), (x, _BOSS_FOOT))
+        for face, x in ((Face.BOSS_BACK, boss_back), (Face.BOSS_FRONT, boss_front))
+        if face in done
+    ]
     return Section(
+        width=WIDTH,
         view_box=f"0 0 {WIDTH:.0f} {_CENTRE_LINE + 14:.0f}",
         rough=(rough_rim, boss_came),
         finished=(finished_rim, boss_done),
+        inked=tuple(inked),
         web=_web(back, front, _BOSS_TOP),
         centre_line=f"M{_LEFT - 20} {_CENTRE_LINE} H{_RIGHT + 20}",
         notes=tuple(notes),
@@ -144,16 +188,18 @@ def _scale(rough: Faces, finished: Faces, best_nm: int) -> _Scale:
     return _Scale(min(at), (_RIGHT - _LEFT) / width)
 
 
-def _path(*points: tuple[float, float], closed: bool = True) -> str:
-    return "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in points) + (" Z" if closed else "")
-
-
 def _rough_rim(back: float, front: float, root: float, over: float) -> str:
     if over == _RIM_TOP:
-        return _path((back, _RIM_FOOT), (back, _RIM_TOP), (front, _RIM_TOP), (front, _RIM_FOOT))
+        return path((back, _RIM_FOOT), (back, _RIM_TOP), (front, _RIM_TOP), (front, _RIM_FOOT), closed=True)
     step = min(root + 10, front)
-    return _path(
-        (back, _RIM_FOOT), (back, _RIM_TOP), (step, _RIM_TOP), (step, over), (front, over), (front, _RIM_FOOT)
+    return path(
+        (back, _RIM_FOOT),
+        (back, _RIM_TOP),
+        (step, _RIM_TOP),
+        (step, over),
+        (front, over),
+        (front, _RIM_FOOT),
+        closed=True,
     )
 
 
@@ -168,7 +214,7 @@ def _boss(
     came = scale.x(rough.boss_back_nm), scale.x(rough.boss_front_nm)
     done = scale.x(best_nm + finished.boss_back_nm), scale.x(best_nm + finished.boss_front_nm)
     drawn = tuple(
-        _path((one, _BOSS_FOOT), (one, _BOSS_TOP), (two, _BOSS_TOP), (two, _BOSS_FOOT))
+        path((one, _BOSS_FOOT), (one, _BOSS_TOP), (two, _BOSS_TOP), (two, _BOSS_FOOT), closed=True)
         for one, two in (came, done)
     )
     return (drawn[0], drawn[1]), ((came[0], done[0]), (done[1], came[1]))
@@ -198,18 +244,29 @@ def _along(
     """What is said at the back, on the left, and at the front, on the right; `at` is where their metal goes."""
     notes, (at_back, at_front) = [], at
     if back in words:
-        x = min(*at_back) - _WORDS_GAP
-        notes.append(Note(words[back], x, y - 14, "end", x1=at_back[0], y1=y, x2=at_back[1], y2=y))
+        x = min(*at_back) - TAILED - BESIDE
+        notes.append(Note(words[back], x, y - OVER, "end", x1=at_back[0], y1=y, x2=at_back[1], y2=y))
     if front in words:
-        x = max(*at_front) + _WORDS_GAP
-        notes.append(Note(words[front], x, y - 14, "start", x1=at_front[0], y1=y, x2=at_front[1], y2=y))
+        x = max(*at_front) + TAILED + BESIDE
+        notes.append(Note(words[front], x, y - OVER, "start", x1=at_front[0], y1=y, x2=at_front[1], y2=y))
     return notes
 
 
 def _above(
-    words: Mapping[Face, Words], face: Face, x: float, metal: tuple[float, float], *, aside: float
+    words: Mapping[Face, Words], face: Face, x: float, metal: tuple[float, float], words_x: float
 ) -> list[Note]:
     """What is said above the rim, of the flange or of the tread; `metal` is from where to where its metal goes."""
     if face not in words:
         return []
-    return [Note(words[face], x + aside, 20.0, "middle", x1=x, y1=metal[0], x2=x, y2=metal[1])]
+    return [
+        Note(
+            words[face],
+            words_x,
+            20.0 if words[face].short else 20.0 + LINE,
+            "middle",
+            x1=x,
+            y1=metal[0],
+            x2=x,
+            y2=metal[1],
+        )
+    ]

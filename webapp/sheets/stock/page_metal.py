@@ -21,6 +21,7 @@ from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.stock.change_metal import log_sizes
 from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
+from webapp.sheets.stock.view_metal import metal_section
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Errors, Typed
@@ -57,6 +58,7 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
         terms=terms_of(build),
         sheet=sheet,
+        picture=metal_section(build.of(casting), sheet, terms_of(build.of(casting)).finished),
         answer=answer,
         ask=ask,
         wish=wish,

@@ -5,13 +5,13 @@ from typing import Final
 
 from domain.lengths import NM_PER_MM, Unit, show_in
 from domain.treads.profile import Arc, Line, Point, Profile, Segment
+from webapp.drawing.parts import LINE, Measure, Text, leader, level, upright
 
-WIDTH: Final = 880.0
-_LEFT: Final = 210.0
-_ROOM_ACROSS, _ROOM_DOWN = 420.0, 330.0
-_ROW: Final = 34.0
-_LINE: Final = 26.0
-_HEAD: Final = 30.0
+WIDTH: Final = 700.0
+_LEFT: Final = 150.0
+_ROOM_ACROSS, _ROOM_DOWN = 340.0, 260.0
+_ROW: Final = 28.0
+_HEAD: Final = 22.0
 # The bar that shows the scale: the longest of these that is no longer than a third of the tyre.
 _BARS_NM: Final = {
     Unit.MM: (20_000_000, 10_000_000, 5_000_000, 2_000_000, 1_000_000, 500_000, 100_000),
@@ -20,29 +20,10 @@ _BARS_NM: Final = {
 
 
 @dataclass(frozen=True)
-class Text:
-    """Words at a place, a line below the other."""
-
-    x: float
-    y: float
-    anchor: str
-    lines: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Measure:
-    """One dimension: thin lines out to it, the line with its arrows, and what it says."""
-
-    out: tuple[str, ...]
-    line: str
-    both_ends: bool
-    text: Text
-
-
-@dataclass(frozen=True)
 class TyreSection:
     """Everything the template draws; every number is final."""
 
+    width: float
     view_box: str
     metal: str
     outline: str
@@ -92,9 +73,10 @@ class _Sheet:
         path = self._path(outline)
         gauge_x, gauge_y = self.at(self.profile.gauge_point)
         bar_nm = self._bar_nm()
-        bar_y, bar_end = self.foot + 118, _LEFT + bar_nm / NM_PER_MM * self.scale
+        bar_y, bar_end = self.foot + 94, _LEFT + bar_nm / NM_PER_MM * self.scale
         return TyreSection(
-            view_box=f"0 0 {WIDTH:.0f} {bar_y + 22:.0f}",
+            width=WIDTH,
+            view_box=f"0 0 {WIDTH:.0f} {bar_y + 16:.0f}",
             metal=f"{path} Z",
             outline=path,
             cut=f"M{_LEFT:.1f} {self.foot:.1f} H{self.right:.1f}",
@@ -106,7 +88,7 @@ class _Sheet:
             ),
             bar=f"M{_LEFT:.1f} {bar_y - 6:.1f} v12 m0 -6 H{bar_end:.1f} m0 -6 v12",
             bar_text=Text(
-                bar_end + 14, bar_y + 7, "start", (f"{show_in(bar_nm, self.unit)}, one scale both ways",)
+                bar_end + 14, bar_y + 6, "start", (f"{show_in(bar_nm, self.unit)}, one scale both ways",)
             ),
         )
 
@@ -130,37 +112,18 @@ class _Sheet:
     def _straight(self) -> list[Measure]:
         """The sizes between two extension lines: tyre width, flange width and flange depth."""
         flange = self.x(self.by_name["flange width"].end.along_mm)
-        below, over, aside = self.foot + 42, self.rows[3], _LEFT - 34
-        top = self.y(self.top_mm)
+        top, aside = self.y(self.top_mm), _LEFT - 30
+        wide = " ".join(self._said("tyre width", "tyre width"))
+        thick = " ".join(self._said("flange width", "flange thickness"))
+        deep = Text(
+            aside - 12, (self.tread + top) / 2 - LINE + 6, "end", self._said("flange depth", "flange height")
+        )
         tip = self.x(self.by_name["flange depth"].end.along_mm)
-        wide = Measure(
-            (
-                f"M{_LEFT} {self.foot + 6:.1f} V{below + 8:.1f}",
-                f"M{self.right:.1f} {self.foot + 6:.1f} V{below + 8:.1f}",
-            ),
-            f"M{_LEFT} {below:.1f} H{self.right:.1f}",
-            True,
-            Text(
-                (_LEFT + self.right) / 2,
-                below + 30,
-                "middle",
-                (" ".join(self._said("tyre width", "tyre width")),),
-            ),
-        )
-        thick = Measure(
-            (f"M{_LEFT} {top - 6:.1f} V{over - 8:.1f}", f"M{flange:.1f} {self.tread:.1f} V{over - 8:.1f}"),
-            f"M{_LEFT} {over:.1f} H{flange:.1f}",
-            True,
-            Text(flange + 16, over + 7, "start", (" ".join(self._said("flange width", "flange thickness")),)),
-        )
-        middle = (self.tread + top) / 2
-        deep = Measure(
-            (f"M{_LEFT - 6} {self.tread:.1f} H{aside - 8}", f"M{tip:.1f} {top:.1f} H{aside - 8}"),
-            f"M{aside} {top:.1f} V{self.tread:.1f}",
-            True,
-            Text(aside - 14, middle - _LINE + 7, "end", self._said("flange depth", "flange height")),
-        )
-        return [wide, thick, deep]
+        return [
+            level(self.foot + 38, _LEFT, self.right, wide, (self.foot, self.foot), "under"),
+            level(self.rows[3], _LEFT, flange, thick, (top, self.tread), "right"),
+            upright(aside, self.tread, top, deep, (_LEFT, tip)),
+        ]
 
     def _led(self) -> list[Measure]:
         """The sizes at the end of a leader: radii, edge break and the diameter at its gauge point."""
@@ -169,34 +132,26 @@ class _Sheet:
         tip = self._lead(
             self.by_name["flange tip radius"].end, self.rows[2], "flange tip radius", "tip radius"
         )
-        diameter = Measure(
-            (),
-            f"M{gauge_x + 8:.1f} {self.rows[0]:.1f} H{gauge_x:.1f} V{gauge_y - 3:.1f}",
-            False,
-            Text(
-                gauge_x + 14,
-                self.rows[0] + 7,
-                "start",
-                (" ".join(self._said("tread diameter", "tread diameter")),),
-            ),
+        said = " ".join(self._said("tread diameter", "tread diameter"))
+        diameter = leader(
+            Text(gauge_x + 14, self.rows[0] + 6, "start", (said,)),
+            (gauge_x + 8, self.rows[0]),
+            (gauge_x, self.rows[0]),
+            (gauge_x, gauge_y - 3),
         )
         found = [root, tip, diameter]
         if self.profile.figures.edge_break_nm:
             corner_x, corner_y = self.at(self.by_name["edge break"].end)
-            line = f"M{self.right + 38:.1f} {corner_y:.1f} H{corner_x + 2:.1f}"
-            said = self._said("edge break", "edge broken")
-            text = Text(self.right + 44, corner_y + 7, "start", said)
-            found.append(Measure((), line, False, text))
+            text = Text(self.right + 40, corner_y + 6, "start", self._said("edge break", "edge broken"))
+            found.append(leader(text, (self.right + 34, corner_y), (corner_x + 2, corner_y)))
         return found
 
     def _lead(self, point: Point, row: float, name: str, words: str) -> Measure:
         x, y = self.at(point)
         flange = self.x(self.by_name["flange width"].end.along_mm)
-        start = flange + 60
-        line = f"M{start + 6:.1f} {row:.1f} H{start:.1f} L{x:.1f} {y:.1f}"
-        return Measure(
-            (), line, False, Text(start + 12, row + 7, "start", (" ".join(self._said(name, words)),))
-        )
+        start = flange + 50
+        text = Text(start + 12, row + 6, "start", (" ".join(self._said(name, words)),))
+        return leader(text, (start + 6, row), (start, row), (x, y))
 
     def _bar_nm(self) -> int:
         third = self.profile.figures.tyre_width_nm / 3

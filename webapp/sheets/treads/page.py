@@ -26,7 +26,7 @@ from webapp.sheets.treads.form import (
     asked,
     read_table,
 )
-from webapp.sheets.treads.view import casting_tread, gauges_verdict, treads_sheet
+from webapp.sheets.treads.view import casting_tread, gauges_picture, gauges_verdict, treads_sheet
 from webapp.typed.size_log import GROWN, read_log
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.tyre import AXLE_KEYS, CASTING_KEYS, read_tread
@@ -129,6 +129,7 @@ def _gauges_page(request: Request, db: Db, axle_id: int, form: Form) -> Response
         axle=axle,
         gauges=facts_of(build).gauges(axle),
         verdict=gauges_verdict(facts_of(build).gauges(axle)),
+        picture=gauges_picture(build, facts_of(build).gauges(axle)),
         warnings=facts_of(build).treads.warnings,
         kind=BY_KEY["back_to_back"],
         title_block={"build": build.name, "sheet": f"Gauges axle {axle.number}", "number": f"G{axle.number}"},

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
-from domain.lengths import plain, show
+from domain.lengths import plain, show, show_in
 from domain.treads.profile import Profile
 from domain.treads.table import FormAngles, Row, coordinates, form_angles
 from domain.treads.wheel_standard import TreadError, WheelStandard
@@ -18,6 +18,7 @@ from webapp.facts.received import place_words
 from webapp.facts.treads import FigureLine, GroupView, WheelTyre, rim_unfinished
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
+from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, WheelSetPicture, wheel_set
 from webapp.sheets.treads.form import TableAsk
 
 
@@ -66,6 +67,32 @@ def verdict_on(judged: Iterable[tuple[str, str]]) -> SheetVerdict:
 def gauges_verdict(axle: AxleGauges) -> SheetVerdict:
     """One answer on an axle's gauges."""
     return verdict_on(_gauges(axle))
+
+
+def gauges_picture(build: BuildView, axle: AxleGauges) -> WheelSetPicture:
+    """The wheel set on its rails by what was measured, the drawing standing in where nothing was."""
+    gauges, unit = axle.gauges, build.unit
+    flange, back = build.nm("flange_width"), axle.back
+    left, right = axle.flanges
+    # Flange 1 is the left wheel's, flange 2 the right one's.
+    over = ((False, False), (True, True), (True, False), (False, True))
+    judged = (gauges.back_to_back, gauges.wheel_gauge, *gauges.over_one)
+    looks = {line.verdict.name: line for line in axle.lines}
+    drawn = SetDrawn(
+        gauge_nm=build.nm("gauge"),
+        back_nm=back.nm if back else build.nm("back_to_back"),
+        flanges_nm=(left.nm if left else flange, right.nm if right else flange),
+        flange_depth_nm=build.nm("flange_depth"),
+        tyre_width_nm=build.nm("tyre_width"),
+        measured=(left is not None, right is not None),
+    )
+    said = []
+    for sides, verdict in zip(over, judged, strict=False):
+        line = looks[verdict.name]
+        size = line.answer if verdict.nm is None else f"{show_in(verdict.nm, unit)}: {line.answer}"
+        look = {"not": "red", "serves": "strong"}.get(line.look, "")
+        said.append(GaugeSaid(sides, line.name, size, look))
+    return wheel_set(drawn, said, f"rails {show_in(drawn.gauge_nm, unit)}")
 
 
 def _gauges(axle: AxleGauges) -> Iterator[tuple[str, str]]:

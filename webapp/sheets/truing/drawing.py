@@ -5,33 +5,40 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from domain.lengths import shown_small
 from domain.truing.by_eye import Look
 from domain.truing.dial import JAWS, DialReading, direction
 from domain.truing.setting import Advice, ClockPoint, Grip, JawLabel, Surface, clock_points
 from domain.truing.wobble import Wobble
+from webapp.drawing.parts import LINE, head, path
 
-SIZE: Final = 520.0
+SIZE: Final = 470.0
 CENTRE: Final = SIZE / 2
-RIM: Final = 112.0
+RIM: Final = 84.0
 # The farthest that anything is drawn out of the rim's mean circle.
-MOST_OUT: Final = 28.0
-_JAW_LONG, _JAW_WIDE = 38.0, 46.0
-_JAW_GAP = 6.0
-_NUMBER_AT, _NUMBER_UP, _WORD_DOWN = 222.0, 12.0, 18.0
-_ARROW = 66.0
-_HEAD = 16.0
+MOST_OUT: Final = 20.0
+_JAW_LONG, _JAW_WIDE = 30.0, 36.0
+_JAW_GAP = 5.0
+# Above and below the middle nothing is drawn or said further out than this.
+_UP: Final = RIM + MOST_OUT + _JAW_GAP + _JAW_LONG + 10
+# Where a jaw's number stands from the middle: beside jaws 1 and 3, under jaws 2 and 4; its words right of it.
+_NUMBERS = {1: (28.0, -121.0), 2: (112.0, 42.0), 3: (28.0, 120.0), 4: (-228.0, 42.0)}
+_WORD_ASIDE: Final = 20.0
+_ARROW: Final = 56.0
 
 
 @dataclass(frozen=True)
 class DrawnJaw:
-    """One jaw: its block, and where its number and word stand."""
+    """One jaw: its block, and where its number, its word and how far to go stand."""
 
     number: int
     word: str
+    by: str
     block: str
     x: float
     y: float
-    word_y: float
+    word_x: float
+    by_y: float
 
 
 @dataclass(frozen=True)
@@ -48,6 +55,7 @@ class DrawnPoint:
 class Clock:
     """Everything the template draws; every number is final."""
 
+    width: float
     view_box: str
     centre: float
     rim: float
@@ -71,7 +79,12 @@ def clock_of_edge(advice: Advice, least_nm: int) -> Clock:
     `least_nm` would fill the picture: a wheel that is as good as true must not look far out.
     """
     face = advice.picture
-    jaws = tuple(_jaw(number, advice.grip, _WORDS[label]) for number, label in face.labels)
+    unit = advice.dial.unit
+    by = {jaw: shown_small(one.by_nm, unit) for one in advice.moves for jaw in (one.slacken, one.tighten)}
+    jaws = tuple(
+        _jaw(number, advice.grip, _WORDS[label], f"by {by[number]}" if number in by else "")
+        for number, label in face.labels
+    )
     return _clock(jaws, face.points, advice.along_nm, least_nm, arrow_deg=face.arrow_deg)
 
 
@@ -107,18 +120,19 @@ def _clock(
 ) -> Clock:
     most = max([*(abs(one.out_nm) for one in points), math.hypot(*along_nm), least_nm])
     scale = MOST_OUT / most
-    arrow, head = ("", "") if arrow_deg is None else _arrow(arrow_deg)
+    tip = (CENTRE, CENTRE) if arrow_deg is None else _at(arrow_deg, _ARROW)
     tap_x, tap_y = _at(tap_deg or 0.0, RIM)
     return Clock(
-        view_box=f"0 0 {SIZE:g} {SIZE:g}",
+        width=SIZE,
+        view_box=f"0 {CENTRE - _UP:g} {SIZE:g} {2 * _UP:g}",
         centre=CENTRE,
         rim=RIM,
         work_x=round(CENTRE + along_nm[1] * scale, 1),
         work_y=round(CENTRE - along_nm[0] * scale, 1),
         jaws=jaws,
         points=tuple(_point(one, scale) for one in points),
-        arrow=arrow,
-        head=head,
+        arrow="" if arrow_deg is None else path((CENTRE, CENTRE), tip),
+        head="" if arrow_deg is None else head(tip, (CENTRE, CENTRE)),
         tap=tap_deg is not None,
         tap_x=tap_x,
         tap_y=tap_y,
@@ -131,7 +145,7 @@ def _at(angle_deg: float, radius: float) -> tuple[float, float]:
     return round(CENTRE + radius * right, 1), round(CENTRE - radius * up, 1)
 
 
-def _jaw(number: int, grip: Grip, word: str) -> DrawnJaw:
+def _jaw(number: int, grip: Grip, word: str, by: str = "") -> DrawnJaw:
     """A jaw outside the rim, or inside it where it presses outwards."""
     angle, sign = JAWS[number], 1 if grip is Grip.ON_OUTSIDE else -1
     tip = RIM + sign * (MOST_OUT + _JAW_GAP)
@@ -143,29 +157,11 @@ def _jaw(number: int, grip: Grip, word: str) -> DrawnJaw:
         for radius, side in ((tip, -half), (tip, half), (foot, half), (foot, -half))
     ]
     block = "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in corners) + " Z"
-    x, y = _at(angle, _NUMBER_AT)
-    return DrawnJaw(number, word, block, x=x, y=y - _NUMBER_UP, word_y=y + _WORD_DOWN)
+    x, y = CENTRE + _NUMBERS[number][0], CENTRE + _NUMBERS[number][1]
+    return DrawnJaw(number, word, by, block, x=x, y=y, word_x=x + _WORD_ASIDE, by_y=y + LINE)
 
 
 def _point(one: ClockPoint, scale: float) -> DrawnPoint:
     x, y = _at(one.angle_deg, RIM + one.out_nm * scale)
     x1, y1 = _at(one.angle_deg, RIM + (one.out_nm - one.residual_nm) * scale)
     return DrawnPoint(x, y, x1, y1)
-
-
-def _arrow(angle_deg: float) -> tuple[str, str]:
-    """An arrow from the middle, the way the work has to go."""
-    x, y = _at(angle_deg, _ARROW - _HEAD)
-    tip, left, right = (
-        _at(angle_deg, _ARROW),
-        _beside(angle_deg, -_HEAD * 0.7),
-        _beside(angle_deg, _HEAD * 0.7),
-    )
-    head = "M" + " L".join(f"{px:.1f} {py:.1f}" for px, py in (tip, left, right)) + " Z"
-    return f"M{CENTRE:g} {CENTRE:g} L{x:.1f} {y:.1f}", head
-
-
-def _beside(angle_deg: float, aside: float) -> tuple[float, float]:
-    up, right = direction(angle_deg)
-    base = _ARROW - _HEAD
-    return CENTRE + base * right + aside * up, CENTRE - base * up + aside * right

@@ -203,12 +203,12 @@ def test_a_carrying_axle_is_asked_too(client: TestClient, db: Db) -> None:
 
 def test_the_picture_inks_in(bench: Bench) -> None:
     tap(bench, "gear")
-    assert bench.get(CARD).count('class="axle-thing" data-on="no"') == 1
+    assert bench.get(CARD).count(' data-on="no"') == 1
     wish(bench, "Gear", "yes")
     page = bench.get(CARD)
-    assert page.count('class="axle-thing" data-on="yes"') == 1
+    assert page.count(' data-on="yes"') == 1
     assert "no wheel on it, and 1 of 1 things of the list" in page
     bench.seats()
     bench.bored("W1")
     bench.tick("W1", "pressed")
-    assert bench.get(CARD).count('class="axle-wheel" data-on="yes"') == 3
+    assert bench.get(CARD).count('class="thick" fill="url(#hatch-section)"') == 3

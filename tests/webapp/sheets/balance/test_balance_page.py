@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words, folds_on, form_on, forms_on
 from webapp.db import Db
-from webapp.sheets.balance.drawing import BalanceFace, balance_picture
+from webapp.sheets.balance.drawing import SIZE, BalanceFace, balance_picture
 
 PAGE = "/builds/1/balance"
 # Khurmi & Gupta, Theory of Machines, example 22.1: throw 0.3 m, cylinders 0.7 m apart, wheels 1.5 m apart (here
@@ -183,7 +183,7 @@ def test_the_weight_as_cast_needs_no_masses_to_be_weighed(bench: Bench) -> None:
     # Its middle stands in for the distance that was not typed.
     store(bench, **{**MODEL, "balance_radius": ""})
     assert "29.137 mm" in words(bench).by_id["wheel-left"]
-    assert 'class="balance-cast"' in bench.get(PAGE)
+    assert 'class="line dashed" fill="url(#hatch-cast)"' in bench.get(PAGE)
     # Half of it spokes: half the weight at the same middle.
     store(bench, weight_added="50 %")
     assert "46.23 g" in words(bench).by_id["cast"] and "29.137 mm" in words(bench).by_id["cast"]
@@ -406,11 +406,13 @@ def test_the_picture_turns_the_way_its_wheel_turns() -> None:
         return needed.x, needed.y
 
     # Straight opposite is straight down; ahead is clockwise on the right wheel: from the bottom to the left.
-    assert spot("right", 0)[0] == 120 and spot("right", 0)[1] > 120
-    assert spot("right", 20)[0] < 120 < spot("left", 20)[0]
+    middle = SIZE / 2
+    assert spot("right", 0)[0] == middle and spot("right", 0)[1] > middle
+    assert spot("right", 20)[0] < middle < spot("left", 20)[0]
     # To scale: 30 mm of a 55 mm radius.
-    assert spot("left", 0)[1] - 120 == pytest.approx(92 * 30 / 55, abs=0.01)
-    assert balance_picture(BalanceFace("left", 110, 19, 28, 8, 30, None), "").cast is None
+    bare = balance_picture(BalanceFace("left", 110, 19, 28, 8, 30, None), "")
+    assert spot("left", 0)[1] - middle == pytest.approx(bare.tread * 30 / 55, abs=0.01)
+    assert bare.cast is None
 
 
 def test_the_answer_comes_first_and_the_rest_is_folded(bench: Bench) -> None:

@@ -251,7 +251,12 @@ def test_builds_without_coupled_axles_and_what_does_not_exist(client: TestClient
 
 def test_the_picture_is_to_the_scale_of_the_throw() -> None:
     at = hole_position(20_000_000, 120.0, Origin(), Unit.MM)
-    p = crankpin_picture(at, {"bore": 20_000_000, "hole": 8_000_000})
+    p = crankpin_picture(at, {"bore": 20_000_000, "hole": 8_000_000}, Unit.MM)
+    assert [one.text.lines for one in p.measures] == [
+        ("throw 20.000 mm",),
+        ("bore 20.000 mm",),
+        ("hole 8.000 mm",),
+    ]
     assert (p.bore, p.hole) == (THROW / 2, THROW / 5)
     assert p.pin_x == pytest.approx(CENTRE - THROW / 2, abs=0.1)
     assert p.pin_y == pytest.approx(CENTRE - THROW * math.sqrt(3) / 2, abs=0.1)

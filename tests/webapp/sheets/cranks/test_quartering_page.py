@@ -22,6 +22,7 @@ from domain.route.stages import Stage
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, opened, sentences
 from tests.webapp.test_never_5xx import NASTY
 from webapp.db import Db
+from webapp.drawing.parts import LINE
 from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
 from webapp.records.views import BuildView
@@ -558,14 +559,14 @@ def test_the_picture_puts_each_pin_where_it_stands() -> None:
     assert left.x == pytest.approx(AXLE_X - REACH / 2 * math.cos(math.radians(30)), abs=0.1)
     assert left.y == pytest.approx(AXLE_Y + REACH / 4, abs=0.1)
     # Beside the pin one system, in the description both.
-    assert right.words == "75.8 mm"
+    assert right.said.lines == ("right pin", "75.8 mm")
     assert "right pin in front and above the axle, 75.8 mm (2.98 in)" in p.description
     assert "left pin behind and below the axle" in p.description
 
 
 def test_words_of_two_pins_on_one_side_do_not_lie_over_each_other() -> None:
     p = end_on([PinAt("right", 10.0, 1, "a", "a"), PinAt("left", 20.0, 1, "b", "b")])
-    assert abs(p.pins[0].words_y - p.pins[1].words_y) >= 50
+    assert abs(p.pins[0].said.y - p.pins[1].said.y) >= 2 * LINE
     assert [pin.side for pin in p.pins] == ["right", "left"]
 
 

@@ -106,8 +106,8 @@ def test_the_next_one_and_where_to_aim(bench: Bench) -> None:
         f"the next one comes good {tenths(now)}, aimed {off / 1000:.3f} mm lower nearly every time."
     )
     page = bench.get(HAND)
-    assert page.count('<circle class="hand-dot" data-good="yes"') == 5
-    assert page.count('<circle class="hand-dot" data-good="no"') == 1
+    assert page.count('<circle class="thick inked" data-good="yes"') == 5
+    assert page.count('<circle class="thick paper" data-good="no"') == 1
 
 
 def test_under_the_middle_it_is_aimed_higher(bench: Bench) -> None:

@@ -36,7 +36,9 @@ def test_wheels_cranks_and_rods_are_to_one_scale(axles: int, crank: float) -> No
             assert side.rail_y < height
         for rod in side.rods:
             assert math.hypot(rod.x2 - rod.x1, rod.y2 - rod.y1) / scale == pytest.approx(150.0, abs=0.1)
-        assert [rod.binds for rod in side.rods] == [side.name == "left" and n == 0 for n in range(axles - 1)]
+        assert [rod.binds is not None for rod in side.rods] == [
+            side.name == "left" and n == 0 for n in range(axles - 1)
+        ]
     assert "the left rod behind axle 1 binds" in picture.description
     # The front is to the right: axle 1 stands furthest right, and the left crank at front dead centre points there.
     wheels = picture.sides[1].wheels
@@ -67,9 +69,12 @@ def test_the_plot_reads_what_the_series_says(unit: Unit) -> None:
         assert TOP <= y <= FOOT
         assert read(y) == pytest.approx(abs(point.left_mm), abs=3e-4)
     assert 3 <= len(plot.up) <= 9
-    assert float(last.other) == pytest.approx(
-        float(last.words) * (1 / 25.4 if unit is Unit.MM else 25.4), rel=0.01
+    # The other system has round figures of its own, at the heights that they stand for.
+    other = 25.4 if unit is Unit.MM else 1.0
+    assert [read(one.at) for one in plot.other_up] == pytest.approx(
+        [float(one.words) * other for one in plot.other_up], abs=3e-4
     )
+    assert all(len(one.words.lstrip("0.")) <= 2 for one in (*plot.up, *plot.other_up))
 
 
 def test_faultless_rods_and_like_bushes() -> None:
@@ -78,3 +83,14 @@ def test_faultless_rods_and_like_bushes() -> None:
     assert {pair.split(",")[1] for pair in plot.left_line.split()} == {str(FOOT)}
     plot = rods_plot(turn_series(_engine(90.0, 90.0), 0), (0.03, 0.03), 0.0, 359.0, Unit.MM, "said")
     assert [give.words for give in plot.gives] == ["what the bushes give"]
+
+
+def test_where_a_rod_binds_is_shaded_between_its_curve_and_what_the_bushes_give() -> None:
+    series = turn_series(_engine(90.0, 90.3), 0)
+    plot = rods_plot(series, (0.03, None), 45.0, 45.0, Unit.MM, "said")
+    corners = [tuple(map(float, one)) for d in plot.binding for one in re.findall(r"([\d.]+) ([\d.]+)", d)]
+    give = plot.gives[0].y
+    over = [point for point in series if abs(point.left_mm) > 0.03]
+    assert len(corners) == len(over) + 2 * len(plot.binding) and all(y <= give + 0.1 for _, y in corners)
+    assert [key.kind for key in plot.keys] == ["left", "right", "give", "binds"]
+    assert rods_plot(series, (0.06, 0.06), 45.0, 45.0, Unit.MM, "said").binding == ()

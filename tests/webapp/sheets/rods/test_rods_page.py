@@ -97,6 +97,23 @@ def _at(page: str, own: str) -> str:
     return " ".join(Words(page).by_id.get(own, "").split())
 
 
+def test_rods_are_on_in_the_picture_of_the_engine_when_they_go_round(bench: Bench) -> None:
+    _start(bench)
+    _throws(bench, "W1 W2 W3 W4")
+    _heights(bench, 1, 90.0)
+    _heights(bench, 2, 90.3)
+    engine = "/builds/1"
+    assert 'class="rod"' not in bench.get(engine)
+    _save(bench, **_rods(bench, 1))
+    _save(bench, **_both(1, clearance="0.06"))
+    # They bind, so they are not on; the wheels stand at the centres that were typed.
+    page = bench.get(engine)
+    assert 'class="rod"' not in page and "axle centres are not given" not in page
+    _save(bench, **_both(1, clearance="0.2"))
+    # One rod a side, in each of the two pieces of its side.
+    assert bench.get(engine).count('class="rod"') == 4
+
+
 def test_quartering_that_differs_asks_for_the_play_of_the_worked_figure(bench: Bench) -> None:
     """0.30 degrees at a throw of 25.4 mm: r D / (2 sqrt 2) = 25.4 x 0.0052360 / 2.8284 = 0.0470 mm, exactly 0.0471."""
     _start(bench)

@@ -7,6 +7,7 @@ The casting COMES: backs at 0 (rim) and -1 (boss), fronts at 13 and 17, so again
 
 from __future__ import annotations
 
+import re
 from itertools import cycle, islice
 
 import pytest
@@ -411,7 +412,7 @@ def test_the_picture_stays_on_its_sheet(over: int | None, boss: bool) -> None:
     found = section(rough, FINISHED, 1, Outside(over, over, 10**9, 10**9, stepped=True), {})
     height = float(found.view_box.split()[3])
     for path in (*found.rough, *found.finished):
-        numbers = [float(part) for part in path.strip("MZ ").replace("L", "").split()]
+        numbers = [float(part) for part in re.findall(r"-?[\d.]+", path)]
         assert all(0 <= x <= 640 for x in numbers[::2]) and all(0 < y < height for y in numbers[1::2])
 
 
