@@ -113,12 +113,13 @@ def cut_line(found: CutHold, unit: Unit, until: str = "") -> str:
     >>> cut_line(CutHold(5.9, 90.0, 90.0, None), Unit.MM)
     'good now: it asks 5.9 N m (4.4 lbf ft) with its reserve, and 90.0 N m (66.4 lbf ft) is held'
     """
-    asked, holds = show_torque(found.asked_nm, unit), show_torque(found.holds_nm, unit)
-    tail = f"it asks {asked} with its reserve, and {holds} is held"
+    asks = f"it asks {show_torque(found.asked_nm, unit)} with its reserve"
+    if found.never:
+        then = f"{asks}, and {show_torque(found.full_nm, unit)} is held then"
+        return f"no good, not even fully cured: {then}; take a lighter cut, or hold the wheel another way"
+    tail = f"{asks}, and {show_torque(found.holds_nm, unit)} is held"
     if found.takes:
         return f"good now: {tail}"
-    if found.never:
-        return f"no good, not even fully cured: {tail}; take a lighter cut, or hold the wheel another way"
     return f"not before {until}: {tail}; or take a lighter cut"
 
 

@@ -23,10 +23,12 @@ from domain.mandrel.words import (
     too_large_words,
 )
 from domain.measuring.plausible import near
+from domain.route.guards import asked
 from domain.route.stages import Stage
 from webapp.acts.asking import ReadHere, ask_about
+from webapp.acts.ticks import let_pass
 from webapp.facts.clock import clock_doubted
-from webapp.facts.cure import clock_from
+from webapp.facts.cure import clock_from, off_stub_asked
 from webapp.facts.mandrel import allowed_swing_nm, last_turn, present_stub, stub_bond
 from webapp.models import Stub, StubTurn
 from webapp.records.change import CastingChange, change_casting
@@ -34,6 +36,7 @@ from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, Refused, Unconfirmed
 from webapp.records.stubs import StubTurnView, StubView
 from webapp.sheets.mandrel.form import NewStub, PutOn
+from webapp.typed.ticks import TickWish
 
 _KIND = "mandrel"
 
@@ -143,11 +146,13 @@ def centre(it: CastingChange, stub_id: int) -> None:
 
 
 @change_casting("off stub {}", scrapped=True)
-def take_off(it: CastingChange, stub_id: int) -> None:
-    """A wheel came off the stub."""
-    stub, turn = _here(it, stub_id)
-    _change_turn(it, turn.id, off_at=now(), off_by=it.actor.who)
-    it.tell(_KIND, f"Off the {_name(stub, it)}, on since {_at(turn.on_at)} ({turn.on_by}).")
+def take_off(it: CastingChange, stub_id: int, wish: TickWish) -> None:
+    """A wheel came off the stub; one whose bond has not cured is asked about, unless it is scrapped anyway."""
+    build, casting, (stub, turn), at = it.build, it.casting, _here(it, stub_id), now()
+    doubts = off_stub_asked(build, casting, stub, turn, at, doubted=clock_doubted(build, at))
+    passed = let_pass(asked([doubts]) if doubts and casting.state != "scrapped" else None, wish)
+    _change_turn(it, turn.id, off_at=at, off_by=it.actor.who)
+    it.tell(_KIND, f"Off the {_name(stub, it)}, on since {_at(turn.on_at)} ({turn.on_by}).{passed.told}")
 
 
 @change_casting("cleaned after stub {}")

@@ -57,6 +57,7 @@ class CutNow:
     name: str
     look: str
     words: str
+    never: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,6 +286,8 @@ def _answer_on(
         return "serves", "Good: it takes both cuts now", times
     if taken:
         return "caution", f"Take care: the {taken[0]} cut only", times
+    if all(one.never for one in cuts):
+        return "not", "No good: it takes neither cut, not even fully cured", times
     return "not", "No good yet: it takes no cut at this hour", times
 
 
@@ -423,7 +426,8 @@ def _cut(
     if doubted and not found.never:
         return CutNow(name, "caution", small(stub_untold(build, turn)))
     until = say.moment(found.until.astimezone(), now) if found.until else ""
-    return CutNow(name, "serves" if found.takes else "not", say.cut_line(found, build.unit, until))
+    look = "serves" if found.takes else "not"
+    return CutNow(name, look, say.cut_line(found, build.unit, until), found.never)
 
 
 def _picture(
