@@ -14,10 +14,13 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.route.stages import COMPOUND_ON
-from tests.webapp.scenes import Bench, Words, form_on, forms_on
+from tests.webapp.scenes import Bench, FormOnPage, Words, form_on, forms_on
 from webapp.db import Db
+from webapp.facts.assembly import list_asked
+from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
+from webapp.records.views import BuildView
 
 SHEET = "/axles/1/setting"
 LIES = "axle=60&axle_diameter=&pin_diameter=&stands=&touched=19.05&instrument_id="
@@ -31,6 +34,7 @@ def bench(client: TestClient, db: Db) -> Bench:
     found.bored("W1", "W2")
     found.log("W1", "throw", "28.01 mm")
     found.log("W2", "throw", "28.02 mm")
+    found.seats()
     found.tick("W1", "pressed")
     return found
 
@@ -266,6 +270,57 @@ def test_a_tap_that_was_kept_on_its_tablet_counts_from_then(bench: Bench) -> Non
     press(bench, "compound", device_at=f"{then + timedelta(days=2):%Y-%m-%dT%H:%M:%S}.000Z")
     at = began(bench)
     assert at is not None and at <= datetime.now(UTC)
+
+
+def asked_of(bench: Bench) -> tuple[Words, FormOnPage]:
+    """What a tap on the compound is asked, with nothing stored; and the form that says yes to it."""
+    form = bench.form(SHEET, f"{SHEET}/compound")
+    page = bench.refused(lambda: bench.post(f"{SHEET}/compound", form.fields), 409)
+    answer = bench.post(f"{SHEET}/compound", form.fields)
+    return page, next(
+        one for one in forms_on(answer.text) if ("wish", "yes compound confirmed") in one.buttons
+    )
+
+
+def test_before_the_clock_begins_it_asks_what_the_tick_will_ask(bench: Bench) -> None:
+    """The list and a throw that is not measured; the heights are set while it is wet, so only the tick asks of them."""
+    card = "/axles/1/assembly"
+    for kind in ("axlebox", "spacer"):
+        seen = str(bench.one("SELECT version FROM axle WHERE id = 1"))
+        assert bench.post(f"{card}/list", {"seen": seen, "starter": kind}).status_code == 303
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute(
+            "DELETE FROM measurement WHERE kind = 'throw' AND casting_id = ?", (bench.id("W2"),)
+        )
+    bench.db.forget_held()
+    page, form = asked_of(bench)
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    tick = objection_to_axle(build, build.axles[0], TOGETHER)
+    assert tick is not None and "No throw is logged for W2" in tick.words and tick.words in page.text
+    (on_list,) = (words for words in list_words(build) if words)
+    assert "axlebox" in on_list and "spacer" in on_list and on_list in page.text
+    assert "heights" not in page.text.split("Are you sure?")[1].split("nothing is stored")[0]
+    # A yes starts the clock from the tap that was asked about, and what was let pass is told with its reason.
+    now = datetime.now(UTC)
+    asked_at = datetime.fromisoformat(form.fields["tapped"][0])
+    assert now - timedelta(minutes=1) < asked_at <= now
+    then = now.replace(microsecond=0) - timedelta(seconds=40)
+    sent = form.filled(
+        wish="yes compound confirmed", tapped=f"{then:%Y-%m-%dT%H:%M:%S}.000Z", reason="they are split"
+    )
+    assert bench.post(f"{SHEET}/compound", sent).status_code == 303
+    assert began(bench) == then
+    said = bench.journal("W2")[-1]
+    assert "Let pass: No throw is logged for W2" in said and on_list in said
+    assert said.endswith("Reason given: they are split.")
+
+
+def list_words(build: BuildView) -> list[str]:
+    """What is asked of the list as the right wheel is fixed now."""
+    second = build.axles[0].right
+    return [list_asked(build, second, "pressed", datetime.now(UTC))] if second else []
 
 
 def test_stopped_where_nothing_went_on(bench: Bench) -> None:
