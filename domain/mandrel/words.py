@@ -123,6 +123,15 @@ def cut_line(found: CutHold, unit: Unit, until: str = "") -> str:
     return f"not before {until}: {tail}; or take a lighter cut"
 
 
+def no_stub_words(route: str) -> str:
+    """Why a wheel whose tread is turned on its own axle goes on no stub.
+
+    >>> no_stub_words("fitted first")
+    "By this build's route, fitted first, its tread is turned on its own axle."
+    """
+    return f"By this build's route, {route}, its tread is turned on its own axle."
+
+
 def no_figure_words(hold: StubHold) -> str:
     """Why it cannot be told which cut a hold without a compound takes."""
     what = "the driver's and the joint's" if hold is StubHold.CENTRES else "a screw's or a wedge's"

@@ -30,6 +30,7 @@ from webapp.facts.mandrel import (
     allowed_swing_nm,
     gap_of,
     last_turn,
+    on_mandrel,
     present_stub,
     stub_bond,
 )
@@ -38,7 +39,7 @@ from webapp.records.views import BuildView, CastingView, Measured
 from webapp.sheets.mandrel.drawing import Drawn, MandrelPicture, mandrel_picture
 
 # A wheel that never was on a stub and goes on none.
-_AWAY = frozenset({"done", "scrapped"})
+_AWAY = frozenset({"done", "scrapped", "no stub"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ class MandrelSheet:
     def forms(self) -> frozenset[str]:
         """The forms that are drawn: what another one was refused for stands at the head of the sheet."""
         there = {self.do} & {"stub", "run-out", "on"}
-        if self.stub is not None and self.do != "scrapped":
+        if self.stub is not None and self.do not in ("scrapped", "no stub"):
             there |= {"dial"} | ({"run-out"} if self.stub.hold.turned else set())
             there |= {"stub"} if self.stub.on is None else set()
             there |= {"on"} if self.again else set()
@@ -120,7 +121,7 @@ def mandrel_sheet(
     off = last[1] if turn is None and last and last[1].off_at else None
     found = _compared(off, history) if off else None
     cuts, workings = _cuts(build, casting, stub, turn, now) if stub and turn else ((), ())
-    do = _do(casting, stub, turn, off, found)
+    do = _do(build, casting, stub, turn, off, found)
     look, headline, said = _answer(build, casting, do, stub, turn, cuts, found, now)
     wheels = tuple(_set(build, casting, stub, now))
     allowed = allowed_swing_nm(build)
@@ -170,6 +171,7 @@ def _compared(off: StubTurnView, history: Sequence[Measured]) -> Compared | None
 
 
 def _do(
+    build: BuildView,
     casting: CastingView,
     stub: StubView | None,
     turn: StubTurnView | None,
@@ -188,6 +190,8 @@ def _do(
             return "gauge"
     if off is not None or casting.has(Stage.PRESSED):
         return "done"
+    if not on_mandrel(build.order_of(casting).route):
+        return "no stub"
     if casting.bore is None:
         return "bore"
     if stub is None:
@@ -215,6 +219,8 @@ def _answer(
         return _answer_on(build, casting, stub, turn, cuts, now)
     if do == "scrapped":
         return "open", f"{mark} is scrapped: it goes on no stub", ()
+    if do == "no stub":
+        return "open", f"{mark} needs no stub", (say.no_stub_words(build.order_of(casting).route.words),)
     if do == "bore":
         return (
             "open",

@@ -465,6 +465,18 @@ def test_it_is_not_offered_where_treads_are_turned_between_centres(client: TestC
         assert "/mandrel" not in bench.whole(page)
 
 
+def test_opened_by_its_address_there_it_says_so_and_leads_back(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="2", marks="W1 W2")
+    bench.bored("W1")
+    page = bench.whole(here(bench, "W1"))
+    said = Words(page)
+    assert said.by_id["answer"] == "W1 needs no stub"
+    assert "By this build's route, fitted first, its tread is turned on its own axle." in said.text
+    assert f'href="/castings/{bench.id("W1")}"' in page and 'href="/builds/1/edit' in page
+    assert all("/mandrel/" not in form.action for form in forms_on(page))
+
+
 def test_a_stub_of_another_build_is_not_there(bench: Bench) -> None:
     bench.bored("W1")
     ready(bench)
