@@ -57,7 +57,7 @@ def stood_at(session: Session, axle_id: int, spares: Iterable[int]) -> frozenset
     found = select(col(line.casting_id)).where(
         col(line.casting_id).in_(tuple(spares)), col(line.axle_id) == axle_id, col(line.kind) == "spare"
     )
-    return frozenset(own for (own,) in session.connection().execute(found))
+    return frozenset(own for (own,) in session.connection().execute(found) if own is not None)
 
 
 def _entries(session: Session, lines: Executable, row_id: int, before: int | None) -> Paged[JournalEntry]:
