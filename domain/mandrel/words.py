@@ -1,7 +1,7 @@
 """What is said of the mandrel: the hold, the stub's size and run-out, the cut it takes now, and the bore afterwards."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from domain.answer import Answer
 from domain.joints.cure import CutHold
@@ -180,3 +180,13 @@ def moment(at: datetime, now: datetime) -> str:
     '3 May, 21:05'
     """
     return f"{at:%H:%M}" if at.date() == now.date() else f"{at.day} {at:%B}, {at:%H:%M}"
+
+
+def moment_from(at: datetime, now: datetime) -> str:
+    """A time from when something may be done: never a minute early.
+
+    >>> moment_from(datetime(2026, 5, 3, 21, 5, 1), datetime(2026, 5, 3, 20, 0))
+    '21:06'
+    """
+    begun = at.second or at.microsecond
+    return moment(at.replace(second=0, microsecond=0) + timedelta(minutes=1) if begun else at, now)

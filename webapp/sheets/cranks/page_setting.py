@@ -19,7 +19,7 @@ from webapp.facts.quartering import off_axle
 from webapp.records.views import AxleView
 from webapp.sheets.cranks.change_setting import compound_off, compound_on
 from webapp.sheets.cranks.form_setting import read_way, read_went_on
-from webapp.sheets.cranks.view_setting import carried_plate, setting_page, start_plate
+from webapp.sheets.cranks.view_setting import as_it_lies, carried_plate, setting_page, start_plate
 from webapp.typed.heights import read_plate
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.ticks import TickWish, read_wish
@@ -51,6 +51,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         # What keeps the heights from being logged yet.
         not_yet=no_heights_words(build, axle) if off_axle(build, axle) else "",
         carried_fields=carried_plate(typed),
+        as_lies="".join(f"&{urlencode({name: text}, errors='replace')}" for name, text in as_it_lies(typed)),
         trouble=shown.trouble,
         tapped=_tapped(typed),
         title_block={

@@ -38,7 +38,7 @@ from webapp.facts.quartering import (
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.typed.heights import PLATE, HeightTyped, PlateTyped
+from webapp.typed.heights import LIES, PLATE, HeightTyped, PlateTyped
 from webapp.typed.texts import Errors, Typed
 
 
@@ -327,6 +327,12 @@ def start_plate(build: BuildView, axle: AxleView) -> Typed:
         usable = last.instrument_id in [own for own, _ in tools_for(build, Reach.OUTSIDE)]
         fields["instrument_id"] = [str(last.instrument_id)] if usable else [""]
     return Typed(fields)
+
+
+def as_it_lies(typed: Typed) -> list[tuple[str, str]]:
+    """What the form of the heights can take from this sheet: how the axle lies, and the instrument. Where the pins then
+    stand is looked at there anew, for it is what that form checks."""
+    return [(name, typed.get(name)) for name in LIES if typed.get(name)]
 
 
 def carried_plate(typed: Typed) -> list[tuple[str, str]]:

@@ -18,6 +18,7 @@ from domain.mandrel.stub import goes_on, run_out_answer
 from domain.mandrel.words import (
     hold_words,
     moment,
+    moment_from,
     run_out_words,
     stub_words,
     too_large_words,
@@ -138,7 +139,7 @@ def centre(it: CastingChange, stub_id: int) -> None:
         from_when = clock_from(it.build, turn.on_at).handle_after
         if now() < from_when:
             raise Refused(
-                f"The bond on the stub may not be handled before {_at(from_when)}: leave the barrel where it is.",
+                f"The bond on the stub may not be handled before {_from(from_when)}: leave the barrel where it is.",
                 WHOLE,
             )
     _change_turn(it, turn.id, centred_at=now())
@@ -232,6 +233,10 @@ def _on_the(stub: StubView, it: CastingChange) -> str:
 
 def _at(when: datetime) -> str:
     return moment(when.astimezone(), now().astimezone())
+
+
+def _from(when: datetime) -> str:
+    return moment_from(when.astimezone(), now().astimezone())
 
 
 def _change_stub(it: CastingChange, own: int, **values: Any) -> None:

@@ -92,8 +92,9 @@ class MandrelSheet:
     run_out: str
     run_out_look: str
     picture: MandrelPicture | None
-    # Whether a wheel that came off may go on once more, as where its tread is not done.
+    # Whether a wheel that came off may go on once more; with its tread unturned that is what comes next.
     again: bool = False
+    unturned: bool = False
 
     @property
     def forms(self) -> frozenset[str]:
@@ -149,6 +150,7 @@ def mandrel_sheet(
         run_out_look=answer.look,
         picture=_picture(build, casting, stub, turn),
         again=do == "done" and stub is not None and stub.on is None and not casting.has(Stage.PRESSED),
+        unturned=not casting.has(Stage.TREAD_TURNED),
     )
 
 
@@ -298,7 +300,7 @@ def _answer_on(
 
 
 def _clock_words(clock: CureClock, now: datetime) -> str:
-    handle, load = (say.moment(one.astimezone(), now) for one in (clock.handle_after, clock.load_after))
+    handle, load = (say.moment_from(one.astimezone(), now) for one in (clock.handle_after, clock.load_after))
     return f"May be handled from {handle}, fully cured at {load}."
 
 
@@ -431,7 +433,7 @@ def _cut(
 ) -> CutNow:
     if doubted and not found.never:
         return CutNow(name, "caution", small(stub_untold(build, turn)))
-    until = say.moment(found.until.astimezone(), now) if found.until else ""
+    until = say.moment_from(found.until.astimezone(), now) if found.until else ""
     look = "serves" if found.takes else "not"
     return CutNow(name, look, say.cut_line(found, build.unit, until), found.never)
 
