@@ -121,7 +121,8 @@ def _first_on_the_stub(tablet: Tablet, path: Path) -> None:
         "W1: The bond is curing: do not take it off its stub before"
     )
     page.go_back()
-    page.goto(f"{tablet.address}/castings/1/mandrel")
+    page.wait_for_load_state("networkidle")
+    tablet.go("/castings/1/mandrel")
     expect(page.locator("#answer")).to_contain_text("it takes no cut at this hour")
     # The other wheel cannot go on meanwhile.
     tablet.go("/castings/2/mandrel")
@@ -212,7 +213,7 @@ def _quartered(tablet: Tablet) -> None:
     page.get_by_label("Or: a height is sure to").fill("0.0001 in")
     tablet.tap("Is it quartered?")
     expect(page.get_by_role("alert")).to_have_count(0)
-    tablet.go("/axles/1")
+    tablet.tap("Now tick it on axle 1")
     row = page.locator("#row-quartered")
     row.get_by_role("button", name="W2 fixed and the axle quartered").tap()
     expect(row).to_have_attribute("data-state", "done")
