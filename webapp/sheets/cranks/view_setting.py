@@ -8,6 +8,7 @@ from datetime import datetime
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import Branch, Pin, QuarteringError, elevation_deg, pin_to_set
 from domain.cranks.setting import (
+    INSIDE_WORDS,
     PinToSet,
     SettingWay,
     between_pins_nm,
@@ -32,6 +33,7 @@ from webapp.facts.quartering import (
     conflict_hides_angle,
     cranks_of,
     cylinders_conflict,
+    has_three_cylinders,
     loose_words,
     throw_of,
 )
@@ -89,6 +91,8 @@ class SettingPage:
     throws_first: str
     unlogged: tuple[CastingView, ...]
     wanted: str
+    # Of a third crank, which is not set here.
+    inside: str
     loose: str
     on: bool
     tools: list[tuple[int, str]]
@@ -176,6 +180,7 @@ def setting_page(
         throws_first=facts_of(build).throws.first,
         unlogged=tuple(wheel for wheel in wheels if wheel.throw is None),
         wanted=cranks_of(build).words,
+        inside=INSIDE_WORDS if has_three_cylinders(build) else "",
         loose=loose_words(build, axle),
         on=all(wheel.has(Stage.PRESSED) for wheel in wheels),
         tools=tools,

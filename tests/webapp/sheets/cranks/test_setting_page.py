@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from html import unescape
 from sqlite3 import connect
 
 import pytest
@@ -302,6 +303,8 @@ def test_before_the_clock_begins_it_asks_what_the_tick_will_ask(bench: Bench) ->
     (on_list,) = (words for words in list_words(build) if words)
     assert "axlebox" in on_list and "spacer" in on_list and on_list in page.text
     assert "heights" not in page.text.split("Are you sure?")[1].split("nothing is stored")[0]
+    # Whoever is asked has one way on, and one to the list.
+    assert "/axles/1/assembly#list" in bench.post(f"{SHEET}/compound", form.filled(wish="")).text
     # A yes starts the clock from the tap that was asked about, and what was let pass is told with its reason.
     now = datetime.now(UTC)
     asked_at = datetime.fromisoformat(form.fields["tapped"][0])
@@ -377,3 +380,19 @@ def test_the_clock_travels_with_the_build(bench: Bench) -> None:
     document = bench.client.get("/builds/1/export/build.json").json()
     ticks = next(one["ticks"] for one in document["build"]["castings"] if one["mark"] == "W2")
     assert COMPOUND_ON in [tick["key"] for tick in ticks]
+
+
+def test_the_axle_as_it_lies_goes_on_to_the_heights(bench: Bench) -> None:
+    """What was typed for the setting is not asked again; where the pins then stand is looked at anew."""
+    html = bench.get(f"{SHEET}?axle=60&axle_diameter=19.05&stands=&touched=")
+    link = re.search(r'href="(/axles/1/quartering\?open=log[^"#]*)#axle"', html)
+    assert link is not None
+    form = form_on(bench.get(unescape(link[1])), "/axles/1/quartering")
+    assert (form.fields["axle"], form.fields["axle_diameter"]) == (["60"], ["19.05"])
+    assert form.fields["axle_way"] == ["over"] and not form.fields.get("left_branch")
+
+
+def test_of_three_cylinders_it_says_where_the_inside_crank_is_measured(bench: Bench) -> None:
+    assert "inside crank" not in said(bench)
+    assert bench.send("/builds/1/figures", "/builds/1/figures", cylinders="3").status_code == 303
+    assert "The inside crank is the axle's own and is not set here" in said(bench)

@@ -267,6 +267,31 @@ def test_a_wheel_that_has_not_cured_is_taken_off_its_stub_only_after_asking(benc
     assert "Let pass: W1: The bond is curing" in said and said.endswith("Reason given: it sat crooked.")
 
 
+def test_off_with_its_tread_unturned_it_is_offered_the_stub_again_before_the_next(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    ready(bench)
+    on(bench)
+    ago(bench, hours=30)
+    for what, fields in (("#/off", {}), ("#/cleaned", {}), ("bore", {"reading_front_first": "19.08"})):
+        assert send(bench, "W1", what, **fields).status_code == 303
+    said = words(bench).by_id["do"]
+    assert said.index("Compound on, W1 pressed home now") < said.index("W2")
+    bench.tick("W1", "tread_turned")
+    assert "Compound on" not in words(bench).by_id["do"]
+
+
+def test_from_when_it_may_be_handled_is_the_same_minute_everywhere(bench: Bench) -> None:
+    """The answer said a minute less than the question at taking it off: seconds are counted up, never down."""
+    bench.bored("W1")
+    bench.send("/builds/1/joints", "/builds/1/joints", **FULL)
+    ready(bench)
+    on(bench)
+    asked = bench.refused(partial(send, bench, "W1", "#/off"), 409).text
+    (until,) = re.findall(r"do not take it off its stub before ([^.]*[0-9]{2}:[0-9]{2})", asked)
+    assert f"May be handled from {until}" in asked and f"Finishing: not before {until}" in asked
+    assert f"may not be handled before {until}" in bench.refused(partial(send, bench, "W1", "#/centre")).text
+
+
 def test_a_wheel_that_may_be_handled_comes_off_unasked(bench: Bench) -> None:
     bench.bored("W1")
     bench.send("/builds/1/joints", "/builds/1/joints", **FULL)
