@@ -26,7 +26,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = _parser().parse_args(arguments)
     settings = _settings(given)
     try:
-        return _do(given, settings)
+        done = _do(given, settings)
+        # What is read by another program is written as it ends: here, where it may have gone.
+        sys.stdout.flush()
+        return done
+    except BrokenPipeError:
+        # Such as `head`, which has read enough. Python would try once more as it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     except StartError as error:
         print(f"spokeshed: {error}", file=sys.stderr)
         return 2

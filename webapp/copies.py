@@ -19,7 +19,7 @@ from webapp.datafile import address, beside, settle, settle_names
 from webapp.db import Db, FileBusy
 from webapp.faults import FileTrouble, line
 from webapp.settings import Settings, StartError
-from webapp.upgrade import bring_up, copy_whole
+from webapp.upgrade import bring_up, copy_whole, expect_sound
 
 log = logging.getLogger("spokeshed")
 
@@ -235,6 +235,15 @@ class Copies:
     def wrong(self) -> str:
         """What a person should see to, in a sentence; empty when all is well."""
         return self.failed or self.away
+
+    def unsound(self) -> str:
+        """What is wrong with the data file that is open, looked at now, in a sentence; empty where it is sound."""
+        try:
+            with self._db.whole() as connection:
+                expect_sound(connection, self._data)
+        except (OSError, sqlite3.Error, StartError, FileTrouble) as error:
+            return f"The data that are open now are no good: {line(error.__cause__ or error)}."
+        return ""
 
     def start(self) -> None:
         """Begin to make them: one soon, then one a day."""

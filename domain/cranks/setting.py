@@ -11,6 +11,12 @@ from enum import StrEnum
 from domain.cranks.cylinders import Cranks, Side
 from domain.cranks.quartering import STEEPEST_DEG, Branch, QuarteringError, height_nm, wrapped_deg
 
+# With both outside pins 30 degrees up it stands straight below or nearly so, where no height can be aimed at.
+INSIDE_WORDS = (
+    "The inside crank is the axle's own and is not set here: measure it on the quartering sheet, with the axle laid as that"
+    " says."
+)
+
 
 class SettingWay(StrEnum):
     """How the two pins are brought to their angle. Common practice, no source."""

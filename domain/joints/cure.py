@@ -202,15 +202,14 @@ def cut_hold_words(
     """
     if found.takes:
         return ""
-    said = (
-        f"The cut asks {show_torque(found.asked_nm, unit)} of the {'stub' if on_stub else 'joint'}, its reserve included,"
-        f" and it holds"
-        f" {show_torque(found.holds_nm, unit)} at this hour."
-    )
+    asked, where = show_torque(found.asked_nm, unit), "stub" if on_stub else "joint"
+    asks = f"The cut asks {asked} of the {where}, its reserve included,"
     if found.until is not None:
-        return f"{said} Wait until {_when(found.until, now, zone or now.tzinfo)}, or take a lighter cut."
+        wait = f"Wait until {_when(found.until, now, zone or now.tzinfo)}, or take a lighter cut."
+        return f"{asks} and it holds {show_torque(found.holds_nm, unit)} at this hour. {wait}"
     other = "hold the wheel another way" if on_stub else "turn the tread before the wheel goes on"
-    return f"{said} It will never hold that: take a lighter cut, or {other}."
+    most = f"and at most it holds {show_torque(found.full_nm, unit)}."
+    return f"{asks} {most} It will never hold that: take a lighter cut, or {other}."
 
 
 # Kept with the tick that it was said at, and found there again: never worded otherwise.

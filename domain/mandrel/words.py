@@ -1,7 +1,7 @@
 """What is said of the mandrel: the hold, the stub's size and run-out, the cut it takes now, and the bore afterwards."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from domain.answer import Answer
 from domain.joints.cure import CutHold
@@ -113,13 +113,23 @@ def cut_line(found: CutHold, unit: Unit, until: str = "") -> str:
     >>> cut_line(CutHold(5.9, 90.0, 90.0, None), Unit.MM)
     'good now: it asks 5.9 N m (4.4 lbf ft) with its reserve, and 90.0 N m (66.4 lbf ft) is held'
     """
-    asked, holds = show_torque(found.asked_nm, unit), show_torque(found.holds_nm, unit)
-    tail = f"it asks {asked} with its reserve, and {holds} is held"
+    asks = f"it asks {show_torque(found.asked_nm, unit)} with its reserve"
+    if found.never:
+        then = f"{asks}, and {show_torque(found.full_nm, unit)} is held then"
+        return f"no good, not even fully cured: {then}; take a lighter cut, or hold the wheel another way"
+    tail = f"{asks}, and {show_torque(found.holds_nm, unit)} is held"
     if found.takes:
         return f"good now: {tail}"
-    if found.never:
-        return f"no good, not even fully cured: {tail}; take a lighter cut, or hold the wheel another way"
     return f"not before {until}: {tail}; or take a lighter cut"
+
+
+def no_stub_words(route: str) -> str:
+    """Why a wheel whose tread is turned on its own axle goes on no stub.
+
+    >>> no_stub_words("fitted first")
+    "By this build's route, fitted first, its tread is turned on its own axle."
+    """
+    return f"By this build's route, {route}, its tread is turned on its own axle."
 
 
 def no_figure_words(hold: StubHold) -> str:
@@ -170,3 +180,13 @@ def moment(at: datetime, now: datetime) -> str:
     '3 May, 21:05'
     """
     return f"{at:%H:%M}" if at.date() == now.date() else f"{at.day} {at:%B}, {at:%H:%M}"
+
+
+def moment_from(at: datetime, now: datetime) -> str:
+    """A time from when something may be done: never a minute early.
+
+    >>> moment_from(datetime(2026, 5, 3, 21, 5, 1), datetime(2026, 5, 3, 20, 0))
+    '21:06'
+    """
+    begun = at.second or at.microsecond
+    return moment(at.replace(second=0, microsecond=0) + timedelta(minutes=1) if begun else at, now)

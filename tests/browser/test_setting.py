@@ -34,6 +34,8 @@ def _one_on_its_axle(path: Path) -> None:
         bench.tick(mark, Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, with_steps=False)
         bench.bore(mark, "0.7511 in", "0.7512 in")
         bench.throw(mark, "1.125 in")
+    for side in ("left", "right"):
+        bench.seat(1, side, "0.75 in")
     bench.tick("W1", Stage.PRESSED, with_steps=False, why="for the scene")
     db.close()
 

@@ -14,7 +14,7 @@ from types import SimpleNamespace
 import pytest
 
 from domain.answer import Answer
-from tests.webapp.programs import command, program
+from tests.webapp.programs import command, program, start
 from tests.webapp.test_upgrade import ROWS
 from webapp import doctor
 from webapp.copies import folder_of
@@ -252,3 +252,13 @@ def test_a_clock_that_nobody_set(data: Path, port: int, monkeypatch: pytest.Monk
     monkeypatch.setattr("webapp.facts.clock.kept_by_system", lambda: False)
     answer, words = said(data, port, "clock")
     assert answer is Answer.NOT and "since the machine was off" in words
+
+
+def test_read_by_a_program_that_stops_reading_it_ends_without_a_traceback(data: Path, port: int) -> None:
+    """As `spokeshed doctor | head -1`."""
+    process = start(data.parent, "doctor", "--data", data, "--port", port)
+    assert process.stdout is not None and process.stderr is not None
+    process.stdout.close()
+    with process.stderr as errors:
+        assert process.wait(60) == 1
+        assert errors.read() == ""

@@ -163,6 +163,9 @@ def test_a_file_that_is_spoiled_while_it_is_read_is_told(client: TestClient, db:
         answer = client.get(path, headers=headers)
         assert answer.status_code == 503, path
         assert "The data file is damaged" in _plain(answer.text)
+    # The sheet of the copies looks at the open file itself, and leads to a sound copy.
+    said = _plain(client.get("/copies").text)
+    assert "No good: the data file that is open" in said and "The data that are open now are no good" in said
     db.path.write_bytes(whole)
     db.engine.dispose()
     assert client.get("/builds/1").status_code == 200

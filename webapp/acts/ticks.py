@@ -57,7 +57,7 @@ def weigh(objection: Objection | None, *, wrong: str = "", said: str = "") -> No
     raise Refused(objection.words)
 
 
-def _let_pass(objection: Objection | None, wish: TickWish) -> Passed:
+def let_pass(objection: Objection | None, wish: TickWish) -> Passed:
     """What this wish lets pass; raises what stands in its way."""
     if objection is None:
         return Passed()
@@ -82,9 +82,9 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before ticking anything on it.")
     if wish.wanted:
-        passed = _let_pass(objection_to(it.build, casting, wish.key, now()), wish)
+        passed = let_pass(objection_to(it.build, casting, wish.key, now()), wish)
     else:
-        passed = _let_pass(
+        passed = let_pass(
             objection_to_untick(wish.key, wheel_facts(it.build, casting, judged=False), order), wish
         )
     if what is Stage.PRESSED:
@@ -143,7 +143,7 @@ def tick_quartered(it: AxleChange, wish: TickWish) -> None:
         _unquarter(it)
         return
     _refuse_carrying(build, axle)
-    _quarter(it, _let_pass(objection_to_axle(build, axle, wish.key), wish))
+    _quarter(it, let_pass(objection_to_axle(build, axle, wish.key), wish))
 
 
 def _refuse_carrying(build: BuildView, axle: AxleView) -> None:
@@ -188,7 +188,7 @@ def fix_and_quarter(it: AxleChange, wish: TickWish) -> None:
     if axle.quartered is not None:
         return
     _refuse_carrying(build, axle)
-    _let_pass(objection_to_axle(build, axle, TOGETHER), wish)
+    let_pass(objection_to_axle(build, axle, TOGETHER), wish)
     # Each tick keeps what was asked of it alone.
     fixing, quartering = (
         Passed(one.words if one else "", wish.reason) for one in objections_in_one_go(build, axle)

@@ -41,7 +41,7 @@ COLUMNS = (
     "build's unit",
     "instrument",
     "who",
-    "at",
+    "at (UTC)",
     "state",
     "why struck out",
     "corrects measurement",

@@ -86,6 +86,23 @@ def objections_in_one_go(build: BuildView, axle: AxleView) -> tuple[Objection | 
     return _with(fixing, _fixing(build, axle)), quartering
 
 
+def objection_to_compound(build: BuildView, axle: AxleView) -> Objection | None:
+    """What fixing the second wheel and quartering will ask or refuse, asked before the clock of its compound begins.
+
+    All but the heights: those are set while it is wet. Compound that is on is on, so nothing is refused here.
+    """
+    fixed, second, order, _ = _in_one_go(build, axle)
+    if second is None:
+        return None
+    after = replace(second, ticked=second.ticked | {Stage.PRESSED.value})
+    judged = (
+        objection_to_tick(Stage.PRESSED.value, second, order),
+        objection_to_quarter(fixed, after, order),
+    )
+    asking = (words for one in judged if one is not None for words in one.each)
+    return asked(words for words in (*asking, *_fixing(build, axle)) if words)
+
+
 def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
     """What is asked as the second wheel goes on, of its bond as the cure begins, and of what must be on before it."""
     _, second = in_order(axle)

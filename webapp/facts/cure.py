@@ -129,6 +129,19 @@ def _kept_by_stub(
     return said, f" {_why(build, clock, on_stub=True)}" if found.until else ""
 
 
+def off_stub_asked(
+    build: BuildView, wheel: CastingView, stub: StubView, turn: StubTurnView, now: datetime, *, doubted: bool
+) -> str:
+    """What is asked before a wheel comes off its stub; empty once its bond may be handled, or where nothing cures."""
+    if not stub.hold.cures:
+        return ""
+    clock = clock_from(build, turn.on_at)
+    hold = held_until(now.astimezone(), clock, Needs.HANDLING, "take it off its stub")
+    if turn.untimed or doubted:
+        return f"{wheel.mark}: {stub_untold(build, turn)}"
+    return f"{wheel.mark}: {hold.words} {_why(build, clock, on_stub=True)}" if hold.held else ""
+
+
 def stub_untold(build: BuildView, turn: StubTurnView) -> str:
     """Why nobody can tell how long a stub's bond has cured, where its clock or the present one is doubted."""
     return untimed_words(cure_figures(build).number("full_cure")) if turn.untimed else UNTOLD

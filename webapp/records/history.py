@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -48,6 +49,15 @@ def casting_journal(session: Session, casting_id: int, before: int | None = None
 def axle_journal(session: Session, axle_id: int, before: int | None = None) -> Paged[JournalEntry]:
     """The lines that are the axle's own, of those before an id where one is given."""
     return _entries(session, _OF_AXLE, axle_id, before)
+
+
+def stood_at(session: Session, axle_id: int, spares: Iterable[int]) -> frozenset[int]:
+    """Which of these spares went to the spares from this axle."""
+    line = JournalLine
+    found = select(col(line.casting_id)).where(
+        col(line.casting_id).in_(tuple(spares)), col(line.axle_id) == axle_id, col(line.kind) == "spare"
+    )
+    return frozenset(own for (own,) in session.connection().execute(found) if own is not None)
 
 
 def _entries(session: Session, lines: Executable, row_id: int, before: int | None) -> Paged[JournalEntry]:

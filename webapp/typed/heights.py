@@ -132,6 +132,8 @@ class PlateTyped:
     instrument_id: int | None = None
 
 
+# Of the plate, what is the same as the heights are measured.
+LIES = ("axle", "axle_diameter", "instrument_id")
 PLATE = ("axle", "axle_diameter", "pin_diameter", "stands", "touched", "instrument_id")
 
 

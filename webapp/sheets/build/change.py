@@ -198,13 +198,16 @@ def remove_axle(session: Session, build: BuildView, axle: AxleView, actor: Actor
     session.exec(delete(Axle).where(col(Axle.id) == axle.id))
 
 
-def empty_axle(session: Session, build: BuildView, axle: AxleView, actor: Actor, why: str) -> None:
-    """The wheels of an axle go to the spares."""
+def empty_axle(
+    session: Session, build: BuildView, axle: AxleView, actor: Actor, why: str, *, stays: bool = False
+) -> None:
+    """The wheels of an axle go to the spares; where the axle `stays`, it knows them again (`stood_at`)."""
     for wheel in axle.wheels:
         spare = update(Casting).where(col(Casting.id) == wheel.id)
         session.connection().execute(spare.values(state="spare", axle_id=None, side=None))
         words = f"{wheel.mark} went to the spares, as axle {axle.number} {why}."
-        write_line(session, actor, "spare", words, build_id=build.id, casting_id=wheel.id)
+        own = axle.id if stays else None
+        write_line(session, actor, "spare", words, build_id=build.id, casting_id=wheel.id, axle_id=own)
 
 
 @change_build("castings")

@@ -21,7 +21,14 @@ from webapp.sheets.build.change import (
     remove_axle,
 )
 from webapp.sheets.build.form_patterns import PatternDraft
-from webapp.sheets.build.view_patterns import as_drafted, effect_of, left_by, taken_over, why_it_stays
+from webapp.sheets.build.view_patterns import (
+    as_drafted,
+    effect_of,
+    gone_words,
+    left_by,
+    taken_over,
+    why_it_stays,
+)
 
 
 @change_build("pattern")
@@ -66,10 +73,10 @@ def _give_axles(it: Change, own: PatternView | None, own_id: int, draft: Pattern
     for axle in left_by(it.build, own, draft):
         remove_axle(it.session, it.build, axle, it.actor)
     for axle in taken_over(it.build, own, draft):
-        empty_axle(it.session, it.build, axle, it.actor, f"is to have {draft.name}")
+        empty_axle(it.session, it.build, axle, it.actor, f"is to have {draft.name}", stays=True)
         given = update(Axle).where(col(Axle.id) == axle.id).values(pattern_id=own_id)
         it.session.connection().execute(given)
-        words = f"Axle {axle.number} is to have {draft.name}."
+        words = f"Axle {axle.number} is to have {draft.name}{gone_words(axle)}."
         write_line(it.session, it.actor, "change", words, build_id=it.build.id, axle_id=axle.id)
     there = {axle.number: axle.id for axle in it.build.axles}
     return [

@@ -77,10 +77,15 @@ def _taken_from(build: BuildView, own: PatternView | None, draft: PatternDraft) 
     """Which axles are taken from another pattern, and what becomes of their wheels."""
     words = []
     for axle in taken_over(build, own, draft):
-        marks = " and ".join(wheel.mark for wheel in axle.wheels)
-        goes = f": {marks} go to the spares" if marks else ""
-        words.append(f"Axle {axle.number} has {build.pattern_of(axle).name.lower()} now{goes}.")
+        words.append(f"Axle {axle.number} has {build.pattern_of(axle).name.lower()} now{gone_words(axle)}.")
     return words
+
+
+def gone_words(axle: AxleView) -> str:
+    """What becomes of the wheels of an axle that is emptied, to stand after what is done with it."""
+    marks = [wheel.mark for wheel in axle.wheels]
+    goes = "goes" if len(marks) == 1 else "go"
+    return f": {' and '.join(marks)} {goes} to the spares" if marks else ""
 
 
 def _numbers(draft: PatternDraft) -> str:

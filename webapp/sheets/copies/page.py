@@ -62,6 +62,7 @@ def _page(
         "sheets/copies/copies.html",
         status,
         copies=copies,
+        unsound=copies.unsound(),
         shown=rows[:_SHOWN],
         older=rows[_SHOWN:],
         question=question,

@@ -8,12 +8,15 @@ from sqlmodel import col, delete
 
 from domain.joints.open_time import open_time
 from domain.route.stages import COMPOUND_ON
+from webapp.acts.ticks import let_pass
+from webapp.facts.before_tick import objection_to_compound
 from webapp.facts.open_time import WetWheel, wet_wheel
 from webapp.models import Tick
 from webapp.records.change import AxleChange, change_axle
 from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, Refused
 from webapp.records.views import CastingView
+from webapp.typed.ticks import TickWish
 
 NO_COMPOUND = (
     "No wheel of this axle waits for its compound: open the sheet again and look at its present state."
@@ -21,10 +24,11 @@ NO_COMPOUND = (
 
 
 @change_axle("compound")
-def compound_on(it: AxleChange, on_at: datetime | None) -> None:
+def compound_on(it: AxleChange, on_at: datetime | None, wish: TickWish) -> None:
     """The compound is on the second wheel: since now, or since the time that is said."""
     wet, at = _wet(it), now()
     wheel = wet.wheel
+    passed = let_pass(objection_to_compound(it.build, it.axle), wish)
     # A tap that was kept on its device is of then: whatever is the earlier is on the safe side.
     since = min(at, on_at or it.actor.device_at or at)
     _forget(it, wheel)
@@ -33,7 +37,7 @@ def compound_on(it: AxleChange, on_at: datetime | None) -> None:
     it.tell_wheels(
         "compound",
         f"Axle {it.axle.number}: compound on for {wheel.mark} at {since.astimezone():%H:%M:%S}; it may be turned until"
-        f" {until.astimezone():%H:%M:%S}.",
+        f" {until.astimezone():%H:%M:%S}.{passed.told}",
     )
 
 

@@ -24,13 +24,13 @@ from webapp.web.load import get_axle, get_build
 router = APIRouter()
 
 
-def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
+def _page(request: Request, db: Db, axle_id: int, form: Form, lies: Typed | None = None) -> Response:
     build, axle = get_axle(db, axle_id)
     why = no_heights_words(build, axle)
     # Old heights must not be sent again by a tap: they stand in the form only while they count.
     gone = axle.heights is not None and heights_gone(build, axle, axle.heights)
     if not form.typed.fields:
-        form = replace(form, typed=start_texts(build, None if gone else axle.heights))
+        form = replace(form, typed=start_texts(build, None if gone else axle.heights, lies or Typed()))
     return render.page(
         request,
         "sheets/cranks/quartering.html",
@@ -52,8 +52,8 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
 
 @router.get("/axles/{axle_id}/quartering")
 def sheet(request: Request, axle_id: Id, db: DbDep) -> Response:
-    """What the heights say, how to lay the axle, and the form for its heights."""
-    return _page(request, db, axle_id, Form())
+    """What the heights say, how to lay the axle, and the form for its heights; as it lies may stand in the address."""
+    return _page(request, db, axle_id, Form(), Typed.of_query(request.query_params.multi_items()))
 
 
 @router.post("/axles/{axle_id}/quartering")

@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from domain.route.stages import COMPOUND_ON
 from webapp import render
 from webapp.acts.heights import no_heights_words
 from webapp.acts.work_figures import save_work_figure
@@ -18,9 +19,10 @@ from webapp.facts.quartering import off_axle
 from webapp.records.views import AxleView
 from webapp.sheets.cranks.change_setting import compound_off, compound_on
 from webapp.sheets.cranks.form_setting import read_way, read_went_on
-from webapp.sheets.cranks.view_setting import carried_plate, setting_page, start_plate
+from webapp.sheets.cranks.view_setting import as_it_lies, carried_plate, setting_page, start_plate
 from webapp.typed.heights import read_plate
 from webapp.typed.texts import Errors, Typed
+from webapp.typed.ticks import TickWish, read_wish
 from webapp.web.common import UNPROCESSABLE, TypedDep
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, press
@@ -49,7 +51,9 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         # What keeps the heights from being logged yet.
         not_yet=no_heights_words(build, axle) if off_axle(build, axle) else "",
         carried_fields=carried_plate(typed),
+        as_lies="".join(f"&{urlencode({name: text}, errors='replace')}" for name, text in as_it_lies(typed)),
         trouble=shown.trouble,
+        tapped=_tapped(typed),
         title_block={
             "build": build.name,
             "sheet": f"Setting axle {axle.number}",
@@ -57,6 +61,12 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         },
         **shown.context,
     )
+
+
+def _tapped(typed: Typed) -> str:
+    """When the compound was first said to be on: to answer what is asked takes time that the compound does not wait."""
+    at = typed.moment("tapped") or typed.moment("device_at") or datetime.now(UTC)
+    return f"{at:%Y-%m-%dT%H:%M:%S}.{at.microsecond // 1000:03}Z"
 
 
 def no_setting_words(axle: AxleView) -> str:
@@ -103,10 +113,11 @@ def on(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
     at, errors = read_went_on(typed, datetime.now(UTC).astimezone())
     if errors:
         return _page(request, db, axle_id, Form(typed, errors, UNPROCESSABLE))
+    wish = read_wish(typed) or TickWish(COMPOUND_ON, True, typed.version())
     return press(
         request,
         typed,
-        act=lambda asked: compound_on(db, axle_id, asked, at),
+        act=lambda asked: compound_on(db, axle_id, asked, at or typed.moment("tapped"), wish),
         then=_here(axle_id, typed),
         show=partial(_page, request, db, axle_id),
     )

@@ -42,11 +42,18 @@ def pin_rows(build: BuildView, jigs: Sequence[JigOf]) -> tuple[PinRow, ...]:
 
 
 def pins_words(rows: Sequence[PinRow]) -> str:
-    """How many are measured, and the worst of what is known of them."""
+    """How many are measured, the spares for themselves, and the worst of what is known of them."""
     known = [answer for one in rows if (answer := one.state.answer) is not None]
-    worst_words = f", {worst(*known).words}" if known else ""
+    spares = [one for one in rows if one.state.casting.state == "spare"]
+    said = f"{_measured([one for one in rows if one not in spares])} measured"
+    of_spares = f", and {_measured(spares)} spares" if spares else ""
+    worst_words = f": {worst(*known).words}" if known else ""
     in_now = sum(one.state.in_wheel is not None for one in rows)
-    return f"Crankpins as made: {len(known)} of {len(rows)} measured{worst_words}; {in_now} in"
+    return f"Crankpins as made: {said}{of_spares}{worst_words}; {in_now} in"
+
+
+def _measured(rows: Sequence[PinRow]) -> str:
+    return f"{sum(one.state.answer is not None for one in rows)} of {len(rows)}"
 
 
 def _row(build: BuildView, state: PinState, jig: str) -> PinRow:

@@ -33,7 +33,7 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.typed.heights import CENTRE, HeightTyped
+from webapp.typed.heights import CENTRE, LIES, OVER, HeightTyped
 from webapp.typed.texts import Typed
 
 CAUTIONS = (
@@ -246,13 +246,16 @@ def _typed(height: Length, unit: Unit) -> HeightTyped:
     return HeightTyped.kept(height.text or plain(height.nm, unit))
 
 
-def start_texts(build: BuildView, heights: HeightsView | None) -> Typed:
-    """What the form opens with: the heights as they last were, else the drawing's figures and the best set-up."""
+def start_texts(build: BuildView, heights: HeightsView | None, lies: Typed) -> Typed:
+    """What the form opens with: the heights as they last were, else the drawing's figures and the axle as it `lies`."""
     seat = plain(build.nm("seat"), build.unit)
     fields = {"axle_diameter": [seat]}
     if heights is None:
         fields |= {f"{name}_way": [CENTRE] for name in ("axle", "left", "right", "inside")}
         fields["inside_throw"] = [plain(build.crank_nm("throw"), build.unit)]
+        fields |= {name: [lies.get(name)] for name in LIES if lies.get(name)}
+        if lies.get("axle") and lies.get("axle_diameter"):
+            fields["axle_way"] = [OVER]
         return Typed(fields)
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
     fields |= _typed(heights.centre, build.unit).fields("axle")

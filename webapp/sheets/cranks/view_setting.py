@@ -8,6 +8,7 @@ from datetime import datetime
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import Branch, Pin, QuarteringError, elevation_deg, pin_to_set
 from domain.cranks.setting import (
+    INSIDE_WORDS,
     PinToSet,
     SettingWay,
     between_pins_nm,
@@ -32,13 +33,14 @@ from webapp.facts.quartering import (
     conflict_hides_angle,
     cranks_of,
     cylinders_conflict,
+    has_three_cylinders,
     loose_words,
     throw_of,
 )
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.typed.heights import PLATE, HeightTyped, PlateTyped
+from webapp.typed.heights import LIES, PLATE, HeightTyped, PlateTyped
 from webapp.typed.texts import Errors, Typed
 
 
@@ -89,6 +91,8 @@ class SettingPage:
     throws_first: str
     unlogged: tuple[CastingView, ...]
     wanted: str
+    # Of a third crank, which is not set here.
+    inside: str
     loose: str
     on: bool
     tools: list[tuple[int, str]]
@@ -176,6 +180,7 @@ def setting_page(
         throws_first=facts_of(build).throws.first,
         unlogged=tuple(wheel for wheel in wheels if wheel.throw is None),
         wanted=cranks_of(build).words,
+        inside=INSIDE_WORDS if has_three_cylinders(build) else "",
         loose=loose_words(build, axle),
         on=all(wheel.has(Stage.PRESSED) for wheel in wheels),
         tools=tools,
@@ -327,6 +332,12 @@ def start_plate(build: BuildView, axle: AxleView) -> Typed:
         usable = last.instrument_id in [own for own, _ in tools_for(build, Reach.OUTSIDE)]
         fields["instrument_id"] = [str(last.instrument_id)] if usable else [""]
     return Typed(fields)
+
+
+def as_it_lies(typed: Typed) -> list[tuple[str, str]]:
+    """What the form of the heights can take from this sheet: how the axle lies, and the instrument. Where the pins then
+    stand is looked at there anew, for it is what that form checks."""
+    return [(name, typed.get(name)) for name in LIES if typed.get(name)]
 
 
 def carried_plate(typed: Typed) -> list[tuple[str, str]]:

@@ -18,15 +18,18 @@ from domain.mandrel.stub import goes_on, run_out_answer
 from domain.mandrel.words import (
     hold_words,
     moment,
+    moment_from,
     run_out_words,
     stub_words,
     too_large_words,
 )
 from domain.measuring.plausible import near
+from domain.route.guards import asked
 from domain.route.stages import Stage
 from webapp.acts.asking import ReadHere, ask_about
+from webapp.acts.ticks import let_pass
 from webapp.facts.clock import clock_doubted
-from webapp.facts.cure import clock_from
+from webapp.facts.cure import clock_from, off_stub_asked
 from webapp.facts.mandrel import allowed_swing_nm, last_turn, present_stub, stub_bond
 from webapp.models import Stub, StubTurn
 from webapp.records.change import CastingChange, change_casting
@@ -34,6 +37,7 @@ from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, Refused, Unconfirmed
 from webapp.records.stubs import StubTurnView, StubView
 from webapp.sheets.mandrel.form import NewStub, PutOn
+from webapp.typed.ticks import TickWish
 
 _KIND = "mandrel"
 
@@ -135,7 +139,7 @@ def centre(it: CastingChange, stub_id: int) -> None:
         from_when = clock_from(it.build, turn.on_at).handle_after
         if now() < from_when:
             raise Refused(
-                f"The bond on the stub may not be handled before {_at(from_when)}: leave the barrel where it is.",
+                f"The bond on the stub may not be handled before {_from(from_when)}: leave the barrel where it is.",
                 WHOLE,
             )
     _change_turn(it, turn.id, centred_at=now())
@@ -143,11 +147,13 @@ def centre(it: CastingChange, stub_id: int) -> None:
 
 
 @change_casting("off stub {}", scrapped=True)
-def take_off(it: CastingChange, stub_id: int) -> None:
-    """A wheel came off the stub."""
-    stub, turn = _here(it, stub_id)
-    _change_turn(it, turn.id, off_at=now(), off_by=it.actor.who)
-    it.tell(_KIND, f"Off the {_name(stub, it)}, on since {_at(turn.on_at)} ({turn.on_by}).")
+def take_off(it: CastingChange, stub_id: int, wish: TickWish) -> None:
+    """A wheel came off the stub; one whose bond has not cured is asked about, unless it is scrapped anyway."""
+    build, casting, (stub, turn), at = it.build, it.casting, _here(it, stub_id), now()
+    doubts = off_stub_asked(build, casting, stub, turn, at, doubted=clock_doubted(build, at))
+    passed = let_pass(asked([doubts]) if doubts and casting.state != "scrapped" else None, wish)
+    _change_turn(it, turn.id, off_at=at, off_by=it.actor.who)
+    it.tell(_KIND, f"Off the {_name(stub, it)}, on since {_at(turn.on_at)} ({turn.on_by}).{passed.told}")
 
 
 @change_casting("cleaned after stub {}")
@@ -227,6 +233,10 @@ def _on_the(stub: StubView, it: CastingChange) -> str:
 
 def _at(when: datetime) -> str:
     return moment(when.astimezone(), now().astimezone())
+
+
+def _from(when: datetime) -> str:
+    return moment_from(when.astimezone(), now().astimezone())
 
 
 def _change_stub(it: CastingChange, own: int, **values: Any) -> None:

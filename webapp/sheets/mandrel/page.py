@@ -19,6 +19,7 @@ from webapp.sheets.mandrel import change
 from webapp.sheets.mandrel.form import read_dial, read_put_on, read_stub, read_swing
 from webapp.sheets.mandrel.view import mandrel_sheet
 from webapp.typed.texts import Typed
+from webapp.typed.ticks import TickWish, read_wish
 from webapp.web.common import Attempt, TypedDep, fresh_token, see, who_of
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, press, take
@@ -70,7 +71,7 @@ def _page(
         attempt=attempt or Attempt(""),
         bore_token=fresh_token(),
         stub_start=Typed({"hold": ["bond"]}),
-        trouble=form.trouble if sent in _TAPS else None,
+        trouble=form.trouble if sent in (*_TAPS, "off") else None,
         tools=read_with(build),
         remembered=remembered_tools(request),
         unit_now=build.unit.value,
@@ -146,7 +147,6 @@ def dial(request: Request, casting_id: Id, stub_id: Id, db: DbDep, typed: TypedD
 _TAPS = {
     "back": change.put_back,
     "centre": change.centre,
-    "off": change.take_off,
     "cleaned": change.clean,
 }
 
@@ -176,8 +176,16 @@ def centre(request: Request, casting_id: Id, stub_id: Id, db: DbDep, typed: Type
 
 @router.post("/castings/{casting_id}/mandrel/{stub_id}/off")
 def off(request: Request, casting_id: Id, stub_id: Id, db: DbDep, typed: TypedDep) -> Response:
-    """The wheel is off the stub."""
-    return _tap(request, casting_id, stub_id, db, typed, "off")
+    """The wheel is off the stub; before its bond has cured that wants a yes."""
+    get_casting(db, casting_id)
+    wish = read_wish(typed) or TickWish("off", True, typed.version())
+    return press(
+        request,
+        typed,
+        act=lambda asked: change.take_off(db, casting_id, asked, stub_id, wish),
+        then=_here(casting_id),
+        show=lambda form: _page(request, db, casting_id, form, "off"),
+    )
 
 
 @router.post("/castings/{casting_id}/mandrel/{stub_id}/cleaned")

@@ -30,6 +30,7 @@ from webapp.facts.mandrel import (
     allowed_swing_nm,
     gap_of,
     last_turn,
+    on_mandrel,
     present_stub,
     stub_bond,
 )
@@ -38,7 +39,7 @@ from webapp.records.views import BuildView, CastingView, Measured
 from webapp.sheets.mandrel.drawing import Drawn, MandrelPicture, mandrel_picture
 
 # A wheel that never was on a stub and goes on none.
-_AWAY = frozenset({"done", "scrapped"})
+_AWAY = frozenset({"done", "scrapped", "no stub"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,7 @@ class CutNow:
     name: str
     look: str
     words: str
+    never: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,14 +92,15 @@ class MandrelSheet:
     run_out: str
     run_out_look: str
     picture: MandrelPicture | None
-    # Whether a wheel that came off may go on once more, as where its tread is not done.
+    # Whether a wheel that came off may go on once more; with its tread unturned that is what comes next.
     again: bool = False
+    unturned: bool = False
 
     @property
     def forms(self) -> frozenset[str]:
         """The forms that are drawn: what another one was refused for stands at the head of the sheet."""
         there = {self.do} & {"stub", "run-out", "on"}
-        if self.stub is not None and self.do != "scrapped":
+        if self.stub is not None and self.do not in ("scrapped", "no stub"):
             there |= {"dial"} | ({"run-out"} if self.stub.hold.turned else set())
             there |= {"stub"} if self.stub.on is None else set()
             there |= {"on"} if self.again else set()
@@ -119,7 +122,7 @@ def mandrel_sheet(
     off = last[1] if turn is None and last and last[1].off_at else None
     found = _compared(off, history) if off else None
     cuts, workings = _cuts(build, casting, stub, turn, now) if stub and turn else ((), ())
-    do = _do(casting, stub, turn, off, found)
+    do = _do(build, casting, stub, turn, off, found)
     look, headline, said = _answer(build, casting, do, stub, turn, cuts, found, now)
     wheels = tuple(_set(build, casting, stub, now))
     allowed = allowed_swing_nm(build)
@@ -147,6 +150,7 @@ def mandrel_sheet(
         run_out_look=answer.look,
         picture=_picture(build, casting, stub, turn),
         again=do == "done" and stub is not None and stub.on is None and not casting.has(Stage.PRESSED),
+        unturned=not casting.has(Stage.TREAD_TURNED),
     )
 
 
@@ -169,6 +173,7 @@ def _compared(off: StubTurnView, history: Sequence[Measured]) -> Compared | None
 
 
 def _do(
+    build: BuildView,
     casting: CastingView,
     stub: StubView | None,
     turn: StubTurnView | None,
@@ -187,6 +192,8 @@ def _do(
             return "gauge"
     if off is not None or casting.has(Stage.PRESSED):
         return "done"
+    if not on_mandrel(build.order_of(casting).route):
+        return "no stub"
     if casting.bore is None:
         return "bore"
     if stub is None:
@@ -214,6 +221,8 @@ def _answer(
         return _answer_on(build, casting, stub, turn, cuts, now)
     if do == "scrapped":
         return "open", f"{mark} is scrapped: it goes on no stub", ()
+    if do == "no stub":
+        return "open", f"{mark} needs no stub", (say.no_stub_words(build.order_of(casting).route.words),)
     if do == "bore":
         return (
             "open",
@@ -285,11 +294,13 @@ def _answer_on(
         return "serves", "Good: it takes both cuts now", times
     if taken:
         return "caution", f"Take care: the {taken[0]} cut only", times
+    if all(one.never for one in cuts):
+        return "not", "No good: it takes neither cut, not even fully cured", times
     return "not", "No good yet: it takes no cut at this hour", times
 
 
 def _clock_words(clock: CureClock, now: datetime) -> str:
-    handle, load = (say.moment(one.astimezone(), now) for one in (clock.handle_after, clock.load_after))
+    handle, load = (say.moment_from(one.astimezone(), now) for one in (clock.handle_after, clock.load_after))
     return f"May be handled from {handle}, fully cured at {load}."
 
 
@@ -422,8 +433,9 @@ def _cut(
 ) -> CutNow:
     if doubted and not found.never:
         return CutNow(name, "caution", small(stub_untold(build, turn)))
-    until = say.moment(found.until.astimezone(), now) if found.until else ""
-    return CutNow(name, "serves" if found.takes else "not", say.cut_line(found, build.unit, until))
+    until = say.moment_from(found.until.astimezone(), now) if found.until else ""
+    look = "serves" if found.takes else "not"
+    return CutNow(name, look, say.cut_line(found, build.unit, until), found.never)
 
 
 def _picture(

@@ -22,10 +22,10 @@ from webapp.facts.measured_views import history_line
 from webapp.facts.received import received_brief
 from webapp.facts.returning import was_in_service
 from webapp.facts.work_sheets import all_of
-from webapp.records.history import axle_journal, casting_journal
+from webapp.records.history import axle_journal, casting_journal, stood_at
 from webapp.records.measured import Whose, history_of
 from webapp.records.notes import notes_of
-from webapp.records.views import AxleView, BuildView, CastingView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.wheel.view import WheelSheet, axle_sheet, casting_sheet
 from webapp.sheets.wheel.view_slips import bore_slip, seat_slip, throw_slip
 from webapp.typed.texts import Typed
@@ -147,6 +147,14 @@ def seen_before(request: Request) -> Typed:
     return Typed({name: [query[name]] for name in ("folded", "kept") if name in query})
 
 
+def _sheet_of(db: Db, build: BuildView, axle: AxleView) -> WheelSheet:
+    """The axle's sheet; only an empty place asks who stood there."""
+    if len(axle.wheels) == len(SIDES):
+        return axle_sheet(build, axle)
+    with db.read() as session:
+        return axle_sheet(build, axle, stood_at(session, axle.id, (one.id for one in build.spares)))
+
+
 def show_axle(
     request: Request, db: Db, axle_id: int, typed: Typed, attempt: Attempt | None = None, status: int = 200
 ) -> Response:
@@ -154,7 +162,7 @@ def show_axle(
     build, axle = get_axle(db, axle_id)
     with db.read() as session:
         to_batch = running_id(session, build.id)
-    sheet = axle_sheet(build, axle)
+    sheet = _sheet_of(db, build, axle)
     context = _shared(request, build, "axle", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
@@ -323,7 +331,7 @@ def answer_casting(
     alone = typed.get("view") == "casting" or axle is None
     slip = wheel_slip(build, casting, kind) if kind else None
     if render.wants_fragment(request):
-        sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
+        sheet = casting_sheet(build, casting) if alone or axle is None else _sheet_of(db, build, axle)
         return _pieces(request, db, sheet, typed, attempt, written, slip, casting if alone else None)
     if attempt is None:
         home = f"/castings/{casting.id}" if alone else f"/axles/{casting.axle_id}"
@@ -347,7 +355,7 @@ def answer_step(request: Request, db: Db, casting_id: int, typed: Typed, step: S
     own = build.order_of(casting).tickable(step.key)
     axle = build.axle(casting.axle_id)
     alone = typed.get("view") != "axle" or axle is None
-    sheet = casting_sheet(build, casting) if alone or axle is None else axle_sheet(build, axle)
+    sheet = casting_sheet(build, casting) if alone or axle is None else _sheet_of(db, build, axle)
     view = "casting" if alone else "axle"
     context = _shared(request, build, view, typed, None)
     context |= _on_rows(_here(axle, casting if alone else None), typed, sheet, None)
@@ -372,7 +380,7 @@ def answer_axle(
     build, axle = get_axle(db, axle_id)
     slip = axle_slip(build, axle, side) if side else None
     if render.wants_fragment(request):
-        return _pieces(request, db, axle_sheet(build, axle), typed, attempt, written, slip, None)
+        return _pieces(request, db, _sheet_of(db, build, axle), typed, attempt, written, slip, None)
     if attempt is None:
         return see(request, f"/axles/{axle_id}#list")
     if slip is not None and typed.get("from") != "due":

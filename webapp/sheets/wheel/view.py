@@ -83,8 +83,9 @@ class StepRow:
 
     @property
     def done(self) -> bool:
-        """Whether it is ticked of every wheel there is."""
-        return all(half.stamp for half in self.halves if half)
+        """Whether it is ticked of every wheel there is; of no wheel nothing is."""
+        there = [half for half in self.halves if half]
+        return bool(there) and all(half.stamp for half in there)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +173,8 @@ class WheelSheet:
     axle: AxleView | None
     at_places: tuple[tuple[str, CastingView | None], ...]
     coupled: bool
+    # The castings that stood at its places before they were emptied.
+    stood: frozenset[int] = frozenset()
 
     @property
     def wheels(self) -> tuple[CastingView, ...]:
@@ -190,7 +193,10 @@ class WheelSheet:
     def spares(self) -> tuple[Tile, ...]:
         """What may be put in an empty place."""
         empty = any(wheel is None for _, wheel in self.at_places)
-        return tiles(self.build, usable_spares(self.build)) if empty else ()
+        if not empty:
+            return ()
+        # Those that stood here come first; the others as they are, most advanced first.
+        return tiles(self.build, sorted(usable_spares(self.build), key=lambda one: one.id not in self.stood))
 
     @cached_property
     def axle_row(self) -> AxleTickRow | None:
@@ -355,10 +361,10 @@ def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:
         yield one.look, f"{one.word}. {one.words}"
 
 
-def axle_sheet(build: BuildView, axle: AxleView) -> WheelSheet:
-    """The checklist page of one axle."""
+def axle_sheet(build: BuildView, axle: AxleView, stood: frozenset[int] = frozenset()) -> WheelSheet:
+    """The checklist page of one axle; `stood` is which castings went to the spares from it."""
     at_places = tuple((side, axle.at(side)) for side in SIDES)
-    return WheelSheet(build, axle, at_places, axle.coupled)
+    return WheelSheet(build, axle, at_places, axle.coupled, stood)
 
 
 def casting_sheet(build: BuildView, casting: CastingView) -> WheelSheet:

@@ -70,9 +70,15 @@ def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
         target=joints.bore_target(casting),
         never_holds=joints.never_holds(casting),
         loggable=casting.state != "scrapped" and casting.has(build.order_of(casting).before_bore),
-        metal=metal_words(build, casting),
+        metal=_metal(build, casting),
         as_set=all_as_set(build, casting, tasks_in(SetUp.FRONT_OUT)),
     )
+
+
+def _metal(build: BuildView, casting: CastingView) -> MetalLine | None:
+    """The metal left, for who is about to bore; with a bore logged its verdict leads, unless metal is in danger."""
+    found = metal_words(build, casting)
+    return found if found is None or found.loud or casting.bore is None else None
 
 
 def _ways(build: BuildView, casting: CastingView) -> tuple[str, ...]:

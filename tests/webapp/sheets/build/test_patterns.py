@@ -213,6 +213,27 @@ def test_an_axle_is_not_taken_from_another_pattern_unasked(bench: Bench) -> None
     assert "Axle 3 has driving wheels now: W5 and W6 go to the spares." in words.text
 
 
+def test_wheels_put_to_the_spares_by_a_pattern_are_known_again_at_their_axle(bench: Bench) -> None:
+    """Changed back, the axle offers first the two that stood at it, though another spare is further on."""
+    bench.metric(axles="3", coupled="1 2 3", castings="8")
+    bench.tick("W8", "received")
+    data = _form(bench).filled(who="AB", **(_TENDER | {"axles": "3 4"}), confirmed="yes")
+    assert bench.post("/builds/1/patterns", data).status_code == 303
+    axle = next(one for one in _build(bench).axles if one.number == 3)
+    assert "to have Tender wheels: W5 and W6 go to the spares." in bench.whole(f"/axles/{axle.id}/journal")
+    for mark in [wheel.mark for wheel in axle.wheels]:
+        away = bench.form(f"/castings/{bench.id(mark)}", f"/castings/{bench.id(mark)}/spare").filled()
+        assert bench.post(f"/castings/{bench.id(mark)}/spare", away).status_code == 303
+    first = _build(bench).patterns[0]
+    page = f"/builds/1/patterns/{first.id}"
+    back = form_on(bench.get(page), page).filled(axles="1 2 3", confirmed="yes", who="AB")
+    assert bench.post(page, back).status_code == 303
+    html = bench.get(f"/axles/{axle.id}")
+    put = re.findall(r"Put (\w+) here</button><span>([^<]*)<", html)
+    assert [mark for mark, _ in put[:4]] == ["W5", "W6", "W8", "W7"]
+    assert ["it stood here before" in words for _, words in put[:4]] == [True, True, False, False]
+
+
 def test_a_wheel_without_a_crankpin_has_no_throw(engine: Bench) -> None:
     own = engine.id("T1")
     assert "T1 has no crankpin, so it has no throw" in Words(engine.get(f"/castings/{own}/throw")).text

@@ -48,7 +48,7 @@ def test_a_pin_is_measured_and_judged_in_a_line(bench: Bench) -> None:
     assert "W1: " in _line(bench) and "the pin not measured: " in _line(bench)
     _log(bench, pin_seat="7.98", pin_near="0", pin_far="-0.012", pin_over="15")
     line = _line(bench)
-    assert "Crankpins as made: 1 of 6 measured, " in Words(bench.get(PAGE)).text
+    assert "Crankpins as made: 1 of 4 measured, and 0 of 2 spares: " in Words(bench.get(PAGE)).text
     assert "0.030 mm (0.0012 in)" in line
     assert line.endswith("square within 0.012 mm (0.0005 in) over 15.000 mm (0.5906 in)")
     assert _line(bench, "W2") == "W2: not measured"

@@ -8,16 +8,20 @@ from __future__ import annotations
 import re
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from html import unescape
 from sqlite3 import connect
 
 import pytest
 from fastapi.testclient import TestClient
 
 from domain.route.stages import COMPOUND_ON
-from tests.webapp.scenes import Bench, Words, form_on, forms_on
+from tests.webapp.scenes import Bench, FormOnPage, Words, form_on, forms_on
 from webapp.db import Db
+from webapp.facts.assembly import list_asked
+from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.facts import facts_of
 from webapp.records.builds import load_build
+from webapp.records.views import BuildView
 
 SHEET = "/axles/1/setting"
 LIES = "axle=60&axle_diameter=&pin_diameter=&stands=&touched=19.05&instrument_id="
@@ -31,6 +35,7 @@ def bench(client: TestClient, db: Db) -> Bench:
     found.bored("W1", "W2")
     found.log("W1", "throw", "28.01 mm")
     found.log("W2", "throw", "28.02 mm")
+    found.seats()
     found.tick("W1", "pressed")
     return found
 
@@ -268,6 +273,59 @@ def test_a_tap_that_was_kept_on_its_tablet_counts_from_then(bench: Bench) -> Non
     assert at is not None and at <= datetime.now(UTC)
 
 
+def asked_of(bench: Bench) -> tuple[Words, FormOnPage]:
+    """What a tap on the compound is asked, with nothing stored; and the form that says yes to it."""
+    form = bench.form(SHEET, f"{SHEET}/compound")
+    page = bench.refused(lambda: bench.post(f"{SHEET}/compound", form.fields), 409)
+    answer = bench.post(f"{SHEET}/compound", form.fields)
+    return page, next(
+        one for one in forms_on(answer.text) if ("wish", "yes compound confirmed") in one.buttons
+    )
+
+
+def test_before_the_clock_begins_it_asks_what_the_tick_will_ask(bench: Bench) -> None:
+    """The list and a throw that is not measured; the heights are set while it is wet, so only the tick asks of them."""
+    card = "/axles/1/assembly"
+    for kind in ("axlebox", "spacer"):
+        seen = str(bench.one("SELECT version FROM axle WHERE id = 1"))
+        assert bench.post(f"{card}/list", {"seen": seen, "starter": kind}).status_code == 303
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute(
+            "DELETE FROM measurement WHERE kind = 'throw' AND casting_id = ?", (bench.id("W2"),)
+        )
+    bench.db.forget_held()
+    page, form = asked_of(bench)
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    tick = objection_to_axle(build, build.axles[0], TOGETHER)
+    assert tick is not None and "No throw is logged for W2" in tick.words and tick.words in page.text
+    (on_list,) = (words for words in list_words(build) if words)
+    assert "axlebox" in on_list and "spacer" in on_list and on_list in page.text
+    assert "heights" not in page.text.split("Are you sure?")[1].split("nothing is stored")[0]
+    # Whoever is asked has one way on, and one to the list.
+    assert "/axles/1/assembly#list" in bench.post(f"{SHEET}/compound", form.filled(wish="")).text
+    # A yes starts the clock from the tap that was asked about, and what was let pass is told with its reason.
+    now = datetime.now(UTC)
+    asked_at = datetime.fromisoformat(form.fields["tapped"][0])
+    assert now - timedelta(minutes=1) < asked_at <= now
+    then = now.replace(microsecond=0) - timedelta(seconds=40)
+    sent = form.filled(
+        wish="yes compound confirmed", tapped=f"{then:%Y-%m-%dT%H:%M:%S}.000Z", reason="they are split"
+    )
+    assert bench.post(f"{SHEET}/compound", sent).status_code == 303
+    assert began(bench) == then
+    said = bench.journal("W2")[-1]
+    assert "Let pass: No throw is logged for W2" in said and on_list in said
+    assert said.endswith("Reason given: they are split.")
+
+
+def list_words(build: BuildView) -> list[str]:
+    """What is asked of the list as the right wheel is fixed now."""
+    second = build.axles[0].right
+    return [list_asked(build, second, "pressed", datetime.now(UTC))] if second else []
+
+
 def test_stopped_where_nothing_went_on(bench: Bench) -> None:
     press(bench, "compound")
     assert "Compound on" in press(bench, "no-compound")
@@ -322,3 +380,19 @@ def test_the_clock_travels_with_the_build(bench: Bench) -> None:
     document = bench.client.get("/builds/1/export/build.json").json()
     ticks = next(one["ticks"] for one in document["build"]["castings"] if one["mark"] == "W2")
     assert COMPOUND_ON in [tick["key"] for tick in ticks]
+
+
+def test_the_axle_as_it_lies_goes_on_to_the_heights(bench: Bench) -> None:
+    """What was typed for the setting is not asked again; where the pins then stand is looked at anew."""
+    html = bench.get(f"{SHEET}?axle=60&axle_diameter=19.05&stands=&touched=")
+    link = re.search(r'href="(/axles/1/quartering\?open=log[^"#]*)#axle"', html)
+    assert link is not None
+    form = form_on(bench.get(unescape(link[1])), "/axles/1/quartering")
+    assert (form.fields["axle"], form.fields["axle_diameter"]) == (["60"], ["19.05"])
+    assert form.fields["axle_way"] == ["over"] and not form.fields.get("left_branch")
+
+
+def test_of_three_cylinders_it_says_where_the_inside_crank_is_measured(bench: Bench) -> None:
+    assert "inside crank" not in said(bench)
+    assert bench.send("/builds/1/figures", "/builds/1/figures", cylinders="3").status_code == 303
+    assert "The inside crank is the axle's own and is not set here" in said(bench)

@@ -451,3 +451,14 @@ def test_an_interval_larger_than_the_boss(bench: Bench) -> None:
     fields = {"instrument_id": PLUGS, "go_enters": "yes", "not_go_enters": "no"}
     words = bench.refused(partial(bench.log, "W1", "bore", "", **fields))
     assert "smaller than the boss" in words.by_id["bore-1-reading0-error"]
+
+
+def test_once_a_bore_is_logged_its_verdict_leads_and_not_the_metal_of_another_face(bench: Bench) -> None:
+    bench.metric()
+    bench.seats()
+    bench.tick("W1", "received", "back_faced", "bored")
+    page = f"/castings/{bench.id('W1')}/bore"
+    assert "no size is logged" in Words(bench.get(page)).text
+    bench.log("W1", "bore", "19.08 mm")
+    said = Words(bench.get(page)).text
+    assert "in limits" in said and "measure first" not in said and "no size is logged" not in said

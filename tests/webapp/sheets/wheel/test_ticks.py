@@ -615,3 +615,13 @@ def test_what_stood_open_is_named_once_however_often_it_is_ticked(bench: Bench) 
         (kept,) = re.findall(r'id="kept" name="kept" value="([^"]*)"', answer.text)
     assert sorted(kept.split()) == sorted(set(kept.split()))
     assert "received" in kept.split()
+
+
+def test_with_both_places_empty_no_small_step_is_done(bench: Bench) -> None:
+    """Of no wheel nothing is done: it said 7/7."""
+    bench.metric(axles="1", coupled="1", castings="2", marks="W1 W2")
+    for mark in ("W1", "W2"):
+        away = bench.form(f"/castings/{bench.id(mark)}", f"/castings/{bench.id(mark)}/spare").filled()
+        assert bench.post(f"/castings/{bench.id(mark)}/spare", away).status_code == 303
+    html = bench.get("/axles/1")
+    assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "0/7"
