@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 # What a thumb scrolls through at once.
 SHOWN = 8
+# More than these are on nobody's bench at once.
+AT_WORK = 3
 _BEFORE: Any = bindparam("before")
 _BUILDS = (
     select(col(Build.id))
@@ -29,7 +31,7 @@ _AN_ARCHIVED = select(col(Build.id)).where(col(Build.archived)).limit(1)
 
 @dataclass(frozen=True, slots=True)
 class BuildLine:
-    """A build in the list, and what is next on it where it is the one that was worked on last."""
+    """A build in the list, and what is next on it where it is one of those worked on last."""
 
     card: BuildCard
     next: str
@@ -53,9 +55,10 @@ def _told(session: Session, ids: Sequence[int], archived: bool) -> list[BuildLin
     from webapp.records.several import cards
 
     found = cards(session, ids)
-    # What is next is asked of the judges, who take as long as for a sheet: of the one that is at work.
-    at_work = None if archived else max(found, key=lambda one: one.last_id).id
-    return [BuildLine(one, _next(session, one.id) if one.id == at_work else "") for one in found]
+    # What is next is asked of the judges, who take as long as for a sheet: of the few that are at work.
+    latest = sorted(found, key=lambda one: one.last_id, reverse=True)[:AT_WORK]
+    at_work = set() if archived else {one.id for one in latest}
+    return [BuildLine(one, _next(session, one.id) if one.id in at_work else "") for one in found]
 
 
 def _next(session: Session, build_id: int) -> str:

@@ -12,7 +12,7 @@ from webapp.demo.builds import make_demo
 from webapp.facts.castings import progress_of
 from webapp.records.builds import every_build
 from webapp.records.several import cards
-from webapp.sheets.shelf.view import SHOWN
+from webapp.sheets.shelf.view import AT_WORK, SHOWN
 
 
 def test_each_build_has_its_lines_newest_first(client: TestClient, db: Db) -> None:
@@ -26,11 +26,10 @@ def test_each_build_has_its_lines_newest_first(client: TestClient, db: Db) -> No
     assert told[0].startswith(
         "Tank engine 0 of 14 stages done Last done Started the build Tank engine: 1 axles, 4"
     )
-    assert "Next" not in told[0]
+    assert told[0].endswith("Next W1, W2, W3, W4: look over and mark")
     assert told[1].startswith("Tank engine 2 of 28 stages done Last done W1: Ticked back faced. AB, ")
     assert told[1].endswith("Next W2, W3, W4, W5, W6: look over and mark")
     assert re.findall(r'<a class="build-card" href="([^"]+)"', page) == ["/builds/2", "/builds/1"]
-    # What is next is said of the build that was worked on last.
     own = bench.one("SELECT min(id) FROM casting WHERE build_id = 2")
     seen = bench.one("SELECT version FROM casting WHERE id = ?", own)
     assert (
@@ -40,7 +39,10 @@ def test_each_build_has_its_lines_newest_first(client: TestClient, db: Db) -> No
     told = _cards(bench.get("/"))
     assert told[0].startswith("Tank engine 1 of 14 stages done Last done W1: Ticked received.")
     assert told[0].endswith("Next W2, W3, W4: look over and mark")
-    assert "Next" not in told[1]
+    # What is next is said of those worked on last, and of no more.
+    bench.start(axles="1")
+    bench.start(axles="1")
+    assert [("Next" in one) for one in _cards(bench.get("/"))] == [True] * AT_WORK + [False]
 
 
 def test_what_goes_on_is_said_of_a_running_batch_and_of_a_finished_build(client: TestClient, db: Db) -> None:
