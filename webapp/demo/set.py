@@ -82,8 +82,8 @@ def _rods(bench: Bench) -> None:
     texts: dict[str, str] = {"within": "0.0002", "within_clearance": "0.0001"}
     for pair in pairs:
         for key, text in (
-            ("centre", "5.5000"),
-            ("rod", "5.5001"),
+            ("centre", "6.0000"),
+            ("rod", "6.0001"),
             ("bush_front", "0.0015"),
             ("bush_rear", "0.0015"),
         ):
