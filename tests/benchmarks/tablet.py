@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 from contextlib import ExitStack
+from html import escape
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
@@ -57,6 +58,10 @@ _PAINTED = """(id) => {
 }"""
 
 
+# Largest contentful paint; a bare page of words has one too.
+_LARGEST = """() => new Promise((done) => new PerformanceObserver(
+  (list) => done(list.getEntries().at(-1).startTime)).observe({ type: 'largest-contentful-paint', buffered: true }))"""
+_PAINTS, _PAINT_AIM = 5, 2
 _WAITED = (
     """performance.getEntriesByType('resource').filter((one) => one.name.endsWith('/ticks')).pop().duration"""
 )
@@ -120,6 +125,12 @@ def _measure(page: Page, devtools: CDPSession, address: str, given: argparse.Nam
         f"elements of the axle sheet: {page.evaluate('document.querySelectorAll(`*`).length')} (aim <= {_ELEMENTS})"
     )
 
+    own, bare = _painted_after(page, address), _painted_after(page, address, bare=True)
+    print(
+        f"largest paint of the axle sheet: {own:.0f} ms, of its words on a bare page {bare:.0f} ms:"
+        f" {own / bare:.1f}x (aim < {_PAINT_AIM})"
+    )
+
     wheel, axle = _stage(page, address)
     times, waited, told, after = [], [], [], []
     for _ in range(given.samples):
@@ -154,6 +165,21 @@ def _measure(page: Page, devtools: CDPSession, address: str, given: argparse.Nam
     page.get_by_role("button", name="Write").tap()
     loaded()
     _said(page, f"written ({page.locator('#due .written, #due [role=alert]').first.inner_text()})")
+
+
+def _painted_after(page: Page, address: str, *, bare: bool = False) -> float:
+    """Milliseconds from asking to the largest paint, the median of a few; bare: the same words, without style or script."""
+    found = []
+    for _ in range(_PAINTS):
+        page.goto(f"{address}/axles/{_AXLE}")
+        if bare:
+            words = page.evaluate("document.querySelector('main').innerText")
+            body = f"<!doctype html><title>Bare</title><pre>{escape(words)}</pre>"
+            page.route("**/bare", lambda route: route.fulfill(body=body, content_type="text/html"))  # noqa: B023
+            page.goto(f"{address}/bare")
+        page.wait_for_timeout(_PAUSE_MS)
+        found.append(page.evaluate(_LARGEST))
+    return median(found)
 
 
 def _due_bore(page: Page, address: str) -> None:
