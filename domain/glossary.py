@@ -104,7 +104,7 @@ SUBJECTS = (
             ),
             ("Out of round", "That one diameter of a bore differs from another across it."),
             ("Taper", "That a bore is wider at one end than at the other."),
-            ("Plug gauge", "A plug of known size: its go end must enter a bore, its no-go end must not."),
+            ("Plug gauge", "A plug of known size: its go end must enter a bore, its not-go end must not."),
         ),
     ),
     Subject(
