@@ -396,7 +396,7 @@ class BuildView:
     def seat_nm(self, axle: AxleView, side: str) -> int:
         """The seat at one end of an axle: measured if logged, else the drawing's."""
         measured = axle.seats.get(side)
-        return measured.mean_nm if measured else self.nm("seat")
+        return measured.mean_nm if measured else self.of(axle).nm("seat")
 
     @property
     def spares(self) -> tuple[CastingView, ...]:

@@ -88,10 +88,10 @@ def _judge_wheels(session: Session, build: BuildView) -> None:
         casting_due(build, wheel)
         joint_band(build, wheel)
         for measured in history_of(session, wheel.id):
-            history_line(build, measured)
+            history_line(build.of(wheel), measured)
     for axle in build.axles:
         axle_due(build, axle)
         facts.gauges(axle)
         for seat in axle.seats.values():
-            measured_view(build, seat)
+            measured_view(build.of(axle), seat)
     _ = facts.made.lines, facts.made.workings, facts.reaming

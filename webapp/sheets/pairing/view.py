@@ -154,7 +154,7 @@ def _rows(
                 axle=axle,
                 side=side,
                 seat_nm=build.of(axle).seat_nm(axle, side),
-                seat=measured_view(build, axle.seats[side]) if side in axle.seats else None,
+                seat=measured_view(build.of(axle), axle.seats[side]) if side in axle.seats else None,
                 today=today,
                 proposed=proposed,
                 moves=moves,

@@ -63,7 +63,7 @@ def seated(build: BuildView, casting: CastingView) -> SeatedWheel:
         casting=casting,
         joint=joint,
         gap=gap_of(bore, joint.seat_nm, build.unit) if joint and bore else None,
-        bore=measured_view(build, bore) if bore else None,
+        bore=measured_view(build.of(casting), bore) if bore else None,
         doubts=tuple(_doubts(joint)) if joint else (),
         ways=ways_out(build, casting),
     )

@@ -70,7 +70,7 @@ def _figures(
     elif boring:
         yield from _bore(build, casting)
     if Work.BORE in works and not bored:
-        yield from _reamed(build)
+        yield from _reamed(build.of(casting))
     if Work.TURN_TREAD in works:
         target = facts_of(build.of(casting)).treads.target_nm(casting)
         yield _length(build, "tread to", target, "as every wheel of its group")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import sqlite3
+from contextlib import closing
 from typing import Any
 
 import pytest
@@ -238,3 +240,42 @@ def test_a_wheel_without_a_crankpin_has_no_throw(engine: Bench) -> None:
     own = engine.id("T1")
     assert "T1 has no crankpin, so it has no throw" in Words(engine.get(f"/castings/{own}/throw")).text
     assert f"/castings/{own}/throw" not in engine.get(f"/castings/{own}/bore")
+
+
+_AT = "2026-01-01 10:00:00.000000"
+_WORK = ("received", "back_faced", "bored", "pressed", "tread_turned", "painted")
+
+
+@pytest.mark.parametrize("measured", [False, True])
+def test_every_batch_and_the_fits_open_whatever_patterns_have_part_in_them(
+    engine: Bench, measured: bool
+) -> None:
+    """A batch is of the whole build: each wheel in it is asked by its own drawing."""
+    axles = engine.rows("SELECT id, pattern_id FROM axle")
+    castings = engine.rows("SELECT id, pattern_id FROM casting WHERE build_id = 1")
+    about = {1: 19_080_000, 2: 12_030_000}
+    if measured:
+        for axle, pattern in axles:
+            for side in ("left", "right"):
+                nm = about[pattern] - 40_000
+                engine.put("seat", nm, (nm, f"{nm / 1e6:.3f}", None, None), axle_id=axle, side=side)
+        for casting, pattern in castings:
+            nm = about[pattern]
+            engine.put("bore", nm, (nm, f"{nm / 1e6:.3f}", None, None), casting_id=casting)
+    seen = set()
+    for stage in _WORK:
+        engine.get("/builds/1/fits")
+        engine.get("/builds/1/export")
+        answer = engine.send("/builds/1/batches", "/builds/1/batches", wish="start")
+        assert answer.status_code == 303, answer.text
+        batch = answer.headers["location"].partition("?")[0].partition("#")[0]
+        for at in range(1, 9):
+            seen |= set(re.findall(r"\b([WT]\d)\b", engine.get(f"{batch}?at={at}")))
+        assert engine.send(batch, f"{batch}/end").status_code == 303
+        with closing(sqlite3.connect(engine.db.path)) as connection, connection:
+            for casting, _ in castings:
+                connection.execute(
+                    "INSERT INTO tick (casting_id, key, at, who) VALUES (?, ?, ?, 'AB')",
+                    (casting, stage, _AT),
+                )
+    assert {mark[0] for mark in seen} == {"W", "T"}
