@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from domain.joints.kinds import FitKind
-from domain.joints.words import kind_cautions
 from domain.repeating.settings import Task, tasks_in
 from domain.repeating.words import each_words
 from domain.route.guards import Order, Strength
@@ -25,36 +23,12 @@ from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
 from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
+from webapp.facts.turn_figures import BigFigure, big_figures
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
-from webapp.sheets.route.view_figures import BigFigure, big_figures
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})
-_LATHE = (
-    "Take the chuck key out, and turn the work clear of the bed by hand before you switch on.",
-    "Iron dust is bad for lungs and slideways; a hard spot breaks tools. Wear eye protection.",
-)
-_PAINT = ("Paint and thinners: ventilate, no flame, and follow their safety data sheets.",)
-_CAUTIONS: dict[SetUp, tuple[str, ...]] = {
-    SetUp.RECEIVING: ("Cast edges are sharp: wear gloves until they are broken.",),
-    SetUp.ROUGH_PAINT: _PAINT,
-    SetUp.BACK_OUT: _LATHE,
-    SetUp.FRONT_OUT: _LATHE,
-    SetUp.CRANKPIN_JIG: (
-        "Clamp wheel and jig to the table: a drill that grabs spins what is only held by hand.",
-        "Wear eye protection, no gloves at the drill.",
-    ),
-    SetUp.MANDREL: _LATHE,
-    SetUp.BACK_ON_MANDREL: _LATHE,
-    SetUp.FIXING: (
-        "Press brittle iron behind a guard, with eye protection.",
-        "Compound and its cleaner: follow their safety data sheets, ventilate, keep them off the skin.",
-    ),
-    SetUp.BETWEEN_CENTRES: _LATHE,
-    SetUp.QUARTERING: ("A wheel set is heavy and rolls: chock it, and lift it with help.",),
-    SetUp.PAINTING: _PAINT,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,17 +119,6 @@ class TurnSheet:
     def steps(self) -> bool:
         """Whether there are small steps to tick."""
         return any(wheel.steps for wheel in self.wheels)
-
-
-def cautions_of(set_up: SetUp) -> tuple[str, ...]:
-    """What can hurt in this set-up."""
-    return _CAUTIONS.get(set_up, ())
-
-
-def caution_line(build: BuildView, set_up: SetUp) -> str:
-    """The first of it in one line, where the work is, as the checklist says it; fixing has that of the joint."""
-    joint = kind_cautions(FitKind(build.fit)) if set_up.stage is Stage.PRESSED else ()
-    return next(iter((*joint, *filter(None, (set_up.stage.caution,)), *cautions_of(set_up))), "")
 
 
 def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
