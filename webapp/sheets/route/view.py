@@ -171,7 +171,7 @@ def _counted(batch: BatchView, turn: TurnView) -> str:
 def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
     """What is wanted of a reading, where it is not among the figures; that a joint can never hold is said besides them."""
     casting = due.due.casting
-    never = facts_of(build).joints.never_holds(casting) if casting and due.kind == "bore" else ""
+    never = facts_of(build.of(casting)).joints.never_holds(casting) if casting and due.kind == "bore" else ""
     shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
     return never if any(one.label in ("bore to", "throw to") for one in shown) else due.wanted
 
@@ -282,9 +282,10 @@ def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
 
     One that is no good is read again after the next cut, as long as the wheel has not left the chuck.
     """
-    fails = facts_of(build).joints.fails
     boring = turn.castings if Work.BORE in turn.works else ()
-    bored = (f"bore-{one.id}" for one in boring if one.bore is None or fails(one))
+    bored = (
+        f"bore-{one.id}" for one in boring if one.bore is None or facts_of(build.of(one)).joints.fails(one)
+    )
     turning = turn.castings if Work.TURN_TREAD in turn.works else ()
     turned = (f"tread-{one.id}" for one in turning if (now := one.sizes.get("tread")) is None or now.rough)
     for key in (*_unread(turn), *bored, *turned):
