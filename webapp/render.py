@@ -85,8 +85,13 @@ def when(moment: datetime) -> str:
 
 def day(moment: datetime) -> str:
     """The day of an aware time on this machine's clock, such as Tue 24 Nov 2026."""
+    return f"{_DAYS[moment.astimezone().weekday()]} {dated(moment)}"
+
+
+def dated(moment: datetime) -> str:
+    """The same as a record has it, such as 24 Nov 2026."""
     local = moment.astimezone()
-    return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]} {local.year}"
+    return f"{local.day} {_MONTHS[local.month - 1]} {local.year}"
 
 
 def clock(moment: datetime) -> str:
@@ -212,6 +217,7 @@ environment.filters.update(
     when=when,
     day=day,
     clock=clock,
+    dated=dated,
     initialled=initialled,
     capitalize=capitalize,
 )

@@ -62,6 +62,7 @@ def test_every_registered_sheet_opens(client: TestClient, db: Db) -> None:
 ELSEWHERE = {
     "/device",
     "/batches/{batch_id}",
+    "/batches/{batch_id}/card",
     "/workshop/instruments/{instrument_id}",
     "/workshop/jigs/{jig_id}",
     "/workshop/machines/{machine_id}",

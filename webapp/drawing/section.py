@@ -14,7 +14,7 @@ _HANDLE = 0.552
 
 
 @dataclass(frozen=True, slots=True)
-class Tyre:
+class SectionTyre:
     """A tyre's sizes in one measure, whichever; `tread` and `inside` are radii."""
 
     width: float
@@ -24,19 +24,19 @@ class Tyre:
     inside: float
 
 
-def tyre_outline(tyre: Tyre, place: Place, *, closed: bool = True) -> str:
+def tyre_outline(tyre: SectionTyre, place: Place, *, closed: bool = True) -> str:
     """Round the tyre from its back, over the flange, along the tread; open where its inside edge stays as cast."""
     x, y = place(0, tyre.inside)
     last_x, last_y = place(tyre.width, tyre.inside)
     return f"M{n(x):g} {n(y):g}L{_turned(tyre, place)}L{n(last_x):g} {n(last_y):g}{'Z' if closed else ''}"
 
 
-def turned_outline(tyre: Tyre, place: Place) -> str:
+def turned_outline(tyre: SectionTyre, place: Place) -> str:
     """What is turned of it: over the flange and along the tread, without back and front."""
     return f"M{_turned(tyre, place)}"
 
 
-def _turned(tyre: Tyre, place: Place) -> str:
+def _turned(tyre: SectionTyre, place: Place) -> str:
     wide, deep, top = tyre.flange_width, tyre.flange_depth, tyre.tread + tyre.flange_depth
     tip = min(wide / 2, 0.6 * deep)
     root = max(0.0, min(deep - tip, 0.5 * deep, (tyre.width - wide) / 2))

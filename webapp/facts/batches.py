@@ -19,6 +19,8 @@ from webapp.facts.before_tick import objection_to, objection_to_axle
 from webapp.facts.castings import is_second
 from webapp.facts.planned import planned_wheels, unfit_holds
 from webapp.models import WorkBatch, WorkBatchWheel
+from webapp.records.builds import load_build
+from webapp.records.outcome import NotThere
 from webapp.records.rows import rows_of
 from webapp.records.views import BuildView, CastingView
 
@@ -54,6 +56,16 @@ def batch_of(session: Session, build: BuildView, batch_id: int) -> BatchView | N
 def build_of_batch(session: Session, batch_id: int) -> int | None:
     """Which build a batch is of."""
     return session.exec(select(WorkBatch.build_id).where(col(WorkBatch.id) == batch_id)).first()
+
+
+def find_batch(session: Session, batch_id: int) -> tuple[BuildView, BatchView]:
+    """The batch and its build, or NotThere."""
+    build_id = build_of_batch(session, batch_id)
+    build = None if build_id is None else load_build(session, build_id)
+    batch = None if build is None else batch_of(session, build, batch_id)
+    if build is None or batch is None:
+        raise NotThere
+    return build, batch
 
 
 def past_batches(session: Session, build: BuildView, most: int = 12) -> tuple[BatchView, ...]:

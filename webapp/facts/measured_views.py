@@ -77,7 +77,7 @@ def measured_view(build: BuildView, measured: Measured) -> MeasuredView:
     return MeasuredView(
         typed=_typed(build, measured),
         size_words=_size_words(build, measured),
-        instrument=_instrument_words(measured, tool),
+        instrument=instrument_words(measured, tool),
         corrections=tuple(_corrections(build, measured, tool, sized)),
         lines=lines if any(line.corrected or line.place for line in lines) else (),
         form_words=_form_words(build, measured, sized),
@@ -115,7 +115,7 @@ def history_line(build: BuildView, measured: Measured) -> HistoryLine:
             f"{BY_KEY[measured.kind].words}{came}",
             measured.text,
             show(measured.mean_nm, build.unit),
-            _instrument_words(measured, tool),
+            instrument_words(measured, tool),
         )
     shown = measured_view(build, measured)
     return HistoryLine(
@@ -139,7 +139,8 @@ def _size_words(build: BuildView, measured: Measured) -> str:
     return f"larger than {low}" if low else f"smaller than {high}"
 
 
-def _instrument_words(measured: Measured, tool: Instrument | None) -> str:
+def instrument_words(measured: Measured, tool: Instrument | None) -> str:
+    """What it was measured with: the instrument as it is called now, and as it was called then."""
     if tool is None or tool.name == measured.instrument:
         return measured.instrument
     return f"{tool.name} ({measured.instrument})"

@@ -28,7 +28,9 @@ from webapp.facts.axle_gauges import ROOM
 from webapp.facts.crankpins import pin_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
+from webapp.records.heights import HeightsView
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Measured, Stamp
+from webapp.typed.sizes import TYRE_SIZES
 
 if TYPE_CHECKING:
     from webapp.facts.facts import Facts
@@ -70,6 +72,8 @@ class PlacedRow:
     told: str = ""
     after: Stage = Stage.BORED
     put_in: Stamp | None = None
+    # The measurements it goes by, those there are.
+    sizes: tuple[Measured | HeightsView | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +155,12 @@ class SetMade:
         """The table's lines."""
         placed = {id(one.row): one for one in self._rows}
         return tuple(MadeLine(line, placed[id(line.row)]) for line in self.table.lines)
+
+    @cached_property
+    def in_order(self) -> tuple[MadeLine, ...]:
+        """The same lines wheel by wheel and axle by axle, as a record has them."""
+        place = {id(one.row): number for number, one in enumerate(self._rows)}
+        return tuple(sorted(self.lines, key=lambda one: place[id(one.line.row)]))
 
     @cached_property
     def finished(self) -> bool:
@@ -271,6 +281,7 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
         wheels=(wheel,),
         exact=wheel.throw is not None and wheel.throw.expanded_nm is None,
         care=found is not None and found.answer is Answer.CAUTION,
+        sizes=(wheel.throw,),
     )
 
 
@@ -279,8 +290,8 @@ def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRo
     pin = pin_of(facts.build, wheel)
     address = f"/builds/{facts.build.id}/crankpins?pattern={wheel.pattern_id}&open=pins#fold-pin-{wheel.id}"
 
-    def placed(row: SetRow, *, exact: bool) -> PlacedRow:
-        return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, put_in=pin.in_wheel)
+    def placed(row: SetRow, *, exact: bool, sizes: tuple[Measured | None, ...] = ()) -> PlacedRow:
+        return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, put_in=pin.in_wheel, sizes=sizes)
 
     found = pin.finding
     if found is not None and {"pin_hole", "pin_seat"} <= wheel.sizes.keys():
@@ -297,7 +308,8 @@ def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRo
             expanded_nm=case.uncertainty_nm,
             known=_JOINT.get(found.answer),
         )
-        yield placed(row, exact=pin.exact)
+        pair = (wheel.sizes["pin_hole"], wheel.sizes["pin_seat"])
+        yield placed(row, exact=pin.exact, sizes=pair)
     elif pin.in_wheel is not None:
         yield placed(
             SetRow("fit of the crankpin", where, None, MORE_THAN_NOTHING_NM, None, None), exact=False
@@ -313,7 +325,8 @@ def _crankpin(facts: Facts, wheel: CastingView, where: str) -> Iterator[PlacedRo
             measured_nm=lean.lean_nm if lean else None,
             expanded_nm=lean.expanded_nm if lean else 0,
         )
-        yield placed(row, exact=lean is not None and not lean.expanded_nm)
+        dial = tuple(wheel.sizes.get(key) for key in ("pin_near", "pin_far")) if lean is not None else ()
+        yield placed(row, exact=lean is not None and not lean.expanded_nm, sizes=dial)
 
 
 def _tyre(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
@@ -335,7 +348,10 @@ def _tyre(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
     exact = case is not None and None in (case.inside.expanded_nm, case.centre.expanded_nm)
     said = state.answer.words if case is not None else ""
     short = f"tyre ({said})" if known and not replace(row, known=None).beyond else ""
-    return PlacedRow(row, state.address, wheel.mark, (wheel,), exact=exact, short=short, said=said)
+    sizes = tuple(wheel.sizes.get(key) for key in TYRE_SIZES) if case is not None else ()
+    return PlacedRow(
+        row, state.address, wheel.mark, (wheel,), exact=exact, short=short, said=said, sizes=sizes
+    )
 
 
 def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
@@ -361,6 +377,7 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
             who=f"{side.capitalize()} side",
             wheels=tuple(wheels[mark] for mark in pair) or tuple(wheels.values()),
             care=found is not None and found.answer is Answer.CAUTION,
+            sizes=tuple(wheels[mark].throw for mark in pair),
         )
 
 
@@ -388,7 +405,8 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
     address = f"/castings/{wheel.id}/bore"
     # In a list a size that is as wanted is not named for what its joint does.
     short = f"joint ({said})" if known and not replace(row, known=None).beyond else ""
-    return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said)
+    sizes = (wheel.bore, axle.seats.get(wheel.side or "")) if measured is not None else ()
+    return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said, sizes=sizes)
 
 
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:
@@ -414,7 +432,15 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
     address = f"/castings/{wheel.id}/tread"
     after = Stage.TREAD_TURNED
     return PlacedRow(
-        row, address, wheel.mark, (wheel,), exact, above_nm=line.above_nm, apart=True, after=after
+        row,
+        address,
+        wheel.mark,
+        (wheel,),
+        exact,
+        above_nm=line.above_nm,
+        apart=True,
+        after=after,
+        sizes=(size,),
     )
 
 
@@ -444,9 +470,11 @@ def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
             expanded_nm=one.expanded_nm or 0,
         )
         # A flange counts in all of them but the back to back.
-        after = Stage.PRESSED if one is found.gauges.back_to_back else Stage.TREAD_TURNED
+        alone = one is found.gauges.back_to_back
+        after = Stage.PRESSED if alone else Stage.TREAD_TURNED
         exact = one.nm is not None and found.exact
-        yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=after)
+        sizes = () if one.nm is None else (found.back,) if alone else (found.back, *found.flanges)
+        yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=after, sizes=sizes)
     room, u = found.gauges.clearance_nm, found.gauges.wheel_gauge.expanded_nm or 0
     row = SetRow(
         what=ROOM,
@@ -457,8 +485,9 @@ def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
         measured_nm=room,
         expanded_nm=u,
     )
-    exact = room is not None and found.exact
-    yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=Stage.TREAD_TURNED)
+    exact, after = room is not None and found.exact, Stage.TREAD_TURNED
+    sizes = () if room is None else (found.back, *found.flanges)
+    yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=after, sizes=sizes)
 
 
 def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None, ...]) -> Iterator[PlacedRow]:
@@ -482,7 +511,8 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
         )
         exact = angle is not None and not u
         address, who = f"/axles/{axle.id}/quartering", f"Axle {axle.number}"
-        yield PlacedRow(row, address, who, axle.wheels, exact=exact, short="angle", told=told)
+        sizes = (axle.heights,) if angle is not None else ()
+        yield PlacedRow(row, address, who, axle.wheels, exact=exact, short="angle", told=told, sizes=sizes)
 
 
 def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
@@ -490,7 +520,8 @@ def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
     if len(group.wheels) < 2:
         return None
     apart, u = (group.spread, 0) if group.spread else (None, 0)
-    measured = None
+    measured: int | None = None
+    sizes: tuple[Measured, ...] = ()
     if apart is not None:
         tread = {
             line.casting.mark: line.casting.sizes["tread"]
@@ -498,6 +529,7 @@ def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
             if "tread" in line.casting.sizes
         }
         one, two = tread[apart.first], tread[apart.second]
+        sizes = (one, two)
         measured = abs(one.nm - two.nm)
         u = math.ceil(math.hypot(one.expanded_nm or 0, two.expanded_nm or 0))
     where, who, wheels = group.name, group.name.capitalize(), group.wheels
@@ -524,4 +556,5 @@ def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:
         exact=exact,
         short="treads apart",
         after=Stage.TREAD_TURNED,
+        sizes=sizes,
     )

@@ -140,10 +140,11 @@ def _to_do(build: BuildView, casting: CastingView) -> str:
 
 def bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
     """The least and the most to bore a casting to for its seat, nm; None where there is no such size."""
-    joints, axle = facts_of(build.of(casting)).joints, build.axle(casting.axle_id)
+    own, axle = build.of(casting), build.axle(casting.axle_id)
+    joints = facts_of(own).joints
     if joints.too_narrow(casting):
         return None
-    seat = build.seat_nm(axle, casting.side) if axle and casting.side else build.of(casting).nm("seat")
+    seat = own.seat_nm(axle, casting.side) if axle and casting.side else own.nm("seat")
     return bore_window(joints.wanted, seat, build.unit, joints.margin(casting))
 
 

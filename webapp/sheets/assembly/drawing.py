@@ -11,7 +11,7 @@ from typing import Final
 
 from domain.assembly.going_on import Along, ThingKind
 from webapp.drawing.parts import LINE, Measure, Text, apart, level, n, path, wide
-from webapp.drawing.section import Tyre, tyre_outline
+from webapp.drawing.section import SectionTyre, tyre_outline
 
 WIDTH: Final = 700.0
 _SIDE: Final = 16.0
@@ -230,7 +230,7 @@ class _Layout:
         back = self.half + end.proud_nm
         tread, inside = size.tread_nm / 2, size.tread_nm / 2 * _RIM_INSIDE
         boss = size.boss_nm / 2
-        tyre = Tyre(size.tyre_width_nm, size.flange_width_nm, size.flange_depth_nm, tread, inside)
+        tyre = SectionTyre(size.tyre_width_nm, size.flange_width_nm, size.flange_depth_nm, tread, inside)
         yield Stroke(
             tyre_outline(tyre, lambda along, out: (self.x(way * (back + along)), self.y(out))), end.fixed
         )

@@ -75,6 +75,11 @@ class SpeedCard:
     figure: str = ""
     headline: str = ""
     by_hand: str = ""
+    # The edge, the machine it is reckoned for, the feed for each turn and the depth; empty where there is none.
+    tool: str = ""
+    machine: str = ""
+    feed: str = ""
+    depth: str = ""
     trouble: str = ""
     trouble_box: str = ""
     asks: str = ""
@@ -249,7 +254,7 @@ def speed_card(going: Going, one: Operation, ticked: Collection[str]) -> SpeedCa
         made = plan(cut, tool, going.build.iron, machine.tool, going.unit, conditions=going.conditions)
     except CuttingError as error:
         return replace(blank, trouble=str(error), trouble_box=_BOX.get(error.field, error.field))
-    card = _planned(blank, cut, machine, made, going.unit)
+    card = replace(_planned(blank, cut, machine, made, going.unit), tool=tool.words)
     facts = _facts(going, found, cut, machine, made)
     proposed = _proposed(going, cut, made) if made.low_enough else {}
     return replace(card, headline=f"{card.headline} {said}".strip(), facts=facts, proposed=proposed)
@@ -303,6 +308,7 @@ def _without_machine(
         blank,
         figure=f"{rpm_words(wanted.rpm)} at most",
         headline=ceiling_words(wanted.rpm),
+        tool=going.tools.of(one.kind).words,
         asks=f"No {able} with its spindle speeds is on the workshop's list: add one, and the speed to select stands here.",
         facts=(_diameter(going, found, cut), ("Tool", going.tools.of(one.kind).words, "")),
         flags=tuple(flag.words for flag in wanted.flags),
@@ -319,6 +325,9 @@ def _diameter(going: Going, found: UsualCut, cut: Cut) -> Fact:
 def _planned(card: SpeedCard, cut: Cut, machine: MachineView, made: CuttingPlan, unit: Unit) -> SpeedCard:
     return replace(
         card,
+        machine=machine.name,
+        feed=show(made.feed_nm, unit),
+        depth=show(cut.depth_nm, unit) if cut.operation.depth_words and cut.depth_nm is not None else "",
         figure=f"{made.rpm:g} rpm" if made.low_enough else "No speed is low enough",
         headline=select_words(made.rpm, made.feed_nm, made.minutes, unit, low_enough=made.low_enough),
         stop=made.stop,

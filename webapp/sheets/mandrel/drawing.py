@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from webapp.drawing.parts import At, n
-from webapp.drawing.section import Tyre, turned_outline
+from webapp.drawing.section import SectionTyre, turned_outline
 
 Scale = Callable[[float], float]
 WIDTH: Final = 420.0
@@ -100,7 +100,7 @@ def _wheel(drawn: Drawn, at: Scale) -> tuple[str, ...]:
     def x(from_face: float) -> float:
         return n(_FACE + (length - from_face if drawn.back_out else from_face))
 
-    rim_of = Tyre(tyre, thick, at(drawn.flange_depth_nm), tread, inside)
+    rim_of = SectionTyre(tyre, thick, at(drawn.flange_depth_nm), tread, inside)
     middle = rim + tyre / 2
 
     def half(way: int) -> str:

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from sqlalchemy import func, update
-from sqlmodel import Session, col, select
+from sqlmodel import col, select
 
 from domain.route.words import batch_words
 from webapp.facts.batch_views import BatchView, TurnView
-from webapp.facts.batches import batch_of, build_of_batch, running_batch
+from webapp.facts.batches import batch_of, running_batch
 from webapp.facts.next_work import plan_beside
 from webapp.models import WorkBatch, WorkBatchWheel
-from webapp.records.builds import load_build
 from webapp.records.change import Change, change_build
 from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, NotThere, OutOfDate, Refused, Unconfirmed
-from webapp.records.views import BuildView
 from webapp.sheets.route.form import StartWish
 from webapp.sheets.route.view import newcomers
 
@@ -65,16 +63,6 @@ def _end(it: Change, batch: BatchView) -> None:
     if batch.marks_left:
         sentence += f" Not done: {batch.marks_left}."
     it.tell("batch", sentence)
-
-
-def find_batch(session: Session, batch_id: int) -> tuple[BuildView, BatchView]:
-    """The batch and its build, or NotThere."""
-    build_id = build_of_batch(session, batch_id)
-    build = None if build_id is None else load_build(session, build_id)
-    batch = None if build is None else batch_of(session, build, batch_id)
-    if build is None or batch is None:
-        raise NotThere
-    return build, batch
 
 
 def _batch_in(it: Change, batch_id: int) -> BatchView:

@@ -16,8 +16,9 @@ from webapp.acts.as_set import keep_settings, set_same
 from webapp.acts.due import read_due
 from webapp.db import Db
 from webapp.errors import NotFound
+from webapp.facts.batch_cautions import caution_line, cautions_of
 from webapp.facts.batch_views import BatchView, TurnView
-from webapp.facts.batches import past_batches, running_batch
+from webapp.facts.batches import find_batch, past_batches, running_batch
 from webapp.facts.next_work import next_work
 from webapp.records.change import Asked
 from webapp.records.outcome import NOBODY, Actor, NotThere
@@ -27,8 +28,6 @@ from webapp.sheets.route.form import read_castings, read_start
 from webapp.sheets.route.view import (
     TurnSheet,
     castings_in,
-    caution_line,
-    cautions_of,
     following_turn,
     newcomers,
     reading_of,
@@ -118,7 +117,7 @@ def start(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respons
 def _get(db: Db, batch_id: int) -> tuple[BuildView, BatchView]:
     with db.read() as session:
         try:
-            return service.find_batch(session, batch_id)
+            return find_batch(session, batch_id)
         except NotThere:
             raise NotFound(_GONE) from None
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from domain.joints.kinds import FitKind
-from domain.joints.words import kind_cautions
 from domain.repeating.settings import Task, tasks_in
 from domain.repeating.words import each_words
 from domain.route.guards import Order, Strength
@@ -25,36 +23,12 @@ from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
 from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
+from webapp.facts.turn_figures import BigFigure, big_figures
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
-from webapp.sheets.route.view_figures import BigFigure, big_figures
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})
-_LATHE = (
-    "Take the chuck key out, and turn the work clear of the bed by hand before you switch on.",
-    "Iron dust is bad for lungs and slideways; a hard spot breaks tools. Wear eye protection.",
-)
-_PAINT = ("Paint and thinners: ventilate, no flame, and follow their safety data sheets.",)
-_CAUTIONS: dict[SetUp, tuple[str, ...]] = {
-    SetUp.RECEIVING: ("Cast edges are sharp: wear gloves until they are broken.",),
-    SetUp.ROUGH_PAINT: _PAINT,
-    SetUp.BACK_OUT: _LATHE,
-    SetUp.FRONT_OUT: _LATHE,
-    SetUp.CRANKPIN_JIG: (
-        "Clamp wheel and jig to the table: a drill that grabs spins what is only held by hand.",
-        "Wear eye protection, no gloves at the drill.",
-    ),
-    SetUp.MANDREL: _LATHE,
-    SetUp.BACK_ON_MANDREL: _LATHE,
-    SetUp.FIXING: (
-        "Press brittle iron behind a guard, with eye protection.",
-        "Compound and its cleaner: follow their safety data sheets, ventilate, keep them off the skin.",
-    ),
-    SetUp.BETWEEN_CENTRES: _LATHE,
-    SetUp.QUARTERING: ("A wheel set is heavy and rolls: chock it, and lift it with help.",),
-    SetUp.PAINTING: _PAINT,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,17 +121,6 @@ class TurnSheet:
         return any(wheel.steps for wheel in self.wheels)
 
 
-def cautions_of(set_up: SetUp) -> tuple[str, ...]:
-    """What can hurt in this set-up."""
-    return _CAUTIONS.get(set_up, ())
-
-
-def caution_line(build: BuildView, set_up: SetUp) -> str:
-    """The first of it in one line, where the work is, as the checklist says it; fixing has that of the joint."""
-    joint = kind_cautions(FitKind(build.fit)) if set_up.stage is Stage.PRESSED else ()
-    return next(iter((*joint, *filter(None, (set_up.stage.caution,)), *cautions_of(set_up))), "")
-
-
 def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
     """The turn asked for, else the first one still to do; None when none is."""
     asked = next((turn for turn in batch.turns if turn.ordinal == ordinal), None)
@@ -208,9 +171,7 @@ def _counted(batch: BatchView, turn: TurnView) -> str:
 def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
     """What is wanted of a reading, where it is not among the figures; that a joint can never hold is said besides them."""
     casting = due.due.casting
-    never = ""
-    if casting and due.kind == "bore":
-        never = facts_of(build.of(casting)).joints.never_holds(casting)
+    never = facts_of(build.of(casting)).joints.never_holds(casting) if casting and due.kind == "bore" else ""
     shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
     return never if any(one.label in ("bore to", "throw to") for one in shown) else due.wanted
 
@@ -316,17 +277,15 @@ def _unread(turn: TurnView) -> tuple[str, ...]:
     return ()
 
 
-def _fails(build: BuildView, casting: CastingView) -> bool:
-    return facts_of(build.of(casting)).joints.fails(casting)
-
-
 def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
     """The readings to be taken while the wheel is here: bore and tread while it is held for them, ticked or not.
 
     One that is no good is read again after the next cut, as long as the wheel has not left the chuck.
     """
     boring = turn.castings if Work.BORE in turn.works else ()
-    bored = (f"bore-{one.id}" for one in boring if one.bore is None or _fails(build, one))
+    bored = (
+        f"bore-{one.id}" for one in boring if one.bore is None or facts_of(build.of(one)).joints.fails(one)
+    )
     turning = turn.castings if Work.TURN_TREAD in turn.works else ()
     turned = (f"tread-{one.id}" for one in turning if (now := one.sizes.get("tread")) is None or now.rough)
     for key in (*_unread(turn), *bored, *turned):

@@ -9,7 +9,7 @@ from typing import Final
 
 from domain.stock.sizes import Face, Faces
 from webapp.drawing.parts import BESIDE, LINE, OVER, TAILED, At, between, path
-from webapp.drawing.section import Tyre, turned_outline, tyre_outline
+from webapp.drawing.section import SectionTyre, turned_outline, tyre_outline
 
 WIDTH: Final = 668.0
 _LEFT, _RIGHT = 174.0, 494.0
@@ -121,7 +121,7 @@ def section(
     if outside.stepped and outside.tread_nm is not None:
         over = tread - scale.across(outside.tread_nm, -_MOST_ABOVE, tread - _RIM_TOP)
     rough_rim = _rough_rim(came_back, came_front, root, over)
-    tyre = Tyre(front - back, root - back, tread - top, -tread, -_RIM_FOOT)
+    tyre = SectionTyre(front - back, root - back, tread - top, -tread, -_RIM_FOOT)
 
     def place(along: float, out: float) -> At:
         return back + along, -out

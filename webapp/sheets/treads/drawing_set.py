@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from webapp.drawing.parts import LINE, At, Measure, Text, level, n, path
-from webapp.drawing.section import Tyre, tyre_outline
+from webapp.drawing.section import SectionTyre, tyre_outline
 
 WIDTH: Final = 700.0
 _EDGE: Final = 8.0
@@ -108,7 +108,7 @@ def _said(measure: Measure, one: GaugeSaid) -> Measure:
 def _tyre(drawn: SetDrawn, at: int, half: float, scale: float) -> str:
     """The tyre hangs down to its rail: its back towards the middle, its flange inside the rail."""
     way = -1 if at == 0 else 1
-    tyre = Tyre(
+    tyre = SectionTyre(
         drawn.tyre_width_nm * scale, drawn.flanges_nm[at] * scale, drawn.flange_depth_nm * scale, 0.0, -_TYRE
     )
 

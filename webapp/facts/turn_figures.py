@@ -56,6 +56,24 @@ def big_figures(
 def _figures(
     build: BuildView, batch: BatchView, casting: CastingView, works: Sequence[Work]
 ) -> Iterator[BigFigure]:
+    yield from figures_of(build, casting, works)
+    kind = _kind(works)
+    if kind:
+        yield from _came_out(build, batch, casting, kind)
+
+
+def _kind(works: Sequence[Work]) -> str:
+    return next((_CAME_OUT[work] for work in works if work in _CAME_OUT), "")
+
+
+def size_from(casting: CastingView, works: Sequence[Work]) -> Measured | None:
+    """What these works left to be measured of a wheel, once it is measured."""
+    kind = _kind(works)
+    return _size(casting, kind) if kind else None
+
+
+def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) -> Iterator[BigFigure]:
+    """What a wheel is to come to by these works, and what there is to know of it before them."""
     boring = {Work.BORE, Work.LOG_BORE}.intersection(works)
     bored = (
         casting.bore is not None
@@ -70,7 +88,7 @@ def _figures(
     elif boring:
         yield from _bore(build, casting)
     if Work.BORE in works and not bored:
-        yield from _reamed(build.of(casting))
+        yield from reamed(build.of(casting))
     if Work.TURN_TREAD in works:
         target = facts_of(build.of(casting)).treads.target_nm(casting)
         yield _length(build, "tread to", target, "as every wheel of its group")
@@ -82,9 +100,6 @@ def _figures(
         yield _length(build, "crankpin hole", build.of(casting).nm("crankpin_hole"), "by the drawing")
     if Work.FIX in works:
         yield from _joint(build, casting)
-    kind = next((_CAME_OUT[work] for work in works if work in _CAME_OUT), "")
-    if kind:
-        yield from _came_out(build, batch, casting, kind)
 
 
 def _length(
@@ -113,7 +128,7 @@ def _bore(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
         yield _length(build, "bore to", (low + high) // 2, f"{ends}, {whose}")
 
 
-def _reamed(build: BuildView) -> Iterator[BigFigure]:
+def reamed(build: BuildView) -> Iterator[BigFigure]:
     """The reamer's speed and what is left for it; nothing where the bore is to be bored with a bar."""
     reaming = facts_of(build).reaming
     if not reaming.possible or (reaming.choice.prospects and reaming.choice.reamer is None):

@@ -1,0 +1,67 @@
+"""What is made for paper says what the sheets say, of a build with a tender too."""
+
+from __future__ import annotations
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words, form_on
+from webapp.db import Db
+
+TENDER = {
+    "axles": "2", "marks": "T1 T2 T3", "kind": "tender", "tread_diameter": "70", "boss_diameter": "24", "bore": "12",
+    "seat": "12", "boss_length": "14", "tyre_width": "11", "fit_least": "", "fit_most": "",
+}  # fmt: skip
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    """A driving axle, W1 and W2, and a tender's, T1 and T2, all with their backs faced."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="2")
+    form = form_on(bench.get("/builds/1/patterns/new"), "/builds/1/patterns")
+    assert bench.post("/builds/1/patterns", form.filled(**TENDER)).status_code == 303
+    for mark in ("W1", "W2", "T1", "T2"):
+        bench.tick(mark, "received", "back_faced")
+    return bench
+
+
+def words(bench: Bench, path: str) -> str:
+    return Words(bench.get(path)).text
+
+
+def test_each_wheel_is_bored_by_its_own_drawing(bench: Bench) -> None:
+    """The same window as on the axle sheet, and room to sign what is not ticked."""
+    for mark, axle, window in (("W1", 1, "19.070 to 19.100 mm"), ("T1", 2, "12.020 to 12.050 mm")):
+        assert f"Bore to {window}" in words(bench, f"/axles/{axle}")
+        card = words(bench, f"/castings/{bench.id(mark)}/card")
+        assert window in card and f"axle {axle}, left" in card
+        assert card.count("AB") >= 2
+
+
+def test_a_batch_of_two_patterns_opens_and_has_its_card(bench: Bench) -> None:
+    started = bench.send("/builds/1/batches", "/builds/1/batches", wish="start")
+    assert started.status_code == 303
+    at = started.headers["location"]
+    assert "bore to" in words(bench, at).casefold()
+    card = words(bench, f"{at}/card")
+    for mark in ("W1", "W2", "T1", "T2"):
+        assert mark in card
+    assert "19.070 to 19.100 mm" in card and "12.020 to 12.050 mm" in card
+    assert "Ream the bore" in card
+
+
+def test_a_record_says_who_measured_with_what(bench: Bench) -> None:
+    bench.log("T1", "bore", "12.03 mm", instrument="bore gauge")
+    bench.seat(2, "left", "12.00 mm", instrument="micrometer")
+    for path in ("/axles/2/record", "/builds/1/record"):
+        record = words(bench, path)
+        assert "bore gauge, micrometer AB" in record and "0.030 mm" in record
+        assert "not measured" in record
+    # The driving axle's wheels are on its own record only.
+    assert "W1" not in words(bench, "/axles/2/record")
+
+
+def test_what_is_not_there_has_no_paper(bench: Bench) -> None:
+    for path in ("/castings/99/card", "/batches/99/card", "/axles/99/record", "/builds/99/record"):
+        assert bench.client.get(path).status_code == 404
