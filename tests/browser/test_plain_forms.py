@@ -122,3 +122,25 @@ def test_someone_unknown_is_asked_in_place_without_script(program: str, open_tab
     with known.refused(409):
         known.box(left, "received.marked").tap()
     expect(left.get_by_role("alert")).to_contain_text("EF, ")
+
+
+def test_a_reading_is_corrected_on_its_own_page_with_script(demo: str, open_tablet: OpenTablet) -> None:
+    """There is nothing there to swap into: refused or stored, its answer is a page."""
+    tablet = open_tablet(demo)
+    tablet.context.add_cookies([{"name": "spokeshed_who", "value": "JD", "url": demo}])
+    for path, fold in (
+        ("/castings/2/bore", "Correct the bore"),
+        ("/axles/1/seats/right", "Correct the right seat"),
+    ):
+        tablet.go(path)
+        tablet.page.get_by_text(fold, exact=True).first.tap()
+        readings = tablet.page.locator("input[name=reading]")
+        readings.first.fill("abc")
+        send = tablet.page.locator("form.log button.primary").first
+        with tablet.refused(422):
+            send.tap()
+        expect(tablet.page.locator(".field .error").first).to_contain_text("abc")
+        readings.first.fill("0.7505 in")
+        send.tap()
+        tablet.page.wait_for_url("**/axles/1**")
+        expect(tablet.page.get_by_role("alert")).to_have_count(0)

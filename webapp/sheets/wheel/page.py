@@ -233,6 +233,8 @@ def show_slip(
         target = request.headers.get("hx-target", "").rpartition("#")[2]
         context["slip_at"] = "#slip-due" if target == "slip-due" else "#slip"
         return render.fragment(request, slip.template, status, **context)
+    # A page of its own has nothing to swap into: its forms and links are plain ones.
+    context["slip_at"] = ""
     home = _home(casting, axle, alone=alone)
     context |= home | {"title_block": {"build": build.name, "sheet": slip.title, "number": ""}}
     return render.page(request, "sheets/wheel/slip.html", status, **context)
