@@ -146,7 +146,7 @@ def _measure(page: Page, devtools: CDPSession, address: str, given: argparse.Nam
     page.locator("#heads a.line").first.tap()
     loaded()
     _said(page, "a slip opened")
-    _due_bore(page, address)
+    due_bore(page, address)
     loaded()
     page.locator("#due [data-next]").first.fill("0.7512")
     loaded()
@@ -156,7 +156,7 @@ def _measure(page: Page, devtools: CDPSession, address: str, given: argparse.Nam
     _said(page, f"written ({page.locator('#due .written, #due [role=alert]').first.inner_text()})")
 
 
-def _due_bore(page: Page, address: str) -> None:
+def due_bore(page: Page, address: str) -> None:
     """The axle sheet with a bore to be read."""
     for number in range(1, 7):
         page.goto(f"{address}/axles/{number}")
