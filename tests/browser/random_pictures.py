@@ -20,6 +20,7 @@ from domain.cutting.swing import (
 from domain.hand.spread import hand_of
 from domain.hand.words import Craft, Made
 from domain.lengths import Unit, show_in, shown_small
+from domain.measuring.decision import decide
 from domain.ordering.advice import order_table
 from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan
 from domain.rods.picture import positions, turn_series
@@ -60,6 +61,10 @@ def _unit(by: Random) -> Unit:
 def _band(by: Random) -> str:
     low = by.randint(-200_000, 100_000)
     high = low + by.randint(2_000, 200_000)
+    if by.random() < 0.5:
+        ends = by.choice([(low, high), (low, None), (None, high)])
+        found = decide(by.randint(low - 200_000, high + 200_000), by.randint(0, 30_000), *ends, _unit(by))
+        return _macro("parts/_band.html", "decided", found)
     at = None if by.random() < 0.2 else (by.randint(low - 200_000, high + 200_000), by.randint(1_000, 30_000))
     return _macro("parts/_band.html", "band", band_of(low, high, _unit(by), "said", at, "serves"))
 

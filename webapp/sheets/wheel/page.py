@@ -234,7 +234,10 @@ def show_slip(
         context["slip_at"] = "#slip-due" if target == "slip-due" else "#slip"
         return render.fragment(request, slip.template, status, **context)
     home = _home(casting, axle, alone=alone)
-    context |= home | {"title_block": {"build": build.name, "sheet": slip.title, "number": ""}}
+    context |= home | {
+        "slip_page": True,
+        "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
+    }
     return render.page(request, "sheets/wheel/slip.html", status, **context)
 
 
