@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from random import Random
+from types import SimpleNamespace
 from typing import Any
 
 from domain.assembly.going_on import Along, ThingKind
@@ -46,6 +47,7 @@ from webapp.sheets.stock.drawing import Outside, Words, section
 from webapp.sheets.treads.drawing import tyre_section
 from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, wheel_set
 from webapp.sheets.truing.drawing import clock_of_edge, clock_of_face, clock_of_look
+from webapp.sheets.tyres.drawing import DrawnTyre, tyre_picture
 
 MM = 1_000_000
 
@@ -300,6 +302,29 @@ def _wheel_set(by: Random) -> str:
     return _macro("sheets/treads/_set_picture.html", "set_picture", picture, "said")
 
 
+def _tyre(by: Random) -> str:
+    tread = by.randint(60, 250) * MM
+    depth = round(by.uniform(0.02, 0.04) * tread)
+    width = round(by.uniform(0.09, 0.16) * tread)
+    inside = round(by.uniform(0.84, 0.92) * tread)
+    picture = tyre_picture(
+        DrawnTyre(
+            tread_nm=tread,
+            rough_nm=tread + 2 * depth,
+            inside_nm=inside,
+            hole_nm=round(by.uniform(0.84, 0.92) * inside),
+            tyre_nm=width,
+            flange_width_nm=round(by.uniform(0.2, 0.35) * width),
+            flange_depth_nm=depth,
+            cone=by.choice([None, 20.0]),
+            on=by.random() < 0.5,
+            turned=by.random() < 0.5,
+        )
+    )
+    template = environment.get_template("sheets/tyres/_picture.html")
+    return template.render(sheet=SimpleNamespace(picture=picture))
+
+
 KINDS: dict[str, Callable[[Random], str]] = {
     "band": _band,
     "crankpin-picture": _crankpin,
@@ -316,6 +341,7 @@ KINDS: dict[str, Callable[[Random], str]] = {
     "mandrel-picture": _mandrel,
     "swing-picture": _swing,
     "section-picture": _section,
+    "tyre-picture": _tyre,
 }
 
 
