@@ -104,3 +104,7 @@ def test_the_readme_shows_only_pictures_that_are_there() -> None:
     text = (ROOT / "README.md").read_text()
     shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", text)
     assert [one for one in shown if not (ROOT / one).is_file()] == []
+    taken = sorted((ROOT / "tests/screens").glob("*.png"))
+    assert sorted(shown) == [str(one.relative_to(ROOT)) for one in taken]
+    assert len(taken) >= 4
+    assert [one.name for one in taken if one.stat().st_size > 120_000] == []

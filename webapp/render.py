@@ -17,6 +17,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from domain import lengths as length
 from domain.clock import ClockDoubt
 from webapp.db import Db
+from webapp.drawing.band import decided_band
 from webapp.faults import FileTrouble
 from webapp.settings import STATIC, TEMPLATES
 
@@ -220,5 +221,6 @@ environment.filters.update(
     dated=dated,
     initialled=initialled,
     capitalize=capitalize,
+    band=decided_band,
 )
 environment.globals.update(static_url=static_url)

@@ -67,7 +67,9 @@ def decide(
     elif -case.margin_nm > case.guard_nm:
         answer = Conformity.OUTSIDE
     said, working = decision_words(case, answer), decision_working(case, answer)
-    return Decision(answer, said, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working)
+    return Decision(
+        answer, said, case.margin_nm, case.guard_nm, *case.accept_nm, case.settles_nm, working, case=case
+    )
 
 
 def decide_ends(

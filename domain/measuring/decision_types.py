@@ -1,5 +1,7 @@
 """The answers a measurement can give against limits, and the case they are given on."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -54,6 +56,7 @@ class Decision:
     guard_nm: the guard band. accept_low_nm, accept_high_nm: where "inside" may be said; None where there is no limit.
     settles_nm: the largest U with which this size would get an answer; None for plug gauges.
     of_end: whether the largest or the smallest reading decided it, not the mean.
+    case: the size that was judged; None of plug gauges, between which there is no one size.
     """
 
     answer: Conformity
@@ -65,6 +68,7 @@ class Decision:
     settles_nm: int | None
     working: Working
     of_end: bool = False
+    case: SizeCase | None = None
 
     @property
     def words(self) -> str:

@@ -157,7 +157,7 @@ def _measure(page: Page, devtools: CDPSession, address: str, given: argparse.Nam
     page.locator("#heads a.line").first.tap()
     loaded()
     _said(page, "a slip opened")
-    _due_bore(page, address)
+    due_bore(page, address)
     loaded()
     page.locator("#due [data-next]").first.fill("0.7512")
     loaded()
@@ -182,7 +182,7 @@ def _painted_after(page: Page, address: str, *, bare: bool = False) -> float:
     return median(found)
 
 
-def _due_bore(page: Page, address: str) -> None:
+def due_bore(page: Page, address: str) -> None:
     """The axle sheet with a bore to be read."""
     for number in range(1, 7):
         page.goto(f"{address}/axles/{number}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from random import Random
+from types import SimpleNamespace
 from typing import Any
 
 from domain.assembly.going_on import Along, ThingKind
@@ -20,6 +21,7 @@ from domain.cutting.swing import (
 from domain.hand.spread import hand_of
 from domain.hand.words import Craft, Made
 from domain.lengths import Unit, show_in, shown_small
+from domain.measuring.decision import decide
 from domain.ordering.advice import order_table
 from domain.rods.engine import RodAxle, RodEngine, RodSide, RodSpan
 from domain.rods.picture import positions, turn_series
@@ -45,6 +47,7 @@ from webapp.sheets.stock.drawing import Outside, Words, section
 from webapp.sheets.treads.drawing import tyre_section
 from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, wheel_set
 from webapp.sheets.truing.drawing import clock_of_edge, clock_of_face, clock_of_look
+from webapp.sheets.tyres.drawing import DrawnTyre, tyre_picture
 
 MM = 1_000_000
 
@@ -60,6 +63,10 @@ def _unit(by: Random) -> Unit:
 def _band(by: Random) -> str:
     low = by.randint(-200_000, 100_000)
     high = low + by.randint(2_000, 200_000)
+    if by.random() < 0.5:
+        ends = by.choice([(low, high), (low, None), (None, high)])
+        found = decide(by.randint(low - 200_000, high + 200_000), by.randint(0, 30_000), *ends, _unit(by))
+        return _macro("parts/_band.html", "decided", found)
     at = None if by.random() < 0.2 else (by.randint(low - 200_000, high + 200_000), by.randint(1_000, 30_000))
     return _macro("parts/_band.html", "band", band_of(low, high, _unit(by), "said", at, "serves"))
 
@@ -295,6 +302,29 @@ def _wheel_set(by: Random) -> str:
     return _macro("sheets/treads/_set_picture.html", "set_picture", picture, "said")
 
 
+def _tyre(by: Random) -> str:
+    tread = by.randint(60, 250) * MM
+    depth = round(by.uniform(0.02, 0.04) * tread)
+    width = round(by.uniform(0.09, 0.16) * tread)
+    inside = round(by.uniform(0.84, 0.92) * tread)
+    picture = tyre_picture(
+        DrawnTyre(
+            tread_nm=tread,
+            rough_nm=tread + 2 * depth,
+            inside_nm=inside,
+            hole_nm=round(by.uniform(0.84, 0.92) * inside),
+            tyre_nm=width,
+            flange_width_nm=round(by.uniform(0.2, 0.35) * width),
+            flange_depth_nm=depth,
+            cone=by.choice([None, 20.0]),
+            on=by.random() < 0.5,
+            turned=by.random() < 0.5,
+        )
+    )
+    template = environment.get_template("sheets/tyres/_picture.html")
+    return template.render(sheet=SimpleNamespace(picture=picture))
+
+
 KINDS: dict[str, Callable[[Random], str]] = {
     "band": _band,
     "crankpin-picture": _crankpin,
@@ -311,6 +341,7 @@ KINDS: dict[str, Callable[[Random], str]] = {
     "mandrel-picture": _mandrel,
     "swing-picture": _swing,
     "section-picture": _section,
+    "tyre-picture": _tyre,
 }
 
 

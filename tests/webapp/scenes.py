@@ -463,6 +463,11 @@ def every_form(bench: Bench) -> list[FormOnPage]:
     return found
 
 
+def bands_on(html: str) -> list[str]:
+    """How each band of a size on a page looks."""
+    return re.findall(r'<svg class="band"[^>]* data-answer="([^"]*)"', html)
+
+
 def is_whole(html: str) -> bool:
     """Whether an answer is a whole page."""
     return html.lstrip().lower().startswith("<!doctype html>")

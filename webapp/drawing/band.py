@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
 
 from domain.lengths import Unit, shown_small
+
+if TYPE_CHECKING:
+    # A start draws no band.
+    from domain.measuring.decision_types import Decision, SizeCase
 
 WIDTH: Final = 320.0
 # What is wanted takes the middle; beyond a window's width to each side nothing is to scale, and an arrow points there.
@@ -15,7 +19,10 @@ _EDGE = 12.0
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The window that is wanted with its two labels; the size with how sure it is, where it is measured."""
+    """The window that is wanted with its two labels; the size with how sure it is, where it is measured.
+
+    Where there is no limit to one side its label is empty, and the window runs off the picture.
+    """
 
     left: float
     right: float
@@ -54,6 +61,26 @@ def band_of(
     return Band(
         _LEFT, _RIGHT, *words, round(_held(x), 1), (round(ends[0], 1), round(ends[1], 1)), look, beyond, said
     )
+
+
+def decided_band(decision: Decision | None) -> Band | None:
+    """The band of a size that was decided: its own limits, size and U; None of what is not, or by plugs alone."""
+    if decision is None or decision.case is None:
+        return None
+    case = decision.case
+    low, high = _window(case)
+    at, look = (case.value_nm, case.expanded_nm), decision.answer.judged.look
+    band = band_of(low, high, case.unit, decision.words, at, look)
+    if case.low_nm is None:
+        return replace(band, left=_EDGE, low_words="")
+    return replace(band, right=WIDTH - _EDGE, high_words="") if case.high_nm is None else band
+
+
+def _window(case: SizeCase) -> tuple[int, int]:
+    """From where to where the picture's window is; to a side without a limit far enough that size and U have room."""
+    room = max(case.margin_nm, 0) + case.expanded_nm or abs(case.margin_nm)
+    low = case.low_nm if case.low_nm is not None else (case.high_nm or 0) - room
+    return low, case.high_nm if case.high_nm is not None else low + room
 
 
 def _place(nm: int, low_nm: int, high_nm: int) -> float:

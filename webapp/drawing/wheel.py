@@ -110,12 +110,14 @@ def wheel_picture(
     crank_angle_deg: float,
     scrapped: bool,
     label: str,
+    worn: bool = False,
 ) -> WheelPicture:
     """Lay out one wheel for the drawing.
 
     Lengths are positive nanometres (throw and crankpin hole may be anything when not coupled); the crank
     angle is in degrees, anticlockwise as seen, 0 to the right. ValueError for a length that is not
-    positive, an angle that is not finite or a stage that does not exist.
+    positive, an angle that is not finite or a stage that does not exist. One that is `worn` was turned in an earlier
+    life, so its rim is no casting's skin, whatever is ticked now.
     """
     lengths = [tread_diameter_nm, boss_diameter_nm, bore_nm, flange_depth_nm]
     if coupled:
@@ -132,7 +134,8 @@ def wheel_picture(
     def ink(stage: Stage) -> Ink:
         return "clean" if stage in ticked else rough
 
-    cast_rim = received and Stage.TREAD_TURNED not in ticked
+    turned: Ink = "clean" if worn else ink(Stage.TREAD_TURNED)
+    cast_rim = received and turned != "clean"
     cast_boss = received and Stage.BORED not in ticked
     boss_path = _boss_path(size, angle) if coupled else _circle_path(size.boss)
     return WheelPicture(
@@ -140,8 +143,8 @@ def wheel_picture(
         description=_description(label, ticked, scrapped),
         received=received,
         painted=Stage.PAINTED in ticked,
-        flange=_circle(FLANGE_RADIUS, ink(Stage.TREAD_TURNED)),
-        tread=_circle(size.tread, ink(Stage.TREAD_TURNED)),
+        flange=_circle(FLANGE_RADIUS, turned),
+        tread=_circle(size.tread, turned),
         rim_inside=_circle(size.rim, ink(Stage.BACK_FACED)),
         spokes=_spokes_path(size, angle),
         boss=Outline(boss_path, ink(Stage.BORED)),

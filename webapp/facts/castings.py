@@ -94,10 +94,6 @@ def picture_of(build: BuildView, casting: CastingView | None) -> WheelPicture:
     """The picture of a casting, or of an empty place of the pattern that the build is seen by."""
     build = build.of(casting) if casting else build
     assert build.pattern is not None  # so it is drawn by one
-    # Each wheel is seen from its own side of the engine. With the pair set evenly about the vertical, the pins
-    # of both stand before it when the right leads and behind it when the left does.
-    half = build.quarter_angle_udeg / 2_000_000
-    angle = _UPRIGHT - half if build.lead == "right" else _UPRIGHT + half
     return wheel_picture(
         tread_diameter_nm=build.nm("tread_diameter"),
         boss_diameter_nm=build.nm("boss_diameter"),
@@ -107,10 +103,22 @@ def picture_of(build: BuildView, casting: CastingView | None) -> WheelPicture:
         flange_depth_nm=build.nm("flange_depth"),
         coupled=build.pattern.cranked,
         ticked=casting.ticked & STAGE_KEYS if casting else frozenset(),
-        crank_angle_deg=angle,
+        crank_angle_deg=_crank_deg(build, casting.side if casting else None),
         scrapped=casting is not None and casting.state == "scrapped",
+        worn=casting is not None and bool(casting.again),
         label=f"Casting {casting.mark}" if casting else "Empty place",
     )
+
+
+def _crank_deg(build: BuildView, side: str | None) -> float:
+    """Where a wheel's crank is drawn: one upright, and the one that leads a quarter on towards the front.
+
+    Each wheel is seen from its own side of the engine, the left one so with the front to the left.
+    """
+    if build.pattern is None or not build.pattern.cranked:
+        return _UPRIGHT
+    ahead = build.quarter_angle_udeg / 1_000_000 if side == build.lead else 0.0
+    return _UPRIGHT + ahead if side == "left" else _UPRIGHT - ahead
 
 
 def progress_of(build: BuildView, axles: Iterable[AxleView]) -> Progress:

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from domain.answer import Answer
 from domain.cranks.cylinders import Side
-from domain.cranks.throws import Throw, ThrowsFinding, judge_throws
+from domain.cranks.throws import ALIKE_NM, NEAR_NM, SideThrows, Throw, ThrowsFinding, judge_throws
 from domain.cranks.words import (
     odd_words,
     side_working,
@@ -17,7 +17,9 @@ from domain.cranks.words import (
     throws_words,
     wheel_working,
 )
+from domain.lengths import Unit
 from domain.working import Working
+from webapp.drawing.band import Band, band_of
 from webapp.records.views import BuildView, CastingView
 
 
@@ -29,6 +31,9 @@ class ThrowVerdict:
     headline: str
     reason: str
     workings: tuple[Working, ...]
+    # Beside the drawing; and how far the two that its side hangs on are apart, None while it is alone.
+    drawing: Band
+    side: Band | None
 
 
 class Throws:
@@ -65,8 +70,21 @@ class Throws:
         workings = [wheel_working(wheel, self.finding.drawing_nm, unit)]
         if side is not None and not side.alone:
             workings.insert(0, side_working(side, unit))
+        drawn, throw = self.finding.drawing_nm, wheel.throw
         return ThrowVerdict(
-            answer, throw_headline(wheel, side, unit), throw_reason(wheel, side, unit), tuple(workings)
+            answer,
+            throw_headline(wheel, side, unit),
+            throw_reason(wheel, side, unit),
+            tuple(workings),
+            drawing=band_of(
+                drawn - NEAR_NM,
+                drawn + NEAR_NM,
+                unit,
+                f"The throw of {casting.mark} beside the drawing: {wheel.answer.words}",
+                (throw.nm, throw.expanded_nm),
+                wheel.answer.look,
+            ),
+            side=_apart(side, unit) if side is not None and not side.alone else None,
         )
 
     def trouble(self, casting: CastingView) -> str:
@@ -92,3 +110,8 @@ class Throws:
     def _side(self, casting: CastingView) -> Side | None:
         axle = self._build.axle(casting.axle_id)
         return Side(casting.side) if axle is not None and axle.coupled and casting.side else None
+
+
+def _apart(side: SideThrows, unit: Unit) -> Band:
+    said = f"The two {side.side} throws that lie furthest apart: {side.answer.words}"
+    return band_of(0, ALIKE_NM, unit, said, (side.spread_nm, side.expanded_nm), side.answer.look)

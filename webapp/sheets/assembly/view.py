@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from domain.assembly.going_on import Along, Starter, ThingKind, proposed, same_name
 from domain.assembly.words import run_out_words, shoulders_remedy, shoulders_words, wanted_words
 from domain.lengths import show
-from domain.measuring.decision_types import Conformity
+from domain.measuring.decision_types import Conformity, Decision
 from domain.route.stages import Route, Stage
 from domain.working import Working
 from webapp.facts.assembly import Assembly, journal_kind, list_line, still_to_go_on
@@ -38,6 +38,8 @@ class AssemblySheet:
     axle: AxleView
     headline: str
     look: str
+    # Of the size that the answer is about.
+    decision: Decision | None
     remedy: str
     picture: AxlePicture
     items: tuple[ItemView, ...]
@@ -63,15 +65,15 @@ def answer_words(build: BuildView, axle: AxleView) -> str:
     return _headline(build, facts_of(build).assembly(axle))[0]
 
 
-def _headline(build: BuildView, found: Assembly) -> tuple[str, str]:
+def _headline(build: BuildView, found: Assembly) -> tuple[str, str, Decision | None]:
     run_out, own = found.run_out, found.shoulders.answer
     looks = ("serves", "caution", "not")
     look = own.judged.look if own else "open"
     if run_out is not None and run_out.decision.answer is not Conformity.INSIDE:
         other = run_out.decision.answer.judged.look
         if own is None or looks.index(other) > looks.index(look):
-            return run_out_words(run_out, build.unit), other
-    return shoulders_words(found.shoulders, build.unit), look
+            return run_out_words(run_out, build.unit), other, run_out.decision
+    return shoulders_words(found.shoulders, build.unit), look, found.shoulders.decision
 
 
 def room_nm(build: BuildView, axle: AxleView) -> int:
@@ -86,11 +88,12 @@ def room_nm(build: BuildView, axle: AxleView) -> int:
 def assembly_sheet(build: BuildView, axle: AxleView) -> AssemblySheet:
     """The whole card of an axle."""
     found = facts_of(build).assembly(axle)
-    headline, look = _headline(build, found)
+    headline, look, decision = _headline(build, found)
     return AssemblySheet(
         axle=axle,
         headline=headline,
         look=look,
+        decision=decision,
         remedy=shoulders_remedy(found.shoulders, build.unit),
         picture=_picture(build, axle, found),
         items=axle.items,

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from domain.answer import Answer, worst
 from domain.joints import words
+from domain.joints.held import Bonded
 from domain.repeating.settings import Setting
 from domain.route.stages import CRANKPIN_IN, Step
+from webapp.drawing.band import Band, band_of
 from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.before_tick import asked_again
 from webapp.facts.crankpins import PinState, pin_of
@@ -30,6 +32,8 @@ class PinRow:
     # What its hole was drilled with, and the jig to keep with it.
     drilled: SetBox
     passed: str = ""
+    # Of its fit, where the hole or the pin is measured and limits are known.
+    band: Band | None = None
 
 
 def pin_rows(build: BuildView, jigs: Sequence[JigOf]) -> tuple[PinRow, ...]:
@@ -61,7 +65,30 @@ def _row(build: BuildView, state: PinState, jig: str) -> PinRow:
     said = wheel.settings.get(_DRILLED, {}).get(Setting.JIG.value)
     proposed = {Setting.JIG: jig} if jig and not (said and said.text) else {}
     box = set_box(build, wheel, _DRILLED, "crankpins", proposed)
-    return PinRow(state, tuple(_more(build, state)), _ticked_at(build, wheel), box, _passed(build, state))
+    return PinRow(
+        state,
+        tuple(_more(build, state)),
+        _ticked_at(build, wheel),
+        box,
+        _passed(build, state),
+        _band(build, state),
+    )
+
+
+def _band(build: BuildView, state: PinState) -> Band | None:
+    """The gap or the interference that is wanted, and the one there is."""
+    if state.finding is None:
+        return None
+    held = state.finding.held
+    if isinstance(held, Bonded):
+        gap, nm = held.joint.sheet.gap, held.gap_nm
+        wanted = (gap.least_nm, gap.most_nm)
+    elif held.joint.wanted_nm is not None:
+        wanted, nm = held.joint.wanted_nm, held.interference_nm
+    else:
+        return None
+    look = held.kind.answer.look
+    return band_of(*wanted, build.unit, state.fit_words, (nm, held.uncertainty_nm), look)
 
 
 def _more(build: BuildView, state: PinState) -> Iterator[str]:

@@ -12,6 +12,7 @@ from domain.tyres import words as say
 from domain.tyres.judge import TyreKind
 from domain.tyres.ring import stood_interference_nm
 from domain.working import Working
+from webapp.drawing.band import Band, band_of
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import HistoryLine, history_line
 from webapp.facts.tyres import Tyres, TyreState
@@ -28,6 +29,8 @@ class TyreSheet:
     state: TyreState
     said: tuple[str, ...]
     wanted: str
+    # Of the interference; None until both sizes are known.
+    band: Band | None
     kinds: tuple[SizeKind, ...]
     step: str
     picture: TyrePicture
@@ -51,6 +54,7 @@ def tyre_sheet(
         state=state,
         said=tuple(_said(own, state, now)),
         wanted=_wanted(own, casting, tyres),
+        band=_band(build, state),
         kinds=tuple(BY_KEY[key] for key in TYRE_SIZES),
         step=TYRE_ON,
         picture=_picture(own, casting, tyres, state),
@@ -105,6 +109,14 @@ def _wanted(build: BuildView, casting: CastingView, tyres: Tyres) -> str:
         build.unit,
     )
     return f"{words} {wanted}"
+
+
+def _band(build: BuildView, state: TyreState) -> Band | None:
+    if state.finding is None:
+        return None
+    case, words = state.finding.case, f"Interference of the tyre: {state.words}"
+    at, look = (case.interference_nm, case.uncertainty_nm), state.finding.answer.look
+    return band_of(*case.wanted_nm, build.unit, words, at, look)
 
 
 def _picture(build: BuildView, casting: CastingView, tyres: Tyres, state: TyreState) -> TyrePicture:

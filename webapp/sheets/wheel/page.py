@@ -236,7 +236,10 @@ def show_slip(
     # A page of its own has nothing to swap into: its forms and links are plain ones.
     context["slip_at"] = ""
     home = _home(casting, axle, alone=alone)
-    context |= home | {"title_block": {"build": build.name, "sheet": slip.title, "number": ""}}
+    context |= home | {
+        "slip_page": True,
+        "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
+    }
     return render.page(request, "sheets/wheel/slip.html", status, **context)
 
 

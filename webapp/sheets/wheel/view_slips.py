@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from domain.repeating.settings import tasks_in
 from domain.route.set_ups import SetUp
 from domain.route.stages import Stage
+from webapp.drawing.band import Band
 from webapp.facts.as_set import AsSet, all_as_set
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
@@ -14,6 +15,7 @@ from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.throws import ThrowVerdict
 from webapp.facts.ways_out import ways_out
 from webapp.facts.wheel_joint import WheelJoint
+from webapp.facts.wheel_lines import joint_band
 from webapp.records.views import AxleView, BuildView, CastingView, Measured
 
 
@@ -32,6 +34,8 @@ class BoreSlip:
     metal: MetalLine | None
     # How it was held and cut.
     as_set: tuple[AsSet, ...]
+    # Of its joint: drawn where no wheel's head above it has the same.
+    band: Band
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,8 @@ class SeatSlip:
     target: str
     wheel: CastingView | None
     joint: WheelJoint | None
+    # Of that joint; None without a wheel.
+    band: Band | None
 
 
 def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
@@ -72,6 +78,7 @@ def bore_slip(build: BuildView, casting: CastingView) -> BoreSlip:
         loggable=casting.state != "scrapped" and casting.has(build.order_of(casting).before_bore),
         metal=_metal(build, casting),
         as_set=all_as_set(build, casting, tasks_in(SetUp.FRONT_OUT)),
+        band=joint_band(build, casting),
     )
 
 
@@ -112,4 +119,5 @@ def seat_slip(build: BuildView, axle: AxleView, side: str) -> SeatSlip:
         joints.seat_target(axle, side),
         wheel,
         joints.of(wheel) if wheel else None,
+        joint_band(build, wheel) if wheel else None,
     )

@@ -8,7 +8,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from tests.webapp.scenes import Bench, Words, opened
+from tests.webapp.scenes import Bench, Words, bands_on, opened
 from webapp.db import Db
 
 CARD = "/axles/1/assembly"
@@ -51,8 +51,10 @@ def wish(bench: Bench, name: str, what: str, /, **fields: str) -> Response:
 
 def test_the_shoulders_say_the_back_to_back_before_a_wheel_is_on(bench: Bench) -> None:
     assert "is wanted" in Words(bench.get(CARD)).by_id["judged"]
+    assert bands_on(bench.get(CARD)) == []
     assert sizes(bench, over_shoulders="83.4").status_code == 303
     assert Words(bench.get(CARD)).by_id["judged"].startswith("Good: back to back comes to 83.400 mm")
+    assert bands_on(bench.get(CARD)) == ["serves"]
     # Half a millimetre under the least is no good, and what it takes is said.
     assert sizes(bench, over_shoulders="82.8").status_code == 303
     said = Words(bench.get(CARD)).text
@@ -70,6 +72,7 @@ def test_a_boss_that_stands_proud_counts_twice(bench: Bench) -> None:
 def test_run_out_is_twice_the_eccentricity(bench: Bench) -> None:
     assert sizes(bench, axle_run_out="0.06").status_code == 303
     assert "No good: eccentric by 0.030 mm" in Words(bench.get(CARD)).by_id["judged"]
+    assert bands_on(bench.get(CARD)) == ["not"]
     # A dial that stands still is a reading too.
     assert sizes(bench, axle_run_out="0").status_code == 303
     assert "eccentric" not in Words(bench.get(CARD)).by_id["judged"]

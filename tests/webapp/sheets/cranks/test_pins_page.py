@@ -8,7 +8,7 @@ from sqlite3 import connect
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import PIN_FIGURES, Bench, Words
+from tests.webapp.scenes import PIN_FIGURES, Bench, Words, bands_on
 from webapp.db import Db
 from webapp.facts.crankpins import pin_of
 from webapp.facts.facts import facts_of
@@ -55,6 +55,7 @@ def test_a_pin_is_measured_and_judged_in_a_line(bench: Bench) -> None:
     assert "Crankpin of W1: " in bench.journal("W1")[-1] or "Crankpin of W1: " in bench.journal("W1")[0]
     own = bench.id("W1")
     more = Words(bench.get(f"{PAGE}?open=pin-{own}")).by_id[f"pin-{own}"]
+    assert len(bands_on(bench.get(f"{PAGE}?open=pin-{own}"))) == 1
     assert "The crankpin at its root" in more and "The crankpin in its hole" in more
 
 

@@ -15,7 +15,7 @@ from httpx import Response
 
 from tests.webapp.exchange.conftest import taken_in
 from tests.webapp.facts.conftest import demo_file  # noqa: F401
-from tests.webapp.scenes import Bench, Words
+from tests.webapp.scenes import Bench, Words, bands_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.exchange.writing import document_of
@@ -154,7 +154,9 @@ def test_the_worst_wheel_decides_and_the_rest_is_asked_for(shed: Shed) -> None:
     assert shed.headline() == (
         f"Cannot tell: {said}, which leaves 5.0411 in (128.045 mm), but nobody said how small the tread may be."
     )
+    assert bands_on(shed.get(HERE)) == []
     shed.allowed("0.1 in")
+    assert bands_on(shed.get(HERE)) == ["serves"]
     assert shed.headline() == f"Good: can be turned to 5.0411 in (128.045 mm); {said}."
     assert (
         "The rim then has 8.1 thou (0.205 mm) left on the radius, down to the smallest allowed, 5.0250 in"

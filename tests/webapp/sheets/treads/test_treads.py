@@ -19,7 +19,7 @@ from shutil import copy
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import SIZES, Bench, Words, folds_on, form_on, forms_on
+from tests.webapp.scenes import SIZES, Bench, Words, bands_on, folds_on, form_on, forms_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.settings import Settings
@@ -282,6 +282,14 @@ def test_figures_are_judged_stored_and_told(bench: Bench) -> None:
         "W1's tyre measured: flange thickness 2.1 mm (2.100 mm (0.0827 in)); "
     )
     assert bench.journal("W1")[-1].endswith("No good: flange thickness.")
+    # Each figure with limits, in the order of the table.
+    assert bands_on(bench.get(f"/castings/{bench.id('W1')}/tread")) == [
+        "not",
+        "serves",
+        "serves",
+        "serves",
+        "serves",
+    ]
     thick = figure(bench, "W1", "flange_thickness")
     assert "No good" in thick and "Take the flange face down" in thick
     assert "the drawing's own figures with the deviations of International Brotherhood" in thick
@@ -528,8 +536,11 @@ def test_gauges_by_hand(bench: Bench) -> None:
         in judged
     )
     assert "87.429 mm" in part(bench.whole("/builds/1/treads"), "axles")
+    sheet = "/axles/1/gauges"
+    assert bands_on(bench.get(sheet))[0] == "serves"
     gauge(bench, "83.2")
     assert bench.journal()[-1].endswith("No good: back to back.")
+    assert bands_on(bench.get(sheet))[0] == "not"
 
 
 def test_the_published_gauges(bench: Bench) -> None:

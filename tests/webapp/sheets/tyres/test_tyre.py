@@ -7,7 +7,7 @@ from fastapi.testclient import TestClient
 from httpx import Response
 
 from domain.route.stages import TYRE_ON
-from tests.webapp.scenes import Bench, Words, form_on
+from tests.webapp.scenes import Bench, Words, bands_on, form_on
 from webapp.db import Db
 
 PATTERN = "/builds/1/patterns/1"
@@ -152,10 +152,12 @@ def test_what_is_due_comes_one_after_the_other(bench: Bench) -> None:
     assert "0.048 mm (0.0019 in) to 0.095 mm (0.0037 in), by the rule of thumb" in said.by_id["wanted"]
     assert log(bench, "tyre_inside", "94.93", "94.93").status_code == 303
     wanted = words(bench).by_id["wanted"]
+    assert bands_on(bench.get(here(bench))) == []
     assert "Turn the centre to 94.978 mm" in wanted or "Turn the centre to 94.977 mm" in wanted
     assert log(bench, "centre_outside", "95", "95").status_code == 303
     said = words(bench)
     assert said.by_id["answer"] == "Good: 0.070 mm (0.0028 in) of interference"
+    assert bands_on(bench.get(here(bench))) == ["serves"]
     assert "Heat the tyre to" in said.text and "once its tread is turned" in said.text
     assert "never quench" in said.text
     assert kinds(bench)[-2:] == ["tyre_inside", "centre_outside"]

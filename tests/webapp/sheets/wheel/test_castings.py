@@ -8,6 +8,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import HX, Bench, Words, form_on, is_whole, sentences
 from webapp.db import Db
+from webapp.drawing.wheel import CENTRE
 
 STAGES = ("received", "back_faced", "bored", "pressed", "tread_turned", "quartered", "painted")
 REASONS = (
@@ -322,3 +323,24 @@ def test_refusals_come_in_the_shape_asked_for(bench: Bench, path: str) -> None:
         answer = bench.client.post(path, data={"seen": "77", "casting": "5"}, headers=headers)
         assert answer.status_code in (409, 422)
         assert is_whole(answer.text) is not bool(headers)
+
+
+@pytest.mark.parametrize(("lead", "upright", "ahead", "front"), [("right", 0, 1, 1), ("left", 1, 0, -1)])
+def test_the_wheels_of_an_axle_are_drawn_quartered(
+    bench: Bench, lead: str, upright: int, ahead: int, front: int
+) -> None:
+    """Each from its own side: the leading crank a quarter on towards the front, which is left of the left wheel."""
+    bench.metric(lead=lead)
+    found = re.findall(r'class="wheel-hole[^"]*" cx="([\d.]+)" cy="([\d.]+)"', bench.get("/axles/1"))
+    pins = [(float(x) - CENTRE, CENTRE - float(y)) for x, y in found]
+    assert len(pins) == 2
+    assert pins[upright][0] == 0 and pins[upright][1] > 0
+    assert pins[ahead][0] * front > 0 and pins[ahead][1] == 0
+
+
+def test_carrying_wheels_are_drawn_alike(bench: Bench) -> None:
+    bench.metric(coupled="1")
+    for mark in ("W3", "W4"):
+        bench.tick(mark, "received")
+    spokes = re.findall(r'class="wheel-spokes" d="([^"]+)"', bench.get("/axles/2"))
+    assert len(spokes) == 2 and len(set(spokes)) == 1

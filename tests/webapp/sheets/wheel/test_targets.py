@@ -8,7 +8,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, slip_of
+from tests.webapp.scenes import Bench, Words, bands_on, slip_of
 from webapp.db import Db
 
 
@@ -41,7 +41,10 @@ def test_a_throw_is_answered_beside_its_fellows(bench: Bench) -> None:
     assert bench.log("W2", "throw", f"{drawn + 0.2:.3f} mm").status_code == 303
     # The other wheel of the axle is on the other side of the engine: no rod joins the two.
     for own in (1, 2):
-        assert Words(bench.get(f"/castings/{own}/throw")).text.count("the first throw logged") == 1
+        alone = bench.get(f"/castings/{own}/throw")
+        assert Words(alone).text.count("the first throw logged") == 1
+        # Beside the drawing only.
+        assert bands_on(alone) == ["serves"]
     for page in ("/axles/1", "/castings/1/throw", "/castings/2/throw"):
         assert "throws lie" not in Words(bench.get(page)).text
     assert bench.log("W3", "throw", f"{drawn + 0.2:.3f} mm").status_code == 303
@@ -58,6 +61,7 @@ def test_a_throw_is_answered_beside_its_fellows(bench: Bench) -> None:
             text.count("No good: the left throws lie 0.200 mm (0.0079 in) apart, their rods will bind") == 1
         ), page
         assert ("needs 0.400 mm (0.0157 in) of play" in text) is page.endswith("/throw")
+    assert bands_on(bench.get("/castings/1/throw")) == ["serves", "not"]
 
 
 def test_an_axle_of_unlike_throws_is_quartered_only_when_that_is_meant(bench: Bench) -> None:

@@ -202,6 +202,13 @@ def test_hatching_leaves_the_surfaces_that_are_machined() -> None:
     assert not draw(ticked=up_to("tread_turned")).rim_as_cast
 
 
+def test_a_wheel_to_be_turned_again_has_no_cast_rim() -> None:
+    before, worn = draw(ticked=up_to("pressed")), draw(ticked=up_to("pressed"), worn=True)
+    assert before.rim_as_cast and before.tread.ink == before.flange.ink == "rough"
+    assert worn.rim_as_cast is None and worn.tread.ink == worn.flange.ink == "clean"
+    assert worn.description == before.description
+
+
 def test_pin_and_throw_line_come_with_quartering() -> None:
     before, after = draw(ticked=up_to("tread_turned")).crank, draw(ticked=up_to("quartered")).crank
     assert before and after
