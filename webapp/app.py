@@ -20,6 +20,7 @@ from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
 from webapp.listen import named_address
+from webapp.numbers import Numbers
 from webapp.settings import STATIC, Settings
 from webapp.told import Told
 from webapp.web.register import first_router, work_router
@@ -71,6 +72,7 @@ def create_app(settings: Settings) -> FastAPI:
     # Loading every sheet takes longer than all the rest of the start.
     app.state.late = app.router.default = Late(work_router, _warming())
     errors.add_handlers(app)
+    app.add_middleware(Numbers)
     # What fits in one packet arrives no sooner for being smaller.
     app.add_middleware(GZipMiddleware, minimum_size=_PACKET, compresslevel=_QUICK)
     app.add_middleware(Told)
