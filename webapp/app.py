@@ -20,9 +20,9 @@ from webapp.guard import Guard
 from webapp.hosts import Hosts
 from webapp.late import Late
 from webapp.listen import named_address
-from webapp.numbers import Numbers
 from webapp.settings import STATIC, Settings
 from webapp.told import Told
+from webapp.web.numbers import Numbers
 from webapp.web.register import first_router, work_router
 
 _PACKET = 1400

@@ -19,9 +19,9 @@ from tests.webapp.scenes import Bench, form_on, unfolded
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.builds import make_demo
-from webapp.numbers import COOKIE
 from webapp.settings import Settings
 from webapp.upgrade import prepare
+from webapp.web.numbers import COOKIE
 from webapp.web.register import SHEETS
 
 _UNITS = r"(?:in|mm|thou|N|lbf|N m|lbf ft|g|oz|ft/min|m/min)"

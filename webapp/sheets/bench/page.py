@@ -9,10 +9,10 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.errors import NotTaken
-from webapp.numbers import BOTH, COOKIE, OWN
 from webapp.typed.texts import read_initials
 from webapp.web.common import YEAR_S, TypedDep, remember_who, see
 from webapp.web.deps import DbDep
+from webapp.web.numbers import BOTH, COOKIE, OWN
 
 router = APIRouter()
 
