@@ -22,6 +22,7 @@ from webapp.late import Late
 from webapp.listen import named_address
 from webapp.settings import STATIC, Settings
 from webapp.told import Told
+from webapp.web.numbers import Numbers
 from webapp.web.register import first_router, work_router
 
 _PACKET = 1400
@@ -71,6 +72,7 @@ def create_app(settings: Settings) -> FastAPI:
     # Loading every sheet takes longer than all the rest of the start.
     app.state.late = app.router.default = Late(work_router, _warming())
     errors.add_handlers(app)
+    app.add_middleware(Numbers)
     # What fits in one packet arrives no sooner for being smaller.
     app.add_middleware(GZipMiddleware, minimum_size=_PACKET, compresslevel=_QUICK)
     app.add_middleware(Told)

@@ -16,6 +16,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from domain import lengths as length
 from domain.clock import ClockDoubt
+from domain.lengths.systems import both_shown
 from webapp.db import Db
 from webapp.drawing.band import decided_band
 from webapp.faults import FileTrouble
@@ -52,7 +53,7 @@ def initials(cookies: Mapping[str, str]) -> str:
 
 
 def both(nm: int, first: str) -> str:
-    """A length in both systems."""
+    """A length in the systems shown."""
     return length.show(nm, length.Unit(first))
 
 
@@ -61,13 +62,23 @@ def one(nm: int, unit: str) -> str:
     return length.show_in(nm, length.Unit(unit))
 
 
+def other(nm: int, first: str) -> str:
+    """A length in the other system alone; empty where that one is not shown."""
+    return length.show_other(nm, length.Unit(first))
+
+
+def numbers_words() -> str:
+    """Which systems this device is shown."""
+    return "in both systems" if both_shown() else "the build's own only"
+
+
 def offset(nm: int, first: str) -> str:
-    """A signed difference in both systems."""
+    """A signed difference in the systems shown."""
     return length.show_offset(nm, length.Unit(first))
 
 
 def small(nm: int, first: str, signed: bool = False) -> str:
-    """A difference in both systems, as a workshop says it."""
+    """A difference in the systems shown, as a workshop says it."""
     return length.show_small(nm, length.Unit(first), signed=signed)
 
 
@@ -212,6 +223,7 @@ environment.filters.update(
     stamp=stamp,
     both=both,
     one=one,
+    other=other,
     offset=offset,
     small=small,
     one_small=one_small,
@@ -223,4 +235,4 @@ environment.filters.update(
     capitalize=capitalize,
     band=decided_band,
 )
-environment.globals.update(static_url=static_url)
+environment.globals.update(static_url=static_url, numbers_words=numbers_words, both_shown=both_shown)

@@ -6,6 +6,7 @@ import math
 
 from domain.errors import TradeError
 from domain.lengths import Unit
+from domain.lengths.loads import both_loads
 
 GRAMS_PER_OUNCE = 28.349523125  # exact: international yard and pound agreement, 1959
 
@@ -55,7 +56,7 @@ def mass(grams: float, first: Unit) -> str:
         metric, other = f"{figure(grams / 1000, 4)} kg", f"{figure(ounces / 16, 4)} lb"
     else:
         metric, other = f"{figure(grams, 4)} g", f"{figure(ounces, 4)} oz"
-    return f"{metric} ({other})" if first is Unit.MM else f"{other} ({metric})"
+    return both_loads(metric, other, first)
 
 
 def speed(metres_per_second: float) -> str:

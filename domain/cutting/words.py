@@ -21,6 +21,7 @@ from domain.cutting.strokes import StrokePlan
 from domain.cutting.swing import Furthest, Swing, SwingAnswer, SwingLimit
 from domain.joints.fit import inward
 from domain.lengths import Unit, show, show_offset
+from domain.lengths.loads import both_loads
 
 STROKES_FIRST = "Lathe isolated at the wall, chuck key out. New to it? First practise on a spoiled casting."
 STROKES_CAUTIONS = (
@@ -84,7 +85,7 @@ def speed_words(metres_a_minute: float, unit: Unit) -> str:
     '80 ft/min (24.4 m/min)'
     """
     metres, feet = f"{metres_a_minute:.1f} m/min", f"{metres_a_minute / M_PER_FOOT:.0f} ft/min"
-    return f"{feet} ({metres})" if unit is Unit.INCH else f"{metres} ({feet})"
+    return both_loads(metres, feet, unit)
 
 
 def minutes_words(minutes: float) -> str:

@@ -13,7 +13,7 @@ from domain.joints.kinds import FitKind, Kind
 from domain.joints.margin import TooNarrow
 from domain.joints.terms import floor2, gap_range, heating_table
 from domain.lengths import Unit, show, show_in, show_small, shown_small
-from domain.lengths.loads import show_force, show_torque
+from domain.lengths.loads import both_loads, show_force, show_torque
 
 _STRANGE_NM = 1_000_000  # 1 mm between bore and seat is a slip, not a fit
 _ADVICE = "The program advises: the builder, local codes and a competent person decide."
@@ -41,9 +41,8 @@ def cut_off(nm: int, first: Unit) -> str:
     '0.022 mm (0.0008 in)'
     """
     microns, tenths = nm // 1_000 * 1_000, nm // 2_540 * 2_540
-    if first is Unit.MM:
-        return f"{show_in(microns, Unit.MM)} ({show_in(tenths, Unit.INCH)})"
-    return f"{shown_small(tenths, Unit.INCH)} ({show_in(microns, Unit.MM)})"
+    imperial = show_in(tenths, Unit.INCH) if first is Unit.MM else shown_small(tenths, Unit.INCH)
+    return both_loads(show_in(microns, Unit.MM), imperial, first)
 
 
 def small(text: str) -> str:

@@ -13,6 +13,7 @@ from domain.lengths.showing import (
     show,
     show_in,
     show_offset,
+    show_other,
     show_small,
     shown_small,
 )
@@ -36,6 +37,7 @@ __all__ = [
     "show",
     "show_in",
     "show_offset",
+    "show_other",
     "show_small",
     "shown_small",
 ]

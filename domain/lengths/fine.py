@@ -1,5 +1,6 @@
 """Lengths written finely enough for guard bands and uncertainties."""
 
+from domain.lengths.systems import both_shown
 from domain.lengths.units import Unit, decimal, nm_in
 
 
@@ -31,7 +32,7 @@ def fine(nm: int, unit: Unit, *, down: bool = False) -> str:
 
 
 def fine_both(nm: int, first: Unit, *, down: bool = False) -> str:
-    """Write a length finely in both systems, the given one first.
+    """Write a length finely in the systems shown, the given one first.
 
     Formula: as fine() does, twice
 
@@ -48,5 +49,5 @@ def fine_both(nm: int, first: Unit, *, down: bool = False) -> str:
     >>> fine_both(4_950, Unit.MM)
     '0.00495 mm (0.000195 in)'
     """
-    other = Unit.INCH if first is Unit.MM else Unit.MM
-    return f"{fine(nm, first, down=down)} ({fine(nm, other, down=down)})"
+    own, other = fine(nm, first, down=down), Unit.INCH if first is Unit.MM else Unit.MM
+    return f"{own} ({fine(nm, other, down=down)})" if both_shown() else own

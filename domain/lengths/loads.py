@@ -1,5 +1,6 @@
 """Forces and torques to text, in newtons and pounds-force: the build's own system first."""
 
+from domain.lengths.systems import both_shown
 from domain.lengths.units import Unit
 
 # By the 1959 pound of 0.453 592 37 kg and the standard acceleration of 9.806 65 m/s2, both exact.
@@ -41,5 +42,10 @@ def _figure(value: float, places: int) -> str:
 
 
 def both_loads(metric: str, imperial: str, first: Unit) -> str:
-    """A load as it is written in each system, the build's own first."""
-    return f"{metric} ({imperial})" if first is Unit.MM else f"{imperial} ({metric})"
+    """What is written in each system, the build's own first, and the other one where both are shown.
+
+    >>> both_loads("12 N", "2.7 lbf", Unit.INCH)
+    '2.7 lbf (12 N)'
+    """
+    own, other = (metric, imperial) if first is Unit.MM else (imperial, metric)
+    return f"{own} ({other})" if both_shown() else own

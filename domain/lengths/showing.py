@@ -3,6 +3,7 @@
 from fractions import Fraction
 from functools import lru_cache
 
+from domain.lengths.systems import both_shown
 from domain.lengths.units import NM_PER_INCH, Unit, decimal, nm_in
 
 # A sheet writes the same few lengths hundreds of times.
@@ -34,9 +35,8 @@ def figure_in(nm: int, unit: Unit) -> str:
     return decimal(nm, nm_in(unit), 3 if unit is Unit.MM else 4)
 
 
-@lru_cache(maxsize=_MANY)
 def show(nm: int, first: Unit) -> str:
-    """Write a length in both systems, the given one first, rounded as show_in does.
+    """Write a length in the systems shown, the given one first, rounded as show_in does.
 
     Args:
         nm: the length in nanometres.
@@ -45,11 +45,25 @@ def show(nm: int, first: Unit) -> str:
     >>> show(19_050_000, Unit.MM), show(19_050_000, Unit.INCH)
     ('19.050 mm (0.7500 in)', '0.7500 in (19.050 mm)')
     """
+    return _show_both(nm, first) if both_shown() else show_in(nm, first)
+
+
+@lru_cache(maxsize=_MANY)
+def _show_both(nm: int, first: Unit) -> str:
     return f"{show_in(nm, first)} ({show_in(nm, other_unit(first))})"
 
 
+def show_other(nm: int, first: Unit) -> str:
+    """The same length in the other system alone, for a place of its own; empty where that one is not shown.
+
+    >>> show_other(19_050_000, Unit.MM)
+    '0.7500 in'
+    """
+    return show_in(nm, other_unit(first)) if both_shown() else ""
+
+
 def show_offset(nm: int, first: Unit) -> str:
-    """Write a difference in both systems with its sign; one that rounds to nothing has no sign.
+    """Write a difference in the systems shown with its sign; one that rounds to nothing has no sign.
 
     Args:
         nm: the difference in nanometres.
@@ -58,7 +72,8 @@ def show_offset(nm: int, first: Unit) -> str:
     >>> show_offset(10_000, Unit.MM), show_offset(-101_600, Unit.INCH)
     ('+0.010 mm (+0.0004 in)', '-0.0040 in (-0.102 mm)')
     """
-    return f"{_signed(nm, first)} {first} ({_signed(nm, other_unit(first))} {other_unit(first)})"
+    own, other = f"{_signed(nm, first)} {first}", other_unit(first)
+    return f"{own} ({_signed(nm, other)} {other})" if both_shown() else own
 
 
 def show_small(nm: int, first: Unit, *, signed: bool = False) -> str:
@@ -79,8 +94,11 @@ def show_small(nm: int, first: Unit, *, signed: bool = False) -> str:
     other = other_unit(first)
     plus = "+" if signed and shown_small(nm, first).strip("-0.") != shown_small(0, first).strip("-0.") else ""
     plus = plus if nm > 0 else ""
+    own = f"{plus}{shown_small(nm, first)}"
+    if not both_shown():
+        return own
     mark = "+" if plus and figure_in(nm, other).strip("0.") else ""
-    return f"{plus}{shown_small(nm, first)} ({mark}{figure_in(nm, other)} {other})"
+    return f"{own} ({mark}{figure_in(nm, other)} {other})"
 
 
 def last_figure_nm(unit: Unit) -> int:

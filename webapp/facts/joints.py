@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 from statistics import median_low
 
 from domain.answer import Answer
@@ -15,6 +15,7 @@ from domain.joints.margin import margins, too_narrow
 from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
 from domain.joints.words import never_holds, no_fit_to_aim_for, room_words
 from domain.lengths import show
+from domain.lengths.systems import KeptAsShown
 from domain.measuring.instruments import InstrumentKind, Reach
 from domain.measuring.readings import summarise
 from domain.route.stages import Stage
@@ -37,7 +38,7 @@ from webapp.typed.fields import Figures
 from webapp.typed.joint_figures import placeholders
 
 # A joint that nothing has changed of is the same joint in the next request, and after a write in the same one.
-judged = lru_cache(maxsize=1024)(judge)
+judged = KeptAsShown(judge, 1024)
 
 
 def seat_words(axle: AxleView, side: str) -> str:

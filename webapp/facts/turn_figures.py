@@ -9,8 +9,8 @@ from itertools import islice
 
 from domain.cutting.speeds import CuttingError
 from domain.joints.kinds import FitKind
-from domain.lengths import show_in
-from domain.lengths.showing import figure_in, other_unit, small_parts
+from domain.lengths import show_in, show_other
+from domain.lengths.showing import figure_in, small_parts
 from domain.route.set_ups import Work
 from webapp.facts.batch_views import BatchView
 from webapp.facts.due_box import reading_line
@@ -107,7 +107,7 @@ def _length(
 ) -> BigFigure:
     """A size in the build's system, and in the other one."""
     figure, unit = figure_in(nm, build.unit), str(build.unit)
-    return BigFigure(label, figure, unit, words, show_in(nm, other_unit(build.unit)), look, address)
+    return BigFigure(label, figure, unit, words, show_other(nm, build.unit), look, address)
 
 
 def _small(
@@ -115,7 +115,7 @@ def _small(
 ) -> BigFigure:
     """A difference as a workshop says it, and in the other system."""
     figure, unit = small_parts(nm, build.unit)
-    return BigFigure(label, figure, unit, words, show_in(nm, other_unit(build.unit)), look, address)
+    return BigFigure(label, figure, unit, words, show_other(nm, build.unit), look, address)
 
 
 def _bore(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:

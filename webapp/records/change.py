@@ -1,7 +1,8 @@
 """The one way of a write: what it is about is loaded, a form taken before is answered, an old page is refused.
 
 A change is told in the journal and the form's token kept in the transaction that stores it, and the commit comes
-before the answer is drawn.
+before the answer is drawn. What a change says is said in both systems, whatever the device is shown: it is kept, and
+what is asked before it is kept word for word.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 
 from sqlmodel import Session
 
+from domain.lengths.systems import shown_in
 from webapp.db import Db, driver
 from webapp.records.builds import find_axle, find_build, find_casting
 from webapp.records.journal import (
@@ -130,7 +132,7 @@ def _way(
     def wrap(act: Act[C, P]) -> Called[P]:
         @wraps(act)
         def called(db: Db, row_id: int, asked: Asked, /, *args: P.args, **kwargs: P.kwargs) -> int:
-            with db.write() as session:
+            with shown_in(both=True), db.write() as session:
                 change = begin(session, row_id, asked)
 
                 def checked() -> int | None:
@@ -191,7 +193,7 @@ def change_workshop(
     def wrap(act: Callable[Concatenate[Session, P], int | None]) -> Callable[Concatenate[Db, Sent, P], int]:
         @wraps(act)
         def called(db: Db, sent: Sent, /, *args: P.args, **kwargs: P.kwargs) -> int:
-            with db.write() as session:
+            with shown_in(both=True), db.write() as session:
                 return _once(session, sent, form.format(*args), partial(act, session, *args, **kwargs))
 
         return called

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from domain.drawing import COUPLED_KEYS, CRANK_KEYS, TRACK_KEYS, WheelKind
 from domain.lengths import Length, Unit
+from domain.lengths.systems import both_shown
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
 from domain.route.stages import Pins, Route, Stage
@@ -280,9 +281,16 @@ class BuildView:
     # The latest time in the journal of the whole file: a clock that is behind it is wrong.
     newest: datetime | None = field(default=None, compare=False)
     # What was worked out from this view and from no other: webapp/facts keeps it here.
-    kept: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
+    # What holds sentences is not for whoever is shown another system.
+    kept_both: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
+    kept_own: dict[str, object] = field(default_factory=dict, init=False, compare=False, repr=False)
     # The whole build, where this is as a pattern sees it.
     seen_of: BuildView | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def kept(self) -> dict[str, object]:
+        """What was worked out from this view, said in the systems that are shown now."""
+        return self.kept_both if both_shown() else self.kept_own
 
     @property
     def whole(self) -> BuildView:

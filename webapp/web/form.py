@@ -22,6 +22,7 @@ from typing import Any, TypeVar
 from fastapi import Request
 from fastapi.responses import Response
 
+from domain.lengths.systems import shown_in
 from webapp.faults import FileTrouble
 from webapp.records.change import Asked
 from webapp.records.outcome import NOBODY
@@ -88,7 +89,9 @@ def take(
     `confirm` names the box that says yes to what must be confirmed. `signed` is whether the journal will name who
     did it; the workshop's lists have no journal.
     """
-    value, errors = read()
+    # Words that are read off a form may be kept with it; what is kept is said in both systems.
+    with shown_in(both=True):
+        value, errors = read()
     actor = need_actor(request, typed, errors) if signed else NOBODY
     if errors or value is None or actor is None:
         return show(Form(typed, errors, UNPROCESSABLE))

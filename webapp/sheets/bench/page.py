@@ -1,4 +1,4 @@
-"""Who is at the bench: initials, remembered per device."""
+"""Who is at the bench, and which systems lengths are said in: remembered per device."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
+from webapp.errors import NotTaken
 from webapp.typed.texts import read_initials
-from webapp.web.common import TypedDep, remember_who, see
+from webapp.web.common import YEAR_S, TypedDep, remember_who, see
 from webapp.web.deps import DbDep
+from webapp.web.numbers import BOTH, COOKIE, OWN
 
 router = APIRouter()
 
@@ -41,6 +43,17 @@ def remember(request: Request, typed: TypedDep) -> Response:
         context = {"words": _SENTENCE, "typed_who": typed.get("initials"), "back": back}
         return render.page(request, "sheets/bench/initials.html", 422, **context)
     return remember_who(see(request, back), who)
+
+
+@router.post("/numbers")
+def choose_numbers(request: Request, typed: TypedDep) -> Response:
+    """Remember on this device which systems lengths are said in."""
+    chosen = typed.get("numbers")
+    if chosen not in (OWN, BOTH):
+        raise NotTaken("Choose both systems, or the build's own only.")
+    response = see(request, "/workshop#numbers")
+    response.set_cookie(COOKIE, chosen, max_age=YEAR_S, httponly=True, samesite="strict")
+    return response
 
 
 @router.get("/stand")

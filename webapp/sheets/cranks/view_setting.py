@@ -18,8 +18,8 @@ from domain.cranks.setting import (
     to_step,
 )
 from domain.joints.open_time import open_words
-from domain.lengths import plain, show, show_in
-from domain.lengths.showing import other_unit, small_parts
+from domain.lengths import plain, show, show_in, show_other
+from domain.lengths.showing import small_parts
 from domain.measuring.instruments import Instrument, InstrumentError, Reach
 from domain.measuring.uncertainty import UncertaintyError
 from domain.route.stages import Stage
@@ -136,7 +136,7 @@ class _Bench:
     def line(self, side: Side, words: str, nm: int) -> SettingLine:
         """One number of one pin."""
         figure, unit = small_parts(nm, self.build.unit)
-        return SettingLine(self.mark(side), words, figure, unit, show_in(nm, other_unit(self.build.unit)))
+        return SettingLine(self.mark(side), words, figure, unit, show_other(nm, self.build.unit))
 
     def height(self, pin: PinToSet, do: str) -> SettingLine:
         """A pin's height as the instrument shows it; from the axle's centre while that is not known."""
@@ -303,7 +303,7 @@ def _jig(it: _Bench) -> _Set:
     across = between_pins_nm(throws[it.fast], throws[it.loose], wanted)
     lines = [it.line(side, "axle's centre to pin's centre", nm) for side, nm in throws.items()]
     figure, unit = small_parts(across, it.build.unit)
-    also = show_in(across, other_unit(it.build.unit))
+    also = show_other(across, it.build.unit)
     both = SettingLine("Both", "from pin's centre to pin's centre, seen end on", figure, unit, also)
     return _Set(
         (*lines, both),

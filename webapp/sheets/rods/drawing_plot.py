@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import Final
 
 from domain.lengths import Unit
+from domain.lengths.systems import both_shown
 from domain.rods.picture import PlotPoint
 from webapp.drawing.parts import LINE, At, Text, n, path
 
@@ -89,7 +90,8 @@ def rods_plot(
 ) -> RodsPlot:
     """Lay the plot out; `gives_mm` is the play that the left and the right rod's bushes give, where known."""
     top_mm = max(_LEAST_MM, *(point.needed_mm for point in series), *(one or 0.0 for one in gives_mm)) * 1.12
-    other = Unit.INCH if unit is Unit.MM else Unit.MM
+    # The scale at the right is the other system's, where that one is shown.
+    other = (Unit.INCH if unit is Unit.MM else Unit.MM) if both_shown() else unit
 
     def y(mm: float) -> float:
         return round(FOOT - min(mm, top_mm) / top_mm * (FOOT - TOP), 2)

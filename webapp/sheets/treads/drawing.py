@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Final
 
-from domain.lengths import NM_PER_MM, Unit, show_in
+from domain.lengths import NM_PER_MM, Unit, show_in, show_other
 from domain.treads.profile import Arc, Line, Point, Profile, Segment
 from webapp.drawing.parts import LINE, Measure, Text, leader, level, upright
 
@@ -36,7 +36,7 @@ class TyreSection:
 
 
 def tyre_section(profile: Profile, unit: Unit) -> TyreSection:
-    """Lay out a profile that is closed and smooth; sizes are written in both systems, one under the other."""
+    """Lay out a profile that is closed and smooth; the systems shown stand one under the other."""
     return _Sheet(profile, unit).section()
 
 
@@ -105,9 +105,10 @@ class _Sheet:
                 drawn.append(f"L{end}")
         return " ".join(drawn)
 
-    def _said(self, name: str, words: str) -> tuple[str, str, str]:
-        nm, other = self.by_name[name].nm, Unit.INCH if self.unit is Unit.MM else Unit.MM
-        return words, show_in(nm, self.unit), f"({show_in(nm, other)})"
+    def _said(self, name: str, words: str) -> tuple[str, ...]:
+        nm = self.by_name[name].nm
+        own, other = show_in(nm, self.unit), show_other(nm, self.unit)
+        return (words, own, f"({other})") if other else (words, own)
 
     def _straight(self) -> list[Measure]:
         """The sizes between two extension lines: tyre width, flange width and flange depth."""

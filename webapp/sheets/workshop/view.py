@@ -11,6 +11,7 @@ from domain.cutting.reaming import ReamerCut, learn
 from domain.cutting.words import reamer_words
 from domain.lengths import Unit, show
 from domain.lengths.fine import fine, fine_both
+from domain.lengths.loads import both_loads
 from domain.lengths.parsing import system_typed
 from domain.measuring.instruments import Instrument, InstrumentKind, Reach, own_unit
 from webapp.facts.jigs import jig_of
@@ -181,9 +182,9 @@ def _plug_facts(one: Instrument, unit: Unit) -> tuple[tuple[str, str], ...]:
 def _signed(nm: int, unit: Unit) -> str:
     if nm == 0:
         return "none"
-    other = Unit.INCH if unit is Unit.MM else Unit.MM
     sign = "+" if nm > 0 else "-"
-    return f"{sign}{fine(abs(nm), unit)} ({sign}{fine(abs(nm), other)})"
+    metric, imperial = (f"{sign}{fine(abs(nm), one)}" for one in (Unit.MM, Unit.INCH))
+    return both_loads(metric, imperial, unit)
 
 
 def checked_words(checked_on: str, today: date) -> tuple[str, str]:
