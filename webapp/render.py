@@ -179,7 +179,7 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
     if not template.rsplit("/", 1)[-1].startswith("_"):
         # The words of its subject are one tap away.
         folder, _, rest = template.partition("/")
-        own["words_at"] = f"/words#{rest.partition('/')[0]}" if folder == "sheets" else "/words"
+        own["words_at"] = f"/words?of={rest.partition('/')[0]}" if folder == "sheets" else "/words"
         own["doubted_clock"] = partial(_doubted_clock, request)
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 

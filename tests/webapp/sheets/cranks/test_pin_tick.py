@@ -131,7 +131,7 @@ def test_the_sheets_tell_who_put_it_in_and_when(bench: Bench) -> None:
     bench.pins_in("W1")
     own = bench.id("W1")
     html = Words(bench.get(f"{PAGE}?open=pin-{own}"))
-    assert "Crankpins as made: 1 of 6 measured, good; 1 in" in html.text
+    assert "Crankpins as made: 1 of 4 measured, and 0 of 2 spares: good; 1 in" in html.text
     assert " ".join(html.by_id[f"pin-{own}"].split()).startswith("In by AB, ")
     other = bench.id("W2")
     assert " ".join(Words(bench.get(f"{PAGE}?open=pin-{other}")).by_id[f"pin-{other}"].split()).startswith(

@@ -37,8 +37,12 @@ def test_every_sheet_leads_to_the_words_of_its_subject(client, db) -> None:  # t
     bench = Bench(client, db).sit_down()
     words = bench.get("/words")
     for address, room in SHEETS.items():
-        assert f'href="/words#{room}"' in bench.get(address)
-        assert f'id="{room}"' in words
+        assert f'href="/words?of={room}"' in bench.get(address)
+        subject = subject_of(room)
+        assert subject is not None
+        (opened,) = re.findall(r"<details[^>]* open><summary><h2>([^<]+)</h2>", bench.get(f"/words?of={room}"))
+        assert opened == subject.name
+    assert " open>" not in bench.get("/words?of=cellar")
     for subject in SUBJECTS:
         for word in subject.words:
             assert f"<dt>{word.name}</dt>" in words

@@ -624,4 +624,4 @@ def test_with_both_places_empty_no_small_step_is_done(bench: Bench) -> None:
         away = bench.form(f"/castings/{bench.id(mark)}", f"/castings/{bench.id(mark)}/spare").filled()
         assert bench.post(f"/castings/{bench.id(mark)}/spare", away).status_code == 303
     html = bench.get("/axles/1")
-    assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "0/7"
+    assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "0/8"
