@@ -40,7 +40,9 @@ def test_every_sheet_leads_to_the_words_of_its_subject(client, db) -> None:  # t
         assert f'href="/words?of={room}"' in bench.get(address)
         subject = subject_of(room)
         assert subject is not None
-        (opened,) = re.findall(r"<details[^>]* open><summary><h2>([^<]+)</h2>", bench.get(f"/words?of={room}"))
+        (opened,) = re.findall(
+            r"<details[^>]* open><summary><h2>([^<]+)</h2>", bench.get(f"/words?of={room}")
+        )
         assert opened == subject.name
     assert " open>" not in bench.get("/words?of=cellar")
     for subject in SUBJECTS:
