@@ -66,7 +66,9 @@ def made(page: Page) -> None:
     """The set as it was made, on paper."""
     page.set_viewport_size(_PAPER)
     page.emulate_media(media="print")
-    page.goto("/builds/2/made")
+    page.goto("/builds/2/record")
+    # On paper it stands at the foot of each page; on a screen it would lie over the first.
+    page.evaluate("document.querySelector('.title-block').style.position = 'static'")
     # What does not fill a page is cut where it ends.
     ends = page.evaluate("Math.ceil(document.querySelector('.drawing').getBoundingClientRect().bottom)")
     page.set_viewport_size({"width": _PAPER["width"], "height": min(_PAPER["height"], ends)})
