@@ -130,7 +130,9 @@ def budget_of_mean(
     """
     instrument_nm, resolution_nm = _instrument_parts(instrument)
     if not readings_nm or min(readings_nm) <= 0:
-        raise UncertaintyError("There is no reading above nothing yet; type at least one, such as 25.01 mm.")
+        raise UncertaintyError(
+            "There is no reading, or one that is not more than nothing: type each as read, such as 25.01 mm."
+        )
     if not math.isfinite(alpha_per_k):
         raise UncertaintyError("The expansion is not a number: type one such as 10.5 for grey iron.")
     if not (math.isfinite(temperature_u_k) and temperature_u_k >= 0):
