@@ -392,7 +392,8 @@ def _wrong_branches(
     look = (
         f"Look whether {' or '.join(ways)}."
         if ways
-        else "On neither branch would they be: read the heights again."
+        else "On neither branch would they be: read the heights again, and look whether they were read over the pins:"
+        " half a pin's diameter is then to be taken off."
     )
     return QuarteringError(f"{words} {look}", field="branches")
 

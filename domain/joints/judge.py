@@ -15,7 +15,8 @@ from domain.measuring.decision import Conformity, Decision, decide, decide_inter
 from domain.measuring.decision_words import interval_words, interval_working
 from domain.measuring.instruments import Instrument
 from domain.measuring.plug_gauge import Interval
-from domain.measuring.settling import which_settles, which_settles_fit
+from domain.measuring.settling import more_readings, which_settles, which_settles_fit
+from domain.measuring.uncertainty import Budget
 
 # How far from good, where what cannot be told is no worse than what wants care.
 _LEVEL = {Answer.SERVES: 0, Answer.CAUTION: 1, Answer.CANNOT_TELL: 1, Answer.NOT: 2}
@@ -355,16 +356,34 @@ def _settling(case: Case, decision: Decision | None) -> str:
             return ""
         if bore.budget is None or seat.budget is None:
             return which_settles(decision, ()).words
-        budgets = bore.budget, seat.budget
         if decision.of_end:
-            budgets = bore.budget.alone, seat.budget.alone
-        return which_settles_fit(decision, *budgets, case.tools).words
+            return which_settles_fit(decision, bore.budget.alone, seat.budget.alone, case.tools).words
+        return which_settles_fit(decision, bore.budget, seat.budget, case.tools, _more(case)).words
     if not seat.measured:
         return "Measure the seat and log it, with its instrument."
     if bore.budget is None and seat.budget is None:
         return "Log the bore and the seat again and choose the instrument of each from the workshop's list."
     which = "bore" if bore.budget is None else "seat"
     return f"Log the {which} again and choose its instrument from the workshop's list."
+
+
+def _more(case: Case) -> dict[str, int]:
+    """How many more readings of one of the two settle the fit, its other figures as they are."""
+
+    def settled(read: Case) -> bool:
+        decision = _decision(read)
+        return decision is not None and decision.answer is not Conformity.CANNOT_TELL
+
+    def read(size: Size, budget: Budget) -> Size:
+        return replace(size, budget=budget, expanded_nm=budget.expanded_nm)
+
+    bore, seat = case.bore, case.seat
+    found: dict[str, int | None] = {}
+    if bore.budget is not None:
+        found["bore"] = more_readings(bore.budget, lambda one: settled(replace(case, bore=read(bore, one))))
+    if seat.budget is not None:
+        found["seat"] = more_readings(seat.budget, lambda one: settled(replace(case, seat=read(seat, one))))
+    return {what: count for what, count in found.items() if count is not None}
 
 
 def _carried(case: Case, holding: HeldBy, load: Load) -> Carried:

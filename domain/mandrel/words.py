@@ -56,6 +56,8 @@ def size_words(size: StubSize | None, unit: Unit) -> str:
     """
     if size is None:
         return "No stub to turn: the wheel sits on its own axle, held by its joint and driven through the spokes."
+    if figure_in(size.least_nm, unit) == figure_in(size.most_nm, unit):
+        return f"Turn the stub to {show(size.aim_nm, unit)} ({size.source})."
     ends = f"from {show(size.least_nm, unit)} to {show(size.most_nm, unit)} will do"
     return f"Turn the stub to {show(size.aim_nm, unit)}: {ends} ({size.source})."
 
@@ -68,7 +70,8 @@ def size_brief(size: StubSize | None, unit: Unit) -> str:
     """
     if size is None:
         return "no stub: its own axle carries it"
-    return f"stub of {figure_in(size.least_nm, unit)} to {show_in(size.most_nm, unit)}"
+    least, most = figure_in(size.least_nm, unit), show_in(size.most_nm, unit)
+    return f"stub of {most}" if least == figure_in(size.most_nm, unit) else f"stub of {least} to {most}"
 
 
 def all_words(size: StubSize | None, count: int, unit: Unit) -> str:
@@ -77,7 +80,9 @@ def all_words(size: StubSize | None, count: int, unit: Unit) -> str:
         return ""
     if size is None:
         return f"No one size suits all {count} bores logged: begin with the largest bore, and skim the stub for the next."
-    return f"One stub of {show(size.least_nm, unit)} to {show(size.most_nm, unit)} suits all {count} bores logged."
+    alike = figure_in(size.least_nm, unit) == figure_in(size.most_nm, unit)
+    ends = show(size.aim_nm, unit) if alike else f"{show(size.least_nm, unit)} to {show(size.most_nm, unit)}"
+    return f"One stub of {ends} suits all {count} bores logged."
 
 
 def too_large_words(nm: int, bore_nm: int, mark: str, unit: Unit) -> str:

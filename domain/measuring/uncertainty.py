@@ -68,6 +68,16 @@ class Budget:
         instrument, resolution = _instrument_parts(other)
         return replace(self, instrument_nm=instrument, resolution_nm=resolution)
 
+    def read(self, count: int) -> "Budget":
+        """The budget of so many readings in all that scatter as these do; of one reading the scatter is not known.
+
+        >>> round(Budget(25_000_000, 2, 0.0, 0.0, 9_000.0, 0.0, 2_000.0).read(4).repeat_nm)
+        1591
+        """
+        if self.scatter_nm is None:
+            return self
+        return replace(self, count=count, repeat_nm=_repeat_nm(self.scatter_nm, count))
+
     def working(self, unit: Unit) -> Working:
         """The working of U, in the given system."""
         parts = (self.instrument_nm, self.resolution_nm, self.repeat_nm, self.temperature_nm)
@@ -130,7 +140,9 @@ def budget_of_mean(
     """
     instrument_nm, resolution_nm = _instrument_parts(instrument)
     if not readings_nm or min(readings_nm) <= 0:
-        raise UncertaintyError("There is no reading above nothing yet; type at least one, such as 25.01 mm.")
+        raise UncertaintyError(
+            "There is no reading, or one that is not more than nothing: type each as read, such as 25.01 mm."
+        )
     if not math.isfinite(alpha_per_k):
         raise UncertaintyError("The expansion is not a number: type one such as 10.5 for grey iron.")
     if not (math.isfinite(temperature_u_k) and temperature_u_k >= 0):

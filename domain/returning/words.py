@@ -11,6 +11,16 @@ def _joined(words: Sequence[str]) -> str:
     return " and ".join(words) if len(words) < 3 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
+def to_cut_nm(diameter_nm: int, unit: Unit) -> int:
+    """A diameter to turn to: down to a tenth of a thou, or a hundredth of a millimetre, so never more than the metal allows.
+
+    >>> to_cut_nm(125_953_000, Unit.INCH) == 49_587 * 2_540, to_cut_nm(125_957_000, Unit.MM)
+    (True, 125950000)
+    """
+    step = 2_540 if unit is Unit.INCH else 10_000
+    return diameter_nm // step * step
+
+
 def common_words(found: Common, deepest: Mapping[str, ToTurn], unit: Unit) -> str:
     """The answer in a line: what the group can be turned to, who decides and why, and what is in the way.
 
@@ -23,7 +33,7 @@ def common_words(found: Common, deepest: Mapping[str, ToTurn], unit: Unit) -> st
         if off.by is not WornBy.NOTHING
         else f"{first} is the smallest"
     )
-    to = show(found.diameter_nm, unit)
+    to = show(to_cut_nm(found.diameter_nm, unit), unit)
     if found.answer is Answer.NOT:
         lost = _joined(found.lost)
         ask = f"{lost} {'has' if len(found.lost) == 1 else 'have'} no metal left for it"
@@ -39,7 +49,7 @@ def so_far_words(found: Common, missing: Sequence[str], unit: Unit) -> str:
     """What the wheels that are measured come to, while others are not."""
     return (
         f"Still to be measured: {_joined(missing)}. So far {_joined(found.decided_by)} "
-        f"{'decides' if len(found.decided_by) == 1 else 'decide'}: {show(found.diameter_nm, unit)}."
+        f"{'decides' if len(found.decided_by) == 1 else 'decide'}: {show(to_cut_nm(found.diameter_nm, unit), unit)}."
     )
 
 
@@ -53,7 +63,7 @@ def left_words(found: Common, unit: Unit) -> str:
     if found.lost:
         if found.without_nm is None:
             return ""
-        return f"Without {_joined(found.lost)} the others can be turned to {show(found.without_nm, unit)}."
+        return f"Without {_joined(found.lost)} the others can be turned to {show(to_cut_nm(found.without_nm, unit), unit)}."
     if found.left_nm is None or found.least_nm is None:
         return ""
     return (

@@ -93,7 +93,8 @@ def expanded_of(build: BuildView, size: Length, instrument_id: int | None) -> in
             "That instrument is not in the workshop's list any more: choose another.", "instrument_id"
         )
     try:
-        return budget_of_mean([abs(size.nm)], tool, alpha_of(build, "bore"), ROOM_U_K).expanded_nm
+        # A dial set to nought reads nothing, and that is a reading; only the warmth's part hangs on how long it is.
+        return budget_of_mean([max(abs(size.nm), 1)], tool, alpha_of(build, "bore"), ROOM_U_K).expanded_nm
     except (InstrumentError, UncertaintyError) as error:
         raise Refused(str(error), "instrument_id") from error
 

@@ -133,7 +133,7 @@ class PlateTyped:
 
 
 # Of the plate, what is the same as the heights are measured.
-LIES = ("axle", "axle_diameter", "instrument_id")
+LIES = ("axle", "axle_diameter", "pin_diameter", "instrument_id")
 PLATE = ("axle", "axle_diameter", "pin_diameter", "stands", "touched", "instrument_id")
 
 

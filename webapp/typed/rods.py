@@ -27,6 +27,8 @@ class RodField:
     is_play: bool = False
 
 
+_BUSH = "As bored: its pin is taken off. Or how much larger than its pin."
+
 FIELDS = (
     RodField("centre", "axle centres", "From the middle of one axle to the middle of the next."),
     RodField("rod", "rod centres", "From bush centre to bush centre."),
@@ -36,8 +38,8 @@ FIELDS = (
         "How much larger than their pins the two bushes are bored. Empty while it is not decided.",
         is_play=True,
     ),
-    RodField("bush_front", "front bush alone", "Bored larger than its pin by.", is_play=True),
-    RodField("bush_rear", "rear bush alone", "Bored larger than its pin by.", is_play=True),
+    RodField("bush_front", "front bush alone", _BUSH, is_play=True),
+    RodField("bush_rear", "rear bush alone", _BUSH, is_play=True),
     RodField(
         "slack",
         "slack of the axle boxes",

@@ -298,7 +298,10 @@ def test_heights_near_the_wanted_angle_on_no_branch() -> None:
     level = [
         Pin(side, Branch.REAR, MeasuredLength(HC), MeasuredLength(R)) for side in (Side.LEFT, Side.RIGHT)
     ]
-    with pytest.raises(QuarteringError, match="On neither branch"):
+    with pytest.raises(
+        QuarteringError,
+        match=r"On neither branch would they be: read .* half a pin's diameter is then to be taken off",
+    ):
         measure(*level)
 
 

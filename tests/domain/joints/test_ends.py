@@ -1,5 +1,7 @@
 """A joint is judged at the smallest and the largest reading too: a mean hides taper and ovality."""
 
+from dataclasses import replace
+
 import pytest
 
 from domain.answer import Answer
@@ -77,3 +79,27 @@ def test_scatter_of_a_coarse_instrument_condemns_nothing(count: int) -> None:
     readings = (SEAT + 30_000, SEAT + 60_000)[:count]
     it = found(BOND, size(*readings, tool=coarse), size(SEAT))
     assert it.by_size is Kind.GOOD and it.undecided
+
+
+def test_two_readings_that_leave_it_open_are_to_be_more_before_a_finer_instrument_is_asked_for() -> None:
+    it = found(BOND, size(*EVEN), size(SEAT - 1_600, SEAT + 1_600))
+    assert it.decision is not None and it.decision.answer is Conformity.CANNOT_TELL
+    # t of two readings is 12.7 and of three 4.3: U falls from 20 um to 6, and 15 are left to either limit.
+    assert it.settling == "The seat read 1 more time would settle it."
+    again = it.case.seat.budget
+    assert again is not None
+    for count, answer in ((2, Conformity.CANNOT_TELL), (3, Conformity.INSIDE)):
+        budget = again.read(count)
+        seat = replace(it.case.seat, budget=budget, expanded_nm=budget.expanded_nm)
+        judged = found(BOND, it.case.bore, seat)
+        assert judged.decision is not None and judged.decision.answer is answer
+
+
+def test_readings_that_do_not_settle_it_are_not_asked_for() -> None:
+    """By its widest reading alone it cannot be told, and that reading stays whatever the others say."""
+    it = found(BOND, size(*EVEN, SEAT + 49_500), size(SEAT))
+    assert it.settling == "No instrument of the list settles it: a finer instrument would."
+    # Nor where the instrument itself is what is unsure.
+    coarse = Instrument(InstrumentKind.VALUE, "caliper", 10_000, 40_000)
+    it = found(BOND, size(*EVEN), size(SEAT - 1_600, SEAT + 1_600, tool=coarse))
+    assert it.settling == "No instrument of the list settles it: a finer instrument would."

@@ -18,7 +18,15 @@ from domain.mandrel.stub import (
     stub_for_all,
     stub_size,
 )
-from domain.mandrel.words import HOLDS, cut_line, grown_words, run_out_words, size_words
+from domain.mandrel.words import (
+    HOLDS,
+    all_words,
+    cut_line,
+    grown_words,
+    run_out_words,
+    size_brief,
+    size_words,
+)
 
 GAP = GapRange(20_000, 50_000, 100_000, "data sheet")
 BORE = 19_080_000
@@ -128,3 +136,11 @@ def test_what_is_said_of_it_begins_with_the_verdict() -> None:
 
 def test_every_hold_has_its_words() -> None:
     assert set(HOLDS) == set(StubHold)
+
+
+def test_ends_that_read_alike_are_one_size() -> None:
+    alike = StubSize(19_080_000, 19_080_900, "data sheet")
+    assert size_brief(alike, Unit.INCH) == "stub of 0.7512 in"
+    assert size_words(alike, Unit.INCH) == "Turn the stub to 0.7512 in (19.080 mm) (data sheet)."
+    assert size_brief(alike, Unit.MM) == "stub of 19.080 to 19.081 mm"
+    assert all_words(alike, 2, Unit.INCH).startswith("One stub of 0.7512 in (19.080 mm) suits all 2 bores")

@@ -170,7 +170,7 @@ def test_readings_wanted_is_not_told_without_a_scatter() -> None:
     ("readings", "alpha", "kelvin", "scatter", "says"),
     [
         ([], IRON, 1, None, "no reading"),
-        ([25_000_000, 0], IRON, 1, None, "no reading above"),
+        ([25_000_000, 0], IRON, 1, None, "no reading, or one that is not more than nothing"),
         ([25_000_000], math.nan, 1, None, "expansion"),
         ([25_000_000], IRON, -1, None, "temperature"),
         ([25_000_000], IRON, math.inf, None, "temperature"),

@@ -120,7 +120,7 @@ def test_the_answer_names_who_decides_and_what_is_left():
     found, said = _said(_two(), 4900 * THOU)
     assert found.answer is Answer.SERVES and found.decided_by == ("W3",)
     assert said == (
-        "Good: can be turned to 4.9546 in (125.848 mm); W3's flange thickness takes the most, 22.7 thou (0.576 mm)"
+        "Good: can be turned to 4.9546 in (125.847 mm); W3's flange thickness takes the most, 22.7 thou (0.576 mm)"
         " off the radius."
     )
     assert left_words(found, Unit.INCH).startswith("The rim then has 27.3 thou")

@@ -17,7 +17,7 @@ from webapp.records.journal import now, write_line
 from webapp.records.outcome import Actor, Refused, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView, PatternView
 from webapp.sheets.build.form import Draft
-from webapp.sheets.build.view_changes import NEW, Effect, affected_by, patterns_of
+from webapp.sheets.build.view_changes import NEW, Effect, affected_by, counted, patterns_of
 
 # What a new build may have, as its axles are: coupled or not.
 _STARTED = ((WheelKind.DRIVING, True), (WheelKind.CARRYING, False))
@@ -43,7 +43,7 @@ def start_build(session: Session, draft: Draft, actor: Actor, *, invented: bool 
         for side in SIDES
     ]
     fill_places(session, build.id, draft.marks, places, next(iter(patterns.values())))
-    words = f"Started the build {draft.name}: {len(draft.coupled)} axles, {len(draft.marks)} castings."
+    words = f"Started the build {draft.name}: {counted(len(draft.coupled), 'axle')}, {counted(len(draft.marks), 'casting')}."
     write_line(session, actor, "start", words, build_id=build.id)
     return build.id
 

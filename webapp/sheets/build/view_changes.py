@@ -151,8 +151,13 @@ def _changed(build: BuildView, draft: Draft, after: BuildView) -> list[str]:
         words.append("painted before machining" if draft.paint_first else "painted last")
     words += changed_figures(build.dimensions, draft.dimensions, draft.unit)
     if draft.coupled and tuple(axle.coupled for axle in build.axles) != draft.coupled:
-        words.append(f"{len(draft.coupled)} axles, {sum(draft.coupled)} of them coupled")
+        words.append(f"{counted(len(draft.coupled), 'axle')}, {sum(draft.coupled)} of them coupled")
     return words
+
+
+def counted(count: int, what: str) -> str:
+    """How many there are of something."""
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def changed_figures(before: Mapping[str, Length], after: Mapping[str, Length], unit: Unit) -> list[str]:

@@ -51,7 +51,9 @@ def _page(request: Request, db: Db, axle_id: int, form: Form) -> Response:
         # What keeps the heights from being logged yet.
         not_yet=no_heights_words(build, axle) if off_axle(build, axle) else "",
         carried_fields=carried_plate(typed),
-        as_lies="".join(f"&{urlencode({name: text}, errors='replace')}" for name, text in as_it_lies(typed)),
+        as_lies="".join(
+            f"&{urlencode({name: text}, errors='replace')}" for name, text in as_it_lies(typed, sheet)
+        ),
         trouble=shown.trouble,
         tapped=_tapped(typed),
         title_block={

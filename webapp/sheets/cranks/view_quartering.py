@@ -10,6 +10,7 @@ from domain.cranks.quartering import (
     VeeBlockSetUp,
     elevation_deg,
 )
+from domain.cranks.setting import pins_to_set
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Length, Unit, plain, show, show_in
 from domain.measuring.instruments import Reach
@@ -22,16 +23,18 @@ from webapp.facts.quartering import (
     QuarterResult,
     cranks_of,
     cylinders_conflict,
+    has_three_cylinders,
     loose_words,
     no_angle_words,
     pin_sides,
     quarter_result,
     quarter_said,
+    throw_of,
     throw_words,
 )
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
-from webapp.records.views import AxleView, BuildView
+from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
 from webapp.typed.heights import CENTRE, LIES, OVER, HeightTyped
 from webapp.typed.texts import Typed
@@ -121,7 +124,7 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
     return QuarterPage(
         result=result,
         trouble=trouble,
-        picture=end_on(_measured_pins(build, result) if result else _set_up_pins(build, ways)),
+        picture=end_on(_measured_pins(build, result) if result else _laid_pins(build, axle, ways)),
         measured=result is not None,
         set_ups=_set_up_lines(build, ways, heights.centre if heights else None),
         sides=pin_sides(build),
@@ -219,11 +222,20 @@ def _measured_pins(build: BuildView, result: QuarterResult) -> list[PinAt]:
     ]
 
 
-def _set_up_pins(build: BuildView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinAt]:
-    if not ways:
-        return []
+def _laid_pins(build: BuildView, axle: AxleView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinAt]:
+    """The pins as the setting sheet leaves them, where every one of them can be read so; else as best laid."""
+    throws = {Side(side): throw_of(build, axle, side).nm for side in SIDES}
+    if not has_three_cylinders(build):
+        return _pins_at(
+            build,
+            tuple((pin.side, pin.branch, pin.height_nm) for pin in pins_to_set(throws, 0, cranks_of(build))),
+        )
     # The first is nowhere near the throw's end: best set-ups stay within 75 degrees of level.
-    first, throw = ways[0], build.crank_nm("throw")
+    return _pins_at(build, ways[0].pins) if ways else []
+
+
+def _pins_at(build: BuildView, pins: tuple[tuple[Side, Branch, int], ...]) -> list[PinAt]:
+    throw = build.crank_nm("throw")
     return [
         PinAt(
             side.value,
@@ -232,7 +244,7 @@ def _set_up_pins(build: BuildView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinA
             words=f"{show(abs(above), build.unit)} {'above' if above >= 0 else 'below'}",
             short=show_in(abs(above), build.unit),
         )
-        for side, branch, above in first.pins
+        for side, branch, above in pins
     ]
 
 
@@ -256,6 +268,11 @@ def start_texts(build: BuildView, heights: HeightsView | None, lies: Typed) -> T
         fields |= {name: [lies.get(name)] for name in LIES if lies.get(name)}
         if lies.get("axle") and lies.get("axle_diameter"):
             fields["axle_way"] = [OVER]
+        for side in SIDES:
+            if lies.get(f"{side}_branch"):
+                fields[f"{side}_branch"] = [lies.get(f"{side}_branch")]
+            if lies.get("pin_diameter"):
+                fields |= {f"{side}_way": [OVER], f"{side}_diameter": [lies.get("pin_diameter")]}
         return Typed(fields)
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
     fields |= _typed(heights.centre, build.unit).fields("axle")

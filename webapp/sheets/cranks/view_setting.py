@@ -96,6 +96,8 @@ class SettingPage:
     loose: str
     on: bool
     tools: list[tuple[int, str]]
+    # On which side of the axle each pin stands once it is set to its height.
+    stand: tuple[tuple[Side, Branch], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,7 @@ def setting_page(
         loose=loose_words(build, axle),
         on=all(wheel.has(Stage.PRESSED) for wheel in wheels),
         tools=tools,
+        stand=tuple((pin.side, pin.branch) for pin in found.pins) if way is SettingWay.HEIGHTS else (),
     )
 
 
@@ -334,10 +337,11 @@ def start_plate(build: BuildView, axle: AxleView) -> Typed:
     return Typed(fields)
 
 
-def as_it_lies(typed: Typed) -> list[tuple[str, str]]:
-    """What the form of the heights can take from this sheet: how the axle lies, and the instrument. Where the pins then
-    stand is looked at there anew, for it is what that form checks."""
-    return [(name, typed.get(name)) for name in LIES if typed.get(name)]
+def as_it_lies(typed: Typed, sheet: SettingPage | None) -> list[tuple[str, str]]:
+    """What the form of the heights takes from this sheet: how the axle lies, what is read over and with what, and where
+    the pins were set to stand."""
+    stand = [(f"{side}_branch", branch.value) for side, branch in sheet.stand] if sheet else []
+    return [(name, typed.get(name)) for name in LIES if typed.get(name)] + stand
 
 
 def carried_plate(typed: Typed) -> list[tuple[str, str]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from domain.lengths import Unit, plain, show, show_in
 from domain.returning.wear import full_size
-from domain.returning.words import full_size_words
+from domain.returning.words import full_size_words, to_cut_nm
 from domain.treads.flange import drawn_flange
 from domain.treads.profile import Profile, profile
 from domain.treads.wheel_standard import TreadError
@@ -49,17 +49,13 @@ def returning_sheet(build: BuildView, axle: AxleView) -> ReturningSheet:
         picture_words=words,
         picture_texts=texts,
         todo=next((one for one in group.wheels if one.wear is None), None),
-        diameter_text=_down(found.diameter_nm, build.unit) if found and found.diameter_nm > 0 else "",
+        diameter_text=show_in(to_cut_nm(found.diameter_nm, build.unit), build.unit)
+        if found and found.diameter_nm > 0
+        else "",
         measure_at_text="" if at is None else plain(at, build.unit),
         full_size_words=full_size_words(full_size(build.nm("gauge")), build.unit),
         cuts={cut.mark: cut.radial_nm for cut in found.cuts} if found else {},
     )
-
-
-def _down(nm: int, unit: Unit) -> str:
-    """A diameter to turn to, to a tenth of a thou or a hundredth of a millimetre, never more than the metal allows."""
-    step = 2_540 if unit is Unit.INCH else 10_000
-    return show_in(nm // step * step, unit)
 
 
 def _picture(build: BuildView, group: WornGroup) -> tuple[WornPicture | None, str, tuple[str, ...]]:
@@ -77,12 +73,12 @@ def _picture(build: BuildView, group: WornGroup) -> tuple[WornPicture | None, st
     mark, off = decides.casting.mark, found.cuts[[one.mark for one in found.cuts].index(decides.casting.mark)]
     words = (
         f"The worn tyre of {mark}, its tread {show(decides.wear.tread.nm, unit)}, over the drawn profile at "
-        f"{show(found.diameter_nm, unit)}"
+        f"{show(to_cut_nm(found.diameter_nm, unit), unit)}"
     )
     texts = (
         f"{show_in(off.radial_nm, unit)} off",
         f"{mark} as worn",
-        f"as drawn, {show_in(found.diameter_nm, unit)}",
+        f"as drawn, {show_in(to_cut_nm(found.diameter_nm, unit), unit)}",
     )
     return worn_picture(drawn, worn, decides.wear.hollow.nm), words, texts
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from domain.drawing import LARGEST_NM
-from domain.lengths import Length, LengthError, Unit, parse_length, show
+from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
 from domain.rods.engine import EngineFigure, FigureKind, RodAxle, RodEngine, RodsError, check_engine
 from webapp.typed.fields import FigureField, unit_left_out
 from webapp.typed.rods import (
@@ -37,14 +38,24 @@ _STANDS_IN = {
 
 
 def read_rods(
-    typed: Typed, pairs: Sequence[RodPair], unit: Unit
+    typed: Typed,
+    pairs: Sequence[RodPair],
+    unit: Unit,
+    pins: Mapping[int, tuple[int, int]] = MappingProxyType({}),
 ) -> tuple[dict[tuple[int, str, str], Length], Errors]:
-    """Every figure that was typed; an empty field is passed over, and one in error has its sentence."""
+    """Every figure that was typed; an empty field is passed over, and one in error has its sentence.
+
+    `pins`: of the axle in front, its pin and the next one's, nm: taken off a bush that was typed as bored.
+    """
     errors, found = Errors(), {}
     for pair in pairs:
         for side in SIDES:
             for one in FIELDS:
-                size = _read(typed, name_of(pair.axle_id, side, one.key), one, unit, errors)
+                name = name_of(pair.axle_id, side, one.key)
+                if one.key in BUSHES and pair.axle_id in pins:
+                    size = _read_bush(typed, name, pins[pair.axle_id][BUSHES.index(one.key)], unit, errors)
+                else:
+                    size = _read(typed, name, one, unit, errors)
                 if size is not None:
                     found[pair.axle_id, side, one.key] = size
             _check_bushes(found, pair.axle_id, side, unit, errors)
@@ -73,6 +84,20 @@ def _read(typed: Typed, name: str, one: RodField, unit: Unit, errors: Errors) ->
     else:
         return size
     return None
+
+
+def _read_bush(typed: Typed, name: str, pin_nm: int, unit: Unit, errors: Errors) -> Length | None:
+    """What a bush is larger than its pin: no play is half a pin, so a figure from there on is the bore itself."""
+    size = _parse(typed, name, unit, errors) if typed.get(name).strip() else None
+    if size is None:
+        return None
+    if 2 * size.nm < pin_nm:
+        return _read_play(typed, name, _MOST_PLAY_NM, unit, errors)
+    play = size.nm - pin_nm
+    if not 0 <= play <= _MOST_PLAY_NM:
+        errors[name] = f"Its pin is {show(pin_nm, unit)}: type the bush as bored, a little larger than that."
+        return None
+    return Length(play, f"{plain(play, unit)}{unit_left_out(_AS_LENGTH, plain(play, unit), unit)}")
 
 
 def _read_play(typed: Typed, name: str, most_nm: int, unit: Unit, errors: Errors) -> Length | None:

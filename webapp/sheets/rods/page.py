@@ -15,7 +15,7 @@ from webapp.records.views import BuildView
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import impossible, read_crank, read_rods
 from webapp.sheets.rods.view import rods_sheet, stored_texts, taken_alike
-from webapp.sheets.rods.view_boring import boring_view
+from webapp.sheets.rods.view_boring import boring_view, pins_of
 from webapp.typed.rods import BUSHES, FIELDS, SIDES, RodFigures, name_of
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import UNPROCESSABLE, TypedDep
@@ -95,5 +95,5 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
 
 def _read(typed: Typed, build: BuildView) -> tuple[RodFigures, Errors]:
     pairs = pairs_of(build)
-    figures, errors = read_rods(typed, pairs, build.unit)
+    figures, errors = read_rods(typed, pairs, build.unit, pins_of(build))
     return figures, errors or impossible(figures, pairs, build.crank_nm("throw"), build.unit)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 from domain.joints.kinds import FitError
 from domain.lengths import Unit, show, show_small
 from domain.rods.boring import RodBoring, bore_rods
 from domain.rods.engine import RodsError
 from webapp.facts.joint_terms import figures_of
-from webapp.facts.rods import CoupledRods, pairs_of
+from webapp.facts.rods import CoupledRods, coupled_of, pairs_of
 from webapp.records.views import BuildView
 from webapp.typed.rods import figure_of
 
@@ -36,6 +37,15 @@ class Boring:
     rows: tuple[BoringRow, ...] = ()
     pins: str = ""
     trouble: str = ""
+
+
+def pins_of(build: BuildView) -> dict[int, tuple[int, int]]:
+    """By the axle in front of two, where their rods' bushes run, nm; empty while the figures of the joints say nothing."""
+    try:
+        pins = [(axle.id, figures_of(build.of(axle)).nm("pin_journal")) for axle in coupled_of(build)]
+    except FitError:
+        return {}
+    return {own: (one, two) for (own, one), (_, two) in pairwise(pins)}
 
 
 def boring_view(build: BuildView, found: CoupledRods) -> Boring | None:

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.lengths import Unit, plain, shortest
+from domain.lengths import Unit, plain, shortest, show_in
 from domain.truing.dial import JAWS, Dial, DialReading
 from domain.truing.setting import Grip, Surface
 from domain.truing.words import spot_between, spot_words
@@ -158,7 +158,8 @@ def start_texts(session: Session, build: BuildView, casting: CastingView) -> Typ
         "surface": Surface.INSIDE.value,
         "counts_up": "yes",
         "division": "0.01 mm" if build.unit is Unit.MM else "0.001 in",
-        "tolerance": shortest(swing, build.unit),
+        # Exact where that is short, else as the shop reads it; always in the build's own system.
+        "tolerance": min(plain(swing, build.unit), show_in(swing, build.unit), key=len),
         "screw": _screw_text(session, build.unit),
     }
     alike = _last(session, build.id, outward)

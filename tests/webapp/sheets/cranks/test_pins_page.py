@@ -64,6 +64,17 @@ def test_a_pin_that_leans_is_no_good(bench: Bench) -> None:
     assert "no good, leans 0.025 mm (0.0010 in) over 15.000 mm" in _line(bench)
 
 
+def test_a_dial_set_to_nought_next_to_the_wheel_is_a_reading(bench: Bench) -> None:
+    page = "/workshop/instruments/new"
+    figures = {"kind": "value", "reach": "outside", "unit": "mm", "resolution": "0.01", "expanded": "0.02"}
+    assert bench.send(page, page, name="dial", **figures).status_code == 303
+    tool = bench.one("SELECT id FROM instrument WHERE name = 'dial'")
+    _log(bench, pin_near="0", pin_far="-0.23", pin_over="15", instrument_id=str(tool))
+    assert "no good, leans 0.230 mm (0.0091 in) over 15.000 mm" in _line(bench)
+    sure = "SELECT expanded FROM measurement WHERE kind = ?"
+    assert bench.one(sure, "pin_near") > 0
+
+
 @pytest.mark.parametrize(
     ("sizes", "field", "words"),
     [

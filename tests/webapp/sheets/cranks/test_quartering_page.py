@@ -646,3 +646,10 @@ def test_of_all_axles_the_answer_stands_first(bench: Bench) -> None:
     assert agree < words.index("Off its fellows") < words.index("Will the rods")
     for name, words_in_it in (("working-set", "Formula and numbers"), ("cautions", "guard, goggles, fumes")):
         assert words_in_it not in words and words_in_it in Words(bench.get(opened(page, name))).text
+
+
+def test_the_sheet_lays_the_pins_as_the_setting_sheet_leaves_them(bench: Bench) -> None:
+    """One in front, one behind, both above the axle, on either sheet."""
+    here, there = (bench.get(f"/axles/1/{sheet}") for sheet in ("quartering", "setting?open=picture"))
+    of = [re.findall(r'<circle class="thick (?:inked|paper)"[^>]*>', html) for html in (here, there)]
+    assert len(of[0]) > 2 and of[0] == of[1]

@@ -371,8 +371,8 @@ def test_nobody_said_who(bench: Bench) -> None:
 
 def test_the_link_to_the_check_ends_at_the_open_field(bench: Bench) -> None:
     html = bench.get(SHEET)
-    link = re.search(r'href="(/axles/1/quartering\?open=log)#axle"', html)
-    assert link and re.search(r'<input id="axle"', bench.get(link[1]))
+    link = re.search(r'href="(/axles/1/quartering\?open=log[^"#]*)#axle"', html)
+    assert link and re.search(r'<input id="axle"', bench.get(unescape(link[1])))
 
 
 def test_the_clock_travels_with_the_build(bench: Bench) -> None:
@@ -382,17 +382,34 @@ def test_the_clock_travels_with_the_build(bench: Bench) -> None:
     assert COMPOUND_ON in [tick["key"] for tick in ticks]
 
 
-def test_the_axle_as_it_lies_goes_on_to_the_heights(bench: Bench) -> None:
-    """What was typed for the setting is not asked again; where the pins then stand is looked at anew."""
-    html = bench.get(f"{SHEET}?axle=60&axle_diameter=19.05&stands=&touched=")
-    link = re.search(r'href="(/axles/1/quartering\?open=log[^"#]*)#axle"', html)
+def on_to_heights(bench: Bench, asked: str) -> FormOnPage:
+    """The form of the heights as the setting sheet's link opens it."""
+    link = re.search(r'href="(/axles/1/quartering\?open=log[^"#]*)#axle"', bench.get(f"{SHEET}?{asked}"))
     assert link is not None
-    form = form_on(bench.get(unescape(link[1])), "/axles/1/quartering")
+    return form_on(bench.get(unescape(link[1])), "/axles/1/quartering")
+
+
+def test_the_axle_as_it_lies_goes_on_to_the_heights(bench: Bench) -> None:
+    """What was typed for the setting is not asked again, and the pins stand where they were set to."""
+    form = on_to_heights(bench, "axle=60&axle_diameter=19.05&pin_diameter=9.5&stands=&touched=")
     assert (form.fields["axle"], form.fields["axle_diameter"]) == (["60"], ["19.05"])
-    assert form.fields["axle_way"] == ["over"] and not form.fields.get("left_branch")
+    assert form.fields["axle_way"] == ["over"]
+    for side, stood in (("right", "front"), ("left", "rear")):
+        assert form.fields[f"{side}_branch"] == [stood]
+        assert (form.fields[f"{side}_way"], form.fields[f"{side}_diameter"]) == (["over"], ["9.5"])
 
 
-def test_of_three_cylinders_it_says_where_the_inside_crank_is_measured(bench: Bench) -> None:
-    assert "inside crank" not in said(bench)
-    assert bench.send("/builds/1/figures", "/builds/1/figures", cylinders="3").status_code == 303
-    assert "The inside crank is the axle's own and is not set here" in said(bench)
+def test_heights_over_the_pins_as_the_setting_said_are_a_quarter(bench: Bench) -> None:
+    """The setting's own numbers, typed as they stand, are ninety degrees."""
+    asked = "axle=60&axle_diameter=&pin_diameter=9.5&stands=&touched="
+    (first, one), (_, other) = numbers(bench, asked)
+    left, right = (one, other) if first.startswith("W1") else (other, one)
+    answer = bench.post("/axles/1/quartering", on_to_heights(bench, asked).filled(left=left, right=right))
+    assert answer.status_code == 303, Words(answer.text).text
+    assert "90.00°" in Words(bench.get("/axles/1/quartering")).text
+
+
+def test_a_jig_or_a_stop_does_not_say_where_the_pins_lie_as_they_are_read(bench: Bench) -> None:
+    press(bench, "way", way="stop")
+    form = on_to_heights(bench, "axle=60&axle_diameter=&pin_diameter=9.5&stands=&touched=19.05")
+    assert not form.fields.get("left_branch") and form.fields["left_diameter"] == ["9.5"]

@@ -15,7 +15,7 @@ from httpx import Response
 
 from tests.webapp.exchange.conftest import taken_in
 from tests.webapp.facts.conftest import demo_file  # noqa: F401
-from tests.webapp.scenes import Bench, Words, bands_on
+from tests.webapp.scenes import Bench, Words, bands_on, form_on
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.exchange.writing import document_of
@@ -152,12 +152,12 @@ def test_the_worst_wheel_decides_and_the_rest_is_asked_for(shed: Shed) -> None:
     # W3: drawn 0.125 in - 0.080 in tan(10) = 0.1109 in, 5.9 thou thicker than 0.105 in; 5.9 thou / tan(10) is 33.4.
     said = "W3's flange thickness takes the most, 33.4 thou (0.849 mm) off the radius"
     assert shed.headline() == (
-        f"Cannot tell: {said}, which leaves 5.0411 in (128.045 mm), but nobody said how small the tread may be."
+        f"Cannot tell: {said}, which leaves 5.0411 in (128.044 mm), but nobody said how small the tread may be."
     )
     assert bands_on(shed.get(HERE)) == []
     shed.allowed("0.1 in")
     assert bands_on(shed.get(HERE)) == ["serves"]
-    assert shed.headline() == f"Good: can be turned to 5.0411 in (128.045 mm); {said}."
+    assert shed.headline() == f"Good: can be turned to 5.0411 in (128.044 mm); {said}."
     assert (
         "The rim then has 8.1 thou (0.205 mm) left on the radius, down to the smallest allowed, 5.0250 in"
         in shed.words()
@@ -168,6 +168,15 @@ def test_the_worst_wheel_decides_and_the_rest_is_asked_for(shed: Shed) -> None:
         "SELECT sentence FROM journal_line WHERE casting_id = ? ORDER BY id DESC", shed.own("W3")
     )[0][0]
     assert "To turn off the radius: 33.4 thou (0.849 mm) for its flange thickness" in told
+
+
+def test_the_form_proposes_the_diameter_that_was_said(run: Shed) -> None:
+    """One number, and never more than the metal allows: 4.9588 in said and 4.9587 proposed are two."""
+    # The metal allows 5.04119 in.
+    assert run.wear("W3", worn_tread="5.10805", worn_flange="0.105").status_code == 303
+    said = re.search(r"which leaves ([0-9.]+ in) ", run.headline())
+    proposed = form_on(run.get(f"{HERE}?open=back"), HERE + "#back").fields["diameter"]
+    assert said is not None and proposed == [said[1]] == ["5.0411 in"]
 
 
 def test_a_wheel_with_no_metal_left_is_no_good_and_the_others_are_told(run: Shed) -> None:

@@ -793,6 +793,18 @@ def test_what_the_rods_are_bored_to(bench: Bench) -> None:
     assert "Pins as typed for the joints" in boring
 
 
+def test_a_bush_is_typed_as_it_was_bored(bench: Bench) -> None:
+    """Its pin of 9.5 mm is taken off by the sheet; one below its pin is refused beside its field."""
+    _start(bench)
+    assert bench.send("/builds/1/joints", "/builds/1/joints", pin_journal="9.5 mm").status_code == 303
+    _save(bench, **_rods(bench, 1), **_both(1, bush_front="9.547", bush_rear="0.05"))
+    kept = "SELECT DISTINCT nm FROM rod_figure WHERE key = ?"
+    assert [bench.one(kept, key) for key in ("bush_front", "bush_rear")] == [47_000, 50_000]
+    answer = bench.send(PAGE, PAGE, **{"bush_front-left-1": "9.4"})
+    assert answer.status_code == 422
+    assert "Its pin is 9.500 mm" in Words(answer.text).by_id["bush_front-left-1-error"]
+
+
 def test_figures_that_agree_with_no_drawing_are_said_in_place_of_a_table(bench: Bench) -> None:
     """No sound metal is left round a hole of 8 mm by a ring of 5."""
     _start(bench)

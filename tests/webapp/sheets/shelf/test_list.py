@@ -24,7 +24,7 @@ def test_each_build_has_its_lines_newest_first(client: TestClient, db: Db) -> No
     told = _cards(page)
     assert len(told) == 2
     assert told[0].startswith(
-        "Tank engine 0 of 14 stages done Last done Started the build Tank engine: 1 axles, 4"
+        "Tank engine 0 of 14 stages done Last done Started the build Tank engine: 1 axle, 4"
     )
     assert told[0].endswith("Next W1, W2, W3, W4: look over and mark")
     assert told[1].startswith("Tank engine 2 of 28 stages done Last done W1: Ticked back faced. AB, ")

@@ -3,7 +3,9 @@
 import math
 import random
 import re
+from contextlib import closing
 from html import unescape
+from sqlite3 import connect
 
 import pytest
 from fastapi.testclient import TestClient
@@ -649,3 +651,11 @@ def test_the_answer_and_the_next_reading_lie_open_and_the_rest_is_asked_for(benc
     ):
         assert f'href="{opened(sheet(bench), name)}#fold-{name}"' in html
         assert words not in page.text and words in Words(bench.get(opened(sheet(bench), name))).text
+
+
+def test_an_inch_build_is_proposed_inches(bench: Bench) -> None:
+    with closing(connect(bench.db.path)) as connection, connection:
+        connection.execute("UPDATE build SET unit = 'in'")
+    form = form_on(bench.get(opened(sheet(bench), "set-up")), sheet(bench))
+    # 0.1 mm is 3.937 thou.
+    assert form.fields["tolerance"] == ["0.0039 in"]

@@ -78,7 +78,7 @@ WRITES: dict[str, tuple[Callable[[Bench], Response], list[tuple[str | None, str]
     ),
     "axle taken out": (
         partial(_edit, axles="1", coupled="1", confirmed="yes"),
-        [("W4", "W4 went to the spares, as axle 2 was taken out"), (None, "1 axles, 1 of them coupled")],
+        [("W4", "W4 went to the spares, as axle 2 was taken out"), (None, "Changed the build: 1 axle, 1 of them coupled")],
     ),
     "axle to carry": (
         partial(_edit, coupled="1"), [(None, "Axle 2 is now carrying."), (None, "Changed the build:")],
