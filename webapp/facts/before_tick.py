@@ -18,7 +18,7 @@ from domain.route.guards import (
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import CRANKPIN_IN, Stage, Step, tickable
+from domain.route.stages import CRANKPIN_IN, TYRE_ON, Stage, Step, tickable
 from webapp.facts.assembly import list_asked
 from webapp.facts.clock import clock_doubted
 from webapp.facts.crankpins import pin_of
@@ -61,6 +61,8 @@ def objection_to(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
+    if key == TYRE_ON:
+        return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
     if key == Stage.RECEIVED.value:
         return _with(found, (received_asked(build, casting),))
     if key == CRANKPIN_IN:
