@@ -103,6 +103,27 @@ def doubt(found: RingFinding, mark: str, unit: Unit) -> str:
     return f"The tyre of {mark}: {small(headline(found, unit))}."
 
 
+def not_on_words(mark: str, bonded: bool) -> str:
+    """What fixing a wheel is asked whose tyre is not on yet.
+
+    >>> not_on_words("W1", bonded=True)
+    'The tyre of W1 is not ticked as shrunk on: it goes on the bare wheel, for its heat loosens a bond.'
+    """
+    why = ", for its heat loosens a bond" if bonded else ""
+    return f"The tyre of {mark} is not ticked as shrunk on: it goes on the bare wheel{why}."
+
+
+def on_axle_words(mark: str, bonded: bool) -> str:
+    """What shrinking a tyre on is asked of a wheel that is on its axle already.
+
+    >>> on_axle_words("W1", bonded=True)
+    'W1 is bonded on its axle already, and the heat of its tyre loosens a bond.'
+    """
+    if bonded:
+        return f"{mark} is bonded on its axle already, and the heat of its tyre loosens a bond."
+    return f"{mark} is on its axle already, and its tyre goes on the bare wheel."
+
+
 def strain_words(found: RingFinding) -> str:
     """How hard the tyre is strained against what its steel stands."""
     case, factor = found.case, found.yield_factor

@@ -18,13 +18,14 @@ from domain.route.guards import (
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import CRANKPIN_IN, Stage, Step, tickable
+from domain.route.stages import CRANKPIN_IN, TYRE_ON, Stage, Step, tickable
 from webapp.facts.assembly import list_asked
 from webapp.facts.clock import clock_doubted
 from webapp.facts.crankpins import pin_of
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import quarter_doubts
+from webapp.facts.received import received_asked
 from webapp.facts.wheels import DOUBTED, wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -60,6 +61,10 @@ def objection_to(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
+    if key == TYRE_ON:
+        return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
+    if key == Stage.RECEIVED.value:
+        return _with(found, (received_asked(build, casting),))
     if key == CRANKPIN_IN:
         return _with(found, pin_of(build, casting).doubts)
     if key != Stage.PAINTED.value:

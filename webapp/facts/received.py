@@ -10,10 +10,12 @@ from domain.stock.ranking import Ranked, SparesProposal, propose_spares, rank
 from domain.stock.receiving import Received
 from domain.stock.sharing import CleanUp
 from webapp.facts.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
+from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.typed.receiving import FLAWS
 
 _SURE = (CleanUp.CLEANS_UP, CleanUp.JUST)
+_ASKED = (ANSWERS[CleanUp.DOES_NOT], ANSWERS[CleanUp.CANNOT_TELL])
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +172,16 @@ def _swap(
         )
         return
     yield WantedMove(f"Then put {better.mark} there.", f"/axles/{axle.id}", f"To axle {axle.number}")
+
+
+def received_asked(build: BuildView, casting: CastingView) -> str:
+    """What is asked before a casting that was measured is ticked received; empty where it cleans up, or was cut since."""
+    seen = build.of(casting)
+    cut = casting.has(seen.order_of(casting).first_cut)
+    if casting.receipt is None or (cut and not unfit(build, casting)):
+        return ""
+    brief = received_brief(seen, casting)
+    return f"{casting.mark} as it came: {brief.words}" if brief.answer in _ASKED else ""
 
 
 @dataclass(frozen=True, slots=True)

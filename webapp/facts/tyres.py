@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ from domain.route.guards import Doubt
 from domain.route.stages import TYRE_ON, Stage
 from domain.tyres.judge import RingFinding, TyreCase, judge
 from domain.tyres.ring import MetalStrength, Tyre, drawn_tyre, usual_interference
-from domain.tyres.words import doubt, headline
+from domain.tyres.words import doubt, headline, not_on_words, on_axle_words
 from webapp.facts.joint_terms import at_hand, figures_of, friction_of, size_of, wanted_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import CastingView, Stamp
@@ -166,8 +167,17 @@ class Tyres:
         )
         return Load(demand, *wanted_of(figures, FitKind.SHRINK), placeholders(figures, "load"))
 
+    @property
+    def _bonded(self) -> bool:
+        return self._build.fit == FitKind.BOND.value
+
+    def asked_on_axle(self, casting: CastingView, now: datetime) -> str:
+        """What is asked before a tyre is ticked as on of a wheel that was fixed before now; empty on a bare wheel."""
+        fixed = casting.ticks.get(Stage.PRESSED.value)
+        return on_axle_words(casting.mark, self._bonded) if fixed is not None and fixed.at <= now else ""
+
     def doubts(self, casting: CastingView) -> Iterator[Doubt]:
-        """What is asked before a tyre is ticked as on, and before its tread is ticked as turned."""
+        """What is asked before a wheel is fixed, its tyre ticked as on, and its tread ticked as turned."""
         if not self.there:
             return
         state, mark = self.of(casting), casting.mark
@@ -179,6 +189,7 @@ class Tyres:
         tread = Stage.TREAD_TURNED.value
         if state.on is None:
             yield Doubt(tread, f"The tyre of {mark} is not ticked as shrunk on.")
+            yield Doubt(Stage.PRESSED.value, not_on_words(mark, self._bonded), waits=False)
         if said:
             yield Doubt(TYRE_ON, said)
             # Only a tyre that is known to be no good is not worth turning.

@@ -171,3 +171,34 @@ def test_a_healthy_allowance_is_not_headed_stop(bench: Bench) -> None:
         "no full roughing cut" not in slip.lower() and "Rim back: 0.800 mm (0.0315 in) of metal left" in slip
     )
     assert "no full roughing cut" not in bench.get("/axles/1").lower()
+
+
+def test_it_is_not_ticked_received_unasked(bench: Bench) -> None:
+    came(bench, "W1")
+    said = Words(bench.get(f"/castings/{bench.id('W1')}/receiving")).text
+    # 0.2 mm for two faces, and each wants 0.5.
+    short = "It does not clean up: rim back is 0.400 mm (0.0157 in) short of what is needed."
+    assert short in said
+    asked = bench.refused(lambda: bench.wish("W1", "yes received"), 409)
+    assert f"W1 as it came: {short}" in asked.text
+    # The batch says it before, and its Done asks the same.
+    batch = start_first(bench)
+    page = bench.get(batch)
+    assert f"W1 as it came: {short}" in Words(page).by_id["asks"]
+    done = f"{batch}/done"
+    sent = form_on(page, done).filled(wish="yes received")
+    assert f"W1 as it came: {short}" in bench.refused(lambda: bench.post(done, sent), 409).text
+    sent = form_on(page, done).filled(wish="yes received confirmed", reason="to practise on")
+    assert bench.post(done, sent).status_code == 303
+    assert bench.journal("W1")[-1] == (
+        f"Ticked received. Let pass: W1 as it came: {short} Reason given: to practise on."
+    )
+
+
+def test_a_casting_measured_too_little_is_asked_about_and_one_that_cleans_up_is_not(bench: Bench) -> None:
+    came(bench, "W1", {"rim_height": "13"})
+    came(bench, "W2", PLENTY)
+    assert "W1 as it came: Cannot tell" in bench.refused(lambda: bench.wish("W1", "yes received"), 409).text
+    assert bench.wish("W2", "yes received").status_code == 303
+    # Nothing is asked of one that nobody measured.
+    assert bench.wish("W3", "yes received").status_code == 303

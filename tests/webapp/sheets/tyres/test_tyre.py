@@ -275,6 +275,27 @@ def test_the_treads_tick_asks_for_a_tyre_that_is_not_on(bench: Bench) -> None:
     assert bench.wish("W1", "yes tread_turned").status_code == 303
 
 
+def test_a_wheel_is_not_fixed_unasked_while_its_tyre_is_not_on(bench: Bench) -> None:
+    bench.bored("W1", "W2")
+    bench.seats(axles=(1,))
+    measured(bench)
+    said = (
+        "The tyre of W1 is not ticked as shrunk on: it goes on the bare wheel, for its heat loosens a bond."
+    )
+    assert said in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text
+    assert bench.wish("W1", "yes pressed confirmed", reason="cold tyre").status_code == 303
+    assert f"Let pass: {said} Reason given: cold tyre." in bench.journal("W1")[-1]
+    # On a bond that is made it asks too, and the record says so.
+    late = "W1 is bonded on its axle already, and the heat of its tyre loosens a bond."
+    assert late in bench.refused(lambda: bench.wish("W1", f"yes {TYRE_ON}"), 409).text
+    bench.tick("W1", TYRE_ON)
+    assert f"Let pass: {late}" in bench.journal("W1")[-1]
+    # On the bare wheel neither asks.
+    measured(bench, mark="W2")
+    assert bench.wish("W2", f"yes {TYRE_ON}").status_code == 303
+    assert "The tyre of W2" not in Words(bench.wish("W2", "yes pressed").text).text
+
+
 def test_the_treads_tick_asks_for_a_tyre_that_nobody_measured(bench: Bench) -> None:
     bench.bored("W1")
     bench.tick("W1", "pressed", TYRE_ON)
