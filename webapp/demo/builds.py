@@ -64,6 +64,8 @@ def _rough(bench: Bench) -> None:
         "boss_height": "0.80",
         "boss_proud": "0.03",
     }
+    # Ticked before anybody measured it, as happens.
+    bench.tick("W6", Stage.RECEIVED, with_steps=False)
     bench.receive("W6", **thin, weight="1.70 lb", blowhole="yes", note="hole beside a spoke")
     other = {
         "rim_least": "5.52",
@@ -120,7 +122,6 @@ def _third_axle(bench: Bench) -> None:
     bench.true("W5", ("0", "-11", "-24", "-13"), ("0", "2", "-1", "-2"), ("0", "0", "-1", "-1"), close=True)
     bench.step("W5", "back_faced.rim_true", "back_faced.face_true")
     bench.size("W5", rim_height="0.59")
-    bench.tick("W6", Stage.RECEIVED, with_steps=False, why="the foundry is to see it")
     bench.true("W8", ("47", "35", "23", "33"), close=False)
     wish, errors = read_strokes(
         typed(radial_width="1.1875", feed="0.004", depth="0.02", cut_depth="0.008", rhythm="20"), bench.build.unit,

@@ -16,7 +16,7 @@ from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
 from webapp.records.diary import SHOWN
 
-_TOLD = re.compile(r"<p>((?:(?!</p>).)*)</p>(?:</summary></details>)?</li>", re.DOTALL)
+_TOLD = re.compile(r"</span>(?:<p>|<div>)((?:(?!</li>).)*)(?:</p>|</div>)</li>", re.DOTALL)
 
 
 @pytest.fixture
