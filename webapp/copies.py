@@ -425,7 +425,7 @@ _NOT_IN_COPY = """FROM main.journal_line AS own WHERE NOT EXISTS (SELECT 1 FROM 
     WHERE old.id = own.id AND old.at = own.at AND old.sentence = own.sentence)"""
 _PAGES_AT_ONCE = 500
 _FRESH = "restoring"
-_VERSIONED = ("build", "axle", "casting", "instrument", "machine", "chuck")
+_VERSIONED = ("build", "axle", "casting", "instrument", "machine", "chuck", "jig")
 
 
 def _go_on_from(live: sqlite3.Connection, source: sqlite3.Connection) -> None:

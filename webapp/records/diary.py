@@ -31,6 +31,7 @@ class DiaryEntry:
     axle_id: int | None = None
     build_id: int = 0
     build: str = ""
+    device: str = ""
 
     @property
     def subject(self) -> str:
@@ -62,6 +63,7 @@ ENTRY: tuple[Any, ...] = (
     col(Axle.id).label("of_axle"),
     col(_LINE.build_id),
     col(Build.name),
+    col(_LINE.device),
 )
 LINES = (
     select(col(_LINE.id), *ENTRY)

@@ -11,7 +11,7 @@ from webapp.errors import NotFound
 from webapp.records.diary import diary
 from webapp.records.views import BuildView
 from webapp.sheets.diary.form import read_of
-from webapp.sheets.diary.view import by_day, choices
+from webapp.sheets.diary.view import by_day, choices, devices_told
 from webapp.web.deps import DbDep
 from webapp.web.load import get_axle, get_build, get_casting, older_than
 
@@ -36,6 +36,7 @@ def sheet(request: Request, db: DbDep, of: str = "") -> Response:
         choices=choices(build) if build else (),
         page=page,
         days=by_day(page.lines),
+        devices=devices_told(page.lines, {one.id: one.name for one in request.app.state.devices.listed()}),
         title_block={"build": build.name if build else "every build", "sheet": "Diary", "number": "D"},
     )
 

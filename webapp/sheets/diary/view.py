@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
@@ -27,6 +28,13 @@ def by_day(entries: Iterable[DiaryEntry]) -> tuple[DiaryDay, ...]:
 
 def _day(entry: DiaryEntry) -> date:
     return entry.at.astimezone().date()
+
+
+def devices_told(entries: Sequence[DiaryEntry], names: Mapping[str, str]) -> dict[str, str]:
+    """The names of the devices whose initials another device has used too; one that was never let in is this machine."""
+    used = {(entry.who, entry.device) for entry in entries}
+    alike = Counter(who for who, _ in used)
+    return {device: names.get(device, "this machine") for who, device in used if alike[who] > 1}
 
 
 def choices(build: BuildView) -> tuple[tuple[str, str], ...]:

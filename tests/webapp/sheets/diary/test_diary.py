@@ -7,6 +7,7 @@ import sqlite3
 import time
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import UTC, datetime
 from html import unescape
 
 import pytest
@@ -14,7 +15,8 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
-from webapp.records.diary import SHOWN
+from webapp.records.diary import SHOWN, DiaryEntry
+from webapp.sheets.diary.view import devices_told
 
 _TOLD = re.compile(r"</span>(?:<p>|<div>)((?:(?!</li>).)*)(?:</p>|</div>)</li>", re.DOTALL)
 
@@ -158,3 +160,17 @@ def test_each_line_leads_to_what_it_tells_of(bench: Bench) -> None:
 )
 def test_a_diary_of_nothing_is_not_there(bench: Bench, of: str) -> None:
     assert bench.client.get(f"/diary?of={of}").status_code == 404
+
+
+def _by(who: str, device: str) -> DiaryEntry:
+    return DiaryEntry(datetime(2026, 11, 24, tzinfo=UTC), who, None, None, "Ticked.", device=device)
+
+
+def test_the_same_initials_on_two_devices_are_told_apart_by_the_devices_names(bench: Bench) -> None:
+    names = {"a": "shop tablet", "b": "telephone"}
+    assert devices_told([_by("AB", "a"), _by("AB", "a"), _by("CD", "b")], names) == {}
+    told = devices_told([_by("AB", "a"), _by("AB", "c"), _by("CD", "b")], names)
+    assert told == {"a": "shop tablet", "c": "this machine"}
+    assert "this machine" not in Words(bench.get("/diary")).text
+    _line(bench, "Ticked by somebody else.", "2026-11-24 10:00:00.000000")
+    assert "AB, this machine" in Words(bench.get("/diary")).text
