@@ -42,7 +42,7 @@ def test_a_build_is_archived_brought_back_and_deleted(
     page = tablet.page
     name = f"To be put away {script}"
     build = tablet.start_build(name, "AB")
-    tablet.tap("archive or delete it")
+    tablet.tap("Archive or delete it")
     tablet.tap("Archive it")
     card = page.locator(".build-card", has_text=name)
     expect(page.get_by_role("heading", level=1)).to_have_text("Archived")
@@ -55,7 +55,7 @@ def test_a_build_is_archived_brought_back_and_deleted(
     expect(page.locator("#next h2")).to_have_text("Archived")
     tablet.tap("Bring it back")
     expect(tablet.button("Begin")).to_be_visible()
-    tablet.tap("archive or delete it")
+    tablet.tap("Archive or delete it")
     with tablet.refused(409):
         tablet.button("Delete it").tap()
     expect(page.get_by_role("alert").first).to_contain_text("goes for good")
