@@ -86,9 +86,12 @@ def test_the_second_wheel_is_set_like_the_first(
             tablet.button("Set the same"),
             page.locator(".turn-buttons"),
         )
-        # It is read before the cut, so it stands above what is tapped after it.
+        # It is read before the cut, so it stands above what is tapped after it; on a lying tablet beside it.
         above, below = row.bounding_box(), page.locator(".turn-steps").first.bounding_box()
-        assert above is not None and below is not None and above["y"] + above["height"] <= below["y"]
+        assert above is not None and below is not None
+        lying = size[0] > size[1]
+        way, long = ("x", "width") if lying else ("y", "height")
+        assert above[way] + above[long] <= below[way]
     tablet.tap("Set the same")
     on_now(tablet, "W2", "Axle 1, right")
     expect(row).to_contain_text(f"Set as on W1: {own}")

@@ -23,7 +23,7 @@ CARDS = ("/castings/1/card", "/castings/4/card", "/castings/5/card", "/castings/
 RECORDS = ("/axles/1/record", "/axles/2/record", "/axles/3/record", "/axles/5/record")
 SETS = ("/builds/1/record", "/builds/2/record")
 # Ordinary sheets are printed too: one of one page, and one of many.
-ORDINARY = ("/axles/1", "/axles/2", "/axles/2/journal", "/words", "/builds/2/treads")
+ORDINARY = ("/axles/1", "/axles/2", "/axles/2/journal", "/words?of=wheel", "/builds/2/treads")
 _TENDER = {
     "Tread diameter": "3 in", "Boss diameter": "1 in", "Length through the boss": "5/8 in", "Bore": "1/2 in",
     "Wheel seat on the axle": "1/2 in", "Least": "", "Most": "",
@@ -119,7 +119,7 @@ def test_the_demo_on_paper(demo: str, desk: Page, paths: tuple[str, ...], most: 
         first = path in ("/castings/11/card", "/axles/5/record", "/builds/2/record", "/builds/2/treads")
         build = (
             ""
-            if path == "/words"
+            if path == "/words?of=wheel"
             else "set, ready for its rods"
             if first
             else "Invented six-coupled tank engine"
