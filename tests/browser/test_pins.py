@@ -82,7 +82,7 @@ def test_pins_are_put_in_on_the_demo(
         tablet.settle()
 
         tablet.go(PINS.format(own=other))
-        expect(page.locator("#fold-pins")).to_contain_text("1 of 7 measured, good; 2 in")
+        expect(page.locator("#fold-pins")).to_contain_text("1 of 6 measured, and 0 of 1 spares: good; 2 in")
         expect(page.locator(f"#pin-{other}")).to_contain_text("In by JD, ")
         expect(page.locator(f"#pin-{other}")).to_contain_text("Let pass: Not measured of the crankpin of W7")
         tablet.go("/builds/1/made?open=made-good")

@@ -133,7 +133,7 @@ def test_a_reading_is_corrected_on_its_own_page_with_script(demo: str, open_tabl
         ("/axles/1/seats/right", "Correct the right seat"),
     ):
         tablet.go(path)
-        tablet.page.get_by_text(fold, exact=True).first.tap()
+        tablet.page.locator("summary", has_text=fold).first.tap()
         readings = tablet.page.locator("input[name=reading]")
         readings.first.fill("abc")
         send = tablet.page.locator("form.log button.primary").first

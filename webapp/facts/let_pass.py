@@ -21,10 +21,10 @@ def let_pass(build: BuildView, casting: CastingView) -> tuple[tuple[str, Stamp],
     return tuple((what.words, stamp) for what, stamp in found if what is not None)
 
 
-def passed_of(build: BuildView) -> tuple[tuple[str, str, str], ...]:
-    """What was let pass on the wheels of the axles and is still in doubt: mark, stage, and the words with the reason."""
+def passed_of(build: BuildView) -> tuple[tuple[str, str, Stamp], ...]:
+    """What was let pass on the wheels of the axles and is still in doubt: mark, stage, and who let it pass, when and why."""
     return tuple(
-        (wheel.mark, stage, stamp.let_pass_words)
+        (wheel.mark, stage, stamp)
         for axle in build.axles
         for wheel in axle.wheels
         for stage, stamp in let_pass(build, wheel)

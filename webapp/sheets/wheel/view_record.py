@@ -27,7 +27,7 @@ class AxleRecord:
     stages: tuple[RecordStage, ...]
     groups: tuple[RecordGroup, ...]
     # What was let pass and is still in doubt: the mark, the stage, and the words with the reason.
-    passed: tuple[tuple[str, str, str], ...]
+    passed: tuple[tuple[str, str, Stamp], ...]
 
 
 def axle_record(build: BuildView, axle: AxleView) -> AxleRecord:
@@ -40,9 +40,7 @@ def axle_record(build: BuildView, axle: AxleView) -> AxleRecord:
         ),
         groups=record_of(build, axle),
         passed=tuple(
-            (wheel.mark, stage, stamp.let_pass_words)
-            for wheel in axle.wheels
-            for stage, stamp in let_pass(build, wheel)
+            (wheel.mark, stage, stamp) for wheel in axle.wheels for stage, stamp in let_pass(build, wheel)
         ),
     )
 
