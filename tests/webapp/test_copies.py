@@ -15,7 +15,6 @@ from threading import Event, Thread
 import pytest
 from alembic import command as alembic
 from fastapi.testclient import TestClient
-from sqlmodel import SQLModel
 
 from tests.webapp import test_by_eye_migration as older
 from tests.webapp.programs import command, program
@@ -28,6 +27,7 @@ from webapp.copies import Copies, Copy, NotCopied, copies_of, folder_of, keep, s
 from webapp.datafile import beside
 from webapp.db import Db
 from webapp.faults import line
+from webapp.models import JigRow
 from webapp.settings import Settings, StartError
 from webapp.upgrade import prepare
 
@@ -467,7 +467,7 @@ def test_a_page_from_before_is_out_of_date_for_good(bench: Bench, client: TestCl
 
 
 def test_every_table_with_a_version_goes_on() -> None:
-    versioned = {name for name, table in SQLModel.metadata.tables.items() if "version" in table.columns}
+    versioned = {name for name, table in JigRow.metadata.tables.items() if "version" in table.columns}
     assert versioned - {"journal_line"} == set(module._VERSIONED)
 
 

@@ -43,8 +43,8 @@ def addresses(bench: Bench) -> Iterator[str]:
     found = (one for router in routers((*FIRST, *SHEETS)) for one in router.routes)
     opened = (one.path for one in found if isinstance(one, APIRoute) and "GET" in one.methods)
     for path in dict.fromkeys(address for route in opened for address in addresses_of(route)):
-        if "{number}" in path:
-            continue  # a copy of the file, and none is made here
+        if "{number}" in path or "{permanent_id}" in path or path == "/scan":
+            continue  # a copy of the file, a photo or a label's text, and none is made here
         if path == COUNTS:
             for casting, count in bench.rows("SELECT casting_id, id FROM stroke_count"):
                 yield path.format(casting_id=casting, count_id=count)
