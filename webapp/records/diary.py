@@ -14,7 +14,7 @@ from webapp.models import Axle, Build, Casting, JournalLine
 from webapp.records.paged import LAST_ID, Paged, paged
 
 # So many lines on a page, long ones cut short: two screens at most.
-SHOWN = 15
+SHOWN = 14
 
 
 @dataclass(frozen=True, slots=True)
