@@ -369,33 +369,6 @@ def steps(
     )
 
 
-@cache
-def closed_by(
-    stage: Stage,
-    *,
-    coupled: bool,
-    route: Route = Route.FITTED_FIRST,
-    paint_first: bool = False,
-    pins: Pins = Pins.BEFORE,
-    tyred: bool = False,
-) -> frozenset[str]:
-    """The keys of the small steps that a stage's tick says were done: its own, and what was done earlier for it.
-
-    Parameters: as steps().
-    Returns: the keys (no unit).
-    Source: common practice, no source.
-
-    >>> sorted(closed_by(Stage.QUARTERED, coupled=True))
-    ['quartered.hole']
-    """
-    every = (
-        step
-        for one in Stage
-        for step in steps(one, coupled=coupled, route=route, paint_first=paint_first, pins=pins, tyred=tyred)
-    )
-    return frozenset(step.key for step in every if step.closed_by is stage)
-
-
 def ticks_there_are() -> tuple[str, ...]:
     """The key of everything that can be ticked, each stage after its small steps.
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from domain.route.stages import tickable
 from webapp.facts.before_tick import asked_again
-from webapp.records.views import BuildView, CastingView, Stamp
+from webapp.records.views import AxleView, BuildView, CastingView, Stamp
 
 
 def let_pass(build: BuildView, casting: CastingView) -> tuple[tuple[str, Stamp], ...]:
@@ -21,11 +23,11 @@ def let_pass(build: BuildView, casting: CastingView) -> tuple[tuple[str, Stamp],
     return tuple((what.words, stamp) for what, stamp in found if what is not None)
 
 
-def passed_of(build: BuildView) -> tuple[tuple[str, str, Stamp], ...]:
-    """What was let pass on the wheels of the axles and is still in doubt: mark, stage, and who let it pass, when and why."""
+def passed_of(build: BuildView, axles: Iterable[AxleView]) -> tuple[tuple[str, str, Stamp], ...]:
+    """What was let pass on the wheels of axles and is still in doubt: mark, stage, and who let it pass, when and why."""
     return tuple(
         (wheel.mark, stage, stamp)
-        for axle in build.axles
+        for axle in axles
         for wheel in axle.wheels
         for stage, stamp in let_pass(build, wheel)
     )

@@ -185,7 +185,7 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
         mend=tuple(wheels[key] for key in mend),
         mend_words=_MEND_FIT,
         waiting=tuple(dict.fromkeys(waiting)),
-        done_words=_FINISHED_SO if passed_of(build) else _FINISHED,
+        done_words=_FINISHED_SO if passed_of(build, build.axles) else _FINISHED,
         changes_left=plan.changes,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -81,11 +82,7 @@ class WornGroup:
     @property
     def judged(self) -> dict[str, tuple[Wear, ToTurn]]:
         """What each wheel asks for, by its mark."""
-        return {
-            one.casting.mark: (one.wear, one.off)
-            for one in self.wheels
-            if one.wear is not None and one.off is not None
-        }
+        return _judged(self.wheels)
 
     @property
     def again(self) -> tuple[CastingView, ...]:
@@ -128,9 +125,7 @@ def worn_group(build: BuildView, axle: AxleView) -> WornGroup:
     making = tuple(one for one in wheels if not is_finished(build, one))
     down = work_figures(build).perhaps("tread_down")
     drawn = build.of(axle).nm("tread_diameter")
-    judged = {
-        one.casting.mark: (one.wear, one.off) for one in worn if one.wear is not None and one.off is not None
-    }
+    judged = _judged(worn)
     least = 0 if down is None else drawn - round(down)
     found = common_diameter(judged, None if down is None else least, build.unit) if judged else None
     headline, look = _headline(build, worn, making, found)
@@ -148,6 +143,12 @@ def worn_group(build: BuildView, axle: AxleView) -> WornGroup:
         left_words=left_words(found, build.unit) if found else "",
         workings=tuple(_workings(worn, found)),
     )
+
+
+def _judged(worn: Iterable[WornWheel]) -> dict[str, tuple[Wear, ToTurn]]:
+    return {
+        one.casting.mark: (one.wear, one.off) for one in worn if one.wear is not None and one.off is not None
+    }
 
 
 def _group_of(build: BuildView, axle: AxleView) -> GroupView | None:
@@ -228,7 +229,7 @@ def _back(build: BuildView, axle: AxleView) -> WornBack:
     made, now = of("back_to_back"), of("worn_back")
     words = ""
     if made is not None and now is not None:
-        sure = round(((made.expanded_nm or 0) ** 2 + (now.expanded_nm or 0) ** 2) ** 0.5)
+        sure = round(math.hypot(made.expanded_nm or 0, now.expanded_nm or 0))
         words = back_moved_words(made.nm, now.nm, sure, build.unit)
     return WornBack(axle, made, now, words)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import Pool, bindparam, func, insert, text
@@ -52,6 +52,11 @@ def _newest(session: Session) -> datetime | None:
 def now() -> datetime:
     """The present time, aware UTC."""
     return datetime.now(UTC)
+
+
+def today() -> date:
+    """The present day on this machine's clock."""
+    return now().astimezone().date()
 
 
 def _bump(session: Session, table: str, row_id: int) -> int:

@@ -66,6 +66,12 @@ class Form:
             "token": own or fresh_token(),
         }
 
+    @property
+    def told(self) -> Form:
+        """The form of a button: nothing was typed, and what stood in its way is at the head of its sheet."""
+        errors = Errors({"": self.trouble.sentence} if self.trouble else {})
+        return Form(Typed({"page": [page_of(self.typed)]}), errors, self.status, self.trouble)
+
 
 def alone(reader: Callable[[Typed, Errors], Given | None], typed: Typed) -> tuple[Given | None, Errors]:
     """Read a form of one field, by a reader that is also used among others."""

@@ -2,6 +2,7 @@
 
 import pytest
 
+from domain.route.guards import Order
 from domain.route.stages import (
     CRANKPIN_IN,
     TYRE_ON,
@@ -9,7 +10,6 @@ from domain.route.stages import (
     Route,
     Stage,
     Step,
-    closed_by,
     stages,
     steps,
     tickable,
@@ -82,7 +82,7 @@ def test_a_pin_goes_in_before_its_wheel_is_fixed_or_after_as_the_builder_says() 
     assert under == {Pins.BEFORE: ["bored"], Pins.AFTER: ["pressed"], Pins.JIG: ["pressed"]}
     for pins in Pins:
         assert "quartered.hole" in _keys(Stage.BORED, pins)
-        assert CRANKPIN_IN in closed_by(Stage.PAINTED, coupled=True, pins=pins)
+        assert CRANKPIN_IN in Order(Route.FITTED_FIRST, coupled=True, pins=pins).closed_by(Stage.PAINTED)
 
 
 def _keys(stage: Stage, pins: Pins) -> list[str]:

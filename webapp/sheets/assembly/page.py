@@ -23,8 +23,8 @@ from webapp.sheets.assembly.form import (
     size_boxes,
 )
 from webapp.sheets.assembly.view import assembly_sheet
-from webapp.typed.texts import Errors, Typed
-from webapp.web.common import TypedDep, fresh_token, page_of
+from webapp.typed.texts import Typed
+from webapp.web.common import TypedDep, fresh_token
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, press, take
 from webapp.web.load import get_axle
@@ -130,11 +130,5 @@ def _tap(
         typed,
         act=act,
         then=f"/axles/{axle_id}/assembly#list",
-        show=lambda form: _page(request, db, axle_id, _told(form), LIST),
+        show=lambda form: _page(request, db, axle_id, form.told, LIST),
     )
-
-
-def _told(form: Form) -> Form:
-    """What stood in the way of a button, at the head of the sheet."""
-    errors = Errors({"": form.trouble.sentence} if form.trouble else {})
-    return Form(Typed({"page": [page_of(form.typed)]}), errors, form.status, form.trouble)

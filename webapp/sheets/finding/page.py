@@ -24,11 +24,8 @@ def sheet(request: Request, db: DbDep, place: str = "") -> Response:
     with db.read() as session:
         if (casting := casting_of_label(session, typed.get(FIELD))) is not None:
             return see(request, f"/castings/{casting}")
-    asked = read_asked(typed, errors) if FIELD in typed.fields else None
-    groups = None
-    if asked is not None:
-        with db.read() as session:
-            groups = found(session, asked, place, older_than(request))
+        asked = read_asked(typed, errors) if FIELD in typed.fields else None
+        groups = None if asked is None else found(session, asked, place, older_than(request))
     return render.page(
         request,
         "sheets/finding/finding.html",

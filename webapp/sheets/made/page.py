@@ -28,7 +28,7 @@ def made(request: Request, build_id: Id, db: DbDep) -> Response:
         "sheets/made/set_made.html",
         build=build,
         made=facts_of(build).made,
-        passed=passed_of(build),
+        passed=passed_of(build, build.axles),
         lives=lives,
         in_service=in_service(build),
         title_block={"build": build.name, "sheet": "The set as made", "number": "M"},

@@ -27,6 +27,6 @@ def record(request: Request, build_id: Id, db: DbDep) -> Response:
         made=facts_of(build).made,
         axles=[(axle, tiles(build, axle.wheels)) for axle in build.axles],
         record=record_of(build),
-        passed=passed_of(build),
+        passed=passed_of(build, build.axles),
         title_block={"build": build.name, "sheet": "Wheel-set record", "number": "R"},
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Request
@@ -11,11 +13,12 @@ from fastapi.responses import Response
 from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
+from webapp.records.change import Asked
 from webapp.records.measured import Whose
 from webapp.records.notes import note_of, notes_of, picture_of
 from webapp.records.views import AxleView, BuildView
 from webapp.sheets.notes.change import clear_axle, clear_casting, note_axle, note_casting
-from webapp.typed.notes import LONGEST_NOTE, PHOTO, read_note
+from webapp.typed.notes import LONGEST_NOTE, PHOTO, NewNote, read_note
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import TypedDep, Upload, with_file
 from webapp.web.deps import DbDep, Id
@@ -37,27 +40,18 @@ def of_casting(request: Request, casting_id: Id, db: DbDep) -> Response:
 @router.post("/castings/{casting_id}/notes")
 def write_of_casting(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Keep a note on a casting."""
-    file = _file(request)
-    return take(
-        request,
-        _with(typed, file),
-        read=lambda: read_note(typed, None if file is None else file.content),
-        act=lambda note, asked: note_casting(db, casting_id, replace(asked, seen=None), note),
-        then=f"/castings/{casting_id}/notes#notes",
-        show=lambda form: _casting_page(request, db, casting_id, form),
+    show = partial(_casting_page, request, db, casting_id)
+    return _write(
+        request, typed, f"/castings/{casting_id}/notes#notes", partial(note_casting, db, casting_id), show
     )
 
 
 @router.post("/castings/{casting_id}/notes/away")
 def clear_of_casting(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a note away from a casting."""
-    return take(
-        request,
-        typed,
-        read=lambda: (typed.get(AWAY), Errors()),
-        act=lambda note, asked: clear_casting(db, casting_id, asked, note),
-        then=f"/castings/{casting_id}/notes#notes",
-        show=lambda form: _casting_page(request, db, casting_id, form),
+    show = partial(_casting_page, request, db, casting_id)
+    return _clear(
+        request, typed, f"/castings/{casting_id}/notes#notes", partial(clear_casting, db, casting_id), show
     )
 
 
@@ -70,28 +64,15 @@ def of_axle(request: Request, axle_id: Id, db: DbDep) -> Response:
 @router.post("/axles/{axle_id}/notes")
 def write_of_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Keep a note on an axle."""
-    file = _file(request)
-    return take(
-        request,
-        _with(typed, file),
-        read=lambda: read_note(typed, None if file is None else file.content),
-        act=lambda note, asked: note_axle(db, axle_id, replace(asked, seen=None), note),
-        then=f"/axles/{axle_id}/notes#notes",
-        show=lambda form: _axle_page(request, db, axle_id, form),
-    )
+    show = partial(_axle_page, request, db, axle_id)
+    return _write(request, typed, f"/axles/{axle_id}/notes#notes", partial(note_axle, db, axle_id), show)
 
 
 @router.post("/axles/{axle_id}/notes/away")
 def clear_of_axle(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Take a note away from an axle."""
-    return take(
-        request,
-        typed,
-        read=lambda: (typed.get(AWAY), Errors()),
-        act=lambda note, asked: clear_axle(db, axle_id, asked, note),
-        then=f"/axles/{axle_id}/notes#notes",
-        show=lambda form: _axle_page(request, db, axle_id, form),
-    )
+    show = partial(_axle_page, request, db, axle_id)
+    return _clear(request, typed, f"/axles/{axle_id}/notes#notes", partial(clear_axle, db, axle_id), show)
 
 
 @router.get("/photos/{permanent_id}.jpg")
@@ -112,6 +93,42 @@ def _picture(db: Db, permanent_id: str, *, small: bool) -> Response:
     if found is None:
         raise NotFound("There is no such photo: it may have been taken away.")
     return Response(found, media_type="image/jpeg", headers={"content-disposition": "inline"})
+
+
+def _write(
+    request: Request,
+    typed: Typed,
+    then: str,
+    act: Callable[[Asked, NewNote], int],
+    show: Callable[[Form], Response],
+) -> Response:
+    file = _file(request)
+    return take(
+        request,
+        _with(typed, file),
+        read=lambda: read_note(typed, None if file is None else file.content),
+        # A note undoes nothing that somebody else did.
+        act=lambda note, asked: act(replace(asked, seen=None), note),
+        then=then,
+        show=show,
+    )
+
+
+def _clear(
+    request: Request,
+    typed: Typed,
+    then: str,
+    act: Callable[[Asked, str], int],
+    show: Callable[[Form], Response],
+) -> Response:
+    return take(
+        request,
+        typed,
+        read=lambda: (typed.get(AWAY), Errors()),
+        act=lambda note, asked: act(asked, note),
+        then=then,
+        show=show,
+    )
 
 
 def _file(request: Request) -> Upload | None:

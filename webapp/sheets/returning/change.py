@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
-from datetime import UTC, date, datetime
+from dataclasses import asdict
+from datetime import date, datetime
 
 from sqlalchemy import func, select
 from sqlmodel import Session, col, delete
@@ -24,10 +26,10 @@ from webapp.facts.returning import WornGroup, is_finished, made_tread_of, wear_o
 from webapp.facts.treads import measured_of
 from webapp.models import Measurement, TakenBack, TakenBackTick, Tick
 from webapp.records.change import Asked, AxleChange, change_axle
-from webapp.records.journal import now, write_line
+from webapp.records.journal import now, today, write_line
 from webapp.records.outcome import WHOLE, Refused, Unconfirmed
 from webapp.records.taken_back import OF_A_LIFE, TakenBackView, taken_back_of
-from webapp.records.views import AxleView, BuildView, CastingView, Stamp
+from webapp.records.views import AxleView, BuildView, CastingView
 from webapp.sheets.returning.form import TakeBack
 from webapp.typed.size_log import SizesLogged
 
@@ -64,15 +66,11 @@ def _check_tread(build: BuildView, casting: CastingView, logged: SizesLogged) ->
     if size is None:
         return
     worn = MeasuredSize(size.nm, expanded_of(build, size, logged.instrument_id) or 0)
-    if worn.nm - made.nm > _both(worn, made):
+    if worn.nm - made.nm > math.hypot(worn.expanded_nm, made.expanded_nm):
         raise Refused(
             f"That is larger than the tread was made, {show(made.nm, build.unit)}: metal does not grow. Measure it again.",
             "worn_tread",
         )
-
-
-def _both(one: MeasuredSize, two: MeasuredSize) -> float:
-    return float((one.expanded_nm**2 + two.expanded_nm**2) ** 0.5)
 
 
 def _check_thinner(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
@@ -173,7 +171,8 @@ def take_back(it: AxleChange, wish: TakeBack) -> None:
     for wheel in wheels:
         lost = lost_ticks(wheel.ticked, build.order_of(wheel))
         for key in lost:
-            it.session.add(_kept(row.id, wheel.id, key, wheel.ticks[key]))
+            kept = asdict(wheel.ticks[key])
+            it.session.add(TakenBackTick(taken_back_id=row.id, casting_id=wheel.id, key=key, **kept))
         it.session.exec(delete(Tick).where(col(Tick.casting_id) == wheel.id, col(Tick.key).in_(lost)))
     _tell(it, wheels, group.axles, told, at)
 
@@ -192,7 +191,7 @@ def _check_wear(group: WornGroup) -> None:
 
 
 def _check_day(group: WornGroup, day: date) -> None:
-    if day > datetime.now(UTC).astimezone().date():
+    if day > today():
         raise Refused("That day is still to come: write the day it came out of service.", "out_on")
     done = {one.casting.mark: _finished_on(one.casting) for one in group.wheels}
     last = max(done, key=lambda mark: done[mark])
@@ -241,19 +240,6 @@ def _last_measured(session: Session, wheels: list[CastingView]) -> int:
     return int(found.scalar_one() or 0)
 
 
-def _kept(taken_back_id: int, casting_id: int, key: str, stamp: Stamp) -> TakenBackTick:
-    return TakenBackTick(
-        taken_back_id=taken_back_id,
-        casting_id=casting_id,
-        key=key,
-        at=stamp.at,
-        who=stamp.who,
-        let_pass=stamp.let_pass,
-        reason=stamp.reason,
-        device_at=stamp.device_at,
-    )
-
-
 def _tell(
     it: AxleChange, wheels: list[CastingView], axles: tuple[AxleView, ...], words: str, at: datetime
 ) -> None:
@@ -287,17 +273,7 @@ def come_back_out(it: AxleChange) -> None:
     _check_backs(group, taken)
     for wheel in wheels:
         for key, stamp in taken.ticks[wheel.id].items():
-            it.session.add(
-                Tick(
-                    casting_id=wheel.id,
-                    key=key,
-                    at=stamp.at,
-                    who=stamp.who,
-                    let_pass=stamp.let_pass,
-                    reason=stamp.reason,
-                    device_at=stamp.device_at,
-                )
-            )
+            it.session.add(Tick(casting_id=wheel.id, key=key, **asdict(stamp)))
     it.session.exec(delete(TakenBack).where(col(TakenBack.id) == taken.id))
     axles = tuple(one for one in build.whole.axles if any(wheel.axle_id == one.id for wheel in wheels))
     told = "Not taken back after all: tread turned and painted are ticked again as they were."

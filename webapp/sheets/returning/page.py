@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -12,14 +10,15 @@ from webapp import render
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.correcting import tools_for
+from webapp.records.journal import today
 from webapp.sheets.returning.change import come_back_out, log_wear, log_worn_back, take_back
 from webapp.sheets.returning.form import BACK_KEYS, read_take_back, read_wear
 from webapp.sheets.returning.view import returning_sheet
 from webapp.typed.size_log import read_log
 from webapp.typed.sizes import BY_KEY
-from webapp.typed.texts import Errors, Typed
+from webapp.typed.texts import Errors
 from webapp.typed.tyre import WORN
-from webapp.web.common import TypedDep, fresh_token, page_of
+from webapp.web.common import TypedDep, fresh_token
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, press, take
 from webapp.web.load import get_axle, get_casting
@@ -49,7 +48,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form, place: str = "") -
         back_kinds=[BY_KEY[key] for key in BACK_KEYS],
         tools=tools_for(build, Reach.OUTSIDE),
         inside_tools=tools_for(build, Reach.INSIDE),
-        today=datetime.now(UTC).astimezone().date().isoformat(),
+        today=today().isoformat(),
         place=place,
         no_errors=Errors(),
         fresh=fresh_token,
@@ -116,11 +115,5 @@ def out(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
         typed,
         act=lambda asked: come_back_out(db, axle_id, asked),
         then=f"/axles/{axle_id}/returning#judged",
-        show=lambda form: _page(request, db, axle_id, _told(form), OUT),
+        show=lambda form: _page(request, db, axle_id, form.told, OUT),
     )
-
-
-def _told(form: Form) -> Form:
-    """What stood in the way of the button, at the head of the sheet."""
-    errors = Errors({"": form.trouble.sentence} if form.trouble else {})
-    return Form(Typed({"page": [page_of(form.typed)]}), errors, form.status, form.trouble)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from domain.route.stages import Stage, as_worked
 from webapp.facts.castings import Tile, tiles
-from webapp.facts.let_pass import let_pass
+from webapp.facts.let_pass import passed_of
 from webapp.facts.made_record import RecordGroup, record_of
 from webapp.records.views import AxleView, BuildView, CastingView, Stamp
 
@@ -39,9 +39,7 @@ def axle_record(build: BuildView, axle: AxleView) -> AxleRecord:
             RecordStage(one.words, tuple(_stamp(axle, wheel, one) for wheel in axle.wheels)) for one in stages
         ),
         groups=record_of(build, axle),
-        passed=tuple(
-            (wheel.mark, stage, stamp) for wheel in axle.wheels for stage, stamp in let_pass(build, wheel)
-        ),
+        passed=passed_of(build, (axle,)),
     )
 
 

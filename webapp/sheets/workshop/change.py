@@ -9,10 +9,11 @@ from typing import Any
 from sqlmodel import Session, select
 
 from domain.lengths import show
+from webapp.db import Db
 from webapp.facts.jigs import bores_of
 from webapp.models import Chuck, DrillRow, InstrumentRow, JigRow, Machine, ReamerRow
 from webapp.records.builds import every_build
-from webapp.records.change import change_workshop
+from webapp.records.change import Asked, change_workshop
 from webapp.records.outcome import NotThere, OutOfDate, Refused
 from webapp.sheets.workshop.form import InstrumentDraft, JigDraft, is_starting_note
 from webapp.sheets.workshop.form_machines import ChuckDraft, MachineDraft, speeds_text
@@ -55,6 +56,13 @@ def change_thing(session: Session, row_id: int, draft: Draft, seen: int) -> None
     _refuse_taken(session, draft, row_id)
     _refuse_plug(session, draft)
     _set(row, **_columns(_still_starting(row, draft)))
+
+
+def put_thing(db: Db, asked: Asked, draft: Draft, row_id: int | None) -> int:
+    """Put a thing on its list, or change the one that is there."""
+    if row_id is None:
+        return add_thing(db, asked.sent, draft)
+    return change_thing(db, asked.sent, row_id, draft, asked.seen or 0)
 
 
 def _still_starting(row: Listed, draft: Draft) -> Draft:

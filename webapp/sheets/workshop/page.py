@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
 from functools import partial
 from typing import Literal
 
@@ -12,6 +11,7 @@ from fastapi.responses import Response
 from domain.measuring.instruments import InstrumentKind
 from webapp import render
 from webapp.errors import NotFound
+from webapp.records.journal import today
 from webapp.records.workshop import InstrumentView, list_instruments
 from webapp.sheets.workshop import change as workshop
 from webapp.sheets.workshop.change_tools import add_tools
@@ -40,14 +40,10 @@ _UNTOUCHED = Form()
 _STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
 
 
-def _today() -> date:
-    return datetime.now(UTC).astimezone().date()
-
-
 def _page(request: Request, db: DbDep, place: str = "", form: Form = _UNTOUCHED) -> Response:
     """The Workshop sheet; a form that was not taken keeps what was typed, in its own place."""
     with db.read() as session:
-        sheet = workshop_sheet(session, _today(), chosen_unit(request))
+        sheet = workshop_sheet(session, today(), chosen_unit(request))
     return render.page(
         request,
         "sheets/workshop/workshop.html",
@@ -118,7 +114,7 @@ def _instrument_page(
         starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
         sure=sure_of_typed(form.typed) if "sure" in form.errors else "",
         reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
-        today=_today().isoformat(),
+        today=today().isoformat(),
         title_block={"build": "every build", "sheet": f"Instrument, {name}", "number": "1"},
         **form.context,
     )
@@ -146,7 +142,7 @@ def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
     answer = take(
         request,
         typed,
-        read=lambda: read_instrument(typed, kind, _today()),
+        read=lambda: read_instrument(typed, kind, today()),
         act=lambda draft, asked: workshop.add_thing(db, asked.sent, draft),
         then=list_address("instrument"),
         show=partial(_instrument_page, request, kind, None),
@@ -179,7 +175,7 @@ def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: Typ
     return take(
         request,
         typed,
-        read=lambda: read_instrument(typed, kind, _today(), view.instrument),
+        read=lambda: read_instrument(typed, kind, today(), view.instrument),
         act=lambda draft, asked: workshop.change_thing(db, asked.sent, instrument_id, draft, typed.version()),
         then=list_address("instrument"),
         show=partial(_instrument_page, request, kind, view),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from functools import partial
 
 from fastapi import APIRouter, Request
@@ -10,10 +9,10 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.errors import NotFound
-from webapp.records.change import Asked
+from webapp.records.journal import today
 from webapp.records.workshop import JigView, list_jigs
-from webapp.sheets.workshop.change import add_thing, change_thing
-from webapp.sheets.workshop.form import JigDraft, jig_text, read_jig
+from webapp.sheets.workshop.change import put_thing
+from webapp.sheets.workshop.form import jig_text, read_jig
 from webapp.sheets.workshop.page_lists import list_address
 from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
 from webapp.typed.texts import Typed
@@ -37,16 +36,11 @@ def _page(request: Request, view: JigView | None, form: Form) -> Response:
 
 
 def _take(request: Request, db: DbDep, typed: Typed, view: JigView | None) -> Response:
-    def store(draft: JigDraft, asked: Asked) -> int:
-        if view is None:
-            return add_thing(db, asked.sent, draft)
-        return change_thing(db, asked.sent, view.id, draft, typed.version())
-
     answer = take(
         request,
         typed,
-        read=lambda: read_jig(typed, datetime.now(UTC).astimezone().date()),
-        act=store,
+        read=lambda: read_jig(typed, today()),
+        act=lambda draft, asked: put_thing(db, asked, draft, view.id if view else None),
         then=list_address("jig", view.id if view else None),
         show=partial(_page, request, view),
         signed=False,

@@ -11,9 +11,8 @@ from fastapi.responses import Response
 from domain.cutting.spindle import MachineKind
 from webapp import render
 from webapp.errors import NotFound
-from webapp.records.change import Asked
 from webapp.records.machines import ChuckView, MachineView, list_chucks, list_machines
-from webapp.sheets.workshop.change import add_thing, change_thing
+from webapp.sheets.workshop.change import put_thing
 from webapp.sheets.workshop.form_machines import (
     ChuckDraft,
     MachineDraft,
@@ -55,16 +54,11 @@ def _read(what: What, typed: Typed) -> tuple[Any, Errors]:
 
 
 def _take(request: Request, db: DbDep, typed: Typed, what: What, view: View | None) -> Response:
-    def store(draft: Draft, asked: Asked) -> int:
-        if view is None:
-            return add_thing(db, asked.sent, draft)
-        return change_thing(db, asked.sent, view.id, draft, typed.version())
-
     answer = take(
         request,
         typed,
         read=lambda: _read(what, typed),
-        act=store,
+        act=lambda draft, asked: put_thing(db, asked, draft, view.id if view else None),
         then=list_address(what, view.id if view else None),
         show=partial(_page, request, what, view),
         signed=False,
