@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import re
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -93,9 +94,24 @@ def program(chromium_path: str, tmp_path_factory: pytest.TempPathFactory) -> Ite
 
 @pytest.fixture(scope="session")
 def demo(chromium_path: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of the program with its invented build; tests only look at it."""
-    with running(tmp_path_factory.mktemp("demo"), "--demo") as printed:
+    """The address of the program with its invented build; tests only look at it, which is looked at in the end."""
+    folder = tmp_path_factory.mktemp("demo")
+    with running(folder, "--demo") as printed:
+        before = _lines_of_journal(folder)
         yield address_in(printed)
+        assert _lines_of_journal(folder) == before, "a test wrote into the demo all tests share"
+
+
+@pytest.fixture
+def own_demo(chromium_path: str, tmp_path: Path) -> Iterator[str]:
+    """The invented build in a program of its own, for a test that writes."""
+    with running(tmp_path, "--demo") as printed:
+        yield address_in(printed)
+
+
+def _lines_of_journal(folder: Path) -> int:
+    with closing(sqlite3.connect(f"file:{folder / 'spokeshed.db'}?mode=ro", uri=True)) as file:
+        return int(file.execute("SELECT count(*) FROM journal_line").fetchone()[0])
 
 
 @pytest.fixture(scope="session")

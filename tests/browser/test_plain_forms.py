@@ -124,10 +124,10 @@ def test_someone_unknown_is_asked_in_place_without_script(program: str, open_tab
     expect(left.get_by_role("alert")).to_contain_text("EF, ")
 
 
-def test_a_reading_is_corrected_on_its_own_page_with_script(demo: str, open_tablet: OpenTablet) -> None:
+def test_a_reading_is_corrected_on_its_own_page_with_script(own_demo: str, open_tablet: OpenTablet) -> None:
     """There is nothing there to swap into: refused or stored, its answer is a page."""
-    tablet = open_tablet(demo)
-    tablet.context.add_cookies([{"name": "spokeshed_who", "value": "JD", "url": demo}])
+    tablet = open_tablet(own_demo)
+    tablet.context.add_cookies([{"name": "spokeshed_who", "value": "JD", "url": own_demo}])
     for path, fold in (
         ("/castings/2/bore", "Correct the bore"),
         ("/axles/1/seats/right", "Correct the right seat"),
