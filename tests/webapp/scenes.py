@@ -67,12 +67,14 @@ PATHS = tuple(
 
 
 def addresses_of(path: str) -> list[str]:
-    """The registered addresses that a route answers: one answers a machine's and a chuck's, one both ends of an axle."""
+    """The registered addresses that a route answers: one answers every form of the workshop's, one both ends of an axle."""
     if "{side}" in path:
         return [path.format(axle_id="{axle_id}", side=side) for side in ("left", "right")]
     if "{what}" not in path:
         return [path]
-    return [path.format(what=what, row_id=f"{{{what}_id}}") for what in ("machine", "chuck")]
+    return [
+        path.format(what=what, row_id=f"{{{what}_id}}") for what in ("instrument", "machine", "chuck", "jig")
+    ]
 
 
 def slip_of(action: str, view: str = "casting") -> str:

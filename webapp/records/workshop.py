@@ -82,6 +82,11 @@ class InstrumentView:
     retired: bool
     version: int
 
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.instrument.name
+
 
 @dataclass(frozen=True, slots=True)
 class ReamerView:

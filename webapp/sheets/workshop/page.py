@@ -8,26 +8,19 @@ from typing import Literal
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from domain.measuring.instruments import InstrumentKind
 from webapp import render
-from webapp.errors import NotFound
 from webapp.records.journal import today
-from webapp.records.workshop import InstrumentView, list_instruments
 from webapp.sheets.workshop import change as workshop
 from webapp.sheets.workshop.change_tools import add_tools
 from webapp.sheets.workshop.form import (
     PLUG_CLASSES,
-    is_starting_note,
-    read_instrument,
     read_starters,
     read_tools,
-    sure_of_typed,
-    text_of,
 )
 from webapp.sheets.workshop.form_machines import USUAL
 from webapp.sheets.workshop.page_lists import list_address
 from webapp.sheets.workshop.page_unit import chosen_unit, keep_unit
-from webapp.sheets.workshop.view import REACH_WORDS, workshop_sheet
+from webapp.sheets.workshop.view import workshop_sheet
 from webapp.typed.texts import Errors, Typed
 from webapp.web.common import TypedDep, do_or_page, fresh_token, see
 from webapp.web.deps import DbDep, Id
@@ -37,7 +30,6 @@ router = APIRouter()
 What = Literal["instrument", "reamer", "drill", "jig", "machine", "chuck"]
 
 _UNTOUCHED = Form()
-_STEEL_ALPHA_TEXT = "11.5"  # steel; the domain's Instrument says whose figure this is
 
 
 def _page(request: Request, db: DbDep, place: str = "", form: Form = _UNTOUCHED) -> Response:
@@ -99,88 +91,6 @@ def retire(request: Request, what: What, row_id: Id, db: DbDep, typed: TypedDep)
     """Take something out of use, or back into it: the wish is sent, never a toggle."""
     do_or_page(lambda: workshop.retire(db, typed.sent, what, row_id, typed.yes("retired"), typed.version()))
     return see(request, list_address(what))
-
-
-def _instrument_page(
-    request: Request, kind: InstrumentKind, view: InstrumentView | None, form: Form
-) -> Response:
-    name = view.instrument.name if view else "new"
-    return render.page(
-        request,
-        "sheets/workshop/instrument_form.html",
-        form.status,
-        view=view,
-        plug=kind is InstrumentKind.PLUG,
-        starting=view.instrument.note if view and is_starting_note(view.instrument.note) else "",
-        sure=sure_of_typed(form.typed) if "sure" in form.errors else "",
-        reaches=[(reach.value, words) for reach, words in REACH_WORDS.items()],
-        today=today().isoformat(),
-        title_block={"build": "every build", "sheet": f"Instrument, {name}", "number": "1"},
-        **form.context,
-    )
-
-
-@router.get("/workshop/instruments/new")
-def new_instrument(request: Request, kind: str = InstrumentKind.VALUE.value) -> Response:
-    """The empty form for an instrument, or for plug gauges."""
-    unit = chosen_unit(request)
-    typed = Typed({"unit": [unit.value], "alpha": [_STEEL_ALPHA_TEXT], "zero_offset": ["0"], "kind": [kind]})
-    return _instrument_page(request, _kind_of(typed), None, Form(typed))
-
-
-def _kind_of(typed: Typed) -> InstrumentKind:
-    text = typed.get("kind", InstrumentKind.VALUE.value)
-    if text not in set(InstrumentKind):
-        raise NotFound("There is no such kind of instrument.")
-    return InstrumentKind(text)
-
-
-@router.post("/workshop/instruments/new")
-def add_instrument(request: Request, db: DbDep, typed: TypedDep) -> Response:
-    """Put an instrument on the list."""
-    kind = _kind_of(typed)
-    answer = take(
-        request,
-        typed,
-        read=lambda: read_instrument(typed, kind, today()),
-        act=lambda draft, asked: workshop.add_thing(db, asked.sent, draft),
-        then=list_address("instrument"),
-        show=partial(_instrument_page, request, kind, None),
-        signed=False,
-    )
-    return keep_unit(request, typed, answer)
-
-
-def _instrument(db: DbDep, instrument_id: int) -> InstrumentView:
-    with db.read() as session:
-        found = [view for view in list_instruments(session) if view.id == instrument_id]
-    if not found:
-        raise NotFound("There is no such instrument.")
-    return found[0]
-
-
-@router.get("/workshop/instruments/{instrument_id}")
-def instrument(request: Request, instrument_id: Id, db: DbDep) -> Response:
-    """The form with an instrument's own figures."""
-    view = _instrument(db, instrument_id)
-    typed = text_of(view.instrument, view.checked_on)
-    return _instrument_page(request, view.instrument.kind, view, Form(typed))
-
-
-@router.post("/workshop/instruments/{instrument_id}")
-def change_instrument(request: Request, instrument_id: Id, db: DbDep, typed: TypedDep) -> Response:
-    """Change an instrument's figures."""
-    view = _instrument(db, instrument_id)
-    kind = view.instrument.kind
-    return take(
-        request,
-        typed,
-        read=lambda: read_instrument(typed, kind, today(), view.instrument),
-        act=lambda draft, asked: workshop.change_thing(db, asked.sent, instrument_id, draft, typed.version()),
-        then=list_address("instrument"),
-        show=partial(_instrument_page, request, kind, view),
-        signed=False,
-    )
 
 
 def _add_tools(request: Request, db: DbDep, typed: Typed, what: str) -> Response:
