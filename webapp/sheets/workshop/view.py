@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -115,6 +116,8 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
     unit: what a number alone is in to begin with, and was in for a tool whose text says nothing.
     """
     views, jigs = list_instruments(session), list_jigs(session)
+    # The builds are read only where there is a jig to try on them; what is put away needs none any more.
+    cranked = _cranked(every_build(session)) if any(not view.retired for view in jigs) else ()
     return WorkshopSheet(
         unit,
         tuple(_card(view, today) for view in views if not view.retired),
@@ -124,24 +127,25 @@ def workshop_sheet(session: Session, today: date, unit: Unit) -> WorkshopSheet:
         list_retired(session, "reamer"),
         list_retired(session, "drill"),
         machines_sheet(session, unit),
-        tuple(_jig(session, view, today, unit) for view in jigs if not view.retired),
+        tuple(_jig(view, cranked, today, unit) for view in jigs if not view.retired),
         tuple(view for view in jigs if view.retired),
     )
 
 
-def _jig(session: Session, view: JigView, today: date, unit: Unit) -> JigCard:
+def _jig(view: JigView, cranked: tuple[BuildView, ...], today: date, unit: Unit) -> JigCard:
     one = view.jig
     facts = tuple(
         (words, show(nm, unit))
         for words, nm in (("Throw", one.throw_nm), ("Plug", one.plug_nm), ("Bush", one.bush_nm))
     )
-    fits = tuple(_jig_for(seen, view) for build in every_build(session) for seen in _cranked(build))
+    fits = tuple(_jig_for(seen, view) for seen in cranked)
     checked, caution = checked_words(view.checked_on, today)
     return JigCard(view.id, one.name, view.version, facts, fits, checked, caution)
 
 
-def _cranked(build: BuildView) -> tuple[BuildView, ...]:
-    return tuple(seen for seen in build.each_pattern if seen.pattern is not None and seen.pattern.cranked)
+def _cranked(builds: Iterable[BuildView]) -> tuple[BuildView, ...]:
+    each = (seen for build in builds if not build.archived for seen in build.each_pattern)
+    return tuple(seen for seen in each if seen.pattern is not None and seen.pattern.cranked)
 
 
 def _jig_for(build: BuildView, view: JigView) -> JigFor:
