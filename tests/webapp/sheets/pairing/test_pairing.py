@@ -172,7 +172,7 @@ def test_one_sheet_tells_it_all(eight: Bench) -> None:
         assert f"Seat {SEATS[axle, side]} mm" in told and "measured" in told
         assert mark in told and re.search(r"Gap \d\.\d{3} mm \(\d\.\d{4} in\)", told)
         assert re.search(r"Good|Take care|No good", told)
-        assert re.search(r"Carries [\d.]+ N m .*Must [\d.]+ N m \([\d.]+ lbf ft\), factor [\d.]+", told)
+        assert re.search(r"Factor [\d.]+ of the [\d.]+ N m \([\d.]+ lbf ft\) it must carry", told)
         assert "stays" in told or "Moves from" in told
         # What each number is led to: the formula, the numbers put in, the source.
         working = " ".join(words.by_id[f"working-{axle}-{side}"].split())
@@ -548,8 +548,8 @@ def test_serves_never_stands_beside_a_factor_of_nothing(forced: Bench) -> None:
     assert forced.send("/castings/2", "/castings/2/spare").status_code == 303
     assert forced.place(1, "right", "W3").status_code == 303
     told = row(forced, "1-right")
-    assert "factor 0.00" in told
-    today = told.partition("Carries")[0]
+    assert "Factor 0.00" in told
+    today = told.partition("Factor")[0]
     assert "W3" in today and "Serves" not in today
     gain = " ".join(Words(forced.get(FITS)).by_id["gain"].split())
     assert "Today nothing can be counted on from the joint of W3: factor 0.00." in gain
@@ -622,7 +622,7 @@ def test_a_gap_by_plugs_is_no_one_size(two: Bench, low: int | None, high: int | 
             "UPDATE measurement SET value = NULL, low = ?, high = ? WHERE casting_id = ?",
             (low, high, two.id("W1")),
         )
-    assert told in row(two, "1-left").partition("Carries")[0]
+    assert told in row(two, "1-left").partition("Factor")[0]
 
 
 def test_a_caution_says_whose_it_is(two: Bench) -> None:
