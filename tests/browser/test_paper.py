@@ -132,6 +132,20 @@ def test_an_axle_prints_on_one_page(demo: str, desk: Page) -> None:
         lies_on_paper(desk, demo, path, "Invented six-coupled tank engine", 1)
 
 
+def test_a_build_prints_on_one_page_and_leads_nowhere(demo: str, desk: Page) -> None:
+    for path, name in (
+        ("/builds/1", "Invented six-coupled tank engine"),
+        ("/builds/2", "set, ready for its rods"),
+    ):
+        lies_on_paper(desk, demo, path, name, 1)
+        (page,) = printed(desk, "A4")
+        for words in ("How many to buy", "Find", "›", "changes of set-up", "More castings", "Diary"):
+            assert words not in page.text
+        assert "Last done" in page.text and "Not right: " in page.text and "Axle 1" in page.text
+    desk.goto(demo + "/builds/1")
+    assert "1 scrapped" in printed(desk, "A4")[0].text
+
+
 def test_a_tender_and_a_batch_on_paper(program: str, open_tablet: OpenTablet, desk: Page) -> None:
     name = "Engine with a long name that its builder wanted, and tender"
     tablet = open_tablet(program)
