@@ -82,9 +82,9 @@ def small(nm: int, first: str, signed: bool = False) -> str:
     return length.show_small(nm, length.Unit(first), signed=signed)
 
 
-def one_small(nm: int, unit: str) -> str:
+def one_small(nm: int, unit: str, signed: bool = False) -> str:
     """A difference in one system, as a workshop says it."""
-    return length.shown_small(nm, length.Unit(unit))
+    return length.shown_small(nm, length.Unit(unit), signed=signed)
 
 
 def when(moment: datetime) -> str:
@@ -166,7 +166,7 @@ def static_url(name: str) -> str:
 def _answer(request: Request, template: str, status: int, context: Mapping[str, Any]) -> HTMLResponse:
     own: dict[str, Any] = {
         "who": initials(request.cookies),
-        "now": when(datetime.now(UTC)),
+        "now": datetime.now(UTC),
         "path": request.url.path,
         # Which state of the data file it is drawn from; empty for a page that is of none.
         "stand": getattr(request.state, "stand", ""),

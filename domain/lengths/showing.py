@@ -110,13 +110,16 @@ def last_figure_nm(unit: Unit) -> int:
     return _STEP_NM[unit]
 
 
-def shown_small(nm: int, unit: Unit) -> str:
+def shown_small(nm: int, unit: Unit, *, signed: bool = False) -> str:
     """A difference in one system, as show_small writes it.
 
     >>> shown_small(33_020, Unit.INCH), shown_small(2_540_000, Unit.INCH), shown_small(33_020, Unit.MM)
     ('1.3 thou', '0.1000 in', '0.033 mm')
+    >>> shown_small(33_020, Unit.INCH, signed=True), shown_small(100, Unit.INCH, signed=True)
+    ('+1.3 thou', '0.0 thou')
     """
-    return " ".join(small_parts(nm, unit))
+    said = " ".join(small_parts(nm, unit))
+    return f"+{said}" if signed and nm > 0 and said != shown_small(0, unit) else said
 
 
 def small_parts(nm: int, unit: Unit) -> tuple[str, str]:

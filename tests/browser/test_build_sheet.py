@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from typing import TYPE_CHECKING
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Locator, expect
 
 from tests.browser.test_sheets import lies_well
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 LEAST_TAP = 48
+PIXELS_HIGH = "e => parseFloat(getComputedStyle(e).fontSize)"
 MOST_SCREENS = 2
 # Both invented builds; what is not right of the first is a joint and a casting, of the second the quartering and the rods.
 DEMO = {"/builds/1": 2, "/builds/2": 2}
@@ -55,6 +58,61 @@ def test_next_last_done_and_not_right_stand_on_the_first_screen(
     assert first_wheel is not None and first_wheel["y"] < height
     assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * height
     lies_well(tablet, width)
+
+
+def test_what_is_scrapped_and_what_is_not_right_are_seen_from_afar(
+    demo: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    tablet = open_tablet(demo)
+    page = tablet.page
+    tablet.go("/builds/1")
+    scrapped = page.locator(".engine-scrapped")
+    expect(scrapped).to_contain_text("1 scrapped")
+    expect(scrapped.locator("s")).to_have_text("W4")
+    on_first_screen(scrapped, size[1])
+    assert scrapped.evaluate(PIXELS_HIGH) >= 24
+    # A cross of heavy strokes: beside the scrapped one, and over each wheel that is not right.
+    for cross in (scrapped.locator(".cross"), *page.locator(".place[data-state=amiss] .cross").all()):
+        assert float(cross.evaluate("e => parseFloat(getComputedStyle(e).strokeWidth)")) >= 6
+        on_first_screen(cross, size[1])
+        box = cross.bounding_box()
+        assert box is not None and min(box["width"], box["height"]) >= 14
+    expect(page.locator(".place[data-state=amiss]")).to_have_count(2)
+    tablet.go("/builds/2")
+    expect(page.locator(".engine-scrapped")).to_have_count(0)
+
+
+def test_a_bored_wheel_is_told_from_one_that_is_not_at_a_quarter_of_its_size(
+    demo: str, open_tablet: OpenTablet
+) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/builds/1")
+    darkest = {}
+    for place in tablet.page.locator(".place").all():
+        seen = place.locator(".wheel").screenshot()
+        grey = Image.open(BytesIO(seen)).convert("L")
+        small = grey.resize((grey.width // 4, grey.height // 4), Image.Resampling.LANCZOS)
+        x, y = small.width // 2, small.height // 2
+        darkest[place.locator(".mark").inner_text()] = min(
+            value for value in small.crop((x - 3, y - 3, x + 4, y + 4)).tobytes()
+        )
+    unbored = {darkest.pop(mark) for mark in ("W5", "W6")}
+    assert darkest.keys() == {"W1", "W2", "W3", "W7"}
+    # The bore is a dark ring, and without one there is only hatching.
+    assert max(darkest.values()) + 60 <= min(unbored), (darkest, unbored)
+
+
+def test_last_done_is_whole_or_two_lines(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    words = tablet.page.locator("#last-done > strong")
+    cut = "e => [e.scrollWidth > e.clientWidth, e.scrollHeight > e.clientHeight + 1]"
+    tablet.go("/builds/1")
+    expect(words).to_contain_text("deep.")
+    assert words.evaluate(cut) == [False, False]
+    # A line of the diary may be very long.
+    tablet.go("/builds/2")
+    lines = "e => Math.round(e.clientHeight / parseFloat(getComputedStyle(e).lineHeight))"
+    assert words.evaluate(lines) == 2
 
 
 @pytest.mark.parametrize("script", [True, False])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
@@ -130,6 +131,46 @@ def test_the_demo_on_paper(demo: str, desk: Page, paths: tuple[str, ...], most: 
 def test_an_axle_prints_on_one_page(demo: str, desk: Page) -> None:
     for path in ("/axles/1", "/axles/2"):
         lies_on_paper(desk, demo, path, "Invented six-coupled tank engine", 1)
+
+
+def test_a_build_prints_on_one_page_and_leads_nowhere(demo: str, desk: Page) -> None:
+    for path, name in (
+        ("/builds/1", "Invented six-coupled tank engine"),
+        ("/builds/2", "set, ready for its rods"),
+    ):
+        lies_on_paper(desk, demo, path, name, 1)
+        (page,) = printed(desk, "A4")
+        for words in ("How many to buy", "Find", "›", "changes of set-up", "More castings", "Diary"):
+            assert words not in page.text
+        assert "Last done" in page.text and "Not right: " in page.text and "Axle 1" in page.text
+    desk.goto(demo + "/builds/1")
+    assert "1 scrapped" in printed(desk, "A4")[0].text
+
+
+def test_the_record_of_a_set_opens_with_its_sizes_and_its_signatures(demo: str, desk: Page) -> None:
+    lies_on_paper(desk, demo, "/builds/2/record", "set, ready for its rods", 3)
+    for paper in PAPER:
+        first, *rest = printed(desk, paper)
+        for words in (
+            "Bore",
+            "Seat",
+            "Gap",
+            "Throw",
+            "Pin",
+            "Tread diameter",
+            "0.7512 in",
+            "Made by",
+            "Passed by",
+        ):
+            assert words in first.text, words
+        assert "Every size against its limits" in rest[0].text and "Let pass" in rest[-1].text
+        for page in (first, *rest):
+            # A day, and nobody who was not said; the minute is the screen's.
+            assert re.search(r"Date\s*\d+ \w+ \d{4}", page.title) and ":" not in page.title
+            assert "not said" not in page.title and "At the bench" not in page.title
+    desk.emulate_media(media="screen")
+    block = desk.locator(".title-block").inner_text()
+    assert re.search(r"\d{4} \d\d:\d\d", block) and "not said" in block
 
 
 def test_a_tender_and_a_batch_on_paper(program: str, open_tablet: OpenTablet, desk: Page) -> None:

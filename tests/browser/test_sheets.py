@@ -103,8 +103,13 @@ PICTURED = {"build": "/builds/1", "axle": "/axles/2", "casting": "/castings/7"}
 
 # A link in the middle of a sentence is as high as its line; everything else is a target of its own.
 TARGETS = """least => {
-  const inSentence = e => e.matches('a') && getComputedStyle(e).display === 'inline'
-    && e.parentElement.textContent.trim() !== e.textContent.trim();
+  const said = (e, before) => {
+    const range = document.createRange();
+    range.selectNodeContents(e.parentElement);
+    if (before) range.setEndBefore(e); else range.setStartAfter(e);
+    return range.toString().trim();
+  };
+  const inSentence = e => e.matches('a') && getComputedStyle(e).display === 'inline' && said(e, true) && said(e, false);
   const all = document.querySelectorAll('button, a[href], input:not([type=hidden]), select, textarea, summary');
   const seen = e => e.checkVisibility({ visibilityProperty: true }) && !e.matches('[aria-hidden="true"]');
   const found = [...all].filter(e => seen(e) && !inSentence(e));

@@ -27,7 +27,9 @@ from webapp.web.register import SHEETS
 _UNITS = r"(?:in|mm|thou|N|lbf|N m|lbf ft|g|oz|ft/min|m/min)"
 BOTH = re.compile(rf"\d {_UNITS}\s*\([-+]?[\d.]+ {_UNITS}\)")
 # What differs from one request to the next whatever is shown, and the words of the choice itself.
-_OF_THE_MOMENT = re.compile(r'data-stand="[^"]*"|value="[0-9a-f]{12,32}"|<dt>Opened</dt><dd>[^<]*')
+_OF_THE_MOMENT = re.compile(
+    r'data-stand="[^"]*"|value="[0-9a-f]{12,32}"|<dt>Date</dt><dd>[^<]*<span class="off-paper">[^<]*'
+)
 # Build 1 in inches with three axles, build 2 made as far as its paint.
 _PLACES = ((1, 1, 2), (2, 9, 5))
 # What stands there is kept: the journal's lines, and what was let pass.

@@ -132,10 +132,13 @@ def due_box(
 ) -> DueBox | None:
     """The reading asked for by its key, else the first that is due; None where nothing is.
 
-    refused: the key is of a reading that was sent and not taken, which is shown even if it is due no more.
+    refused: the key is of a reading that was sent and not taken, which is shown even if it is due no more. Of what is
+    scrapped or archived nothing is due.
     """
     found: Sequence[Due] = ()
-    if casting is not None:
+    if build.archived or (casting is not None and casting.state == "scrapped"):
+        found = ()
+    elif casting is not None:
         found = casting_due(build, casting)
     elif axle is not None:
         found = axle_due(build, axle)

@@ -6,13 +6,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
+from domain.joints.kinds import FitKind
 from domain.lengths import Unit, show_in, shown_small
 from domain.lengths.showing import figure_in
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import instrument_words
-from webapp.facts.set_made import MadeLine
+from webapp.facts.set_made import FIT_LINES, MadeLine
 from webapp.records.heights import HeightsView
-from webapp.records.views import AxleView, BuildView, Measured, Stamp
+from webapp.records.views import AxleView, BuildView, CastingView, Measured, PatternView, Stamp
+
+# Where the fit stands in a table of sizes.
+_FIT = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +35,85 @@ class RecordGroup:
 
     name: str
     rows: tuple[RecordRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SizesOfWheel:
+    """One wheel's own sizes in words, in the order of its table; None where it was not measured."""
+
+    wheel: CastingView
+    sizes: tuple[str | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SizesTable:
+    """The wheels of one pattern, axle by axle, and what its drawing wants: empty where it says nothing."""
+
+    pattern: PatternView
+    names: tuple[str, ...]
+    drawn: tuple[str, ...]
+    axles: tuple[tuple[AxleView, tuple[SizesOfWheel, ...]], ...]
+
+
+def sizes_of(build: BuildView) -> tuple[SizesTable, ...]:
+    """Bore, seat, fit, throw, crankpin and tread of each wheel as made, against the drawing."""
+    return tuple(_table(build.of(one), one) for one in build.patterns if build.of(one).axles)
+
+
+def _table(build: BuildView, pattern: PatternView) -> SizesTable:
+    """Of a build as this pattern sees it."""
+    unit, fits = build.unit, _fits(build)
+    names = ["bore", "seat", "gap" if build.fit == FitKind.BOND else "interference"]
+    drawn = [build.nm("bore"), build.nm("seat"), None]
+    if pattern.cranked:
+        names += ["throw", "pin hole", "pin"]
+        drawn += [build.nm("throw"), build.nm("crankpin_hole"), None]
+    names, drawn = [*names, "tread diameter"], [*drawn, build.nm("tread_diameter")]
+    limits = next((_limits(one, unit) for one in fits.values()), "")
+    return SizesTable(
+        pattern=pattern,
+        names=tuple(names),
+        drawn=tuple(
+            limits if at == _FIT else "" if nm is None else show_in(nm, unit) for at, nm in enumerate(drawn)
+        ),
+        axles=tuple(
+            (
+                axle,
+                tuple(
+                    SizesOfWheel(one, _sizes(axle, one, fits.get(one.id), pattern, unit))
+                    for one in axle.wheels
+                ),
+            )
+            for axle in build.axles
+        ),
+    )
+
+
+def _sizes(
+    axle: AxleView, wheel: CastingView, fit: MadeLine | None, pattern: PatternView, unit: Unit
+) -> tuple[str | None, ...]:
+    gap = fit.line.row.measured_nm if fit else None
+    cranked = (
+        (wheel.throw, wheel.sizes.get("pin_hole"), wheel.sizes.get("pin_seat")) if pattern.cranked else ()
+    )
+    first = (_size(wheel.bore, unit), _size(axle.seats.get(wheel.side or ""), unit))
+    rest = (_size(one, unit) for one in (*cranked, wheel.sizes.get("tread")))
+    return (*first, None if gap is None else shown_small(gap, unit), *rest)
+
+
+def _size(found: Measured | None, unit: Unit) -> str | None:
+    if found is None:
+        return None
+    return "by plugs" if found.by_plug else show_in(found.mean_nm, unit)
+
+
+def _fits(build: BuildView) -> dict[int, MadeLine]:
+    """The line of each wheel's fit, by its casting."""
+    return {
+        line.placed.wheels[0].id: line
+        for line in facts_of(build.whole).made.in_order
+        if line.line.row.what in FIT_LINES and build.of(line.placed.wheels[0]).pattern == build.pattern
+    }
 
 
 def record_of(build: BuildView, axle: AxleView | None = None) -> tuple[RecordGroup, ...]:

@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 # What the judge of treads and gauges says stands.
 _TREAD = {TreadAnswer.NO_GOOD: SetAnswer.OUTSIDE, TreadAnswer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
+# What a wheel on its seat is called in the table: of a bond, and of the other fits.
+FIT_LINES = ("gap of the fit", "interference of the fit")
 LOOKS: Mapping[SetAnswer, str] = {
     SetAnswer.OUTSIDE: "not",
     SetAnswer.CANNOT_TELL: "caution",
@@ -383,7 +385,7 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
 
 def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> PlacedRow:
     bond = facts.build.fit == FitKind.BOND
-    what = "gap of the fit" if bond else "interference of the fit"
+    what = FIT_LINES[0] if bond else FIT_LINES[1]
     joints = facts.of(wheel).joints
     joint, wanted = joints.of(wheel), joints.wanted
     measured, u, exact, known, said = None, 0, False, None, ""
@@ -498,7 +500,8 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
         what, measured, u, told = "quarter angle", None, 0, ""
         if angle is not None:
             measured, u = at_pin_nm(angle.departure_deg, throw), at_pin_nm(angle.expanded_deg, throw)
-            what = f"angle of {angle.ahead.value} to {angle.behind.value} crank"
+            # With three cylinders an axle has two of them.
+            what += f", {angle.ahead.value} to {angle.behind.value}" if len(angles) > 1 else ""
             told = f"Axle {axle.number}: {quarter_words(angle)}"
         row = SetRow(
             what=what,
@@ -512,7 +515,9 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
         exact = angle is not None and not u
         address, who = f"/axles/{axle.id}/quartering", f"Axle {axle.number}"
         sizes = (axle.heights,) if angle is not None else ()
-        yield PlacedRow(row, address, who, axle.wheels, exact=exact, short="angle", told=told, sizes=sizes)
+        yield PlacedRow(
+            row, address, who, axle.wheels, exact=exact, short="quarter angle", told=told, sizes=sizes
+        )
 
 
 def _spread(build: BuildView, group: GroupView) -> PlacedRow | None:

@@ -38,6 +38,7 @@ _ID: Any = bindparam("id")
 _BEFORE: Any = bindparam("before")
 _NO_CASTING = col(JournalLine.casting_id).is_(None)
 _OF_CASTING = _lines(col(JournalLine.casting_id) == _ID)
+_SCRAPPED = _lines(col(JournalLine.casting_id) == _ID, col(JournalLine.kind) == "scrap")
 _OF_AXLE = _lines(col(JournalLine.axle_id) == _ID, _NO_CASTING)
 
 
@@ -58,6 +59,12 @@ def stood_at(session: Session, axle_id: int, spares: Iterable[int]) -> frozenset
         col(line.casting_id).in_(tuple(spares)), col(line.axle_id) == axle_id, col(line.kind) == "spare"
     )
     return frozenset(own for (own,) in session.connection().execute(found) if own is not None)
+
+
+def scrapped_on(session: Session, casting_id: int) -> JournalEntry | None:
+    """The line that last told of the casting's scrapping."""
+    row = session.connection().execute(_SCRAPPED, {"id": casting_id, "before": LAST_ID}).first()
+    return JournalEntry(*row[1:]) if row is not None else None
 
 
 def _entries(session: Session, lines: Executable, row_id: int, before: int | None) -> Paged[JournalEntry]:

@@ -299,7 +299,8 @@ def test_every_sheet_calls_the_same_gauge_out(scene: tuple[Sheets, set[tuple[str
             assert {name.lower() for look, name in made if look == "not"} == out
             if all(wheel.has(Stage.TREAD_TURNED) for wheel in axle.wheels):
                 assert (
-                    on_build_sheet(sheets, build, f"Axle {axle.number}") - {"angle", "room between the rails"}
+                    on_build_sheet(sheets, build, f"Axle {axle.number}")
+                    - {"quarter angle", "room between the rails"}
                     == out
                 )
 

@@ -17,8 +17,9 @@ from webapp.drawing.wheel import CENTRE, FLANGE_RADIUS, SIZE, WheelPicture
 _WIDEST: Final = 960.0
 _TALLEST: Final = 140.0
 _EDGE: Final = 6.0
-_HEAD: Final = 20.0
+_HEAD: Final = 25.0
 _FOOT: Final = 6.0
+_BESIDE: Final = 28.0
 # From wheel to wheel where nobody said how far, in the sum of their radii; beyond these nothing typed is believed.
 _EVEN: Final = 1.12
 _NEAREST, _FARTHEST = 0.8, 4.0
@@ -26,7 +27,7 @@ _NEAREST, _FARTHEST = 0.8, 4.0
 
 @dataclass(frozen=True, slots=True)
 class EngineWheel:
-    """One wheel: its picture and sizes in nm, whether it is on next, and the centres to the axle in front."""
+    """One wheel: its picture and sizes in nm, whether it is on next or not right, and the centres to the axle in front."""
 
     picture: WheelPicture
     tread_nm: int
@@ -35,6 +36,7 @@ class EngineWheel:
     to_front_nm: int | None = None
     # A rod couples it with the next cranked wheel in front of it.
     rod: bool = False
+    amiss: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,7 @@ class EngineSide:
     rods: tuple[str, ...]
     pins: tuple[tuple[float, float], ...]
     next: str
+    amiss: str
 
 
 def engine_side(wheels: Sequence[EngineWheel], *, seen_through: bool) -> EngineSide:
@@ -75,6 +78,7 @@ def engine_side(wheels: Sequence[EngineWheel], *, seen_through: bool) -> EngineS
     rail = _HEAD + max(radii) * 2 * scale
     height = n(rail + max(one.flange_depth_nm for one in wheels) * scale + _FOOT)
     edges = _edges(xs, radii, scale)
+    tops = [rail - (one.tread_nm + one.flange_depth_nm) * scale for one in wheels]
     placed = tuple(
         _placed(one, x, rail, scale, (left, n(right - left), height), seen_through=seen_through)
         for one, x, (left, right) in zip(wheels, xs, pairwise(edges), strict=True)
@@ -88,10 +92,12 @@ def engine_side(wheels: Sequence[EngineWheel], *, seen_through: bool) -> EngineS
         rail_not_given="".join(path((a, rail), (b, rail)) for (a, b), (_, known) in stretches if not known),
         rods=_rods(wheels, placed, seen_through=seen_through),
         pins=_pins(wheels, placed, seen_through=seen_through),
-        next="".join(
-            _mark(x, rail - (one.tread_nm + one.flange_depth_nm) * scale)
-            for one, x in zip(wheels, xs, strict=True)
-            if one.next
+        next="".join(_mark(x, top) for one, x, top in zip(wheels, xs, tops, strict=True) if one.next),
+        # Beside the mark of a wheel that is on next as well.
+        amiss="".join(
+            _cross(x + _BESIDE * one.next, top)
+            for one, x, top in zip(wheels, xs, tops, strict=True)
+            if one.amiss
         ),
     )
 
@@ -109,7 +115,12 @@ def _edges(xs: Sequence[float], radii: Sequence[float], scale: float) -> list[fl
 
 def _mark(x: float, top: float) -> str:
     """The mark over the wheel that is on next."""
-    return path((x - 9, top - 16), (x + 9, top - 16), (x, top - 4), closed=True)
+    return path((x - 12, top - 23), (x + 12, top - 23), (x, top - 5), closed=True)
+
+
+def _cross(x: float, top: float) -> str:
+    """The mark over a wheel that is not right."""
+    return path((x - 8, top - 21), (x + 8, top - 5)) + path((x - 8, top - 5), (x + 8, top - 21))
 
 
 def _span(rear: EngineWheel, front: EngineWheel, both_nm: float) -> tuple[float, bool]:

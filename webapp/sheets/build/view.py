@@ -122,6 +122,7 @@ def _side(
             tread_nm=build.of(one.axle).nm("tread_diameter"),
             flange_depth_nm=build.of(one.axle).nm("flange_depth"),
             next=one.next,
+            amiss=one.amiss,
             to_front_nm=centres.get(one.axle.id),
             rod=go_round and one.axle.coupled,
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from webapp.records.views import BuildView
+from webapp.records.views import BuildView, CastingView
 from webapp.sheets.labels.drawing import QrCode, qr_code
 from webapp.typed.labels import label_text
 
@@ -17,9 +17,10 @@ _LONG_MARK = 6
 
 @dataclass(frozen=True, slots=True)
 class CastingLabel:
-    """A label: the mark, and the code that leads to the casting's sheet."""
+    """A label: the mark, where the casting stands, and the code that leads to its sheet."""
 
     mark: str
+    where: str
     long: bool
     code: QrCode
 
@@ -29,8 +30,18 @@ def labels(
 ) -> tuple[tuple[CastingLabel, ...], ...]:
     """A label for each casting that was not scrapped, by the sheet of paper they are printed on."""
     each = [
-        CastingLabel(one.mark, len(one.mark) > _LONG_MARK, qr_code(label_text(named, permanent_ids[one.id])))
+        CastingLabel(
+            one.mark,
+            _where(build.whole, one),
+            len(one.mark) > _LONG_MARK,
+            qr_code(label_text(named, permanent_ids[one.id])),
+        )
         for one in build.whole.castings
         if one.state != "scrapped"
     ]
     return tuple(tuple(each[at : at + ON_A_SHEET]) for at in range(0, len(each), ON_A_SHEET))
+
+
+def _where(build: BuildView, casting: CastingView) -> str:
+    axle = build.axle(casting.axle_id)
+    return f"Axle {axle.number}, {casting.side}" if axle else "Spare"

@@ -9,7 +9,7 @@ from webapp import render
 from webapp.facts.castings import tiles
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import passed_of
-from webapp.facts.made_record import record_of
+from webapp.facts.made_record import record_of, sizes_of
 from webapp.web.deps import DbDep, Id
 from webapp.web.load import get_build
 
@@ -27,6 +27,7 @@ def record(request: Request, build_id: Id, db: DbDep) -> Response:
         made=facts_of(build).made,
         axles=[(axle, tiles(build, axle.wheels)) for axle in build.axles],
         record=record_of(build),
+        tables=sizes_of(build),
         passed=passed_of(build, build.axles),
         title_block={"build": build.name, "sheet": "Wheel-set record", "number": "R"},
     )

@@ -22,7 +22,7 @@ from webapp.facts.measured_views import history_line
 from webapp.facts.received import received_brief
 from webapp.facts.returning import was_in_service
 from webapp.facts.work_sheets import all_of
-from webapp.records.history import axle_journal, casting_journal, stood_at
+from webapp.records.history import axle_journal, casting_journal, scrapped_on, stood_at
 from webapp.records.measured import Whose, history_of
 from webapp.records.notes import notes_of
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -184,12 +184,14 @@ def show_casting(
         journal = casting_journal(session, casting.id, older_than(request))
         history = history_of(session, casting.id, newest=True)
         notes = notes_of(session, Whose(casting_id=casting.id))
+        scrapped = scrapped_on(session, casting.id) if sheet.scrapped else None
     context = _shared(request, build, "casting", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "casting", typed, attempt, casting)
     context |= {
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "journal": journal,
         "notes": notes,
+        "scrapped": scrapped,
         "measured": [(one, history_line(build, one)) for one in history],
         "work_sheets": all_of(casting, build.order_of(casting)),
         "received": received_brief(build, casting),

@@ -63,14 +63,17 @@ class StageHalf:
     sheets: tuple[WorkSheet, ...]
     # What was let pass at the tick and is still in doubt.
     passed: Stamp | None = None
+    # Only looked at: the wheel is scrapped, or its build archived.
+    fixed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class StepHalf:
-    """A small step of one wheel and its tick."""
+    """A small step of one wheel and its tick, which may be only looked at."""
 
     casting: CastingView
     stamp: Stamp | None
+    fixed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +152,7 @@ class AxleTickRow:
     angles: tuple[tuple[str, str], ...]
     # What was let pass as it was quartered and is still in doubt.
     passed: Stamp | None
+    fixed: bool
 
     @property
     def wish(self) -> str:
@@ -227,7 +231,9 @@ class WheelSheet:
 
     @cached_property
     def _opened(self) -> Stage | None:
-        """The first stage that is next of a wheel: there the work stands."""
+        """The first stage that is next of a wheel: there the work stands; of an archived build nowhere."""
+        if self.build.archived:
+            return None
         nexts = {next_stage(wheel.ticked, self._order) for wheel in self.wheels} - {Stage.QUARTERED}
         return next((stage for stage in self._stages if stage in nexts), None)
 
@@ -238,8 +244,17 @@ class WheelSheet:
 
     @cached_property
     def rows(self) -> tuple[StageRow, ...]:
-        """The list of stages."""
-        return tuple(map(self.row, self._stages))
+        """The list of stages; of a scrapped casting those that were done."""
+        rows = map(self.row, self._stages)
+        return tuple(row for row in rows if row.state == "done") if self.scrapped else tuple(rows)
+
+    @property
+    def scrapped(self) -> bool:
+        """Whether it is the sheet of a casting that is scrapped."""
+        return any(wheel.state == "scrapped" for wheel in self.wheels)
+
+    def _fixed(self, wheel: CastingView) -> bool:
+        return self.build.archived or wheel.state == "scrapped"
 
     def row(self, stage: Stage) -> StageRow:
         """The row of a stage."""
@@ -252,7 +267,7 @@ class WheelSheet:
                 step.key,
                 step.words,
                 tuple(
-                    StepHalf(wheel, wheel.ticks.get(step.key)) if wheel else None
+                    StepHalf(wheel, wheel.ticks.get(step.key), self._fixed(wheel)) if wheel else None
                     for _, wheel in self.at_places
                 ),
             )
@@ -264,13 +279,15 @@ class WheelSheet:
     def _half(self, stage: Stage, wheel: CastingView) -> StageHalf:
         stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, self._order)
         objection, needs = None, ""
-        if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
+        if stage is following and stage is not Stage.QUARTERED and not self._fixed(wheel):
             objection = objection_to(self.build, wheel, stage.value, datetime.now(UTC), brief=True)
             joint = facts_of(self.build.of(wheel)).joints.of(wheel)
             needs = objection.words if objection else joint.hold_words() if joint else ""
-        state = "done" if stamp else "later" if stage is not following else "refused" if objection else "next"
+        later = stage is not following or self._fixed(wheel)
+        state = "done" if stamp else "later" if later else "refused" if objection else "next"
         passed = self._passed[wheel.id].get(stage.words)
-        return StageHalf(wheel, state, stamp, needs, of_stage(stage, wheel, self._order), passed)
+        sheets = of_stage(stage, wheel, self._order)
+        return StageHalf(wheel, state, stamp, needs, sheets, passed, self._fixed(wheel))
 
     @property
     def list_words(self) -> str:
@@ -325,7 +342,7 @@ def wheel_head(build: BuildView, casting: CastingView) -> WheelHead:
         casting=casting,
         where=_where(casting, build.axle(casting.axle_id)),
         stage_words=stage_words(build, casting),
-        next_words=next_words(build, casting),
+        next_words="" if casting.state == "scrapped" else next_words(build, casting),
         picture=picture_of(build, casting),
         line=wheel_line(build, casting),
         band=joint_band(build, casting),
@@ -351,7 +368,7 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
         second = None
     on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
     passed = next((dict(let_pass(build, one)).get(Stage.QUARTERED.words) for one in axle.wheels), None)
-    return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed)
+    return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed, build.archived)
 
 
 def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:

@@ -237,3 +237,40 @@ def test_names_that_no_file_can_have(bench: Bench) -> None:
         assert bench.client.get(f"/copies/deleted/{number}/build.json").status_code == 200
     assert len(bench.get("/copies?open=deleted").split("Download the export of")) == 6
     assert bench.client.get("/copies/deleted/99/build.json").status_code == 404
+
+
+_ALL = (
+    "/builds/1", "/builds/1/batches", "/builds/1/made", "/builds/1/rods", "/builds/1/fits", "/builds/1/quartering",
+    "/builds/1/treads", "/builds/1/labels", "/builds/1/away", "/builds/1/record", "/axles/1", "/axles/1/gauges",
+    "/axles/1/quartering", "/axles/1/journal", "/axles/1/record", "/axles/2", "/castings/1", "/castings/1/bore",
+    "/castings/1/tread", "/castings/1/card", "/castings/5",
+)  # fmt: skip
+
+
+def test_every_sheet_of_an_archived_build_says_so_and_offers_no_tick_and_no_reading(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1")
+    bench.tick("W2", "received")
+    assert bench.scrap("W4").status_code == 303
+    for path in _ALL:
+        assert "archived" not in _head(bench.get(path)), path
+    axle = bench.get("/axles/1")
+    assert 'name="wish"' in axle and "Due: " in Words(axle).text and "Put W5 here" in bench.get("/axles/2")
+    assert bench.send("/builds/1/away", "/builds/1/archive").status_code == 303
+    for path in _ALL:
+        assert "archived" in _head(bench.get(path)), path
+    for path in ("/axles/1", "/axles/2", "/castings/1", "/castings/5"):
+        page = bench.get(path)
+        assert (
+            'name="wish"' not in page and "Due: " not in Words(page).text and "here</button>" not in page
+        ), path
+    for path in ("/axles/1", "/axles/2", "/castings/1"):
+        page = bench.get(path)
+        assert 'class="caution"' not in page and 'data-state="next"' not in page, path
+    assert "archived: bring it back first" in bench.refused(lambda: bench.wish("W2", "yes back_faced")).text
+    # What was done is still seen.
+    assert 'class="box ticked"' in bench.get("/axles/1")
+
+
+def _head(page: str) -> str:
+    return page[page.index('<header class="topline"') : page.index("</header>")]

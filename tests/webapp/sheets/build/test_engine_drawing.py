@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -66,6 +67,17 @@ def test_where_centres_are_not_given_wheels_stand_evenly_and_the_rail_is_dashed(
     # A centre that no two such wheels can have is not gone by.
     wrong = engine_side([wheel(110, 15), wheel(110, 9_000), wheel(110)], seen_through=False)
     assert wrong.rail == ""
+
+
+def test_a_wheel_that_is_not_right_has_a_cross_over_it_beside_the_mark_of_what_is_next() -> None:
+    amiss, both, right = (
+        replace(wheel(110), amiss=True), replace(wheel(110, next=True), amiss=True), wheel(110, next=True),
+    )  # fmt: skip
+    side = engine_side([amiss, both, right], seen_through=False)
+    crosses, marks = ends(side.amiss), ends(side.next)
+    assert len(crosses) == 2 * 4 and len(marks) == 2 * 3
+    assert sum(crosses[:4]) / 4 == pytest.approx(middle(side.wheels[0]), abs=0.2)
+    assert min(crosses[4:]) > max(marks[:3]) and max(crosses[4:]) < right_end(side) / 3 * 2
 
 
 @pytest.mark.parametrize("count", [1, 2, 6, 10])

@@ -49,6 +49,10 @@ def test_each_casting_but_a_scrapped_one_has_a_label_that_says_where_it_is(bench
     page = bench.get("/builds/1/labels")
     found = dict(_LABEL.findall(page))
     assert list(found) == ["W1", "W3", "W4", "W5", "W6"]
+    told = re.findall(r'class="mark">(\w+)</strong>.*?<span><strong>([^<]+)</strong>', page, re.DOTALL)
+    assert told == [
+        ("W1", "Axle 1, left"), ("W3", "Axle 2, left"), ("W4", "Axle 2, right"), ("W5", "Spare"), ("W6", "Spare"),
+    ]  # fmt: skip
     name = f"{socket.gethostname().lower().split('.')[0]}.local:8730"
     assert f"http://{name}" in Words(page).text
     for mark, path in found.items():

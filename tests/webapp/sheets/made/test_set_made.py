@@ -118,7 +118,7 @@ def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
         "flange thickness",
         "tread diameter",
         "treads apart, on diameter",
-        "angle of right to left crank",
+        "quarter angle",
     ]
     assert [one.line.over_nm for one in out[:3]] == [311_592, 150_000, 150_000]
     angle = 90 - math.degrees(math.asin((28.01 * math.sin(math.radians(45)) + 0.05) / 28.01)) - 45

@@ -344,3 +344,21 @@ def test_carrying_wheels_are_drawn_alike(bench: Bench) -> None:
         bench.tick(mark, "received")
     spokes = re.findall(r'class="wheel-spokes" d="([^"]+)"', bench.get("/axles/2"))
     assert len(spokes) == 2 and len(set(spokes)) == 1
+
+
+def test_the_sheet_of_a_scrapped_casting_is_its_history(bench: Bench) -> None:
+    bench.metric()
+    bench.bored("W1")
+    assert bench.scrap("W1").status_code == 303
+    at = bench.one("SELECT at FROM journal_line WHERE kind = 'scrap'")
+    page = bench.get("/castings/1")
+    text = Words(page).text
+    box = text[text.index("Scrapped") :]
+    assert re.match(r"Scrapped\s*Cracked\. AB, ", box) and at[:4] in box[:40]
+    # What was done stays to be seen; what would come next, and what is wanted of it, does not.
+    assert "row-bored" in page and "row-pressed" not in page and "row-painted" not in page
+    for words in ("Due: ", "Caution", 'class="band"', "next ", 'name="wish"', 'class="line"'):
+        assert words not in page[page.index("<main") : page.index("</main>")], words
+    assert "Undo the scrapping" in text and "Measured: 1" in text
+    assert bench.unscrap("W1").status_code == 303
+    assert "row-pressed" in bench.get("/castings/1")

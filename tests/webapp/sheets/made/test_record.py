@@ -1,0 +1,64 @@
+"""The wheel-set record: each wheel's own sizes as made against the drawing, axle by axle, in one table for each pattern."""
+
+from __future__ import annotations
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.webapp.scenes import Bench, Words
+from webapp.db import Db
+from webapp.facts.made_record import SizesTable, sizes_of
+from webapp.records.builds import load_build
+
+
+@pytest.fixture
+def bench(client: TestClient, db: Db) -> Bench:
+    """One axle, W1 and W2, quartered: bores 19.08 on a drawn seat of 19.05, throws 28.01 against 28."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="2")
+    bench.quartered()
+    return bench
+
+
+def the_table(bench: Bench) -> SizesTable:
+    with bench.db.read() as session:
+        build = load_build(session, 1)
+    assert build is not None
+    (table,) = sizes_of(build)
+    return table
+
+
+def test_each_size_stands_under_its_name_and_its_drawing(bench: Bench) -> None:
+    assert bench.seat(1, "left", "19.04 mm").status_code == 303
+    bench.put("pin_seat", 7_985_000, (7_985_000, "7.985", None, None), casting_id=1)
+    bench.put("tread", 110_020_000, (110_020_000, "110.02", None, None), casting_id=1)
+    table = the_table(bench)
+    assert table.names == ("bore", "seat", "gap", "throw", "pin hole", "pin", "tread diameter")
+    assert table.drawn[:2] == ("19.050 mm", "19.050 mm") and table.drawn[3] == "28.000 mm"
+    assert table.drawn[2] == "0.020 mm to 0.050 mm" and table.drawn[6] == "110.000 mm"
+    ((axle, (left, right)),) = table.axles
+    assert axle.number == 1 and (left.wheel.mark, right.wheel.mark) == ("W1", "W2")
+    assert left.sizes == (
+        "19.080 mm", "19.040 mm", "0.040 mm", "28.010 mm", None, "7.985 mm", "110.020 mm",
+    )  # fmt: skip
+    # A gap wants both; what nobody measured is left open.
+    assert right.sizes == ("19.080 mm", None, None, "28.010 mm", None, None, None)
+
+
+def test_the_record_has_the_table_and_says_one_name_for_one_thing(bench: Bench) -> None:
+    assert bench.seat(1, "left", "19.04 mm").status_code == 303
+    bench.heights(1, 60_000_000, 79_800_000, 79_900_000, at="2099-01-01 10:00:00.000000")
+    text = Words(bench.get("/builds/1/record")).text
+    assert "W1 axle 1, left 19.080 mm 19.040 mm 0.040 mm 28.010 mm – – –" in text
+    assert text.count("Quarter angle") == 1 and "quarter angle 90°" in text
+    assert " crank " not in text and "to left" not in text
+    assert text.index("Made by") < text.index("Every size against its limits")
+
+
+def test_wheels_that_carry_have_no_throw_and_no_pin(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="", castings="2")
+    bench.bored("W1")
+    table = the_table(bench)
+    assert table.names == ("bore", "seat", "gap", "tread diameter")
+    assert table.axles[0][1][0].sizes[0] is not None
