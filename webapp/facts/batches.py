@@ -192,9 +192,9 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
 
 
 def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objection | None:
-    """Why the tick of this set-up is refused or doubted on this wheel, or on its axle; None when it is not."""
+    """Why the tick of this set-up is refused or doubted on this wheel, or its axle, before the work; None when it is not."""
     axle, now = build.axle(casting.axle_id), datetime.now(UTC)
     if set_up is SetUp.QUARTERING and axle is not None:
         return objection_to_axle(build, axle, Stage.QUARTERED.value)
     wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.key
-    return objection_to(build, casting, wanted, now)
+    return objection_to(build, casting, wanted, now, begun=False)

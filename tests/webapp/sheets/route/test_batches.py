@@ -187,6 +187,27 @@ def test_a_batch_offers_no_wheel_whose_bore_is_no_good(bench: Bench) -> None:
     assert "This batch is done but for W1" in text_of(bench.get(page))
 
 
+def test_done_asks_about_cuts_left_as_the_tick_does(bench: Bench) -> None:
+    """Came 13 and 18 mm for a tyre of 10 and a boss of 15: 1.5 mm off each back."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    for own in (1, 2):
+        sheet, came = f"/castings/{own}/receiving", {"rim_least": "118", "rim_most": "119", "boss_proud": "0"}
+        sizes = {**came, "rim_height": "13", "boss_height": "18"}
+        assert bench.send(sheet, sheet, **sizes).status_code == 303
+    received(bench, "W1", "W2")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "back_out"
+    metal = "/castings/1/metal"
+    assert bench.send(metal, metal, rim_height="12.5").status_code == 303
+    # It is work still to be done, and no doubt of it before.
+    assert "logged last" not in on_now(bench, page)
+    asked = bench.refused(partial(bench.send, page, f"{page}/done", wish="yes back_faced"), 409).text
+    assert "By the size of W1 logged last, 1.000 mm (0.0394 in) is left on the rim back" in asked
+    assert bench.send(metal, metal, rim_height="11.5", boss_height="16.5").status_code == 303
+    done(bench, page)
+    assert "back_faced" in bench.ticks("W1")
+
+
 def test_nothing_is_planned_past_a_curing_bond(bench: Bench) -> None:
     bench.metric(curing=True)
     bench.bored("W1", "W2")
