@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import partial
 
@@ -74,6 +75,18 @@ def test_it_stands_before_or_after_fixing_as_the_builder_says(bench: Bench, way:
             refused.status_code == 409
             and "Not measured of the crankpin of W1: hole, pin, how square it stands." in asked
         )
+
+
+@pytest.mark.parametrize(("way", "stage"), [("before", "bored"), ("after", "pressed")])
+def test_without_script_its_refusal_leads_to_its_own_row(bench: Bench, way: str, stage: str) -> None:
+    assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    own = bench.id("W1")
+    for page, view in ((f"/castings/{own}", "casting"), ("/axles/1", "axle")):
+        form = bench.form(page, f"/castings/{own}/ticks").filled(wish=IN, view=view)
+        html = bench.post(f"/castings/{own}/ticks", form).text
+        assert re.findall(r'href="#([\w-]+)">Go to it', html) == [f"row-{stage}"]
+        row = html[html.index(f'id="row-{stage}"') :]
+        assert ("crankpin of W1" if way == "before" else "W1 is not pressed yet") in row
 
 
 def test_a_tick_that_was_set_stays_where_the_way_is_changed(bench: Bench) -> None:
