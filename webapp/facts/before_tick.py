@@ -18,7 +18,7 @@ from domain.route.guards import (
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import CRANKPIN_IN, TYRE_ON, Stage, Step, tickable
+from domain.route.stages import CRANKPIN_IN, TYRE_ON, Pins, Stage, Step, tickable
 from domain.stock import words as say
 from webapp.facts.assembly import list_asked
 from webapp.facts.clock import clock_doubted
@@ -65,6 +65,7 @@ def objection_to(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
+        found = _with(found, _pin_first(build, casting, key))
     if begun and not brief:
         found = _with(found, _cuts_left(build, casting, key))
     if key == TYRE_ON:
@@ -81,6 +82,13 @@ def objection_to(
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences)
     return replace(found, wants_reason=True) if found is not None and grave else found
+
+
+def _pin_first(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
+    """That a pin is not ticked in, where the builder says that it goes in before its wheel is fixed."""
+    said = build.work_texts.get("pins") == Pins.BEFORE.value and build.order_of(casting).coupled
+    if key == Stage.PRESSED.value and said and CRANKPIN_IN not in casting.ticks:
+        yield f"The crankpin of {casting.mark} is not ticked in, and it goes in before the wheel is fixed."
 
 
 def _cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
@@ -124,7 +132,11 @@ def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
     if second is None:
         return ()
     key, now = Stage.PRESSED.value, datetime.now(UTC)
-    return cure_asked(build, second, key, now), list_asked(build, second, key, now)
+    return (
+        cure_asked(build, second, key, now),
+        list_asked(build, second, key, now),
+        *_pin_first(build, second, key),
+    )
 
 
 def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:

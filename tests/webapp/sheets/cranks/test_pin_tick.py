@@ -140,6 +140,30 @@ def test_a_wheel_is_not_finished_unasked_while_its_pin_is_not_in(bench: Bench) -
     assert found is None or "ticked in" not in found.words
 
 
+@pytest.mark.parametrize("way", ["", "before", "after"])
+def test_where_it_goes_in_before_fixing_the_wheel_is_not_fixed_unasked_without_it(
+    bench: Bench, way: str
+) -> None:
+    """On its axle it cannot go in as the builder says; where nothing is said, what finishes the wheel asks."""
+    bench.seats(axles=(1,))
+    for mark in ("W1", "W2"):
+        bench._arrange(mark, "throws", reading="28.01 mm")
+    if way:
+        assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    said = {mark: f"The crankpin of {mark} is not ticked in" for mark in ("W1", "W2")}
+    first = bench.wish("W1", "yes pressed")
+    assert (said["W1"] in Words(first.text).text) is (way == "before")
+    if way == "before":
+        assert first.status_code == 409
+        bench.pins_in("W1")
+        assert bench.wish("W1", "yes pressed").status_code == 303
+    both = bench.refused(
+        partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered"), 409
+    )
+    text = Words(both.text).text
+    assert (said["W2"] in text) is (way == "before") and said["W1"] not in text
+
+
 def test_the_sheets_tell_who_put_it_in_and_when(bench: Bench) -> None:
     bench.pins_in("W1")
     own = bench.id("W1")
