@@ -88,7 +88,7 @@ def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) ->
     elif boring:
         yield from _bore(build, casting)
     if Work.BORE in works and not bored:
-        yield from reamed(build.of(casting))
+        yield from reamed(build, casting)
     if Work.TURN_TREAD in works:
         target = facts_of(build.of(casting)).treads.target_nm(casting)
         yield _length(build, "tread to", target, "as every wheel of its group")
@@ -128,16 +128,16 @@ def _bore(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
         yield _length(build, "bore to", (low + high) // 2, f"{ends}, {whose}")
 
 
-def reamed(build: BuildView) -> Iterator[BigFigure]:
+def reamed(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
     """The reamer's speed and what is left for it; nothing where the bore is to be bored with a bar."""
-    reaming = facts_of(build).reaming
-    if not reaming.possible or (reaming.choice.prospects and reaming.choice.reamer is None):
+    reaming = facts_of(build.of(casting)).reaming.for_wheel(casting)
+    tool = reaming.choice.reamer if reaming.possible else None
+    if tool is None:
         return
-    tool = reaming.choice.reamer.name if reaming.choice.reamer else "a reamer of this size"
     try:
         if reaming.speed is not None:
             yield BigFigure(
-                "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool}"
+                "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool.name}"
             )
         yield _for_the_reamer(build, reaming)
     except CuttingError:

@@ -199,7 +199,9 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     tasks = tasks_in(set_up, coupled=order.coupled) if asked else ()
     last = as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None
     reamed = (
-        set_box(build, casting, "ream_bore", "", facts_of(build.of(casting)).reaming.to_set)
+        set_box(
+            build, casting, "ream_bore", "", facts_of(build.of(casting)).reaming.for_wheel(casting).to_set
+        )
         if Work.BORE in works
         else None
     )
