@@ -67,7 +67,7 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
     if paint_waits(build, casting):
-        return "put right what is not"
+        return "put it right"
     wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
     passed = following is Stage.PAINTED and lost_sizes(build, casting)
     return f"{following.words}{', but not yet' if wait else ', with what was let pass' if passed else ''}"

@@ -128,6 +128,12 @@ class NextWork:
         return self.groups[0] if self.groups else None
 
     @property
+    def paint_waits(self) -> str:
+        """Whose paint waits for what is to be put right; empty where none does."""
+        marks = _marks_words([wheel.mark for wheel in self.unpainted])
+        return f"Paint waits for it: {marks}" if marks else ""
+
+    @property
     def first_thing(self) -> FirstThing:
         """What a person does now."""
         going_on = self.running if self.goes_on else None
@@ -146,13 +152,12 @@ class NextWork:
 
     def _mending(self, line: NotRight) -> FirstThing:
         """Nothing but paint is left to do: what is no good comes before it."""
-        marks = _marks_words([wheel.mark for wheel in self.unpainted])
         return FirstThing(
             "Next, before any paint" if self.unpainted or self.groups else "Next",
             f"Put right: {line.words}",
             self._then(self.groups[:1]) if self.groups else "",
             mend=line,
-            waits=f"Paint waits for it: {marks}" if marks else "",
+            waits=self.paint_waits,
         )
 
     def _going_on(self, running: BatchView) -> FirstThing:
@@ -193,17 +198,20 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
     in_work = [wheel for axle in build.axles for wheel in axle.wheels]
     mend = [wheel for wheel in in_work if _to_mend(build, wheel)]
     unpainted = [wheel for wheel in in_work if paint_waits(build, wheel)]
+    wrong = tuple(_mended_first(build, mend, unpainted))
+    # Where a line says what is to be put right, it need not be said of each wheel.
+    told = {wheel.id for wheel in (*mend, *(unpainted if wrong else ()))}
     waiting = [
         *_empty_places(build),
-        *(waiting_line(one) for one in plan.waiting if one.key not in {wheel.id for wheel in mend}),
+        *(waiting_line(one) for one in plan.waiting if one.key not in told),
     ]
     return NextWork(
         groups=tuple(_group(batch, wheels) for batch in plan.batches),
         changes=_changes_words(plan, running),
         working=plan.working,
         running=running,
-        mend=tuple(_mended_first(build, mend, unpainted)),
-        unpainted=tuple(wheels[wheel.id] for wheel in unpainted),
+        mend=wrong,
+        unpainted=tuple(wheels[wheel.id] for wheel in unpainted) if wrong else (),
         waiting=tuple(dict.fromkeys(waiting)),
         done_words=_FINISHED_SO if passed_of(build, build.axles) else _FINISHED,
         changes_left=plan.changes,

@@ -130,6 +130,12 @@ class Reaming:
         return reaming_speed(self.size.nm, self.build.iron, self.build.unit, self.tools.reamer)
 
     @property
+    def bar_rpm(self) -> int:
+        """The most for a boring bar in this bore, cut off."""
+        feet = cutting_speed(self.tools.of(CutKind.BORE), CutKind.BORE, self.build.iron).feet_a_minute
+        return math.floor(rpm_from_feet(feet, sum(self.limits) // 2))
+
+    @property
     def to_set(self) -> dict[Setting, str]:
         """Reamer and spindle speed as they would be typed; nothing where the bore is bored with a bar."""
         if not self.possible or self.choice.reamer is None:

@@ -18,6 +18,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.metal import FaceLine, metal_sheet
 from webapp.facts.reaming import Reaming
 from webapp.facts.wheel_lines import bore_to, joint_line
+from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
 # More than these are not read at a glance.
@@ -129,12 +130,15 @@ def _bore(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
 
 
 def reamed(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
-    """The reamer's speed and what is left for it; nothing where the bore is to be bored with a bar."""
+    """The speed of the reamer and what is left for it, or of the boring bar and its last cut."""
     reaming = facts_of(build.of(casting)).reaming.for_wheel(casting)
-    tool = reaming.choice.reamer if reaming.possible else None
-    if tool is None:
+    if not reaming.possible:
         return
+    tool = reaming.choice.reamer
     try:
+        if tool is None:
+            yield from _barred(build, reaming)
+            return
         if reaming.speed is not None:
             yield BigFigure(
                 "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool.name}"
@@ -142,6 +146,12 @@ def reamed(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
         yield _for_the_reamer(build, reaming)
     except CuttingError:
         return  # outside the chart: the sheet of reaming says why, and here is nothing to be read
+
+
+def _barred(build: BuildView, reaming: Reaming) -> Iterator[BigFigure]:
+    yield BigFigure("spindle", str(reaming.bar_rpm), "rpm", "at the most, for the boring bar")
+    last = work_figures(build).nm("finish_cut")
+    yield _small(build, "last cut", last, "of the boring bar; the hole grows by twice that")
 
 
 def _for_the_reamer(build: BuildView, reaming: Reaming) -> BigFigure:

@@ -138,7 +138,7 @@ def test_paint_waits_for_what_is_not_right(to_paint: Bench) -> None:
     assert page.count("button primary") == 1 and PLAN not in {form.action for form in forms_on(page)}
     # No wheel that is drawn as not right is said to be next for its paint.
     tile = page.partition('#wheel-1"')[2].partition("</a>")[0]
-    assert 'data-state="amiss"' in tile and "next: put right what is not" in tile
+    assert 'data-state="amiss"' in tile and "next: put it right" in tile
     assert page.count("next: painted") == 3
     plan = bench.whole(PLAN)
     assert Words(plan).text.index("First put right") < Words(plan).text.index("W2axle 1, right")
@@ -155,7 +155,7 @@ def test_an_axle_quartered_wrong_is_set_again_before_its_paint(to_paint: Bench) 
     assert "Put right: axle 2, at the pin: angle of right to left crank" in said
     assert "Paint waits for it: W3, W4" in said
     assert '<a class="button primary" href="/axles/2/quartering' in page
-    assert page.count("next: painted") == 2 and page.count("next: put right what is not") == 2
+    assert page.count("next: painted") == 2 and page.count("next: put it right") == 2
 
 
 def test_a_batch_of_paint_that_runs_waits_too(to_paint: Bench) -> None:
