@@ -330,6 +330,11 @@ def too_deep(one: SideStarved, unit: Unit) -> str:
     )
 
 
+def too_deep_brief(one: SideStarved, unit: Unit) -> str:
+    """The same in a line, where the rest is a tap away."""
+    return f"{one.name.capitalize()}: {show(one.leaves_nm, unit)} left for the {one.starved}."
+
+
 def lost(sizes: Sequence[UnderSize], unit: Unit) -> str:
     """The sizes that are lost, and by how much."""
     return " and ".join(f"the {one.name} by {show(one.under_nm, unit)}" for one in sizes)

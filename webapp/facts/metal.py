@@ -193,16 +193,12 @@ def metal_sheet(
         # With the dial the cuts are the same, and each says where to wind to.
         left = ask_metal(build, casting, shown.face, dial=dial)
         shown = replace(shown, left=left)
-    deep = _too_deep(build, casting) or tuple(
+    deep = tuple(say.too_deep(one, build.unit) for one in too_deep(build, casting)) or tuple(
         line.warning
         for line in lines
         if line.warning and line.sign == "done" and not line.ticked and line is not shown
     )
     return MetalSheet(lines, shown, lost, turn is None, deep)
-
-
-def _too_deep(build: BuildView, casting: CastingView) -> tuple[str, ...]:
-    return tuple(say.too_deep(one, build.unit) for one in too_deep(build, casting))
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,9 +243,9 @@ def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:
     if lost:
         words = f"Under size: {say.lost(lost, unit)}."
         return MetalLine("Under size: do not cut further", words, True, address, True)
-    deep = _too_deep(build, casting)
+    deep = " ".join(say.too_deep_brief(one, unit) for one in too_deep(build, casting))
     if deep:
-        return MetalLine("Cut too deep", " ".join(deep), False, address, True)
+        return MetalLine("Cut too deep", deep, False, address, True)
     # Only as far as the face whose turn it is: every card of a build asks.
     line = next((one for one in face_lines(build, casting, False) if one.open), None)
     if line is None:
