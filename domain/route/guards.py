@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 
-from domain.route.stages import Pins, Route, Stage, Step, stages, steps, tickable
+from domain.route.stages import CRANKPIN_HOLE, Pins, Route, Stage, Step, stages, steps, tickable
 
 _NOT_ON_AXLE = "Both wheels must be on the axle before it is quartered"
 
@@ -100,6 +100,16 @@ class Order:
     def before_bore(self) -> Stage:
         """The stage after which a bore may be there, to be measured."""
         return self.stages[self.stages.index(Stage.BORED) - 1]
+
+    @property
+    def by_bore(self) -> tuple[str, ...]:
+        """What is set by the bore before the wheel is fixed, and so waits while the bore is to be put right.
+
+        >>> Order(Route.MANDREL_FIRST, coupled=True).by_bore
+        ('quartered.hole', 'tread_turned')
+        """
+        after = self.stages[self.stages.index(Stage.BORED) + 1 : self.stages.index(Stage.PRESSED)]
+        return (*((CRANKPIN_HOLE,) if self.coupled else ()), *(stage.value for stage in after))
 
 
 @cache

@@ -169,8 +169,11 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
         return False
     if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
         drilled = CRANKPIN_HOLE in wheel.ticked
-        ready = objection_to_measure("throw", wheel, order) is None
-        return ready and not wheel.throw_logged and drilled is (work is Work.LOG_THROW)
+        if wheel.throw_logged or drilled is not (work is Work.LOG_THROW):
+            return False
+        if drilled:
+            return objection_to_measure("throw", wheel, order) is None
+        return objection_to_tick(CRANKPIN_HOLE, wheel, order) is None
     if work is Work.QUARTER:
         return objection_to_quarter(*shop.axle(at, state), order) is None
     fellow = shop.fellow(at)

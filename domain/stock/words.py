@@ -206,6 +206,11 @@ def left(one: MetalLeft, unit: Unit) -> str:
     return f"{words} A full roughing cut of {cut} would go {under} {past}."
 
 
+def cuts_left(mark: str, one: MetalLeft, unit: Unit) -> str:
+    """What a tick that calls a face done is asked about, where the size logged last leaves cuts on it."""
+    return f"By the size of {mark} logged last, {left(one, unit)}"
+
+
 def stop(one: MetalLeft, unit: Unit) -> str:
     """The stop sign on a face; nothing where the next cut may be taken."""
     sign, face, on_diameter = one.stop, one.face.words, one.face.on_diameter
@@ -315,6 +320,19 @@ def _size_trouble(mark: str, one: UnderSize | SideStarved, unit: Unit) -> str:
         f" the {one.starved}, less than the least cut of {show(one.least_cut_nm, unit)} that cleans up a rough face:"
         " measure it again before you tick."
     )
+
+
+def too_deep(one: SideStarved, unit: Unit) -> str:
+    """What a side that was cut too deep leaves for the other, in a sentence."""
+    return (
+        f"{one.name.capitalize()}: {show(one.leaves_nm, unit)} is left for the {one.starved}, less than the least cut of"
+        f" {show(one.least_cut_nm, unit)} that cleans up a rough face."
+    )
+
+
+def too_deep_brief(one: SideStarved, unit: Unit) -> str:
+    """The same in a line, where the rest is a tap away."""
+    return f"{one.name.capitalize()}: {show(one.leaves_nm, unit)} left for the {one.starved}."
 
 
 def lost(sizes: Sequence[UnderSize], unit: Unit) -> str:

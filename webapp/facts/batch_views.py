@@ -13,9 +13,12 @@ from domain.route.words import set_up_title
 from webapp.records.views import CastingView
 
 LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW)
+# A turn that stands so may be ticked. One that is doubted is nobody's next: a judge says first what is to be put right.
+TICKED_SO = ("open", "doubted", "passed")
 # Short names of how a turn stands, with the words for them.
 STATES = {
     "open": "to do",
+    "doubted": "first to be put right",
     "passed": "skipped for now",
     "done": "done",
     "stuck": "cannot go on",
@@ -84,7 +87,7 @@ class BatchView:
     @property
     def marks_left(self) -> str:
         """The wheels that still have their turn before them, skipped ones too."""
-        return ", ".join(turn.marks for turn in self.of("open", "passed", "stuck"))
+        return ", ".join(turn.marks for turn in self.of(*TICKED_SO, "stuck"))
 
     @property
     def skipped(self) -> tuple[Hold, ...]:

@@ -24,6 +24,8 @@ from webapp.records.outcome import NotThere
 from webapp.records.rows import rows_of
 from webapp.records.views import BuildView, CastingView
 
+# What can be done on a wheel, in words too, and whether a judge has something against it.
+_Able = tuple[tuple[Work, ...], str, bool]
 _RUNNING = (
     select(col(WorkBatch.id))
     .where(col(WorkBatch.build_id) == bindparam("id"), col(WorkBatch.ended).is_(False))
@@ -121,10 +123,10 @@ def _turns(
     return tuple(_turn(build, set_up, rows, to_do) for rows in groups.values())
 
 
-def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ...], str]]:
+def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, _Able]:
     """What each wheel can have done in this set-up now, by casting; doubts are weighed when it is ticked."""
     wheels, holds = planned_wheels(build), unfit_holds(build)
-    found: dict[int, tuple[tuple[Work, ...], str]] = {}
+    found: dict[int, _Able] = {}
     for over_doubts in (True, False):  # what is beyond doubt counts before what would have to be confirmed
         now = turns_now(
             wheels,
@@ -136,7 +138,7 @@ def _to_do(build: BuildView, set_up: SetUp) -> Mapping[int, tuple[tuple[Work, ..
             pins=build.pins,
         )
         for turn in now:
-            found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn)))
+            found |= dict.fromkeys(turn.keys, (turn.works, turn_words(turn), over_doubts))
     return found
 
 
@@ -144,7 +146,7 @@ def _turn(
     build: BuildView,
     set_up: SetUp,
     rows: Sequence[tuple[int, CastingView, bool]],
-    to_do: Mapping[int, tuple[tuple[Work, ...], str]],
+    to_do: Mapping[int, _Able],
 ) -> TurnView:
     castings = tuple(casting for _, casting, _ in rows)
     where = _where(build, castings)
@@ -154,9 +156,10 @@ def _turn(
     gone = [casting for casting in castings if casting.state not in here]
     if gone:
         return replace(bare, state="out", words=_gone_words(gone))
-    works, words = next((to_do[one.id] for one in castings if one.id in to_do), ((), ""))
+    works, words, doubted = next((to_do[one.id] for one in castings if one.id in to_do), ((), "", False))
     if works:
-        return replace(bare, state="passed" if rows[0][2] else "open", works=works, words=words)
+        state = "passed" if rows[0][2] else "doubted" if doubted else "open"
+        return replace(bare, state=state, works=works, words=words)
     if all(_finished(build, set_up, casting) for casting in castings):
         return bare
     return replace(bare, state="stuck")
@@ -189,9 +192,9 @@ def _finished(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
 
 
 def objection_in(build: BuildView, set_up: SetUp, casting: CastingView) -> Objection | None:
-    """Why the tick of this set-up is refused or doubted on this wheel, or on its axle; None when it is not."""
+    """Why the tick of this set-up is refused or doubted on this wheel, or its axle, before the work; None when it is not."""
     axle, now = build.axle(casting.axle_id), datetime.now(UTC)
     if set_up is SetUp.QUARTERING and axle is not None:
         return objection_to_axle(build, axle, Stage.QUARTERED.value)
     wanted = CRANKPIN_HOLE if set_up is SetUp.CRANKPIN_JIG else set_up.key
-    return objection_to(build, casting, wanted, now)
+    return objection_to(build, casting, wanted, now, begun=False)

@@ -18,12 +18,14 @@ from domain.route.guards import (
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import CRANKPIN_IN, TYRE_ON, Stage, Step, tickable
+from domain.route.stages import CRANKPIN_IN, TYRE_ON, Pins, Stage, Step, tickable
+from domain.stock import words as say
 from webapp.facts.assembly import list_asked
 from webapp.facts.clock import clock_doubted
 from webapp.facts.crankpins import pin_of
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
+from webapp.facts.metal_ask import cuts_left
 from webapp.facts.quartering import quarter_doubts
 from webapp.facts.received import received_asked
 from webapp.facts.wheels import DOUBTED, wheel_facts
@@ -40,11 +42,13 @@ def objection_to(
     now: datetime,
     *,
     brief: bool = False,
+    begun: bool = True,
     doubted: bool | None = None,
 ) -> Objection | None:
     """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
 
-    brief: for the line of the checklist, which says no more than what to wait for. doubted: whether the clock that
+    brief: for the line of the checklist, which says no more than what to wait for. begun: whether the work is
+    done by now, so that cuts still to come are asked about. doubted: whether the clock that
     says `now` could not be trusted; None where it is the machine's at this moment.
     """
     axle = build.axle(casting.axle_id)
@@ -61,6 +65,9 @@ def objection_to(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
+        found = _with(found, _pin_first(build, casting, key))
+    if begun and not brief:
+        found = _with(found, _cuts_left(build, casting, key))
     if key == TYRE_ON:
         return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
     if key == Stage.RECEIVED.value:
@@ -75,6 +82,17 @@ def objection_to(
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences)
     return replace(found, wants_reason=True) if found is not None and grave else found
+
+
+def _pin_first(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
+    """That a pin is not ticked in, where the builder says that it goes in before its wheel is fixed."""
+    said = build.work_texts.get("pins") == Pins.BEFORE.value and build.order_of(casting).coupled
+    if key == Stage.PRESSED.value and said and CRANKPIN_IN not in casting.ticks:
+        yield f"The crankpin of {casting.mark} is not ticked in, and it goes in before the wheel is fixed."
+
+
+def _cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
+    return (say.cuts_left(casting.mark, left, build.unit) for left in cuts_left(build, casting, key))
 
 
 def objection_to_axle(build: BuildView, axle: AxleView, key: str) -> Objection | None:
@@ -114,7 +132,11 @@ def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
     if second is None:
         return ()
     key, now = Stage.PRESSED.value, datetime.now(UTC)
-    return cure_asked(build, second, key, now), list_asked(build, second, key, now)
+    return (
+        cure_asked(build, second, key, now),
+        list_asked(build, second, key, now),
+        *_pin_first(build, second, key),
+    )
 
 
 def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:

@@ -13,7 +13,9 @@ from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
+from webapp.facts.lost import lost_sizes
 from webapp.facts.unfit import unfit
+from webapp.facts.wheels import paint_waits
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 _UPRIGHT = 90.0
@@ -52,18 +54,23 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     """What comes next; a joint that is no good comes before fixing, and one that does not clean up goes."""
     if unfit(build, casting) and casting.state == "in_work":
         return "another casting"
-    following = next_stage(casting.ticked, build.order_of(casting))
-    if following is Stage.PRESSED and facts_of(build.of(casting)).joints.fails(casting):
-        return "settle the fit"
+    order = build.order_of(casting)
+    following = next_stage(casting.ticked, order)
     if following is None:
         return ""
+    fixing = following.value in (*order.by_bore, Stage.PRESSED.value)
+    if fixing and facts_of(build.of(casting)).joints.fails(casting):
+        return "settle the fit"
     if following is Stage.PRESSED and is_second(build, casting):
         return "pressed and quartered, in one go"
     joints = facts_of(build.of(casting)).joints
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
+    if paint_waits(build, casting):
+        return "put it right"
     wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
-    return f"{following.words}, but not yet" if wait else following.words
+    passed = following is Stage.PAINTED and lost_sizes(build, casting)
+    return f"{following.words}{', but not yet' if wait else ', with what was let pass' if passed else ''}"
 
 
 def is_second(build: BuildView, casting: CastingView) -> bool:

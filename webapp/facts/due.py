@@ -106,12 +106,15 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
     if wheel.state == "scrapped":
         return
     order, side = build.order_of(wheel), wheel.side or ""
+    again = not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.fails(wheel)
     if wheel.has(order.before_bore) and wheel.bore is None:
         yield Due("bore", Stage.BORED, side, wheel)
-    elif not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.fails(wheel):
+    elif again:
         yield Due("bore", Stage.BORED, side, wheel, again=True)
     axle = build.axle(wheel.axle_id)
-    if order.coupled and wheel.throw is None and _has_hole(order, wheel, axle):
+    # No hole is drilled by a bore that is still to be put right.
+    hole = _has_hole(order, wheel, axle) and (not again or CRANKPIN_HOLE in wheel.ticked)
+    if order.coupled and wheel.throw is None and hole:
         yield Due("throw", Stage.QUARTERED, side, wheel)
     # On an axle with a wheel still to be fixed the tread is not turned yet.
     waits = axle is not None and second_to_fix(axle) is not None

@@ -11,7 +11,7 @@ from domain.stock.guard import SideStarved, UnderSize, size_troubles, under_size
 from domain.stock.sizes import Face
 from domain.treads.judging import TreadAnswer
 from webapp.facts.facts import facts_of
-from webapp.facts.metal_sizes import TICKS, Terms, is_ticked, sizes_now, terms_of
+from webapp.facts.metal_sizes import TICKS, Terms, is_as_came, is_ticked, sizes_now, terms_of
 from webapp.records.views import BuildView, CastingView
 
 _Trouble = TypeVar("_Trouble", bound=UnderSize | SideStarved)
@@ -42,17 +42,39 @@ def size_troubles_of(build: BuildView, casting: CastingView) -> tuple[tuple[str,
     """What the order of work is told of a casting's sizes; nothing of one that was never measured."""
     if not casting.sizes:
         return ()
+    told = (*_tread_left_to_its_judge(casting, _troubles(build, casting)), *_lost_tread(build, casting))
+    return say.size_troubles(casting.mark, told, build.unit)
+
+
+def too_deep(build: BuildView, casting: CastingView) -> tuple[SideStarved, ...]:
+    """What of the side that is faced first was cut so far that the other cannot be cleaned up, as soon as a size shows it.
+
+    Its tick asks about it, and once that is taken the other side's own cuts are told.
+    """
+    first = (
+        {"rim": Face.RIM_FRONT, "boss": Face.BOSS_FRONT}
+        if build.order_of(casting).front_first
+        else {"rim": Face.RIM_BACK, "boss": Face.BOSS_BACK}
+    )
+    if is_ticked(casting, first["rim"]):
+        return ()
+    return tuple(
+        one
+        for one in _troubles(build, casting)
+        if isinstance(one, SideStarved) and not is_as_came(casting, first[one.name])
+    )
+
+
+def _troubles(build: BuildView, casting: CastingView) -> tuple[UnderSize | SideStarved, ...]:
     terms = terms_for(build, casting)
     front_first = build.order_of(casting).front_first
-    found = size_troubles(
+    return size_troubles(
         sizes_now(casting, front_first=front_first),
         terms.finished,
         terms.tolerance_nm,
         terms.least_cut_nm,
         last_faced=is_ticked(casting, Face.RIM_BACK if front_first else Face.RIM_FRONT),
     )
-    told = (*_tread_left_to_its_judge(casting, found), *_lost_tread(build, casting))
-    return say.size_troubles(casting.mark, told, build.unit)
 
 
 def _tread_left_to_its_judge(casting: CastingView, found: Iterable[_Trouble]) -> tuple[_Trouble, ...]:

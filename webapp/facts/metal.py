@@ -17,7 +17,7 @@ from domain.stock.guard import UnderSize
 from domain.stock.metal_left import MetalLeft, answer_cut
 from domain.stock.sizes import Face, StockError
 from domain.working import Working
-from webapp.facts.lost import lost_sizes
+from webapp.facts.lost import lost_sizes, too_deep
 from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
 from webapp.facts.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now, terms_of
 from webapp.records.views import BuildView, CastingView
@@ -149,6 +149,8 @@ class MetalSheet:
     shown: FaceLine
     lost: tuple[UnderSize, ...]
     all_done: bool
+    # What is said of a side that was cut too deep, whichever face is shown.
+    too_deep: tuple[str, ...] = ()
 
     @property
     def unmeasured(self) -> bool:
@@ -191,7 +193,12 @@ def metal_sheet(
         # With the dial the cuts are the same, and each says where to wind to.
         left = ask_metal(build, casting, shown.face, dial=dial)
         shown = replace(shown, left=left)
-    return MetalSheet(lines, shown, lost, turn is None)
+    deep = tuple(say.too_deep(one, build.unit) for one in too_deep(build, casting)) or tuple(
+        line.warning
+        for line in lines
+        if line.warning and line.sign == "done" and not line.ticked and line is not shown
+    )
+    return MetalSheet(lines, shown, lost, turn is None, deep)
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +243,9 @@ def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:
     if lost:
         words = f"Under size: {say.lost(lost, unit)}."
         return MetalLine("Under size: do not cut further", words, True, address, True)
+    deep = " ".join(say.too_deep_brief(one, unit) for one in too_deep(build, casting))
+    if deep:
+        return MetalLine("Cut too deep", deep, False, address, True)
     # Only as far as the face whose turn it is: every card of a build asks.
     line = next((one for one in face_lines(build, casting, False) if one.open), None)
     if line is None:

@@ -62,6 +62,31 @@ def ask_metal(
     return _ask(build, casting, face, _gone_nm(build, casting, face), dial=dial, cut_nm=cut_nm)
 
 
+def cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterator[MetalLeft]:
+    """The faces this tick calls done that have cuts left by a size logged as they were cut: the tick asks about them.
+
+    A size from before this work, or as it came, says nothing of it, and what is left within the tolerance is at size.
+    """
+    for face, (stage, step) in TICKS.items():
+        if key not in (stage.value, step) or face.on_diameter or not _logged_at(build, casting, face, stage):
+            continue
+        try:
+            left = ask_metal(build, casting, face)
+        except StockError:
+            continue  # the sheet of the metal says what is to be measured first
+        if left.cuts and left.stock_nm > terms_of(build.of(casting)).tolerance_nm:
+            yield left
+
+
+def _logged_at(build: BuildView, casting: CastingView, face: Face, stage: Stage) -> bool:
+    """Whether the size of a face was logged while this stage was worked on."""
+    size = _size_of(casting, face)
+    if size is None or size.rough or is_as_came(casting, face):
+        return False
+    before = (casting.ticks.get(one.value) for one in needed(stage, build.order_of(casting)))
+    return all(stamp is None or stamp.at < size.at for stamp in before)
+
+
 def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:
     """How much of the size, within what may be under, has gone since it was logged, by the ticks."""
     size, least = sizes_now(casting).of(face), terms_for(build, casting).finished.of(face)

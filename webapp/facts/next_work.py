@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from domain.route.guards import next_stage
 from domain.route.planning import Batch, Plan
 from domain.route.set_ups import SetUp, Work
 from domain.route.shop import as_done
@@ -15,9 +14,11 @@ from domain.working import Working
 from webapp.facts.batch_views import BatchView
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import passed_of
+from webapp.facts.not_right import NotRight, not_right
 from webapp.facts.planned import plan_of
 from webapp.facts.unfit import usable_spares
-from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.facts.wheels import paint_waits
+from webapp.records.views import SIDES, BuildView, CastingView
 
 # Works that a page says otherwise than the plan does.
 _OPERATIONS = {
@@ -26,7 +27,6 @@ _OPERATIONS = {
 }
 # Measurements still to be logged of what was done before.
 _MEASURED_LATE = (Work.LOG_BORE, Work.LOG_THROW)
-_MEND_FIT = "Settle the fit: the logged bore is no good"
 _FINISHED = "Every wheel is finished."
 _FINISHED_SO = "Every wheel is finished, with what was let pass: the set as made tells it."
 _STUCK = "No wheel in work can go on now."
@@ -76,9 +76,12 @@ class FirstThing:
     where: str
     headline: str
     then: str
-    # The batch to begin or to go on with; neither where nothing can go on.
+    # The batch to begin or to go on with, or what is to be put right; none of them where nothing can go on.
     begin: NextGroup | None = None
     running: BatchView | None = None
+    mend: NotRight | None = None
+    # Whose paint waits until it is put right.
+    waits: str = ""
     casting_ids: tuple[int, ...] = ()
 
     @property
@@ -89,14 +92,14 @@ class FirstThing:
 
 @dataclass(frozen=True, slots=True)
 class NextWork:
-    """The planned batches, the one that runs, the wheels to settle first, and what waits."""
+    """The planned batches, the one that runs, what is to be put right before its wheels go on, and what waits."""
 
     groups: tuple[NextGroup, ...]
     changes: str
     working: Working
     running: BatchView | None
-    mend: tuple[NextWheel, ...]
-    mend_words: str
+    mend: tuple[NotRight, ...]
+    unpainted: tuple[NextWheel, ...]
     waiting: tuple[str, ...]
     # What is said where nothing is left to do.
     done_words: str
@@ -125,16 +128,37 @@ class NextWork:
         return self.groups[0] if self.groups else None
 
     @property
+    def paint_waits(self) -> str:
+        """Whose paint waits for what is to be put right; empty where none does."""
+        marks = _marks_words([wheel.mark for wheel in self.unpainted])
+        return f"Paint waits for it: {marks}" if marks else ""
+
+    @property
     def first_thing(self) -> FirstThing:
         """What a person does now."""
-        if self.running is not None and self.goes_on:
-            return self._going_on(self.running)
+        going_on = self.running if self.goes_on else None
+        coming = going_on.set_up if going_on else self.first.set_up if self.first else None
+        if self.mend and coming in (None, SetUp.PAINTING):
+            return self._mending(self.mend[0])
+        if going_on is not None:
+            return self._going_on(going_on)
         if self.first is None:
-            left = bool(self.waiting or self.mend)
-            return FirstThing("", _STUCK if left else self.done_words, next(iter(self.waiting), ""))
+            return FirstThing("", _STUCK if self.waiting else self.done_words, next(iter(self.waiting), ""))
         ids = tuple(wheel.casting_id for wheel in self.first.wheels)
         where = f"Next, {self.first.set_up.words}"
-        return FirstThing(where, self.first.headline, self._then(self.groups[1:2]), self.first, None, ids)
+        return FirstThing(
+            where, self.first.headline, self._then(self.groups[1:2]), self.first, casting_ids=ids
+        )
+
+    def _mending(self, line: NotRight) -> FirstThing:
+        """Nothing but paint is left to do: what is no good comes before it."""
+        return FirstThing(
+            "Next, before any paint" if self.unpainted or self.groups else "Next",
+            f"Put right: {line.words}",
+            self._then(self.groups[:1]) if self.groups else "",
+            mend=line,
+            waits=self.paint_waits,
+        )
 
     def _going_on(self, running: BatchView) -> FirstThing:
         turns = running.of("open")
@@ -144,9 +168,8 @@ class NextWork:
             f"Next, {running.set_up.words}: {running.done} of {running.total} done",
             f"{_marks_words(running.marks_to_do)}: {works}",
             self._then(self.groups[1:2] if same else self.groups[:1]),
-            None,
-            running,
-            tuple(casting.id for turn in turns for casting in turn.castings),
+            running=running,
+            casting_ids=tuple(casting.id for turn in turns for casting in turn.castings),
         )
 
     def _then(self, following: Sequence[NextGroup]) -> str:
@@ -172,18 +195,23 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
     } | {
         spare.id: NextWheel(spare.id, spare.mark, "spare", f"/castings/{spare.id}") for spare in build.spares
     }
-    mend = [wheel.id for axle in build.axles for wheel in axle.wheels if _to_mend(build, axle, wheel)]
+    in_work = [wheel for axle in build.axles for wheel in axle.wheels]
+    mend = [wheel for wheel in in_work if _to_mend(build, wheel)]
+    unpainted = [wheel for wheel in in_work if paint_waits(build, wheel)]
+    wrong = tuple(_mended_first(build, mend, unpainted))
+    # Where a line says what is to be put right, it need not be said of each wheel.
+    told = {wheel.id for wheel in (*mend, *(unpainted if wrong else ()))}
     waiting = [
         *_empty_places(build),
-        *(waiting_line(one) for one in plan.waiting if one.key not in mend),
+        *(waiting_line(one) for one in plan.waiting if one.key not in told),
     ]
     return NextWork(
         groups=tuple(_group(batch, wheels) for batch in plan.batches),
         changes=_changes_words(plan, running),
         working=plan.working,
         running=running,
-        mend=tuple(wheels[key] for key in mend),
-        mend_words=_MEND_FIT,
+        mend=wrong,
+        unpainted=tuple(wheels[wheel.id] for wheel in unpainted) if wrong else (),
         waiting=tuple(dict.fromkeys(waiting)),
         done_words=_FINISHED_SO if passed_of(build, build.axles) else _FINISHED,
         changes_left=plan.changes,
@@ -271,7 +299,16 @@ def _empty_places(build: BuildView) -> Iterable[str]:
             )
 
 
-def _to_mend(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
-    if wheel.bore is None or next_stage(wheel.ticked, build.order(axle.coupled)) is not Stage.PRESSED:
-        return False
-    return facts_of(build.of(wheel)).joints.fails(wheel)
+def _mended_first(
+    build: BuildView, bores: Sequence[CastingView], unpainted: Sequence[CastingView]
+) -> Iterable[NotRight]:
+    """What is not right of wheels that wait for it; of the rods no wheel is named."""
+    marks = {wheel.mark for wheel in (*bores, *unpainted)}
+    for line in not_right(build) if marks else ():
+        if marks.intersection(line.marks) or (unpainted and not line.marks):
+            yield line
+
+
+def _to_mend(build: BuildView, wheel: CastingView) -> bool:
+    fixing = wheel.has(Stage.BORED) and not wheel.has(Stage.PRESSED)
+    return fixing and facts_of(build.of(wheel)).joints.fails(wheel)

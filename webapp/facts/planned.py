@@ -7,14 +7,14 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache
 
-from domain.route.guards import Order, Wheel, next_stage
+from domain.route.guards import Doubt, Order, Wheel, next_stage
 from domain.route.planning import Plan, plan_work
 from domain.route.set_ups import SetUp
 from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 from webapp.facts.before_tick import cure_asked
 from webapp.facts.unfit import unfit, usable_spares
-from webapp.facts.wheels import wheel_facts
+from webapp.facts.wheels import paint_waits, wheel_facts
 from webapp.records.views import BuildView, CastingView
 
 # The small steps the order of work hangs on; all others are reminders, and would only make the same plan anew.
@@ -55,10 +55,11 @@ def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
 
 def _facts(build: BuildView, wheel: CastingView) -> Wheel:
     facts = wheel_facts(build, wheel)
+    paint = (Doubt(Stage.PAINTED.value, words) for words in paint_waits(build, wheel))
     return replace(
         facts,
         ticked=facts.ticked & _COUNTS,
-        doubts=tuple(doubt for doubt in facts.doubts if doubt.waits and doubt.key in _COUNTS),
+        doubts=tuple(doubt for doubt in (*facts.doubts, *paint) if doubt.waits and doubt.key in _COUNTS),
     )
 
 

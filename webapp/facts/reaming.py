@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from domain.cutting.operations import PresentSize
@@ -21,7 +21,7 @@ from domain.joints.kinds import FitKind
 from domain.joints.terms import Joint
 from domain.repeating.settings import Setting
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import SIDES, BuildView
+from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.records.workshop import USUAL_RESOLUTION_NM
 
 
@@ -40,16 +40,20 @@ def tools_of(build: BuildView, turning: Tool | None = None) -> Tools:
 
 @dataclass(frozen=True)
 class Reaming:
-    """The finished bore and how to come to it; `low_nm`, `high_nm` may be nothing a bore can have."""
+    """The finished bore and how to come to it; `limits` may be nothing a bore can have.
+
+    turned_nm: the seat of the one wheel it is of, where that is turned and measured; else it goes by the drawing's.
+    """
 
     build: BuildView
     wanted: Joint
     tools: Tools
+    turned_nm: int | None = None
 
     @cached_property
     def limits(self) -> tuple[int, int]:
-        """Least and most of the finished bore, nm: the drawing's seat and the gap, or less the interference."""
-        seat, wanted = self.build.nm("seat"), self.wanted
+        """Least and most of the finished bore, nm: its seat and the gap, or less the interference."""
+        seat, wanted = self.turned_nm or self.build.nm("seat"), self.wanted
         if wanted.kind is FitKind.BOND:
             return seat + wanted.least_nm, seat + wanted.most_nm
         return seat - wanted.most_nm, seat - wanted.least_nm
@@ -66,13 +70,19 @@ class Reaming:
 
     @property
     def to_suit(self) -> Joint | None:
-        """The joint by which a seat may be made to suit a reamed hole; None where every seat is turned."""
-        return self.wanted if self.seats_left else None
+        """The joint by which a seat may be made to suit a reamed hole; None where it, or every seat, is turned."""
+        return self.wanted if self.turned_nm is None and self.seats_left else None
 
     @cached_property
     def resolution_nm(self) -> int:
         """Of bores taken with unlike instruments the coarsest counts: nothing is expected more closely than was seen."""
         return max((view.resolution_nm for view in self.build.reamers), default=USUAL_RESOLUTION_NM)
+
+    def for_wheel(self, casting: CastingView) -> Reaming:
+        """The same for one wheel: by its own seat, once that is measured."""
+        axle = self.build.axle(casting.axle_id)
+        seat = axle.seats.get(casting.side or "") if axle else None
+        return self if seat is None or seat.by_plug else replace(self, turned_nm=seat.mean_nm)
 
     @cached_property
     def choice(self) -> ReamerChoice:
@@ -118,6 +128,12 @@ class Reaming:
         if self.tools.hand_reamers:
             return None
         return reaming_speed(self.size.nm, self.build.iron, self.build.unit, self.tools.reamer)
+
+    @property
+    def bar_rpm(self) -> int:
+        """The most for a boring bar in this bore, cut off."""
+        feet = cutting_speed(self.tools.of(CutKind.BORE), CutKind.BORE, self.build.iron).feet_a_minute
+        return math.floor(rpm_from_feet(feet, sum(self.limits) // 2))
 
     @property
     def to_set(self) -> dict[Setting, str]:

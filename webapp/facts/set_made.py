@@ -34,6 +34,7 @@ from webapp.typed.sizes import TYRE_SIZES
 
 if TYPE_CHECKING:
     from webapp.facts.facts import Facts
+    from webapp.facts.wheel_joint import WheelJoint
 
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
@@ -224,10 +225,18 @@ class SetMade:
             return tuple(dict.fromkeys(one.line.row.what for one in of if one.line.answer is answer))
 
         out = tuple(one.placed.told or one.line.words for one in own if one.line.answer is SetAnswer.OUTSIDE)
+        joint = self._facts.of(casting).joints.of(casting)
+        if joint is not None and joint.answer is Answer.NOT and not _in_table(joint, casting):
+            out += (f"The logged bore of {casting.mark} {joint.doubt}",)
         out += (rods.words,) if rods is not None and rods.state == "not" else ()
         return CalledOut(
             casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING)
         )
+
+
+def _in_table(joint: WheelJoint, casting: CastingView) -> bool:
+    """Whether the fit has a line with a size: of a seat nobody measured, or a bore tried with plugs, there is none."""
+    return joint.seat_measured and not (casting.bore is not None and casting.bore.by_plug)
 
 
 def _is_turned(wheel: CastingView) -> bool:
@@ -389,7 +398,7 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
     joints = facts.of(wheel).joints
     joint, wanted = joints.of(wheel), joints.wanted
     measured, u, exact, known, said = None, 0, False, None, ""
-    if joint is not None and joint.seat_measured:
+    if joint is not None and _in_table(joint, wheel):
         bore, seat = joint.finding.case.bore, joint.finding.case.seat
         measured = bore.nm - seat.nm if bond else seat.nm - bore.nm
         u, exact = uncertainty_nm(bore, seat), None in (bore.expanded_nm, seat.expanded_nm)

@@ -18,6 +18,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.metal import FaceLine, metal_sheet
 from webapp.facts.reaming import Reaming
 from webapp.facts.wheel_lines import bore_to, joint_line
+from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
 # More than these are not read at a glance.
@@ -88,7 +89,7 @@ def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) ->
     elif boring:
         yield from _bore(build, casting)
     if Work.BORE in works and not bored:
-        yield from reamed(build.of(casting))
+        yield from reamed(build, casting)
     if Work.TURN_TREAD in works:
         target = facts_of(build.of(casting)).treads.target_nm(casting)
         yield _length(build, "tread to", target, "as every wheel of its group")
@@ -128,20 +129,29 @@ def _bore(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
         yield _length(build, "bore to", (low + high) // 2, f"{ends}, {whose}")
 
 
-def reamed(build: BuildView) -> Iterator[BigFigure]:
-    """The reamer's speed and what is left for it; nothing where the bore is to be bored with a bar."""
-    reaming = facts_of(build).reaming
-    if not reaming.possible or (reaming.choice.prospects and reaming.choice.reamer is None):
+def reamed(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
+    """The speed of the reamer and what is left for it, or of the boring bar and its last cut."""
+    reaming = facts_of(build.of(casting)).reaming.for_wheel(casting)
+    if not reaming.possible:
         return
-    tool = reaming.choice.reamer.name if reaming.choice.reamer else "a reamer of this size"
+    tool = reaming.choice.reamer
     try:
+        if tool is None:
+            yield from _barred(build, reaming)
+            return
         if reaming.speed is not None:
             yield BigFigure(
-                "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool}"
+                "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool.name}"
             )
         yield _for_the_reamer(build, reaming)
     except CuttingError:
         return  # outside the chart: the sheet of reaming says why, and here is nothing to be read
+
+
+def _barred(build: BuildView, reaming: Reaming) -> Iterator[BigFigure]:
+    yield BigFigure("spindle", str(reaming.bar_rpm), "rpm", "at the most, for the boring bar")
+    last = work_figures(build).nm("finish_cut")
+    yield _small(build, "last cut", last, "of the boring bar; the hole grows by twice that")
 
 
 def _for_the_reamer(build: BuildView, reaming: Reaming) -> BigFigure:

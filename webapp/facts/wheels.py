@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from domain.answer import Answer
 from domain.joints.kinds import Kind
-from domain.route.guards import Doubt, Wheel
-from domain.route.stages import TYRE_ON, Stage
+from domain.route.guards import Doubt, Wheel, next_stage
+from domain.route.stages import CRANKPIN_HOLE, TYRE_ON, Stage
 from domain.stock.sizes import Face
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
@@ -15,7 +16,9 @@ from webapp.facts.metal_sizes import TICKS
 from webapp.records.views import BuildView, CastingView
 
 # What a tick may be doubted of: a stage, and the small steps that say a face is at size.
-DOUBTED = frozenset({*(stage.value for stage in Stage), *(step for _, step in TICKS.values()), TYRE_ON})
+DOUBTED = frozenset(
+    {*(stage.value for stage in Stage), *(step for _, step in TICKS.values()), CRANKPIN_HOLE, TYRE_ON}
+)
 
 
 def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) -> Wheel:
@@ -30,13 +33,24 @@ def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) 
     )
 
 
+def paint_waits(build: BuildView, casting: CastingView) -> tuple[str, ...]:
+    """What the judges say is no good of a wheel that only wants its paint, as its tick asks; the plan waits for it."""
+    if next_stage(casting.ticked, build.order_of(casting)) is not Stage.PAINTED:
+        return ()
+    return facts_of(build).made.called_out(casting).out
+
+
 def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     yield from (Doubt(key, words) for key, words in size_troubles_of(build, casting))
     joint = None if casting.has(Stage.PRESSED) else facts_of(build.of(casting)).joints.of(casting)
     if joint is not None and joint.doubt:
         # A load that nobody typed stops no plan.
         waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
-        yield Doubt(Stage.PRESSED.value, f"The logged bore of {casting.mark} {joint.doubt}", waits)
+        words = f"The logged bore of {casting.mark} {joint.doubt}"
+        yield Doubt(Stage.PRESSED.value, words, waits)
+        # What is no good is put right before anything is set by it.
+        if joint.answer is Answer.NOT:
+            yield from (Doubt(key, words) for key in build.order_of(casting).by_bore)
     axle, side = build.axle(casting.axle_id), casting.side
     if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
         words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."

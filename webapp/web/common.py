@@ -15,7 +15,6 @@ from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
 from domain.joints.materials import irons
-from domain.route.stages import Stage, Step, tickable
 from webapp import render
 from webapp.errors import Conflict, NotFound, NotTaken, PageError
 from webapp.records.outcome import (
@@ -181,16 +180,12 @@ class Attempt:
 
     @property
     def anchor(self) -> str:
-        """Where on its sheet the form stands: readings by their place, a tick by the row of its stage."""
+        """Where on its sheet the form stands: readings by their place; a tick in the list, whose sheet knows its row."""
         if self.place == "mark":
             return "change-mark"
         if not self.place.startswith(("wheel-", "axle-")):
             return f"{'due' if self.typed.get('from') == 'due' else 'readings'}-{self.place}"
-        what = tickable(self.trouble.key) if self.trouble else None
-        stage = what.stage if isinstance(what, Step) else what
-        if stage is None and self.place.startswith("axle-") and self.trouble and self.trouble.key:
-            stage = Stage.QUARTERED
-        return f"row-{stage}" if stage else "list"
+        return "list"
 
 
 NO_WHO = "Who is at the bench? Write your initials, one to four letters."

@@ -322,3 +322,13 @@ def test_a_tread_larger_than_before_is_asked_about_where_it_stands(bench: Bench)
     assert "Larger than before: which is right?" in asked.text
     assert bench.post(form.action, {**larger, "grown": "misread", "token": "c" * 32}).status_code == 303
     assert bench.one("SELECT count(*) FROM measurement WHERE kind = 'tread'") == 2
+
+
+def test_no_throw_is_due_of_a_wheel_whose_bore_is_no_good(bench: Bench) -> None:
+    """Its crankpin hole waits for the bore; of one that is drilled already the throw is due all the same."""
+    bench.metric()
+    bench.seats(axles=(1,))
+    bench.bored("W1", bore="19.04 mm")
+    assert due(bench) == ["bore-1"]
+    bench.tick("W1", "quartered.hole")
+    assert due(bench) == ["throw-1", "bore-1"]

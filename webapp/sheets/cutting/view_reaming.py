@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from domain.answer import Answer
@@ -29,14 +29,14 @@ from domain.cutting.words import (
 )
 from domain.joints.fit import fit_of, inward
 from domain.joints.kinds import FitError, FitKind
-from domain.joints.words import fit_headline, fit_reason
+from domain.joints.words import fit_headline, fit_reason, small
 from domain.lengths import Unit, show
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.facts import facts_of
 from webapp.facts.reaming import Reaming
-from webapp.records.views import BuildView
+from webapp.records.views import BuildView, CastingView
 from webapp.records.workshop import USUAL_RESOLUTION_NM, ReamerView
 
 HEADLINES = {
@@ -109,6 +109,8 @@ class ReamingSheet:
     first_to_try: str = ""
     lines: tuple[ReamerLine, ...] = ()
     before: Before | None = None
+    # Of each wheel that its own seat gives to another tool.
+    otherwise: tuple[str, ...] = ()
     cautions: tuple[str, ...] = REAMING_CAUTIONS
     trouble: str = ""
 
@@ -129,15 +131,29 @@ def reaming_sheet(build: BuildView) -> ReamingSheet:
         first_to_try=next((str(view.id) for view in build.reamers if view.reamer == choice.reamer), ""),
         lines=_lines(build.reamers, choice, build.unit),
         before=_before(build, reaming),
+        otherwise=tuple(_otherwise(build, reaming)),
         cautions=HAND_REAMING_CAUTIONS if reaming.tools.hand_reamers else REAMING_CAUTIONS,
     )
 
 
 def reamed_next(build: BuildView) -> SetBox | None:
     """The reamer and its speed for the next wheel to be bored; one they are kept with comes last."""
-    to_bore = [one for axle in build.axles for one in axle.wheels if not one.has(Stage.BORED)]
-    boxes = [set_box(build, one, "ream_bore", "reaming", facts_of(build).reaming.to_set) for one in to_bore]
+    to_bore = _to_bore(build)
+    reaming = facts_of(build).reaming
+    boxes = [set_box(build, one, "ream_bore", "reaming", reaming.for_wheel(one).to_set) for one in to_bore]
     return next((box for box in boxes if box.keep_words), next(iter(boxes), None))
+
+
+def _to_bore(build: BuildView) -> list[CastingView]:
+    return [one for axle in build.axles for one in axle.wheels if not one.has(Stage.BORED)]
+
+
+def _otherwise(build: BuildView, reaming: Reaming) -> Iterator[str]:
+    """The wheels still to be bored whose own seat, as turned, asks for another tool."""
+    for casting in _to_bore(build):
+        own = reaming.for_wheel(casting)
+        if own is not reaming and own.possible and own.choice.best != reaming.choice.best:
+            yield f"{casting.mark}, on its seat as measured: {small(choice_words(own.choice, build.unit))}"
 
 
 def _wanted(build: BuildView, reaming: Reaming) -> Wanted:

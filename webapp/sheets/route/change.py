@@ -47,7 +47,7 @@ def start_batch(it: Change, wish: StartWish) -> int:
 
 
 def _make_way(it: Change, running: BatchView, confirmed: bool) -> None:
-    left = running.of("open")
+    left = running.of("open", "doubted")
     if left and not confirmed:
         marks = ", ".join(turn.marks for turn in left)
         raise Unconfirmed(

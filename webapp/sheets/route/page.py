@@ -304,7 +304,7 @@ def _after(db: Db, batch_id: int, ordinal: int, written: str = "") -> str:
     """Stay with a wheel that still has something to be done here, else go on to the next one."""
     _, view = _get(db, batch_id)
     turn = service.turn_at(view, ordinal)
-    further = turn if turn.state == "open" else following_turn(view, turn)
+    further = turn if turn.state in ("open", "doubted") else following_turn(view, turn)
     asked = {"at": further.ordinal} if further else {}
     query = urlencode(asked | ({"written": written} if written else {}))
     return f"/batches/{batch_id}" + (f"?{query}" if query else "")

@@ -13,7 +13,7 @@ from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage, Step
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
-from webapp.facts.batch_views import LOGS, BatchView, TurnView
+from webapp.facts.batch_views import LOGS, TICKED_SO, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import TOGETHER, objection_to_axle
 from webapp.facts.castings import picture_of
@@ -136,7 +136,7 @@ def following_turn(batch: BatchView, turn: TurnView) -> TurnView | None:
 def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "") -> TurnSheet:
     """Everything about the turn that is on; `sent` is the key of a reading that was sent for it and not taken."""
     at = batch.turns.index(turn)
-    asked = turn.state in ("open", "passed") and not batch.ended
+    asked = turn.state in TICKED_SO and not batch.ended
     must = _unread(turn) if asked else ()
     due = reading_of(build, turn, sent) or next(iter(_unread_here(build, turn) if asked else ()), None)
     wheels = tuple(_wheel(build, batch, turn, casting) for casting in turn.castings)
@@ -190,7 +190,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     set_up = batch.set_up
     stage, order = set_up.stage, build.order_of(casting)
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
-    asked = turn.state in ("open", "passed") and not batch.ended
+    asked = turn.state in TICKED_SO and not batch.ended
     works = turn.works if asked else ()
     reminders = _reminders(set_up, order) if machining and asked else ()
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
@@ -199,7 +199,9 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     tasks = tasks_in(set_up, coupled=order.coupled) if asked else ()
     last = as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None
     reamed = (
-        set_box(build, casting, "ream_bore", "", facts_of(build.of(casting)).reaming.to_set)
+        set_box(
+            build, casting, "ream_bore", "", facts_of(build.of(casting)).reaming.for_wheel(casting).to_set
+        )
         if Work.BORE in works
         else None
     )

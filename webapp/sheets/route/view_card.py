@@ -170,7 +170,7 @@ def _bored(build: BuildView, casting: CastingView) -> Iterator[Target]:
         why = facts_of(build).joints.too_narrow(casting)
         yield Target("Bore", "no size to aim for", note=why, came=_came(build, casting.bore))
     if casting.bore is None:
-        for one in reamed(build):
+        for one in reamed(build, casting):
             yield Target(one.label.capitalize(), f"{one.figure} {one.unit}", one.other, one.words)
     if build.order_of(casting).coupled:
         yield _length(build, "Crankpin hole", build.nm("crankpin_hole"), casting.sizes.get("pin_hole"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import partial
 
@@ -76,6 +77,18 @@ def test_it_stands_before_or_after_fixing_as_the_builder_says(bench: Bench, way:
         )
 
 
+@pytest.mark.parametrize(("way", "stage"), [("before", "bored"), ("after", "pressed")])
+def test_without_script_its_refusal_leads_to_its_own_row(bench: Bench, way: str, stage: str) -> None:
+    assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    own = bench.id("W1")
+    for page, view in ((f"/castings/{own}", "casting"), ("/axles/1", "axle")):
+        form = bench.form(page, f"/castings/{own}/ticks").filled(wish=IN, view=view)
+        html = bench.post(f"/castings/{own}/ticks", form).text
+        assert re.findall(r'href="#([\w-]+)">Go to it', html) == [f"row-{stage}"]
+        row = html[html.index(f'id="row-{stage}"') :]
+        assert ("crankpin of W1" if way == "before" else "W1 is not pressed yet") in row
+
+
 def test_a_tick_that_was_set_stays_where_the_way_is_changed(bench: Bench) -> None:
     bench.pins_in("W1")
     assert bench.send(FIGURES, FIGURES, pins="after").status_code == 303
@@ -125,6 +138,30 @@ def test_a_wheel_is_not_finished_unasked_while_its_pin_is_not_in(bench: Bench) -
     almost = replace(wheel, ticks={**wheel.ticks, **before})
     found = objection_to(build.with_casting(almost), almost, "painted", now())
     assert found is None or "ticked in" not in found.words
+
+
+@pytest.mark.parametrize("way", ["", "before", "after"])
+def test_where_it_goes_in_before_fixing_the_wheel_is_not_fixed_unasked_without_it(
+    bench: Bench, way: str
+) -> None:
+    """On its axle it cannot go in as the builder says; where nothing is said, what finishes the wheel asks."""
+    bench.seats(axles=(1,))
+    for mark in ("W1", "W2"):
+        bench._arrange(mark, "throws", reading="28.01 mm")
+    if way:
+        assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    said = {mark: f"The crankpin of {mark} is not ticked in" for mark in ("W1", "W2")}
+    first = bench.wish("W1", "yes pressed")
+    assert (said["W1"] in Words(first.text).text) is (way == "before")
+    if way == "before":
+        assert first.status_code == 409
+        bench.pins_in("W1")
+        assert bench.wish("W1", "yes pressed").status_code == 303
+    both = bench.refused(
+        partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered"), 409
+    )
+    text = Words(both.text).text
+    assert (said["W2"] in text) is (way == "before") and said["W1"] not in text
 
 
 def test_the_sheets_tell_who_put_it_in_and_when(bench: Bench) -> None:

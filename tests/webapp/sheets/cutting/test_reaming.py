@@ -284,3 +284,43 @@ def test_the_answer_stands_first_and_the_rest_is_asked_for(bench: Bench) -> None
     ):
         assert f'href="{opened(SHEET, name)}#fold-{name}"' in html
         assert words not in page and words in Words(bench.get(opened(SHEET, name))).text
+
+
+def _at_the_lathe(bench: Bench) -> str:
+    """What stands large beside W1 as it is bored in a batch."""
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received", "back_faced")
+    for mark in ("W5", "W6"):
+        bench.tick(mark, "received")
+    plan = "/builds/1/batches"
+    answer = bench.send(plan, plan, wish="start")
+    html = bench.get(answer.headers["location"])
+    assert "bore to" in html
+    return html[html.index('class="figures-big"') : html.index('class="turn-do"')]
+
+
+def test_the_batch_names_no_reamer_where_the_sheet_says_the_boring_bar(bench: Bench) -> None:
+    bench.metric()
+    assert "Use the boring bar" in _words(bench)
+    figures = _at_the_lathe(bench)
+    assert "reamer" not in figures and "at the most, for the boring bar" in figures
+
+
+@pytest.mark.parametrize(
+    # 19.08 of reamer against a gap of 0.02 to 0.05: on 19.05 a bore of 19.07 to 19.10, on 19.00 one of 19.02 to 19.05.
+    ("seat", "reams"),
+    [("", True), ("19.05 mm", True), ("19.00 mm", False)],
+)
+def test_batch_and_sheet_name_the_same_tool_for_a_wheel_whose_seat_is_turned(
+    bench: Bench, seat: str, reams: bool
+) -> None:
+    bench.metric()
+    _own(bench, "19.08")
+    if seat:
+        assert bench.seat(1, "left", seat).status_code == 303
+    words = _words(bench)
+    assert "Try the reamer in scrap iron first" in words
+    said = "W1, on its seat as measured: use the boring bar, to between 19.020 mm (0.7488 in) and 19.050 mm (0.7500 in)"
+    assert (said in words) is not reams
+    figures = _at_the_lathe(bench)
+    assert ("19.08 mm" in figures) is reams and ("boring bar" in figures) is not reams

@@ -723,3 +723,52 @@ def test_where_the_front_is_faced_first_the_front_is_cut_to_its_share_and_the_ba
     log(bench, rim_height="10.3")
     asked = bench.refused(partial(bench.wish, "W1", "yes bored"), 409).text
     assert "which leaves 0.300 mm (0.0118 in) for the back, less than the least cut" in asked
+
+
+@pytest.mark.parametrize(("rim", "leaves"), [("10.3", "0.300"), ("9.99", "0.000")])
+def test_a_rim_cut_too_deep_is_called_so_before_the_boss_is_measured(
+    bench: Bench, rim: str, leaves: str
+) -> None:
+    """Of 3 mm too much the back's half leaves 11.5; 10.3 leaves the front less than the 0.5 mm that cleans it up."""
+    came(bench)
+    bench.tick("W1", "received")
+    assert line(bench) is not None and "too-deep" not in bench.get(page_at(bench))
+    log(bench, rim_height=rim)
+    said = f"Rim: {leaves} mm"
+    assert said in Words(bench.get(page_at(bench))).by_id["too-deep"]
+    found = line(bench)
+    assert found is not None and found.loud and found.head == "Cut too deep" and found.words.startswith(said)
+    assert "Cut too deep" in Words(bench.get("/axles/1")).text
+    # Misread: measured again it is as it should be.
+    log(bench, rim_height="11.2", grown="misread")
+    assert "too-deep" not in bench.get(page_at(bench))
+
+
+def test_a_rim_past_its_share_is_told_while_the_boss_is_shown(bench: Bench) -> None:
+    came(bench)
+    bench.tick("W1", "received")
+    log(bench, rim_height="10.7")
+    page = Words(bench.get(page_at(bench)))
+    assert "Boss back" in page.by_id["sign"]
+    assert "The back is already past its share: cut it no more" in page.by_id["too-deep"]
+
+
+@pytest.mark.parametrize("key", ["back_faced", "back_faced.to_size"])
+def test_a_tick_asks_about_cuts_left_by_the_size_logged_last(bench: Bench, key: str) -> None:
+    """12.5 of 13 mm: 1 mm of the back's 1.5 is still to come off."""
+    came(bench)
+    bench.tick("W1", "received")
+    log(bench, rim_height="12.5")
+    asked = bench.refused(partial(bench.wish, "W1", f"yes {key}"), 409).text
+    assert "By the size of W1 logged last, 1.000 mm (0.0394 in) is left on the rim back" in asked
+    bench.tick("W1", key)
+    assert "Let pass: By the size of W1 logged last, 1.000 mm" in bench.journal("W1")[-1]
+
+
+def test_a_size_at_its_share_or_from_before_the_work_is_not_asked_about(bench: Bench) -> None:
+    came(bench)
+    bench.tick("W1", "received")
+    log(bench, rim_height="11.52", boss_height="16.5")
+    assert bench.wish("W1", "yes back_faced").status_code == 303
+    # The rim is still 1.5 mm thicker than the drawing's, by a size that is older than the front's work.
+    assert bench.wish("W1", "yes bored").status_code == 303
