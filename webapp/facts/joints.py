@@ -165,7 +165,7 @@ class Joints:
         window = bore_window(self.wanted, seat.nm, unit, margin)
         whose = "the measured seat" if seat.measured else "the drawing's seat"
         if window is None:
-            return f"No bore is good for {whose} ({show(seat.nm, unit)}) with this boss and this range."
+            return f"No bore is good for {whose}, {show(seat.nm, unit)}, with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
         return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"
