@@ -78,7 +78,11 @@ class Joints:
         key = casting.id, place
         if key not in self._found:
             self._found[key] = self._judged(casting, place, casting.bore) if casting.bore else None
-        return self._found[key]
+        found = self._found[key]
+        # Asked of the same wheel as if without a tick: the judgement is the same, what it still waits for is not.
+        if found is not None and found.casting is not casting:
+            found = self._found[key] = replace(found, casting=casting)
+        return found
 
     def _judged(self, casting: CastingView, place: Place, bore: Measured) -> WheelJoint:
         build = self._build

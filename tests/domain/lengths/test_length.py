@@ -385,4 +385,6 @@ def test_a_size_less_a_zero_offset_is_said_with_what_was_read() -> None:
     with shown_in(both=False):
         assert show_typed(parse_length("19.05 mm", Unit.MM), Unit.INCH) == "typed 19.05 mm: 0.7500 in"
     # Over a top: what was read is no one length.
-    assert show_typed(Length(56_000_000, "60 mm over 8 mm"), Unit.MM).startswith("typed 60 mm over 8 mm: 56.000")
+    assert show_typed(Length(56_000_000, "60 mm over 8 mm"), Unit.MM).startswith(
+        "typed 60 mm over 8 mm: 56.000"
+    )

@@ -269,7 +269,8 @@ class WheelSheet:
 
     def _half(self, stage: Stage, wheel: CastingView) -> StageHalf:
         stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, self._order)
-        objection, needs = None, ()
+        objection = None
+        needs: tuple[str, ...] = ()
         if stage is following and stage is not Stage.QUARTERED and wheel.state != "scrapped":
             objection = objection_to(self.build, wheel, stage.value, datetime.now(UTC), brief=True)
             joint = facts_of(self.build.of(wheel)).joints.of(wheel)
