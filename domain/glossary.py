@@ -62,7 +62,8 @@ SUBJECTS = (
             ("Wheel set", "An axle with its two wheels. Axles are numbered from the leading end."),
             (
                 "Stage",
-                "Received, back faced, bored, pressed, tread turned, quartered, painted: what is ticked.",
+                "Received, back faced, bored, pressed, quartered, tread turned, painted: what is ticked. The build's"
+                " route says which is bored or turned first.",
             ),
             (
                 "Batch",

@@ -237,3 +237,12 @@ def test_what_a_joint_waits_for_goes_by_the_wheel_that_is_asked(tmp_path: Path, 
     assert bare is not None and again is not None
     assert bare.hold_words() != before == again.hold_words()
     assert again.finding is as_it_is.finding
+
+
+def test_how_far_a_wheel_is_goes_by_the_order_of_the_checklist(bench: Bench) -> None:
+    bench.quartered()
+    # Quartered as the second wheel went on; its tread was turned after that.
+    assert "tread_turned" in bench.ticks("W1")
+    assert "tread turned; next painted" in head(bench, "W1")
+    assert bench.wish("W1", "no tread_turned").status_code == 303
+    assert "quartered; next tread turned" in head(bench, "W1")
