@@ -39,6 +39,7 @@
     bar.addEventListener("pointerdown", (event) => event.preventDefault());
     bar.addEventListener("mousedown", (event) => event.preventDefault());
     document.body.append(bar);
+    document.documentElement.classList.add("had-keys");
     return bar;
   };
 
@@ -64,7 +65,7 @@
   document.addEventListener("focusin", (event) => {
     box = event.target.matches?.(LENGTHS) ? event.target : null;
     if (box) {
-      row ??= made();
+      if (!row?.isConnected) row = made();
       stand();
     }
     if (row) row.hidden = !box;

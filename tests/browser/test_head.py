@@ -43,3 +43,17 @@ def test_the_name_of_a_sheet_is_whole_before_anybody_gave_initials(
         if said := tablet.page.evaluate(CUT):
             cut.append(f"{path}: {said}")
     assert cut == []
+
+
+def test_the_title_block_is_whole_where_one_system_is_shown(
+    demo: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    tablet = open_tablet(demo)
+    tablet.context.add_cookies([{"name": "spokeshed_numbers", "value": "own", "url": demo}])
+    for path in ("/axles/1", "/castings/1/measured", "/find"):
+        tablet.go(path)
+        cells = tablet.page.locator(".title-block dd")
+        cut = cells.evaluate_all(
+            "all => all.filter(e => e.scrollWidth > e.clientWidth).map(e => e.textContent)"
+        )
+        assert (cells.count(), cut) == (6, []), path

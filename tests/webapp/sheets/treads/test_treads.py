@@ -479,7 +479,9 @@ def test_a_refusal_names_the_box_and_leads_to_it(still: Bench) -> None:
         answer = still.send(page, f"{page}#log", **typed)
         assert answer.status_code == 422
         top = answer.text[: answer.text.index('id="judged"')]
-        assert re.search(rf'href="#{own}">{label}[^<]*</a>: \S', top), top[-800:]
+        assert re.search(rf'href="#{own}">{label}[^<]*</a></li>', top), top[-800:]
+        (why,) = re.findall(rf'<p class="error" id="{own}-error">([^<]+)</p>', answer.text)
+        assert why and answer.text.count(why) == 1
         assert f'id="{own}"' in answer.text and "as last stored" in part(answer.text, "judged")
         assert f'action="{page}#log" id="log"' in answer.text
 
