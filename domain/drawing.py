@@ -156,7 +156,7 @@ _RULES = (
         "seat",
         ("seat", "bore", "boss_diameter"),
         lambda nm: abs(nm["bore"] - nm["seat"]) * 4 > nm["boss_diameter"],
-        "The seat is far from the bore ({bore}): one of the two is misread.",
+        "The seat is far from the bore, {bore}: one of the two is misread.",
     ),
     _Rule(
         "boss_diameter",
@@ -177,7 +177,7 @@ _RULES = (
             nm["crankpin_hole"] < nm["boss_diameter"]
             and 2 * nm["throw"] + nm["crankpin_hole"] >= nm["tread_diameter"]
         ),
-        "The crankpin would be outside the tread ({tread_diameter}): the throw is half the piston stroke.",
+        "The crankpin would be outside the tread, {tread_diameter}: the throw is half the piston stroke.",
     ),
     _Rule(
         "throw",

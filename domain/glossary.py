@@ -49,6 +49,11 @@ SUBJECTS = (
         _words(
             ("Build", "One locomotive's wheels, from ordering the castings to the painted sets."),
             ("Casting", "One wheel, known by its mark: in work at a place on an axle, spare, or scrapped."),
+            ("Spare", "A casting without a place on an axle, there for one that is spoiled."),
+            (
+                "Scrap",
+                "To give up a casting that is spoiled, with the reason. Its history stays, and it can be undone.",
+            ),
             ("Mark", "What is stamped or painted on a casting, so that it is never taken for another."),
             (
                 "Pattern",
@@ -57,7 +62,8 @@ SUBJECTS = (
             ("Wheel set", "An axle with its two wheels. Axles are numbered from the leading end."),
             (
                 "Stage",
-                "Received, back faced, bored, pressed, tread turned, quartered, painted: what is ticked.",
+                "Received, back faced, bored, pressed, quartered, tread turned, painted: what is ticked. The build's"
+                " route says which is bored or turned first.",
             ),
             (
                 "Batch",
@@ -97,6 +103,7 @@ SUBJECTS = (
         "Measuring",
         ("measured", "workshop"),
         _words(
+            ("Thou", "A thousandth of an inch, about a fortieth of a millimetre."),
             ("Limits", "The smallest and the largest a size may be."),
             (
                 "Unsure by",
@@ -122,6 +129,7 @@ SUBJECTS = (
                 "Bond",
                 "A joint held by an anaerobic retaining compound, which hardens between metal without air.",
             ),
+            ("Reserve", "How many times over a joint must hold what it is asked to carry."),
             ("Open time", "How long the compound lets the wheel be turned before it takes hold."),
             (
                 "Cure",
@@ -138,8 +146,8 @@ SUBJECTS = (
         ("mandrel", "treads", "returning", "tyres"),
         _words(
             (
-                "Stub mandrel",
-                "A bar turned true in the chuck it stays in, which carries a wheel by its bore.",
+                "Stub",
+                "A stub mandrel: a bar turned true in the chuck it stays in, which carries a wheel by its bore.",
             ),
             ("Tread", "The surface that runs on the rail, a little coned."),
             ("Flange", "The lip that guides the wheel along the rail."),
@@ -157,6 +165,7 @@ SUBJECTS = (
                 "Throw",
                 "The distance from the axle's centre to the crankpin's: half the stroke of the piston.",
             ),
+            ("Driven axle", "The axle that the pistons turn; the others are coupled to it by rods."),
             ("Crankpin", "The pin in the wheel on which the coupling rod runs."),
             (
                 "Jig",

@@ -307,7 +307,9 @@
       const selector = "[data-say], .refusal, .field .error, .verdict-word";
       const found = piece.matches(selector) ? piece : piece.querySelector(selector);
       if (!found) continue;
-      said.textContent = (found.dataset.say || found.textContent).trim().replace(/\s+/g, " ");
+      // The head of a refused form names the fields; why stands at them.
+      const why = found.matches(".refusal") ? [...piece.querySelectorAll(".field .error")].map((one) => one.textContent) : [];
+      said.textContent = [found.dataset.say || found.textContent, ...why].join(" ").trim().replace(/\s+/g, " ");
       return;
     }
   };
@@ -324,7 +326,8 @@
   // The answer must be seen: what was refused, asked or answered is brought into sight if it is not.
   const showAnswer = (pieces, form) => {
     const inside = (selector) => findIn(pieces, selector);
-    const refused = inside('[role="alert"]') ?? inside('[aria-invalid="true"]')?.closest(".field");
+    // A refused field says itself what is wrong.
+    const refused = inside('[aria-invalid="true"]')?.closest(".field") ?? inside('[role="alert"]');
     const wanted = form?.dataset?.show;
     const target = refused ?? (wanted ? document.querySelector(wanted) : null);
     if (!target) return;

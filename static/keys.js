@@ -1,4 +1,4 @@
-// A tablet's number pad has no stroke for a fraction, no blank and no unit. While a length is typed a row of such keys stands
+// A tablet's number pad has no stroke for a fraction, no blank and no unit, and some have no point. While a length is typed a row of such keys stands
 // above it. Without script the fields have the whole keyboard.
 "use strict";
 
@@ -6,7 +6,7 @@
   if (!matchMedia("(any-pointer: coarse)").matches) return;
 
   const UNITS = ["in", "mm", "thou"];
-  const KEYS = [["/", "/"], ["space", " "], ...UNITS.map((unit) => [unit, unit])];
+  const KEYS = [[".", "."], ["/", "/"], ["space", " "], ...UNITS.map((unit) => [unit, unit])];
   const LENGTHS = "input[data-length]";
   let row = null;
   let box = null;
@@ -31,6 +31,7 @@
     bar.setAttribute("aria-label", "Keys for a length");
     for (const [words, key] of KEYS) {
       const button = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: words, tabIndex: -1 });
+      if (key === ".") button.setAttribute("aria-label", "point");
       button.addEventListener("click", () => put(key));
       bar.append(button);
     }
@@ -38,6 +39,7 @@
     bar.addEventListener("pointerdown", (event) => event.preventDefault());
     bar.addEventListener("mousedown", (event) => event.preventDefault());
     document.body.append(bar);
+    document.documentElement.classList.add("had-keys");
     return bar;
   };
 
@@ -47,14 +49,28 @@
     if (row && seen) row.style.bottom = `${Math.max(0, innerHeight - seen.height - seen.offsetTop)}px`;
   };
 
+  // What is said of the box, or of all the boxes beside it, is not left under the row, where there is the height for both.
+  const clear = () => {
+    if (!row || row.hidden || !box?.isConnected) return;
+    const top = row.getBoundingClientRect().top;
+    const room = box.getBoundingClientRect().top - box.offsetHeight;
+    const group = box.closest("fieldset");
+    const hints = [...(group?.querySelectorAll(".hint") ?? [])].filter((one) => one.closest("fieldset") === group);
+    const words = [box.closest(".field"), box.closest(".due"), ...hints].filter(Boolean);
+    const under = words.map((one) => one.getBoundingClientRect().bottom - top);
+    const most = Math.max(...under.filter((one) => one <= room));
+    if (most > 0) scrollBy(0, most + 8);
+  };
+
   document.addEventListener("focusin", (event) => {
     box = event.target.matches?.(LENGTHS) ? event.target : null;
     if (box) {
-      row ??= made();
+      if (!row?.isConnected) row = made();
       stand();
     }
     if (row) row.hidden = !box;
     document.documentElement.classList.toggle("with-keys", box !== null);
+    if (box) requestAnimationFrame(clear);
   }, true);
   document.addEventListener("focusout", (event) => {
     if (!row || event.relatedTarget) return;
@@ -62,5 +78,6 @@
     document.documentElement.classList.remove("with-keys");
   }, true);
   for (const event of ["resize", "scroll"]) window.visualViewport?.addEventListener(event, stand);
+  window.visualViewport?.addEventListener("resize", clear);
   for (const event of ["DOMContentLoaded", "spokeshed:page", "htmx:after:settle"]) document.addEventListener(event, pads);
 })();

@@ -3,7 +3,7 @@
 Everything others need of a length is imported from here.
 """
 
-from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, bare_doubt, parse_length
+from domain.lengths.parsing import MAX_NM, MAX_TEXT, Length, LengthError, bare_doubt, parse_length, show_typed
 from domain.lengths.showing import (
     exact_figure,
     figure_in,
@@ -39,5 +39,6 @@ __all__ = [
     "show_offset",
     "show_other",
     "show_small",
+    "show_typed",
     "shown_small",
 ]

@@ -7,6 +7,8 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
+from domain.lengths.showing import figure_in, show
+from domain.lengths.systems import both_shown
 from domain.lengths.units import NM_PER_MM, Unit, decimal
 
 if TYPE_CHECKING:
@@ -130,6 +132,31 @@ def system_typed(text: str, bare: Unit) -> Unit:
     if unit is None:
         return bare
     return Unit.INCH if unit in _INCHES else Unit.MM
+
+
+def show_typed(size: Length, first: Unit) -> str:
+    """A typed length as `show` says it; before that as it was typed, where the same figure is not said anyway.
+
+    >>> show_typed(parse_length("4.695 in", Unit.INCH), Unit.INCH)
+    '4.6950 in (119.253 mm)'
+    >>> show_typed(parse_length("3/4", Unit.INCH), Unit.INCH)
+    'typed 3/4: 0.7500 in (19.050 mm)'
+    """
+    said, system = show(size.nm, first), system_typed(size.text, first)
+    shown = both_shown() or system is first
+    return said if shown and _is_figure_of(size, system) else f"typed {size.text}: {said}"
+
+
+def _is_figure_of(size: Length, system: Unit) -> bool:
+    """Whether what was typed is the very figure that is said of the size in its system, and so is the size."""
+    parts = _PARTS.fullmatch(_plain_characters(size.text.strip()))
+    figure = parts["figure"].strip().replace(",", ".") if parts else ""
+    if parts is None or not _DECIMAL.fullmatch(figure):
+        return False
+    unit = parts["unit"].strip().lower()
+    sign = -1 if parts["sign"].strip() == "-" else 1
+    plainly = not unit or _UNITS.get(unit) == _BARE[system]
+    return plainly and sign * Fraction(figure) == Fraction(figure_in(size.nm, system))
 
 
 def _plain_characters(typed: str) -> str:

@@ -76,6 +76,21 @@ def test_every_axle_of_the_demo_is_on_one_screen(
         on_one_screen(tablet, size, axle)
 
 
+def test_what_keeps_a_wheel_from_being_painted_is_read_whole(
+    demo: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    tablet = open_tablet(demo)
+    tablet.context.add_cookies([{"name": "spokeshed_who", "value": "AB", "url": demo}])
+    read = 0
+    for axle in axles_of(tablet):
+        tablet.go(axle)
+        for why in tablet.page.locator("#row-painted .row-why > summary").all():
+            high, needs = why.evaluate("e => [e.clientHeight, e.scrollHeight]")
+            assert needs <= high, f"{axle}: {why.text_content()}"
+            read += 1
+    assert read >= 4
+
+
 def axles_of(tablet: Tablet) -> list[str]:
     """The address of every axle there is."""
     found = []

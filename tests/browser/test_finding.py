@@ -72,3 +72,11 @@ def test_a_build_is_archived_brought_back_and_deleted(
     page.goto(tablet.address + build)
     tablet.watch.provoked.append(404)
     expect(page.get_by_role("heading", level=1)).to_have_text("Not here")
+
+
+def test_a_thumb_finds_whose_a_line_of_the_diary_is(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/diary")
+    links = tablet.page.locator("ol.journal a")
+    assert links.count() > 14
+    assert min(links.evaluate_all("all => all.map(e => e.getBoundingClientRect().height)")) >= 48

@@ -123,13 +123,13 @@ def test_a_slip_among_good_readings_stands_beside_its_own_box(bench: Bench) -> N
         (
             "bore",
             "190.8",
-            "A bore must be smaller than the boss it is in (32.000 mm (1.2598 in)). Was 19.080 mm",
+            "A bore must be smaller than the boss it is in: 32.000 mm (1.2598 in). Was 19.080 mm",
         ),
         ("throw", "280", "is this a diameter? Was 28.000 mm"),
         (
             "seat",
             "19.05 in",
-            "A seat must be smaller than the boss it goes into (32.000 mm (1.2598 in)). Was 19.050 mm",
+            "A seat must be smaller than the boss it goes into: 32.000 mm (1.2598 in). Was 19.050 mm",
         ),
     ],
 )

@@ -92,6 +92,27 @@ def test_two_devices_in_turn_are_each_shown_their_own(demo: tuple[TestClient, Db
     assert [path for path, page in own.items() if BOTH.search(page) and not _KEPT.search(path)] == []
 
 
+@pytest.mark.parametrize("casting", [2, 5, 9])
+def test_the_route_card_is_in_the_system_that_is_chosen(demo: tuple[TestClient, Db], casting: int) -> None:
+    client, _ = demo
+    figures = re.compile(r"\d mm\b")
+    own, both = (
+        ask(client, f"/castings/{casting}/card", own=own).partition("<table")[2].partition("</table>")[0]
+        for own in (True, False)
+    )
+    assert figures.findall(own) == []
+    assert len(figures.findall(both)) > 5
+
+
+def test_a_line_that_was_written_before_says_why_it_is_in_both(demo: tuple[TestClient, Db]) -> None:
+    client, _ = demo
+    for path in ("/diary", "/diary?of=axle-1", "/axles/1/journal", "/castings/1"):
+        told = [
+            "Kept as it was written, in both systems." in ask(client, path, own=own) for own in (True, False)
+        ]
+        assert told == [True, False], path
+
+
 def test_two_devices_at_once_are_each_shown_their_own(demo: tuple[TestClient, Db]) -> None:
     client, db = demo
     paths = ("/castings/2/bore", "/builds/1/joints", "/axles/1/seats/left")

@@ -121,6 +121,11 @@ def test_every_refused_form_leads_to_each_refused_field(forms: tuple[Bench, list
                 wrong.append(f"{form.action}: no link to {field.get('name')}")
             if not set(field.get("aria-describedby", "-").split()) <= page.ids:
                 wrong.append(f"{form.action}: no sentence beside {field.get('name')}")
+        # Why stands once, at the field.
+        for words in re.findall(r'<p class="error" id="[^"]+">([^<]+)</p>', answer.text):
+            shown = re.sub(r'<div class="refusal script-off">.*?</div>', "", answer.text, flags=re.DOTALL)
+            if shown.count(words) != len(re.findall(rf'<p class="error"[^>]*>{re.escape(words)}</p>', shown)):
+                wrong.append(f"{form.action}: {words!r} is said at its head too")
         # In the order of the page, and each by the words that stand at its field.
         led = [link[1:] for link in page.links if link.startswith("#") and link[1:] in page.labels]
         if led != sorted(led, key=page.order.index):

@@ -9,7 +9,7 @@ from sqlmodel import Session
 from domain.cranks.cylinders import CylindersError
 from domain.cranks.quartering import QuarteredAxle, QuarteringError
 from domain.cranks.words import QUARTER_ANSWERS, degrees
-from domain.lengths import Length, show
+from domain.lengths import show_typed
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.acts.asking import ReadHere, ask_about
@@ -24,7 +24,7 @@ from webapp.records.journal import now
 from webapp.records.measured import write_measured
 from webapp.records.outcome import WHOLE, OutOfDate, Refused
 from webapp.records.views import AxleView, BuildView
-from webapp.typed.heights import HeightsTyped, HeightTyped
+from webapp.typed.heights import HeightsTyped
 
 
 def pair_key(axle: AxleView) -> str:
@@ -116,10 +116,10 @@ def _store(session: Session, build: BuildView, axle: AxleView, heights: HeightsV
 
 def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle) -> str:
     def pin(side: str, one: PinHeight) -> str:
-        return f"{side} pin {_once(build, one.height)} at the {one.branch}"
+        return f"{side} pin {show_typed(one.height, build.unit)} at the {one.branch}"
 
     centre = heights.centre
-    said = [f"centre {_once(build, centre)}"]
+    said = [f"centre {show_typed(centre, build.unit)}"]
     said += [pin("right", heights.right), pin("left", heights.left)]
     if heights.inside is not None:
         said.append(pin("inside", heights.inside))
@@ -128,10 +128,3 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: Quarter
         f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
         f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}."
     )
-
-
-def _once(build: BuildView, height: Length) -> str:
-    """A height in both systems, with what was typed only where that is another figure: over a top, say."""
-    shown, typed = show(height.nm, build.unit), HeightTyped.kept(height.text)
-    plainly = typed.diameter is None and typed.height.nm == height.nm
-    return shown if plainly else f"{shown}, typed {height.text}"

@@ -43,7 +43,7 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     if against is not None and against != (casting.axle_id, casting.side):
         raise Refused(f"That seat is not the one {casting.mark} sits on: open the wheel's own sheet again.")
     size = size_of(it.session, build, "bore", log)
-    why = "A bore must be smaller than the boss it is in ({})."
+    why = "A bore must be smaller than the boss it is in: {}."
     _refuse_from(build.nm("boss_diameter"), build, "bore", log, _largest(log, size), why)
     meant = _asked(build, "bore", log)
     # Off its stub the hole may have grown: that is no misreading of what it was before.
@@ -69,7 +69,7 @@ def log_throw(it: CastingChange, log: Log) -> None:
     size = size_of(it.session, build, "throw", log)
     # Over plugs the readings themselves are larger than the throw.
     most = size.most_nm if log.how.plugs else _largest(log, size)
-    why = "A throw must be less than the tread's radius ({}): is this a diameter?"
+    why = "A throw must be less than the tread's radius, {}: is this a diameter?"
     _refuse_from(reach, build, "throw", log, most, why)
     meant = _asked(build, "throw", log)
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
@@ -85,7 +85,7 @@ def log_tyre(it: CastingChange, kind: str, log: Log, sure: bool) -> None:
             f"The drawing gives {casting.mark} no tyre: say so on its pattern of wheel first.", WHOLE
         )
     size = size_of(it.session, build, kind, log)
-    why = "A tyre's inside is less than the tread's diameter ({})."
+    why = "A tyre's inside is less than the tread's diameter: {}."
     _refuse_from(build.nm("tread_diameter"), build, kind, log, _largest(log, size), why)
     meant = _asked(build, kind, log)
     drops_off = _drops_off(build, casting, kind, size)
@@ -115,7 +115,7 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     if side not in SIDES:
         raise Refused("An axle has a left and a right end only.")
     size = size_of(it.session, build, "seat", log)
-    why = "A seat must be smaller than the boss it goes into ({})."
+    why = "A seat must be smaller than the boss it goes into: {}."
     _refuse_from(build.nm("boss_diameter"), build, "seat", log, _largest(log, size), why)
     meant = _asked(build, "seat", log)
     before = axle.seats.get(side)

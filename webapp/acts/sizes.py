@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 
 from sqlmodel import Session
 
-from domain.lengths import Length, show
+from domain.lengths import Length, show_typed
 from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
 from webapp.acts.asking import ReadHere, ask_about
@@ -100,8 +100,8 @@ def expanded_of(build: BuildView, size: Length, instrument_id: int | None) -> in
 
 
 def sizes_words(build: BuildView, sizes: Mapping[str, Length]) -> str:
-    """The sizes for the journal: as typed, and in both systems."""
+    """The sizes for the journal, in both systems; as typed too where that is another figure."""
     return "; ".join(
-        f"{BY_KEY[key].words[:1].lower()}{BY_KEY[key].words[1:]} {size.text} ({show(size.nm, build.unit)})"
+        f"{BY_KEY[key].words[:1].lower()}{BY_KEY[key].words[1:]} {show_typed(size, build.unit)}"
         for key, size in sizes.items()
     )

@@ -77,10 +77,11 @@ def objection_to(
     if key != Stage.PAINTED.value:
         return found
     if build.order_of(casting).coupled and CRANKPIN_IN not in casting.ticks:
-        found = _with(found, (f"The crankpin of {casting.mark} is not ticked in.",))
+        words = "Crankpin not ticked in." if brief else f"The crankpin of {casting.mark} is not ticked in."
+        found = _with(found, (words,))
     made = facts_of(build).made.called_out(casting)
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
-    found = _with(found, made.sentences)
+    found = _with(found, made.sentences(brief=brief))
     return replace(found, wants_reason=True) if found is not None and grave else found
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import takewhile
 
 from domain.route.castings import Progress, finished, progress, shortfall
-from domain.route.guards import next_stage, present_stage
-from domain.route.stages import Stage
+from domain.route.guards import next_stage
+from domain.route.stages import Stage, as_worked
 from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
@@ -93,7 +95,9 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
         return "finished, with something let pass" if let_pass(build, casting) else "finished"
     if unfit(build, casting):
         return "no good: does not clean up"
-    stage = present_stage(casting.ticked, order)
+    # As the checklist has them, so that no wheel is said to be quartered once its tread is turned after that.
+    reached = takewhile(lambda one: one.value in casting.ticked, as_worked(order.stages))
+    stage = next(iter(deque(reached, maxlen=1)), None)
     return stage.words if stage else "not received yet"
 
 

@@ -78,7 +78,11 @@ class Joints:
         key = casting.id, place
         if key not in self._found:
             self._found[key] = self._judged(casting, place, casting.bore) if casting.bore else None
-        return self._found[key]
+        found = self._found[key]
+        # Asked of the same wheel as if without a tick: the judgement is the same, what it still waits for is not.
+        if found is not None and found.casting is not casting:
+            found = self._found[key] = replace(found, casting=casting)
+        return found
 
     def _judged(self, casting: CastingView, place: Place, bore: Measured) -> WheelJoint:
         build = self._build
@@ -165,7 +169,7 @@ class Joints:
         window = bore_window(self.wanted, seat.nm, unit, margin)
         whose = "the measured seat" if seat.measured else "the drawing's seat"
         if window is None:
-            return f"No bore is good for {whose} ({show(seat.nm, unit)}) with this boss and this range."
+            return f"No bore is good for {whose}, {show(seat.nm, unit)}, with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
         return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"

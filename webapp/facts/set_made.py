@@ -36,6 +36,8 @@ if TYPE_CHECKING:
     from webapp.facts.facts import Facts
     from webapp.facts.wheel_joint import WheelJoint
 
+# More sizes than so many are counted where there is little room.
+_NAMED = 2
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 # What the judge of treads and gauges says stands.
@@ -121,19 +123,25 @@ class CalledOut:
     out: tuple[str, ...]
     open: tuple[str, ...]
     missing: tuple[str, ...]
+    # What is out, by its name alone.
+    names: tuple[str, ...] = ()
 
     @property
     def grave(self) -> bool:
         """Whether something is out of limits or cannot be told, and not only missing."""
         return bool(self.out or self.open)
 
-    @property
-    def sentences(self) -> Iterator[str]:
-        """It in sentences, as the tick that finishes the wheel asks about it."""
-        yield from self.out
+    def sentences(self, *, brief: bool = False) -> Iterator[str]:
+        """It in sentences, as the tick that finishes the wheel asks about it; in short, named and counted only."""
+        if brief and self.out:
+            yield f"No good: {', '.join(self.names)}."
+        else:
+            yield from self.out
         if self.open:
             yield f"Cannot tell of {self.mark}: {', '.join(self.open)}."
-        if self.missing:
+        if brief and len(self.missing) > _NAMED:
+            yield f"{len(self.missing)} sizes not measured."
+        elif self.missing:
             yield f"Not measured of {self.mark}: {', '.join(self.missing)}."
 
 
@@ -224,13 +232,24 @@ class SetMade:
         def named(of: Iterable[MadeLine], answer: SetAnswer) -> tuple[str, ...]:
             return tuple(dict.fromkeys(one.line.row.what for one in of if one.line.answer is answer))
 
-        out = tuple(one.placed.told or one.line.words for one in own if one.line.answer is SetAnswer.OUTSIDE)
+        beyond = [one for one in own if one.line.answer is SetAnswer.OUTSIDE]
         joint = self._facts.of(casting).joints.of(casting)
-        if joint is not None and joint.answer is Answer.NOT and not _in_table(joint, casting):
-            out += (f"The logged bore of {casting.mark} {joint.doubt}",)
-        out += (rods.words,) if rods is not None and rods.state == "not" else ()
+        loose = joint is not None and joint.answer is Answer.NOT and not _in_table(joint, casting)
+        bind = (rods.words,) if rods is not None and rods.state == "not" else ()
         return CalledOut(
-            casting.mark, out, named(own, SetAnswer.CANNOT_TELL), named(lines, SetAnswer.MISSING)
+            casting.mark,
+            (
+                *(one.placed.told or one.line.words for one in beyond),
+                *([f"The logged bore of {casting.mark} {joint.doubt}"] if joint and loose else []),
+                *bind,
+            ),
+            named(own, SetAnswer.CANNOT_TELL),
+            named(lines, SetAnswer.MISSING),
+            (
+                *dict.fromkeys(one.placed.short or one.line.row.what for one in beyond),
+                *(["bore"] if loose else []),
+                *(["the rods"] if bind else []),
+            ),
         )
 
 

@@ -6,12 +6,13 @@ number that its rows are told apart by (the greater, the later), and a statement
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import and_, func, literal, null, or_, select
+from sqlalchemy import String, and_, cast, func, literal, null, or_, select
 from sqlmodel import Session, col
 
 from webapp.models import Axle, Build, Casting, JournalLine, Measurement, NoteRow, Reading, Receipt
@@ -66,15 +67,25 @@ _TYPED = (
 )
 
 
-def _has(column: Any) -> Any:
-    return lambda asked: or_(*(column.contains(one, autoescape=True) for one in _ways(asked)))
+def _has(*columns: Any) -> Any:
+    return lambda asked: or_(
+        *(column.contains(one, autoescape=True) for column in columns for one in _ways(asked))
+    )
+
+
+# A figure may be typed with a point or a comma.
+_FIGURE = re.compile(r"[.,][0-9]")
+_MARKS = tuple(str.maketrans(given, kept) for given, kept in ((",", "."), (".", ",")))
 
 
 def _ways(asked: str) -> tuple[str, ...]:
     """SQLite takes capitals and small letters for the same in English only."""
-    if asked.isascii():
-        return (asked,)
-    return tuple(dict.fromkeys((asked, asked.lower(), asked.upper(), asked.capitalize())))
+    ways: tuple[str, ...] = (
+        (asked,) if asked.isascii() else (asked, asked.lower(), asked.upper(), asked.capitalize())
+    )
+    if _FIGURE.search(asked):
+        ways += tuple(one.translate(mark) for one in ways for mark in _MARKS)
+    return tuple(dict.fromkeys(ways))
 
 
 SOURCES = (
@@ -158,13 +169,27 @@ SOURCES = (
 )
 
 
+def _met(source: Source, asked: str) -> Any:
+    """Every word is met: one at least in what the place is looked through for, the others there or elsewhere in its line."""
+    words = tuple(dict.fromkeys(asked.split()))
+    if len(words) == 1:
+        return source.has(asked)
+    columns = FoundRow.__dataclass_fields__
+    line = dict(zip(columns, source.found.selected_columns, strict=False))
+    beside = _has(
+        line["build"], line["mark"], literal("Axle ").concat(cast(line["axle"], String)), line["who"]
+    )
+    own = [source.has(word) for word in words]
+    return and_(or_(*own), *(or_(one, beside(word)) for one, word in zip(own, words, strict=True)))
+
+
 def find(
     session: Session, source: Source, asked: str, most: int, before: int | None = None
 ) -> Paged[FoundRow]:
-    """What has the text in it, latest first and no more than so many; of what comes before an id where one is given."""
+    """What has every word in it, latest first and no more than so many; of what comes before an id where one is given."""
     wanted = (
         source.found.add_columns(source.own.label("own"))
-        .where(source.has(asked), source.own < (before or LAST_ID))
+        .where(_met(source, asked), source.own < (before or LAST_ID))
         .order_by(source.own.desc())
         .limit(most + 1)
     )

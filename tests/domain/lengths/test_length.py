@@ -21,8 +21,10 @@ from domain.lengths import (
     show,
     show_in,
     show_offset,
+    show_typed,
 )
 from domain.lengths.parsing import system_typed
+from domain.lengths.systems import shown_in
 
 THREE_QUARTERS = 19_050_000
 INCH_AND_A_QUARTER = 31_750_000
@@ -356,3 +358,33 @@ def test_a_bare_figure_is_told_as_what_else_it_may_be(top: int, bottom: int | No
     assert abs(asked[0] - figure * (1_000_000 if other is Unit.MM else 25_400_000)) <= 1
     assert bare_doubt(parse_length(f"{text} {unit}", unit), lambda _: True) == ""
     assert bare_doubt(parse_length(text, unit), lambda _: False) == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "first", "said"),
+    [
+        ("4.695", Unit.INCH, "4.6950 in (119.253 mm)"),
+        ("0,750 in", Unit.INCH, "0.7500 in (19.050 mm)"),
+        ("19.05 mm", Unit.INCH, "0.7500 in (19.050 mm)"),
+        ("-0.02 mm", Unit.MM, "-0.020 mm (-0.0008 in)"),
+        ("3/4", Unit.INCH, "typed 3/4: 0.7500 in (19.050 mm)"),
+        ("¾ in", Unit.MM, "typed ¾ in: 19.050 mm (0.7500 in)"),
+        ("750 thou", Unit.INCH, "typed 750 thou: 0.7500 in (19.050 mm)"),
+        ("4.69512 in", Unit.INCH, "typed 4.69512 in: 4.6951 in (119.256 mm)"),
+    ],
+)
+def test_what_was_typed_is_said_beside_the_size_where_it_is_another_figure(
+    typed: str, first: Unit, said: str
+) -> None:
+    assert show_typed(parse_length(typed, first, signed=True), first) == said
+
+
+def test_a_size_less_a_zero_offset_is_said_with_what_was_read() -> None:
+    read = Length(19_040_000, "19.05 mm")
+    assert show_typed(read, Unit.MM) == "typed 19.05 mm: 19.040 mm (0.7496 in)"
+    with shown_in(both=False):
+        assert show_typed(parse_length("19.05 mm", Unit.MM), Unit.INCH) == "typed 19.05 mm: 0.7500 in"
+    # Over a top: what was read is no one length.
+    assert show_typed(Length(56_000_000, "60 mm over 8 mm"), Unit.MM).startswith(
+        "typed 60 mm over 8 mm: 56.000"
+    )

@@ -13,6 +13,7 @@ from fastapi.testclient import TestClient
 from tests.webapp.scenes import HX, Bench, Words, form_on
 from webapp.db import Db
 from webapp.facts import before_tick
+from webapp.facts.facts import facts_of
 from webapp.facts.wheels import DOUBTED, wheel_facts
 from webapp.records.builds import every_build
 from webapp.records.views import Measured
@@ -216,3 +217,32 @@ def test_a_finished_wheel_that_goes_wrong_is_not_called_finished(bench: Bench) -
     bench.seats()
     assert bench.log("W1", "bore", "19.40 mm").status_code == 303
     assert "ainted, but something is no good or cannot be told" in head(bench, "W1")
+
+
+def test_what_a_joint_waits_for_goes_by_the_wheel_that_is_asked(tmp_path: Path, demo_file: Path) -> None:
+    """A wheel asked about as if it were not ticked must not leave its waiting with the one that is."""
+    path = tmp_path / "demo.db"
+    shutil.copy(demo_file, path)
+    db = Db(path)
+    with db.read() as session:
+        build = next(iter(every_build(session)))
+    db.close()
+    turned = next(one for one in build.castings if "tread_turned" in one.ticks and one.bore)
+    joints = facts_of(build.of(turned)).joints
+    as_it_is = joints.of(turned)
+    assert as_it_is is not None
+    before = as_it_is.hold_words()
+    bare = joints.of(replace(turned, ticks={key: at for key, at in turned.ticks.items() if key == "pressed"}))
+    again = joints.of(turned)
+    assert bare is not None and again is not None
+    assert bare.hold_words() != before == again.hold_words()
+    assert again.finding is as_it_is.finding
+
+
+def test_how_far_a_wheel_is_goes_by_the_order_of_the_checklist(bench: Bench) -> None:
+    bench.quartered()
+    # Quartered as the second wheel went on; its tread was turned after that.
+    assert "tread_turned" in bench.ticks("W1")
+    assert "tread turned; next painted" in head(bench, "W1")
+    assert bench.wish("W1", "no tread_turned").status_code == 303
+    assert "quartered; next tread turned" in head(bench, "W1")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
 from domain.lengths import Unit, show_in, shown_small
 from domain.lengths.showing import figure_in, other_unit
+from domain.lengths.systems import both_shown
 from domain.route.stages import Stage, as_worked
 from domain.stock.sizes import Face
 from webapp.drawing.wheel import WheelPicture
@@ -126,18 +127,25 @@ def _targets(build: BuildView, casting: CastingView, axle: AxleView | None, stag
         yield from _quartered(build, axle)
 
 
+def _said(build: BuildView, say: Callable[[Unit], str]) -> tuple[str, str]:
+    """It in the build's system, and in the other where that is shown."""
+    return say(build.unit), say(other_unit(build.unit)) if both_shown() else ""
+
+
 def _length(build: BuildView, what: str, nm: int, came: Measured | None, note: str = "") -> Target:
-    unit = build.unit
-    return Target(what, show_in(nm, unit), show_in(nm, other_unit(unit)), note, _came(build, came))
+    return Target(what, *_said(build, lambda unit: show_in(nm, unit)), note, _came(build, came))
 
 
 def _between(build: BuildView, what: str, low_nm: int, high_nm: int, came: Measured | None) -> Target:
-    first, second = (_range(low_nm, high_nm, unit) for unit in (build.unit, other_unit(build.unit)))
-    return Target(what, first, second, came=_came(build, came))
+    return Target(what, *_said(build, lambda unit: _range(low_nm, high_nm, unit)), came=_came(build, came))
 
 
 def _range(low_nm: int, high_nm: int, unit: Unit) -> str:
     return f"{figure_in(low_nm, unit)} to {show_in(high_nm, unit)}"
+
+
+def _small_range(low_nm: int, high_nm: int, unit: Unit) -> str:
+    return f"{shown_small(low_nm, unit)} to {shown_small(high_nm, unit)}"
 
 
 def _came(build: BuildView, size: Measured | None) -> str:
@@ -179,23 +187,17 @@ def _bored(build: BuildView, casting: CastingView) -> Iterator[Target]:
 
 def _tyre_on(build: BuildView, casting: CastingView) -> Target:
     """The interference of a steel tyre on its centre, and what its judge says of it."""
-    tyres, unit = facts_of(build).tyres, build.unit
+    tyres = facts_of(build).tyres
     state = tyres.of(casting)
-    first, second = (
-        f"{shown_small(tyres.wanted_nm[0], one)} to {shown_small(tyres.wanted_nm[1], one)}"
-        for one in (unit, other_unit(unit))
-    )
-    return Target("Tyre, interference", first, second, came=state.answer.words if state.finding else "")
+    wanted = _said(build, lambda unit: _small_range(*tyres.wanted_nm, unit))
+    return Target("Tyre, interference", *wanted, came=state.answer.words if state.finding else "")
 
 
 def _pressed(build: BuildView, casting: CastingView, axle: AxleView | None) -> Iterator[Target]:
     wanted, said = facts_of(build).joints.wanted, joint_line(build, casting)
-    first, second = (
-        f"{shown_small(wanted.least_nm, unit)} to {shown_small(wanted.most_nm, unit)}"
-        for unit in (build.unit, other_unit(build.unit))
-    )
+    sizes = _said(build, lambda unit: _small_range(wanted.least_nm, wanted.most_nm, unit))
     name = "Gap" if FitKind(build.fit) is FitKind.BOND else "Interference"
-    yield Target(name, first, second, came=said.words if said else "")
+    yield Target(name, *sizes, came=said.words if said else "")
     seat = axle.seats.get(casting.side) if axle is not None and casting.side else None
     yield _length(build, "Seat", build.nm("seat"), seat)
 
@@ -209,8 +211,8 @@ def _tyre(build: BuildView, line: FigureLine) -> Target:
         return _between(build, name, limits.low_nm, limits.high_nm, size)
     end, nm = ("at least", limits.low_nm) if limits.low_nm is not None else ("at most", limits.high_nm)
     assert nm is not None  # one of the two is there
-    unit = build.unit
-    return Target(name, f"{end} {show_in(nm, unit)}", show_in(nm, other_unit(unit)), came=_came(build, size))
+    own, other = _said(build, lambda unit: show_in(nm, unit))
+    return Target(name, f"{end} {own}", other, came=_came(build, size))
 
 
 def _quartered(build: BuildView, axle: AxleView | None) -> Iterator[Target]:

@@ -50,11 +50,12 @@ render.environment.globals.update(
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """A slip as it is drawn: its template, what it shows, and what it is called on a page of its own."""
+    """A slip as it is drawn: its template, what it shows; its name on a page of its own, and the room whose words it has."""
 
     template: str
     shown: object
     title: str
+    room: str
 
 
 def _reading(request: Request, build: BuildView, typed: Typed) -> dict[str, Any]:
@@ -204,13 +205,17 @@ def show_casting(
 def wheel_slip(build: BuildView, casting: CastingView, kind: str) -> Slip:
     """The slip of a wheel's bore or throw."""
     if kind == "bore":
-        return Slip("sheets/wheel/_slip_bore.html", bore_slip(build, casting), f"Bore of {casting.mark}")
-    return Slip("sheets/wheel/_slip_throw.html", throw_slip(build, casting), f"Throw of {casting.mark}")
+        return Slip(
+            "sheets/wheel/_slip_bore.html", bore_slip(build, casting), f"Bore of {casting.mark}", "joints"
+        )
+    return Slip(
+        "sheets/wheel/_slip_throw.html", throw_slip(build, casting), f"Throw of {casting.mark}", "cranks"
+    )
 
 
 def axle_slip(build: BuildView, axle: AxleView, side: str) -> Slip:
     """The slip of a seat."""
-    return Slip("sheets/wheel/_slip_seat.html", seat_slip(build, axle, side), f"The {side} seat")
+    return Slip("sheets/wheel/_slip_seat.html", seat_slip(build, axle, side), f"The {side} seat", "joints")
 
 
 def show_slip(
@@ -240,6 +245,7 @@ def show_slip(
     home = _home(casting, axle, alone=alone)
     context |= home | {
         "slip_page": True,
+        "words_at": f"/words?of={slip.room}",
         "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
     }
     return render.page(request, "sheets/wheel/slip.html", status, **context)

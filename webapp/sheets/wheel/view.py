@@ -59,7 +59,7 @@ class StageHalf:
     casting: CastingView
     state: str
     stamp: Stamp | None
-    needs: str
+    needs: tuple[str, ...]
     sheets: tuple[WorkSheet, ...]
     # What was let pass at the tick and is still in doubt.
     passed: Stamp | None = None
@@ -134,6 +134,12 @@ class StageRow:
         if len(own) > 1 and all(half.sheets == own[0].sheets for half in own):
             return (("", own[0]),)
         return tuple((half.casting.mark, half) for half in own)
+
+    @property
+    def of_both(self) -> tuple[str, ...]:
+        """What stands in the way of both wheels alike, which is said once."""
+        left, *right = (half.needs for half in self.halves if half)
+        return tuple(words for words in left if right and words in right[0])
 
     @property
     def steps_done(self) -> int:
@@ -278,11 +284,13 @@ class WheelSheet:
 
     def _half(self, stage: Stage, wheel: CastingView) -> StageHalf:
         stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, self._order)
-        objection, needs = None, ""
+        objection = None
+        needs: tuple[str, ...] = ()
         if stage is following and stage is not Stage.QUARTERED and not self._fixed(wheel):
             objection = objection_to(self.build, wheel, stage.value, datetime.now(UTC), brief=True)
             joint = facts_of(self.build.of(wheel)).joints.of(wheel)
-            needs = objection.words if objection else joint.hold_words() if joint else ""
+            held = joint.hold_words() if joint else ""
+            needs = objection.each if objection else (held,) if held else ()
         later = stage is not following or self._fixed(wheel)
         state = "done" if stamp else "later" if later else "refused" if objection else "next"
         passed = self._passed[wheel.id].get(stage.words)

@@ -453,7 +453,11 @@ def test_a_refusal_names_its_field_and_the_old_answer_is_small(bench: Bench) -> 
     taken(bench)
     html = send(bench, right="82.30").text
     words, top = Words(html), html.split('role="alert"')[1].split("</div>")[0]
-    assert '<a href="#right">Height of the right pin</a>: The right pin is 22.300 mm' in top
+    assert '<a href="#right">Height of the right pin</a></li>' in top
+    assert (
+        words.at("right").startswith("The right pin is 22.300 mm")
+        and html.count("The right pin is 22.300 mm") == 1
+    )
     assert 'id="right"' in html and "good, 90.04°." in " ".join(words.by_id["before"].split())
     assert "result" not in words.by_id and html.index('id="before"') < html.index('id="heights"')
     html = send(bench, left_way="").text

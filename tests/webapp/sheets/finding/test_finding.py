@@ -90,6 +90,29 @@ def test_each_place_leads_to_the_sheet_that_tells_it(bench: Bench) -> None:
                 bench.get(address.partition("#")[0])
 
 
+def test_every_word_is_met_in_whatever_column_of_the_line(bench: Bench) -> None:
+    assert [one for one, _ in _find(bench, "w3 tank")["castings"]] == ["/castings/3"]
+    assert _find(bench, "tank w3")["castings"] == _find(bench, "w3 tank")["castings"]
+    assert [one for one, _ in _find(bench, "Q2 engine")["castings"]] != []
+    (bore,) = _find(bench, "W1 19.043")["readings"]
+    assert bore[0].startswith("/castings/1/measured")
+    (seat,) = _find(bench, "axle 19.043 tank")["readings"]
+    assert seat[0].startswith("/axles/1/measured")
+    (reason,) = _find(bench, "anvil W5 AB")["done"]
+    assert reason[0] == "/castings/5"
+    # Each of them must be met, and a build's name alone finds no wheel of it.
+    assert _find(bench, "w3 zz") == _find(bench, "tank zz") == {}
+    assert "castings" not in _find(bench, "tank engine")
+
+
+def test_a_point_and_a_comma_are_the_same_in_a_figure(bench: Bench) -> None:
+    bench.send("/castings/2/notes", "/castings/2/notes", words="bar of 19,55 used")
+    assert _find(bench, "19.55")["notes"] == _find(bench, "19,55")["notes"] != []
+    assert _find(bench, "28,01")["readings"] == _find(bench, "28.01")["readings"] != []
+    assert _find(bench, ",043").get("readings") == _find(bench, ".043").get("readings") != []
+    assert "received" not in _find(bench, "chill,spot")
+
+
 def test_what_like_takes_for_signs_is_meant_as_written(bench: Bench) -> None:
     assert "received" in _find(bench, "50%")
     assert "received" in _find(bench, "W2/W3 \\")
@@ -176,5 +199,13 @@ def test_just_what_has_the_text_in_it_is_found(bench: Bench, mark: str, asked: s
     def plain(text: str) -> str:
         return "".join(sign.lower() if sign.isascii() else sign for sign in text)
 
-    ways = {asked} if asked.isascii() else {asked, asked.lower(), asked.upper(), asked.capitalize()}
-    assert ("/castings/6" in hits) == any(plain(one) in plain(mark) for one in ways)
+    def met(word: str, text: str) -> bool:
+        ways = {word} if word.isascii() else {word, word.lower(), word.upper(), word.capitalize()}
+        return any(plain(one) in plain(text) for one in ways)
+
+    # One word at least in the mark; every other there or in its build's name.
+    words = asked.split()
+    wanted = any(met(word, mark) for word in words) and all(
+        met(word, mark) or met(word, "Tank engine") for word in words
+    )
+    assert ("/castings/6" in hits) == wanted

@@ -221,7 +221,7 @@ def test_a_size_logged_is_stored_and_told(bench: Bench) -> None:
     log(bench, rim_height="12")
     rows = bench.rows(f"SELECT kind, value, text, receipt_id, who FROM {SIZES} ORDER BY id DESC LIMIT 1")
     assert rows == [("rim_height", 12_000_000, "12 mm", None, "AB")]
-    assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12 mm (12.000 mm (0.4724 in))."
+    assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12.000 mm (0.4724 in)."
     # 0.5 mm of the back's share is left, so a roughing cut of 1 mm would take the front's.
     html = bench.whole(page_at(bench))
     assert "Go: a lighter cut" in sign(html) and "Stop" not in sign(html)

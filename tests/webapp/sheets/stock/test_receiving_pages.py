@@ -91,7 +91,7 @@ def test_what_is_stored_and_the_journal(bench: Bench) -> None:
     assert "face_wobble" not in stored
     assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE receipt_id IS NULL") == 0
     assert sentences(
-        bench.journal("W1"), "W1 looked over as it came:", "rim, back to front 13 mm (13.000 mm (0.5118 in))",
+        bench.journal("W1"), "W1 looked over as it came:", "rim, back to front 13.000 mm (0.5118 in)",
         "weight 0.9 lb", "seen: chilled skin", "note: hard at the gate.",
     )  # fmt: skip
 

@@ -278,9 +278,7 @@ def test_figures_are_judged_stored_and_told(bench: Bench) -> None:
     rows = bench.rows(f"SELECT kind, value, text, who FROM {SIZES} ORDER BY kind")
     assert ("flange_thickness", 2_100_000, "2.1 mm", "AB") in rows and len(rows) == 6
     assert ("flange_at", 1_200_000, "1.2 mm", "AB") in rows
-    assert bench.journal("W1")[-1].startswith(
-        "W1's tyre measured: flange thickness 2.1 mm (2.100 mm (0.0827 in)); "
-    )
+    assert bench.journal("W1")[-1].startswith("W1's tyre measured: flange thickness 2.100 mm (0.0827 in); ")
     assert bench.journal("W1")[-1].endswith("No good: flange thickness.")
     # Each figure with limits, in the order of the table.
     assert bands_on(bench.get(f"/castings/{bench.id('W1')}/tread")) == [
@@ -481,7 +479,9 @@ def test_a_refusal_names_the_box_and_leads_to_it(still: Bench) -> None:
         answer = still.send(page, f"{page}#log", **typed)
         assert answer.status_code == 422
         top = answer.text[: answer.text.index('id="judged"')]
-        assert re.search(rf'href="#{own}">{label}[^<]*</a>: \S', top), top[-800:]
+        assert re.search(rf'href="#{own}">{label}[^<]*</a></li>', top), top[-800:]
+        (why,) = re.findall(rf'<p class="error" id="{own}-error">([^<]+)</p>', answer.text)
+        assert why and answer.text.count(why) == 1
         assert f'id="{own}"' in answer.text and "as last stored" in part(answer.text, "judged")
         assert f'action="{page}#log" id="log"' in answer.text
 
@@ -524,7 +524,7 @@ def test_gauges_by_hand(bench: Bench) -> None:
     assert bench.rows(f"SELECT kind, value, axle_id, casting_id FROM {SIZES} WHERE axle_id IS NOT NULL") == [
         ("back_to_back", 83_500_000, 1, None)
     ]
-    assert "Axle 1 measured: back to back 83.5 mm (83.500 mm (3.2874 in))." in bench.journal()
+    assert "Axle 1 measured: back to back 83.500 mm (3.2874 in)." in bench.journal()
     judged = worth(bench)
     # 83.5 + 1.9496 + 1.9796; 83.5 + 1.9496; 83.5 + 1.9796; 89 - 87.4292.
     for words in ("87.429 mm", "85.450 mm", "85.480 mm", "The set has 1.571 mm (0.0618 in) of sideways room"):

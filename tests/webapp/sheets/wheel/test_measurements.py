@@ -221,7 +221,7 @@ def test_an_instrument_that_cannot_be_taken(bench: Bench, instrument: str) -> No
 @pytest.mark.parametrize(
     ("kind", "typed", "said"),
     [
-        ("bore", "32", "smaller than the boss it is in (32.000 mm (1.2598 in))"),
+        ("bore", "32", "smaller than the boss it is in: 32.000 mm (1.2598 in)"),
         ("bore", "19.08 in", "smaller than the boss"),
         ("throw", "55", "less than the tread's radius"),
         ("throw", "28 in", "less than the tread's radius"),
