@@ -10,7 +10,6 @@ from typing import Any, Literal
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
-from sqlmodel import Session
 
 from domain.cutting.spindle import MachineKind
 from domain.lengths import Unit
@@ -70,7 +69,7 @@ class _Thing:
     """How one kind of thing is listed, read and shown in its form; `kinds`: what a new one may be of, the usual first."""
 
     called: str
-    listed: Callable[[Session], Sequence[Any]]
+    listed: Callable[[Any], Sequence[Any]]
     read: Callable[[Typed, Any], tuple[Any, Errors]]
     text: Callable[[Any, Unit], Typed]
     kinds: type[StrEnum] | None = None
