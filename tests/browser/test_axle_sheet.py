@@ -131,9 +131,10 @@ def states(tablet: Tablet, axle: str) -> Iterator[str]:
             yield f"{stage} {casting}"
     typed = {
         f"bore-{left}": "0.7512",
-        f"bore-{right}": "0.7600",
         f"throw-{left}": "1.125",
         f"throw-{right}": "1.126",
+        # The last, for no throw is due of a wheel whose bore is still to be put right.
+        f"bore-{right}": "0.7600",
     }
     for key, reading in typed.items():
         tablet.go(f"{axle}?due={key}")
