@@ -289,7 +289,7 @@ class Bench:
         build = int(answer.headers["location"].rsplit("/", 1)[1])
         if not curing:
             with closing(connect(self.db.path)) as connection, connection:
-                for key, text in (("handling", "0 min"), ("full_cure", "0.00001 h")):
+                for key, text in (("handling", "0 min"), ("full_cure", "0.0000001 h")):
                     connection.execute("INSERT INTO joint_figure VALUES (?, ?, ?)", (build, key, text))
         return build
 
