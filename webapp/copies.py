@@ -271,8 +271,11 @@ class Copies:
                 with self._db.whole() as connection:
                     copy = keep(connection, self._data, number=self._next(), stopped=self._ended.is_set)
             except (OSError, sqlite3.Error, StartError, FileTrouble) as error:
+                if self._ended.is_set():
+                    # It was given up because the program stops: no fault, and nothing for the log.
+                    raise NotCopied("No copy of the data was made: the program stops.") from error
                 said = f"No copy of the data could be made: {line(error.__cause__ or error)}."
-                if said != self.failed and not self._ended.is_set():
+                if said != self.failed:
                     self.failed = said
                     log.info(said)
                 raise NotCopied(said) from error
