@@ -51,7 +51,10 @@ def gain_of(group: PairingGroup, unit: Unit) -> str:
     if not found.best.placed:
         return found.gain
     if not found.moves:
-        return f"Today's places are already the best: {best.words}."
+        # "The best" of what does not fit is no praise.
+        bad = any(one.answer is Answer.NOT for one in group.best)
+        said = "No change of places makes it better" if bad else "Today's places are already the best"
+        return f"{said}: {best.words}."
     if best != today:
         return f"{best.words}; today {today.words}."
     return f"{best.words}, {nearer_words(found.best, found.today, unit)}"
