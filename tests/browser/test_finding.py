@@ -53,6 +53,10 @@ def test_a_build_is_archived_brought_back_and_deleted(
     with tablet.leads_on():
         card.tap()
     expect(page.locator("#next h2")).to_have_text("Archived")
+    tablet.go(f"{build}/figures")
+    expect(page.locator("main form").first).to_be_visible()
+    expect(page.get_by_role("button", name="Save the figures")).to_be_hidden()
+    tablet.go(build)
     tablet.tap("Bring it back")
     expect(tablet.button("Begin")).to_be_visible()
     tablet.tap("Archive or delete it")
