@@ -171,6 +171,9 @@ class Joints:
         if window is None:
             return f"No bore is good for {whose}, {show(seat.nm, unit)}, with this boss and this range."
         low, high = (show(nm, unit) for nm in window)
+        bore = casting.bore
+        if bore is not None and not bore.by_plug and bore.mean_nm > window[1] and self.fails(casting):
+            return f"The hole is past the {high} that suits {whose} of {show(seat.nm, unit)}."
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
         return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"
 

@@ -482,7 +482,7 @@ def test_how_the_builder_bores_is_read_off_his_readings_where_it_is_not_typed() 
     other = CastingView(2, 1, "W2", "spare", None, None, 1)
     both = replace(build, axles=(replace(build.axles[0], left=rough),), castings=(rough, other))
     assert "your bores spread 0.012 mm" in facts_of(both).joints.bore_target(other)
-    assert facts_of(build).joints.bore_target(wheel).startswith("Bore to between")
+    assert facts_of(build).joints.bore_target(replace(wheel, bore=None)).startswith("Bore to between")
 
 
 def test_an_advised_seat_leaves_room_for_what_the_readings_leave_open() -> None:
@@ -618,3 +618,12 @@ def test_a_joint_that_cannot_be_worked_out_waits_for_the_full_cure() -> None:
     )
     assert "do not turn the tread before" in _curing(build, unknown, "tread_turned", AT + timedelta(hours=2))
     assert _curing(build, unknown, "tread_turned", AT + timedelta(hours=25)) == ""
+
+
+def test_a_hole_that_is_past_its_window_is_not_told_to_be_bored_to_it() -> None:
+    light = OWN | {"load": "10 N", "pressure": "0.1 bar"}
+    build, wheel = scene("press", 14_990_000, light, fit_least=0.018, fit_most=0.04)
+    joints = facts_of(build).joints
+    assert joints.fails(wheel)
+    assert joints.bore_target(wheel).startswith("The hole is past the 14.982 mm")
+    assert joints.bore_target(replace(wheel, bore=None)).startswith("Bore to between")
