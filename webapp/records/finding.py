@@ -73,7 +73,7 @@ def _has(*columns: Any) -> Any:
     )
 
 
-# A figure may be typed with a point or a comma.
+# A figure may be typed with a point or a comma, and with or without its nought before it.
 _FIGURE = re.compile(r"[.,][0-9]")
 _MARKS = tuple(str.maketrans(given, kept) for given, kept in ((",", "."), (".", ",")))
 
@@ -84,6 +84,7 @@ def _ways(asked: str) -> tuple[str, ...]:
         (asked,) if asked.isascii() else (asked, asked.lower(), asked.upper(), asked.capitalize())
     )
     if _FIGURE.search(asked):
+        ways = tuple(re.sub(r"^0(?=[.,])", "", one) for one in ways)
         ways += tuple(one.translate(mark) for one in ways for mark in _MARKS)
     return tuple(dict.fromkeys(ways))
 

@@ -110,6 +110,12 @@ def test_a_point_and_a_comma_are_the_same_in_a_figure(bench: Bench) -> None:
     assert _find(bench, "19.55")["notes"] == _find(bench, "19,55")["notes"] != []
     assert _find(bench, "28,01")["readings"] == _find(bench, "28.01")["readings"] != []
     assert _find(bench, ",043").get("readings") == _find(bench, ".043").get("readings") != []
+
+
+def test_a_figure_is_found_with_and_without_its_nought(bench: Bench) -> None:
+    assert bench.seat(1, "right", ".7499 in").status_code == 303
+    for asked in (".7499", "0.7499", "0,7499"):
+        assert len(_find(bench, asked)["readings"]) == 1, asked
     assert "received" not in _find(bench, "chill,spot")
 
 
