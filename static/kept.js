@@ -465,6 +465,48 @@
     document.cookie = `${AT}=${now}; Path=/; Max-Age=31536000; SameSite=Strict`;
   };
 
+  // ---- What was typed and left, for a look at another sheet ---------------------------------------
+
+  // A page comes back anew: what was typed in it and not sent stands in it again on the way back, from the words too.
+  // Only in the tab it was typed in, once, and with the unit that was chosen for it.
+  const leftAt = () => `spokeshed-left ${here()}`;
+  let onItsWay = null;
+  const leftBoxes = () => [...document.querySelectorAll("main form[method=post] :is(input, textarea, select)")].filter(
+    (box) => box.name && box.name !== "who" && box.form !== onItsWay && (isTyped(box) ? !/file|password/.test(box.type) : box.matches("select")));
+  const asDrawn = (box) => (box.matches("select")
+    ? ([...box.options].find((one) => one.defaultSelected) ?? box.options[0])?.value : box.defaultValue);
+  const boxKey = (box) => {
+    const alike = [...box.form.elements].filter((one) => one.name === box.name);
+    return `${box.form.getAttribute("action")} ${box.name} ${alike.indexOf(box)}`;
+  };
+  const leave = () => {
+    const typed = leftBoxes().filter((box) => box.value !== asDrawn(box)).map((box) => [boxKey(box), box.value]);
+    try {
+      sessionStorage.setItem(leftAt(), JSON.stringify(Object.fromEntries(typed)));
+    } catch { /* A private window may keep nothing: then it is gone, as it is from any page of the web. */ }
+  };
+  const takeLeft = () => {
+    try {
+      const text = sessionStorage.getItem(leftAt());
+      sessionStorage.removeItem(leftAt());
+      return text;
+    } catch { return null; } // a private window
+  };
+  const comeBack = () => {
+    const text = takeLeft();
+    const [way] = performance.getEntriesByType("navigation");
+    const words = document.referrer && new URL(document.referrer).pathname === "/words";
+    if (!text || (way?.type !== "back_forward" && !words)) return;
+    const typed = JSON.parse(text);
+    for (const box of leftBoxes()) {
+      const was = typed[boxKey(box)];
+      if (was === undefined || box.value !== asDrawn(box)) continue;
+      box.value = was;
+      box.dispatchEvent(new Event("input", { bubbles: true }));
+    }
+  };
+  document.addEventListener("submit", (event) => { onItsWay = event.target; }, true);
+
   const begin = () => {
     lookAtAddress();
     for (const piece of liveOnes()) if (piece) drawn.set(piece.id, wordsIn(piece));
@@ -477,7 +519,9 @@
     document.getElementById(decodeURIComponent(location.hash.slice(1)))?.scrollIntoView();
   });
   addEventListener("pagehide", () => { if (!anew) history.scrollRestoration = "auto"; });
+  addEventListener("pagehide", leave);
   document.addEventListener("DOMContentLoaded", begin);
+  document.addEventListener("DOMContentLoaded", comeBack);
   addEventListener("pageshow", show);
   addEventListener("online", look);
   document.addEventListener("visibilitychange", look);

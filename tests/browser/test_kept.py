@@ -243,3 +243,32 @@ def test_after_its_own_ticks_a_sheet_fetches_nothing_again(
     other.tick(other.wheel("Right"), "received")
     expect(tablet.box(tablet.wheel("Right"), "received")).to_have_attribute("aria-pressed", "true")
     assert len([url for url in asked[before:] if url.startswith(sheet)]) == 1
+
+
+def test_what_is_typed_stands_again_after_a_look_at_the_words(
+    bench: tuple[Tablet, Callable[[str], Any]],
+) -> None:
+    tablet, one = bench
+    page = tablet.page
+    for side in ("Left", "Right"):
+        for stage in ("received", "back_faced", "bored"):
+            tablet.tick(tablet.wheel(side), stage)
+    key = f"bore-{tablet.casting('Left')}"
+    sheet, before = page.url, one("SELECT count(*) FROM measurement")
+    tablet.go(f"{page.url.removeprefix(tablet.address)}?due={key}")
+    box, unit = tablet.due(key).locator("[data-next]").first, tablet.due(key).locator("select[name=unit]")
+    other = "mm" if unit.input_value() == "in" else "in"
+    unit.select_option(other)
+    box.fill("19.07")
+    tablet.tap("Words")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Words")
+    page.go_back()
+    expect(box).to_have_value("19.07")
+    expect(unit).to_have_value(other)
+    tablet.tap("Words")
+    page.locator("main").get_by_role("link", name="Back").first.tap()
+    expect(box).to_have_value("19.07")
+    # It is not written yet, and stands in no other field.
+    assert one("SELECT count(*) FROM measurement") == before
+    tablet.go(sheet.removeprefix(tablet.address))
+    assert all(not each.input_value() for each in page.locator("[data-next]").all())
