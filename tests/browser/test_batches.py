@@ -174,6 +174,36 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     assert page.url.split("?")[0] == batch
 
 
+def test_the_keys_leave_write_to_be_tapped(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    """The row of keys stands above the foot of the screen, where the buttons of a batch are."""
+    tablet = open_tablet(program)
+    page = tablet.page
+    to_the_bores(tablet, "Keys in a batch")
+    for height in (size[1], BARS[size][1]):
+        page.set_viewport_size({"width": size[0], "height": height})
+        page.reload()
+        page.get_by_label("front", exact=True).tap()
+        keys = page.locator("#keys")
+        expect(keys).to_be_visible()
+        page.wait_for_timeout(200)
+        row = keys.bounding_box()
+        assert row is not None
+        for words in ("Write", "Done", "Leave W1 for now"):
+            box = tablet.button(words).bounding_box()
+            assert box is not None
+            assert 0 <= box["y"] and box["y"] + box["height"] <= row["y"], (words, box, row)
+    page.get_by_label("front", exact=True).press_sequentially("0.7512")
+    page.wait_for_timeout(PAUSE_MS)
+    before = tablet.button("Write").bounding_box()
+    assert before is not None
+    assert before["y"] + before["height"] <= row["y"]
+    # The lower part of it.
+    page.touchscreen.tap(before["x"] + 40, before["y"] + before["height"] - 6)
+    on_now(tablet, "W1", "Written: W1 bore 0.7512 in")
+
+
 def test_a_batch_without_script(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:
     tablet = open_tablet(program, script=False)
     page = tablet.page
