@@ -193,7 +193,7 @@ def test_the_keys_leave_write_to_be_tapped(
         for words in ("Write", "Done", "Leave W1 for now"):
             box = tablet.button(words).bounding_box()
             assert box is not None
-            assert 0 <= box["y"] and box["y"] + box["height"] <= row["y"], (words, box, row)
+            assert box["y"] >= 0 and box["y"] + box["height"] <= row["y"], (words, box, row)
     page.get_by_label("front", exact=True).press_sequentially("0.7512")
     page.wait_for_timeout(PAUSE_MS)
     before = tablet.button("Write").bounding_box()
