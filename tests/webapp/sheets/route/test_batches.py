@@ -372,6 +372,18 @@ def test_a_bore_is_logged_in_the_batch_itself(bench: Bench) -> None:
     assert "W1 came out 19.081 mm 0.7512 in Good: gap 0.031 mm" in said
 
 
+def test_what_a_scrapped_wheel_came_to_is_shown_no_more(bench: Bench) -> None:
+    page = ready_to_bore(bench)
+    for mark, bore in (("W1", "19.08"), ("W2", "19.20")):
+        assert bench.log(mark, "bore", f"{bore} mm").status_code == 303
+    written = f"{page}?at=3&written=bore-{bench.id('W2')}"
+    said = on_now(bench, written)
+    assert "W2 came out 19.200 mm" in said and "ways out" in said and "Written: W2 bore" in said
+    assert bench.scrap("W2").status_code == 303
+    said = on_now(bench, written)
+    assert "W2" not in said and "W1 came out 19.080 mm" in said
+
+
 def test_what_was_written_is_asked_of_the_judge_anew(bench: Bench) -> None:
     page = ready_to_bore(bench)
     address = write(bench, page, reading_front_first="19.08").headers["location"]
@@ -562,6 +574,16 @@ def test_a_batch_with_wheels_left_is_only_ended_when_confirmed(bench: Bench) -> 
     assert sentences(bench.journal(), "Ended the batch", "3 of 4 done. Not done: W4.")
     assert bench.one("SELECT ended FROM work_batch ORDER BY id") == 1
     assert "Another batch is running" in text_of(bench.get(page))
+
+
+def test_the_card_is_reached_without_a_look_at_ending_the_batch(bench: Bench) -> None:
+    page = started(bench)
+    card = f'href="{page}/card"'
+    assert bench.get(page).count(card) == 1
+    assert bench.get(f"{page}?open=end").count(card) == 1
+    assert has_form(bench.get(f"{page}?open=end"), f"{page}/end") and not has_form(
+        bench.get(page), f"{page}/end"
+    )
 
 
 def test_ending_a_batch(bench: Bench) -> None:
