@@ -37,10 +37,9 @@ HEADS = {
     "done": "Stop: at size",
     "under": "Stop: under size, do not cut further",
 }
-
-
 # There is metal to cut.
 _CUTTING = ("go", "light", "last")
+_ENDS_A_CUT = frozenset(stage.value for stage, _ in TICKS.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +232,13 @@ def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
         build.kept[key] = _card_line(build, casting)
     kept = build.kept[key]
     return kept if isinstance(kept, MetalLine) else None
+
+
+def measured_first(build: BuildView, casting: CastingView, key: str) -> Iterator[str]:
+    """That its line says to measure first, where this tick ends a cut: a batch shows the line, and asks by it."""
+    line = metal_words(build, casting) if key in _ENDS_A_CUT else None
+    if line is not None and line.head == HEADS["measure"]:
+        yield f"{line.head} on {casting.mark}. {line.words}"
 
 
 def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:
