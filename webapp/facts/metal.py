@@ -5,9 +5,10 @@ Asks no database.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from domain.cutting.operations import every_operation
 from domain.lengths import show
 from domain.route.guards import needed
 from domain.route.stages import Stage
@@ -40,6 +41,14 @@ HEADS = {
 # There is metal to cut.
 _CUTTING = ("go", "light", "last")
 _ENDS_A_CUT = frozenset(stage.value for stage, _ in TICKS.values())
+# The faces that an operation cuts.
+_CUT_BY = {
+    "face_back": (Face.RIM_BACK, Face.BOSS_BACK),
+    "face_front_rim": (Face.RIM_FRONT,),
+    "face_front_boss": (Face.BOSS_FRONT,),
+    "rough_tread": (Face.TREAD,),
+    "finish_tread": (Face.TREAD,),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +207,38 @@ def metal_sheet(
         if line.warning and line.sign == "done" and not line.ticked and line is not shown
     )
     return MetalSheet(lines, shown, lost, turn is None, deep)
+
+
+@dataclass(frozen=True, slots=True)
+class MostCut:
+    """The deepest cut that an operation may take now; None, with the sign in words, where it may take none."""
+
+    depth_nm: int | None
+    words: str = ""
+
+
+def most_cuts(build: BuildView, casting: CastingView) -> dict[str, MostCut]:
+    """What each operation on a casting's faces may take now; none of an operation that its ticks call done.
+
+    A finishing cut is the last that is planned, any other one the next; with two faces the less of both.
+    """
+    lines = {line.face: line for line in face_lines(build, casting, bool(lost_sizes(build, casting)))}
+    found = {}
+    for one in every_operation():
+        mine = [line for face in _CUT_BY.get(one.key, ()) if not (line := lines[face]).ticked]
+        if mine:
+            found[one.key] = _most_cut(mine, finishing=one.finishing)
+    return found
+
+
+def _most_cut(lines: Sequence[FaceLine], *, finishing: bool) -> MostCut:
+    under = next((line for line in lines if line.sign == "under"), None)
+    if under is not None:
+        return MostCut(None, under.head)
+    cuts = [line.left.cuts for line in lines if line.sign != "done" and line.left and line.left.cuts]
+    if cuts:
+        return MostCut(min(one[-1 if finishing else 0].depth_nm for one in cuts))
+    return MostCut(None, next((line for line in lines if line.sign == "measure"), lines[0]).head)
 
 
 @dataclass(frozen=True, slots=True)
