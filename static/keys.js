@@ -49,15 +49,17 @@
     if (row && seen) row.style.bottom = `${Math.max(0, innerHeight - seen.height - seen.offsetTop)}px`;
   };
 
-  // What is said of the box, or of all the boxes beside it, is not left under the row, where there is the height for both.
+  // What is said of the box, or of all the boxes beside it, and what its form is sent by are not left under the row, where
+  // there is the height for both. The row goes as a button is tapped and nothing moves for it.
   const clear = () => {
     if (!row || row.hidden || !box?.isConnected) return;
     const top = row.getBoundingClientRect().top;
     const room = box.getBoundingClientRect().top - box.offsetHeight;
     const group = box.closest("fieldset");
     const hints = [...(group?.querySelectorAll(".hint") ?? [])].filter((one) => one.closest("fieldset") === group);
-    const words = [box.closest(".field"), box.closest(".due"), ...hints].filter(Boolean);
-    const under = words.map((one) => one.getBoundingClientRect().bottom - top);
+    const sends = [...(box.form?.elements ?? [])].filter((one) => one.type === "submit");
+    const wanted = [box.closest(".field"), box.closest(".due"), ...hints, ...sends].filter(Boolean);
+    const under = wanted.map((one) => one.getBoundingClientRect().bottom - top);
     const most = Math.max(...under.filter((one) => one <= room));
     if (most > 0) scrollBy(0, most + 8);
   };
@@ -79,5 +81,7 @@
   }, true);
   for (const event of ["resize", "scroll"]) window.visualViewport?.addEventListener(event, stand);
   window.visualViewport?.addEventListener("resize", clear);
+  // The first key makes room for what its reading would come to, which pushes the button down.
+  document.addEventListener("input", clear);
   for (const event of ["DOMContentLoaded", "spokeshed:page", "htmx:after:settle"]) document.addEventListener(event, pads);
 })();

@@ -94,14 +94,28 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     on_now(tablet, "W1", "Axle 1, left")
 
 
+def unmeasured(tablet: Tablet, words: str) -> None:
+    """A wheel that nobody has measured is called done: it is asked, and let pass."""
+    with tablet.refused(409):
+        tablet.button(words).tap()
+    expect(tablet.page.get_by_role("alert").filter(has_text="Are you sure?")).to_contain_text(
+        "Stop: measure first on W"
+    )
+    tablet.tap("Tick it all the same")
+
+
 def to_the_bores(tablet: Tablet, name: str) -> None:
     """A build of its own with its wheels faced at the back, and the batch of bores begun."""
     tablet.start_build(name, "AB")
-    for first, spares in ((True, ("W7", "W8")), (False, ())):
-        tablet.tap("Begin" if first else "Start the next batch")
-        for following in ("W2", "W3", "W4", "W5", "W6", *spares):
-            tablet.tap(f"Done, next {following}")
-        tablet.tap("Done")
+    wheels = ("W2", "W3", "W4", "W5", "W6")
+    tablet.tap("Begin")
+    for following in (*wheels, "W7", "W8"):
+        tablet.tap(f"Done, next {following}")
+    tablet.tap("Done")
+    tablet.tap("Start the next batch")
+    for following in wheels:
+        unmeasured(tablet, f"Done, next {following}")
+    unmeasured(tablet, "Done")
     tablet.tap("Start the next batch")
     expect(tablet.page.get_by_role("heading", level=1)).to_have_text("Front outward: bore")
 
@@ -141,7 +155,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     front.fill("0.7512")
     expect(page.locator(".trial")).to_contain_text("Not written yet. Good: gap 1.2 thou")
     assert write.bounding_box() == before
-    tablet.tap("Done")
+    unmeasured(tablet, "Done")
     on_now(tablet, "W1", "Measure and log the bore")
 
     front.fill("0.75x")
@@ -168,10 +182,40 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     front.fill("0.7513")
     tablet.tap("Write")
     on_now(tablet, "W2", "Written: W2 bore 0.7513 in (19.083 mm). Good")
-    tablet.tap("Done, next W3")
+    unmeasured(tablet, "Done, next W3")
     on_now(tablet, "W3", "Due: W3 bore")
     expect(page.get_by_text("2 of 6 done")).to_be_visible()
     assert page.url.split("?")[0] == batch
+
+
+def test_the_keys_leave_write_to_be_tapped(
+    program: str, open_tablet: OpenTablet, size: tuple[int, int]
+) -> None:
+    """The row of keys stands above the foot of the screen, where the buttons of a batch are."""
+    tablet = open_tablet(program)
+    page = tablet.page
+    to_the_bores(tablet, "Keys in a batch")
+    for height in (size[1], BARS[size][1]):
+        page.set_viewport_size({"width": size[0], "height": height})
+        page.reload()
+        page.get_by_label("front", exact=True).tap()
+        keys = page.locator("#keys")
+        expect(keys).to_be_visible()
+        page.wait_for_timeout(200)
+        row = keys.bounding_box()
+        assert row is not None
+        for words in ("Write", "Done", "Leave W1 for now"):
+            box = tablet.button(words).bounding_box()
+            assert box is not None
+            assert box["y"] >= 0 and box["y"] + box["height"] <= row["y"], (words, box, row)
+    page.get_by_label("front", exact=True).press_sequentially("0.7512")
+    page.wait_for_timeout(PAUSE_MS)
+    before = tablet.button("Write").bounding_box()
+    assert before is not None
+    assert before["y"] + before["height"] <= row["y"]
+    # The lower part of it.
+    page.touchscreen.tap(before["x"] + 40, before["y"] + before["height"] - 6)
+    on_now(tablet, "W1", "Written: W1 bore 0.7512 in")
 
 
 def test_a_batch_without_script(program: str, open_tablet: OpenTablet, size: tuple[int, int]) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.test_batches import fits_the_screen, on_now, on_the_first_screen
+from tests.browser.test_batches import fits_the_screen, on_now, on_the_first_screen, unmeasured
 
 if TYPE_CHECKING:
     from tests.browser.conftest import OpenTablet, Tablet
@@ -75,7 +75,7 @@ def test_the_second_wheel_is_set_like_the_first(
     on_now(tablet, "W1", "Axle 1, left")
     own = "reversed, on the outside; 45 rpm, 0.004 in/rev"
     expect(row).to_contain_text(own)
-    tablet.tap("Done, next W2")
+    unmeasured(tablet, "Done, next W2")
     on_now(tablet, "W2", "Axle 1, right")
     expect(row).to_contain_text(f"as on W1: {own}")
     if script:

@@ -70,8 +70,8 @@ def let_pass(objection: Objection | None, wish: TickWish) -> Passed:
 
 
 @change_casting("tick", scrapped=True)
-def tick_casting(it: CastingChange, wish: TickWish) -> None:
-    """Tick or untick a stage or a step of a casting."""
+def tick_casting(it: CastingChange, wish: TickWish, in_batch: bool = False) -> None:
+    """Tick or untick a stage or a step of a casting; in_batch: as the end of its turn in a batch."""
     casting, order = it.casting, it.build.order_of(it.casting)
     what = order.tickable(wish.key)
     if what is None:
@@ -82,7 +82,7 @@ def tick_casting(it: CastingChange, wish: TickWish) -> None:
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before ticking anything on it.")
     if wish.wanted:
-        passed = let_pass(objection_to(it.build, casting, wish.key, now()), wish)
+        passed = let_pass(objection_to(it.build, casting, wish.key, now(), in_batch=in_batch), wish)
     else:
         passed = let_pass(
             objection_to_untick(wish.key, wheel_facts(it.build, casting, judged=False), order), wish

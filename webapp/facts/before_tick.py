@@ -25,6 +25,7 @@ from webapp.facts.clock import clock_doubted
 from webapp.facts.crankpins import pin_of
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
+from webapp.facts.metal import measured_first
 from webapp.facts.metal_ask import cuts_left
 from webapp.facts.quartering import quarter_doubts
 from webapp.facts.received import received_asked
@@ -44,12 +45,14 @@ def objection_to(
     brief: bool = False,
     begun: bool = True,
     doubted: bool | None = None,
+    in_batch: bool = False,
 ) -> Objection | None:
     """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
 
     brief: for the line of the checklist, which says no more than what to wait for. begun: whether the work is
     done by now, so that cuts still to come are asked about. doubted: whether the clock that
-    says `now` could not be trusted; None where it is the machine's at this moment.
+    says `now` could not be trusted; None where it is the machine's at this moment. in_batch: whether it is ticked on the
+    sheet of a batch, which says before the cut what is to be measured first.
     """
     axle = build.axle(casting.axle_id)
     # With the axle quartered since, no wheel of it was fixed alone.
@@ -68,6 +71,8 @@ def objection_to(
         found = _with(found, _pin_first(build, casting, key))
     if begun and not brief:
         found = _with(found, _cuts_left(build, casting, key))
+    if in_batch:
+        found = _with(found, measured_first(build, casting, key))
     if key == TYRE_ON:
         return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
     if key == Stage.RECEIVED.value:

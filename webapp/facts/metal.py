@@ -5,9 +5,10 @@ Asks no database.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from domain.cutting.operations import every_operation
 from domain.lengths import show
 from domain.route.guards import needed
 from domain.route.stages import Stage
@@ -37,10 +38,17 @@ HEADS = {
     "done": "Stop: at size",
     "under": "Stop: under size, do not cut further",
 }
-
-
 # There is metal to cut.
 _CUTTING = ("go", "light", "last")
+_ENDS_A_CUT = frozenset(stage.value for stage, _ in TICKS.values())
+# The faces that an operation cuts.
+_CUT_BY = {
+    "face_back": (Face.RIM_BACK, Face.BOSS_BACK),
+    "face_front_rim": (Face.RIM_FRONT,),
+    "face_front_boss": (Face.BOSS_FRONT,),
+    "rough_tread": (Face.TREAD,),
+    "finish_tread": (Face.TREAD,),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,6 +210,38 @@ def metal_sheet(
 
 
 @dataclass(frozen=True, slots=True)
+class MostCut:
+    """The deepest cut that an operation may take now; None, with the sign in words, where it may take none."""
+
+    depth_nm: int | None
+    words: str = ""
+
+
+def most_cuts(build: BuildView, casting: CastingView) -> dict[str, MostCut]:
+    """What each operation on a casting's faces may take now; none of an operation that its ticks call done.
+
+    A finishing cut is the last that is planned, any other one the next; with two faces the less of both.
+    """
+    lines = {line.face: line for line in face_lines(build, casting, bool(lost_sizes(build, casting)))}
+    found = {}
+    for one in every_operation():
+        mine = [line for face in _CUT_BY.get(one.key, ()) if not (line := lines[face]).ticked]
+        if mine:
+            found[one.key] = _most_cut(mine, finishing=one.finishing)
+    return found
+
+
+def _most_cut(lines: Sequence[FaceLine], *, finishing: bool) -> MostCut:
+    under = next((line for line in lines if line.sign == "under"), None)
+    if under is not None:
+        return MostCut(None, under.head)
+    cuts = [line.left.cuts for line in lines if line.sign != "done" and line.left and line.left.cuts]
+    if cuts:
+        return MostCut(min(one[-1 if finishing else 0].depth_nm for one in cuts))
+    return MostCut(None, next((line for line in lines if line.sign == "measure"), lines[0]).head)
+
+
+@dataclass(frozen=True, slots=True)
 class CutSaid:
     """Go or stop for one cut in words, the size it leaves, and where to wind the dial to."""
 
@@ -233,6 +273,13 @@ def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
         build.kept[key] = _card_line(build, casting)
     kept = build.kept[key]
     return kept if isinstance(kept, MetalLine) else None
+
+
+def measured_first(build: BuildView, casting: CastingView, key: str) -> Iterator[str]:
+    """That its line says to measure first, where this tick ends a cut: a batch shows the line, and asks by it."""
+    line = metal_words(build, casting) if key in _ENDS_A_CUT else None
+    if line is not None and line.head == HEADS["measure"]:
+        yield f"{line.head} on {casting.mark}. {line.words}"
 
 
 def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:

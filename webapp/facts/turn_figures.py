@@ -197,8 +197,9 @@ def _joint(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
 
 
 def _came_out(build: BuildView, batch: BatchView, casting: CastingView, kind: str) -> Iterator[BigFigure]:
-    """How the wheel measured last in this batch came out, and what the judge says of it."""
-    others = [one for turn in batch.turns for one in turn.castings if one.id != casting.id]
+    """How the wheel measured last in this batch came out, and what the judge says; a scrapped one is no example."""
+    there = (one for turn in batch.turns for one in turn.castings)
+    others = [one for one in there if one.id != casting.id and one.state != "scrapped"]
     sizes = [(size, one) for one in others if (size := _size(one, kind)) is not None and not size.by_plug]
     if not sizes:
         return

@@ -92,7 +92,16 @@ def _cuts(
     alike: dict[tuple[str, ...], list[tuple[CastingView, SpeedCard]]] = {}
     for casting, card in found:
         if card is not None:
-            key = (card.figure, card.machine, card.tool, card.feed, card.depth, card.by_hand, card.trouble)
+            key = (
+                card.figure,
+                card.machine,
+                card.tool,
+                card.feed,
+                card.depth,
+                card.held,
+                card.by_hand,
+                card.trouble,
+            )
             alike.setdefault(key, []).append((casting, card))
     for group in alike.values():
         marks = ", ".join(casting.mark for casting, _ in group) if len(alike) > 1 else ""

@@ -36,6 +36,7 @@ from domain.lengths.loads import show_force
 from domain.repeating.settings import TASKS, Setting
 from domain.working import Working
 from webapp.facts.facts import facts_of
+from webapp.facts.metal import MostCut, most_cuts
 from webapp.facts.reaming import tools_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.machines import MachineView
@@ -59,6 +60,8 @@ _MEASURED = ("rim_most", "over_flange", "tread", "boss_height")
 # Which of the form's boxes a refusal of the domain belongs to, where the two are called differently.
 _BOX = {"length": "travel", "inner_diameter": "diameter"}
 Fact = tuple[str, str, str]
+# Where the metal left says nothing of a cut.
+_ANY = MostCut(None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,8 @@ class SpeedCard:
     machine: str = ""
     feed: str = ""
     depth: str = ""
+    # Why no cut may be taken now, where the metal left says so.
+    held: str = ""
     trouble: str = ""
     trouble_box: str = ""
     asks: str = ""
@@ -106,6 +111,8 @@ class Going:
     drawn: DrawnWheel
     measured: MeasuredWheel
     usual: UsualCuts
+    # What the metal left allows each operation; empty without a casting.
+    most: Mapping[str, MostCut]
 
     @property
     def unit(self) -> Unit:
@@ -161,6 +168,7 @@ def speed_sheet(
         drawn=drawn_wheel(build),
         measured=measured_wheel(casting),
         usual=_usual_cuts(build, figures),
+        most=most_cuts(build, casting) if casting else {},
     )
     found = operations_of(build, casting)
     ticked = _ticked(build, casting)
@@ -238,12 +246,14 @@ def _ticked(build: BuildView, casting: CastingView | None) -> Collection[str]:
 
 def speed_card(going: Going, one: Operation, ticked: Collection[str]) -> SpeedCard:
     """What to select for one operation."""
-    blank = SpeedCard(one.key, one.words.capitalize(), one.stage.words, next_operation([one], ticked) is None)
+    most = going.most.get(one.key, _ANY)
+    done = next_operation([one], ticked) is None
+    blank = SpeedCard(one.key, one.words.capitalize(), one.stage.words, done, held=most.words)
     if one.kind.by_hand:
         return replace(blank, by_hand=by_hand_words(one.kind), cautions=cautions(one, MachineKind.LATHE))
     try:
         found = usual_cut(one, going.drawn, going.measured, going.usual)
-        cut = _as_tried(found.cut, going.tried)
+        cut = _as_tried(_no_deeper(found.cut, most), going.tried)
         machine, said = _machine(going, one)
         if machine is None:
             wanted = wanted_speed(
@@ -269,6 +279,13 @@ def _proposed(going: Going, cut: Cut, made: CuttingPlan) -> dict[Setting, str]:
     if one.key == "ream_bore" and reaming.possible and reaming.choice.reamer is not None:
         texts[Setting.REAMER] = reaming.choice.reamer.name
     return {key: text for key, text in texts.items() if key in TASKS[one.key].settings}
+
+
+def _no_deeper(cut: Cut, most: MostCut) -> Cut:
+    """The usual cut, but no deeper than the metal left allows."""
+    if most.depth_nm is None or cut.depth_nm is None or cut.depth_nm <= most.depth_nm:
+        return cut
+    return replace(cut, depth_nm=most.depth_nm)
 
 
 def _as_tried(cut: Cut, tried: Tried) -> Cut:
@@ -352,7 +369,8 @@ def _facts(
         facts.append(("Surface speed at the boss", speed_words(made.speed_at_boss.metres_a_minute, unit), ""))
     facts.append(("Feed for each turn", show(made.feed_nm, unit), ""))
     if one.depth_words and cut.depth_nm is not None:
-        facts.append((one.depth_words.capitalize(), show(cut.depth_nm, unit), ""))
+        held = going.most.get(one.key, _ANY).words
+        facts.append((one.depth_words.capitalize(), show(cut.depth_nm, unit), held))
     facts.append(("Time for one cut", *_time(cut, found, made)))
     facts.extend(_load(machine, made, going.build.unit))
     return tuple(facts)

@@ -299,7 +299,7 @@ def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
 def written_here(build: BuildView, batch: BatchView, key: str) -> Written | None:
     """What a reading taken in this batch came to, asked of the judge now; None where there is none of this key."""
     for turn in batch.turns:
-        for casting in turn.castings:
+        for casting in (one for one in turn.castings if one.state != "scrapped"):
             due = due_named(None, casting, key)
             taken = {"bore": casting.bore, "throw": casting.throw, "tread": casting.sizes.get("tread")}
             if due is not None and taken[due.kind] is not None:

@@ -18,6 +18,8 @@ from webapp.db import Db
 
 PLAN = "/builds/1/batches"
 CHUCK_BACK = "in the four-jaw chuck, back outward"
+# What is asked of a wheel that nobody has measured, as its cut is called done.
+UNSIZED = r"Stop: measure first on W\d\. Rim (back|front): no size is logged, so nothing can be said\."
 
 
 @pytest.fixture
@@ -208,6 +210,23 @@ def test_done_asks_about_cuts_left_as_the_tick_does(bench: Bench) -> None:
     assert "back_faced" in bench.ticks("W1")
 
 
+def test_done_asks_where_its_sheet_says_to_measure_first(bench: Bench) -> None:
+    page = started(bench)
+    assert "Stop: measure first. Rim back: no size is logged" in on_now(bench, page)
+    done(bench, page, over=UNSIZED)
+    assert "Let pass: Stop: measure first on W1." in bench.journal("W1")[-1]
+    # On the axle sheet, which says no such thing before it, the same tick asks nothing.
+    bench.tick("W2", "back_faced")
+    assert bench.journal("W2")[-1] == "Ticked back faced."
+    # With its sizes written there is metal to cut, and nothing to ask.
+    metal = f"/castings/{bench.id('W3')}/receiving"
+    rough = {"rim_height": "13 mm", "boss_height": "18 mm", "boss_proud": "0", "unit": "mm"}
+    assert bench.send(metal, metal, **rough).status_code == 303
+    assert "Stop" not in on_now(bench, f"{page}?at=3")
+    done(bench, f"{page}?at=3")
+    assert bench.journal("W3")[-1] == "Ticked back faced."
+
+
 def test_nothing_is_planned_past_a_curing_bond(bench: Bench) -> None:
     bench.metric(curing=True)
     bench.bored("W1", "W2")
@@ -242,7 +261,7 @@ def test_a_batch_is_started_stored_and_written_down(bench: Bench) -> None:
 
 def test_stepping_skipping_and_going_back(bench: Bench) -> None:
     page = started(bench)
-    second = done(bench, page)
+    second = done(bench, page, over=UNSIZED)
     assert "back_faced" in bench.ticks("W1")
     assert "W2" in on_now(bench, second) and "1 of 4 done" in text_of(bench.get(second))
     assert "Back to W1, the one before" in text_of(bench.get(second))
@@ -253,14 +272,14 @@ def test_stepping_skipping_and_going_back(bench: Bench) -> None:
     assert "back_faced" not in bench.ticks("W2")
     back = on_now(bench, f"{page}?at=1")
     assert "W1: done here." in back and "ticked by AB" in back and "Go on to W3" in back
-    fourth = done(bench, third)
-    end = done(bench, fourth)
+    fourth = done(bench, third, over=UNSIZED)
+    end = done(bench, fourth, over=UNSIZED)
     said = on_now(bench, end)
     assert "This batch is done but for W2." in said and "Take up W2 again" in said
     assert "Next: In the four-jaw chuck, front outward" in said
     assert "W2axle" not in said, "what was skipped is not in the next batch"
     assert "W2 was skipped" in text_of(bench.whole(PLAN))
-    again = done(bench, f"{page}?at=2")
+    again = done(bench, f"{page}?at=2", over=UNSIZED)
     assert bench.one("SELECT passed FROM work_batch_wheel WHERE casting_id = ?", bench.id("W2")) == 0
     assert "This batch is done. " in on_now(bench, again)
     assert "W2axle 1, right" in on_now(bench, again)
@@ -269,7 +288,7 @@ def test_stepping_skipping_and_going_back(bench: Bench) -> None:
 def test_the_last_wheel_leads_to_the_next_batch(bench: Bench) -> None:
     page = started(bench)
     for _ in range(4):
-        where = done(bench, page)
+        where = done(bench, page, over=UNSIZED)
     assert "Start the next batch" in on_now(bench, where)
     following = start(bench, page)
     assert bench.rows("SELECT key, ended FROM work_batch ORDER BY id") == [("back_out", 1), ("front_out", 0)]
@@ -337,7 +356,7 @@ def write(bench: Bench, page: str, **typed: str) -> Response:
 
 def test_a_measurement_to_log_keeps_the_wheel_on(bench: Bench) -> None:
     page = ready_to_bore(bench)
-    stay = done(bench, page)
+    stay = done(bench, page, over=UNSIZED)
     assert stay == f"{page}?at=1"
     said = on_now(bench, stay)
     assert "Measure and log the bore" in said and "Due: W1 bore" in said and "Leave W1 for now" in said
@@ -366,10 +385,22 @@ def test_a_bore_is_logged_in_the_batch_itself(bench: Bench) -> None:
     assert bench.journal("W1")[-1].startswith(
         "Logged the bore: read 19.08 (front first), 19.082 (back first)"
     )
-    assert done(bench, answer.headers["location"]) == f"{page}?at=2"
+    assert done(bench, answer.headers["location"], over=UNSIZED) == f"{page}?at=2"
     said = on_now(bench, f"{page}?at=2")
     assert said.startswith("W2") and "Due: W2 bore" in said
     assert "W1 came out 19.081 mm 0.7512 in Good: gap 0.031 mm" in said
+
+
+def test_what_a_scrapped_wheel_came_to_is_shown_no_more(bench: Bench) -> None:
+    page = ready_to_bore(bench)
+    for mark, bore in (("W1", "19.08"), ("W2", "19.20")):
+        assert bench.log(mark, "bore", f"{bore} mm").status_code == 303
+    written = f"{page}?at=3&written=bore-{bench.id('W2')}"
+    said = on_now(bench, written)
+    assert "W2 came out 19.200 mm" in said and "ways out" in said and "Written: W2 bore" in said
+    assert bench.scrap("W2").status_code == 303
+    said = on_now(bench, written)
+    assert "W2" not in said and "W1 came out 19.080 mm" in said
 
 
 def test_what_was_written_is_asked_of_the_judge_anew(bench: Bench) -> None:
@@ -564,9 +595,19 @@ def test_a_batch_with_wheels_left_is_only_ended_when_confirmed(bench: Bench) -> 
     assert "Another batch is running" in text_of(bench.get(page))
 
 
+def test_the_card_is_reached_without_a_look_at_ending_the_batch(bench: Bench) -> None:
+    page = started(bench)
+    card = f'href="{page}/card"'
+    assert bench.get(page).count(card) == 1
+    assert bench.get(f"{page}?open=end").count(card) == 1
+    assert has_form(bench.get(f"{page}?open=end"), f"{page}/end") and not has_form(
+        bench.get(page), f"{page}/end"
+    )
+
+
 def test_ending_a_batch(bench: Bench) -> None:
     page = started(bench)
-    done(bench, page)
+    done(bench, page, over=UNSIZED)
     for _ in range(2):
         answer = bench.send(page, f"{page}/end") if _ == 0 else bench.post(f"{page}/end", {})
         assert (answer.status_code, answer.headers["location"]) == (303, PLAN)
@@ -612,7 +653,10 @@ def test_nobody_said_who(client: TestClient, bench: Bench) -> None:
     client.cookies.delete("spokeshed_who")
     assert "One thing first" in bench.refused(partial(bench.post, f"{page}/done", form)).text
     assert "Who is at the bench?" in bench.refused(partial(bench.post, f"{page}/end", {})).text
-    assert bench.post(f"{page}/done", {**form, "who": "cd"}).status_code == 303
+    assert (
+        bench.post(f"{page}/done", {**form, "who": "cd", "wish": "yes back_faced confirmed"}).status_code
+        == 303
+    )
     assert bench.rows("SELECT who FROM tick WHERE key = 'back_faced'") == [("CD",)]
 
 
@@ -741,8 +785,8 @@ def test_the_sizes_to_bore_to_are_said_before_the_cut(bench: Bench) -> None:
     # Logged while it is still in the chuck: nothing is left to ask for but the tick.
     assert bench.log("W1", "bore", "19.08 mm").status_code == 303
     assert "Due:" not in on_now(bench, page)
-    assert done(bench, page) == f"{page}?at=2"
-    stay = done(bench, f"{page}?at=2")
+    assert done(bench, page, over=UNSIZED) == f"{page}?at=2"
+    stay = done(bench, f"{page}?at=2", over=UNSIZED)
     said = on_now(bench, stay)
     assert f"{low} to {high} mm, drawing's seat" in said and "Due: W2 bore" in said
     assert "Back to the batch that is running" in text_of(bench.get("/axles/1"))
@@ -781,7 +825,7 @@ def test_a_spare_in_a_lost_wheel_s_place_joins_when_it_is_ready(bench: Bench) ->
     assert bench.journal().count(f"Put W5 (axle 1, right) into the batch {CHUCK_BACK}.") == 1
     assert "0 of 4 done" in text_of(bench.get(page))
     assert "Put W5" not in text_of(bench.whole(page))
-    done(bench, f"{page}?at=5")
+    done(bench, f"{page}?at=5", over=UNSIZED)
     assert "back_faced" in bench.ticks("W5") and "1 of 4 done" in text_of(bench.get(page))
 
 
@@ -842,6 +886,7 @@ def test_a_form_s_own_address_leads_back_to_the_batch(bench: Bench) -> None:
 _NO_CHANCE = (
     "no heights of its crankpins are logged",
     "Not measured of",
+    "Stop: measure first on",
     "by placeholder figures",
     "It will never hold that: take a lighter cut",
 )

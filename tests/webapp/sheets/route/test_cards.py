@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -49,6 +51,44 @@ def test_a_batch_of_two_patterns_opens_and_has_its_card(bench: Bench) -> None:
         assert mark in card
     assert "19.070 to 19.100 mm" in card and "12.020 to 12.050 mm" in card
     assert "Ream the bore" in card
+
+
+def test_no_cut_of_a_set_up_is_deeper_than_the_metal_left_allows(client: TestClient, db: Db) -> None:
+    """The usual roughing cut is 1 mm; W1 has less to come off its back, W2 more, and W3 nobody measured."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="2", coupled="2", castings="4")
+    lathe = "/workshop/machines/new"
+    assert (
+        bench.send(lathe, lathe, name="Lathe", kind="lathe", speeds="30 60 100 200 400 800").status_code
+        == 303
+    )
+    for own, rim, boss in ((1, "11", "16"), (2, "16", "21")):
+        sheet = f"/castings/{own}/receiving"
+        sizes = {
+            "rim_least": "118",
+            "rim_most": "119",
+            "rim_height": rim,
+            "boss_height": boss,
+            "boss_proud": "0",
+        }
+        assert bench.send(sheet, sheet, **sizes).status_code == 303
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received")
+    at = bench.send("/builds/1/batches", "/builds/1/batches", wish="start").headers["location"]
+    turn = re.search(r"next cut ([\d.]+ mm)", words(bench, f"{at}?at=1"))
+    assert turn and float(turn[1].removesuffix(" mm")) < 1
+    rows = re.findall(r"<tr>.*?</tr>", bench.get(f"{at}/card"), re.DOTALL)
+    cut = {
+        said: one
+        for row in rows
+        if "Face the back" in (one := Words(row).text)
+        for said in re.findall(r"W\d", one)
+    }
+    assert turn[1] in cut["W1"] and "1.000 mm" not in cut["W1"], cut["W1"]
+    assert "1.000 mm" in cut["W2"], cut["W2"]
+    assert "Stop: measure first" in cut["W3"] and "1.000 mm" not in cut["W3"], cut["W3"]
+    # The sheet of speeds reckons with the same cut.
+    assert f"Depth of cut{turn[1]}" in words(bench, "/castings/1/speeds")
 
 
 def test_a_record_says_who_measured_with_what(bench: Bench) -> None:
