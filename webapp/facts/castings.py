@@ -60,8 +60,8 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     following = next_stage(casting.ticked, order)
     if following is None:
         return ""
-    fixing = following.value in (*order.by_bore, Stage.PRESSED.value)
-    if fixing and facts_of(build.of(casting)).joints.fails(casting):
+    fixing = following.value in (Stage.BORED.value, *order.by_bore, Stage.PRESSED.value)
+    if fixing and facts_of(build.of(casting)).joints.spoilt(casting):
         return "settle the fit"
     if following is Stage.PRESSED and is_second(build, casting):
         return "pressed and quartered, in one go"

@@ -115,6 +115,30 @@ def test_the_wheel_that_is_next_and_the_one_that_is_not_right_are_marked(bench: 
     assert re.findall(r'#wheel-(\d)"\s*data-state="[\w-]+" data-next', page) == ["4"]
 
 
+@pytest.mark.parametrize("route", ["fitted_first", "front_first"])
+def test_a_bore_that_came_out_too_large_is_not_bored_again(client: TestClient, db: Db, route: str) -> None:
+    """Ticked bored or not, no wheel that is not right is on next, and its own line says what is to be done."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route)
+    for mark in ("W1", "W2", "W3", "W4", "W5", "W6"):
+        bench.tick(mark, "received", *(("back_faced",) if route == "fitted_first" else ()))
+    assert bench.log("W1", "bore", "19.60 mm").status_code == 303
+    page = bench.get("/builds/1")
+    assert "Not right:\nW1 is 0.500 mm too slack on axle 1</strong>" in page
+    tile = page.partition('#wheel-1"')[2].partition("</a>")[0]
+    assert 'data-state="amiss"' in tile and "data-next" not in tile and "On next" not in tile
+    assert "next: settle the fit" in tile
+    assert "W2, W3, W4: set true" in Words(page).by_id["next"]
+    plan = Words(bench.whole(PLAN)).text
+    assert plan.index("W2axle 1") < plan.index("First put right") < plan.index("W1 is 0.500 mm too slack")
+    assert "W1axle 1, left" not in plan
+    # Too small, it only wants another cut.
+    assert bench.log("W1", "bore", "19.04 mm").status_code == 303
+    page = bench.get("/builds/1")
+    assert "Not right" not in page and page.count("next: bored") == 4
+    assert "W1, W2, W3, W4: set true" in Words(page).by_id["next"]
+
+
 @pytest.fixture
 def to_paint(bench: Bench) -> Bench:
     bench.quartered(1, ("W1", "W2"))
