@@ -69,7 +69,8 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
     if paint_waits(build, casting):
-        return "put it right"
+        made = facts_of(build).made
+        return "put it right" if made.called_out(casting).own else f"painted, waits for {made.rods_wait_for}"
     wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
     passed = following is Stage.PAINTED and lost_sizes(build, casting)
     return f"{following.words}{', but not yet' if wait else ', with what was let pass' if passed else ''}"

@@ -7,6 +7,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words, form_on, forms_on
 from webapp.db import Db
+from webapp.typed.rods import name_of
 
 PLAN = "/builds/1/batches"
 FOLDS = {"more-castings": "Their marks", "drawing": "As typed"}
@@ -180,6 +181,29 @@ def test_an_axle_quartered_wrong_is_set_again_before_its_paint(to_paint: Bench) 
     assert "Paint waits for it: W3, W4" in said
     assert '<a class="button primary" href="/axles/2/quartering' in page
     assert page.count("next: painted") == 2 and page.count("next: put it right") == 2
+
+
+def _rods(bench: Bench, length: str) -> None:
+    figures = {"centre": "140", "rod": length, "bush_front": "0.05", "bush_rear": "0.05"}
+    typed = {name_of(1, side, key): text for side in ("left", "right") for key, text in figures.items()}
+    assert bench.send("/builds/1/rods", "/builds/1/rods", **typed).status_code == 303
+
+
+@pytest.mark.parametrize("wrong", [True, False])
+def test_where_the_rods_bind_only_what_is_to_blame_is_put_right(to_paint: Bench, wrong: bool) -> None:
+    """Axle 2 quartered wrong, or the rods a millimetre too long: no wheel of another axle is told to be put right."""
+    bench = to_paint
+    bench.heights(1, 60_000_000, 79_806_000, 79_806_000, at="2099-01-01 10:00:00.000000")
+    right = 80_006_000 if wrong else 79_806_000
+    bench.heights(2, 60_000_000, 79_806_000, right, at="2099-01-01 10:00:00.000000")
+    _rods(bench, "140" if wrong else "141")
+    page = bench.get("/builds/1")
+    assert "the rods bind" in Words(page).text.lower()
+    said = {own: re.findall(rf'#wheel-{own}".*?next: ([^<]+)<', page, re.S) for own in range(1, 5)}
+    good, bad = ["painted, waits for axle 2"], ["put it right"]
+    waits = ["painted, waits for the rods"]
+    assert said == ({1: good, 2: good, 3: bad, 4: bad} if wrong else dict.fromkeys(range(1, 5), waits))
+    assert "Paint waits for it: W1, W2, W3, W4" in Words(page).by_id["next"]
 
 
 def test_a_batch_of_paint_that_runs_waits_too(to_paint: Bench) -> None:
