@@ -140,6 +140,45 @@ def test_a_bore_that_came_out_too_large_is_not_bored_again(client: TestClient, d
     assert "W1, W2, W3, W4: set true" in Words(page).by_id["next"]
 
 
+def _next_of(page: str, own: int) -> str:
+    found = re.search(r"; next: ([^<]+)<", page.partition(f'#wheel-{own}"')[2].partition("</a>")[0])
+    return found[1] if found else ""
+
+
+@pytest.mark.parametrize("route", ["fitted_first", "mandrel_first", "front_first", "between_centres"])
+@pytest.mark.parametrize("way", ["before", "after", "jig"])
+def test_a_wheel_says_its_crankpin_hole_where_the_plan_drills_it_first(
+    client: TestClient, db: Db, route: str, way: str
+) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route, axles="1", coupled="1", castings="2")
+    assert bench.send("/builds/1/figures", "/builds/1/figures", pins=way).status_code == 303
+    bench.tick("W1", "received", *(("bored",) if route == "front_first" else ("back_faced", "bored")))
+    bench.tick("W2", "received", *(("bored",) if route == "front_first" else ("back_faced", "bored")))
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "bore", "19.08 mm").status_code == 303
+    page = bench.get("/builds/1")
+    drilled = {own for own in (1, 2) if _next_of(page, own) == "crankpin hole"}
+    # The second hole of an axle is left to the quartering jig.
+    assert drilled == ({1} if way == "jig" else {1, 2})
+    first = Words(page).by_id["next"]
+    assert ", ".join(f"W{own}" for own in sorted(drilled)) + ": drill the crankpin hole" in first
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.01 mm").status_code == 303
+    page = bench.get("/builds/1")
+    assert "crankpin hole" not in {_next_of(page, 1), _next_of(page, 2)}
+
+
+def test_a_wheel_pressed_without_its_hole_is_not_sent_to_the_crankpin_jig(bench: Bench) -> None:
+    bench.bored("W1", "W2", "W3", "W4")
+    bench.tick("W1", "pressed")
+    page = bench.get("/builds/1")
+    assert _next_of(page, 1) == "tread turned" and _next_of(page, 2) == "crankpin hole"
+    assert "W2, W3, W4: drill the crankpin hole and log the throw" in Words(page).by_id["next"]
+    plan = " ".join(Words(bench.whole(PLAN)).text.split())
+    assert "drill the crankpin hole of W1 on its axle with the quartering jig and log the throw" in plan
+
+
 @pytest.fixture
 def to_paint(bench: Bench) -> Bench:
     bench.quartered(1, ("W1", "W2"))
