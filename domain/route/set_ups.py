@@ -88,6 +88,7 @@ class Work(StrEnum):
     CRANKPIN_HOLE = "crankpin_hole"
     LOG_THROW = "log_throw"
     JIG_HOLE = "jig_hole"
+    HOLE_ON_AXLE = "hole_on_axle"
     FIX = "fix"
     TURN_TREAD = "turn_tread"
     FIX_AND_QUARTER = "fix_and_quarter"
@@ -121,6 +122,11 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
     Work.LOG_THROW: ("measure and log the throw", Stage.QUARTERED),
     Work.JIG_HOLE: (
         "drill the second crankpin hole through the quartering jig and log the throw",
+        Stage.QUARTERED,
+    ),
+    # A wheel that was fixed without it: no plug of a jig goes in its bore any more.
+    Work.HOLE_ON_AXLE: (
+        "drill the crankpin hole on its axle with the quartering jig and log the throw",
         Stage.QUARTERED,
     ),
     Work.FIX: ("fix on the axle", Stage.PRESSED),
@@ -201,7 +207,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     ),
     SetUp.QUARTERING: _SetOut(
         "in the quartering fixture, or in vee blocks on the surface plate",
-        (Work.LOG_THROW, Work.JIG_HOLE, Work.FIX_AND_QUARTER, Work.QUARTER),
+        (Work.LOG_THROW, Work.JIG_HOLE, Work.HOLE_ON_AXLE, Work.FIX_AND_QUARTER, Work.QUARTER),
         "With the same blocks and heights for every axle, all angles come out alike.",
         brief="In the fixture: quarter",
     ),

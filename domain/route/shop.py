@@ -3,8 +3,8 @@
 Whether a thing may be done is asked of the guards alone: the planner has no order of its own to get out of step.
 In a set-up everything that can be done is done. That never costs a change, for doing more only allows more.
 A crankpin hole is drilled before its wheel is fixed, because the jig sits in the bore, but for an axle's second one where
-that is drilled through a quartering jig; where castings are painted in the
-rough, a casting is painted before its first cut (common practice, no source).
+that is drilled through a quartering jig, as is the hole of a wheel that was fixed without it; where castings are painted
+in the rough, a casting is painted before its first cut (common practice, no source).
 """
 
 from __future__ import annotations
@@ -36,6 +36,7 @@ _RULED = frozenset(
         Work.FIX,
         Work.CRANKPIN_HOLE,
         Work.JIG_HOLE,
+        Work.HOLE_ON_AXLE,
         Work.LOG_THROW,
         Work.QUARTER,
         Work.FIX_AND_QUARTER,
@@ -165,8 +166,12 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
         return False
     if work is Work.JIG_HOLE:
         return not order.quartered_as_fixed and not _drilled(wheel) and _both_on(shop, state, at)
-    if work is Work.CRANKPIN_HOLE and not order.quartered_as_fixed and _axle_drilled(shop, state, at):
-        return False
+    if work is Work.HOLE_ON_AXLE:
+        return order.quartered_as_fixed and wheel.has(Stage.PRESSED) and not _drilled(wheel)
+    if work is Work.CRANKPIN_HOLE:
+        left = not order.quartered_as_fixed and _axle_drilled(shop, state, at)
+        if left or wheel.has(Stage.PRESSED):
+            return False
     if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
         drilled = CRANKPIN_HOLE in wheel.ticked
         if wheel.throw_logged or drilled is not (work is Work.LOG_THROW):
@@ -241,7 +246,7 @@ def _apply(shop: Shop, state: State, at: int, work: Work) -> State:
         after[at] = replace(wheel, bore_logged=True)
     elif work is Work.ROUGH_PAINT:
         after[at] = replace(wheel, ticked=wheel.ticked | {work.key})
-    elif work in (Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW):
+    elif work in (Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.HOLE_ON_AXLE, Work.LOG_THROW):
         after[at] = replace(wheel, ticked=wheel.ticked | {CRANKPIN_HOLE}, throw_logged=True)
     elif work in (Work.QUARTER, Work.FIX_AND_QUARTER):
         fellow = shop.fellow(at)

@@ -46,6 +46,8 @@ def _job(mark: str, work: Work) -> str:
         return f"fix {mark} and quarter the axle in one go"
     if work is Work.LOG_THROW:
         return f"measure and log the throw of {mark}"
+    if work is Work.HOLE_ON_AXLE:
+        return f"drill the crankpin hole of {mark} on its axle with the quartering jig and log the throw"
     return work.words
 
 

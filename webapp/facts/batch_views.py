@@ -12,7 +12,7 @@ from domain.route.stages import Stage
 from domain.route.words import set_up_title
 from webapp.records.views import CastingView
 
-LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW)
+LOGS = (Work.LOG_BORE, Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.HOLE_ON_AXLE, Work.LOG_THROW)
 # A turn that stands so may be ticked. One that is doubted is nobody's next: a judge says first what is to be put right.
 TICKED_SO = ("open", "doubted", "passed")
 # Short names of how a turn stands, with the words for them.

@@ -81,7 +81,7 @@ def objection_to(
         return _with(found, pin_of(build, casting).doubts)
     if key != Stage.PAINTED.value:
         return found
-    if build.order_of(casting).coupled and CRANKPIN_IN not in casting.ticks:
+    if pin_wanted(build, casting, key):
         words = "Crankpin not ticked in." if brief else f"The crankpin of {casting.mark} is not ticked in."
         found = _with(found, (words,))
     made = facts_of(build).made.called_out(casting)
@@ -90,10 +90,17 @@ def objection_to(
     return replace(found, wants_reason=True) if found is not None and grave else found
 
 
+def pin_wanted(build: BuildView, casting: CastingView, key: str) -> bool:
+    """Whether this tick asks for a crankpin that is not ticked in: fixing only where the builder says it goes in before."""
+    if not build.order_of(casting).coupled or CRANKPIN_IN in casting.ticks:
+        return False
+    before = build.work_texts.get("pins") == Pins.BEFORE.value
+    return key == Stage.PAINTED.value or (key == Stage.PRESSED.value and before)
+
+
 def _pin_first(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
     """That a pin is not ticked in, where the builder says that it goes in before its wheel is fixed."""
-    said = build.work_texts.get("pins") == Pins.BEFORE.value and build.order_of(casting).coupled
-    if key == Stage.PRESSED.value and said and CRANKPIN_IN not in casting.ticks:
+    if key == Stage.PRESSED.value and pin_wanted(build, casting, key):
         yield f"The crankpin of {casting.mark} is not ticked in, and it goes in before the wheel is fixed."
 
 

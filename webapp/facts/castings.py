@@ -10,7 +10,7 @@ from itertools import takewhile
 
 from domain.route.castings import Progress, finished, progress, shortfall
 from domain.route.guards import next_stage
-from domain.route.stages import Stage, as_worked
+from domain.route.stages import CRANKPIN_HOLE, Stage, as_worked
 from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
@@ -60,19 +60,40 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     following = next_stage(casting.ticked, order)
     if following is None:
         return ""
-    fixing = following.value in (*order.by_bore, Stage.PRESSED.value)
-    if fixing and facts_of(build.of(casting)).joints.fails(casting):
+    fixing = following.value in (Stage.BORED.value, *order.by_bore, Stage.PRESSED.value)
+    if fixing and facts_of(build.of(casting)).joints.spoilt(casting):
         return "settle the fit"
+    if fixing and following is not Stage.BORED and _hole_first(build, casting):
+        return "crankpin hole"
     if following is Stage.PRESSED and is_second(build, casting):
         return "pressed and quartered, in one go"
     joints = facts_of(build.of(casting)).joints
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
     if paint_waits(build, casting):
-        return "put it right"
+        made = facts_of(build).made
+        return "put it right" if made.called_out(casting).own else f"painted, waits for {made.rods_wait_for}"
     wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
     passed = following is Stage.PAINTED and lost_sizes(build, casting)
     return f"{following.words}{', but not yet' if wait else ', with what was let pass' if passed else ''}"
+
+
+def _hole_first(build: BuildView, casting: CastingView) -> bool:
+    """Whether a bored wheel's crankpin hole comes before all else, as in the plan: the jig's plug goes in its bore.
+
+    With a quartering jig only the first of an axle's holes is drilled so.
+    """
+    order, axle = build.order_of(casting), build.axle(casting.axle_id)
+    if not order.coupled or axle is None or _drilled(casting):
+        return False
+    if order.quartered_as_fixed:
+        return True
+    off = [wheel.id for wheel in axle.wheels if not wheel.has(Stage.PRESSED)]
+    return off[:1] == [casting.id] and not any(map(_drilled, axle.wheels))
+
+
+def _drilled(casting: CastingView) -> bool:
+    return casting.throw is not None or CRANKPIN_HOLE in casting.ticks
 
 
 def is_second(build: BuildView, casting: CastingView) -> bool:

@@ -12,7 +12,7 @@ from domain.cranks.words import lean_words
 from domain.joints.crankpin import PinFinding, judge_pin
 from domain.joints.kinds import FitError
 from domain.joints.words import held_headline
-from domain.route.stages import CRANKPIN_IN
+from domain.route.stages import CRANKPIN_IN, Step
 from webapp.facts.joint_terms import figures_of, pin_case
 from webapp.records.views import BuildView, CastingView, Stamp
 
@@ -91,6 +91,14 @@ def pin_of(build: BuildView, casting: CastingView) -> PinState:
         "cannot be judged" if trouble else "not measured"
     )
     return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble, fit_words, lean_said)
+
+
+def ticked_in_at(build: BuildView, casting: CastingView) -> str:
+    """Where it is ticked in: on the sheet of its axle, or on its own where it is a spare."""
+    step = build.order_of(casting).tickable(CRANKPIN_IN)
+    stage = step.stage.value if isinstance(step, Step) else ""
+    sheet = f"/axles/{casting.axle_id}" if casting.axle_id else f"/castings/{casting.id}"
+    return f"{sheet}?steps={stage}#row-{stage}"
 
 
 def _finding(build: BuildView, casting: CastingView) -> PinFinding | None:

@@ -129,6 +129,12 @@ class Joints:
         joint = self.of(casting)
         return joint is not None and joint.answer is Answer.NOT
 
+    def spoilt(self, casting: CastingView) -> bool:
+        """Whether it fails and no cut to come mends it: too large, or ticked bored; till then one too small is not done."""
+        joint = self.of(casting)
+        made = casting.has(Stage.BORED) or (joint is not None and joint.finding.fit.too_large)
+        return made and self.fails(casting)
+
     # --- before the cut ---
 
     def _seat_here(self, casting: CastingView) -> Size:

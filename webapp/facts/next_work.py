@@ -310,5 +310,4 @@ def _mended_first(
 
 
 def _to_mend(build: BuildView, wheel: CastingView) -> bool:
-    fixing = wheel.has(Stage.BORED) and not wheel.has(Stage.PRESSED)
-    return fixing and facts_of(build.of(wheel)).joints.fails(wheel)
+    return not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.spoilt(wheel)

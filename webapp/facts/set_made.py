@@ -26,6 +26,8 @@ from domain.treads.judging import TreadAnswer
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM
 from webapp.facts.crankpins import pin_of
+from webapp.facts.quartering import looks_of
+from webapp.facts.rods import coupled_of
 from webapp.facts.treads import DRAWN, FigureLine, GroupView
 from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
@@ -125,6 +127,8 @@ class CalledOut:
     missing: tuple[str, ...]
     # What is out, by its name alone.
     names: tuple[str, ...] = ()
+    # Whether some of that is of the wheel or its axle, and not of the rods alone.
+    own: bool = False
 
     @property
     def grave(self) -> bool:
@@ -250,7 +254,22 @@ class SetMade:
                 *(["bore"] if loose else []),
                 *(["the rods"] if bind else []),
             ),
+            own=bool(beyond) or loose,
         )
+
+    @cached_property
+    def rods_wait_for(self) -> str:
+        """What is put right where the rods bind: the axles with an angle or a throw that is no good, else the rods."""
+        *rest, last = [axle.number for axle in coupled_of(self._build) if self._to_set_again(axle)] or [0]
+        if not last:
+            return "the rods"
+        return f"axles {', '.join(map(str, rest))} and {last}" if rest else f"axle {last}"
+
+    def _to_set_again(self, axle: AxleView) -> bool:
+        sheet = self._facts.quartering.of(axle).sheet
+        throws = (self._facts.throws.of(wheel) for wheel in axle.wheels)
+        angles = looks_of(sheet) if sheet is not None else ()
+        return "not" in angles or any(one is not None and one.answer is Answer.NOT for one in throws)
 
 
 def _in_table(joint: WheelJoint, casting: CastingView) -> bool:

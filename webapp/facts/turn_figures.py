@@ -23,12 +23,14 @@ from webapp.records.views import BuildView, CastingView, Measured
 
 # More than these are not read at a glance.
 _MOST = 4
+_HOLES = frozenset({Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.HOLE_ON_AXLE})
 # What each work leaves to be measured of a wheel, so that the one before it can be shown.
 _CAME_OUT = {
     Work.BORE: "bore",
     Work.LOG_BORE: "bore",
     Work.CRANKPIN_HOLE: "throw",
     Work.JIG_HOLE: "throw",
+    Work.HOLE_ON_AXLE: "throw",
     Work.LOG_THROW: "throw",
     Work.TURN_TREAD: "tread",
 }
@@ -95,9 +97,9 @@ def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) ->
         yield _length(build, "tread to", target, "as every wheel of its group")
     if {Work.FACE_BACK, Work.TURN_TREAD}.intersection(works):
         yield from _metal(build, casting, sized=Work.TURN_TREAD not in works)
-    if {Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.LOG_THROW}.intersection(works):
+    if {*_HOLES, Work.LOG_THROW}.intersection(works):
         yield _length(build, "throw to", build.of(casting).nm("throw"), "that all are alike matters more")
-    if {Work.CRANKPIN_HOLE, Work.JIG_HOLE}.intersection(works):
+    if _HOLES.intersection(works):
         yield _length(build, "crankpin hole", build.of(casting).nm("crankpin_hole"), "by the drawing")
     if Work.FIX in works:
         yield from _joint(build, casting)

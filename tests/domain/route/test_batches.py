@@ -104,7 +104,8 @@ def moves(pair, order, slack=False):
             if not drilled and slack:
                 put("hole", at, replace(wheel, ticked=wheel.ticked | {HOLE}))
             logged = replace(wheel, ticked=wheel.ticked | {HOLE}, throw_logged=True)
-            put("log_throw" if drilled else "hole", at, logged)
+            # On its axle no plug goes in the bore: it is drilled with the quartering jig, where its throw is read too.
+            put("log_throw" if drilled or wheel.has(Stage.PRESSED) else "hole", at, logged)
         if not wheel.has(Stage.PRESSED) and (drilled or slack or not order.coupled):
             second = order.coupled and fellow is not None and fellow.has(Stage.PRESSED)
             if not second and objection_to_tick("pressed", wheel, order) is None:
@@ -198,9 +199,12 @@ def do(work, keys, facts, place, of, route):
         return
     for key in keys:
         wheel = facts[key]
-        if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
-            if work is Work.CRANKPIN_HOLE:
+        if work in (Work.CRANKPIN_HOLE, Work.HOLE_ON_AXLE, Work.LOG_THROW):
+            if work is Work.HOLE_ON_AXLE and (wheel.throw_logged or not wheel.has(Stage.PRESSED)):
+                continue  # its fellow's, in one turn
+            if work is not Work.LOG_THROW:
                 assert HOLE not in wheel.ticked
+                assert wheel.has(Stage.PRESSED) is (work is Work.HOLE_ON_AXLE), "the jig sits in the bore"
                 assert objection_to_tick(HOLE, wheel, order) is None
             elif wheel.throw_logged:
                 continue

@@ -102,3 +102,28 @@ def test_wherever_the_wheels_stand_there_is_a_plan_that_finishes_them(
     assert plan.waiting == ()
     done = [work for batch in plan.batches for turn in batch.turns for _, work in turn.jobs]
     assert Work.QUARTER in done and Work.FIX_AND_QUARTER not in done
+
+
+@pytest.mark.parametrize("pins", [Pins.BEFORE, Pins.AFTER])
+@pytest.mark.parametrize("route", list(Route))
+def test_a_wheel_fixed_without_its_hole_is_not_sent_to_the_jig_that_sits_in_its_bore(
+    route: Route, pins: Pins
+) -> None:
+    """On its axle it is drilled with the quartering jig; its fellow, still off, by the one jig as always."""
+    order = Order(route, coupled=True)
+    before = frozenset(one.value for one in order.stages[: order.stages.index(Stage.PRESSED)])
+    on = Wheel("A", before | {"pressed"}, bore_logged=True)
+    off = Wheel("B", before, bore_logged=True)
+    plan = plan_work(_engine(on, off), route, pins=pins)
+    jobs = [(batch.set_up, *job) for batch in plan.batches for turn in batch.turns for job in turn.jobs]
+    assert (SetUp.QUARTERING, "A", Work.HOLE_ON_AXLE) in jobs
+    assert [mark for _, mark, work in jobs if work is Work.CRANKPIN_HOLE] == ["B"]
+    assert plan.waiting == ()
+
+
+def test_with_the_quartering_jig_too_a_fixed_wheel_is_never_the_first_to_be_drilled() -> None:
+    on = replace(OFF, mark="A", ticked=OFF.ticked | {"pressed"})
+    plan = plan_work(_engine(on, replace(OFF, mark="B")), Route.FITTED_FIRST, pins=Pins.JIG)
+    jobs = [job for batch in plan.batches for turn in batch.turns for job in turn.jobs]
+    holes = [job for job in jobs if job[1] in (Work.CRANKPIN_HOLE, Work.JIG_HOLE, Work.HOLE_ON_AXLE)]
+    assert holes == [("B", Work.CRANKPIN_HOLE), ("A", Work.JIG_HOLE)] and plan.waiting == ()

@@ -64,6 +64,18 @@ def test_a_bore_still_to_be_finished_is_not_wrong_yet(bench: Bench) -> None:
     assert told(bench) == [("W3 is 0.030 mm too tight on axle 1", "/castings/3/bore")]
 
 
+def test_a_bore_too_large_is_wrong_ticked_or_not(bench: Bench) -> None:
+    """No cut to come makes it smaller."""
+    bench.tick("W3", "received", "back_faced")
+    assert bench.scrap("W1", confirmed="yes").status_code == 303
+    assert bench.place(1, "left", "W3").status_code == 303
+    bench.put("bore", 19_600_000, (19_600_000, "19.6", None, None), casting_id=3)
+    said = [("W3 is 0.500 mm too slack on axle 1", "/castings/3/bore")]
+    assert told(bench) == said
+    bench.tick("W3", "bored")
+    assert told(bench) == said
+
+
 def test_throws_quarter_angle_and_back_to_back_do_not_wait_for_the_tread(bench: Bench) -> None:
     for mark in ("W1", "W2"):
         bench.tick(mark, "pressed")

@@ -9,14 +9,14 @@ from domain.answer import Answer, worst
 from domain.joints import words
 from domain.joints.held import Bonded
 from domain.repeating.settings import Setting
-from domain.route.stages import CRANKPIN_IN, Step
+from domain.route.stages import CRANKPIN_IN
 from webapp.drawing.band import Band, band_of
 from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.before_tick import asked_again
-from webapp.facts.crankpins import PinState, pin_of
+from webapp.facts.crankpins import PinState, pin_of, ticked_in_at
 from webapp.facts.jigs import JigOf
 from webapp.facts.unfit import usable_spares
-from webapp.records.views import BuildView, CastingView
+from webapp.records.views import BuildView
 
 # The operation that a jig is kept with.
 _DRILLED = "drill_crankpin"
@@ -68,7 +68,7 @@ def _row(build: BuildView, state: PinState, jig: str) -> PinRow:
     return PinRow(
         state,
         tuple(_more(build, state)),
-        _ticked_at(build, wheel),
+        ticked_in_at(build, wheel),
         box,
         _passed(build, state),
         _band(build, state),
@@ -104,14 +104,6 @@ def _more(build: BuildView, state: PinState) -> Iterator[str]:
         yield f"Placeholders, not your engine's figures: {', '.join(found.case.invented)}."
     if state.exact:
         yield "Hole or pin was read without an instrument, so it is taken as exact."
-
-
-def _ticked_at(build: BuildView, casting: CastingView) -> str:
-    """The step on the sheet of its axle, or on its own where it is a spare."""
-    step = build.order_of(casting).tickable(CRANKPIN_IN)
-    stage = step.stage.value if isinstance(step, Step) else ""
-    sheet = f"/axles/{casting.axle_id}" if casting.axle_id else f"/castings/{casting.id}"
-    return f"{sheet}?steps={stage}#row-{stage}"
 
 
 def _passed(build: BuildView, state: PinState) -> str:

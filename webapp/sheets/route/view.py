@@ -15,8 +15,9 @@ from webapp.drawing.wheel import WheelPicture
 from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
 from webapp.facts.batch_views import LOGS, TICKED_SO, BatchView, TurnView
 from webapp.facts.batches import objection_in
-from webapp.facts.before_tick import TOGETHER, objection_to_axle
+from webapp.facts.before_tick import TOGETHER, objection_to_axle, pin_wanted
 from webapp.facts.castings import picture_of
+from webapp.facts.crankpins import ticked_in_at
 from webapp.facts.due import due_named
 from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
@@ -76,6 +77,8 @@ class TurnWheel:
     as_on: AsOn | None
     # What the reaming has worked out, where no wheel was set before.
     to_keep: SetBox | None
+    # Where its crankpin is ticked in, while the turn's tick asks for it.
+    pin_at: str = ""
 
     @property
     def next_task(self) -> Task:
@@ -220,7 +223,15 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         as_set=all_as_set(build, casting, tasks),
         as_on=last,
         to_keep=reamed if reamed and reamed.keep_words and last is None else None,
+        pin_at=ticked_in_at(build, casting) if _wants_pin(build, casting, works) else "",
     )
+
+
+def _wants_pin(build: BuildView, casting: CastingView, works: Sequence[Work]) -> bool:
+    """Whether what ends these works asks for its crankpin; the second wheel is fixed as its axle is quartered."""
+    second = Work.FIX_AND_QUARTER in works and not casting.has(Stage.PRESSED)
+    keys = (*(work.key for work in works), *((Stage.PRESSED.value,) if second else ()))
+    return any(pin_wanted(build, casting, key) for key in keys)
 
 
 def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:

@@ -16,8 +16,9 @@ from webapp.drawing.band import Band
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.assembly import list_line
 from webapp.facts.axle_gauges import AxleGauges
-from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, second_to_fix
+from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, pin_wanted, second_to_fix
 from webapp.facts.castings import Tile, next_words, picture_of, progress_of, stage_words, tiles
+from webapp.facts.crankpins import ticked_in_at
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.quartering import quarter_said
@@ -65,6 +66,8 @@ class StageHalf:
     passed: Stamp | None = None
     # Only looked at: the wheel is scrapped, or its build archived.
     fixed: bool = False
+    # Where its crankpin is ticked in, while this tick asks for it.
+    pin_at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +162,8 @@ class AxleTickRow:
     # What was let pass as it was quartered and is still in doubt.
     passed: Stamp | None
     fixed: bool
+    # Where the second wheel's crankpin is ticked in, while that is asked for.
+    pin_at: str = ""
 
     @property
     def wish(self) -> str:
@@ -295,7 +300,9 @@ class WheelSheet:
         state = "done" if stamp else "later" if later else "refused" if objection else "next"
         passed = self._passed[wheel.id].get(stage.words)
         sheets = of_stage(stage, wheel, self._order)
-        return StageHalf(wheel, state, stamp, needs, sheets, passed, self._fixed(wheel))
+        pin = not later and pin_wanted(self.build, wheel, stage.value)
+        pin_at = ticked_in_at(self.build, wheel) if pin else ""
+        return StageHalf(wheel, state, stamp, needs, sheets, passed, self._fixed(wheel), pin_at)
 
     @property
     def list_words(self) -> str:
@@ -376,7 +383,9 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
         second = None
     on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
     passed = next((dict(let_pass(build, one)).get(Stage.QUARTERED.words) for one in axle.wheels), None)
-    return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed, build.archived)
+    pin = second is not None and pin_wanted(build, second, Stage.PRESSED.value)
+    pin_at = ticked_in_at(build, second) if pin and second is not None else ""
+    return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed, build.archived, pin_at)
 
 
 def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:

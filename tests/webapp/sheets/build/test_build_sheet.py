@@ -7,6 +7,7 @@ from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words, form_on, forms_on
 from webapp.db import Db
+from webapp.typed.rods import name_of
 
 PLAN = "/builds/1/batches"
 FOLDS = {"more-castings": "Their marks", "drawing": "As typed"}
@@ -115,6 +116,69 @@ def test_the_wheel_that_is_next_and_the_one_that_is_not_right_are_marked(bench: 
     assert re.findall(r'#wheel-(\d)"\s*data-state="[\w-]+" data-next', page) == ["4"]
 
 
+@pytest.mark.parametrize("route", ["fitted_first", "front_first"])
+def test_a_bore_that_came_out_too_large_is_not_bored_again(client: TestClient, db: Db, route: str) -> None:
+    """Ticked bored or not, no wheel that is not right is on next, and its own line says what is to be done."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route)
+    for mark in ("W1", "W2", "W3", "W4", "W5", "W6"):
+        bench.tick(mark, "received", *(("back_faced",) if route == "fitted_first" else ()))
+    assert bench.log("W1", "bore", "19.60 mm").status_code == 303
+    page = bench.get("/builds/1")
+    assert "Not right:\nW1 is 0.500 mm too slack on axle 1</strong>" in page
+    tile = page.partition('#wheel-1"')[2].partition("</a>")[0]
+    assert 'data-state="amiss"' in tile and "data-next" not in tile and "On next" not in tile
+    assert "next: settle the fit" in tile
+    assert "W2, W3, W4: set true" in Words(page).by_id["next"]
+    plan = Words(bench.whole(PLAN)).text
+    assert plan.index("W2axle 1") < plan.index("First put right") < plan.index("W1 is 0.500 mm too slack")
+    assert "W1axle 1, left" not in plan
+    # Too small, it only wants another cut.
+    assert bench.log("W1", "bore", "19.04 mm").status_code == 303
+    page = bench.get("/builds/1")
+    assert "Not right" not in page and page.count("next: bored") == 4
+    assert "W1, W2, W3, W4: set true" in Words(page).by_id["next"]
+
+
+def _next_of(page: str, own: int) -> str:
+    found = re.search(r"; next: ([^<]+)<", page.partition(f'#wheel-{own}"')[2].partition("</a>")[0])
+    return found[1] if found else ""
+
+
+@pytest.mark.parametrize("route", ["fitted_first", "mandrel_first", "front_first", "between_centres"])
+@pytest.mark.parametrize("way", ["before", "after", "jig"])
+def test_a_wheel_says_its_crankpin_hole_where_the_plan_drills_it_first(
+    client: TestClient, db: Db, route: str, way: str
+) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route, axles="1", coupled="1", castings="2")
+    assert bench.send("/builds/1/figures", "/builds/1/figures", pins=way).status_code == 303
+    bench.tick("W1", "received", *(("bored",) if route == "front_first" else ("back_faced", "bored")))
+    bench.tick("W2", "received", *(("bored",) if route == "front_first" else ("back_faced", "bored")))
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "bore", "19.08 mm").status_code == 303
+    page = bench.get("/builds/1")
+    drilled = {own for own in (1, 2) if _next_of(page, own) == "crankpin hole"}
+    # The second hole of an axle is left to the quartering jig.
+    assert drilled == ({1} if way == "jig" else {1, 2})
+    first = Words(page).by_id["next"]
+    assert ", ".join(f"W{own}" for own in sorted(drilled)) + ": drill the crankpin hole" in first
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.01 mm").status_code == 303
+    page = bench.get("/builds/1")
+    assert "crankpin hole" not in {_next_of(page, 1), _next_of(page, 2)}
+
+
+def test_a_wheel_pressed_without_its_hole_is_not_sent_to_the_crankpin_jig(bench: Bench) -> None:
+    bench.bored("W1", "W2", "W3", "W4")
+    bench.tick("W1", "pressed")
+    page = bench.get("/builds/1")
+    assert _next_of(page, 1) == "tread turned" and _next_of(page, 2) == "crankpin hole"
+    assert "W2, W3, W4: drill the crankpin hole and log the throw" in Words(page).by_id["next"]
+    plan = " ".join(Words(bench.whole(PLAN)).text.split())
+    assert "drill the crankpin hole of W1 on its axle with the quartering jig and log the throw" in plan
+
+
 @pytest.fixture
 def to_paint(bench: Bench) -> Bench:
     bench.quartered(1, ("W1", "W2"))
@@ -156,6 +220,29 @@ def test_an_axle_quartered_wrong_is_set_again_before_its_paint(to_paint: Bench) 
     assert "Paint waits for it: W3, W4" in said
     assert '<a class="button primary" href="/axles/2/quartering' in page
     assert page.count("next: painted") == 2 and page.count("next: put it right") == 2
+
+
+def _rods(bench: Bench, length: str) -> None:
+    figures = {"centre": "140", "rod": length, "bush_front": "0.05", "bush_rear": "0.05"}
+    typed = {name_of(1, side, key): text for side in ("left", "right") for key, text in figures.items()}
+    assert bench.send("/builds/1/rods", "/builds/1/rods", **typed).status_code == 303
+
+
+@pytest.mark.parametrize("wrong", [True, False])
+def test_where_the_rods_bind_only_what_is_to_blame_is_put_right(to_paint: Bench, wrong: bool) -> None:
+    """Axle 2 quartered wrong, or the rods a millimetre too long: no wheel of another axle is told to be put right."""
+    bench = to_paint
+    bench.heights(1, 60_000_000, 79_806_000, 79_806_000, at="2099-01-01 10:00:00.000000")
+    right = 80_006_000 if wrong else 79_806_000
+    bench.heights(2, 60_000_000, 79_806_000, right, at="2099-01-01 10:00:00.000000")
+    _rods(bench, "140" if wrong else "141")
+    page = bench.get("/builds/1")
+    assert "the rods bind" in Words(page).text.lower()
+    said = {own: re.findall(rf'#wheel-{own}".*?next: ([^<]+)<', page, re.S) for own in range(1, 5)}
+    good, bad = ["painted, waits for axle 2"], ["put it right"]
+    waits = ["painted, waits for the rods"]
+    assert said == ({1: good, 2: good, 3: bad, 4: bad} if wrong else dict.fromkeys(range(1, 5), waits))
+    assert "Paint waits for it: W1, W2, W3, W4" in Words(page).by_id["next"]
 
 
 def test_a_batch_of_paint_that_runs_waits_too(to_paint: Bench) -> None:

@@ -196,3 +196,60 @@ def test_a_carrying_wheel_has_no_such_step(client: TestClient, db: Db) -> None:
     assert bench.refused(partial(bench.wish, wheel.mark, IN)).text
     for way in Pins:
         assert build.order(False).tickable(CRANKPIN_IN) is None, way
+
+
+def _to_pins(html: str) -> list[tuple[str, str]]:
+    return re.findall(r'<a href="([^"]+)">Go to the crankpin of\s+(\w+)</a>', html)
+
+
+def _ready_to_paint(bench: Bench) -> None:
+    bench.quartered()
+    assert not _to_pins(bench.get("/axles/2"))
+
+
+@pytest.mark.parametrize(("way", "stage"), [("before", "bored"), ("after", "pressed")])
+def test_whoever_is_asked_for_a_pin_before_the_paint_is_led_to_it(bench: Bench, way: str, stage: str) -> None:
+    assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    _ready_to_paint(bench)
+    at = f"/axles/1?steps={stage}#row-{stage}"
+    links = [(at, "W1"), (at, "W2")]
+    assert _to_pins(bench.get("/axles/1")) == links
+    asked = bench.wish("W1", "yes painted")
+    assert asked.status_code == 409 and "The crankpin of W1 is not ticked in." in Words(asked.text).text
+    assert _to_pins(asked.text) == links[:1]
+    # There its tick is.
+    row = bench.get(at.partition("#")[0]).partition(f'id="row-{stage}"')[2].partition('id="row-')[0]
+    assert f'value="{IN}"' in row
+    bench.pins_in("W1")
+    assert _to_pins(bench.get("/axles/1")) == links[1:]
+
+
+def test_a_batch_of_paint_leads_to_the_pin_it_asks_for(bench: Bench) -> None:
+    bench.seats()
+    _ready_to_paint(bench)
+    bench.quartered(2, ("W3", "W4"))
+    for mark in ("W5", "W6"):
+        bench.tick(mark, "received")
+    plan = "/builds/1/batches"
+    assert bench.send(plan, plan, wish="start").headers["location"] == "/batches/1"
+    at = "/axles/1?steps=bored#row-bored"
+    page = bench.get("/batches/1")
+    assert "The crankpin of W1 is not ticked in." in Words(page).by_id["asks"]
+    assert _to_pins(page) == [(at, "W1")]
+    form = bench.form("/batches/1", "/batches/1/done")
+    asked = bench.post("/batches/1/done", form.filled(**dict(form.buttons[:1])))
+    assert asked.status_code == 409 and _to_pins(asked.text) == [(at, "W1")]
+    bench.pins_in("W1")
+    assert not _to_pins(bench.get("/batches/1"))
+
+
+def test_a_second_wheel_without_its_pin_is_led_to_it_as_it_goes_on(bench: Bench) -> None:
+    assert bench.send(FIGURES, FIGURES, pins="before").status_code == 303
+    bench.seats(axles=(1,))
+    for mark in ("W1", "W2"):
+        bench._arrange(mark, "throws", reading="28.01 mm")
+    at = "/axles/1?steps=bored#row-bored"
+    assert _to_pins(bench.wish("W1", "yes pressed").text) == [(at, "W1")]
+    bench.tick("W1", "pressed")
+    both = bench.send("/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered")
+    assert both.status_code == 409 and _to_pins(both.text) == [(at, "W2")]

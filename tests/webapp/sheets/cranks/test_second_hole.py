@@ -102,3 +102,19 @@ def test_heights_wait_until_both_wheels_are_on(bench: Bench) -> None:
     assert _due(bench) == []
     bench.tick("W2", "pressed")
     assert "heights" in _due(bench)
+
+
+def test_a_wheel_fixed_without_its_hole_is_drilled_and_read_as_its_axle_is_quartered(
+    client: TestClient, db: Db
+) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="2")
+    bench.seats(axles=(1,))
+    bench.bored("W1", "W2")
+    bench.tick("W1", "pressed")
+    assert bench.log("W2", "throw", "28.01").status_code == 303
+    plan = "/builds/1/batches"
+    assert bench.send(plan, plan, wish="start").headers["location"] == "/batches/1"
+    page = Words(bench.get("/batches/1")).text
+    assert "drill the crankpin hole of W1 on its axle with the quartering jig and log the throw" in page
+    assert "W1 throw" in page and all(words in page for words in WORDS)

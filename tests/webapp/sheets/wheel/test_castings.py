@@ -362,3 +362,18 @@ def test_the_sheet_of_a_scrapped_casting_is_its_history(bench: Bench) -> None:
     assert "Undo the scrapping" in text and "Measured: 1" in text
     assert bench.unscrap("W1").status_code == 303
     assert "row-pressed" in bench.get("/castings/1")
+
+
+def test_an_empty_place_has_no_ticks_in_the_fold(bench: Bench) -> None:
+    """What is folded is the other wheel's alone."""
+    _up_to(bench, "bored")
+
+    def ticks() -> list[int]:
+        fold = bench.get("/axles/1").partition('id="rows-done"')[2].partition("</summary>")[0]
+        halves = re.findall(r'class="fold-half"\s*data-at="\d">(.*?)(?=<span class="fold-half"|<span\s+class="row-name")',
+                            fold, re.S)  # fmt: skip
+        return [half.count("box ticked") for half in halves]
+
+    assert ticks() == [1, 1]
+    assert bench.scrap("W2").status_code == 303
+    assert ticks() == [1, 0]
