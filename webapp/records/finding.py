@@ -84,7 +84,7 @@ def _ways(asked: str) -> tuple[str, ...]:
         (asked,) if asked.isascii() else (asked, asked.lower(), asked.upper(), asked.capitalize())
     )
     if _FIGURE.search(asked):
-        ways = tuple(re.sub(r"^0(?=[.,])", "", one) for one in ways)
+        ways = tuple(one.removeprefix("0") if one.startswith(("0.", "0,")) else one for one in ways)
         ways += tuple(one.translate(mark) for one in ways for mark in _MARKS)
     return tuple(dict.fromkeys(ways))
 
