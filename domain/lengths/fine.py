@@ -51,27 +51,3 @@ def fine_both(nm: int, first: Unit, *, down: bool = False) -> str:
     """
     own, other = fine(nm, first, down=down), Unit.INCH if first is Unit.MM else Unit.MM
     return f"{own} ({fine(nm, other, down=down)})" if both_shown() else own
-
-
-def of_mean(nm: int, unit: Unit) -> str:
-    """Write a mean with one decimal more than a reading has, where it needs it.
-
-    So that whoever takes one printed size from another finds the difference that is printed beside them.
-
-    >>> of_mean(19_079_210, Unit.INCH), of_mean(19_047_460, Unit.INCH), of_mean(19_079_210, Unit.MM)
-    ('0.75115 in', '0.7499 in', '19.0792 mm')
-    """
-    step = 254 if unit is Unit.INCH else 100
-    return fine(round(nm / step) * step, unit)
-
-
-def of_mean_small(nm: int, unit: Unit) -> str:
-    """A difference of means in the same way; in an inch build in thou.
-
-    >>> of_mean_small(31_750, Unit.INCH), of_mean_small(33_020, Unit.INCH), of_mean_small(31_750, Unit.MM)
-    ('1.25 thou', '1.3 thou', '0.0318 mm')
-    """
-    if unit is Unit.MM:
-        return of_mean(nm, unit)
-    text = decimal(nm, nm_in(unit) // 1000, 2)
-    return f"{text.removesuffix('0')} thou"

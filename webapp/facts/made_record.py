@@ -8,7 +8,6 @@ from itertools import groupby
 
 from domain.joints.kinds import FitKind
 from domain.lengths import Unit, show_in, shown_small
-from domain.lengths.fine import of_mean, of_mean_small
 from domain.lengths.showing import figure_in
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import instrument_words
@@ -99,13 +98,13 @@ def _sizes(
     )
     first = (_size(wheel.bore, unit), _size(axle.seats.get(wheel.side or ""), unit))
     rest = (_size(one, unit) for one in (*cranked, wheel.sizes.get("tread")))
-    return (*first, None if gap is None else of_mean_small(gap, unit), *rest)
+    return (*first, None if gap is None else shown_small(gap, unit), *rest)
 
 
 def _size(found: Measured | None, unit: Unit) -> str | None:
     if found is None:
         return None
-    return "by plugs" if found.by_plug else of_mean(found.mean_nm, unit)
+    return "by plugs" if found.by_plug else show_in(found.mean_nm, unit)
 
 
 def _fits(build: BuildView) -> dict[int, MadeLine]:
