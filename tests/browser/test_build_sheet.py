@@ -73,7 +73,10 @@ def test_what_is_scrapped_and_what_is_not_right_are_seen_from_afar(
     assert scrapped.evaluate(PIXELS_HIGH) >= 24
     # A cross of heavy strokes over each wheel that is not right, and beside the words that say so: none is scrapped.
     expect(scrapped.locator(".of-cross")).to_have_text("not right")
-    for cross in (scrapped.locator(".of-cross .cross"), *page.locator(".place[data-state=amiss] .cross").all()):
+    for cross in (
+        scrapped.locator(".of-cross .cross"),
+        *page.locator(".place[data-state=amiss] .cross").all(),
+    ):
         assert float(cross.evaluate("e => parseFloat(getComputedStyle(e).strokeWidth)")) >= 6
         on_first_screen(cross, size[1])
         box = cross.bounding_box()
