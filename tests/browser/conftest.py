@@ -29,6 +29,10 @@ _REFUSAL_LINE = re.compile(r"Failed to load resource: the server responded with 
 _OUT_OF_REACH = re.compile(
     r"ERR_INTERNET_DISCONNECTED|ERR_ABORTED|Failed to fetch|is not saved yet|aborted|timeout"
 )
+_TENDER = {
+    "Tread diameter": "3 in", "Boss diameter": "1 in", "Length through the boss": "5/8 in", "Bore": "1/2 in",
+    "Wheel seat on the axle": "1/2 in", "Least": "", "Most": "",
+}  # fmt: skip
 _ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -275,6 +279,16 @@ class Tablet:
     def box(self, where: Locator, key: str) -> Locator:
         """The tick of a stage or a step."""
         return where.locator(f'button.tick[id$="-{key}"]')
+
+    def describe_tender(self, axles: str, marks: str) -> None:
+        """From the sheet of the drawing: fill in a pattern of tender wheels, and leave it to be saved."""
+        self.tap("Another pattern of wheel")
+        self.page.get_by_label("Name", exact=True).fill("Tender wheels")
+        self.page.get_by_label("Its axles").fill(axles)
+        self.page.get_by_label("Marks of its castings").fill(marks)
+        self.page.get_by_role("radio", name="Tender").check()
+        for label, text in _TENDER.items():
+            self.page.get_by_label(label, exact=True).fill(text)
 
     def tick(self, where: Locator, *keys: str) -> None:
         """Tick stages and steps one after the other, each seen ticked before the next."""

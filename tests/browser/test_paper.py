@@ -25,11 +25,6 @@ RECORDS = ("/axles/1/record", "/axles/2/record", "/axles/3/record", "/axles/5/re
 SETS = ("/builds/1/record", "/builds/2/record")
 # Ordinary sheets are printed too: one of one page, and one of many.
 ORDINARY = ("/axles/1", "/axles/2", "/axles/2/journal", "/words?of=wheel", "/builds/2/treads")
-_TENDER = {
-    "Tread diameter": "3 in", "Boss diameter": "1 in", "Length through the boss": "5/8 in", "Bore": "1/2 in",
-    "Wheel seat on the axle": "1/2 in", "Least": "", "Most": "",
-}  # fmt: skip
-
 # Whatever runs over the page, or over its own box, or is cut off there; and text that the title block's room does not hold.
 CLIPPED = """width => {
   const bad = [];
@@ -179,13 +174,7 @@ def test_a_tender_and_a_batch_on_paper(program: str, open_tablet: OpenTablet, de
     page = tablet.page
     build = tablet.start_build(name, "ABCD")
     tablet.go(f"{build}?open=drawing")
-    tablet.tap("Another pattern of wheel")
-    page.get_by_label("Name", exact=True).fill("Tender wheels")
-    page.get_by_label("Its axles").fill("4 5")
-    page.get_by_label("Marks of its castings").fill("TENDERMARK12 T2 T3 T4 T5")
-    page.get_by_role("radio", name="Tender").check()
-    for label, text in _TENDER.items():
-        page.get_by_label(label, exact=True).fill(text)
+    tablet.describe_tender("4 5", "TENDERMARK12 T2 T3 T4 T5")
     tablet.tap("Save the pattern")
     for axle, mark in (("Axle 1", "W1"), ("Axle 4, tender", "TENDERMARK12")):
         tablet.go(build)

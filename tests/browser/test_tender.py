@@ -13,10 +13,6 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 BACK_FACED = [f"back_faced.{step}" for step in ("rim_true", "face_true", "to_size", "not_bored")]
-_TENDER = {
-    "Tread diameter": "3 in", "Boss diameter": "1 in", "Length through the boss": "5/8 in", "Bore": "1/2 in",
-    "Wheel seat on the axle": "1/2 in", "Least": "", "Most": "",
-}  # fmt: skip
 
 
 def test_a_tender_wheel_is_judged_by_its_own_drawing(program: str, open_tablet: OpenTablet) -> None:
@@ -25,13 +21,7 @@ def test_a_tender_wheel_is_judged_by_its_own_drawing(program: str, open_tablet: 
     build = tablet.start_build("Engine and tender", "AB")
     tablet.handled_at_once(build)
     tablet.go(f"{build}?open=drawing")
-    tablet.tap("Another pattern of wheel")
-    page.get_by_label("Name", exact=True).fill("Tender wheels")
-    page.get_by_label("Its axles").fill("4 6")
-    page.get_by_label("Marks of its castings").fill("T1 T2 T3 T4 T5")
-    page.get_by_role("radio", name="Tender").check()
-    for label, text in _TENDER.items():
-        page.get_by_label(label, exact=True).fill(text)
+    tablet.describe_tender("4 6", "T1 T2 T3 T4 T5")
     with tablet.refused(422):
         page.get_by_role("button", name="Save the pattern").tap()
     expect(page.locator("#axles-error")).to_contain_text("Axle 5 would be missing")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -10,7 +9,7 @@ from itertools import takewhile
 
 from domain.route.castings import Progress, finished, progress, shortfall
 from domain.route.guards import next_stage
-from domain.route.stages import CRANKPIN_HOLE, Stage, as_worked
+from domain.route.stages import Stage, as_worked
 from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
@@ -84,16 +83,12 @@ def _hole_first(build: BuildView, casting: CastingView) -> bool:
     With a quartering jig only the first of an axle's holes is drilled so.
     """
     order, axle = build.order_of(casting), build.axle(casting.axle_id)
-    if not order.coupled or axle is None or _drilled(casting):
+    if not order.coupled or axle is None or casting.drilled:
         return False
     if order.quartered_as_fixed:
         return True
     off = [wheel.id for wheel in axle.wheels if not wheel.has(Stage.PRESSED)]
-    return off[:1] == [casting.id] and not any(map(_drilled, axle.wheels))
-
-
-def _drilled(casting: CastingView) -> bool:
-    return casting.throw is not None or CRANKPIN_HOLE in casting.ticks
+    return off[:1] == [casting.id] and not any(wheel.drilled for wheel in axle.wheels)
 
 
 def is_second(build: BuildView, casting: CastingView) -> bool:
@@ -117,9 +112,8 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
     if unfit(build, casting):
         return "no good: does not clean up"
     # As the checklist has them, so that no wheel is said to be quartered once its tread is turned after that.
-    reached = takewhile(lambda one: one.value in casting.ticked, as_worked(order.stages))
-    stage = next(iter(deque(reached, maxlen=1)), None)
-    return stage.words if stage else "not received yet"
+    reached = [*takewhile(casting.has, as_worked(order.stages))]
+    return reached[-1].words if reached else "not received yet"
 
 
 def picture_of(build: BuildView, casting: CastingView | None) -> WheelPicture:

@@ -129,11 +129,12 @@ class Joints:
         joint = self.of(casting)
         return joint is not None and joint.answer is Answer.NOT
 
-    def spoilt(self, casting: CastingView) -> bool:
-        """Whether it fails and no cut to come mends it: too large, or ticked bored; till then one too small is not done."""
+    def spoilt(self, casting: CastingView) -> WheelJoint | None:
+        """One that fails and no cut to come mends: too large, or ticked bored; till then one too small is not done."""
         joint = self.of(casting)
-        made = casting.has(Stage.BORED) or (joint is not None and joint.finding.fit.too_large)
-        return made and self.fails(casting)
+        if joint is None or joint.answer is not Answer.NOT:
+            return None
+        return joint if casting.has(Stage.BORED) or joint.finding.fit.too_large else None
 
     # --- before the cut ---
 

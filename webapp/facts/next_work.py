@@ -310,4 +310,4 @@ def _mended_first(
 
 
 def _to_mend(build: BuildView, wheel: CastingView) -> bool:
-    return not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.spoilt(wheel)
+    return not wheel.has(Stage.PRESSED) and facts_of(build.of(wheel)).joints.spoilt(wheel) is not None

@@ -46,8 +46,7 @@ def not_right(build: BuildView) -> tuple[NotRight, ...]:
 
 
 def _joint(build: BuildView, axle: AxleView, wheel: CastingView) -> Iterator[NotRight]:
-    joints = facts_of(build.of(wheel)).joints
-    joint = joints.of(wheel) if joints.spoilt(wheel) else None
+    joint = facts_of(build.of(wheel)).joints.spoilt(wheel)
     if joint is not None:
         words = amiss(joint.finding, wheel.mark, f"on axle {axle.number}")
         yield NotRight(words, f"/castings/{wheel.id}/bore", (wheel.mark,))

@@ -244,7 +244,7 @@ class SetMade:
             casting.mark,
             (
                 *(one.placed.told or one.line.words for one in beyond),
-                *([f"The logged bore of {casting.mark} {joint.doubt}"] if joint and loose else []),
+                *([joint.doubt_told] if joint and loose else []),
                 *bind,
             ),
             named(own, SetAnswer.CANNOT_TELL),

@@ -78,6 +78,11 @@ class WheelJoint:
     shown, doubt = _said(words.shown), _said(words.doubt)
 
     @property
+    def doubt_told(self) -> str:
+        """The doubt in a sentence of its own, as a tick asks it."""
+        return f"The logged bore of {self.casting.mark} {self.doubt}"
+
+    @property
     def seat_nm(self) -> int:
         """The seat it is judged on."""
         return self.finding.case.seat.nm

@@ -13,7 +13,6 @@ from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.lost import size_troubles_of
 from webapp.facts.metal_sizes import TICKS
-from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import BuildView, CastingView
 
 # What a tick may be doubted of: a stage, and the small steps that say a face is at size.
@@ -43,13 +42,8 @@ def paint_waits(build: BuildView, casting: CastingView) -> tuple[str, ...]:
 
 def bore_spoilt(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     """That a bore came out too large for its seat before it was ticked: the plan has it settled, and not bored again."""
-    joints = facts_of(build.of(casting)).joints
-    joint = joints.of(casting) if not casting.has(Stage.BORED) and joints.spoilt(casting) else None
-    return (_said_of_bore(casting, joint),) if joint is not None else ()
-
-
-def _said_of_bore(casting: CastingView, joint: WheelJoint) -> str:
-    return f"The logged bore of {casting.mark} {joint.doubt}"
+    joint = None if casting.has(Stage.BORED) else facts_of(build.of(casting)).joints.spoilt(casting)
+    return (joint.doubt_told,) if joint is not None else ()
 
 
 def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
@@ -58,7 +52,7 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
     if joint is not None and joint.doubt:
         # A load that nobody typed stops no plan.
         waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
-        words = _said_of_bore(casting, joint)
+        words = joint.doubt_told
         yield Doubt(Stage.PRESSED.value, words, waits)
         # What is no good is put right before anything is set by it.
         if joint.answer is Answer.NOT:

@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-import pytest
 from fastapi.testclient import TestClient
 
 from tests.webapp.scenes import Bench, Words
 from webapp.db import Db
 from webapp.facts.made_record import SizesTable, sizes_of
 from webapp.records.builds import load_build
-
-
-@pytest.fixture
-def bench(client: TestClient, db: Db) -> Bench:
-    """One axle, W1 and W2, quartered: bores 19.08 on a drawn seat of 19.05, throws 28.01 against 28."""
-    bench = Bench(client, db).sit_down()
-    bench.metric(axles="1", coupled="1", castings="2")
-    bench.quartered()
-    return bench
 
 
 def the_table(bench: Bench) -> SizesTable:

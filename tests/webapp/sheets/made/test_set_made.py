@@ -17,15 +17,6 @@ from webapp.facts.set_made import SetMade
 from webapp.records.builds import load_build
 
 
-@pytest.fixture
-def bench(client: TestClient, db: Db) -> Bench:
-    """One axle, W1 and W2, quartered: bores 19.08 on a drawn seat of 19.05, throws 28.01 against 28."""
-    bench = Bench(client, db).sit_down()
-    bench.metric(axles="1", coupled="1", castings="2")
-    bench.quartered()
-    return bench
-
-
 def table(bench: Bench) -> SetMade:
     with bench.db.read() as session:
         build = load_build(session, 1)
