@@ -1,5 +1,5 @@
-// A tablet's number pad has no stroke for a fraction, no blank and no unit, and some have no point. While a length is typed a row of such keys stands
-// above it. Without script the fields have the whole keyboard.
+// A tablet's number pad has no stroke for a fraction, no blank and no unit, and some have no point. While a length is typed
+// a row of such keys stands above it. Without script the fields have the whole keyboard.
 "use strict";
 
 (() => {

@@ -98,12 +98,6 @@ def _held(build: BuildView, casting: CastingView) -> bool:
     return casting.state == "in_work" and casting.has(build.order_of(casting).first_cut)
 
 
-def place_words(build: BuildView, casting: CastingView) -> str:
-    """Where a casting is."""
-    axle = build.axle(casting.axle_id)
-    return f"axle {axle.number}, {casting.side}" if axle else "spare"
-
-
 def _line(build: BuildView, one: Ranked, pool: _Pool) -> ReceivedLine:
     casting = pool.by_mark[one.mark]
     receipt = casting.receipt
@@ -111,7 +105,7 @@ def _line(build: BuildView, one: Ranked, pool: _Pool) -> ReceivedLine:
     not_yet = f"not measured {'as it came' if one.mark in pool.held else 'yet'}"
     return ReceivedLine(
         casting,
-        place_words(build, casting),
+        build.where(casting),
         rank=one.rank if receipt else None,
         verdict=say.HEADLINES[verdict] if receipt else not_yet,
         answer=ANSWERS[verdict],
@@ -157,7 +151,7 @@ def _moves(build: BuildView, pool: _Pool) -> Iterator[WantedMove]:
 def _swap(
     build: BuildView, casting: CastingView, better: CastingView | None, unfit: bool
 ) -> Iterator[WantedMove]:
-    where = place_words(build, casting)
+    where = build.where(casting)
     why = "does not clean up" if unfit else "is one of the poorest"
     words = f"{casting.mark} at {where} {why}: take it out of its place, to the spares."
     yield WantedMove(words, f"/castings/{casting.id}", f"To {casting.mark}")

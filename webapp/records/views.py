@@ -358,6 +358,13 @@ class BuildView:
         """The axle with this id, if it is of this build."""
         return next((a for a in self.whole.axles if a.id == axle_id), None)
 
+    def where(self, casting: CastingView) -> str:
+        """Where a casting stands, in words: its axle and side, else whether it is scrapped or a spare."""
+        axle = self.axle(casting.axle_id)
+        if axle is not None:
+            return f"axle {axle.number}, {casting.side}"
+        return "scrapped" if casting.state == "scrapped" else "spare"
+
     def casting(self, casting_id: int) -> CastingView | None:
         """The casting with this id, if it is of this build."""
         return next((c for c in self.whole.castings if c.id == casting_id), None)

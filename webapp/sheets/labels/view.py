@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from webapp.records.views import BuildView, CastingView
+from webapp.records.views import BuildView
 from webapp.sheets.labels.drawing import QrCode, qr_code
 from webapp.typed.labels import label_text
 
@@ -32,7 +32,7 @@ def labels(
     each = [
         CastingLabel(
             one.mark,
-            _where(build.whole, one),
+            build.where(one).capitalize(),
             len(one.mark) > _LONG_MARK,
             qr_code(label_text(named, permanent_ids[one.id])),
         )
@@ -40,8 +40,3 @@ def labels(
         if one.state != "scrapped"
     ]
     return tuple(tuple(each[at : at + ON_A_SHEET]) for at in range(0, len(each), ON_A_SHEET))
-
-
-def _where(build: BuildView, casting: CastingView) -> str:
-    axle = build.axle(casting.axle_id)
-    return f"Axle {axle.number}, {casting.side}" if axle else "Spare"

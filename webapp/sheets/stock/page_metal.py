@@ -15,7 +15,6 @@ from webapp.db import Db
 from webapp.facts.correcting import tools_for
 from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
-from webapp.facts.received import place_words
 from webapp.facts.unfit import unfit
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
@@ -55,7 +54,7 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         unfit=unfit(build, casting),
         casting=casting,
         axle=build.axle(casting.axle_id),
-        where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
+        where=build.where(casting),
         terms=terms_of(build),
         sheet=sheet,
         picture=metal_section(build.of(casting), sheet, terms_of(build.of(casting)).finished),

@@ -7,7 +7,7 @@ from fastapi.responses import Response
 
 from domain.truing.dial import HOURS
 from webapp import render
-from webapp.facts.received import place_words, received_table
+from webapp.facts.received import received_table
 from webapp.facts.receiving import seen_on
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.stock.change_receiving import receive_casting
@@ -46,7 +46,7 @@ def _page(request: Request, build: BuildView, casting: CastingView, form: Form) 
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
-        where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
+        where=build.where(casting),
         sheet=receiving_sheet(build, casting),
         kinds=[BY_KEY[key] for key in SIZE_KEYS],
         boxes={kind: [(box(kind, hour), hour) for hour in HOURS] for kind in ("edge", "face")},

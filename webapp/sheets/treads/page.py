@@ -16,7 +16,6 @@ from webapp.db import Db
 from webapp.facts.as_set import all_as_set
 from webapp.facts.correcting import tools_for
 from webapp.facts.facts import facts_of
-from webapp.facts.received import place_words
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView
 from webapp.sheets.treads.form import (
@@ -86,7 +85,7 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
         build=build,
         casting=casting,
         axle=build.axle(casting.axle_id),
-        where=place_words(build, casting) if casting.state != "scrapped" else "scrapped",
+        where=build.where(casting),
         sheet=casting_tread(build, casting),
         kinds=[BY_KEY[key] for key in CASTING_KEYS],
         grown=[(value, words, "") for value, words in GROWN],

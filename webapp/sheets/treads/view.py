@@ -14,7 +14,6 @@ from domain.treads.words import angles_words, dimension_words, flange_working, t
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM, AxleGauges
 from webapp.facts.facts import facts_of
-from webapp.facts.received import place_words
 from webapp.facts.treads import FigureLine, GroupView, WheelTyre, rim_unfinished
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
@@ -257,6 +256,4 @@ def _shown(build: BuildView) -> list[CastingView]:
 
 
 def _wheel(build: BuildView, casting: CastingView) -> WheelLine:
-    return WheelLine(
-        casting, place_words(build, casting), facts_of(build.of(casting)).treads.of(casting).figures
-    )
+    return WheelLine(casting, build.where(casting), facts_of(build.of(casting)).treads.of(casting).figures)

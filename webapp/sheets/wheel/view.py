@@ -355,19 +355,13 @@ def wheel_head(build: BuildView, casting: CastingView) -> WheelHead:
     """A wheel at the head of its sheet."""
     return WheelHead(
         casting=casting,
-        where=_where(casting, build.axle(casting.axle_id)),
+        where=build.where(casting),
         stage_words=stage_words(build, casting),
         next_words="" if casting.state == "scrapped" else next_words(build, casting),
         picture=picture_of(build, casting),
         line=wheel_line(build, casting),
         band=joint_band(build, casting),
     )
-
-
-def _where(casting: CastingView, axle: AxleView | None) -> str:
-    if axle is not None:
-        return f"axle {axle.number}, {casting.side}"
-    return "scrapped" if casting.state == "scrapped" else "spare"
 
 
 def _may_fix_and_quarter(build: BuildView, axle: AxleView) -> bool:
