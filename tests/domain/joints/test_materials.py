@@ -25,7 +25,7 @@ def test_american_classes_start_at_their_least_ksi(key: str, ksi: int) -> None:
 @pytest.mark.parametrize("one", irons(), ids=lambda one: one.key)
 def test_every_iron_is_a_sensible_grey_iron_and_names_its_source(one: object) -> None:
     found = iron(one.key)  # type: ignore[attr-defined]
-    assert found is one
+    assert found == one
     assert 0 < found.young_low_gpa < found.young_high_gpa < MILD_STEEL.young_gpa
     assert 0 < found.tensile_low_mpa < found.tensile_high_mpa
     assert 0.2 <= found.poisson <= 0.3
