@@ -19,7 +19,10 @@ _Trouble = TypeVar("_Trouble", bound=UnderSize | SideStarved)
 
 def terms_for(build: BuildView, casting: CastingView) -> Terms:
     """The terms of one wheel: its tread is to come to its group's diameter, and its flange stands on that."""
-    terms, target = terms_of(build.of(casting)), facts_of(build.of(casting)).treads.target_nm(casting)
+    own = build.of(casting)
+    terms, target = terms_of(own), facts_of(own).treads.target_nm(casting)
+    if terms.finished.tread_diameter_nm == target:
+        return terms
     return replace(terms, finished=replace(terms.finished, tread_diameter_nm=target))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 from domain.joints.bond import DEFAULT_GAP, GapRange
 from domain.joints.held import Bonded, glue
@@ -15,6 +16,7 @@ from webapp.records.stubs import StubTurnView, StubView
 from webapp.records.views import BuildView, CastingView
 
 
+@cache
 def on_mandrel(route: Route) -> bool:
     """Whether a route turns its treads on a mandrel."""
     return any(one.used_on(route) for one in (SetUp.MANDREL, SetUp.BACK_ON_MANDREL))

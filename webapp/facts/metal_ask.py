@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 
 from domain.lengths import show
+from domain.lengths.systems import KeptAsShown
 from domain.route.guards import Order, needed
 from domain.route.stages import Stage, Step, steps, tickable
 from domain.stock.cuts import FeedDial
@@ -36,6 +38,9 @@ _NAMES = {
 }
 # The tyre is turned straight across, then stepped down: whatever of it is done, the rough rim is gone.
 _TURNED = tuple(step.key for step in steps(Stage.TREAD_TURNED, coupled=True) if step.cuts_tyre)
+
+# Asked anew after every write, and seldom of other sizes.
+_left = KeptAsShown(metal_left, 1024)
 
 
 class MeasureFirst(StockError):
@@ -145,7 +150,7 @@ def _ask(
         may_be_under = tread_may_be_under_nm(build, casting)
 
     def ask(of: Face) -> MetalLeft:
-        return metal_left(
+        return _left(
             of,
             now,
             terms.finished,
@@ -177,6 +182,7 @@ def _done_key(build: BuildView, casting: CastingView, face: Face) -> str | None:
     return min(found, key=lambda key: casting.ticks[key].at, default=None)
 
 
+@cache
 def _follows(key: str, order: Order) -> tuple[Stage, ...]:
     """The stages that must have been ticked before this stage or step was."""
     what = order.tickable(key)

@@ -42,7 +42,14 @@ class Terms:
 
 
 def terms_of(build: BuildView) -> Terms:
-    """The terms of a build."""
+    """The terms of a build, kept with it: every size of every casting asks."""
+    found = build.kept.get("terms")
+    if not isinstance(found, Terms):
+        found = build.kept["terms"] = _terms(build)
+    return found
+
+
+def _terms(build: BuildView) -> Terms:
     figures, nm = work_figures(build), {key: length.nm for key, length in build.dimensions.items()}
     return Terms(
         FinishedSizes(

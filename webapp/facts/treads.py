@@ -8,6 +8,7 @@ from functools import cached_property
 
 from domain.drawing import FIGURES
 from domain.lengths import NM_PER_MM, Unit, show
+from domain.lengths.systems import KeptAsShown
 from domain.measuring.decision_types import Conformity
 from domain.returning.words import again_words
 from domain.stock.sizes import Face
@@ -70,6 +71,8 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
 _NM_PER_M = 1_000 * NM_PER_MM
+# Asked anew after every write, and seldom of other figures.
+_outline, _reached = KeptAsShown(profile, 64), KeptAsShown(tread_reach, 1024)
 SPREAD_WORDS = {
     Conformity.INSIDE: ("Good: the treads are alike", "serves"),
     Conformity.OUTSIDE: ("No good: the treads are not alike", "not"),
@@ -252,12 +255,12 @@ class Treads:
         """The profile to turn. Raises TreadError for one that cannot be."""
         wanted = self.form(diameter_nm).figures
         try:
-            return profile(wanted, self.build.unit)
+            return _outline(wanted, self.build.unit)
         except TreadError as error:
             if error.field != "flange_tip_radius":
                 raise
         # The standard's tip is too large for the drawing's own flange, so it is rounded as far as it will go.
-        return profile(replace(wanted, flange_tip_radius_nm=None), self.build.unit)
+        return _outline(replace(wanted, flange_tip_radius_nm=None), self.build.unit)
 
     @cached_property
     def flange(self) -> DrawnFlange | None:
@@ -531,7 +534,7 @@ def _reach(build: BuildView, casting: CastingView, *, as_it_came: bool = False) 
         return TreadReach(again.nm, ReachBy.TAKEN_BACK, working)
     turned = ("over_flange", "tread") if as_it_came else ()
     nm = {key: size.nm for key, size in casting.sizes.items() if key not in turned}
-    return tread_reach(
+    return _reached(
         build.of(casting).nm("flange_depth"),
         work_figures(build).nm("least_cut"),
         build.unit,

@@ -409,8 +409,12 @@ class BuildView:
 
     def order_of(self, thing: CastingView | AxleView) -> Order:
         """The order of work of a casting, or of an axle's wheels."""
-        own = self.pattern_of(thing)
-        return replace(self.order(own.cranked), tyred=own.tyred)
+        kept, key = self.whole.kept, f"order of {thing.pattern_id}"
+        found = kept.get(key)
+        if not isinstance(found, Order):
+            own = self.pattern_of(thing)
+            found = kept[key] = replace(self.order(own.cranked), tyred=own.tyred)
+        return found
 
     @property
     def quarter_angle(self) -> str:

@@ -61,7 +61,6 @@ class StageHalf:
     state: str
     stamp: Stamp | None
     needs: tuple[str, ...]
-    sheets: tuple[WorkSheet, ...]
     # What was let pass at the tick and is still in doubt.
     passed: Stamp | None = None
     # Only looked at: the wheel is scrapped, or its build archived.
@@ -105,6 +104,7 @@ class StageRow:
     halves: tuple[StageHalf | None, ...]
     steps: tuple[StepRow, ...]
     caution: str
+    order: Order
 
     @property
     def key(self) -> str:
@@ -131,12 +131,16 @@ class StageRow:
         return tuple(step for step in self.steps if step not in now)
 
     @property
-    def sheets(self) -> tuple[tuple[str, StageHalf], ...]:
-        """Whose work sheets there are: once, without a mark, where those of both wheels are the same."""
-        own = [half for half in self.halves if half and half.sheets and half.casting.state != "scrapped"]
-        if len(own) > 1 and all(half.sheets == own[0].sheets for half in own):
-            return (("", own[0]),)
-        return tuple((half.casting.mark, half) for half in own)
+    def sheets(self) -> tuple[tuple[str, str, tuple[WorkSheet, ...]], ...]:
+        """The work sheets of each wheel, with its mark and side: once, without them, where both have the same."""
+        wheels = (half.casting for half in self.halves if half and half.casting.state != "scrapped")
+        own = [
+            (one.mark, one.side or "", found)
+            for one in wheels
+            if (found := of_stage(self.stage, one, self.order))
+        ]
+        same = len(own) > 1 and all(found == own[0][2] for *_, found in own)
+        return (("", "", own[0][2]),) if same else tuple(own)
 
     @property
     def of_both(self) -> tuple[str, ...]:
@@ -285,7 +289,7 @@ class WheelSheet:
             for step in self._order.steps(stage)
         )
         caution = kind_cautions(FitKind(self.build.fit))[0] if stage is Stage.PRESSED else stage.caution
-        return StageRow(stage, state, stage is self._opened, halves, steps, caution)
+        return StageRow(stage, state, stage is self._opened, halves, steps, caution, self._order)
 
     def _half(self, stage: Stage, wheel: CastingView) -> StageHalf:
         stamp, following = wheel.ticks.get(stage.value), next_stage(wheel.ticked, self._order)
@@ -299,10 +303,9 @@ class WheelSheet:
         later = stage is not following or self._fixed(wheel)
         state = "done" if stamp else "later" if later else "refused" if objection else "next"
         passed = self._passed[wheel.id].get(stage.words)
-        sheets = of_stage(stage, wheel, self._order)
         pin = not later and pin_wanted(self.build, wheel, stage.value)
         pin_at = ticked_in_at(self.build, wheel) if pin else ""
-        return StageHalf(wheel, state, stamp, needs, sheets, passed, self._fixed(wheel), pin_at)
+        return StageHalf(wheel, state, stamp, needs, passed, self._fixed(wheel), pin_at)
 
     @property
     def list_words(self) -> str:
