@@ -148,3 +148,16 @@ def test_the_throw_over_plugs_is_looked_at_with_the_plugs(bench: Bench) -> None:
     assert bench.log("W1", "throw", "42.29", **plugs).status_code == 303
     said = bench.refused(lambda: bench.log("W1", "throw", "32.29", **plugs), 409)
     assert "throw over plugs" in said.text and "the drawing's is 42.288 mm" in said.text
+
+
+@pytest.mark.parametrize("page", ["/castings/1?due=throw-1", "/castings/1/throw"])
+def test_a_size_over_both_plugs_without_the_plugs_asks_for_them(bench: Bench, page: str) -> None:
+    """The plugs add half of each: 28 + (19.05 + 9.5) / 2. Between centres, 28 alone is the throw."""
+    bench.tick("W1", "received", "back_faced", "bored")
+    answer = bench.refused(lambda: bench.send(page, "/castings/1/throws", reading="42.275"), 409).text
+    assert "over both plugs? Then type the plugs too." in answer
+    small = bench.refused(lambda: bench.send(page, "/castings/1/throws", reading="2.8"), 409).text
+    assert "over both plugs? Then" not in small
+    plugs = {"reading": "42.275", "plug_one": "19.05", "plug_two": "9.5"}
+    assert bench.send(page, "/castings/1/throws", **plugs).status_code == 303
+    assert bench.one("SELECT value FROM measurement WHERE kind = 'throw'") == 28_000_000

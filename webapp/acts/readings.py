@@ -26,6 +26,8 @@ from webapp.typed.readings import Log, read_log
 from webapp.typed.sizes import BY_KEY, TYRE_SIZES
 from webapp.typed.texts import Typed
 
+_OVER_PLUGS = "Is it over both plugs? Then type the plugs too."
+
 
 def loggable(build: BuildView, casting: CastingView, kind: str) -> None:
     """Raise why a bore or a throw cannot be logged for this casting now, if it cannot."""
@@ -71,7 +73,12 @@ def log_throw(it: CastingChange, log: Log) -> None:
     most = size.most_nm if log.how.plugs else _largest(log, size)
     why = "A throw must be less than the tread's radius, {}: is this a diameter?"
     _refuse_from(reach, build, "throw", log, most, why)
-    meant = _asked(build, "throw", log)
+    try:
+        meant = _asked(build, "throw", log)
+    except Doubted as doubt:
+        if not log.how.plugs and size.most_nm > build.nm("throw"):
+            doubt.questions = {box: f"{words} {_OVER_PLUGS}" for box, words in doubt.questions.items()}
+        raise
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
     it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.{meant}")
 
