@@ -196,20 +196,20 @@ def cut_hold(
 def cut_hold_words(
     found: CutHold, now: datetime, unit: Unit, zone: tzinfo | None = None, *, on_stub: bool = False
 ) -> str:
-    """Why a joint does not take a cut yet, and from when it does, in two sentences; empty where it takes it.
+    """From when a joint takes a cut, and why not yet; empty where it takes it.
 
     zone: the time zone the words are written in; that of now when None. on_stub: whether the joint is a stub's bond.
     """
     if found.takes:
         return ""
     asked, where = show_torque(found.asked_nm, unit), "stub" if on_stub else "joint"
-    asks = f"The cut asks {asked} of the {where}, its reserve included,"
+    asks = f"the cut asks {asked} of the {where}, its reserve included,"
     if found.until is not None:
-        wait = f"Wait until {_when(found.until, now, zone or now.tzinfo)}, or take a lighter cut."
-        return f"{asks} and it holds {show_torque(found.holds_nm, unit)} at this hour. {wait}"
+        wait = f"Wait until {_when(found.until, now, zone or now.tzinfo)}, or take a lighter cut"
+        return f"{wait}: {asks} and it holds {show_torque(found.holds_nm, unit)} at this hour."
     other = "hold the wheel another way" if on_stub else "turn the tread before the wheel goes on"
-    most = f"and at most it holds {show_torque(found.full_nm, unit)}."
-    return f"{asks} {most} It will never hold that: take a lighter cut, or {other}."
+    most = f"and it never holds more than {show_torque(found.full_nm, unit)}."
+    return f"Take a lighter cut, or {other}: {asks} {most}"
 
 
 # Kept with the tick that it was said at, and found there again: never worded otherwise.

@@ -128,7 +128,7 @@ def test_a_cut_on_a_bond_that_had_not_cured_is_not_mended_by_waiting(client: Tes
     with closing(connect(db.path)) as connection, connection:
         for key, at in (("pressed", "09:00"), ("tread_turned", "09:05")):
             connection.execute("UPDATE tick SET at = ? WHERE key = ?", (f"2026-01-05 {at}:00.000000", key))
-    assert "W1, tread turned: W1: The cut asks" in told(bench)
+    assert "W1, tread turned: W1: Wait until" in told(bench)
     with closing(connect(db.path)) as connection, connection:
         connection.execute("UPDATE tick SET at = '2026-01-08 09:05:00.000000' WHERE key = 'tread_turned'")
     assert "tread turned" not in told(bench)

@@ -555,7 +555,7 @@ def test_a_tread_is_turned_when_the_bond_takes_the_cut_at_that_hour() -> None:
         assert ("The bond" in _held(build, wheel, AT + timedelta(minutes=minutes))) is (minutes < 24 * 60)
     half = AT + timedelta(minutes=61)
     until = (AT + timedelta(hours=24)).astimezone()
-    wait = f"Wait until {until.day} {until:%B}, {until:%H:%M}, or take a lighter cut."
+    wait = f"Wait until {until.day} {until:%B}, {until:%H:%M}, or take a lighter cut: "
     # The two sentences about waiting agree.
     assert wait in _curing(build, wheel, "tread_turned", half)
     assert wait in _held(build, wheel, half)
@@ -567,13 +567,13 @@ def test_a_light_cut_passes_at_half_cure_and_one_too_heavy_never() -> None:
     assert "Wait until" in _curing(light, wheel, "tread_turned", AT + timedelta(minutes=59))
     weak, wheel = _to_turn({"shear": "5 MPa"}, {})
     words = _curing(weak, wheel, "tread_turned", AT + timedelta(days=2))
-    assert "It will never hold that" in words and "Wait until" not in words
+    assert "it never holds more than" in words and "Wait until" not in words
 
 
 def test_a_press_fit_is_asked_about_its_cut_too() -> None:
     build, wheel = scene("press", 14_998_000, pressed=AT)
     heavy = replace(build, work_texts={"rough_cut": "4 mm", "rough_feed": "0.4 mm"})
-    assert "It will never hold that" in _curing(heavy, wheel, "tread_turned", AT)
+    assert "it never holds more than" in _curing(heavy, wheel, "tread_turned", AT)
     # Not on its axle yet: the mandrel's own hold is asked for elsewhere.
     assert _curing(*scene("press", 14_998_000), "tread_turned", AT) == ""
 

@@ -320,11 +320,11 @@ def test_a_newcomer_is_told_until_when_and_can_go_on(bench: Bench) -> None:
     for hx in (False, True):
         words = bench.refused(partial(bench.wish, "W1", "yes tread_turned", hx=hx), 409)
         told = words.by_id["row-tread_turned"]
-        assert "The cut asks " in told and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in told
+        assert "Wait until " in told and "it holds 0.0 N m (0.0 lbf ft) at this hour." in told
         assert "If it was bonded earlier" in told
         assert "Tick it all the same" in told
     assert bench.wish("W1", "yes tread_turned confirmed").status_code == 303
-    assert bench.journal("W1")[-1].startswith("Ticked tread turned. Let pass: W1: The cut asks ")
+    assert bench.journal("W1")[-1].startswith("Ticked tread turned. Let pass: W1: Wait until ")
     assert bench.wish("W2", "yes tread_turned").status_code == 422
 
 
@@ -337,15 +337,15 @@ def test_a_small_step_that_cuts_the_tyre_is_asked_about_as_its_stage_is(bench: B
     assert bench.wish("W1", "yes tread_turned.same_set_up").status_code == 303
     for hx in (False, True):
         words = bench.refused(partial(bench.wish, "W1", f"yes tread_turned.{step}", hx=hx), 409)
-        assert "Are you sure?W1: The cut asks " in words.text
+        assert "Are you sure?W1: Wait until " in words.text
     assert bench.wish("W1", f"yes tread_turned.{step} confirmed", reason="a light cut").status_code == 303
-    assert "Let pass: W1: The cut asks " in bench.journal("W1")[-1]
+    assert "Let pass: W1: Wait until " in bench.journal("W1")[-1]
     assert "Next: tread turned, but not yet" not in Words(bench.get("/castings/1")).text
     # The same is not asked twice, and stays told of the step that let it pass.
     assert bench.wish("W1", "yes tread_turned").status_code == 303
     assert bench.journal("W1")[-1] == "Ticked tread turned."
     told = Words(bench.whole("/builds/1/made")).by_id["let-pass"]
-    assert told.count("The cut asks") == 1 and "a light cut" in told
+    assert told.count("the cut asks") == 1 and "a light cut" in told
     # With the stage ticked, the steps left over say nothing new.
     left = {"to_size", "flange", "edge"} - {step}
     assert [bench.wish("W1", f"yes tread_turned.{one}").status_code for one in left] == [303, 303]

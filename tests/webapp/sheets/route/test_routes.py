@@ -199,8 +199,8 @@ def test_no_tread_is_turned_on_its_axle_before_the_bond_has_cured_without_being_
     for mark in ("W1", "W2"):
         words = bench.refused(partial(bench.wish, mark, "yes tread_turned"), 409).text
         assert (
-            f"{mark}: The cut asks" in words
-            and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in words
+            f"{mark}: Wait until " in words
+            and "it holds 0.0 N m (0.0 lbf ft) at this hour." in words
         )
         assert "tread_turned" not in bench.ticks(mark)
     # The plan does not send anybody to the lathe meanwhile.

@@ -175,7 +175,7 @@ def test_what_next_waits_for_a_bond(bench: Bench) -> None:
     bench.bored("W1")
     bench.tick("W1", "pressed")
     text = Words(bench.get("/builds/1/batches")).text
-    assert "W1: The cut asks " in text and "it holds 0.0 N m (0.0 lbf ft) at this hour. Wait until" in text
+    assert "W1: Wait until " in text and "it holds 0.0 N m (0.0 lbf ft) at this hour." in text
     assert "turn the tread" not in Words(bench.get("/builds/1")).text
 
 
