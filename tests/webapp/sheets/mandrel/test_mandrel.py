@@ -312,9 +312,7 @@ def test_a_tread_on_a_stub_that_has_not_cured_is_asked_about_by_name(bench: Benc
     asked = bench.refused(partial(bench.wish, "W1", "yes tread_turned"), 409)
     assert "W1: Wait until" in asked.text and "of the stub, its reserve included" in asked.text
     assert "Its compound went on at" in asked.text
-    assert (
-        "W1: Wait until" in bench.refused(partial(bench.wish, "W1", "yes tread_turned.to_size"), 409).text
-    )
+    assert "W1: Wait until" in bench.refused(partial(bench.wish, "W1", "yes tread_turned.to_size"), 409).text
     assert "W1: Wait until" in Words(bench.get("/axles/1")).by_id["row-tread_turned"]
     assert bench.wish("W2", "yes tread_turned").status_code == 303
     ago(bench, hours=25)

@@ -198,10 +198,7 @@ def test_no_tread_is_turned_on_its_axle_before_the_bond_has_cured_without_being_
     assert bench.send("/axles/1", "/axles/1/ticks", wish=wish, reason="for the scene").status_code == 303
     for mark in ("W1", "W2"):
         words = bench.refused(partial(bench.wish, mark, "yes tread_turned"), 409).text
-        assert (
-            f"{mark}: Wait until " in words
-            and "it holds 0.0 N m (0.0 lbf ft) at this hour." in words
-        )
+        assert f"{mark}: Wait until " in words and "it holds 0.0 N m (0.0 lbf ft) at this hour." in words
         assert "tread_turned" not in bench.ticks(mark)
     # The plan does not send anybody to the lathe meanwhile.
     assert f"{CENTRES}: W" not in Words(bench.whole("/builds/1/batches")).text
