@@ -6,7 +6,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import HX, Bench, Words, form_on, is_whole, sentences
+from tests.webapp.scenes import HX, Bench, Words, form_on, forms_on, is_whole, sentences
 from webapp.db import Db
 from webapp.drawing.wheel import CENTRE
 
@@ -108,6 +108,21 @@ def test_a_bore_too_large_is_chosen_with_its_figure_and_only_confirmed(bench: Be
     assert form_on(again.text, "/castings/1/scrap").fields["reason"] == ["bored too large"]
     assert bench.post("/castings/1/scrap", form.filled()).status_code == 303
     assert bench.one("SELECT scrap_reason FROM casting WHERE id = 1") == "bored too large"
+
+
+def test_one_that_is_scrapped_is_not_asked_about_again(bench: Bench) -> None:
+    bench.metric()
+    assert bench.scrap("W1").status_code == 303
+    page = bench.get("/castings/1/scrap?from=bore")
+    assert "W1 is scrapped already" in Words(page).text and "Cracked." in Words(page).text
+    forms = [form.action for form in forms_on(page) if form.action.startswith("/castings")]
+    assert forms == ["/castings/1/unscrap"]
+    # What else is asked of it is answered, and asks for nothing.
+    assert "W1 is scrapped, and its bore was never logged." in Words(bench.get("/castings/1/bore")).text
+    received = Words(bench.get("/castings/1/receiving")).text
+    assert "Nothing is written down of W1 " in received and "Fill in what you can" not in received
+    assert bench.send("/castings/1/scrap", "/castings/1/unscrap").status_code == 303
+    assert bench.at("W1")[0] == "in_work"
 
 
 def test_a_bore_too_small_and_one_that_is_good_choose_nothing(bench: Bench) -> None:
