@@ -40,7 +40,7 @@ _SHEETS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class WayOut:
     """One way out: what it is, what it says, and where it goes on; no address where it has no sheet."""
 
     key: str
@@ -71,16 +71,16 @@ def grade_by(answer: Callable[[str, str], Answer]) -> Grade:
     return grade
 
 
-def way(casting: CastingView, key: str, words: str) -> Way:
+def way(casting: CastingView, key: str, words: str) -> WayOut:
     """A way out with the address where it goes on, if the wheel has what that sheet is about."""
     address = _SHEETS.get(key, "")
     if casting.state == "scrapped" or ("{side}" in address and not casting.side):
         address = ""
     there = {"build": casting.build_id, "casting": casting.id, "pattern": casting.pattern_id}
-    return Way(key, words, address.format(**there, axle=casting.axle_id, side=casting.side))
+    return WayOut(key, words, address.format(**there, axle=casting.axle_id, side=casting.side))
 
 
-def ways_out(build: BuildView, casting: CastingView) -> tuple[Way, ...]:
+def ways_out(build: BuildView, casting: CastingView) -> tuple[WayOut, ...]:
     """What to do, least work first: ream again, exchange wheels, which cuts no metal, and so on; scrap comes last."""
     joint = facts_of(build.of(casting)).joints.of(casting)
     if joint is None or joint.finding.by_size.answer is Answer.SERVES:
@@ -97,7 +97,7 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[Way, ...]:
     return (*_ream_again(build, casting, joint), *exchanges, *remedies)
 
 
-def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[Way, ...]:
+def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[WayOut, ...]:
     """The first thing to try with a hole that came out a little tight, while the wheel is not on its axle."""
     fit, bore = joint.finding.fit, casting.bore
     tools = facts_of(build.of(casting)).reaming.tools

@@ -16,7 +16,7 @@ from webapp.sheets.wheel.form_castings import DOES_NOT_CLEAN_UP, TOO_LARGE, UNDE
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class ScrapReason:
     """The sheet that it was judged on, the reason to choose from the form's own, and the figure it was judged by."""
 
     origin: str
@@ -24,7 +24,7 @@ class Known:
     words: str
 
 
-def known_reason(build: BuildView, casting: CastingView, origin: str) -> Known | None:
+def known_reason(build: BuildView, casting: CastingView, origin: str) -> ScrapReason | None:
     """The reason as its judge finds it now; None where that finds none, or the origin is no sheet that judges.
 
     An address names the sheet only: it can choose nothing that the figures do not say.
@@ -33,11 +33,11 @@ def known_reason(build: BuildView, casting: CastingView, origin: str) -> Known |
         joint = facts_of(build.of(casting)).joints.of(casting)
         if casting.bore and joint and joint.answer is Answer.NOT and joint.finding.fit.too_large:
             bore = measured_view(build, casting.bore).size_words
-            return Known(origin, TOO_LARGE, f"Bore {bore}. {joint.headline}.")
+            return ScrapReason(origin, TOO_LARGE, f"Bore {bore}. {joint.headline}.")
     if origin == "receiving" and unfit(build, casting):
-        return Known(origin, DOES_NOT_CLEAN_UP, received_brief(build, casting).words)
+        return ScrapReason(origin, DOES_NOT_CLEAN_UP, received_brief(build, casting).words)
     if origin == "metal":
         lost = lost_sizes(build, casting)
         if lost:
-            return Known(origin, UNDER_SIZE, f"Under size: {say.lost(lost, build.unit)}.")
+            return ScrapReason(origin, UNDER_SIZE, f"Under size: {say.lost(lost, build.unit)}.")
     return None

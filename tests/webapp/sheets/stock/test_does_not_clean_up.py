@@ -98,7 +98,7 @@ def test_its_metal_sheet_does_not_say_go(bench: Bench) -> None:
         html = bench.get(f"{page}{asked}")
         said = Words(html)
         assert re.findall(r'data-sign="(\w+)"', html) == ["stop"]
-        assert said.by_id["unfit"].startswith("Does not clean up As it came W1 has too little metal")
+        assert said.by_id["unfit"].startswith("No good As it came W1 does not clean up: no cut is worth")
         assert "Go:" not in said.text
     # Measured after a cut it may go on.
     bench.tick("W1", "received", "back_faced")
