@@ -106,7 +106,7 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
         raise LengthError(_bare_fraction(typed, figure, value))
     nm = round(value * _nm_per(_UNITS[unit] if unit else _BARE[bare]))
     if nm > MAX_NM:
-        raise LengthError(f"{_quoted(typed)} is more than 100 m: check the figure and its unit, {_ACCEPTED}.")
+        raise LengthError(f"{_quoted(typed)} is more than 100 m: check its point and its unit, {_ACCEPTED}.")
     return Length(-nm if sign == "-" else nm, typed)
 
 

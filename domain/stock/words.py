@@ -103,7 +103,8 @@ def cautions(one: Received) -> tuple[str, ...]:
         found.append(_weighs(one.weight))
     readings = (("how far the inside edge is out", one.eccentricity_nm), ("the wobble", one.wobble_nm))
     unread = [name for name, nm in readings if nm is None]
-    if unread:
+    # It can only cost more metal: where there is too little already nobody need look.
+    if unread and one.verdict is not CleanUp.DOES_NOT:
         found.append(
             f"Not read yet: {join(unread)}. Until then it counts as nothing here, and it will cost metal:"
             " put the dial on."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from domain.answer import Answer
 from domain.cutting.reaming import ream_again, reaming_speed
@@ -19,6 +20,32 @@ from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import SIDES, BuildView, CastingView
 
 _MOST_SWAPS = 3  # more to choose from is no help at the bench
+
+
+# The sheets where a way out goes on; the others are done at the lathe, and told of in words alone.
+_FITS, _REAMING = "/builds/{build}/fits?pattern={pattern}", "/builds/{build}/reaming?pattern={pattern}"
+_LOG = "/castings/{casting}/bore?open=log#log-bore-{casting}"
+_SEAT = "/axles/{axle}/seats/{side}?open=log#log-seat-{side}"
+_SHEETS = {
+    "measure": _LOG,
+    "ream_again": _REAMING,
+    "swap": _FITS,
+    "other_seat": _FITS,
+    "turn_seat": _SEAT,
+    "suit_seat": _SEAT,
+    "bore_out": _LOG,
+    "bore_for_bond": _LOG,
+    "scrap": "/castings/{casting}/scrap?from=bore",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One way out: what it is, what it says, and where it goes on; no address where it has no sheet."""
+
+    key: str
+    words: str
+    address: str
 
 
 class SizeOf(int):
@@ -44,7 +71,16 @@ def grade_by(answer: Callable[[str, str], Answer]) -> Grade:
     return grade
 
 
-def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
+def way(casting: CastingView, key: str, words: str) -> WayOut:
+    """A way out with the address where it goes on, if the wheel has what that sheet is about."""
+    address = _SHEETS.get(key, "")
+    if casting.state == "scrapped" or ("{side}" in address and not casting.side):
+        address = ""
+    there = {"build": casting.build_id, "casting": casting.id, "pattern": casting.pattern_id}
+    return WayOut(key, words, address.format(**there, axle=casting.axle_id, side=casting.side))
+
+
+def ways_out(build: BuildView, casting: CastingView) -> tuple[WayOut, ...]:
     """What to do, least work first: ream again, exchange wheels, which cuts no metal, and so on; scrap comes last."""
     joint = facts_of(build.of(casting)).joints.of(casting)
     if joint is None or joint.finding.by_size.answer is Answer.SERVES:
@@ -53,14 +89,15 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     named = {swap.there.label for swap in found if swap.there is not None}
     # An exchange names the seat and what becomes of the other wheel, so trying that seat need not be said twice.
     remedies = [
-        remedy.words
+        way(casting, remedy.key, remedy.words)
         for remedy in _remedies(build, casting)
         if not (remedy.key == "other_seat" and any(label in remedy.words for label in named))
     ]
-    return (*_ream_again(build, casting, joint), *(swap.words for swap in found), *remedies)
+    exchanges = (way(casting, "swap", swap.words) for swap in found)
+    return (*_ream_again(build, casting, joint), *exchanges, *remedies)
 
 
-def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[str, ...]:
+def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[WayOut, ...]:
     """The first thing to try with a hole that came out a little tight, while the wheel is not on its axle."""
     fit, bore = joint.finding.fit, casting.bore
     tools = facts_of(build.of(casting)).reaming.tools
@@ -74,7 +111,7 @@ def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tu
         return ()
     size = cut_by.nominal_nm if cut_by else fit.bore_nm
     most_rpm = reaming_speed(size, build.iron, build.unit, tools.reamer).most_rpm
-    return (ream_again_words(found, build.unit, most_rpm),)
+    return (way(casting, "ream_again", ream_again_words(found, build.unit, most_rpm)),)
 
 
 def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:

@@ -9,7 +9,7 @@ from domain.lengths import Unit, show_small
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
-from webapp.facts.ways_out import ways_out
+from webapp.facts.ways_out import WayOut, ways_out
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.views import BuildView, CastingView, Measured
 
@@ -34,7 +34,7 @@ class SeatedWheel:
     gap: Gap | None
     bore: MeasuredView | None
     doubts: tuple[str, ...]
-    ways: tuple[str, ...]
+    ways: tuple[WayOut, ...]
 
     @property
     def nothing(self) -> bool:

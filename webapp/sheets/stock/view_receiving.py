@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from domain.lengths import show, show_in, show_offset, show_small, shown_small
 from domain.route.stages import Stage
@@ -18,6 +19,7 @@ from webapp.facts.receiving import (
     weight_words,
     weight_workings,
 )
+from webapp.facts.unfit import unfit
 from webapp.records.views import BuildView, CastingView, ReceiptView
 from webapp.sheets.stock.drawing import Outside, Section, Words, section
 
@@ -30,6 +32,16 @@ class FaceRow:
     metal: str
     enough: str
     short: bool
+
+
+class Do(StrEnum):
+    """The one thing to do about a casting that was looked over."""
+
+    TICK = "tick"
+    ON = "on"
+    MEASURE = "measure"
+    TRUE = "true"
+    SCRAP = "scrap"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +59,9 @@ class ReceivingSheet:
     faces: tuple[FaceRow, ...] = ()
     picture: Section | None = None
     workings: tuple[Working, ...] = ()
-    scrap: bool = False
+    do: Do = Do.ON
+    # It does not clean up, and nothing since says otherwise.
+    lost: bool = False
     may_be_spare: bool = False
 
 
@@ -57,7 +71,7 @@ def receiving_sheet(build: BuildView, casting: CastingView) -> ReceivingSheet:
     received, weight = judgement.received, weight_words(build, receipt)
     if receipt is None or received is None:
         return ReceivingSheet(receipt, judgement, weight)
-    poor = received.verdict is CleanUp.DOES_NOT and casting.state != "scrapped"
+    lost = unfit(build, casting)
     spare = casting.state == "in_work" and not casting.has(Stage.PRESSED)
     outside = (received.outside.working,) if received.outside else ()
     return ReceivingSheet(
@@ -77,9 +91,21 @@ def receiving_sheet(build: BuildView, casting: CastingView) -> ReceivingSheet:
             *outside,
             *weight_workings(build, receipt),
         ),
-        scrap=poor,
-        may_be_spare=poor and spare,
+        do=_do(received, casting, lost=lost),
+        lost=lost,
+        may_be_spare=lost and spare,
     )
+
+
+def _do(received: Received, casting: CastingView, *, lost: bool) -> Do:
+    """What comes next; one that was cut since, or is scrapped, is told of on its own sheet."""
+    if casting.state == "scrapped":
+        return Do.ON
+    if lost:
+        return Do.SCRAP if received.rescue is None else Do.TRUE
+    if received.verdict is CleanUp.CANNOT_TELL:
+        return Do.MEASURE
+    return Do.ON if casting.has(Stage.RECEIVED) else Do.TICK
 
 
 def _row(build: BuildView, one: FaceStock) -> FaceRow:

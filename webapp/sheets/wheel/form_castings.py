@@ -6,15 +6,18 @@ from webapp.typed.marks import read_marks
 from webapp.typed.texts import Errors, Typed, read_line
 
 # Our own list, in the trade's words.
+TOO_LARGE = "bored too large"
+UNDER_SIZE = "cut under size"
+DOES_NOT_CLEAN_UP = "does not clean up"
 REASONS = (
     "bored out of the middle",
-    "bored too large",
+    TOO_LARGE,
     "bored from the back",
     "cracked",
-    "cut under size",
+    UNDER_SIZE,
     "blowhole",
     "too hard to cut",
-    "does not clean up",
+    DOES_NOT_CLEAN_UP,
 )
 OTHER = "other"
 LONGEST_REASON = 200

@@ -12,6 +12,7 @@ from webapp.records.views import CastingView
 from webapp.sheets.wheel import change_castings as castings
 from webapp.sheets.wheel.form_castings import OTHER, REASONS, read_mark, read_reason
 from webapp.sheets.wheel.page import seen_before, show_casting, show_cautions, show_slip, wheel_slip
+from webapp.sheets.wheel.view_scrap import known_reason
 from webapp.typed.texts import Typed
 from webapp.web.common import Attempt, TypedDep
 from webapp.web.deps import DbDep, Id
@@ -54,8 +55,11 @@ def cautions(request: Request, casting_id: Id, db: DbDep) -> Response:
 
 @router.get("/castings/{casting_id}/scrap")
 def ask_scrap(request: Request, casting_id: Id, db: DbDep) -> Response:
-    """Ask why, and say what it means."""
-    return _scrap_page(request, db, casting_id, Form())
+    """Ask why, and say what it means; what the sheet that led here has judged is chosen already."""
+    build, view = get_casting(db, casting_id)
+    known = known_reason(build, view, request.query_params.get("from", ""))
+    chosen = {"origin": [known.origin], "reason": [known.reason]} if known else {}
+    return _scrap_page(request, db, casting_id, Form(Typed(chosen)))
 
 
 def _scrap_page(request: Request, db: DbDep, casting_id: int, form: Form) -> Response:
@@ -71,6 +75,7 @@ def _scrap_page(request: Request, db: DbDep, casting_id: int, form: Form) -> Res
         casting=view,
         axle=build.axle(view.axle_id),
         warning=castings.scrap_warning(build, view),
+        known=known_reason(build, view, form.typed.get("origin")),
         reasons=[(reason, reason.capitalize(), "") for reason in (*REASONS, OTHER)],
         title_block={"build": build.name, "sheet": f"Scrap {view.mark}", "number": view.mark},
         **form.context,

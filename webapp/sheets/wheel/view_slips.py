@@ -13,7 +13,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.throws import ThrowVerdict
-from webapp.facts.ways_out import ways_out
+from webapp.facts.ways_out import WayOut, way, ways_out
 from webapp.facts.wheel_joint import WheelJoint
 from webapp.facts.wheel_lines import joint_band
 from webapp.records.views import AxleView, BuildView, CastingView, Measured
@@ -26,7 +26,7 @@ class BoreSlip:
     casting: CastingView
     joint: WheelJoint | None
     shown: MeasuredView | None
-    ways: tuple[str, ...]
+    ways: tuple[WayOut, ...]
     target: str
     # Why no fit of the kind wanted can hold here; empty where one can.
     never_holds: str
@@ -36,6 +36,11 @@ class BoreSlip:
     as_set: tuple[AsSet, ...]
     # Of its joint: drawn where no wheel's head above it has the same.
     band: Band
+
+    @property
+    def may_scrap(self) -> bool:
+        """Whether scrapping is offered below: it may be, and no way out says it already."""
+        return self.casting.state != "scrapped" and all(one.key != "scrap" for one in self.ways)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +93,13 @@ def _metal(build: BuildView, casting: CastingView) -> MetalLine | None:
     return found if found is None or found.loud or casting.bore is None else None
 
 
-def _ways(build: BuildView, casting: CastingView) -> tuple[str, ...]:
+def _ways(build: BuildView, casting: CastingView) -> tuple[WayOut, ...]:
     """What to do; where the reading cannot be trusted, measuring it better comes before any cut."""
     ways, joint = ways_out(build, casting), facts_of(build.of(casting)).joints.of(casting)
     if joint is None or not joint.finding.undecided or not ways:
         return ways
-    return (f"Measure better before any cut. {joint.finding.settling}", *ways)
+    better = f"Measure better before any cut. {joint.finding.settling}"
+    return (way(casting, "measure", better), *ways)
 
 
 def throw_slip(build: BuildView, casting: CastingView) -> ThrowSlip:

@@ -91,6 +91,21 @@ def test_it_takes_no_part_in_pairing_wheels_with_seats_or_throws(bench: Bench) -
     assert "W6" not in Words(bench.whole(f"{BUILD}/crankpins")).by_id["slip-pairing"]
 
 
+def test_its_metal_sheet_does_not_say_go(bench: Bench) -> None:
+    page = f"/castings/{bench.id('W1')}/metal"
+    came(bench, "W1")
+    for asked in ("", "?face=rim_back"):
+        html = bench.get(f"{page}{asked}")
+        said = Words(html)
+        assert re.findall(r'data-sign="(\w+)"', html) == ["stop"]
+        assert said.by_id["unfit"].startswith("No good As it came W1 does not clean up: no cut is worth")
+        assert "Go:" not in said.text
+    # Measured after a cut it may go on.
+    bench.tick("W1", "received", "back_faced")
+    assert bench.send(page, page, rim_height="10.1").status_code == 303
+    assert "unfit" not in Words(bench.get(page)).by_id
+
+
 def test_a_running_batch_has_no_turn_for_it_but_says_why(bench: Bench) -> None:
     for mark in ("W1", "W2", "W3", "W4", "W5", "W6"):
         bench.tick(mark, "received")

@@ -206,13 +206,61 @@ def test_no_good_ways_on(bench: Bench) -> None:
     own = bench.id("W1")
     taken(bench, "W1", **{**COMES, "boss_height": "16.5"})
     html = bench.whole(f"/castings/{own}/receiving")
-    assert f'href="/castings/{own}/scrap"' in html
+    assert f'href="/castings/{own}/scrap?from=receiving"' in html
     answer = bench.send(f"/castings/{own}/receiving", f"/castings/{own}/spare")
     assert answer.status_code == 303
     assert bench.at("W1")[0] == "spare"
     html = bench.whole(f"/castings/{own}/receiving")
     assert f'action="/castings/{own}/spare"' not in html
     assert f'href="/castings/{own}"' in html and 'href="/builds/1/receiving"' in html
+
+
+def do(bench: Bench, mark: str) -> list[tuple[str, str]]:
+    """What the sheet offers to do, the first thing first: address and words."""
+    html = bench.get(f"/castings/{bench.id(mark)}/receiving")
+    part = re.search(r'<div class="actions" id="do">(.*?)</div>', html, re.DOTALL)
+    assert part is not None
+    assert html.count("button primary") <= 1
+    return re.findall(r'href="([^"]+)">([^<]+)<', part[1])
+
+
+def test_the_one_thing_to_do_is_what_comes_next(bench: Bench) -> None:
+    own = f"/castings/{bench.id('W1')}"
+    form = f"{own}/receiving?open=receipt#fold-receipt"
+    taken(bench, "W1", rim_height="13")
+    assert do(bench, "W1")[0] == (form, "Measure the rest")
+    taken(bench, "W1", **COMES)
+    assert do(bench, "W1")[0] == (own, "On to W1, to tick it received")
+    bench.tick("W1", "received")
+    assert do(bench, "W1")[0] == (own, "On to W1")
+    taken(bench, "W1", **{**COMES, "boss_height": "16.5"})
+    assert do(bench, "W1")[:2] == [
+        (f"{own}/scrap?from=receiving", "Scrap W1"),
+        (form, "Measure it again"),
+    ]
+    html = bench.get(f"{own}/receiving")
+    assert "tick it there" not in html and "button primary" not in html
+    # It can only cost more, and is too little already.
+    assert "Not read yet" not in html
+    # Set true by the outside it would do: scrap is not the first thing then.
+    taken(bench, "W1", **COMES, edge_12="3.4", edge_3="0", edge_6="0", edge_9="0")
+    assert [words for _, words in do(bench, "W1")][:2] == ["Set W1 true", "Scrap W1"]
+    # A size logged after the cut says otherwise.
+    bench.tick("W1", "back_faced")
+    assert bench.send(f"{own}/metal", f"{own}/metal", rim_height="12").status_code == 303
+    assert [words for _, words in do(bench, "W1")] == ["On to W1"]
+    bench.scrap("W1")
+    assert [words for _, words in do(bench, "W1")] == ["On to W1"]
+
+
+def test_the_picture_says_which_line_is_which(bench: Bench) -> None:
+    taken(bench, "W1", **COMES)
+    html = bench.get(f"/castings/{bench.id('W1')}/receiving")
+    caption = re.search(r"<figcaption[^>]*>(.*?)</figcaption>", html, re.DOTALL)
+    assert caption is not None and "Dashed: as it came. Hatched: the finished wheel in it." in caption[1]
+    # As it is drawn: only what is finished is hatched, only what came is dashed.
+    hatched = re.findall(r'<path class="([^"]+)" fill="url\(#hatch-section\)"', html)
+    assert set(hatched) == {"line"} and html.count('class="line before"') == 2
 
 
 def test_nothing_is_ticked_by_itself(bench: Bench) -> None:

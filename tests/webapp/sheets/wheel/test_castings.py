@@ -6,7 +6,7 @@ from functools import partial
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import HX, Bench, Words, form_on, is_whole, sentences
+from tests.webapp.scenes import HX, Bench, Words, form_on, forms_on, is_whole, sentences
 from webapp.db import Db
 from webapp.drawing.wheel import CENTRE
 
@@ -83,6 +83,80 @@ def test_each_reason_offered(bench: Bench, reason: str) -> None:
     assert bench.scrap("W1", reason=reason, words=" hit a  hard <spot> ").status_code == 303
     assert bench.one("SELECT scrap_reason FROM casting WHERE id = 1") == f"{reason}, hit a hard <spot>"
     assert "<spot>" not in bench.get("/castings/1")
+
+
+def _chosen(bench: Bench, came_from: str, mark: str = "W1") -> tuple[list[str], str]:
+    """What is chosen as the form opens, and what is said of it."""
+    page = bench.get(f"/castings/{bench.id(mark)}/scrap{came_from}")
+    form = form_on(page, f"/castings/{bench.id(mark)}/scrap")
+    return form.fields.get("reason", []), Words(page).by_id.get("known", "")
+
+
+def test_a_bore_too_large_is_chosen_with_its_figure_and_only_confirmed(bench: Bench) -> None:
+    bench.metric()
+    bench.tick("W1", "received", "back_faced", "bored")
+    assert _chosen(bench, "?from=bore") == ([], "")
+    assert bench.log("W1", "bore", "19.4").status_code == 303
+    assert _chosen(bench, "") == ([], "")
+    reason, said = _chosen(bench, "?from=bore")
+    assert reason == ["bored too large"]
+    assert said.startswith("Bore 19.400 mm (0.7638 in). Clearance 0.350 mm (0.0138 in): no good")
+    # Refused for something else it stays chosen, and the figure said.
+    form = form_on(bench.get("/castings/1/scrap?from=bore"), "/castings/1/scrap")
+    again = bench.post("/castings/1/scrap", form.filled(who="12345"))
+    assert again.status_code == 422 and Words(again.text).by_id["known"] == said
+    assert form_on(again.text, "/castings/1/scrap").fields["reason"] == ["bored too large"]
+    assert bench.post("/castings/1/scrap", form.filled()).status_code == 303
+    assert bench.one("SELECT scrap_reason FROM casting WHERE id = 1") == "bored too large"
+
+
+def test_one_that_is_scrapped_is_not_asked_about_again(bench: Bench) -> None:
+    bench.metric()
+    assert bench.scrap("W1").status_code == 303
+    page = bench.get("/castings/1/scrap?from=bore")
+    assert "W1 is scrapped already" in Words(page).text and "Cracked." in Words(page).text
+    forms = [form.action for form in forms_on(page) if form.action.startswith("/castings")]
+    assert forms == ["/castings/1/unscrap"]
+    # What else is asked of it is answered, and asks for nothing.
+    assert "W1 is scrapped, and its bore was never logged." in Words(bench.get("/castings/1/bore")).text
+    received = Words(bench.get("/castings/1/receiving")).text
+    assert "Nothing is written down of W1 " in received and "Fill in what you can" not in received
+    assert bench.send("/castings/1/scrap", "/castings/1/unscrap").status_code == 303
+    assert bench.at("W1")[0] == "in_work"
+
+
+def test_a_bore_too_small_and_one_that_is_good_choose_nothing(bench: Bench) -> None:
+    bench.metric()
+    bench.tick("W1", "received", "back_faced", "bored")
+    for bore in ("18.9", "19.08"):
+        assert bench.log("W1", "bore", bore).status_code == 303
+        assert _chosen(bench, "?from=bore") == ([], "")
+
+
+def test_what_does_not_clean_up_or_is_under_size_is_chosen_from_its_own_sheet(bench: Bench) -> None:
+    bench.metric()
+    page = "/castings/1/receiving"
+    assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303
+    assert _chosen(bench, "?from=bore") == _chosen(bench, "?from=metal") == ([], "")
+    reason, said = _chosen(bench, "?from=receiving")
+    assert reason == ["does not clean up"] and "0.400 mm (0.0157 in) short" in said
+    bench.tick("W2", "received", "back_faced")
+    assert bench.send("/castings/2/metal", "/castings/2/metal", rim_height="9.7").status_code == 303
+    assert 'href="/castings/2/scrap?from=metal"' in bench.get("/castings/2/metal")
+    reason, said = _chosen(bench, "?from=metal", "W2")
+    assert reason == ["cut under size"] and said == "Under size: the rim by 0.300 mm (0.0118 in)."
+
+
+@pytest.mark.parametrize(
+    "query",
+    ["?from=", "?from=cracked", "?from=bore%00", "?from=" + "x" * 5_000, "?reason=cracked", "?from=bore&reason=cracked",
+     "?origin=bore&words=mine", "?from=receiving", "?from=metal", "?from=<b>"],
+)  # fmt: skip
+def test_an_address_alone_chooses_nothing_and_says_nothing(bench: Bench, query: str) -> None:
+    bench.metric()
+    assert _chosen(bench, query) == ([], "")
+    form = form_on(bench.get(f"/castings/1/scrap{query}"), "/castings/1/scrap")
+    assert form.fields["words"] == [""] and "confirmed" not in form.fields and "origin" not in form.fields
 
 
 @pytest.mark.parametrize(

@@ -347,6 +347,53 @@ def test_an_exchange_is_offered_before_scrap(bench: Bench) -> None:
     assert "Exchange W3" not in Words(bench.get("/castings/3/bore")).text
 
 
+def _taps(bench: Bench, mark: str) -> dict[str, str]:
+    """Where the ways out lead, by how they begin; a way that leads nowhere is not among them."""
+    html = bench.get(f"/castings/{bench.id(mark)}/bore")
+    found = re.search(r'<ul class="remedies">(.*?)</ul>', html, re.DOTALL)
+    assert found is not None
+    return {
+        " ".join(words.split()[:2]): to.replace("&amp;", "&")
+        for to, words in re.findall(r'<a class="way" href="([^"]+)">(.*?)</a>', found[1])
+    }
+
+
+def test_a_way_out_with_a_sheet_of_its_own_is_a_tap(bench: Bench) -> None:
+    _faced(bench)
+    bench.tick("W3", "received", "back_faced", "bored")
+    assert bench.seat(1, "left", "19.05", instrument_id=MICROMETER).status_code == 303
+    assert bench.seat(2, "left", "19.09").status_code == 303
+    assert bench.log("W1", "bore", "19.13").status_code == 303
+    assert bench.log("W3", "bore", "19.085").status_code == 303
+    exchanged = _taps(bench, "W1")
+    assert exchanged["Exchange W1"] == "/builds/1/fits?pattern=1"
+    assert bench.log("W1", "bore", "19.4").status_code == 303
+    large = _taps(bench, "W1")
+    assert large["Scrap this"] == "/castings/1/scrap?from=bore"
+    assert bench.log("W1", "bore", "19.0", instrument_id=CALIPER).status_code == 303
+    small = _taps(bench, "W1")
+    assert small["Bore it"] == "/castings/1/bore?open=log#log-bore-1"
+    assert small["Turn the"] == "/axles/1/seats/left?open=log#log-seat-left"
+    assert bench.log("W1", "bore", "19.060", instrument_id=CALIPER).status_code == 303
+    near = _taps(bench, "W1")
+    assert near["Measure better"] == "/castings/1/bore?open=log#log-bore-1"
+    for to in {*exchanged.values(), *large.values(), *small.values(), *near.values()}:
+        page, _, at = to.partition("#")
+        html = bench.get(page)
+        assert not at or f'id="{at}"' in html
+        # What is to be typed there stands open.
+        assert not at or re.search(rf'id="{at}"[^>]* open>', html)
+
+
+def test_scrap_is_offered_once(bench: Bench) -> None:
+    _faced(bench)
+    assert bench.get("/castings/1/bore").count("/castings/1/scrap") == 1
+    assert bench.log("W1", "bore", "19.4").status_code == 303
+    assert bench.get("/castings/1/bore").count("/castings/1/scrap") == 1
+    assert bench.scrap("W1").status_code == 303
+    assert "/scrap" not in bench.get("/castings/1/bore")
+
+
 def test_class_limits(bench: Bench) -> None:
     """19.055 lies 0.005 above H6's least and 0.008 below its most (IT6 is 0.013: ISO 286-1): inside with U 0.0042."""
     _faced(bench)

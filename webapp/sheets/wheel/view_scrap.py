@@ -1,0 +1,43 @@
+"""What a casting is scrapped for, where the sheet that led here has judged it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from domain.answer import Answer
+from domain.stock import words as say
+from webapp.facts.facts import facts_of
+from webapp.facts.lost import lost_sizes
+from webapp.facts.measured_views import measured_view
+from webapp.facts.received import received_brief
+from webapp.facts.unfit import unfit
+from webapp.records.views import BuildView, CastingView
+from webapp.sheets.wheel.form_castings import DOES_NOT_CLEAN_UP, TOO_LARGE, UNDER_SIZE
+
+
+@dataclass(frozen=True, slots=True)
+class ScrapReason:
+    """The sheet that it was judged on, the reason to choose from the form's own, and the figure it was judged by."""
+
+    origin: str
+    reason: str
+    words: str
+
+
+def known_reason(build: BuildView, casting: CastingView, origin: str) -> ScrapReason | None:
+    """The reason as its judge finds it now; None where that finds none, or the origin is no sheet that judges.
+
+    An address names the sheet only: it can choose nothing that the figures do not say.
+    """
+    if origin == "bore":
+        joint = facts_of(build.of(casting)).joints.of(casting)
+        if casting.bore and joint and joint.answer is Answer.NOT and joint.finding.fit.too_large:
+            bore = measured_view(build, casting.bore).size_words
+            return ScrapReason(origin, TOO_LARGE, f"Bore {bore}. {joint.headline}.")
+    if origin == "receiving" and unfit(build, casting):
+        return ScrapReason(origin, DOES_NOT_CLEAN_UP, received_brief(build, casting).words)
+    if origin == "metal":
+        lost = lost_sizes(build, casting)
+        if lost:
+            return ScrapReason(origin, UNDER_SIZE, f"Under size: {say.lost(lost, build.unit)}.")
+    return None
