@@ -116,7 +116,7 @@ def to_the_bores(tablet: Tablet, name: str) -> None:
     # It is asked of the first; of the others it is said on their cards.
     unmeasured(tablet, f"Done, next {wheels[0]}")
     for words in (*(f"Done, next {following}" for following in wheels[1:]), "Done"):
-        expect(tablet.page.locator("#passes")).to_contain_text("is not measured, as on W1")
+        expect(tablet.page.locator("#passes")).to_contain_text("Done lets it pass, as on W1")
         tablet.tap(words)
     tablet.tap("Start the next batch")
     expect(tablet.page.get_by_role("heading", level=1)).to_have_text("Front outward: bore")
@@ -182,9 +182,9 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     )
     # Measured while it is still in the chuck, and then ticked: on to the next.
     front.fill("0.7513")
-    tablet.tap("Done, next W3")
+    tablet.tap("Write")
     on_now(tablet, "W2", "Written: W2 bore 0.7513 in (19.083 mm). Good")
-    unmeasured(tablet, "Done, next W3")
+    tablet.tap("Done, next W3")
     on_now(tablet, "W3", "Due: W3 bore")
     expect(page.get_by_text("2 of 6 done")).to_be_visible()
     assert page.url.split("?")[0] == batch

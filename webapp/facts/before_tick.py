@@ -80,7 +80,9 @@ def objection_to(
         found = _with(found, (_measure_first(casting, measured_first(build, casting, key)),))
     if key == TYRE_ON:
         return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
-    if key == Stage.RECEIVED.value or (key == _first_cut(build, casting) and unfit(build, casting)):
+    # On the checklist the wheel's head says that it does not clean up.
+    unfit_cut = not brief and key == build.order_of(casting).first_cut.value and unfit(build, casting)
+    if key == Stage.RECEIVED.value or unfit_cut:
         return _with(found, (received_asked(build, casting),))
     if key == CRANKPIN_IN:
         return _with(found, pin_of(build, casting).doubts)
@@ -93,10 +95,6 @@ def objection_to(
     grave = made.grave or (found is not None and found.strength is Strength.CONFIRM)
     found = _with(found, made.sentences(brief=brief))
     return replace(found, wants_reason=True) if found is not None and grave else found
-
-
-def _first_cut(build: BuildView, casting: CastingView) -> str:
-    return build.order_of(casting).first_cut.value
 
 
 def _measure_first(casting: CastingView, missing: str) -> str:

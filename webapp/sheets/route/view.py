@@ -263,10 +263,10 @@ def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:
 def _metal_line(
     build: BuildView, casting: CastingView, works: Sequence[Work], figures: Sequence[BigFigure]
 ) -> MetalLine | None:
-    """The metal that is left in a line, where metal comes off and no figure says it; what is in danger is said always."""
+    """The metal that is left in a line, where metal comes off and no figure says it; a reason to stop is said always."""
     line = metal_words(build, casting) if _CUTS.intersection(works) else None
     in_figures = line is not None and any(one.address == line.address for one in figures)
-    return line if line is not None and (line.loud or not in_figures) else None
+    return line if line is not None and (line.stop or not in_figures) else None
 
 
 def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkSheet, ...]:
