@@ -104,7 +104,7 @@ def finish_axle(tablet: Tablet) -> None:
         tablet.log(side, "seat", "0.75 in", instrument="micrometer")
         expect(page.locator("#slip-due").get_by_text("with micrometer; AB, ")).to_be_visible()
         expect(page.locator("#slip-due")).to_contain_text(f"Axle 1, {side} seat")
-    # Nobody ticked the crankpin's hole, nor logged a throw: asked once of an axle, for the second wheel needs its throw.
+    # Nobody ticked the crankpin's hole or logged a throw: asked once of an axle, whose second wheel needs both throws.
     with tablet.refused(409):
         tablet.box(left, "pressed").tap()
     expect(left.get_by_role("alert")).to_contain_text("The crankpin hole of W1 is not ticked drilled")
