@@ -24,13 +24,13 @@ DUE_BOXES = {
     "seat": (("reading", "one way"), ("reading", "turned")),
     # Read between centres it needs no plugs.
     "throw": (
-        ("reading", "throw, or over plugs"),
+        ("reading", "throw, or over"),
         ("plug_one", "plug in bore"),
         ("plug_two", "plug in hole"),
     ),
     # Once its wheel is on, the axle stands where the plug stood: over its end, a journal or between the wheels.
     "throw on its axle": (
-        ("reading", "throw, or over both"),
+        ("reading", "throw, or over"),
         ("plug_one", "axle dia."),
         ("plug_two", "pin or plug"),
     ),
