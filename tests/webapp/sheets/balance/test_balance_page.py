@@ -370,7 +370,7 @@ def test_a_needle_of_a_weight_and_a_hair_of_a_mass_are_no_traceback(bench: Bench
     store(bench, **{**MODEL, **thin, "rotating": "0 g", "reciprocating": "0 g", "balance_radius": ""})
     page = words(bench)
     assert (
-        "Left wheel: no weight needed" in page.by_id["wheel-left"]
+        "Left: no weight needed" in page.by_id["wheel-left"]
         and "it needs no weight" in page.by_id["wheel-left"]
     )
     store(bench, rotating="0.0000000000000000000000000001 g", hole_diameter="", hole_depth="")
