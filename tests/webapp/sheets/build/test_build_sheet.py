@@ -253,7 +253,7 @@ def test_an_axle_quartered_wrong_is_set_again_before_its_paint(to_paint: Bench) 
     bench.heights(2, 60_000_000, 79_806_000, 81_806_000, at="2099-01-01 10:00:00.000000")
     page = bench.get("/builds/1")
     said = Words(page).by_id["next"]
-    assert "Put right: axle 2, at the pin: quarter angle" in said
+    assert "Put right: axle 2: set its right wheel forwards by " in said
     assert "Paint waits for it: W3, W4" in said
     assert '<a class="button primary" href="/axles/2/quartering' in page
     assert page.count("next: painted") == 2 and page.count("next: put it right") == 2
