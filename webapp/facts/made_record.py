@@ -28,6 +28,13 @@ class RecordRow:
     instruments: tuple[str, ...]
     read: tuple[Stamp, ...]
 
+    @property
+    def put_in(self) -> Stamp | None:
+        """Of a crankpin who put it in and when; None where whoever measured it did so on that day."""
+        stamp = self.made.placed.put_in
+        days = {(one.who, one.at.astimezone().date()) for one in self.read}
+        return stamp if stamp and (stamp.who, stamp.at.astimezone().date()) not in days else None
+
 
 @dataclass(frozen=True, slots=True)
 class RecordGroup:
