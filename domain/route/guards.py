@@ -241,7 +241,7 @@ def _to_fix(wheel: Wheel) -> Iterator[str]:
 def hole_first(wheel: Wheel, fellow: Wheel | None, order: Order) -> bool:
     """Whether a crankpin hole is missing that is drilled before this wheel is fixed, for the jig's plug goes in a bore.
 
-    Formula: none; it is the wheel's own, but with a quartering jig one of its axle's is enough, which sets the other.
+    It is the wheel's own, but with a quartering jig one of its axle's is enough, which sets the other.
     Parameters: `wheel`; `fellow`, the other wheel of its axle, None while that place is empty; `order`.
     Returns: True or False; False of a wheel that is fixed already.
     Source: common practice, no source.
