@@ -1,15 +1,21 @@
 """Whether a reading can be meant: what was typed beside what is expected, and what it may have been instead."""
 
 import math
+import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from domain.lengths import NM_PER_INCH
+from domain.lengths import NM_PER_INCH, NM_PER_MM
 
-_SIXTEENTH_NM = NM_PER_INCH // 16
 _MOST_OFFERED = 2
-_GRAMS_PER_POUND = Fraction("453.59237")  # by definition
+_POINTS = tuple(Fraction(10) ** power for power in (1, 2))
+_POINTS_LOST = tuple(Fraction(10) ** power for power in (3, 4, 5))
+_FIGURE = re.compile(r"[0-9]*[.,]?[0-9]+")
+_WHOLE_AND_PART = re.compile(r"(?:([0-9]+)[ -]+)?([0-9]+)/([0-9]+)")
+# How far a reading corrected for its instrument may be from the figure typed, as a share of it.
+_CORRECTED = Fraction(1, 50)
 
 
 class SizeRead(StrEnum):
@@ -19,13 +25,11 @@ class SizeRead(StrEnum):
     WEIGHT = "weight"
 
 
+# What a figure may have been typed in, nm or mg to one: millimetre, inch, thou; gram, kilogram, pound, ounce.
 _UNITS = {
-    # Millimetre for inch, a thousandth for either, and their ways back.
-    SizeRead.LENGTH: (Fraction(254, 10), Fraction(1000), Fraction(254, 10_000)),
-    # Gram for kilogram or pound, and their ways back.
-    SizeRead.WEIGHT: (Fraction(1000), _GRAMS_PER_POUND),
+    SizeRead.LENGTH: (Fraction(NM_PER_MM), Fraction(NM_PER_INCH), Fraction(NM_PER_INCH, 1000)),
+    SizeRead.WEIGHT: (Fraction(1000), Fraction(10**6), Fraction("453592.37"), Fraction("28349.523125")),
 }
-_POINT = (Fraction(10), Fraction(100))
 # How far from the drawing a size may be before it is asked about: common practice, no source.
 _NEAR = Fraction(4, 5), Fraction(5, 4)
 
@@ -72,27 +76,84 @@ def near(name: str, drawn: int, *, least: Fraction = _NEAR[0], most: Fraction = 
 def doubt_of(value: int, text: str, expected: Expected) -> ReadingDoubt | None:
     """Why a reading is asked about before it is stored; None where it may well be meant.
 
-    Formula: asked about outside least to most; it may have been meant in another unit or with the point elsewhere, and
-    an inch fraction as one of the two sixteenths next to the figure, as far as those lie between least and most
+    Formula: asked about outside least to most; it may have been meant in another unit than it was typed in, with the
+    point elsewhere or lost, or with one digit doubled, as far as that lies between least and most and is likelier
+    than what was typed. The likeliest is offered, or up to two where no figure says which that is
     Parameters: `value`, nm or mg; `text`, as typed.
     Source: common practice, no source.
 
     >>> bore = near("bore", 19_050_000)
     >>> doubt_of(19_050, "0.75 thou", bore).others, doubt_of(19_060_000, "19.06", bore)
     ((19050000,), None)
-    >>> doubt_of(19_050_000, "3/4 in", near("bore", 30_000_000)).others
-    (28575000, 30162500)
+    >>> doubt_of(1_473_200, "0.058 in", near("boss", 37_000_000)).others
+    ()
     """
     if expected.least <= value <= expected.most:
         return None
-    factors = (*_UNITS[expected.measure], *_POINT)
-    meant = [round(value * one) for factor in factors for one in (factor, 1 / factor)]
-    found = [one for one in dict.fromkeys(meant) if _fits(one, expected)]
-    if not found and "/" in text and expected.figure and expected.measure is SizeRead.LENGTH:
-        below = expected.figure // _SIXTEENTH_NM * _SIXTEENTH_NM
-        found = [one for one in (below, below + _SIXTEENTH_NM) if _fits(one, expected)]
-    return ReadingDoubt(value, text, expected, tuple(found[:_MOST_OFFERED]))
+    figure = _figure_of(text)
+    slips = (*_other_units(value, figure, expected.measure), *_other_points(text), *_doubled(text, figure))
+    meant = {round(value * slip) for slip in slips}
+    found = sorted((one for one in meant if _likelier(one, value, expected)), key=_by_distance(expected))
+    most = _MOST_OFFERED if expected.figure is None else 1
+    return ReadingDoubt(value, text, expected, tuple(found[:most]))
 
 
-def _fits(value: int, expected: Expected) -> bool:
-    return value != 0 and expected.least <= value <= expected.most
+def _figure_of(text: str) -> Fraction | None:
+    """The plain figure that was typed, whatever its unit; None where the text begins with none."""
+    plain = text.strip().lstrip("+-").strip()
+    fraction = _WHOLE_AND_PART.match(plain)
+    if fraction is not None and int(fraction[3]):
+        return int(fraction[1] or 0) + Fraction(int(fraction[2]), int(fraction[3]))
+    found = _FIGURE.match(plain)
+    return Fraction(found[0].replace(",", ".")) if found else None
+
+
+def _other_units(value: int, figure: Fraction | None, measure: SizeRead) -> Iterator[Fraction]:
+    """What the value is multiplied by, were the figure in another unit; in which it was is seen by its value."""
+    typed_in = _UNITS[measure]
+    if figure:
+        worth = abs(value) / figure
+        typed_in = tuple(one for one in typed_in if abs(worth - one) <= one * _CORRECTED)
+    yield from (other / one for one in typed_in for other in _UNITS[measure] if other != one)
+
+
+def _other_points(text: str) -> Iterator[Fraction]:
+    """The point one or two places off; or forgotten altogether."""
+    if "/" in text:
+        return
+    yield from _POINTS
+    yield from (1 / one for one in _POINTS)
+    if not any(mark in text for mark in ".,"):
+        yield from (1 / one for one in _POINTS_LOST)
+
+
+def _doubled(text: str, figure: Fraction | None) -> Iterator[Fraction]:
+    """One digit typed twice."""
+    typed = _FIGURE.match(text.strip())
+    if not figure or typed is None or "/" in text:
+        return
+    digits = typed[0].replace(",", ".")
+    for at in range(1, len(digits)):
+        if digits[at] == digits[at - 1]:
+            yield Fraction(digits[:at] + digits[at + 1 :]) / figure
+
+
+def _likelier(other: int, value: int, expected: Expected) -> bool:
+    """Whether a size may well be meant, and lies nearer to the figure than what was typed, as a length and as a share."""
+    if other == 0 or not expected.least <= other <= expected.most:
+        return False
+    figure = expected.figure
+    if figure is None or figure <= 0:
+        return True
+    nearer = abs(other - figure) < abs(value - figure)
+    return nearer and (value <= 0 or _share(other, figure) < _share(value, figure))
+
+
+def _by_distance(expected: Expected) -> Callable[[int], tuple[Fraction, int]]:
+    """The likeliest first; without a figure the smaller first."""
+    figure = expected.figure
+    return lambda one: (_share(one, figure) if figure and one > 0 else Fraction(0), one)
+
+
+def _share(one: int, figure: int) -> Fraction:
+    return Fraction(max(one, figure), min(one, figure))

@@ -1,5 +1,7 @@
 """What can hardly be meant, and what it may have been: worked by hand."""
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,14 +23,24 @@ MM = 1_000_000
         ("190.5 mm", 19_050_000, (19_050_000,)),
         ("750 in", 19_050_000, (19_050_000,)),  # inch for thou
         ("750 mm", 19_050_000, (19_050_000,)),  # millimetre for thou
-        ("3/4 in", 30_000_000, (28_575_000, 30_162_500)),  # 1 1/8 and 1 3/16 in
+        ("19050 mm", 19_050_000, (19_050_000,)),  # the point forgotten
+        ("7512 mm", 751_200, (751_200,)),
+        ("7512.0 mm", 751_200, ()),  # it was not
+        ("1.9905", 1_905_000, ()),  # in its limits as it is: nobody asks
+        ("11.125 in", 28_575_000, (28_575_000,)),  # a digit twice, and likelier than the point
+        ("55,12 mm", 5_125_000, (5_120_000,)),
+        ("2 1/4 in", 2_250_000, (2_250_000,)),  # a fraction's unit
+        ("3/4 in", 30_000_000, ()),  # no slip of unit, point or digit
+        # 0.058 x 25.4 = 1.4732, but nobody meant 1.4732 in who typed 0.058 in.
+        ("0.058 in", 37_000_000, ()),
+        ("0.058", 1_473_200, (1_473_200,)),  # typed as millimetres it may be inches
         ("12 mm", 19_050_000, ()),  # nothing near
     ],
 )
 def test_what_it_may_have_been(typed: str, drawn_nm: int, others: tuple[int, ...]) -> None:
     length = parse_length(typed, Unit.MM)
     found = doubt_of(length.nm, typed, near("bore", drawn_nm))
-    assert found is not None and found.others == others
+    assert (found.others if found is not None else ()) == others
 
 
 @pytest.mark.parametrize("nm", [15_240_000, 19_050_000, 19_100_000, 23_812_500])
@@ -41,12 +53,42 @@ def test_just_outside_is(nm: int) -> None:
     assert doubt_of(nm, "", near("bore", 19_050_000)) is not None
 
 
-@given(st.integers(1, 10**11), st.integers(1_000, 10**9))
-def test_whatever_is_offered_would_not_be_asked_about(nm: int, drawn: int) -> None:
-    expected = near("seat", drawn)
-    found = doubt_of(nm, "1/2 in", expected)
+def texts() -> st.SearchStrategy[str]:
+    """Figures as they may be typed, in every unit and in none."""
+    plain = st.decimals(min_value="0.0001", max_value="3900", places=4).map(
+        lambda one: f"{one:f}".rstrip("0").rstrip(".")
+    )
+    fractions = st.tuples(st.integers(1, 99), st.sampled_from([2, 4, 8, 16, 32])).map(
+        lambda two: f"{two[0]}/{two[1]}"
+    )
+    units = st.sampled_from(["", " mm", " in", " thou"])
+    return st.tuples(plain, units).map("".join) | fractions.map(lambda one: f"{one} in")
+
+
+@given(
+    texts(),
+    st.sampled_from(list(Unit)),
+    st.integers(100_000, 10**9),
+    st.fractions("1/4", 1),
+    st.fractions(1, 4),
+)
+def test_whatever_is_offered_lies_nearer_and_would_not_be_asked_about(
+    text: str, bare: Unit, drawn: int, least: Fraction, most: Fraction
+) -> None:
+    typed, expected = parse_length(text, bare), near("seat", drawn, least=least, most=most)
+    found = doubt_of(typed.nm, text, expected)
     for other in found.others if found else ():
         assert doubt_of(other, "", expected) is None
+        assert abs(other - drawn) < abs(typed.nm - drawn)
+        assert max(other, drawn) * min(typed.nm, drawn) < max(typed.nm, drawn) * min(other, drawn)
+
+
+@given(st.integers(1, 10**11), st.integers(0, 10**8), st.integers(1, 10**9))
+def test_with_limits_only_what_is_offered_lies_between_them(nm: int, least: int, room: int) -> None:
+    expected = Expected("height of the pin", least, least + room)
+    found = doubt_of(nm, "1/2 in", expected)
+    for other in found.others if found else ():
+        assert least <= other <= least + room
 
 
 def test_weights_are_grams_kilograms_ounces_and_pounds() -> None:
