@@ -65,7 +65,7 @@ from domain.treads.words import (
     spread_words,
 )
 from domain.working import Working
-from webapp.facts.metal_sizes import is_as_came, is_ticked, sizes_now
+from webapp.facts.metal_sizes import done_by, is_as_came, is_ticked, sizes_now, terms_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
@@ -323,6 +323,11 @@ class Treads:
             self._found[casting.id] = self._judged(casting)
         return self._found[casting.id]
 
+    def tread_due(self, casting: CastingView) -> bool:
+        """Whether its tread is still to be measured, or again since it is no good: after the next cut, or as a check."""
+        size = casting.sizes.get("tread")
+        return size is None or size.rough or self.of(casting).tread.answer is TreadAnswer.NO_GOOD
+
     def _judged(self, casting: CastingView) -> WheelTyre:
         build, unit, target = self.build, self.build.unit, self.target_nm(casting)
         sizes = {figure: size_of(build, casting, figure) for figure in TreadFigure}
@@ -371,11 +376,23 @@ def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Meas
 
 
 def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
-    """Whether the rim is logged, but as it came or with its front still to be faced: that is no tyre's width yet."""
+    """Whether the rim is logged, but from before its last face was cut: that is no tyre's width yet.
+
+    As the sheet of the metal has it: what was ticked since the size was logged may have taken off all that was left.
+    """
     size = casting.sizes.get("rim_height")
-    if size is None or is_as_came(casting, Face.RIM_FRONT):
+    last = last_rim_face(build, casting)
+    if size is None or is_as_came(casting, last):
         return size is not None
-    return size.nm > build.of(casting).nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
+    left, done = size.nm - build.of(casting).nm("tyre_width"), done_by(casting, last)
+    if left <= 0:
+        return False
+    return done is None or (done.at >= size.at and left > terms_of(build).tolerance_nm)
+
+
+def last_rim_face(build: BuildView, casting: CastingView) -> Face:
+    """The face of the rim that is cut last: with it the tyre has its width."""
+    return Face.RIM_BACK if build.order_of(casting).front_first else Face.RIM_FRONT
 
 
 def measured_of(size: Measured | None) -> MeasuredSize | None:

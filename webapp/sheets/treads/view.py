@@ -7,14 +7,16 @@ from dataclasses import dataclass, replace
 
 from domain.answer import Answer
 from domain.lengths import plain, show, show_in
+from domain.route.stages import Stage
 from domain.treads.profile import Profile
 from domain.treads.table import FormAngles, Row, coordinates, form_angles
 from domain.treads.wheel_standard import TreadError, WheelStandard
 from domain.treads.words import angles_words, dimension_words, flange_working, track_words
 from domain.working import Working
 from webapp.facts.axle_gauges import ROOM, AxleGauges
+from webapp.facts.due import casting_due
 from webapp.facts.facts import facts_of
-from webapp.facts.treads import FigureLine, GroupView, WheelTyre, rim_unfinished
+from webapp.facts.treads import FigureLine, GroupView, WheelTyre, last_rim_face, rim_unfinished
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
 from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, WheelSetPicture, wheel_set
@@ -111,12 +113,22 @@ def _figures(figures: Iterable[FigureLine]) -> Iterator[tuple[str, str]]:
 
 
 @dataclass(frozen=True, slots=True)
+class Todo:
+    """The one thing to do, and where."""
+
+    words: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
 class WheelLine:
     """One wheel on the sheet of all."""
 
     casting: CastingView
     where: str
     figures: tuple[FigureLine, ...]
+    # Whether its tread is turned, or is what comes next.
+    turning: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,11 +155,27 @@ class TreadsSheet:
         return verdict_on(judged)
 
     @property
-    def todo(self) -> CastingView | None:
-        """The first wheel of which something is still to be measured."""
-        return next(
-            (one.casting for one in self.wheels if any(line.size is None for line in one.figures)), None
-        )
+    def todo(self) -> Todo | None:
+        """The one thing to do: what the verdict is about, else the next tread to be measured."""
+        return next(self._todo(), None)
+
+    def _todo(self) -> Iterator[Todo]:
+        for bad in ("not", "caution"):
+            odd = {mark for group in self.groups if group.odd for mark in group.odd.marks if bad == "not"}
+            for wheel in self.wheels:
+                mark = wheel.casting.mark
+                if mark in odd or bad in {look for _, look in _figures(wheel.figures)}:
+                    yield Todo(f"See to the tread of {mark}", f"/castings/{wheel.casting.id}/tread")
+            for axle in self.axles:
+                if bad in {look for _, look in _gauges(axle)}:
+                    yield Todo(
+                        f"See to the gauges of axle {axle.axle.number}", f"/axles/{axle.axle.id}/gauges"
+                    )
+        # A tread that is turned, or is turned next, before one of which only the tyre's width can be known.
+        for wheel in sorted(self.wheels, key=lambda one: not one.turning):
+            if wheel.casting.has(Stage.BORED) and any(line.size is None for line in wheel.figures):
+                mark, own = wheel.casting.mark, wheel.casting.id
+                yield Todo(f"Log the tread of {mark}", f"/castings/{own}/tread?open=log#fold-log")
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +257,8 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
         )
     if rim_unfinished(build, casting):
         rim = show(casting.sizes["rim_height"].nm, build.unit)
-        notes.append(f"The rim is {rim} as last logged, with its front not yet faced: no tyre's width yet.")
+        side = "back" if last_rim_face(build, casting).is_back else "front"
+        notes.append(f"The rim was logged as {rim} before its {side} was faced: no tyre's width yet.")
     odd: tuple[str, ...] = ()
     if own is not None and own.odd is not None:
         odd = (own.odd_words, *(own.odd_ways if casting.mark in own.odd.marks else ()))
@@ -256,4 +285,8 @@ def _shown(build: BuildView) -> list[CastingView]:
 
 
 def _wheel(build: BuildView, casting: CastingView) -> WheelLine:
-    return WheelLine(casting, build.where(casting), facts_of(build.of(casting)).treads.of(casting).figures)
+    turning = casting.has(Stage.TREAD_TURNED) or any(
+        one.kind == "tread" for one in casting_due(build, casting)
+    )
+    figures = facts_of(build.of(casting)).treads.of(casting).figures
+    return WheelLine(casting, build.where(casting), figures, turning)

@@ -306,9 +306,35 @@ def test_a_rim_not_faced_at_the_front_is_no_tyre_yet(bench: Bench) -> None:
     assert "Not logged yet" in figure(bench, "W1", "rim_height")
     log(bench, "W1", rim_height="11.5")
     assert "Not logged yet" in figure(bench, "W1", "rim_height")
-    assert "with its front not yet faced" in bench.whole(at(bench, "W1"))
+    assert "before its front was faced: no tyre" in bench.whole(at(bench, "W1"))
     log(bench, "W1", rim_height="9.9")
     assert "No good" in figure(bench, "W1", "rim_height")
+
+
+def test_a_rim_logged_before_the_cut_that_a_tick_tells_of_is_no_tyres_width_on_any_sheet(
+    bench: Bench,
+) -> None:
+    """Come 13, back faced to 11.5, and its front ticked as faced without a size: as the metal, so the tread and the card."""
+    bench.metric()
+    page = f"/castings/{bench.id('W1')}/receiving"
+    assert bench.send(page, page, rim_least="118", rim_most="119", rim_height="13").status_code == 303
+    bench.tick("W1", "received", "back_faced")
+    log(bench, "W1", rim_height="11.5")
+    card = "/castings/1/card"
+    faced = re.search(r"<td>Rim back</td><td>(.*?)</td><td>(.*?)</td>", bench.get(card), re.S)
+    assert faced is not None and "to its share of the metal" in faced[1] and faced[2] == "11.500 mm"
+    bench.tick("W1", "bored")
+    assert "Stop: measure first" in bench.get("/castings/1/metal")
+    assert "Not logged yet" in figure(bench, "W1", "rim_height")
+    assert "before its front was faced: no tyre" in bench.whole(at(bench, "W1"))
+    html = bench.get(card)
+    faced = re.search(r"<td>Rim back</td><td>(.*?)</td><td>(.*?)</td>", html, re.S)
+    assert faced is not None and "10.000" not in faced[1] and faced[2] == ""
+    width = re.search(r"<td>Tyre width</td><td>(.*?)</td><td>(.*?)</td>", html, re.S)
+    assert width is not None and "at least 10.000 mm" in width[1] and width[2] == ""
+    log(bench, "W1", rim_height="10.05")
+    assert "Good" in figure(bench, "W1", "rim_height")
+    assert "Stop: measure first" not in Words(bench.get("/castings/1/metal")).text.split("Boss back")[0]
 
 
 def test_the_guard_band(bench: Bench) -> None:
@@ -905,3 +931,28 @@ def test_the_table_of_places_has_an_address_of_its_own(still: Bench) -> None:
     # What cannot be read is said beside its box, wherever the address came from.
     answer = still.client.get("/builds/1/treads?by=step&size=tiny&origin=gauge+point&unit=mm")
     assert answer.status_code == 422 and Words(answer.text).at("size")
+
+
+def todo(bench: Bench) -> str:
+    html = bench.get("/builds/1/treads")
+    found = re.search(r'class="button primary" href="([^"]+)">([^<]*)<', html)
+    return f"{found[2]} {found[1]}" if found else ""
+
+
+def test_the_one_action_is_about_what_the_verdict_names(bench: Bench) -> None:
+    """What is no good first, then the wheel whose tread is turned or turned next; of a wheel not bored nothing yet."""
+    bench.metric()
+    assert todo(bench) == ""
+    bench.bored("W1", "W3", "W4")
+    assert todo(bench) == "Log the tread of W1 /castings/1/tread?open=log#fold-log"
+    bench.tick("W3", "pressed")
+    bench.tick("W4", "pressed")
+    assert todo(bench) == "Log the tread of W3 /castings/3/tread?open=log#fold-log"
+    log(bench, "W4", tread="110.4")
+    assert answer_of(bench.get("/builds/1/treads"))[1].startswith("No good: W4")
+    assert todo(bench) == "See to the tread of W4 /castings/4/tread"
+    log(bench, "W4", tread="110")
+    # No flange is measured: the back to back alone is out, at most 83.3 + 0.508 mm.
+    gauge(bench, "88.9", axle=2)
+    assert "axle 2" in answer_of(bench.get("/builds/1/treads"))[1]
+    assert todo(bench) == "See to the gauges of axle 2 /axles/2/gauges"
