@@ -12,7 +12,7 @@ from domain.measuring.decision_types import Conformity
 from domain.returning.words import again_words
 from domain.stock.sizes import Face
 from domain.treads.flange import DrawnFlange, FlangePlace, drawn_flange
-from domain.treads.gauges import contradictions
+from domain.treads.gauges import contradictions, drawn_apart
 from domain.treads.group import (
     ForcedSlip,
     Group,
@@ -50,6 +50,7 @@ from domain.treads.wheel_standard import (
     preset,
 )
 from domain.treads.words import (
+    apart_words,
     contradiction_words,
     cut_words,
     figure_remedy,
@@ -218,6 +219,9 @@ class Treads:
         said += [
             outside_words(names[key], nm, one, unit) for key, nm, one in drawn_outside(printed, self._drawn)
         ]
+        if not {"back_to_back", "flange_width"} & {key for key, _, _ in drawn_outside(printed, self._drawn)}:
+            apart = drawn_apart(self.standard, build.nm("back_to_back"), build.nm("flange_width"))
+            said += [apart_words(*one, unit) for one in apart[:1]]
         most = printed.hub_proud.high_nm if printed.hub_proud else None
         proud = hub_proud_by(
             printed, build.nm("boss_length"), build.nm("tyre_width"), work_figures(build).nm("boss_proud")

@@ -128,7 +128,7 @@ def test_the_profile_is_drawn_and_tabled(still: Bench) -> None:
     html = still.whole("/builds/1/treads")
     profile = drawn(html)
     for words in (
-        "flange thickness 2.000 mm",
+        "flange at the tread's level 2.000 mm",
         "root radius 1.200 mm",
         "tyre width 10.000 mm",
         "one scale both ways",
@@ -956,3 +956,59 @@ def test_the_one_action_is_about_what_the_verdict_names(bench: Bench) -> None:
     gauge(bench, "88.9", axle=2)
     assert "axle 2" in answer_of(bench.get("/builds/1/treads"))[1]
     assert todo(bench) == "See to the gauges of axle 2 /axles/2/gauges"
+
+
+def _on_axle(bench: Bench, back: str) -> None:
+    """An inch build with W1 and W2 on axle 1, so far apart."""
+    bench.start()
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "received", "back_faced", "bored")
+        own = bench.id(mark)
+        answer = bench.send(f"/castings/{own}/bore", f"/castings/{own}/bores", reading="0.7512 in")
+        assert answer.status_code == 303
+        bench.tick(mark, "pressed")
+    if back:
+        gauge(bench, back)
+
+
+def _wanted(bench: Bench, mark: str) -> str:
+    row = re.search(r'id="figure-flange_thickness">.*?<p>(.*?)</p>', bench.get(at(bench, mark)), re.S)
+    assert row is not None
+    return " ".join(row[1].replace("&#39;", "'").split())
+
+
+def test_a_flange_is_told_where_it_is_measured_what_its_drawing_and_its_axle_want_of_it(bench: Bench) -> None:
+    """IBLS 5 in, 0.080 up: 0.080 tan 10 = 0.0141 less than at the tread's level.
+
+    As drawn 0.121 - 0.0141 = 0.1069. At 4.705 back to back both alike are (4.920 - 4.705)/2 = 0.1075 to 0.1175, so 0.0934 to
+    0.1034; beside one of 0.1000, which is 0.114106 there, the other is 4.920 - 4.705 - 0.114106 = 0.100894 to 0.120894.
+    """
+    _on_axle(bench, "")
+    assert _wanted(bench, "W1") == "To be 0.1069 in (2.715 mm), 0.0800 in (2.032 mm) above the tread."
+    assert "Measured 0.0800 in (2.032 mm) up, the flange is to be 0.1069 in" in bench.get("/builds/1/treads")
+    gauge(bench, "4.705")
+    told = _wanted(bench, "W1")
+    assert told.startswith("To be 0.0934 in (2.372 mm) to 0.1034 in (2.626 mm), 0.0800 in")
+    assert told.endswith("by this axle's back to back.")
+    log(bench, "W2", flange_thickness="0.1000")
+    assert _wanted(bench, "W1").startswith("To be 0.0868 in (2.204 mm) to 0.1068 in (2.712 mm)")
+
+
+def test_a_flange_too_thick_for_its_axle_is_not_called_good_on_its_own_sheet(bench: Bench) -> None:
+    """0.110 + 0.0141 = 0.1241 is under 0.125; but 4.700 + 2 x 0.1241 = 4.9482 is over 4.940."""
+    _on_axle(bench, "4.700")
+    for mark in ("W1", "W2"):
+        log(bench, mark, flange_thickness="0.1100")
+    assert answer_of(bench.get(at(bench, "W1"))) == ("not", "No good: wheel gauge of axle 1")
+    assert "Good" in figure(bench, "W1", "flange_thickness")
+    assert answer_of(bench.get("/axles/1/gauges")) == ("not", "No good: wheel gauge")
+    assert todo(bench) == "See to the gauges of axle 1 /axles/1/gauges"
+
+
+def test_a_drawing_outside_a_gauge_is_warned_of_once_in_one_line(bench: Bench) -> None:
+    """4.700 + 2 x 0.124 = 4.948 over 4.940, each within its own limits; (4.920 - 4.700)/2 = 0.110 to 0.120."""
+    bench.start(back_to_back="4.700", flange_width="0.124")
+    html = bench.get("/builds/1/treads")
+    said = "As drawn the wheel gauge comes to 4.9480 in (125.679 mm)"
+    assert html.count(said) == 1
+    assert "a flange of 0.1100 in (2.794 mm) to 0.1200 in (3.048 mm) fits" in html
