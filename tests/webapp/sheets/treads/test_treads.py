@@ -972,7 +972,7 @@ def _on_axle(bench: Bench, back: str) -> None:
 
 
 def _wanted(bench: Bench, mark: str) -> str:
-    row = re.search(r'id="figure-flange_thickness">.*?<p>(.*?)</p>', bench.get(at(bench, mark)), re.S)
+    row = re.search(r'id="figure-flange_thickness">.*?<span>(.*?)</span>', bench.get(at(bench, mark)), re.S)
     assert row is not None
     return " ".join(row[1].replace("&#39;", "'").split())
 
