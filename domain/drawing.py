@@ -125,6 +125,32 @@ def faults(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
     return found
 
 
+def apart(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
+    """A bore and a seat that no fit joins, as a sentence beside the seat; empty where one may, or either is missing.
+
+    Asked as a drawing is typed; a build that was stored with such figures can still be read.
+
+    Formula: |bore - seat| <= bore/50; a press fit has 0.002 of the diameter at the most, a bond's gap is less than a
+    fiftieth of any axle, and where a sleeve is bonded in, its hole is the bore.
+    Parameters: `nm`, the figures by key in nanometres; `unit`, the system shown first.
+    Source: our own rule, no source.
+
+    >>> apart({"bore": 19_050_000, "seat": 19_000_000}, Unit.MM)
+    {}
+    >>> apart({"bore": 15_875_000, "seat": 19_050_000}, Unit.MM)["seat"]
+    'No fit joins this seat to a bore of 15.875 mm (0.6250 in): they are nearly one size. Change the wrong one.'
+    """
+    bore, seat = nm.get("bore"), nm.get("seat")
+    if bore is None or seat is None or abs(bore - seat) * _ALIKE_WITHIN <= bore:
+        return {}
+    return {
+        "seat": f"No fit joins this seat to a bore of {show(bore, unit)}: they are nearly one size. "
+        "Change the wrong one."
+    }
+
+
+# As near as a seat is turned to suit a bore that came out otherwise.
+_ALIKE_WITHIN = 50
 _RIM_TOO = "Give the inside of the centre's rim too, its bore where it is a solid disc: a tyre grips by how stiff that is."
 _TYRE_TOO = "Give the tyre's inside first: without it the wheel has no tyre."
 

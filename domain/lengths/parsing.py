@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     import pint
 
 MAX_TEXT = 40
-MAX_NM = 100_000 * NM_PER_MM  # 100 m: longer than anything on the bench, so it is a slip of the finger
+# 10 km: a size whose point was forgotten (51250 in) is still read, so that its form asks by what it expects there.
+MAX_NM = 10_000_000 * NM_PER_MM
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
         signed: True for an offset such as +4 thou; a size has no sign.
 
     Returns:
-        The length in nanometres, with the text as typed less the blanks round it; at most 100 m either way.
+        The length in nanometres, with the text as typed less the blanks round it; at most 10 km either way.
 
     Raises:
         LengthError: the text is empty, ambiguous or no single length.
@@ -106,7 +107,7 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
         raise LengthError(_bare_fraction(typed, figure, value))
     nm = round(value * _nm_per(_UNITS[unit] if unit else _BARE[bare]))
     if nm > MAX_NM:
-        raise LengthError(f"{_quoted(typed)} is more than 100 m: check its point and its unit, {_ACCEPTED}.")
+        raise LengthError(f"{_quoted(typed)} is more than 10 km: check its point and its unit, {_ACCEPTED}.")
     return Length(-nm if sign == "-" else nm, typed)
 
 

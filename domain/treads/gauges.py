@@ -16,6 +16,8 @@ from domain.working import Working
 _ROUNDING_NM = NM_PER_INCH // 1000
 # The least limit of what must only be more than nothing, nm.
 MORE_THAN_NOTHING_NM = 1
+# What a flange is proposed to.
+_PROPOSED_STEP_NM = {Unit.INCH: NM_PER_INCH // 1000, Unit.MM: 50_000}
 Flanges = tuple[MeasuredSize | None, MeasuredSize | None]
 Cuts = tuple[int, int]
 # Which flanges each gauge counts, in their order: back to back, wheel gauge, back to back and one flange.
@@ -201,6 +203,83 @@ def wheel_gauges(
         room_answer=fits,
         workings=tuple(workings),
     )
+
+
+def flange_window(
+    standard: WheelStandard, back_nm: int, other_nm: int | None = None
+) -> tuple[int | None, int | None]:
+    """Between what a flange may lie, at the tread's level, to keep its own limits and every gauge it is counted in, nm.
+
+    Formula: least and most of the flange; of back to back and flange, less B; of the wheel gauge, less B and the other
+    flange, or half of what that leaves where both are to be alike; the greatest least, and the least most.
+    Parameters: `standard`; `back_nm`, the back to back; `other_nm`, the other flange, None where both are to be alike.
+    Returns: least and most, None where nothing limits it; the first is the greater where no flange fits.
+    Source: geometry; the limits are the standard's own.
+
+    >>> from domain.treads.wheel_standard import preset
+    >>> flange_window(preset("ibls-5"), 119_049_800)
+    (2959100, 3175000)
+    """
+    counted = (
+        (standard.flange_width, 0, 1),
+        (standard.back_and_flange, back_nm, 1),
+        (standard.wheel_gauge, back_nm + (other_nm or 0), 2 if other_nm is None else 1),
+    )
+    ends = [(one, known, share) for one, known, share in counted if one is not None and one.limited]
+    least = [-(-(one.low_nm - known) // share) for one, known, share in ends if one.low_nm is not None]
+    most = [(one.high_nm - known) // share for one, known, share in ends if one.high_nm is not None]
+    return max(least, default=None), min(most, default=None)
+
+
+def drawn_apart(
+    standard: WheelStandard, back_nm: int, flange_nm: int
+) -> tuple[tuple[str, int, Figure, tuple[int | None, int | None]], ...]:
+    """The gauges that wheels made just as drawn are outside of: name, size, limits, and what the flange may be, nm.
+
+    Formula: wheel gauge = B + 2 flanges; back to back and one flange = B + flange.
+    Parameters: `standard`, as the drawing uses it; the drawing's `back_nm` and `flange_nm`.
+    Source: geometry; the limits are the standard's own.
+
+    >>> from domain.treads.wheel_standard import preset
+    >>> drawn_apart(preset("ibls-5"), 119_049_800, 3_073_400)
+    ()
+    >>> [(name, nm) for name, nm, _, _ in drawn_apart(preset("ibls-5"), 119_300_000, 3_175_000)]
+    [('wheel gauge', 125650000)]
+    """
+    sums = (
+        ("wheel gauge", back_nm + 2 * flange_nm, standard.wheel_gauge),
+        ("back to back and flange", back_nm + flange_nm, standard.back_and_flange),
+    )
+    return tuple(
+        (name, nm, limits, flange_window(standard, back_nm))
+        for name, nm, limits in sums
+        if limits is not None and _is_outside(nm, limits)
+    )
+
+
+def _is_outside(nm: int, limits: Figure) -> bool:
+    under = limits.low_nm is not None and nm < limits.low_nm
+    return under or (limits.high_nm is not None and nm > limits.high_nm)
+
+
+def proposed_flange_nm(standard: WheelStandard) -> int | None:
+    """The flange to propose for a drawing by this standard, nm; None where it prints none.
+
+    Formula: the middle of flange_window at the back to back printed, to 0.001 in or 0.05 mm, so that flange and gauges
+    both have room; what is printed where the window has one end only.
+    Source: our own, from the standard's limits.
+
+    >>> from domain.treads.wheel_standard import preset
+    >>> [proposed_flange_nm(preset(key)) for key in ("ibls-5", "gauge-1", "nmra-1-in-scale")]
+    [3073400, 1250000, None]
+    """
+    if standard.flange_width is None:
+        return None
+    least, most = flange_window(standard, standard.back_to_back.nm)
+    if least is None or most is None or least > most:
+        return standard.flange_width.nm
+    step = _PROPOSED_STEP_NM[standard.unit]
+    return round((least + most) / 2 / step) * step
 
 
 def _gauge(

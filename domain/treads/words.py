@@ -279,6 +279,51 @@ def outside_words(name: str, nm: int, limits: Figure, unit: Unit) -> str:
     )
 
 
+def apart_words(name: str, nm: int, limits: Figure, flange: tuple[int | None, int | None], unit: Unit) -> str:
+    """That wheels made just as drawn are outside a gauge, and what flange would put it right."""
+    least, most = flange
+    fits = least is None or most is None or least <= most
+    way = (
+        f"a flange of {_wanted(least, most, unit)} fits"
+        if fits
+        else "no flange fits: change the back to back"
+    )
+    return (
+        f"As drawn the {name} comes to {show(nm, unit)}, and the standard asks for {limits.words(unit)}: with this back to "
+        f"back {way}."
+    )
+
+
+def wanted_words(limits: Limits | None, unit: Unit) -> str:
+    """What a figure that is not measured yet is to be; empty where nothing limits it.
+
+    >>> wanted_words(Limits(None, 3_556_000, ""), Unit.INCH)
+    'To be at most 0.1400 in (3.556 mm).'
+    """
+    return f"To be {_span(limits, unit)}." if limits is not None else ""
+
+
+def flange_aim_words(least: int | None, most: int | None, above_nm: int, unit: Unit, *, by_axle: bool) -> str:
+    """What a flange is to be where it is measured, nm; by its axle's back to back, or by the drawing."""
+    if least is not None and most is not None and least > most:
+        return "With this axle's back to back no flange keeps every gauge."
+    by = ", by this axle's back to back" if by_axle else ""
+    return f"To be {_wanted(least, most, unit)}, {show(above_nm, unit)} above the tread{by}."
+
+
+def _wanted(least: int | None, most: int | None, unit: Unit) -> str:
+    if least is not None and least == most:
+        return show(least, unit)
+    return _span(Limits(least, most, ""), unit)
+
+
+def flange_drawn_words(nm: int, place: FlangePlace, unit: Unit) -> str:
+    """How thick the flange that is drawn at the tread's level is where it is measured; empty where that cannot be said."""
+    if place.lack or place.above_nm is None:
+        return ""
+    return f"Measured {show(place.above_nm, unit)} up, the flange is to be {show(nm - place.less_nm, unit)}."
+
+
 def hub_words(face: str, nm: int, most_nm: int, unit: Unit) -> str:
     """A boss that stands too far out of its tyre."""
     return (

@@ -70,12 +70,13 @@ def test_a_set_is_taken_back_and_comes_back_out(
         tablet.go("/axles/4/returning")
         for mark in ("W1", "W2", "W3", "W4", "W5", "W6"):
             _wear(tablet, mark, *(("5.108", "0.105") if mark == "W3" else ("5.110", "0.107")))
-        expect(verdict).to_contain_text("W3's flange thickness takes the most, 33.4 thou")
+        # As drawn 0.121 - 0.080 tan 10 = 0.1069 in, 1.9 thou more than 0.105; by tan 10 that is 10.7 off the radius.
+        expect(verdict).to_contain_text("W3's flange thickness takes the most, 10.7 thou")
         expect(page.get_by_role("img", name="The worn tyre of W3")).to_be_visible()
         unfold_all(tablet)
         lies_well(tablet, size[0])
         page.get_by_role("link", name="Take the set back to tread turned").tap()
-        expect(page.get_by_label("New tread diameter of all")).to_have_value("5.0411 in")
+        expect(page.get_by_label("New tread diameter of all")).to_have_value("5.0865 in")
         page.get_by_label("What it did, and why it is turned again").fill("900 miles, flanges sharp")
         with tablet.refused(409):
             page.get_by_role("button", name="Take them back").tap()
@@ -86,7 +87,7 @@ def test_a_set_is_taken_back_and_comes_back_out(
         # On the axle sheet the tread is next, with what it is to come to.
         left = tablet.wheel("Left")
         expect(tablet.box(left, "tread_turned")).to_have_attribute("aria-pressed", "false")
-        expect(page.locator("#due")).to_contain_text("5.0411 in")
+        expect(page.locator("#due")).to_contain_text("5.0865 in")
         lies_well(tablet, size[0])
         tablet.go("/builds/2/made?open=life-1")
         expect(page.get_by_text("900 miles, flanges sharp")).to_be_visible()

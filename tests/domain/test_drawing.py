@@ -2,7 +2,7 @@
 
 import pytest
 
-from domain.drawing import KEYS, LARGEST_NM, faults
+from domain.drawing import KEYS, LARGEST_NM, apart, faults
 from domain.lengths import Unit
 
 MM = 1_000_000
@@ -61,6 +61,16 @@ def test_nothing_is_longer_than_three_metres(key: str) -> None:
 def test_each_limit(key: str, inside: int, outside: int, words: str) -> None:
     assert key not in faults({**GOOD, key: inside}, Unit.MM)
     assert words in faults({**GOOD, key: outside}, Unit.MM)[key]
+
+
+@pytest.mark.parametrize(
+    ("seat", "joined"), [(15_300_000, True), (15_300_001, False), (14_700_000, True), (14_699_999, False)]
+)
+def test_a_bore_and_a_seat_belong_together_within_a_fiftieth(seat: int, joined: bool) -> None:
+    """A fiftieth of a bore of 15 mm is 0.3 mm."""
+    found = apart({**GOOD, "seat": seat}, Unit.MM)
+    assert found == {} if joined else "No fit joins this seat to a bore of 15.000 mm" in found["seat"]
+    assert apart({"bore": 15 * MM}, Unit.MM) == apart({"seat": 15 * MM}, Unit.MM) == {}
 
 
 def test_a_figure_has_one_sentence_and_both_systems() -> None:

@@ -41,6 +41,12 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
     return _MEANT if confirmed else ""
 
 
+def question_on(one: ReadHere, unit: Unit) -> str:
+    """What is asked about one reading; empty where it may well be meant, or nothing is known of what it should be."""
+    doubt = doubt_of(one.value, one.text, one.expected) if one.expected else None
+    return doubt_words(doubt, unit) if doubt else ""
+
+
 def may_have_been(read: Iterable[ReadHere], unit: Unit) -> str:
     """What the first reading that can hardly be meant may have been, to end a refusal with; empty where nothing is near."""
     doubts = (doubt_of(one.value, one.text, one.expected) for one in read if one.expected)

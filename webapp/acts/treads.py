@@ -9,10 +9,12 @@ from domain.route.guards import present_stage
 from domain.route.stages import Stage
 from domain.treads.flange import FlangePlace
 from domain.treads.words import lack_words
+from webapp.acts.asking import ReadHere, may_have_been
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.acts.sizes import ask_about_sizes, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import not_pressed
+from webapp.facts.expected import of_size
 from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import receipt_nm
 from webapp.facts.treads import KEYS
@@ -69,7 +71,9 @@ def _bounds(build: BuildView, casting: CastingView, sizes: Mapping[str, Length])
             continue
         if key not in _ONLY_LESS and sizes[key].nm > build.of(casting).nm("tyre_width"):
             wide = show(build.of(casting).nm("tyre_width"), build.unit)
-            raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?", key)
+            read = ReadHere(key, sizes[key].nm, sizes[key].text, of_size(build.of(casting), key))
+            other = may_have_been([read], build.unit)
+            raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?{other}", key)
         before = casting.sizes.get(key) if key in _ONLY_LESS else None
         yield Bounds(key, _NAMES[key], before, most.get(key))
 

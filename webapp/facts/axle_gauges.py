@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
-from domain.treads.gauges import GaugeVerdict, WheelGauges, gauge_remedies, wheel_gauges
+from domain.treads.gauges import GaugeVerdict, WheelGauges, flange_window, gauge_remedies, wheel_gauges
 from domain.treads.words import (
     GAUGE_ANSWERS,
+    flange_aim_words,
     flange_at_tread_words,
     gauge_words,
     gauges_out_words,
@@ -185,6 +186,24 @@ def axle_gauges(treads: Treads, axle: AxleView) -> AxleGauges:
             *(working for one in remedies for working in remedy_workings(one, marks, unit)),
         ),
     )
+
+
+def flange_aim(treads: Treads, axle: AxleView | None, casting: CastingView) -> str:
+    """What a flange that is not measured yet is to be where it will be, by its axle's back to back, else as drawn."""
+    at, drawn, unit = treads.measure_at_nm, treads.flange, treads.build.unit
+    if at is None or drawn is None or "flange_thickness" in casting.sizes:
+        return ""
+    back = back_to_back_of(axle)[0] if axle is not None else None
+    least = most = treads.build.nm("flange_width")
+    ends: tuple[int | None, int | None] = (least, most)
+    if back is not None and axle is not None:
+        other = next((one for one in axle.wheels if one.id != casting.id), None)
+        beside = treads.flange_at_tread(other)
+        found = flange_window(treads.standard, back.nm, beside.nm if beside else None)
+        ends = ends if found == (None, None) else found
+    by_axle, less = ends != (least, most), drawn.less_nm(at)
+    low, high = (None if nm is None else nm - less for nm in ends)
+    return flange_aim_words(low, high, at, unit, by_axle=by_axle)
 
 
 def _flange(casting: CastingView | None) -> Measured | None:

@@ -78,7 +78,7 @@ def due_named(axle: AxleView | None, casting: CastingView | None, key: str) -> D
         side = wheel.side or ""
         known.append(Due("bore", Stage.BORED, side, wheel, again=wheel.bore is not None))
         known.append(Due("throw", Stage.QUARTERED, side, wheel))
-        known.append(Due("tread", Stage.TREAD_TURNED, side, wheel))
+        known.append(Due("tread", Stage.TREAD_TURNED, side, wheel, again=_has_tread(wheel)))
     return next((one for one in known if one.key == key), None)
 
 
@@ -120,9 +120,8 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
     waits = axle is not None and second_to_fix(axle) is not None
     following = next_stage(wheel.ticked, order) if not waits else None
     turned = wheel.has(Stage.TREAD_TURNED) or following is Stage.TREAD_TURNED
-    tread = wheel.sizes.get("tread")
-    if turned and (tread is None or tread.rough):
-        yield Due("tread", Stage.TREAD_TURNED, side, wheel)
+    if turned and facts_of(build.of(wheel)).treads.tread_due(wheel):
+        yield Due("tread", Stage.TREAD_TURNED, side, wheel, again=_has_tread(wheel))
 
 
 def _has_hole(order: Order, wheel: CastingView, axle: AxleView | None) -> bool:
@@ -130,6 +129,11 @@ def _has_hole(order: Order, wheel: CastingView, axle: AxleView | None) -> bool:
     if order.quartered_as_fixed or CRANKPIN_HOLE in wheel.ticked:
         return wheel.has(Stage.BORED)
     return axle is not None and len(axle.wheels) == len(SIDES) and all(map(_is_on, axle.wheels))
+
+
+def _has_tread(wheel: CastingView) -> bool:
+    tread = wheel.sizes.get("tread")
+    return tread is not None and not tread.rough
 
 
 def _is_on(wheel: CastingView) -> bool:

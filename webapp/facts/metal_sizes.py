@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from domain.route.stages import Stage
 from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView, ReceiptView
+from webapp.records.views import BuildView, CastingView, ReceiptView, Stamp
 
 # The stage and the step whose tick says that a face is done.
 TICKS: dict[Face, tuple[Stage, str]] = {
@@ -87,6 +87,12 @@ def is_ticked(casting: CastingView, face: Face) -> bool:
     """Whether a tick says that this face is done."""
     stage, step = TICKS[face]
     return casting.has(stage) or step in casting.ticks
+
+
+def done_by(casting: CastingView, face: Face) -> Stamp | None:
+    """The first of its own ticks that says that this face is done."""
+    stamps = (casting.ticks.get(key) for key in (TICKS[face][0].value, TICKS[face][1]))
+    return min((one for one in stamps if one is not None), key=lambda one: one.at, default=None)
 
 
 def sizes_now(casting: CastingView, *, front_first: bool = False) -> SizesNow:

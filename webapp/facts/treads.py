@@ -13,7 +13,7 @@ from domain.measuring.decision_types import Conformity
 from domain.returning.words import again_words
 from domain.stock.sizes import Face
 from domain.treads.flange import DrawnFlange, FlangePlace, drawn_flange
-from domain.treads.gauges import contradictions
+from domain.treads.gauges import contradictions, drawn_apart
 from domain.treads.group import (
     ForcedSlip,
     Group,
@@ -51,6 +51,7 @@ from domain.treads.wheel_standard import (
     preset,
 )
 from domain.treads.words import (
+    apart_words,
     contradiction_words,
     cut_words,
     figure_remedy,
@@ -66,7 +67,7 @@ from domain.treads.words import (
     spread_words,
 )
 from domain.working import Working
-from webapp.facts.metal_sizes import is_as_came, is_ticked, sizes_now
+from webapp.facts.metal_sizes import done_by, is_as_came, is_ticked, sizes_now, terms_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
@@ -221,6 +222,9 @@ class Treads:
         said += [
             outside_words(names[key], nm, one, unit) for key, nm, one in drawn_outside(printed, self._drawn)
         ]
+        if not {"back_to_back", "flange_width"} & {key for key, _, _ in drawn_outside(printed, self._drawn)}:
+            apart = drawn_apart(self.standard, build.nm("back_to_back"), build.nm("flange_width"))
+            said += [apart_words(*one, unit) for one in apart[:1]]
         most = printed.hub_proud.high_nm if printed.hub_proud else None
         proud = hub_proud_by(
             printed, build.nm("boss_length"), build.nm("tyre_width"), work_figures(build).nm("boss_proud")
@@ -326,6 +330,11 @@ class Treads:
             self._found[casting.id] = self._judged(casting)
         return self._found[casting.id]
 
+    def tread_due(self, casting: CastingView) -> bool:
+        """Whether its tread is still to be measured, or again since it is no good: after the next cut, or as a check."""
+        size = casting.sizes.get("tread")
+        return size is None or size.rough or self.of(casting).tread.answer is TreadAnswer.NO_GOOD
+
     def _judged(self, casting: CastingView) -> WheelTyre:
         build, unit, target = self.build, self.build.unit, self.target_nm(casting)
         sizes = {figure: size_of(build, casting, figure) for figure in TreadFigure}
@@ -374,11 +383,23 @@ def size_of(build: BuildView, casting: CastingView, figure: TreadFigure) -> Meas
 
 
 def rim_unfinished(build: BuildView, casting: CastingView) -> bool:
-    """Whether the rim is logged, but as it came or with its front still to be faced: that is no tyre's width yet."""
+    """Whether the rim is logged, but from before its last face was cut: that is no tyre's width yet.
+
+    As the sheet of the metal has it: what was ticked since the size was logged may have taken off all that was left.
+    """
     size = casting.sizes.get("rim_height")
-    if size is None or is_as_came(casting, Face.RIM_FRONT):
+    last = last_rim_face(build, casting)
+    if size is None or is_as_came(casting, last):
         return size is not None
-    return size.nm > build.of(casting).nm("tyre_width") and not is_ticked(casting, Face.RIM_FRONT)
+    left, done = size.nm - build.of(casting).nm("tyre_width"), done_by(casting, last)
+    if left <= 0:
+        return False
+    return done is None or (done.at >= size.at and left > terms_of(build).tolerance_nm)
+
+
+def last_rim_face(build: BuildView, casting: CastingView) -> Face:
+    """The face of the rim that is cut last: with it the tyre has its width."""
+    return Face.RIM_BACK if build.order_of(casting).front_first else Face.RIM_FRONT
 
 
 def measured_of(size: Measured | None) -> MeasuredSize | None:

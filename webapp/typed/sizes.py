@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.drawing import LARGEST_NM
-from domain.lengths import Length, LengthError, Unit, bare_doubt, parse_length, show
+from domain.lengths import Length, LengthError, Unit, parse_length
 from webapp.typed.texts import Errors, Typed
 
 # Where a reading was taken, and which way: "front" and "first", "left" and "leading"; empty where it was not said.
@@ -150,9 +149,6 @@ def _read_one(kind: SizeKind, text: str, unit: Unit, errors: Errors) -> Length |
         return None
     if (size.nm < 0 and not kind.signed) or not (size.nm or kind.signed or kind.swing):
         errors[kind.key] = "A size measured is more than nothing, such as 19.05 mm."
-    elif abs(size.nm) > LARGEST_NM:
-        doubt = bare_doubt(size, lambda nm: abs(nm) <= LARGEST_NM)
-        errors[kind.key] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right? {doubt}".strip()
     else:
         return size
     return None

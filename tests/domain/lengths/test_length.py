@@ -72,7 +72,7 @@ def _refusal(text: str, bare: Unit = Unit.MM, *, signed: bool = False) -> str:
         ("1/64 in", 396_875),
         ("1 in", NM_PER_INCH),  # international yard and pound agreement, 1959: 25.4 mm exactly
         ("0 mm", 0),
-        ("100000 mm", MAX_NM),
+        ("10000000 mm", MAX_NM),
         ("6.3 um", 6_300),
         ("6,3um", 6_300),
         ("6.3 \u00b5m", 6_300),  # micro sign
@@ -175,8 +175,8 @@ def test_rounding_is_to_the_nearest_nanometre_half_to_even() -> None:
         ("5 m", "no unit here"),
         ("2 mm mm", "no unit here"),
         ("3 \x00", "no unit here"),
-        ("100001 mm", "more than 100 m"),
-        ("9" * 40, "more than 100 m"),
+        ("10000001 mm", "more than 10 km"),
+        ("9" * 40, "more than 10 km"),
         ("1" + " " * 38 + "mm", "too long"),
         ("9" * 5000, "too long"),
     ],

@@ -74,6 +74,29 @@ def test_a_bore_that_is_no_good_stays_where_the_finger_is(bench: Bench) -> None:
     )
 
 
+def test_a_tread_that_is_no_good_is_read_again_right_there_and_leads_the_head(bench: Bench) -> None:
+    """The group is turned to 110: 110.4 is no good, ticked as turned or not, whatever else is to be taken care of."""
+    bench.metric()
+    bench.bored("W1", "W2")
+    for mark, throw in (("W1", "28.01"), ("W2", "28.15")):
+        assert bench.log(mark, "throw", throw).status_code == 303
+        bench.tick(mark, "pressed")
+    for hx, ticked in ((True, False), (False, True)):
+        if ticked:
+            bench.tick("W1", "tread_turned")
+        form = form_on(bench.get("/axles/1?due=tread-1"), "/castings/1/treads")
+        answer = bench.post(form.action, form.filled(tread="110.4", token=f"{hx:032x}"), hx=hx)
+        page = answer.text if hx else bench.get(answer.headers["location"])
+        assert "Due: W1 tread diameter, again" in " ".join(Words(page).by_id["due-tread-1"].split())
+        words = Words(bench.get("/axles/1"))
+        assert "Tread diameter no good (110.400 mm" in words.by_id["line-1"]
+        assert due(bench)[-1] == "tread-1"
+    form = form_on(bench.get("/axles/1?due=tread-1"), "/castings/1/treads")
+    answer = bench.post(form.action, form.filled(tread="110"), hx=True)
+    assert "Due: W1 tread" not in Words(answer.text).text and "tread-1" not in due(bench)
+    assert "no good" not in Words(bench.get("/axles/1")).by_id["line-1"].lower()
+
+
 def test_a_carrying_axle_wants_no_throw_and_no_heights(bench: Bench) -> None:
     bench.metric(coupled="1")
     for mark in ("W3", "W4"):

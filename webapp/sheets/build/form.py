@@ -13,6 +13,7 @@ from domain.joints.kinds import FitError, FitKind
 from domain.joints.materials import irons
 from domain.lengths import Length, Unit, bare_doubt, plain
 from domain.route.stages import Route
+from domain.treads.gauges import proposed_flange_nm
 from domain.treads.starting_figures import starting_figures
 from domain.treads.wheel_standard import WheelStandard, preset, presets
 from webapp.typed.marks import proposed, read_marks
@@ -117,7 +118,7 @@ def _standard_text(standard: WheelStandard, unit: Unit) -> dict[str, str]:
         "gauge": standard.gauge_nm,
         "back_to_back": standard.back_to_back_nm,
         "tyre_width": standard.tyre_width_nm,
-        "flange_width": standard.flange_width_nm,
+        "flange_width": proposed_flange_nm(standard),
         "flange_depth": standard.flange_depth_nm,
         "root_radius": standard.root_radius_nm,
     }
@@ -225,14 +226,18 @@ def read_figures(
         if length is not None:
             read[figure.key] = length
     sizes = {**(beside or {}), **{key: size.nm for key, size in read.items()}}
-    for key, sentence in drawing.faults(sizes, unit).items():
+    for key, sentence in _faults(sizes, unit).items():
         doubt = _doubt(read[key], key, sizes, unit) if key in read else ""
         errors.setdefault(key, f"{sentence} {doubt}".strip())
     return read
 
 
+def _faults(sizes: Mapping[str, int], unit: Unit) -> dict[str, str]:
+    return {**drawing.apart(sizes, unit), **drawing.faults(sizes, unit)}
+
+
 def _doubt(size: Length, key: str, sizes: Mapping[str, int], unit: Unit) -> str:
-    return bare_doubt(size, lambda nm: key not in drawing.faults({**sizes, key: nm}, unit))
+    return bare_doubt(size, lambda nm: key not in _faults({**sizes, key: nm}, unit))
 
 
 def fill_in_usual_range(

@@ -309,7 +309,7 @@ def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
         f"bore-{one.id}" for one in boring if one.bore is None or facts_of(build.of(one)).joints.fails(one)
     )
     turning = turn.castings if Work.TURN_TREAD in turn.works else ()
-    turned = (f"tread-{one.id}" for one in turning if (now := one.sizes.get("tread")) is None or now.rough)
+    turned = (f"tread-{one.id}" for one in turning if facts_of(build.of(one)).treads.tread_due(one))
     for key in (*_unread(turn), *bored, *turned):
         box = reading_of(build, turn, key)
         if box is not None:

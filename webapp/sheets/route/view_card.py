@@ -17,7 +17,7 @@ from webapp.facts.castings import picture_of, stage_words
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.metal import FaceLine, metal_sheet
-from webapp.facts.metal_sizes import TICKS, terms_of
+from webapp.facts.metal_sizes import TICKS, is_ticked, terms_of
 from webapp.facts.quartering import quarter_said
 from webapp.facts.treads import DRAWN, FigureLine
 from webapp.facts.turn_figures import reamed
@@ -113,7 +113,10 @@ def _targets(build: BuildView, casting: CastingView, axle: AxleView | None, stag
         faces = metal_sheet(build, casting).lines
         # A tread goes by the diameter of its group, and is among the figures of its tyre.
         here = [one for one in faces if TICKS[one.face][0] is stage and one.face is not Face.TREAD]
-        yield from (_face(build, one) for one in here)
+        front_first = build.order_of(casting).front_first
+        for one in here:
+            first = not one.face.on_diameter and one.face.is_back is not front_first
+            yield _first_face(build, casting, one) if first else _face(build, one)
     if stage is Stage.BORED:
         yield from _bored(build, casting)
         if facts_of(build).tyres.there:
@@ -151,6 +154,22 @@ def _came(build: BuildView, size: Measured | None) -> str:
     if size is None or size.rough:
         return ""
     return "by plugs" if size.by_plug else show_in(size.nm, build.unit)
+
+
+def _first_face(build: BuildView, casting: CastingView, line: FaceLine) -> Target:
+    """The side that is faced first: to its share of the metal, for the finished size comes only with the other side."""
+    if line.next_cut is not None:
+        return _face(build, line)
+    if not line.ticked and line.sign != "done":
+        return Target(line.name, "", note=line.brief)
+    alone = not any(is_ticked(casting, one) for one in TICKS if _is_other_side(one, line.face))
+    known = line.left is not None and not line.as_came and alone
+    came = show_in(line.left.size_nm, build.unit) if known and line.left is not None else ""
+    return Target(line.name, "", note="to its share of the metal", came=came)
+
+
+def _is_other_side(one: Face, face: Face) -> bool:
+    return one is not face and not one.on_diameter and one.on_rim is face.on_rim
 
 
 def _face(build: BuildView, line: FaceLine) -> Target:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from domain.truing.dial import HOURS
 from webapp.acts.asking import ReadHere, ask_about
-from webapp.acts.sizes import sizes_words, store_sizes
+from webapp.acts.sizes import refuse_too_long, sizes_words, store_sizes
 from webapp.facts.expected import of_size, weight_of
 from webapp.facts.receiving import bad_figure
 from webapp.models import Measurement, Receipt
@@ -26,6 +26,7 @@ _FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould 
 def receive_casting(change: CastingChange, receipt: ReceiptTyped) -> None:
     """Store the receipt with its sizes and the journal's line."""
     build, casting = change.build, change.casting
+    refuse_too_long(build, receipt.sizes)
     wrong = bad_figure(build, casting, receipt)
     if wrong is not None:
         raise Refused(wrong.words, wrong.field or WHOLE)

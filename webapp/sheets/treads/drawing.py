@@ -115,7 +115,7 @@ class _Sheet:
         flange = self.x(self.by_name["flange width"].end.along_mm)
         top, aside = self.y(self.top_mm), _LEFT - 30
         wide = " ".join(self._said("tyre width", "tyre width"))
-        thick = " ".join(self._said("flange width", "flange thickness"))
+        thick = " ".join(self._said("flange width", "flange at the tread's level"))
         deep = Text(
             aside - 12, (self.tread + top) / 2 - LINE + 6, "end", self._said("flange depth", "flange height")
         )

@@ -101,7 +101,7 @@ def wheel_set(drawn: SetDrawn, said: Sequence[GaugeSaid], gauge_words: str) -> W
 
 
 def _said(measure: Measure, one: GaugeSaid) -> Measure:
-    text = replace(measure.text, lines=(one.name, one.size), look=one.look)
+    text = replace(measure.text, lines=tuple(filter(None, (one.name, one.size))), look=one.look)
     return replace(measure, text=text)
 
 

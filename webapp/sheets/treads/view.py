@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from domain.answer import Answer
 from domain.lengths import plain, show, show_in
+from domain.route.stages import Stage
+from domain.treads.flange import FlangePlace
 from domain.treads.profile import Profile
 from domain.treads.table import FormAngles, Row, coordinates, form_angles
 from domain.treads.wheel_standard import TreadError, WheelStandard
-from domain.treads.words import angles_words, dimension_words, flange_working, track_words
+from domain.treads.words import (
+    angles_words,
+    dimension_words,
+    flange_drawn_words,
+    flange_working,
+    track_words,
+    wanted_words,
+)
 from domain.working import Working
-from webapp.facts.axle_gauges import ROOM, AxleGauges
+from webapp.facts.axle_gauges import ROOM, AxleGauges, flange_aim
+from webapp.facts.due import casting_due
 from webapp.facts.facts import facts_of
-from webapp.facts.treads import FigureLine, GroupView, WheelTyre, rim_unfinished
-from webapp.records.views import BuildView, CastingView
+from webapp.facts.treads import FigureLine, GroupView, WheelTyre, last_rim_face, rim_unfinished
+from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
 from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, WheelSetPicture, wheel_set
 from webapp.sheets.treads.form import TableAsk
@@ -88,7 +98,7 @@ def gauges_picture(build: BuildView, axle: AxleGauges) -> WheelSetPicture:
     said = []
     for sides, verdict in zip(over, judged, strict=False):
         line = looks[verdict.name]
-        size = line.answer if verdict.nm is None else f"{show_in(verdict.nm, unit)}: {line.answer}"
+        size = "" if verdict.nm is None else f"{show_in(verdict.nm, unit)}: {line.answer}"
         look = {"not": "red", "serves": "strong"}.get(line.look, "")
         said.append(GaugeSaid(sides, line.name, size, look))
     return wheel_set(drawn, said, f"rails {show_in(drawn.gauge_nm, unit)}")
@@ -111,12 +121,22 @@ def _figures(figures: Iterable[FigureLine]) -> Iterator[tuple[str, str]]:
 
 
 @dataclass(frozen=True, slots=True)
+class Todo:
+    """The one thing to do, and where."""
+
+    words: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
 class WheelLine:
     """One wheel on the sheet of all."""
 
     casting: CastingView
     where: str
     figures: tuple[FigureLine, ...]
+    # Whether its tread is turned, or is what comes next.
+    turning: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +152,8 @@ class TreadsSheet:
     # What the document prints of the track, which judges no wheel.
     track_words: str
     measure_at_nm: int | None
+    # How thick the drawn flange is at the tread's level and where it is measured.
+    flange_words: str
 
     @property
     def verdict(self) -> SheetVerdict:
@@ -143,11 +165,27 @@ class TreadsSheet:
         return verdict_on(judged)
 
     @property
-    def todo(self) -> CastingView | None:
-        """The first wheel of which something is still to be measured."""
-        return next(
-            (one.casting for one in self.wheels if any(line.size is None for line in one.figures)), None
-        )
+    def todo(self) -> Todo | None:
+        """The one thing to do: what the verdict is about, else the next tread to be measured."""
+        return next(self._todo(), None)
+
+    def _todo(self) -> Iterator[Todo]:
+        for bad in ("not", "caution"):
+            odd = {mark for group in self.groups if group.odd for mark in group.odd.marks if bad == "not"}
+            for wheel in self.wheels:
+                mark = wheel.casting.mark
+                if mark in odd or bad in {look for _, look in _figures(wheel.figures)}:
+                    yield Todo(f"See to the tread of {mark}", f"/castings/{wheel.casting.id}/tread")
+            for axle in self.axles:
+                if bad in {look for _, look in _gauges(axle)}:
+                    yield Todo(
+                        f"See to the gauges of axle {axle.axle.number}", f"/axles/{axle.axle.id}/gauges"
+                    )
+        # A tread that is turned, or is turned next, before one of which only the tyre's width can be known.
+        for wheel in sorted(self.wheels, key=lambda one: not one.turning):
+            if wheel.casting.has(Stage.BORED) and any(line.size is None for line in wheel.figures):
+                mark, own = wheel.casting.mark, wheel.casting.id
+                yield Todo(f"Log the tread of {mark}", f"/castings/{own}/tread?open=log#fold-log")
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,11 +201,15 @@ class CastingTread:
     measure_at_text: str
     # That its group is not alike for it, and the ways out.
     odd_words: tuple[str, ...] = ()
+    # What each figure that is not measured yet is to be, by its key.
+    wanted: Mapping[str, str] = field(default_factory=dict)
+    # The gauges of its axle that are no good and count its flange.
+    of_axle: tuple[tuple[str, str], ...] = ()
 
     @property
     def verdict(self) -> SheetVerdict:
-        """One answer on the whole tyre."""
-        return verdict_on(_figures(self.wheel.figures))
+        """One answer on the whole tyre, and on what its flange makes of its axle."""
+        return verdict_on((*_figures(self.wheel.figures), *self.of_axle))
 
 
 def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
@@ -185,6 +227,9 @@ def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:
         warnings=treads.warnings,
         track_words=track_words(treads.standard.track, build.unit) if treads.standard.track else "",
         measure_at_nm=treads.measure_at_nm,
+        flange_words=flange_drawn_words(
+            build.nm("flange_width"), FlangePlace(treads.flange, treads.measure_at_nm), build.unit
+        ),
     )
 
 
@@ -229,14 +274,15 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
         )
     if rim_unfinished(build, casting):
         rim = show(casting.sizes["rim_height"].nm, build.unit)
-        notes.append(f"The rim is {rim} as last logged, with its front not yet faced: no tyre's width yet.")
+        side = "back" if last_rim_face(build, casting).is_back else "front"
+        notes.append(f"The rim was logged as {rim} before its {side} was faced: no tyre's width yet.")
     odd: tuple[str, ...] = ()
     if own is not None and own.odd is not None:
         odd = (own.odd_words, *(own.odd_ways if casting.mark in own.odd.marks else ()))
     thinner = [
         working for one in wheel.finding.verdicts if (working := flange_working(one, build.unit)) is not None
     ]
-    at = treads.measure_at_nm
+    at, axle = treads.measure_at_nm, build.axle(casting.axle_id)
     return CastingTread(
         wheel,
         own,
@@ -245,7 +291,25 @@ def casting_tread(build: BuildView, casting: CastingView) -> CastingTread:
         measure_at_nm=at,
         measure_at_text="" if at is None else plain(at, build.unit),
         odd_words=odd,
+        wanted={
+            one.key: wanted_words(one.verdict.limits, build.unit) for one in wheel.figures if one.size is None
+        }
+        | {"flange_thickness": flange_aim(treads, axle, casting)},
+        of_axle=tuple(_counting(build, axle, casting)) if axle is not None else (),
     )
+
+
+def _counting(build: BuildView, axle: AxleView, casting: CastingView) -> Iterator[tuple[str, str]]:
+    """The gauges of an axle that are no good and count this wheel's flange, which may be good by itself."""
+    gauges = facts_of(build).gauges(axle)
+    if "flange_thickness" not in casting.sizes:
+        return
+    beside = gauges.lines[-1 if casting.side == SIDES[0] else -2]
+    for line in gauges.lines[1:]:
+        if line is not beside and line.look == "not":
+            yield f"{line.name} of axle {axle.number}", line.look
+    if ROOM in gauges.out:
+        yield f"{ROOM} of axle {axle.number}", "not"
 
 
 def _shown(build: BuildView) -> list[CastingView]:
@@ -256,4 +320,8 @@ def _shown(build: BuildView) -> list[CastingView]:
 
 
 def _wheel(build: BuildView, casting: CastingView) -> WheelLine:
-    return WheelLine(casting, build.where(casting), facts_of(build.of(casting)).treads.of(casting).figures)
+    turning = casting.has(Stage.TREAD_TURNED) or any(
+        one.kind == "tread" for one in casting_due(build, casting)
+    )
+    figures = facts_of(build.of(casting)).treads.of(casting).figures
+    return WheelLine(casting, build.where(casting), figures, turning)

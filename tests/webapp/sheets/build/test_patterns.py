@@ -98,6 +98,7 @@ def test_a_casting_has_no_place_at_an_axle_of_another_pattern(engine: Bench) -> 
         ({"axles": "four"}, "axles", "Write the numbers"),
         ({"marks": ""}, "marks", "at least one mark"),
         ({"marks": "W1"}, "marks", "The mark W1 is taken"),
+        ({"bore": "13"}, "seat", "No fit joins this seat to a bore of 13.000 mm"),
         ({"bore": "40"}, "bore", "smaller than the boss"),
         ({"kind": "flying"}, "kind", "what the wheels are for"),
         ({"kind": "coupled", "throw": "20", "crankpin_hole": "8"}, "throw", "they must have the same"),

@@ -23,7 +23,8 @@ from webapp.facts.facts import facts_of
 from webapp.records.builds import find_build
 from webapp.settings import Settings
 
-# Of the second invented build: W1 to W6 on axles 4 to 6, made 5.125 in, flanges 0.108 in thick 0.080 in above the tread.
+# Of the second invented build: W1 to W6 on axles 4 to 6, made 5.125 in, flanges 0.108 in thick 0.080 in above the tread,
+# by a drawing whose flange is 0.125 in at the tread's level.
 AXLE, HERE = 4, "/axles/4/returning"
 MARKS = ("W1", "W2", "W3", "W4", "W5", "W6")
 TODAY = datetime.now(UTC).astimezone().date()
@@ -101,6 +102,10 @@ class Shed(Bench):
 def shed(tmp_path: Path, demo_file: Path) -> Iterator[Shed]:  # noqa: F811
     path = tmp_path / "spokeshed.db"
     shutil.copy(demo_file, path)
+    with closing(connect(path)) as connection, connection:
+        connection.execute(
+            "UPDATE dimension SET nm = 3175000, text = '0.125 in' WHERE build_id = 2 AND key = 'flange_width'"
+        )
     app = create_app(Settings(path))
     with TestClient(app, base_url="http://127.0.0.1:8730", follow_redirects=False) as client:
         client.headers["origin"] = "http://127.0.0.1:8730"

@@ -128,7 +128,7 @@ def test_the_profile_is_drawn_and_tabled(still: Bench) -> None:
     html = still.whole("/builds/1/treads")
     profile = drawn(html)
     for words in (
-        "flange thickness 2.000 mm",
+        "flange at the tread's level 2.000 mm",
         "root radius 1.200 mm",
         "tyre width 10.000 mm",
         "one scale both ways",
@@ -306,9 +306,35 @@ def test_a_rim_not_faced_at_the_front_is_no_tyre_yet(bench: Bench) -> None:
     assert "Not logged yet" in figure(bench, "W1", "rim_height")
     log(bench, "W1", rim_height="11.5")
     assert "Not logged yet" in figure(bench, "W1", "rim_height")
-    assert "with its front not yet faced" in bench.whole(at(bench, "W1"))
+    assert "before its front was faced: no tyre" in bench.whole(at(bench, "W1"))
     log(bench, "W1", rim_height="9.9")
     assert "No good" in figure(bench, "W1", "rim_height")
+
+
+def test_a_rim_logged_before_the_cut_that_a_tick_tells_of_is_no_tyres_width_on_any_sheet(
+    bench: Bench,
+) -> None:
+    """Come 13, back faced to 11.5, and its front ticked as faced without a size: as the metal, so the tread and the card."""
+    bench.metric()
+    page = f"/castings/{bench.id('W1')}/receiving"
+    assert bench.send(page, page, rim_least="118", rim_most="119", rim_height="13").status_code == 303
+    bench.tick("W1", "received", "back_faced")
+    log(bench, "W1", rim_height="11.5")
+    card = "/castings/1/card"
+    faced = re.search(r"<td>Rim back</td><td>(.*?)</td><td>(.*?)</td>", bench.get(card), re.S)
+    assert faced is not None and "to its share of the metal" in faced[1] and faced[2] == "11.500 mm"
+    bench.tick("W1", "bored")
+    assert "Stop: measure first" in bench.get("/castings/1/metal")
+    assert "Not logged yet" in figure(bench, "W1", "rim_height")
+    assert "before its front was faced: no tyre" in bench.whole(at(bench, "W1"))
+    html = bench.get(card)
+    faced = re.search(r"<td>Rim back</td><td>(.*?)</td><td>(.*?)</td>", html, re.S)
+    assert faced is not None and "10.000" not in faced[1] and faced[2] == ""
+    width = re.search(r"<td>Tyre width</td><td>(.*?)</td><td>(.*?)</td>", html, re.S)
+    assert width is not None and "at least 10.000 mm" in width[1] and width[2] == ""
+    log(bench, "W1", rim_height="10.05")
+    assert "Good" in figure(bench, "W1", "rim_height")
+    assert "Stop: measure first" not in Words(bench.get("/castings/1/metal")).text.split("Boss back")[0]
 
 
 def test_the_guard_band(bench: Bench) -> None:
@@ -905,3 +931,84 @@ def test_the_table_of_places_has_an_address_of_its_own(still: Bench) -> None:
     # What cannot be read is said beside its box, wherever the address came from.
     answer = still.client.get("/builds/1/treads?by=step&size=tiny&origin=gauge+point&unit=mm")
     assert answer.status_code == 422 and Words(answer.text).at("size")
+
+
+def todo(bench: Bench) -> str:
+    html = bench.get("/builds/1/treads")
+    found = re.search(r'class="button primary" href="([^"]+)">([^<]*)<', html)
+    return f"{found[2]} {found[1]}" if found else ""
+
+
+def test_the_one_action_is_about_what_the_verdict_names(bench: Bench) -> None:
+    """What is no good first, then the wheel whose tread is turned or turned next; of a wheel not bored nothing yet."""
+    bench.metric()
+    assert todo(bench) == ""
+    bench.bored("W1", "W3", "W4")
+    assert todo(bench) == "Log the tread of W1 /castings/1/tread?open=log#fold-log"
+    bench.tick("W3", "pressed")
+    bench.tick("W4", "pressed")
+    assert todo(bench) == "Log the tread of W3 /castings/3/tread?open=log#fold-log"
+    log(bench, "W4", tread="110.4")
+    assert answer_of(bench.get("/builds/1/treads"))[1].startswith("No good: W4")
+    assert todo(bench) == "See to the tread of W4 /castings/4/tread"
+    log(bench, "W4", tread="110")
+    # No flange is measured: the back to back alone is out, at most 83.3 + 0.508 mm.
+    gauge(bench, "88.9", axle=2)
+    assert "axle 2" in answer_of(bench.get("/builds/1/treads"))[1]
+    assert todo(bench) == "See to the gauges of axle 2 /axles/2/gauges"
+
+
+def _on_axle(bench: Bench, back: str) -> None:
+    """An inch build with W1 and W2 on axle 1, so far apart."""
+    bench.start()
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "received", "back_faced", "bored")
+        own = bench.id(mark)
+        answer = bench.send(f"/castings/{own}/bore", f"/castings/{own}/bores", reading="0.7512 in")
+        assert answer.status_code == 303
+        bench.tick(mark, "pressed")
+    if back:
+        gauge(bench, back)
+
+
+def _wanted(bench: Bench, mark: str) -> str:
+    row = re.search(r'id="figure-flange_thickness">.*?<span>(.*?)</span>', bench.get(at(bench, mark)), re.S)
+    assert row is not None
+    return " ".join(row[1].replace("&#39;", "'").split())
+
+
+def test_a_flange_is_told_where_it_is_measured_what_its_drawing_and_its_axle_want_of_it(bench: Bench) -> None:
+    """IBLS 5 in, 0.080 up: 0.080 tan 10 = 0.0141 less than at the tread's level.
+
+    As drawn 0.121 - 0.0141 = 0.1069. At 4.705 back to back both alike are (4.920 - 4.705)/2 = 0.1075 to 0.1175, so 0.0934 to
+    0.1034; beside one of 0.1000, which is 0.114106 there, the other is 4.920 - 4.705 - 0.114106 = 0.100894 to 0.120894.
+    """
+    _on_axle(bench, "")
+    assert _wanted(bench, "W1") == "To be 0.1069 in (2.715 mm), 0.0800 in (2.032 mm) above the tread."
+    assert "Measured 0.0800 in (2.032 mm) up, the flange is to be 0.1069 in" in bench.get("/builds/1/treads")
+    gauge(bench, "4.705")
+    told = _wanted(bench, "W1")
+    assert told.startswith("To be 0.0934 in (2.372 mm) to 0.1034 in (2.626 mm), 0.0800 in")
+    assert told.endswith("by this axle's back to back.")
+    log(bench, "W2", flange_thickness="0.1000")
+    assert _wanted(bench, "W1").startswith("To be 0.0868 in (2.204 mm) to 0.1068 in (2.712 mm)")
+
+
+def test_a_flange_too_thick_for_its_axle_is_not_called_good_on_its_own_sheet(bench: Bench) -> None:
+    """0.110 + 0.0141 = 0.1241 is under 0.125; but 4.700 + 2 x 0.1241 = 4.9482 is over 4.940."""
+    _on_axle(bench, "4.700")
+    for mark in ("W1", "W2"):
+        log(bench, mark, flange_thickness="0.1100")
+    assert answer_of(bench.get(at(bench, "W1"))) == ("not", "No good: wheel gauge of axle 1")
+    assert "Good" in figure(bench, "W1", "flange_thickness")
+    assert answer_of(bench.get("/axles/1/gauges")) == ("not", "No good: wheel gauge")
+    assert todo(bench) == "See to the gauges of axle 1 /axles/1/gauges"
+
+
+def test_a_drawing_outside_a_gauge_is_warned_of_once_in_one_line(bench: Bench) -> None:
+    """4.700 + 2 x 0.124 = 4.948 over 4.940, each within its own limits; (4.920 - 4.700)/2 = 0.110 to 0.120."""
+    bench.start(back_to_back="4.700", flange_width="0.124")
+    html = bench.get("/builds/1/treads")
+    said = "As drawn the wheel gauge comes to 4.9480 in (125.679 mm)"
+    assert html.count(said) == 1
+    assert "a flange of 0.1100 in (2.794 mm) to 0.1200 in (3.048 mm) fits" in html

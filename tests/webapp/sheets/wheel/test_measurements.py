@@ -249,6 +249,31 @@ def test_a_size_that_cannot_be_is_refused_with_what_it_may_have_been(bench: Benc
     assert "Was 19.050 mm (0.7500 in) meant?" in words.by_id["seat-left-reading0-error"]
 
 
+@pytest.mark.parametrize(
+    ("kind", "typed", "meant"),
+    [
+        ("bore", "751", "0.7510 in (19.075 mm)"),
+        ("bore", "7514", "0.7514 in (19.086 mm)"),
+        ("bore", "75140", "0.7514 in (19.086 mm)"),
+        ("tread", "5125", "5.1250 in (130.175 mm)"),
+        ("tread", "51350", "5.1350 in (130.429 mm)"),
+        ("flange_thickness", "110", "0.1100 in (2.794 mm)"),
+    ],
+)
+def test_a_forgotten_point_is_asked_about_however_long_the_figure_then_is(
+    bench: Bench, kind: str, typed: str, meant: str
+) -> None:
+    bench.start()
+    bench.tick("W1", "received", "back_faced", "bored", "pressed")
+    if kind == "bore":
+        answer = bench.log("W1", "bore", typed)
+    else:
+        answer = bench.send("/castings/1/tread", "/castings/1/tread#log", **{kind: typed})
+    said = Words(answer.text).text
+    assert answer.status_code == 422 and f"Was {meant} meant?" in said
+    assert not bench.rows("SELECT 1 FROM measurement WHERE kind = ?", kind)
+
+
 def test_a_seat_larger_than_the_boss(bench: Bench) -> None:
     bench.metric()
     words = bench.refused(partial(bench.seat, 1, "left", "32.1"))
