@@ -81,4 +81,4 @@ def _told(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> str:
     if receipt.note:
         said.append(f"note: {receipt.note}")
     again = " again" if casting.receipt else ""
-    return f"{casting.mark} looked over as it came{again}: {'; '.join(said)}."
+    return f"Looked over as it came{again}: {'; '.join(said)}."

@@ -221,7 +221,7 @@ def test_a_size_logged_is_stored_and_told(bench: Bench) -> None:
     log(bench, rim_height="12")
     rows = bench.rows(f"SELECT kind, value, text, receipt_id, who FROM {SIZES} ORDER BY id DESC LIMIT 1")
     assert rows == [("rim_height", 12_000_000, "12 mm", None, "AB")]
-    assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12.000 mm (0.4724 in)."
+    assert bench.journal("W1")[-1] == "Measured: rim, back to front 12.000 mm (0.4724 in)."
     # 0.5 mm of the back's share is left, so a roughing cut of 1 mm would take the front's.
     html = bench.whole(page_at(bench))
     assert "Go: a lighter cut" in sign(html) and "Stop" not in sign(html)
@@ -751,6 +751,22 @@ def test_a_rim_past_its_share_is_told_while_the_boss_is_shown(bench: Bench) -> N
     page = Words(bench.get(page_at(bench)))
     assert "Boss back" in page.by_id["sign"]
     assert "The back is already past its share: cut it no more" in page.by_id["too-deep"]
+
+
+def test_what_is_left_within_the_tolerance_is_at_size(bench: Bench) -> None:
+    """The back's share of 13 mm ends at 11.5: with 0.004 left, and 0.05 allowed, nobody need stop and think."""
+    came(bench)
+    bench.tick("W1", "received")
+    log(bench, rim_height="11.504")
+    rim = "?face=rim_back"
+    said = sign(bench.get(page_at(bench) + rim))
+    assert "Stop: at size" in said and "Stop and think" not in said
+    assert "what is left, 1.504 mm (0.0592 in), belongs to the front" in said
+    found = line(bench)
+    assert found is not None and found.head != "Stop and think"
+    # A micrometre past what may be over, and the last cut is to be thought about.
+    log(bench, rim_height="11.551", grown="misread")
+    assert "Stop and think" in sign(bench.get(page_at(bench) + rim))
 
 
 @pytest.mark.parametrize("key", ["back_faced", "back_faced.to_size"])

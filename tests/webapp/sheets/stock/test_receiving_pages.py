@@ -93,7 +93,7 @@ def test_what_is_stored_and_the_journal(bench: Bench) -> None:
     assert "face_wobble" not in stored
     assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE receipt_id IS NULL") == 0
     assert sentences(
-        bench.journal("W1"), "W1 looked over as it came:", "rim, back to front 13.000 mm (0.5118 in)",
+        bench.journal("W1"), "Looked over as it came:", "rim, back to front 13.000 mm (0.5118 in)",
         "weight 0.9 lb", "seen: chilled skin", "note: hard at the gate.",
     )  # fmt: skip
 
@@ -175,8 +175,8 @@ def test_history_keeps_both_receipts(bench: Bench) -> None:
         (117_500_000,),
     ]
     assert bench.one("SELECT count(*) FROM receipt") == 2
-    assert sum("looked over as it came" in line for line in bench.journal("W1")) == 2
-    assert sentences(bench.journal("W1"), "looked over as it came again")
+    assert sum("Looked over as it came" in line for line in bench.journal("W1")) == 2
+    assert sentences(bench.journal("W1"), "Looked over as it came again")
     assert "1.750 mm (0.0689 in) on the radius" in sheet(bench, "W1")
 
 
@@ -192,6 +192,14 @@ def test_a_rough_size_put_right_after_a_cut_does_not_bring_the_metal_back(bench:
     assert build is not None
     sizes = next(casting for casting in build.castings if casting.mark == "W1").sizes
     assert (sizes["rim_height"].nm, sizes["rim_height"].text) == (11_000_000, "11 mm")
+
+
+def test_the_mark_is_said_once_where_the_last_thing_done_is_told(bench: Bench) -> None:
+    taken(bench, "W1", **COMES)
+    assert "W1: Looked over as it came: " in " ".join(Words(bench.get("/builds/1")).text.split())
+    metal = f"/castings/{bench.id('W1')}/metal"
+    assert bench.send(metal, metal, rim_height="12").status_code == 303
+    assert "W1: Measured: rim, back to front" in " ".join(Words(bench.get("/builds/1")).text.split())
 
 
 def test_a_size_left_out_of_a_later_receipt_counts_no_more(bench: Bench) -> None:
