@@ -512,6 +512,14 @@ class WheelTurn:
     then_deg: float
 
 
+def turned_by(quarter: QuarterAngle, turn_deg: float) -> QuarterAngle:
+    """The angle as it counts where it is to change by `turn_deg`, degrees, and not to the drawing's.
+
+    Formula: departure = - turn.
+    """
+    return replace(quarter, departure_deg=-turn_deg)
+
+
 def correction(quarter: QuarterAngle, pin: Pin, centre: MeasuredLength) -> WheelTurn:
     """Which way and how far to turn this pin's wheel so that the angle comes out as wanted.
 

@@ -64,6 +64,47 @@ class AxleSet:
     play_nm: int
     answer: Conformity | None
 
+    @property
+    def to_set(self) -> tuple[tuple[int, float], ...]:
+        """The axles to set again and the change of each one's angle, degrees: only where they surely do not agree, and
+        none where the one that gains most stands out by no more than the uncertainty."""
+        if self.answer is not Conformity.OUTSIDE:
+            return ()
+        if self.must_reset is not None and self.must_to_deg is not None and len(self.must_reset) > 1:
+            must, to = self.must_reset, self.must_to_deg
+            return tuple((one.axle, to - one.angle_deg) for one in self.axles if one.axle in must)
+        one = self.reset
+        return () if one is None or abs(one.reset_deg) <= one.expanded_deg else ((one.axle, one.reset_deg),)
+
+
+@dataclass(frozen=True)
+class AxleTurn:
+    """How one axle is set again, the one figure of it.
+
+    turn_deg: the change of its quarter angle, degrees. side: the wheel that is turned for it. forwards: which way, as in
+    running forwards. arc_nm: how far at that wheel's crankpin, nm.
+    """
+
+    axle: int
+    turn_deg: float
+    side: Side
+    forwards: bool
+    arc_nm: int
+
+
+def axle_turn(axle: int, turn_deg: float, throw_nm: int, side: Side, lead: Side) -> AxleTurn:
+    """The change of an axle's quarter angle as the turn of one of its wheels.
+
+    Formula: at the crankpin r x |turn| in radians; the angle grows when the crank ahead goes forwards or the other back.
+    Parameters: `throw_nm` > 0, of the wheel on `side`; `lead`, the side that is ahead.
+    Source: geometry.
+
+    >>> axle_turn(2, -0.3, 25_400_000, Side.RIGHT, Side.RIGHT)
+    AxleTurn(axle=2, turn_deg=-0.3, side=<Side.RIGHT: 'right'>, forwards=False, arc_nm=132994)
+    """
+    arc = round(throw_nm * math.radians(abs(turn_deg)))
+    return AxleTurn(axle, turn_deg, side, (turn_deg > 0) is (side is lead), arc)
+
 
 def compare_axles(
     angles: Sequence[AxleAngle],

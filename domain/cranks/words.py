@@ -22,7 +22,7 @@ from domain.cranks.quartering import (
     WheelTurn,
     wrapped_deg,
 )
-from domain.cranks.quartering_set import AxleSet, AxleStanding
+from domain.cranks.quartering_set import AxleSet, AxleTurn
 from domain.cranks.squareness import PinLean
 from domain.cranks.throws import (
     ALIKE_NM,
@@ -276,6 +276,23 @@ def quarter_words(found: QuarterAngle) -> str:
     )
 
 
+def error_words(found: QuarterAngle) -> str:
+    """How far an angle is from the drawing's, to stand after a colon; without a full stop.
+
+    >>> from domain.cranks.cylinders import crank_angles
+    >>> from domain.cranks.quartering import Pin, measure_axle
+    >>> right = Pin(Side.RIGHT, Branch.FRONT, MeasuredLength(75_800_000), MeasuredLength(22_225_000))
+    >>> left = Pin(Side.LEFT, Branch.REAR, MeasuredLength(75_500_000), MeasuredLength(22_225_000))
+    >>> sheet = measure_axle([right, left], MeasuredLength(60_000_000), crank_angles(2, Side.RIGHT), 0.1, Unit.MM)
+    >>> error_words(sheet.quarter)
+    'its quarter angle is 0.47 degrees wider than drawn'
+    """
+    if not found.lead_right:
+        return f"its {found.behind} pin is ahead and should be behind"
+    way = "wider" if found.departure_deg > 0 else "narrower"
+    return f"its quarter angle is {degrees(abs(found.departure_deg))} {way} than drawn"
+
+
 def quarter_workings(sheet: QuarteredAxle, centre: MeasuredLength, unit: Unit) -> tuple[Working, ...]:
     """Where each pin points, and each angle with its uncertainty."""
     pins = (_pin_working(one, centre, unit) for one in sheet.pins)
@@ -320,9 +337,10 @@ def turning_words(found: WheelTurn, unit: Unit) -> str:
     if degrees(found.turn_deg) == degrees(0.0):
         return f"The {wheel} needs no turning."
     hand = "clockwise" if found.clockwise else "anticlockwise"
+    way = "forwards" if found.forwards else "backwards"
     words = (
-        f"Seen from the {found.seen_from} side, turn the {wheel} {hand} ({'forwards' if found.forwards else 'backwards'})"
-        f" by {degrees(found.turn_deg)}, {show_small(found.arc_nm, unit)} at the pin"
+        f"Seen from the {found.seen_from} side, turn the {wheel} {hand} ({way})"
+        f" by {degrees(found.turn_deg)}, {show_small(found.arc_nm, unit)} at the crankpin"
     )
     if found.height_serves:
         heights = f"{show(found.height_now_nm, unit)} to {show(found.height_then_nm, unit)}"
@@ -345,7 +363,7 @@ def turning_working(found: WheelTurn, unit: Unit) -> Working:
 
 
 def set_words(found: AxleSet, unit: Unit) -> str:
-    """How alike the axles are, what that asks of the rods, and what to re-set."""
+    """How alike the axles are, and what that asks of the rods."""
     spread = f"{degrees(found.spread_deg)} of each other (uncertainty {degrees(found.spread_expanded_deg)})"
     words = f"The axles lie within {spread}, which asks for {show_small(found.play_nm, unit)} of length play in each rod."
     if found.answer is not None:
@@ -360,26 +378,34 @@ def set_words(found: AxleSet, unit: Unit) -> str:
             f" On average they are {degrees(abs(found.shared_deg))} {way} than the drawing."
             " A shared departure from the drawing does not bind the rods."
         )
-    if found.answer is Conformity.INSIDE:
-        return words
-    if found.must_reset is not None and found.must_to_deg is not None and len(found.must_reset) > 1:
-        numbers = " and ".join(map(str, found.must_reset))
-        return (
-            f"{words} One axle alone will not do it: re-set axles {numbers} to {degrees(found.must_to_deg)}."
-        )
-    return words + _reset_words(found.reset, found.lead)
+    return words
 
 
-def _reset_words(reset: AxleStanding | None, lead: Side) -> str:
-    if reset is None or degrees(reset.reset_deg) == degrees(0.0):
+def order_words(turn: AxleTurn, unit: Unit) -> str:
+    """Which axle is set again and by how much, the one way it is said; to stand after a colon, without a full stop.
+
+    >>> order_words(AxleTurn(2, -0.3, Side.RIGHT, False, 132_994), Unit.MM)
+    'axle 2: set its right wheel backwards by 0.30 degrees, 0.133 mm (0.0052 in) at the crankpin'
+    """
+    way = "forwards" if turn.forwards else "backwards"
+    far = f"{degrees(abs(turn.turn_deg))}, {show_small(turn.arc_nm, unit)}"
+    return f"axle {turn.axle}: set its {turn.side} wheel {way} by {far} at the crankpin"
+
+
+def agree_words(found: AxleSet) -> str:
+    """What is said beside the axles to set again, or in their place; empty where there is nothing to say.
+
+    One of them: how nearly all agree then; several: that one alone will not do; none, though they do not agree: why.
+    """
+    if len(found.to_set) > 1:
+        return "One axle alone will not do it."
+    if found.to_set and found.reset is not None:
+        return f"Then all agree within {degrees(found.reset.spread_after_deg)}."
+    if found.answer is None or found.answer is Conformity.INSIDE:
         return ""
-    if abs(reset.reset_deg) <= reset.expanded_deg:
-        return " None stands out by more than the uncertainty: measure more finely before re-setting one."
-    way = "further ahead" if reset.reset_deg > 0 else "back"
-    return (
-        f" Re-setting axle {reset.axle} gains most: bring its {lead} pin {way} by {degrees(abs(reset.reset_deg))},"
-        f" and {degrees(reset.spread_after_deg)} is left."
-    )
+    if found.answer is Conformity.CANNOT_TELL:
+        return "Measure more finely before setting one again."
+    return "None stands out by more than the uncertainty: measure more finely before setting one again."
 
 
 def set_workings(found: AxleSet, unit: Unit) -> tuple[Working, Working]:

@@ -80,7 +80,8 @@ def bore_form(readings: Sequence[PlacedReading], unit: Unit) -> BoreForm:
         words.append(_taper_words(taper, unit))
     if out_of_round is not None:
         words.append(f"Out of round by {show_small(out_of_round, unit)} on the diameter. {LOBING}")
-    words.append(f"Between the largest and the smallest reading: {show_small(spread, unit)}.")
+    if len(readings) > 1:
+        words.append(f"Between the largest and the smallest reading: {show_small(spread, unit)}.")
     return BoreForm(mean, taper, out_of_round, spread, tuple(words), (*no_taper, *not_round))
 
 

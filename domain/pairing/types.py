@@ -94,6 +94,10 @@ class Pairing:
         return tuple(pair for pair in self.pairs if pair.moves)
 
 
+# Every exchange there may be is counted twice, and the enumeration's own names are slow to read.
+_NONE_YET = dict.fromkeys(Answer, 0)
+
+
 def standing(pairs: Iterable[tuple[PairCasting, PairSeat]], middle_nm: int, grade: Grade) -> Standing:
     """How well these pairs do.
 
@@ -106,7 +110,7 @@ def standing(pairs: Iterable[tuple[PairCasting, PairSeat]], middle_nm: int, grad
     >>> standing([one], 35_000, lambda bore, seat: Answer.SERVES)
     Standing(serves=1, caution=0, fails=0, served_off_nm2=25000000, failed_off_nm2=0)
     """
-    counts = dict.fromkeys(Answer, 0)
+    counts = _NONE_YET.copy()
     served_off = failed_off = 0
     for casting, seat in pairs:
         answer = grade(casting.bore_nm, seat.seat_nm)

@@ -127,12 +127,14 @@ class RodEngine:
     """Axles from the front, and the rods between each and the next: one span fewer than axles.
 
     numbers: what the axles are called where carrying axles stand between them; none where they are counted from 1.
+    wanted_deg: the drawing's quarter angle; the rods do not ask for it, but of two axles that differ it says which is out.
     """
 
     axles: tuple[RodAxle, ...]
     spans: tuple[RodSpan, ...]
     right_leads: bool = True
     numbers: tuple[int, ...] = ()
+    wanted_deg: float = 90.0
 
     def number(self, place: int) -> int:
         """What the axle at a place from the front, from 1, is called."""

@@ -279,8 +279,8 @@ def proposals_of(engine: RodEngine) -> tuple[Proposal, ...]:
     Formula: an axle is set to its neighbour's quarter angle, or between two neighbours where the worse of the two
     spans is least; a rod is bored to its axle centres; then the exact play is worked again. One error is never set
     against another, though that might need a little less play: what is put right stays right when the other is too.
-    Ordered by the play still
-    lacking over all spans, then by the play still needed.
+    Ordered by the play still lacking over all spans, then by the play still needed; of axles that gain alike, to a
+    micrometre, the one furthest from the drawing's angle first.
     Parameters: `engine`, one that check_engine passes.
     Returns: the proposals; none where no correction takes away 0.002 mm, as where only the throws differ.
     Source: derived here; no published source.
@@ -295,14 +295,15 @@ def proposals_of(engine: RodEngine) -> tuple[Proposal, ...]:
     spans = range(len(engine.spans))
     needed = [needed_play(shape_of(engine, span)).worst for span in spans]
     lacks = [lack_mm(engine, span)[0] for span in spans]
-    ranked: list[tuple[tuple[float, float], Proposal]] = []
+    ranked: list[tuple[tuple[float, float, float], Proposal]] = []
     for correction in _candidates(engine):
         after, touched = corrected(engine, correction), correction.touched(len(engine.axles))
         then = {span: needed_play(shape_of(after, span)).worst for span in touched}
         lack = {span: lack_mm(after, span)[0] for span in touched}
         order = (
-            round(sum(max(0.0, lack.get(span, lacks[span])) for span in spans), 6),
-            round(sum(then.get(span, needed[span]) for span in spans), 6),
+            round(sum(max(0.0, lack.get(span, lacks[span])) for span in spans), 3),
+            round(sum(then.get(span, needed[span]) for span in spans), 3),
+            -_off(engine, correction),
         )
         before = max(needed[span] for span in touched)
         proposal = Proposal(correction, before, max(then.values()), None)
@@ -310,6 +311,13 @@ def proposals_of(engine: RodEngine) -> tuple[Proposal, ...]:
             ranked.append((order, proposal))
     ranked.sort(key=lambda one: one[0])
     return tuple(_told(engine, proposal) for _, proposal in ranked[:_SHOWN])
+
+
+def _off(engine: RodEngine, correction: Correction) -> float:
+    """How far the axle that is set again is from the drawing's angle as it is, degrees; nothing for rods."""
+    if correction.job is not Job.SET_AXLE:
+        return 0.0
+    return abs(engine.axles[correction.place - 1].quarter_deg - engine.wanted_deg)
 
 
 def plan_of(engine: RodEngine, first: tuple[Proposal, ...] | None = None) -> tuple[Proposal, ...]:

@@ -1,7 +1,11 @@
 """What the rods are told to need, in words: the verdict, its reasons, what frees them, and the workings."""
 
 import math
+from collections.abc import Sequence
 
+from domain.cranks.cylinders import Side
+from domain.cranks.quartering_set import AxleTurn, axle_turn
+from domain.cranks.words import order_words
 from domain.lengths import NM_PER_MM, Unit, show_small
 from domain.rods.engine import EngineFigure, FigureKind, RodEngine
 from domain.rods.judging import PairVerdict, RodsVerdict
@@ -204,23 +208,30 @@ def _u_words(part: Contribution, share: float, unit: Unit) -> str:
     return f"{u:.5f} degrees"
 
 
-def correction_words(engine: RodEngine, correction: Correction, unit: Unit) -> str:
-    """What to do to the engine as it is, as an order without a full stop.
+def turn_of(engine: RodEngine, correction: Correction, side: Side = Side.RIGHT) -> AxleTurn:
+    """A correction of an axle as the turn of its wheel on a side, by that wheel's throw as measured.
 
-    Formula: distance at the pin = right throw x turn in radians.
-    Source: geometry.
+    >>> from domain.rods.engine import RodAxle
+    >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
+    >>> turn_of(RodEngine((axle, axle), ()), Correction(Job.SET_AXLE, 2, turn_deg=0.23)).arc_nm
+    101962
+    """
+    axle, lead = engine.axles[correction.place - 1], Side.RIGHT if engine.right_leads else Side.LEFT
+    return axle_turn(engine.number(correction.place), correction.turn_deg, axle.throw_nm(side), side, lead)
+
+
+def correction_words(engine: RodEngine, correction: Correction, unit: Unit, side: Side = Side.RIGHT) -> str:
+    """What to do to the engine as it is, as an order without a full stop; an axle by its wheel on a side.
 
     >>> from domain.rods.engine import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
     >>> correction_words(RodEngine((axle, axle), ()), Correction(Job.SET_AXLE, 2, turn_deg=0.23), Unit.MM)
-    'Re-set axle 2 by +0.23 degrees: the right pin 0.102 mm (0.0040 in) forwards'
+    'Axle 2: set its right wheel forwards by 0.23 degrees, 0.102 mm (0.0040 in) at the crankpin'
     """
     place = correction.place
     if correction.job is Job.SET_AXLE:
-        turn = correction.turn_deg
-        at_pin = show_small(round(engine.axles[place - 1].right_throw_nm * math.radians(abs(turn))), unit)
-        way = "forwards" if (turn > 0) == engine.right_leads else "backwards"
-        return f"Re-set axle {engine.number(place)} by {turn:+.2f} degrees: the right pin {at_pin} {way}"
+        words = order_words(turn_of(engine, correction, side), unit)
+        return words[0].upper() + words[1:]
     parts = [
         f"the {name} {show_small(abs(nm), unit)} {'longer' if nm > 0 else 'shorter'}"
         for name, nm in (("left", correction.left_nm), ("right", correction.right_nm))
@@ -233,21 +244,43 @@ def correction_words(engine: RodEngine, correction: Correction, unit: Unit) -> s
     )
 
 
-def proposal_words(engine: RodEngine, proposal: Proposal, unit: Unit) -> str:
-    """What to do to the engine as it is, and what it gains.
+def proposal_words(engine: RodEngine, proposal: Proposal, unit: Unit, side: Side = Side.RIGHT) -> str:
+    """What to do to the engine as it is, and what comes of it.
 
     >>> from domain.rods.engine import RodAxle
     >>> axle = RodAxle(25_400_000, 25_400_000, 90.0)
     >>> one = Proposal(Correction(Job.SET_AXLE, 2, turn_deg=0.23), 0.036, 0.0, True)
     >>> print(proposal_words(RodEngine((axle, axle), ()), one, Unit.MM))
-    Re-set axle 2 by +0.23 degrees: the right pin 0.102 mm (0.0040 in) forwards; the play needed falls from \
-0.036 mm (0.0014 in) to 0.000 mm (0.0000 in). Then all rods go round.
+    Axle 2: set its right wheel forwards by 0.23 degrees, 0.102 mm (0.0040 in) at the crankpin. Then all rods go round.
     """
-    falls = (
-        f"the play needed falls from {shown(proposal.before_mm, unit)} to {shown(proposal.after_mm, unit)}"
-    )
     then = {True: " Then all rods go round.", False: " That alone is not enough.", None: ""}[proposal.frees]
-    return f"{correction_words(engine, proposal.correction, unit)}; {falls}.{then}"
+    return f"{correction_words(engine, proposal.correction, unit, side)}.{then}"
+
+
+def plan_title(plan: Sequence[Proposal]) -> str:
+    """What the steps of a plan are together, before they are told; empty for no step.
+
+    >>> plan_title([Proposal(Correction(Job.SET_AXLE, 2, turn_deg=0.23), 0.036, 0.0, True)])
+    'One correction frees them'
+    """
+    if not plan:
+        return ""
+    if plan[-1].frees is None:
+        return "What would help most, one after another"
+    if not plan[-1].frees:
+        return "These help, but are not enough: then open the bushes"
+    return (
+        "One correction frees them" if len(plan) == 1 else f"These {len(plan)}, one after another, free them"
+    )
+
+
+def gain_words(proposal: Proposal, unit: Unit) -> str:
+    """What a correction gains.
+
+    >>> gain_words(Proposal(Correction(Job.SET_AXLE, 2, turn_deg=0.23), 0.036, 0.0, True), Unit.MM)
+    'The play a rod needs falls from 0.036 mm (0.0014 in) to 0.000 mm (0.0000 in).'
+    """
+    return f"The play a rod needs falls from {shown(proposal.before_mm, unit)} to {shown(proposal.after_mm, unit)}."
 
 
 def pair_workings(pair: PairVerdict, unit: Unit) -> tuple[Working, ...]:

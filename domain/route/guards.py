@@ -144,6 +144,11 @@ class Wheel:
         """Whether the stage is ticked."""
         return stage.value in self.ticked
 
+    @property
+    def drilled(self) -> bool:
+        """Whether its crankpin hole is there: ticked, or measured by its throw."""
+        return self.throw_logged or CRANKPIN_HOLE in self.ticked
+
     def doubted(self, key: str) -> tuple[str, ...]:
         """What is asked before this is ticked."""
         return tuple(doubt.words for doubt in self.doubts if doubt.key == key)
@@ -231,6 +236,33 @@ def _to_fix(wheel: Wheel) -> Iterator[str]:
             " goes on."
         )
     yield from wheel.doubted(Stage.PRESSED.value)
+
+
+def hole_first(wheel: Wheel, fellow: Wheel | None, order: Order) -> bool:
+    """Whether a crankpin hole is missing that is drilled before this wheel is fixed, for the jig's plug goes in a bore.
+
+    Formula: none; it is the wheel's own, but with a quartering jig one of its axle's is enough, which sets the other.
+    Parameters: `wheel`; `fellow`, the other wheel of its axle, None while that place is empty; `order`.
+    Returns: True or False; False of a wheel that is fixed already.
+    Source: common practice, no source.
+
+    >>> bare, order = Wheel("A", frozenset({"bored"})), Order(Route.FITTED_FIRST, coupled=True)
+    >>> hole_first(bare, None, order), hole_first(replace(bare, throw_logged=True), None, order)
+    (True, False)
+    """
+    if not order.coupled or wheel.drilled or wheel.has(Stage.PRESSED):
+        return False
+    return order.quartered_as_fixed or fellow is None or not fellow.drilled
+
+
+def hole_words(mark: str, order: Order) -> str:
+    """What is asked of a wheel that is fixed while that hole is missing."""
+    if not order.quartered_as_fixed:
+        return (
+            f"No crankpin hole is ticked drilled on the axle of {mark}, and its first is drilled before the wheel"
+            " is fixed."
+        )
+    return f"The crankpin hole of {mark} is not ticked drilled, and it is drilled before the wheel is fixed."
 
 
 def _throws_first(*wheels: Wheel) -> str:

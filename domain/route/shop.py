@@ -17,6 +17,7 @@ from domain.errors import TradeError
 from domain.route.guards import (
     Order,
     Wheel,
+    hole_first,
     needed,
     objection_to_fix_and_quarter,
     objection_to_measure,
@@ -165,20 +166,14 @@ def _possible(shop: Shop, state: State, at: int, work: Work) -> bool:
     if not order.coupled or wheel.has(Stage.QUARTERED):
         return False
     if work is Work.JIG_HOLE:
-        return not order.quartered_as_fixed and not _drilled(wheel) and _both_on(shop, state, at)
+        return not order.quartered_as_fixed and not wheel.drilled and _both_on(shop, state, at)
     if work is Work.HOLE_ON_AXLE:
-        return order.quartered_as_fixed and wheel.has(Stage.PRESSED) and not _drilled(wheel)
+        return order.quartered_as_fixed and wheel.has(Stage.PRESSED) and not wheel.drilled
     if work is Work.CRANKPIN_HOLE:
-        left = not order.quartered_as_fixed and _axle_drilled(shop, state, at)
-        if left or wheel.has(Stage.PRESSED):
-            return False
-    if work in (Work.CRANKPIN_HOLE, Work.LOG_THROW):
-        drilled = CRANKPIN_HOLE in wheel.ticked
-        if wheel.throw_logged or drilled is not (work is Work.LOG_THROW):
-            return False
-        if drilled:
-            return objection_to_measure("throw", wheel, order) is None
-        return objection_to_tick(CRANKPIN_HOLE, wheel, order) is None
+        return _hole_first(shop, state, at) and objection_to_tick(CRANKPIN_HOLE, wheel, order) is None
+    if work is Work.LOG_THROW:
+        unread = CRANKPIN_HOLE in wheel.ticked and not wheel.throw_logged
+        return unread and objection_to_measure("throw", wheel, order) is None
     if work is Work.QUARTER:
         return objection_to_quarter(*shop.axle(at, state), order) is None
     fellow = shop.fellow(at)
@@ -193,26 +188,19 @@ def _still_rough(wheel: Wheel, order: Order) -> bool:
     return order.paint_first and not cut and ROUGH_PAINT not in wheel.ticked
 
 
-def _drilled(wheel: Wheel) -> bool:
-    return wheel.throw_logged or CRANKPIN_HOLE in wheel.ticked
-
-
 def _both_on(shop: Shop, state: State, at: int) -> bool:
     return all(wheel is not None and wheel.has(Stage.PRESSED) for wheel in shop.axle(at, state))
 
 
-def _axle_drilled(shop: Shop, state: State, at: int) -> bool:
-    """Whether one hole of the axle is there, which the quartering jig sets the other one by, or both wheels are on."""
-    return _both_on(shop, state, at) or any(one is not None and _drilled(one) for one in shop.axle(at, state))
+def _hole_first(shop: Shop, state: State, at: int) -> bool:
+    fellow = shop.fellow(at)
+    return hole_first(state[at], None if fellow is None else state[fellow], shop.order(at))
 
 
 def _fixable(shop: Shop, state: State, at: int) -> bool:
-    wheel, order = state[at], shop.order(at)
-    drilled = not order.coupled or _drilled(wheel)
-    if order.coupled and not order.quartered_as_fixed:
-        drilled = _axle_drilled(shop, state, at)
-    free = drilled and not wheel.has(Stage.PRESSED)
-    return free and objection_to_tick(Stage.PRESSED.value, wheel, order) is None
+    wheel = state[at]
+    free = not wheel.has(Stage.PRESSED) and not _hole_first(shop, state, at)
+    return free and objection_to_tick(Stage.PRESSED.value, wheel, shop.order(at)) is None
 
 
 def _held(shop: Shop, at: int, work: Work) -> bool:

@@ -41,7 +41,7 @@ def test_from_nothing_to_a_verdict_and_a_slower_train(program: str, open_tablet:
     page.get_by_role("link", name="The weight as cast").tap()
     expect(page.locator("#cast")).to_contain_text("92.46 g")
     verdict = page.locator("#verdict")
-    expect(verdict).to_contain_text("Take care: at this speed it matters")
+    expect(verdict).to_contain_text("Take care: at this speed the balance matters")
     # Both faces are seen, each with its weight hatched and the one needed on its arm.
     for side in ("left", "right"):
         face = page.locator(f"#wheel-{side} svg")
@@ -50,7 +50,7 @@ def test_from_nothing_to_a_verdict_and_a_slower_train(program: str, open_tablet:
     page.get_by_role("link", name="Change the figures").tap()
     page.get_by_label("Speed on the track").fill("3 km/h")
     tablet.tap("Save and work it out")
-    expect(verdict).to_contain_text("Good: at this speed it does not matter")
+    expect(verdict).to_contain_text("Good: at this speed the balance does not matter")
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     tablet.tap("Another coupled axle")
     expect(asked).to_contain_text("What goes round with a crankpin of another coupled axle")

@@ -113,9 +113,11 @@ def to_the_bores(tablet: Tablet, name: str) -> None:
         tablet.tap(f"Done, next {following}")
     tablet.tap("Done")
     tablet.tap("Start the next batch")
-    for following in wheels:
-        unmeasured(tablet, f"Done, next {following}")
-    unmeasured(tablet, "Done")
+    # It is asked of the first; of the others it is said on their cards.
+    unmeasured(tablet, f"Done, next {wheels[0]}")
+    for words in (*(f"Done, next {following}" for following in wheels[1:]), "Done"):
+        expect(tablet.page.locator("#passes")).to_contain_text("Done lets it pass, as on W1")
+        tablet.tap(words)
     tablet.tap("Start the next batch")
     expect(tablet.page.get_by_role("heading", level=1)).to_have_text("Front outward: bore")
 
@@ -182,7 +184,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     front.fill("0.7513")
     tablet.tap("Write")
     on_now(tablet, "W2", "Written: W2 bore 0.7513 in (19.083 mm). Good")
-    unmeasured(tablet, "Done, next W3")
+    tablet.tap("Done, next W3")
     on_now(tablet, "W3", "Due: W3 bore")
     expect(page.get_by_text("2 of 6 done")).to_be_visible()
     assert page.url.split("?")[0] == batch

@@ -141,8 +141,7 @@ def test_the_axle_that_binds_is_named_and_measured_again_they_go(
         tablet.tap("Save and judge")
         answer = page.locator("#answer")
         expect(answer).to_contain_text("By the figures as typed, the rods bind")
-        expect(answer).to_contain_text("It is axle 2 that makes them bind")
-        expect(page.locator("#fold-plan")).to_contain_text("Re-set axle 2 by -0.4")
+        expect(page.locator("#again")).to_contain_text("Axle 2: set its right wheel backwards by 0.4")
         expect(page.locator("#turn")).to_contain_text("Binds here")
 
         tablet.tap("Then log the new heights of axle 2")

@@ -402,6 +402,16 @@ class Bench:
         assert own is not None
         return own
 
+    def put_batch(self, set_up: str, *castings: int) -> None:
+        """A batch that runs, straight into the data file: the first one of its build."""
+        with closing(connect(self.db.path)) as connection, connection:
+            connection.execute(
+                "INSERT INTO work_batch VALUES (1, 1, ?, '', 'AB', '2026-01-01 10:00:00.000000', 0)",
+                (set_up,),
+            )
+            rows = [(ordinal, own) for ordinal, own in enumerate(castings, start=1)]
+            connection.executemany("INSERT INTO work_batch_wheel VALUES (1, ?, ?, 0)", rows)
+
     def heights(
         self, axle: int, centre: int, left: int, right: int, *, expanded_nm: int | None = None, at: str
     ) -> None:

@@ -15,7 +15,16 @@ from domain.route.guards import (
     objection_to_untick,
 )
 from domain.route.stages import Stage
-from webapp.facts.before_tick import TOGETHER, in_order, objection_to, objection_to_axle, objections_in_one_go
+from webapp.facts.batch_views import BatchView
+from webapp.facts.before_tick import (
+    TOGETHER,
+    LetPassBefore,
+    in_order,
+    let_pass_before,
+    objection_to,
+    objection_to_axle,
+    objections_in_one_go,
+)
 from webapp.facts.wheels import wheel_facts
 from webapp.models import Quartering, Tick
 from webapp.records.builds import hand_on_casting
@@ -40,6 +49,11 @@ class Passed:
 
     words: str = ""
     reason: str = ""
+
+    def with_before(self, before: LetPassBefore) -> Passed:
+        """With what was let pass of another wheel of the batch, and so of this one."""
+        said = f"{self.words} {before.words}".strip()
+        return Passed(said, self.reason or f"as on {before.as_on}")
 
     @property
     def told(self) -> str:
@@ -70,8 +84,8 @@ def let_pass(objection: Objection | None, wish: TickWish) -> Passed:
 
 
 @change_casting("tick", scrapped=True)
-def tick_casting(it: CastingChange, wish: TickWish, in_batch: bool = False) -> None:
-    """Tick or untick a stage or a step of a casting; in_batch: as the end of its turn in a batch."""
+def tick_casting(it: CastingChange, wish: TickWish, batch: BatchView | None = None) -> None:
+    """Tick or untick a stage or a step of a casting; batch: as the end of its turn in that one."""
     casting, order = it.casting, it.build.order_of(it.casting)
     what = order.tickable(wish.key)
     if what is None:
@@ -82,7 +96,12 @@ def tick_casting(it: CastingChange, wish: TickWish, in_batch: bool = False) -> N
     if casting.state == "scrapped":
         raise Refused(f"{casting.mark} is scrapped: undo the scrapping before ticking anything on it.")
     if wish.wanted:
+        before = let_pass_before(it.build, casting, wish.key, batch) if batch else None
+        if before is not None and before.mark != wish.passing:
+            before = None  # its page had not said so
+        in_batch = batch is not None and before is None
         passed = let_pass(objection_to(it.build, casting, wish.key, now(), in_batch=in_batch), wish)
+        passed = passed if before is None else passed.with_before(before)
     else:
         passed = let_pass(
             objection_to_untick(wish.key, wheel_facts(it.build, casting, judged=False), order), wish

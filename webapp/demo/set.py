@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from domain.route.stages import Stage
+from domain.route.stages import CRANKPIN_HOLE, CRANKPIN_IN, Stage
 from webapp.acts.heights import pair_key, store_heights
 from webapp.acts.treads import log_back_to_back, log_tread
 from webapp.acts.work_figures import save_work_figures
@@ -12,6 +12,8 @@ from webapp.demo.bench import ASKED, WHO, Bench, sound, typed
 from webapp.facts.rods import pairs_of
 from webapp.records.change import Asked
 from webapp.sheets.balance.form import balance_texts
+from webapp.sheets.cranks.change_pin import log_pin
+from webapp.sheets.cranks.form_pin import read_pin
 from webapp.sheets.rods.change import save_rods
 from webapp.sheets.rods.form import read_rods
 from webapp.typed.heights import read_heights
@@ -23,12 +25,13 @@ NAME = "Invented six-coupled set, ready for its rods"
 _SIDES = ("left", "right")
 _THROWS = {"W1": "1.1251", "W2": "1.1250", "W3": "1.1250", "W4": "1.1252", "W5": "1.1249", "W6": "1.1250"}
 _TREADS = {"W1": "5.125", "W2": "5.1255", "W3": "5.125", "W4": "5.1245", "W5": "5.125", "W6": "5.125"}
+_PIN = {"pin_hole": "0.4376", "pin_seat": "0.4362", "pin_near": "0", "pin_far": "0.0002", "pin_over": "0.7"}
 # Right and left pin over the surface plate, the axle's centre at 3 in: axle 2 is nearly half a degree out.
 _HEIGHTS = {1: ("3.7955", "3.7952"), 2: ("3.7955", "3.7895"), 3: ("3.7953", "3.7956")}
 
 
 def ready_for_rods(bench: Bench) -> None:
-    """Every wheel on its axle, turned, quartered and measured; the paint and the rods are still to come."""
+    """Every wheel on its axle, its pin in, turned, quartered and measured; the paint and the rods are still to come."""
     bench.handled_at_once()
     for number, marks in ((1, ("W1", "W2")), (2, ("W3", "W4")), (3, ("W5", "W6"))):
         for side, mark in zip(_SIDES, marks, strict=True):
@@ -36,6 +39,7 @@ def ready_for_rods(bench: Bench) -> None:
             bench.tick(mark, Stage.RECEIVED, Stage.BACK_FACED, Stage.BORED, with_steps=False)
             bench.bore(mark, "0.7511 in", "0.7512 in")
             bench.throw(mark, f"{_THROWS[mark]} in")
+            _pin(bench, mark)
         bench.tick(marks[0], Stage.PRESSED, with_steps=False)
         bench.fix_second(number, why="set to the square, heights to follow")
         for mark in marks:
@@ -44,6 +48,15 @@ def ready_for_rods(bench: Bench) -> None:
         _axle(bench, number)
     _rods(bench)
     _balance(bench)
+
+
+def _pin(bench: Bench, mark: str) -> None:
+    """Its crankpin, in before the wheel is fixed: its fit and how square it stands."""
+    read, errors = read_pin(typed(**_PIN), bench.build.unit)
+    sound(errors)
+    wheel = bench.wheel(mark)
+    log_pin(bench.db, wheel.id, Asked(WHO, wheel.version), read)
+    bench.step(mark, CRANKPIN_HOLE, CRANKPIN_IN)
 
 
 def _tread(bench: Bench, mark: str) -> None:

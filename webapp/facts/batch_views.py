@@ -36,6 +36,8 @@ class TurnView:
     state: str
     works: tuple[Work, ...] = ()
     words: str = ""
+    # Of one that is doubted for nothing of its own: what else it waits for.
+    waits_for: str = ""
 
     @property
     def marks(self) -> str:
@@ -45,7 +47,7 @@ class TurnView:
     @property
     def state_words(self) -> str:
         """How it stands."""
-        return STATES[self.state]
+        return f"waits for {self.waits_for}" if self.waits_for else STATES[self.state]
 
 
 @dataclass(frozen=True, slots=True)

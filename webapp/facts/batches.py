@@ -18,6 +18,7 @@ from webapp.facts.batch_views import BatchView, TurnView
 from webapp.facts.before_tick import objection_to, objection_to_axle
 from webapp.facts.castings import is_second
 from webapp.facts.planned import planned_wheels, unfit_holds
+from webapp.facts.wheels import paint_waits_for
 from webapp.models import WorkBatch, WorkBatchWheel
 from webapp.records.builds import load_build
 from webapp.records.outcome import NotThere
@@ -159,7 +160,8 @@ def _turn(
     works, words, doubted = next((to_do[one.id] for one in castings if one.id in to_do), ((), "", False))
     if works:
         state = "passed" if rows[0][2] else "doubted" if doubted else "open"
-        return replace(bare, state=state, works=works, words=words)
+        waits = paint_waits_for(build, castings[0]) if state == "doubted" else ""
+        return replace(bare, state=state, works=works, words=words, waits_for=waits)
     if all(_finished(build, set_up, casting) for casting in castings):
         return bare
     return replace(bare, state="stuck")
@@ -167,9 +169,7 @@ def _turn(
 
 def _where(build: BuildView, castings: Sequence[CastingView]) -> str:
     axle = build.axle(castings[0].axle_id)
-    if axle is None:
-        return "spare"
-    return f"axle {axle.number}" if len(castings) > 1 else f"axle {axle.number}, {castings[0].side}"
+    return f"axle {axle.number}" if axle and len(castings) > 1 else build.where(castings[0])
 
 
 def _gone_words(gone: Iterable[CastingView]) -> str:

@@ -3,34 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from domain.joints.cure import UNTIMED_BOND, UNTOLD
+from domain.lengths.systems import shown_in
 from domain.route.guards import (
     Objection,
     Order,
     Strength,
     Wheel,
     asked,
+    hole_words,
     objection_to_fix_and_quarter,
     objection_to_quarter,
     objection_to_tick,
     objections_to_fix_and_quarter,
 )
-from domain.route.stages import CRANKPIN_IN, TYRE_ON, Pins, Stage, Step, tickable
+from domain.route.stages import CRANKPIN_HOLE, CRANKPIN_IN, TYRE_ON, Pins, Stage, Step, tickable
 from domain.stock import words as say
 from webapp.facts.assembly import list_asked
+from webapp.facts.batch_views import BatchView
 from webapp.facts.clock import clock_doubted
-from webapp.facts.crankpins import pin_of
+from webapp.facts.crankpins import pin_of, ticked_at
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
-from webapp.facts.metal import measured_first
+from webapp.facts.metal import HEADS, measured_first
 from webapp.facts.metal_ask import cuts_left
 from webapp.facts.quartering import quarter_doubts
 from webapp.facts.received import received_asked
-from webapp.facts.wheels import DOUBTED, wheel_facts
+from webapp.facts.unfit import unfit
+from webapp.facts.wheels import DOUBTED, hole_missing, wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
+from webapp.typed.ticks import mark_of
 
 # Fixing the second wheel and quartering the axle, ticked in one go.
 TOGETHER = "pressed_and_quartered"
@@ -68,14 +73,16 @@ def objection_to(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
-        found = _with(found, _pin_first(build, casting, key))
+        found = _with(found, _crankpin_first(build, casting, key))
     if begun and not brief:
         found = _with(found, _cuts_left(build, casting, key))
     if in_batch:
-        found = _with(found, measured_first(build, casting, key))
+        found = _with(found, (_measure_first(casting, measured_first(build, casting, key)),))
     if key == TYRE_ON:
         return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
-    if key == Stage.RECEIVED.value:
+    # On the checklist the wheel's head says that it does not clean up.
+    unfit_cut = not brief and key == build.order_of(casting).first_cut.value and unfit(build, casting)
+    if key == Stage.RECEIVED.value or unfit_cut:
         return _with(found, (received_asked(build, casting),))
     if key == CRANKPIN_IN:
         return _with(found, pin_of(build, casting).doubts)
@@ -90,6 +97,43 @@ def objection_to(
     return replace(found, wants_reason=True) if found is not None and grave else found
 
 
+def _measure_first(casting: CastingView, missing: str) -> str:
+    return f"{HEADS['measure']} on {casting.mark}. {missing}" if missing else ""
+
+
+@dataclass(frozen=True, slots=True)
+class LetPassBefore:
+    """What is missing of a wheel in just the words let pass of another one of its batch, which one, and a mark of it."""
+
+    words: str
+    as_on: str
+    mark: str
+
+
+def let_pass_before(
+    build: BuildView, casting: CastingView, key: str, batch: BatchView
+) -> LetPassBefore | None:
+    """What this tick need not ask again, for the same was missing of a wheel ticked in this batch and let pass there.
+
+    Only what is missing: what a judge says of a wheel is asked of each one.
+    """
+    with shown_in(both=True):  # as it is kept
+        missing = measured_first(build, casting, key)
+        if not missing:
+            return None
+        found = []
+        for other in (one for turn in batch.turns for one in turn.castings if one.id != casting.id):
+            stamp = other.ticks.get(key)
+            if stamp is None or stamp.at < batch.at or not stamp.let_pass:
+                continue
+            bare = replace(other, ticks={own: at for own, at in other.ticks.items() if own != key})
+            same = measured_first(build, bare, key) == missing
+            if same and _measure_first(other, missing) in stamp.let_pass:
+                found.append((stamp.at, other.mark))
+    words = _measure_first(casting, missing)
+    return LetPassBefore(words, min(found)[1], mark_of(words)) if found else None
+
+
 def pin_wanted(build: BuildView, casting: CastingView, key: str) -> bool:
     """Whether this tick asks for a crankpin that is not ticked in: fixing only where the builder says it goes in before."""
     if not build.order_of(casting).coupled or CRANKPIN_IN in casting.ticks:
@@ -98,9 +142,21 @@ def pin_wanted(build: BuildView, casting: CastingView, key: str) -> bool:
     return key == Stage.PAINTED.value or (key == Stage.PRESSED.value and before)
 
 
-def _pin_first(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
-    """That a pin is not ticked in, where the builder says that it goes in before its wheel is fixed."""
-    if key == Stage.PRESSED.value and pin_wanted(build, casting, key):
+def crankpin_at(build: BuildView, casting: CastingView, key: str) -> str:
+    """Where the hole or the pin is ticked that this tick asks for; empty where it asks for none."""
+    if key == Stage.PRESSED.value and hole_missing(build, casting):
+        return ticked_at(build, casting, CRANKPIN_HOLE)
+    return ticked_at(build, casting, CRANKPIN_IN) if pin_wanted(build, casting, key) else ""
+
+
+def _crankpin_first(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
+    """What of its crankpin comes before the wheel is fixed, and is not there: its hole, and where the builder says so
+    its pin."""
+    if key != Stage.PRESSED.value:
+        return
+    if hole_missing(build, casting):
+        yield hole_words(casting.mark, build.order_of(casting))
+    if pin_wanted(build, casting, key):
         yield f"The crankpin of {casting.mark} is not ticked in, and it goes in before the wheel is fixed."
 
 
@@ -148,7 +204,7 @@ def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
     return (
         cure_asked(build, second, key, now),
         list_asked(build, second, key, now),
-        *_pin_first(build, second, key),
+        *_crankpin_first(build, second, key),
     )
 
 

@@ -9,15 +9,17 @@ from itertools import takewhile
 
 from domain.route.castings import Progress, finished, progress, shortfall
 from domain.route.guards import next_stage
+from domain.route.set_ups import Work
 from domain.route.stages import Stage, as_worked
 from webapp.drawing.wheel import WheelPicture, wheel_picture
 from webapp.facts.before_tick import cure_asked, second_to_fix
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.lost import lost_sizes
+from webapp.facts.planned import first_work, plan_of
 from webapp.facts.received import flaws_noted
 from webapp.facts.unfit import unfit
-from webapp.facts.wheels import paint_waits
+from webapp.facts.wheels import hole_missing, paint_waits, paint_waits_for
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 _UPRIGHT = 90.0
@@ -71,25 +73,26 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     if following is Stage.BORED and joints.too_narrow(casting):
         return f"bored, but no {joints.wanted.kind.words} here is one to aim for: think of a bond"
     if paint_waits(build, casting):
-        made = facts_of(build).made
-        return "put it right" if made.called_out(casting).own else f"painted, waits for {made.rods_wait_for}"
+        other = paint_waits_for(build, casting)
+        return f"painted, waits for {other}" if other else "put it right"
     wait = cure_asked(build, casting, following.value, datetime.now(UTC), brief=True)
     passed = following is Stage.PAINTED and lost_sizes(build, casting)
     return f"{following.words}{', but not yet' if wait else ', with what was let pass' if passed else ''}"
 
 
 def _hole_first(build: BuildView, casting: CastingView) -> bool:
-    """Whether a bored wheel's crankpin hole comes before all else, as in the plan: the jig's plug goes in its bore.
+    """Whether a bored wheel's crankpin hole comes before the stage that is next.
 
-    With a quartering jig only the first of an axle's holes is drilled so.
+    The plan says so where that stage could come first as well, and of which wheel it is where one of an axle is enough.
     """
-    order, axle = build.order_of(casting), build.axle(casting.axle_id)
-    if not order.coupled or axle is None or casting.drilled:
+    if casting.axle_id is None or not hole_missing(build, casting):
         return False
-    if order.quartered_as_fixed:
+    order = build.order_of(casting)
+    sure = next_stage(casting.ticked, order) is Stage.PRESSED or casting.skipped
+    if sure and order.quartered_as_fixed:
         return True
-    off = [wheel.id for wheel in axle.wheels if not wheel.has(Stage.PRESSED)]
-    return off[:1] == [casting.id] and not any(wheel.drilled for wheel in axle.wheels)
+    work = first_work(plan_of(build.whole, build.standing), casting)
+    return work is Work.CRANKPIN_HOLE
 
 
 def is_second(build: BuildView, casting: CastingView) -> bool:

@@ -93,9 +93,9 @@ def pin_of(build: BuildView, casting: CastingView) -> PinState:
     return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble, fit_words, lean_said)
 
 
-def ticked_in_at(build: BuildView, casting: CastingView) -> str:
-    """Where it is ticked in: on the sheet of its axle, or on its own where it is a spare."""
-    step = build.order_of(casting).tickable(CRANKPIN_IN)
+def ticked_at(build: BuildView, casting: CastingView, key: str) -> str:
+    """Where its hole or its pin is ticked: on the sheet of its axle, or on its own where it is a spare."""
+    step = build.order_of(casting).tickable(key)
     stage = step.stage.value if isinstance(step, Step) else ""
     sheet = f"/axles/{casting.axle_id}" if casting.axle_id else f"/castings/{casting.id}"
     return f"{sheet}?steps={stage}#row-{stage}"

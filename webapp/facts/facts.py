@@ -9,6 +9,7 @@ from webapp.facts.axle_gauges import AxleGauges, axle_gauges
 from webapp.facts.joints import Joints
 from webapp.facts.quartering import Quarterings
 from webapp.facts.reaming import Reaming, tools_of
+from webapp.facts.resetting import Resetting
 from webapp.facts.rods import Rods
 from webapp.facts.set_made import SetMade
 from webapp.facts.throws import Throws
@@ -53,6 +54,11 @@ class Facts:
     def rods(self) -> Rods:
         """Whether the rods go round."""
         return Rods(self.build, self.quartering) if self._whole is self else self._whole.rods
+
+    @cached_property
+    def resetting(self) -> Resetting:
+        """Which axle is set again, and by how much."""
+        return Resetting(self) if self._whole is self else self._whole.resetting
 
     @cached_property
     def reaming(self) -> Reaming:

@@ -275,11 +275,10 @@ def metal_words(build: BuildView, casting: CastingView) -> MetalLine | None:
     return kept if isinstance(kept, MetalLine) else None
 
 
-def measured_first(build: BuildView, casting: CastingView, key: str) -> Iterator[str]:
-    """That its line says to measure first, where this tick ends a cut: a batch shows the line, and asks by it."""
+def measured_first(build: BuildView, casting: CastingView, key: str) -> str:
+    """What its line says is to be measured first, where this tick ends a cut: a batch shows the line, and asks by it."""
     line = metal_words(build, casting) if key in _ENDS_A_CUT else None
-    if line is not None and line.head == HEADS["measure"]:
-        yield f"{line.head} on {casting.mark}. {line.words}"
+    return line.words if line is not None and line.head == HEADS["measure"] else ""
 
 
 def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:

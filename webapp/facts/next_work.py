@@ -189,11 +189,12 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
     """What can be done next on the wheels in work; the spares are only looked over with the rest."""
     plan = plan_beside(build, running)
     wheels = {
-        wheel.id: NextWheel(wheel.id, wheel.mark, f"axle {axle.number}, {wheel.side}", f"/axles/{axle.id}")
+        wheel.id: NextWheel(wheel.id, wheel.mark, build.where(wheel), f"/axles/{axle.id}")
         for axle in build.axles
         for wheel in axle.wheels
     } | {
-        spare.id: NextWheel(spare.id, spare.mark, "spare", f"/castings/{spare.id}") for spare in build.spares
+        spare.id: NextWheel(spare.id, spare.mark, build.where(spare), f"/castings/{spare.id}")
+        for spare in build.spares
     }
     in_work = [wheel for axle in build.axles for wheel in axle.wheels]
     mend = [wheel for wheel in in_work if _to_mend(build, wheel)]

@@ -76,7 +76,8 @@ def _sizes(build: BuildView) -> Iterator[NotRight]:
         one, line = made.placed, made.line
         if line.answer is SetAnswer.OUTSIDE and line.row.beyond and _made(one) and not one.said:
             marks = tuple(wheel.mark for wheel in one.wheels)
-            yield NotRight(amiss_words(line, build.unit), one.address, marks)
+            words = one.amiss or amiss_words(line, build.unit)
+            yield NotRight(words, one.address, marks)
 
 
 def _made(one: PlacedRow) -> bool:

@@ -30,7 +30,7 @@ def place_words(build: BuildView, place: Place) -> str:
     if place is None:
         return "the spares"
     axle = build.axle(place[0])
-    return f"axle {axle.number}, {place[1]}" if axle else "an axle that is no longer in the build"
+    return axle.place_words(place[1]) if axle else "an axle that is no longer in the build"
 
 
 def move_words(build: BuildView, move: Move) -> str:

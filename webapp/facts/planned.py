@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from domain.route.guards import Doubt, Order, Wheel, next_stage
 from domain.route.planning import Plan, plan_work
-from domain.route.set_ups import SetUp
+from domain.route.set_ups import SetUp, Work
 from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 from webapp.facts.before_tick import cure_asked
@@ -37,6 +37,12 @@ def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[H
     """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
     holds = (*unfit_holds(build), *cure_holds(build), *skipped)
     return _planned(planned_wheels(build), build.route_now, holds, standing, build.paint_first, build.pins)
+
+
+def first_work(plan: Plan, casting: CastingView) -> Work | None:
+    """What the plan does to a wheel first; None where it does nothing to it."""
+    turns = (turn for batch in plan.batches for turn in batch.turns if casting.id in turn.keys)
+    return next((work for turn in turns for work in turn.works), None)
 
 
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:

@@ -20,6 +20,7 @@ from domain.cranks.quartering import (
     correction,
     measure_axle,
     pin_u_deg,
+    turned_by,
 )
 from domain.cranks.words import QUARTER_ANSWERS, degrees, quarter_words, quarter_workings, turning_working
 from domain.errors import TradeError
@@ -364,11 +365,19 @@ def _stood(heights: HeightsView) -> dict[str, PinHeight]:
 
 
 def quarter_result(
-    build: BuildView, axle: AxleView, heights: HeightsView, sheet: QuarteredAxle
+    build: BuildView,
+    axle: AxleView,
+    heights: HeightsView,
+    sheet: QuarteredAxle,
+    turn_deg: float | None = None,
 ) -> QuarterResult:
-    """Everything the sheet tells of the stored heights and the angles that they give."""
+    """Everything the sheet tells of the stored heights and the angles that they give.
+
+    turn_deg: the change of the outside two's angle where the axle is set again to agree with its fellows; None for the
+    turn to the drawing's angle.
+    """
     pins, centre = pins_of(build, axle, heights)
-    turnings = _turnings(build, axle, sheet, pins, centre)
+    turnings = _turnings(axle, sheet, turn_deg, pins, centre)
     return QuarterResult(
         heights,
         sheet,
@@ -419,14 +428,15 @@ def loose_sides(axle: AxleView) -> tuple[str, ...]:
 
 
 def _turnings(
-    build: BuildView, axle: AxleView, sheet: QuarteredAxle, pins: list[Pin], centre: MeasuredLength
+    axle: AxleView, sheet: QuarteredAxle, turn_deg: float | None, pins: list[Pin], centre: MeasuredLength
 ) -> tuple[Turning, ...]:
     """For each angle the wheels that may be turned for it; the inside crank is part of the axle."""
     of, loose = {pin.side: pin for pin in pins}, loose_sides(axle)
     found = []
     for angle in sheet.angles:
         both = [side for side in (angle.ahead, angle.behind) if side.value in loose]
-        ways = tuple(correction(angle, of[side], centre) for side in both)
+        to = turned_by(angle, turn_deg) if turn_deg is not None and angle is sheet.quarter else angle
+        ways = tuple(correction(to, of[side], centre) for side in both)
         found.append(Turning(f"{angle.ahead} ahead of {angle.behind}", ways))
     return tuple(one for one in found if one.ways)
 

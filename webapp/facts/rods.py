@@ -120,6 +120,11 @@ class Rods:
         """The engine put together from what is logged."""
         return _coupled(self._build, self._quartering)
 
+    @property
+    def verdict(self) -> RodsVerdict | None:
+        """What the judge finds; None where the engine cannot be put together or cannot be."""
+        return judge(self.coupled, self._build.unit)[0]
+
     @cached_property
     def line(self) -> RodsLine | None:
         """Whether the rods go round, in one line; None where there are no rods, or no figure of them yet."""
@@ -151,7 +156,9 @@ def _coupled(build: BuildView, quartering: Quarterings) -> CoupledRods:
     if known.throws:
         known.exact.insert(0, f"the throws of {', '.join(known.throws)}")
     numbers = tuple(axle.number for axle in axles)
-    engine = RodEngine(measured, tuple(spans), build.lead == Side.RIGHT, numbers)
+    cranks = cranks_of(build)
+    wanted = cranks.ahead_deg(*cranks.pairs()[0])
+    engine = RodEngine(measured, tuple(spans), build.lead == Side.RIGHT, numbers, wanted)
     return CoupledRods(
         axles,
         None if known.blocked else engine,

@@ -13,7 +13,7 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
 from domain.cranks.squareness import SQUARE_NM
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
-from domain.cranks.words import quarter_words
+from domain.cranks.words import error_words, order_words, quarter_words
 from domain.joints.held import Bonded
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
@@ -79,6 +79,8 @@ class PlacedRow:
     told: str = ""
     after: Stage = Stage.BORED
     put_in: Stamp | None = None
+    # What is said where it is not right, in place of how far it is past a limit.
+    amiss: str = ""
     # The measurements it goes by, those there are.
     sizes: tuple[Measured | HeightsView | None, ...] = ()
 
@@ -216,6 +218,12 @@ class SetMade:
             if one.line.decision is not None
         )
 
+    @property
+    def again(self) -> tuple[str, ...]:
+        """Which axle is set again and by how much, where the quarter angle of one is not good."""
+        wrong = any(one.placed.amiss and one.line.answer is SetAnswer.OUTSIDE for one in self.lines)
+        return self._facts.resetting.orders if wrong else ()
+
     @cached_property
     def trouble(self) -> tuple[str, ...]:
         """What is no good on wheels whose tread is turned: "W3: flange thickness, tread diameter"."""
@@ -266,10 +274,13 @@ class SetMade:
         return f"axles {', '.join(map(str, rest))} and {last}" if rest else f"axle {last}"
 
     def _to_set_again(self, axle: AxleView) -> bool:
-        sheet = self._facts.quartering.of(axle).sheet
+        again, sheet = self._facts.resetting, self._facts.quartering.of(axle).sheet
         throws = (self._facts.throws.of(wheel) for wheel in axle.wheels)
-        angles = looks_of(sheet) if sheet is not None else ()
-        return "not" in angles or any(one is not None and one.answer is Answer.NOT for one in throws)
+        if any(one is not None and one.answer is Answer.NOT for one in throws):
+            return True
+        if again.turns:
+            return again.of(axle) is not None
+        return sheet is not None and "not" in looks_of(sheet)
 
 
 def _in_table(joint: WheelJoint, casting: CastingView) -> bool:
@@ -497,7 +508,7 @@ def _of_axle(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
     yield from _gauges(facts, axle)
     if axle.coupled:
         sheet = facts.quartering.of(axle).sheet
-        yield from _angles(facts.build, axle, sheet.angles if sheet else (None,))
+        yield from _angles(facts, axle, sheet.angles if sheet else (None,))
 
 
 def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
@@ -539,20 +550,26 @@ def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
     yield PlacedRow(row, address, who, axle.wheels, exact, apart=True, after=after, sizes=sizes)
 
 
-def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None, ...]) -> Iterator[PlacedRow]:
-    """Each angle as the distance its departure comes to at the pin, by the drawing's throw."""
+def _angles(facts: Facts, axle: AxleView, angles: tuple[QuarterAngle | None, ...]) -> Iterator[PlacedRow]:
+    """Each angle's error as the distance it comes to at the crankpin, by the drawing's throw.
+
+    That is no figure to set an axle again by: how far that is, its one judge says.
+    """
+    build, turn = facts.build, facts.resetting.of(axle)
     throw, within = build.of(axle).nm("throw"), work_figures(build).number("quarter_within")
     allowed = at_pin_nm(within, throw)
     for angle in angles:
-        what, measured, u, told = "quarter angle", None, 0, ""
+        what, measured, u, told, amiss = "quarter angle", None, 0, "", ""
         if angle is not None:
             measured, u = at_pin_nm(angle.departure_deg, throw), at_pin_nm(angle.expanded_deg, throw)
             # With three cylinders an axle has two of them.
-            what += f", {angle.ahead.value} to {angle.behind.value}" if len(angles) > 1 else ""
+            between = f", {angle.ahead.value} to {angle.behind.value}" if len(angles) > 1 else ""
+            what = f"error of the quarter angle{between}"
             told = f"Axle {axle.number}: {quarter_words(angle)}"
+            amiss = order_words(turn, build.unit) if turn else f"axle {axle.number}: {error_words(angle)}"
         row = SetRow(
             what=what,
-            where=f"axle {axle.number}, at the pin",
+            where=f"axle {axle.number}, at the crankpin",
             drawing_nm=0,
             low_nm=-allowed,
             high_nm=allowed,
@@ -561,9 +578,16 @@ def _angles(build: BuildView, axle: AxleView, angles: tuple[QuarterAngle | None,
         )
         exact = angle is not None and not u
         address, who = f"/axles/{axle.id}/quartering", f"Axle {axle.number}"
-        sizes = (axle.heights,) if angle is not None else ()
         yield PlacedRow(
-            row, address, who, axle.wheels, exact=exact, short="quarter angle", told=told, sizes=sizes
+            row=row,
+            address=address,
+            who=who,
+            wheels=axle.wheels,
+            exact=exact,
+            short="quarter angle",
+            told=told,
+            sizes=(axle.heights,) if angle is not None else (),
+            amiss=amiss,
         )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from domain.answer import Answer
 from domain.joints.kinds import Kind
-from domain.route.guards import Doubt, Wheel, next_stage
+from domain.route.guards import Doubt, Wheel, hole_first, next_stage
 from domain.route.stages import CRANKPIN_HOLE, TYRE_ON, Stage
 from domain.stock.sizes import Face
 from webapp.facts.facts import facts_of
@@ -33,11 +33,29 @@ def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) 
     )
 
 
+def hole_missing(build: BuildView, casting: CastingView) -> bool:
+    """Whether a crankpin hole is missing that is drilled before this wheel is fixed: plan, line and tick ask there."""
+    axle = build.axle(casting.axle_id)
+    fellow = next((one for one in axle.wheels if one.id != casting.id), None) if axle else None
+    return hole_first(
+        wheel_facts(build, casting, judged=False),
+        wheel_facts(build, fellow, judged=False) if fellow else None,
+        build.order_of(casting),
+    )
+
+
 def paint_waits(build: BuildView, casting: CastingView) -> tuple[str, ...]:
     """What the judges say is no good of a wheel that only wants its paint, as its tick asks; the plan waits for it."""
     if next_stage(casting.ticked, build.order_of(casting)) is not Stage.PAINTED:
         return ()
     return facts_of(build).made.called_out(casting).out
+
+
+def paint_waits_for(build: BuildView, casting: CastingView) -> str:
+    """What else its paint waits for where nothing of its own is no good: the rods bind; empty where it is its own."""
+    made = facts_of(build).made
+    own = made.called_out(casting).own or wheel_facts(build, casting).doubted(Stage.PAINTED.value)
+    return "" if own or not paint_waits(build, casting) else made.rods_wait_for
 
 
 def bore_spoilt(build: BuildView, casting: CastingView) -> tuple[str, ...]:

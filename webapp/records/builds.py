@@ -11,12 +11,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import ColumnElement, Executable, bindparam, or_, select
+from sqlalchemy import ColumnElement, Executable, bindparam, exists, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from domain.drawing import WheelKind
 from domain.lengths import Length, Unit
+from domain.route.set_ups import SetUp
 from domain.route.stages import Route, Stage
 from webapp.db import hand_on, held
 from webapp.models import (
@@ -28,6 +29,8 @@ from webapp.models import (
     PatternRow,
     Quartering,
     Tick,
+    WorkBatch,
+    WorkBatchWheel,
     WorkFigure,
 )
 from webapp.records.as_set import settings_of
@@ -66,6 +69,13 @@ _BUILD = select(
     col(Build.invented),
     col(Build.archived),
     col(Build.version),
+    # The set-up of the batch that runs.
+    select(col(WorkBatch.key))
+    .where(col(WorkBatch.build_id) == col(Build.id), col(WorkBatch.ended).is_(False))
+    .order_by(col(WorkBatch.id).desc())
+    .limit(1)
+    .scalar_subquery()
+    .label("standing"),
 ).where(col(Build.id) == _ID)
 
 _DIMENSIONS = select(
@@ -98,6 +108,14 @@ _CASTINGS = (
         col(Casting.scrapped_from_axle_id),
         col(Casting.scrapped_from_side),
         col(Casting.pattern_id),
+        exists()
+        .where(
+            col(WorkBatchWheel.casting_id) == col(Casting.id),
+            col(WorkBatchWheel.passed).is_(True),
+            col(WorkBatchWheel.batch_id) == col(WorkBatch.id),
+            col(WorkBatch.ended).is_(False),
+        )
+        .label("skipped"),
     )
     .where(col(Casting.build_id) == _ID)
     .order_by(col(Casting.id))
@@ -196,6 +214,7 @@ def _load(session: Session, build_id: int) -> BuildView | None:
         invented=build.invented,
         archived=build.archived,
         version=build.version,
+        standing=SetUp(build.standing) if build.standing else None,
         dimensions=drawn_of(shared, patterns),
         patterns=patterns,
         pattern=patterns[0] if len(patterns) == 1 else None,

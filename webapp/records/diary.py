@@ -15,6 +15,14 @@ from webapp.records.paged import LAST_ID, Paged, paged
 
 # So many lines on a page, long ones cut short: two screens at most.
 SHOWN = 14
+# So many signs are read at a glance: of a longer line, where it tells each figure of a form, only what was changed is said.
+_GLANCE = 120
+_FORMS = {
+    "change": "Changed the build",
+    "cuts": "Changed cuts and allowances",
+    "joints": "Changed what the joints are judged by",
+    "rods": "Changed the figures of the rods",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +40,12 @@ class DiaryEntry:
     build_id: int = 0
     build: str = ""
     device: str = ""
+    kind: str = ""
+
+    @property
+    def brief(self) -> str:
+        """What was done, for a line among others; the diary has it whole."""
+        return self.sentence if len(self.sentence) <= _GLANCE else _FORMS.get(self.kind, self.sentence)
 
     @property
     def subject(self) -> str:
@@ -64,6 +78,7 @@ ENTRY: tuple[Any, ...] = (
     col(_LINE.build_id),
     col(Build.name),
     col(_LINE.device),
+    col(_LINE.kind),
 )
 LINES = (
     select(col(_LINE.id), *ENTRY)

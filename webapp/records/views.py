@@ -12,6 +12,7 @@ from domain.lengths import Length, Unit
 from domain.lengths.systems import both_shown
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
+from domain.route.set_ups import SetUp
 from domain.route.stages import CRANKPIN_HOLE, Pins, Route, Stage
 from webapp.typed.sizes import Where
 
@@ -175,6 +176,8 @@ class CastingView:
     settings: Mapping[str, Mapping[str, SettingView]] = field(default_factory=dict)
     # Since it was last taken back to be re-turned; its sizes are those of this life.
     again: Again | None = None
+    # Left for later in the batch that runs.
+    skipped: bool = False
 
     @property
     def ticked(self) -> frozenset[str]:
@@ -232,6 +235,10 @@ class AxleView:
         """The casting at a side, if any."""
         return self.left if side == "left" else self.right
 
+    def place_words(self, side: str) -> str:
+        """One of its two places in words."""
+        return f"axle {self.number}, {side}"
+
     def with_casting(self, casting: CastingView) -> AxleView:
         """The axle with this casting at its own side."""
         return replace(self, left=casting) if casting.side == "left" else replace(self, right=casting)
@@ -286,6 +293,8 @@ class BuildView:
     paint_first: bool = False
     # Put away, and not written to until it is brought back.
     archived: bool = False
+    # The set-up of the batch that runs, if one does.
+    standing: SetUp | None = None
     # The stubs that its treads are turned on, the first one first.
     stubs: tuple[StubView, ...] = ()
     # The latest time in the journal of the whole file: a clock that is behind it is wrong.
@@ -362,7 +371,7 @@ class BuildView:
         """Where a casting stands, in words: its axle and side, else whether it is scrapped or a spare."""
         axle = self.axle(casting.axle_id)
         if axle is not None:
-            return f"axle {axle.number}, {casting.side}"
+            return axle.place_words(casting.side or "")
         return "scrapped" if casting.state == "scrapped" else "spare"
 
     def casting(self, casting_id: int) -> CastingView | None:

@@ -22,15 +22,15 @@ DUE_BOXES = {
         ("reading_back_first", "back"),
     ),
     "seat": (("reading", "one way"), ("reading", "turned")),
-    # Read between centres it needs no plugs.
+    # Read over plugs it is typed with them; between centres it needs none.
     "throw": (
-        ("reading", "throw, or over plugs"),
+        ("reading", "throw"),
         ("plug_one", "plug in bore"),
         ("plug_two", "plug in hole"),
     ),
     # Once its wheel is on, the axle stands where the plug stood: over its end, a journal or between the wheels.
     "throw on its axle": (
-        ("reading", "throw, or over both"),
+        ("reading", "over both"),
         ("plug_one", "axle dia."),
         ("plug_two", "pin or plug"),
     ),

@@ -23,6 +23,8 @@ class TickWish:
     reason_wrong: str = ""
     # What the page had asked, by its mark; empty where the page asked nothing.
     asked: str = ""
+    # What its page said would be let pass as on another wheel, by its mark.
+    passing: str = ""
 
 
 def mark_of(words: str) -> str:
@@ -46,6 +48,7 @@ def read_wish(typed: Typed) -> TickWish | None:
         seen=typed.version(),
         confirmed=confirmed == "confirmed",
         asked=typed.get("asked"),
+        passing=typed.get("passing"),
         reason=reason,
         reason_wrong=errors.get("reason", ""),
     )

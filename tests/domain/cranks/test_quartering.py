@@ -206,7 +206,7 @@ def test_the_correction_in_words() -> None:
     # The right pin is too far ahead, so the left follows it: forwards, which is anticlockwise seen from the left.
     assert turning_words(by_left, Unit.MM) == (
         "Seen from the left side, turn the left wheel anticlockwise (forwards) by 0.04 degrees,"
-        " 0.015 mm (0.0006 in) at the pin: with the axle as it lies the pin goes from 75.620 mm (2.9772 in) to"
+        " 0.015 mm (0.0006 in) at the crankpin: with the axle as it lies the pin goes from 75.620 mm (2.9772 in) to"
         " 75.630 mm (2.9776 in). That is no more than the uncertainty: measure more finely before you turn it."
     )
     by_right = correction(measure(*worked()).quarter, right, MeasuredLength(HC))

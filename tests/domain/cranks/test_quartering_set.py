@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarteringError
-from domain.cranks.quartering_set import AxleAngle, AxleSet, compare_axles, rod_play_nm
-from domain.cranks.words import set_words
+from domain.cranks.quartering_set import AxleAngle, AxleSet, axle_turn, compare_axles, rod_play_nm
+from domain.cranks.words import agree_words, order_words, set_words
 from domain.lengths import Unit
 from domain.measuring.decision_types import Conformity
 
@@ -119,8 +119,34 @@ def test_one_axle_stands_out_in_words() -> None:
         "The axles lie within 0.30 degrees of each other (uncertainty 0.04 degrees), which asks for"
         " 0.041 mm (0.0016 in) of length play in each rod. That is more than is allowed. On average they are"
         " 0.16 degrees more than the drawing. A shared departure from the drawing does not bind the rods."
-        " Re-setting axle 2 gains most: bring its right pin back by 0.29 degrees, and 0.02 degrees is left."
     )
+    ((axle, turn),) = found.to_set
+    assert (axle, turn) == (2, pytest.approx(-0.29))
+    assert agree_words(found) == "Then all agree within 0.02 degrees."
+    # 22.225 x 0.29 degrees in radians
+    order = order_words(axle_turn(axle, turn, R, Side.RIGHT, Side.RIGHT), Unit.MM)
+    assert (
+        order == "axle 2: set its right wheel backwards by 0.29 degrees, 0.112 mm (0.0044 in) at the crankpin"
+    )
+
+
+@pytest.mark.parametrize(
+    ("turn", "side", "lead", "forwards"),
+    [
+        (0.3, Side.RIGHT, Side.RIGHT, True),
+        (-0.3, Side.RIGHT, Side.RIGHT, False),
+        (0.3, Side.LEFT, Side.RIGHT, False),
+        (0.3, Side.RIGHT, Side.LEFT, False),
+        (-0.3, Side.RIGHT, Side.LEFT, True),
+        (0.3, Side.LEFT, Side.LEFT, True),
+    ],
+)
+def test_the_angle_grows_when_the_crank_ahead_goes_forwards(
+    turn: float, side: Side, lead: Side, forwards: bool
+) -> None:
+    """As the turn that the axle's own sheet works out by the heights of its pins."""
+    found = axle_turn(1, turn, R, side, lead)
+    assert (found.forwards, found.arc_nm) == (forwards, round(R * math.radians(0.3)))
 
 
 def test_two_against_two_need_two() -> None:
@@ -128,26 +154,32 @@ def test_two_against_two_need_two() -> None:
     assert found.reset is None
     assert found.must_reset is not None
     assert len(found.must_reset) == 2
-    assert "One axle alone will not do it: re-set axles" in set_words(found, Unit.MM)
+    assert agree_words(found) == "One axle alone will not do it."
+    assert [axle for axle, _ in found.to_set] == list(found.must_reset)
+    assert [abs(turn) for _, turn in found.to_set] == pytest.approx([0.3, 0.3])
 
 
 def test_of_two_the_one_further_from_the_drawing_is_re_set() -> None:
-    found = compare([0.02, -0.3])
+    found = compare([0.02, -0.3], allowed=0.1)
     assert found.reset is not None
     assert found.reset.axle == 2
     assert found.reset.spread_after_deg == 0
-    assert set_words(found, Unit.MM).endswith(
-        "bring its right pin further ahead by 0.32 degrees, and 0.00 degrees is left."
-    )
+    assert found.to_set == ((2, pytest.approx(0.32)),)
+    assert agree_words(found) == "Then all agree within 0.00 degrees."
 
 
 def test_within_the_uncertainty_nothing_is_re_set() -> None:
     unsure = compare([0.0, 0.05, 0.0], u=0.1, allowed=0.06)
     assert unsure.answer is Conformity.CANNOT_TELL
-    assert "measure more finely before re-setting" in set_words(unsure, Unit.MM)
+    assert unsure.to_set == () and agree_words(unsure) == "Measure more finely before setting one again."
+    # 0.2 less 0.825 x 0.165 sqrt 2 is more than 0.005; yet 0.2 is less than 0.165 sqrt 1.5.
+    none = compare([0.0, 0.2, 0.0], u=0.165, allowed=0.005)
+    assert none.answer is Conformity.OUTSIDE and none.to_set == ()
+    assert agree_words(none).startswith("None stands out by more than the uncertainty")
     good = compare([0.2, 0.21, 0.2], u=0.001, allowed=0.1)
     assert good.answer is Conformity.INSIDE
     assert set_words(good, Unit.MM).endswith("A shared departure from the drawing does not bind the rods.")
+    assert good.to_set == () and agree_words(good) == ""
 
 
 @pytest.mark.parametrize(

@@ -159,3 +159,15 @@ def test_a_plan_goes_on_until_the_rods_go() -> None:
     plan = plan_of(engine)
     assert [step.frees for step in plan] == [False, True]
     assert {step.correction.job for step in plan} == {Job.SET_AXLE, Job.BOTH_RODS}
+
+
+@pytest.mark.parametrize("wanted", [90.0, 90.3])
+def test_of_two_that_differ_the_one_further_from_the_drawing_is_set_again(wanted: float) -> None:
+    """To set either frees the rods alike: it is the drawing's angle that says which of the two is out."""
+    engine = replace(engine_of([90.0, 90.3]), wanted_deg=wanted)
+    first, second = proposals_of(engine)[:2]
+    assert first.correction.place == (2 if wanted == 90.0 else 1)
+    assert first.after_mm == pytest.approx(second.after_mm)
+    # Throws that differ by less than a hundredth of a millimetre change nothing of it.
+    uneven = replace(engine, axles=(engine.axles[0], replace(engine.axles[1], right_throw_nm=25_401_000)))
+    assert proposals_of(uneven)[0].correction.place == first.correction.place

@@ -91,7 +91,7 @@ def test_throws_quarter_angle_and_back_to_back_do_not_wait_for_the_tread(bench: 
     found = dict(told(bench))
     # 28 drawn, and 0.5 mm away at the most.
     assert found["W1, axle 1 left: throw 0.020 mm over"] == "/castings/1/throw"
-    (angle,) = [words for words in found if words.startswith("axle 1, at the pin: quarter angle ")]
+    (angle,) = [words for words in found if words.startswith("axle 1: set its ")]
     assert found[angle] == "/axles/1/quartering"
     (back,) = [words for words in found if words.startswith("axle 1: back to back ")]
     assert back.endswith(" under") and found[back] == page

@@ -16,7 +16,7 @@ from webapp.records.change import Asked
 from webapp.sheets.away.change import archive, delete_build
 from webapp.sheets.away.view import going
 from webapp.typed.texts import Errors
-from webapp.web.common import TypedDep
+from webapp.web.common import TypedDep, see
 from webapp.web.deps import DbDep, Id
 from webapp.web.form import Form, press, take
 from webapp.web.load import get_build
@@ -24,7 +24,7 @@ from webapp.web.load import get_build
 router = APIRouter()
 
 
-def _page(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
+def _page(request: Request, db: DbDep, build_id: int, form: Form, *, asked: bool = True) -> Response:
     build = get_build(db, build_id)
     with db.read() as session:
         goes = going(session, build)
@@ -34,7 +34,7 @@ def _page(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
         form.status,
         build=build,
         goes=goes,
-        trouble=form.trouble if form.trouble and form.trouble.kind == "confirm" else None,
+        asked=asked,
         title_block={"build": build.name, "sheet": "Archive or delete", "number": "X"},
         **form.context,
     )
@@ -42,8 +42,15 @@ def _page(request: Request, db: DbDep, build_id: int, form: Form) -> Response:
 
 @router.get("/builds/{build_id}/away")
 def sheet(request: Request, build_id: Id, db: DbDep) -> Response:
-    """What may become of a build that is done with."""
-    return _page(request, db, build_id, Form())
+    """What may become of a build that is done with; whether it is to be deleted for good is asked at an address."""
+    return _page(request, db, build_id, Form(), asked=request.query_params.get("open") == "delete")
+
+
+@router.get("/builds/{build_id}/delete")
+def back_to_the_question(request: Request, build_id: Id, db: DbDep) -> Response:
+    """Someone came to the form's own address, with the back button say: ask again."""
+    get_build(db, build_id)
+    return see(request, f"/builds/{build_id}/away?open=delete#delete")
 
 
 @router.post("/builds/{build_id}/archive")

@@ -31,8 +31,8 @@ from webapp.sheets.balance.view_wheels import Fact, WheelPart, gmm, judged_of, w
 from webapp.typed.fields import Figures
 
 _ANSWERS = {
-    Matters.NO: ("serves", "Good: at this speed it does not matter"),
-    Matters.YES: ("caution", "Take care: at this speed it matters"),
+    Matters.NO: ("serves", "Good: at this speed the balance does not matter"),
+    Matters.YES: ("caution", "Take care: at this speed the balance matters"),
     Matters.LIFTS: ("not", "No good: the wheel would leave the rail"),
     Matters.CANNOT_TELL: ("caution", "Cannot tell: the load is missing"),
 }

@@ -97,7 +97,7 @@ def wheel_part(
     )
     return WheelPart(
         side=str(wheel.side),
-        figure=mass(wheel.mass_g, build.unit) if needs else "No weight",
+        figure=f"{mass(wheel.mass_g, build.unit)} needed" if needs else "no weight needed",
         words=said,
         facts=tuple(facts),
         picture=balance_picture(face, _description(wheel, cast, said)),

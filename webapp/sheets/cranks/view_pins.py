@@ -13,7 +13,7 @@ from domain.route.stages import CRANKPIN_IN
 from webapp.drawing.band import Band, band_of
 from webapp.facts.as_set import SetBox, set_box
 from webapp.facts.before_tick import asked_again
-from webapp.facts.crankpins import PinState, pin_of, ticked_in_at
+from webapp.facts.crankpins import PinState, pin_of, ticked_at
 from webapp.facts.jigs import JigOf
 from webapp.facts.unfit import usable_spares
 from webapp.records.views import BuildView
@@ -68,7 +68,7 @@ def _row(build: BuildView, state: PinState, jig: str) -> PinRow:
     return PinRow(
         state,
         tuple(_more(build, state)),
-        ticked_in_at(build, wheel),
+        ticked_at(build, wheel, CRANKPIN_IN),
         box,
         _passed(build, state),
         _band(build, state),

@@ -13,6 +13,7 @@ from domain.cranks.quartering import (
 from domain.cranks.setting import pins_to_set
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Length, Unit, plain, show, show_in
+from domain.measuring.decision_types import Conformity
 from domain.measuring.instruments import Reach
 from domain.route.stages import Stage
 from webapp.facts.correcting import tools_for
@@ -102,6 +103,8 @@ class QuarterPage:
     sure_words: str
     trial: str
     aim_words: str
+    # Whether it is set again, however good its own angle is.
+    again: bool
     cure_words: str
     throws_first: str
 
@@ -112,11 +115,11 @@ class QuarterPage:
 def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
     """The sheet of a coupled axle that has both its wheels."""
     result, trouble, heights = None, "", axle.heights
-    found = facts_of(build).quartering.of(axle)
+    found, turn = facts_of(build).quartering.of(axle), facts_of(build).resetting.of(axle)
     if found.error is not None:
         trouble = no_angle_words(build, found.error)
     elif heights is not None and found.sheet is not None:
-        result = quarter_result(build, axle, heights, found.sheet)
+        result = quarter_result(build, axle, heights, found.sheet, turn.turn_deg if turn else None)
     ways, figures = facts_of(build).quartering.set_ups(axle)[:_SHOWN], work_figures(build)
     wheels = {"left": axle.left, "right": axle.right}
     pins = {side: f"{side.capitalize()} pin, {wheel.mark}" for side, wheel in wheels.items() if wheel}
@@ -138,7 +141,8 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
         cautions=(*_FIT_CAUTIONS[build.fit], *CAUTIONS, _LAST),
         sure_words=_sure_words(build, heights),
         trial=show(TRIAL_U_NM, build.unit),
-        aim_words=_aim_words(build, result),
+        aim_words=_aim_words(build, axle, result),
+        again=turn is not None,
         cure_words=_cure_words(build, axle),
         throws_first=facts_of(build).throws.first,
         answers=quarter_said(result.sheet) if result else (),
@@ -177,14 +181,19 @@ def _set_up_pin(
     return side.value, where, way, show(centre.nm + above_nm, build.unit) if centre else ""
 
 
-def _aim_words(build: BuildView, result: QuarterResult | None) -> str:
-    """Why this sheet's turn is not quite that of the sheet of the rods."""
-    if result is None or sum(axle.coupled for axle in build.axles) < 2:
+def _aim_words(build: BuildView, axle: AxleView, result: QuarterResult | None) -> str:
+    """What the turn on this sheet aims at, and whether the rods ask for it; the turn itself is the facts'."""
+    again = facts_of(build).resetting
+    if result is None or again.compared is None:
         return ""
-    return (
-        f"This brings the axle to the {result.quarter.wanted_deg:g} degrees wanted; the sheet of the rods brings it to the"
-        " angle its fellows have, so there the turn may be a little different: the rods ask only that all axles agree."
-    )
+    if again.of(axle) is not None:
+        return "So that it agrees with its fellows, as the rods ask."
+    drawn = f"This brings it to the {result.quarter.wanted_deg:g} degrees drawn."
+    if again.turns:
+        return f"{drawn} For the rods it may stay as it is. {again.orders[0]}"
+    if again.rods_go or again.compared.answer is Conformity.INSIDE:
+        return f"{drawn} For the rods it may stay as it is."
+    return f"{drawn} The rods ask only that all axles agree."
 
 
 def _cure_words(build: BuildView, axle: AxleView) -> str:

@@ -97,7 +97,7 @@ def _wheels(build: BuildView) -> list[CastingView]:
 
 def _row(build: BuildView, casting: CastingView) -> ThrowRow:
     throw = casting.throw
-    place = place_words(build, place_of(casting)) if casting.axle_id else "spare"
+    place = build.where(casting)
     pressed, bored = casting.has(Stage.PRESSED), casting.has(Stage.BORED)
     if throw is None:
         return ThrowRow(casting=casting, place=place, throw="", off="", sure="", pressed=pressed, bored=bored)
@@ -126,7 +126,7 @@ def _paired(build: BuildView, logged: list[CastingView], *, held: bool) -> tuple
     if not logged:
         return None, "No throw is logged yet: log one on the sheet of each wheel."
     places = [
-        ThrowPlace(_key(axle.id, side), f"axle {axle.number}, {side}", Side(side))
+        ThrowPlace(_key(axle.id, side), axle.place_words(side), Side(side))
         for axle in coupled
         for side in SIDES
     ]

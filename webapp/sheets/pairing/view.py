@@ -205,8 +205,7 @@ def _doubts(build: BuildView, views: Iterable[SeatedWheel], rows: Iterable[SeatR
     found: defaultdict[str, list[DoubtOf]] = defaultdict(list)
     for view in views:
         for words in view.doubts:
-            place = place_of(view.casting)
-            found[words].append(DoubtOf(view.casting, place_words(build, place) if place else "spare"))
+            found[words].append(DoubtOf(view.casting, build.where(view.casting)))
     for row in rows:
         if row.moves and row.proposed is not None:
             for words in row.proposed.doubts:

@@ -292,7 +292,7 @@ def _tick(db: Db, view: BatchView, on: TurnSheet, typed: Typed, actor: Actor | N
         return Trouble("who", tick.key, NO_WHO, UNPROCESSABLE)
     asked = Asked(actor, sent=typed.sent)
     if not tick.of_axle:
-        return trouble_from(lambda: ticks.tick_casting(db, tick.id, asked, wish, in_batch=True), tick.key)
+        return trouble_from(lambda: ticks.tick_casting(db, tick.id, asked, wish, view), tick.key)
     if tick.key == "quartered":
         return trouble_from(lambda: ticks.tick_quartered(db, tick.id, asked, wish), tick.key)
     return trouble_from(

@@ -15,9 +15,14 @@ from webapp.drawing.wheel import WheelPicture
 from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
 from webapp.facts.batch_views import LOGS, TICKED_SO, BatchView, TurnView
 from webapp.facts.batches import objection_in
-from webapp.facts.before_tick import TOGETHER, objection_to_axle, pin_wanted
+from webapp.facts.before_tick import (
+    TOGETHER,
+    LetPassBefore,
+    crankpin_at,
+    let_pass_before,
+    objection_to_axle,
+)
 from webapp.facts.castings import picture_of
-from webapp.facts.crankpins import ticked_in_at
 from webapp.facts.due import due_named
 from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
@@ -108,6 +113,8 @@ class TurnSheet:
     stuck_words: str
     # What its tick will ask about, said before the work is done and not after.
     asks: tuple[str, ...]
+    # What it lets pass without asking, as it was of another wheel of the batch.
+    passes: LetPassBefore | None
     # That the finishing cuts of the batch have unlike dial readings; empty where they have not.
     dials: str
     before: TurnView | None
@@ -153,6 +160,7 @@ def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "
         tick=_tick(build, turn) if asked and not must else None,
         stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
         asks=_asks(build, batch, turn) if asked else (),
+        passes=_passes(build, batch, turn) if asked and not must else None,
         dials=unlike_dials(build, castings_in(batch)) if Work.TURN_TREAD in batch.set_up.works else "",
         before=batch.turns[at - 1] if at else None,
         following=following_turn(batch, turn),
@@ -223,15 +231,16 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         as_set=all_as_set(build, casting, tasks),
         as_on=last,
         to_keep=reamed if reamed and reamed.keep_words and last is None else None,
-        pin_at=ticked_in_at(build, casting) if _wants_pin(build, casting, works) else "",
+        pin_at=_pin_at(build, casting, works),
     )
 
 
-def _wants_pin(build: BuildView, casting: CastingView, works: Sequence[Work]) -> bool:
-    """Whether what ends these works asks for its crankpin; the second wheel is fixed as its axle is quartered."""
+def _pin_at(build: BuildView, casting: CastingView, works: Sequence[Work]) -> str:
+    """Where its crankpin is ticked, if what ends these works asks for it; the second wheel is fixed as its axle is
+    quartered."""
     second = Work.FIX_AND_QUARTER in works and not casting.has(Stage.PRESSED)
     keys = (*(work.key for work in works), *((Stage.PRESSED.value,) if second else ()))
-    return any(pin_wanted(build, casting, key) for key in keys)
+    return next(filter(None, (crankpin_at(build, casting, key) for key in keys)), "")
 
 
 def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:
@@ -254,10 +263,10 @@ def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:
 def _metal_line(
     build: BuildView, casting: CastingView, works: Sequence[Work], figures: Sequence[BigFigure]
 ) -> MetalLine | None:
-    """The metal that is left in a line, where metal comes off and no figure says it; what is in danger is said always."""
+    """The metal that is left in a line, where metal comes off and no figure says it; a reason to stop is said always."""
     line = metal_words(build, casting) if _CUTS.intersection(works) else None
     in_figures = line is not None and any(one.address == line.address for one in figures)
-    return line if line is not None and (line.loud or not in_figures) else None
+    return line if line is not None and (line.stop or not in_figures) else None
 
 
 def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkSheet, ...]:
@@ -336,6 +345,11 @@ def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]
     if objection is None or objection.strength is Strength.REFUSE:
         return ()
     return objection.each
+
+
+def _passes(build: BuildView, batch: BatchView, turn: TurnView) -> LetPassBefore | None:
+    tick, casting = _tick(build, turn), turn.castings[0]
+    return None if tick is None or tick.of_axle else let_pass_before(build, casting, tick.key, batch)
 
 
 def _stuck_words(build: BuildView, batch: BatchView, turn: TurnView) -> str:

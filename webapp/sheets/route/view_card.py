@@ -79,11 +79,10 @@ class RouteCard:
 def route_card(build: BuildView, casting: CastingView) -> RouteCard:
     """The card as it stands now."""
     axle, order = build.axle(casting.axle_id), build.order_of(casting)
-    where = f"axle {axle.number}, {casting.side}" if axle else "scrapped" if casting.scrap_reason else "spare"
     return RouteCard(
         casting=casting,
         axle=axle,
-        where=where,
+        where=build.where(casting),
         stage_words=stage_words(build, casting),
         picture=picture_of(build, casting),
         stages=tuple(_stage(build, casting, axle, stage) for stage in as_worked(order.stages)),

@@ -16,9 +16,8 @@ from webapp.drawing.band import Band
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.assembly import list_line
 from webapp.facts.axle_gauges import AxleGauges
-from webapp.facts.before_tick import TOGETHER, objection_to, objection_to_axle, pin_wanted, second_to_fix
+from webapp.facts.before_tick import TOGETHER, crankpin_at, objection_to, objection_to_axle, second_to_fix
 from webapp.facts.castings import Tile, next_words, picture_of, progress_of, stage_words, tiles
-from webapp.facts.crankpins import ticked_in_at
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.quartering import quarter_said
@@ -204,7 +203,7 @@ class WheelSheet:
     def places(self) -> tuple[AxlePlace, ...]:
         """The wheels at its head."""
         return tuple(
-            AxlePlace(side, wheel_head(self.build, wheel) if wheel else None)
+            AxlePlace(side, wheel_head(self.build, wheel, alone=len(self.at_places) == 1) if wheel else None)
             for side, wheel in self.at_places
         )
 
@@ -303,8 +302,7 @@ class WheelSheet:
         later = stage is not following or self._fixed(wheel)
         state = "done" if stamp else "later" if later else "refused" if objection else "next"
         passed = self._passed[wheel.id].get(stage.words)
-        pin = not later and pin_wanted(self.build, wheel, stage.value)
-        pin_at = ticked_in_at(self.build, wheel) if pin else ""
+        pin_at = "" if later else crankpin_at(self.build, wheel, stage.value)
         return StageHalf(wheel, state, stamp, needs, passed, self._fixed(wheel), pin_at)
 
     @property
@@ -354,13 +352,13 @@ class WheelSheet:
         return next((number for number, row in enumerate(self.rows) if row.of_axle), -1)
 
 
-def wheel_head(build: BuildView, casting: CastingView) -> WheelHead:
-    """A wheel at the head of its sheet."""
+def wheel_head(build: BuildView, casting: CastingView, *, alone: bool = True) -> WheelHead:
+    """A wheel at the head of its sheet; an axle's list itself says what is next."""
     return WheelHead(
         casting=casting,
         where=build.where(casting),
         stage_words=stage_words(build, casting),
-        next_words="" if casting.state == "scrapped" else next_words(build, casting),
+        next_words=next_words(build, casting) if alone and casting.state != "scrapped" else "",
         picture=picture_of(build, casting),
         line=wheel_line(build, casting),
         band=joint_band(build, casting),
@@ -380,8 +378,7 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
         second = None
     on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
     passed = next((dict(let_pass(build, one)).get(Stage.QUARTERED.words) for one in axle.wheels), None)
-    pin = second is not None and pin_wanted(build, second, Stage.PRESSED.value)
-    pin_at = ticked_in_at(build, second) if pin and second is not None else ""
+    pin_at = crankpin_at(build, second, Stage.PRESSED.value) if second is not None else ""
     return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed, build.archived, pin_at)
 
 

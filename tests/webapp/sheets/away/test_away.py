@@ -52,7 +52,7 @@ def _counts(path: Path) -> dict[str, int]:
 def _delete(bench: Bench, build: int = 1) -> str:
     """Asked and answered twice; where it leads."""
     away = f"/builds/{build}"
-    asked = bench.send(f"{away}/away", f"{away}/delete")
+    asked = bench.send(f"{away}/away?open=delete", f"{away}/delete")
     assert asked.status_code == 409
     form = form_on(asked.text, f"{away}/delete")
     answer = bench.post(f"{away}/delete", form.filled(confirmed=dict(form.buttons)["confirmed"]))
@@ -141,9 +141,39 @@ def test_a_build_that_is_deleted_leaves_whole_as_its_export(bench: Bench) -> Non
     ]
 
 
+def test_whether_it_goes_for_good_is_asked_at_an_address(bench: Bench) -> None:
+    """Left, and come back to, or drawn anew: the question stands, and by itself nothing goes."""
+    bench.metric()
+    first = bench.get("/builds/1/away")
+    question = "Tank engine goes for good, and only the export that is kept first has it then"
+    assert question not in Words(first).text and 'href="/builds/1/away?open=delete#delete"' in first
+    for _ in range(2):
+        asked = bench.get("/builds/1/away?open=delete")
+        assert question in Words(asked).text
+    back = bench.client.get("/builds/1/delete")
+    assert (back.status_code, back.headers["location"]) == (303, "/builds/1/away?open=delete#delete")
+    form = form_on(asked, "/builds/1/delete")
+    bench.client.cookies.clear()
+    nobody = bench.post("/builds/1/delete", form.filled(confirmed=dict(form.buttons)["confirmed"], who=""))
+    assert nobody.status_code == 422 and question in Words(nobody.text).text
+    assert bench.one("SELECT count(*) FROM build") == 1
+
+
+def test_an_archived_build_is_brought_back_on_its_own_sheet(bench: Bench) -> None:
+    """The one button at its head, above all that is told of it."""
+    bench.metric()
+    assert bench.send("/builds/1/away", "/builds/1/archive").status_code == 303
+    page = bench.get("/builds/1")
+    assert page.count("button primary") == 1
+    assert page.index("Bring it back</button>") < page.index('class="engine')
+    answer = bench.send("/builds/1", "/builds/1/bring-back")
+    assert (answer.status_code, answer.headers["location"]) == (303, "/builds/1")
+    assert "Bring it back" not in bench.get("/builds/1")
+
+
 def test_it_is_asked_anew_when_something_was_done_meanwhile(bench: Bench) -> None:
     bench.metric()
-    first = bench.send("/builds/1/away", "/builds/1/delete")
+    first = bench.send("/builds/1/away?open=delete", "/builds/1/delete")
     assert first.status_code == 409
     assert "6 castings with all ticks and what was set" in Words(first.text).text
     known = str(bench.one("SELECT max(id) FROM journal_line"))

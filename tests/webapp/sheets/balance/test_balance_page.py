@@ -131,11 +131,15 @@ def test_what_is_missing_is_asked_for_and_nothing_is_made_up(bench: Bench) -> No
     [
         (
             {"track_speed": "1 m/s"},
-            "Good: at this speed it does not matter",
+            "Good: at this speed the balance does not matter",
             "Leave the weights as they are cast",
         ),
-        ({}, "Take care: at this speed it matters", "up to 2.0 % is let pass"),
-        ({"matters_from": "10 %"}, "Good: at this speed it does not matter", "up to 10.0 % is let pass"),
+        ({}, "Take care: at this speed the balance matters", "up to 2.0 % is let pass"),
+        (
+            {"matters_from": "10 %"},
+            "Good: at this speed the balance does not matter",
+            "up to 10.0 % is let pass",
+        ),
         (
             {"track_speed": "30 mph", "wheel_load": "5 N"},
             "No good: the wheel would leave the rail",
@@ -365,7 +369,10 @@ def test_a_needle_of_a_weight_and_a_hair_of_a_mass_are_no_traceback(bench: Bench
     thin = {"weight_outer": "5000 mm", "weight_chord": "4999.999999 mm", "weight_thickness": "0.000001 mm"}
     store(bench, **{**MODEL, **thin, "rotating": "0 g", "reciprocating": "0 g", "balance_radius": ""})
     page = words(bench)
-    assert "No weight" in page.by_id["wheel-left"] and "it needs no weight" in page.by_id["wheel-left"]
+    assert (
+        "Left: no weight needed" in page.by_id["wheel-left"]
+        and "it needs no weight" in page.by_id["wheel-left"]
+    )
     store(bench, rotating="0.0000000000000000000000000001 g", hole_diameter="", hole_depth="")
     assert "verdict" in words(bench).by_id
 

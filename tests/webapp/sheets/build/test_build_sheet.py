@@ -5,7 +5,7 @@ import re
 import pytest
 from fastapi.testclient import TestClient
 
-from tests.webapp.scenes import Bench, Words, form_on, forms_on
+from tests.webapp.scenes import PIN_FIGURES, Bench, Words, form_on, forms_on
 from webapp.db import Db
 from webapp.typed.rods import name_of
 
@@ -169,6 +169,28 @@ def test_a_wheel_says_its_crankpin_hole_where_the_plan_drills_it_first(
     assert "crankpin hole" not in {_next_of(page, 1), _next_of(page, 2)}
 
 
+def test_with_the_mandrel_set_up_the_line_says_the_tread_that_the_plan_turns(
+    client: TestClient, db: Db
+) -> None:
+    """Hole and tread can both come first: line and plan ask the same, on the build's sheet and on the casting's."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(route="mandrel_first", axles="1", coupled="1", castings="2")
+    bench.bored("W1", "W2")
+    assert "next crankpin hole" in Words(bench.get("/castings/1")).text
+    bench.put_batch("mandrel", 1, 2)
+    page = bench.get("/builds/1")
+    assert "W1, W2: turn the tread" in Words(page).by_id["next"]
+    assert [_next_of(page, own) for own in (1, 2)] == ["tread turned"] * 2
+    assert "next tread turned" in Words(bench.get("/castings/1")).text
+    # One that is left for later is not on the mandrel: its hole comes first again.
+    assert bench.send("/batches/1?at=1", "/batches/1/pass").status_code == 303
+    page = bench.get("/builds/1")
+    assert "W2: turn the tread" in Words(page).by_id["next"]
+    assert [_next_of(page, own) for own in (1, 2)] == ["crankpin hole", "tread turned"]
+    assert bench.send("/batches/1", "/batches/1/end").status_code == 303
+    assert [_next_of(bench.get("/builds/1"), own) for own in (1, 2)] == ["crankpin hole"] * 2
+
+
 def test_a_wheel_pressed_without_its_hole_is_not_sent_to_the_crankpin_jig(bench: Bench) -> None:
     bench.bored("W1", "W2", "W3", "W4")
     bench.tick("W1", "pressed")
@@ -177,6 +199,21 @@ def test_a_wheel_pressed_without_its_hole_is_not_sent_to_the_crankpin_jig(bench:
     assert "W2, W3, W4: drill the crankpin hole and log the throw" in Words(page).by_id["next"]
     plan = " ".join(Words(bench.whole(PLAN)).text.split())
     assert "drill the crankpin hole of W1 on its axle with the quartering jig and log the throw" in plan
+
+
+def test_of_a_form_with_many_figures_it_is_said_that_it_was_changed(bench: Bench) -> None:
+    """Last done is read at a glance, on the list too: the diary has each figure."""
+    joints = "/builds/1/joints"
+    assert bench.send(joints, joints, pin_boss="18 mm").status_code == 303
+    one = "Changed what the joints are judged by: "
+    assert bench.journal()[-1].startswith(one)
+    for page in ("/", "/builds/1"):
+        assert bench.journal()[-1] in Words(bench.get(page)).text
+    assert bench.send(joints, joints, **PIN_FIGURES).status_code == 303
+    for page in ("/", "/builds/1"):
+        text = Words(bench.get(page)).text
+        assert "Changed what the joints are judged by" in text and one not in text
+    assert bench.journal()[-1] in Words(bench.get("/diary?of=build-1")).text
 
 
 @pytest.fixture
@@ -216,7 +253,7 @@ def test_an_axle_quartered_wrong_is_set_again_before_its_paint(to_paint: Bench) 
     bench.heights(2, 60_000_000, 79_806_000, 81_806_000, at="2099-01-01 10:00:00.000000")
     page = bench.get("/builds/1")
     said = Words(page).by_id["next"]
-    assert "Put right: axle 2, at the pin: quarter angle" in said
+    assert "Put right: axle 2: set its right wheel forwards by " in said
     assert "Paint waits for it: W3, W4" in said
     assert '<a class="button primary" href="/axles/2/quartering' in page
     assert page.count("next: painted") == 2 and page.count("next: put it right") == 2
@@ -241,6 +278,10 @@ def test_where_the_rods_bind_only_what_is_to_blame_is_put_right(to_paint: Bench,
     said = {own: re.findall(rf'#wheel-{own}".*?next: ([^<]+)<', page, re.S) for own in range(1, 5)}
     good, bad = ["painted, waits for axle 2"], ["put it right"]
     waits = ["painted, waits for the rods"]
+    bench.put_batch("painting", 1, 2, 3, 4)
+    turns = re.findall(r"</strong><span>axle \d, \w+</span>\s*<span>([^<]+)<", bench.whole("/batches/1"))
+    own, other = "first to be put right", "waits for axle 2" if wrong else "waits for the rods"
+    assert turns == ([other] * 2 + [own] * 2 if wrong else [other] * 4)
     assert said == ({1: good, 2: good, 3: bad, 4: bad} if wrong else dict.fromkeys(range(1, 5), waits))
     assert "Paint waits for it: W1, W2, W3, W4" in Words(page).by_id["next"]
 

@@ -164,6 +164,48 @@ def test_where_it_goes_in_before_fixing_the_wheel_is_not_fixed_unasked_without_i
     assert (said["W2"] in text) is (way == "before") and said["W1"] not in text
 
 
+def _asked_to_fix(bench: Bench, mark: str) -> tuple[str, ...]:
+    build, wheel = _wheel(bench, mark)
+    found = objection_to(build, wheel, "pressed", now())
+    return found.each if found else ()
+
+
+@pytest.mark.parametrize("way", ["", "before", "after"])
+def test_a_wheel_is_not_fixed_unasked_without_its_crankpin_hole(bench: Bench, way: str) -> None:
+    """Its line says that the hole comes first: so does its tick, once for an axle on which nobody ticks holes."""
+    bench.seats(axles=(1,))
+    if way:
+        assert bench.send(FIGURES, FIGURES, pins=way).status_code == 303
+    said = "The crankpin hole of W1 is not ticked drilled, and it is drilled before the wheel is fixed."
+    assert "next: crankpin hole" in bench.get("/builds/1")
+    pin = ("The crankpin of W1 is not ticked in, and it goes in before the wheel is fixed.",)
+    assert _asked_to_fix(bench, "W1") == (said, *(pin if way == "before" else ()))
+    asked = bench.wish("W1", "yes pressed")
+    assert asked.status_code == 409 and _to_pins(asked.text) == [("/axles/1?steps=bored#row-bored", "W1")]
+    assert bench.wish("W1", "yes pressed confirmed", reason="no jig yet").status_code == 303
+    assert said in bench.journal("W1")[-1]
+    # Both throws are logged before the axle is quartered, and with them the holes are there.
+    for mark in ("W1", "W2"):
+        bench._arrange(mark, "throws", reading="28.01 mm")
+    assert not any("hole" in words for words in _asked_to_fix(bench, "W2"))
+    assert not any("hole" in words for words, _ in let_pass(*_wheel(bench)))
+
+
+def test_a_hole_that_is_ticked_is_there(bench: Bench) -> None:
+    bench.seats(axles=(1,))
+    bench.tick("W1", "quartered.hole")
+    assert _asked_to_fix(bench, "W1") == ()
+
+
+def test_with_the_quartering_jig_one_hole_of_an_axle_is_enough(bench: Bench) -> None:
+    bench.seats(axles=(1,))
+    assert bench.send(FIGURES, FIGURES, pins="jig").status_code == 303
+    said = "No crankpin hole is ticked drilled on the axle of W1, and its first is drilled before the wheel is fixed."
+    assert _asked_to_fix(bench, "W1") == (said,)
+    bench.tick("W1", "quartered.hole")
+    assert _asked_to_fix(bench, "W1") == () == _asked_to_fix(bench, "W2")
+
+
 def test_the_sheets_tell_who_put_it_in_and_when(bench: Bench) -> None:
     bench.pins_in("W1")
     own = bench.id("W1")

@@ -100,7 +100,7 @@ def test_the_figures_worked_by_hand(bench: Bench) -> None:
     text = taken(bench)
     assert "Good" in text and "90.04°" in text and "wanted 90°" in text
     assert "The right pin is 90.04 degrees ahead of the left one, 0.04 degrees more than wanted" in text
-    assert "Lead: the right pin is ahead, as it should be." in text
+    assert "Wrong lead" not in text
     assert "0.010 mm (0.0004 in) of height is 0.04 degrees here" in text
     build = built(bench)
     found = facts_of(build).quartering.of(build.axles[0])
@@ -489,8 +489,13 @@ def test_the_form_stands_before_how_to_lay_the_axle(bench: Bench) -> None:
         assert html.index('id="heights"') < html.index('id="fold-lay"')
 
 
-def test_why_the_rods_want_another_turn(bench: Bench) -> None:
-    assert "the sheet of the rods brings it to the angle its fellows have" in taken(bench)
+def test_the_turn_says_what_it_aims_at(bench: Bench) -> None:
+    """Alone an axle is brought to the drawing's angle; with a fellow measured it is said what the rods ask."""
+    taken(bench)
+    assert "This brings it to" not in said(bench, opened(SHEET, "turn-nearer"))
+    taken(bench, 2)
+    again = said(bench, opened(SHEET, "turn-nearer"))
+    assert "This brings it to the 90 degrees drawn. For the rods it may stay as it is." in again
 
 
 # ---- All axles ------------------------------------------------------------------------------------
@@ -513,28 +518,28 @@ def test_all_axles_compared(client: TestClient, db: Db) -> None:
             assert "log the angle of another one" in said(bench, page)
     taken(bench, 3, right=right, left=height(90.07), expanded="0.0005 mm")
     text = said(bench, page)
-    assert (
-        "No good: the axles do not agree" in text
-        and "The axles lie within 0.30 degrees of each other" in text
-    )
+    assert "No good: the axles do not agree, 0.30°" in text
+    # 22.225 x 0.29 degrees in radians
+    order = "Axle 2: set its right wheel backwards by 0.29 degrees, 0.112 mm (0.0044 in) at the crankpin."
+    assert f"{order} Then all agree within 0.02 degrees." in text
+    working = said(bench, opened(page, "working-set"))
+    assert "The axles lie within 0.30 degrees of each other" in working
     # 22.225 x 0.3 degrees in radians / (2 sqrt 2) = 0.041143, rounded up.
-    assert "asks for 0.041 mm (0.0016 in) of length play in each rod" in text
-    assert "A shared departure from the drawing does not bind the rods" in text
-    assert (
-        "Re-setting axle 2 gains most: bring its right pin back by 0.29 degrees, and 0.02 degrees is left."
-        in text
-    )
+    assert "asks for 0.041 mm (0.0016 in) of length play in each rod" in working
+    assert "A shared departure from the drawing does not bind the rods" in working
     rows = bench.get(page).split('<tr id="axle-')[1:]
-    assert ["Re-set this one" in row for row in rows] == [False, True, False]
-    assert ["Furthest from its fellows" in row for row in rows] == [False, True, False]
-    # 90.35 - (90.05 + 90.07)/2
-    assert "+0.29°" in rows[1] and "+0.35°" in rows[1]
+    assert ["Set it again" in row for row in rows] == [False, True, False]
+    assert "+0.35°" in rows[1] and "+0.29°" not in rows[1]
+    # Its own sheet turns it as far, and not to 90.
+    own = said(bench, "/axles/2/quartering")
+    assert "(backwards) by 0.29 degrees, 0.112 mm (0.0044 in) at the crankpin" in own
+    assert "So that it agrees with its fellows" in own and "by 0.35 degrees" not in own
     html = bench.get(page)
     assert 'href="/builds/1/rods"' in html and 'href="/axles/3/quartering"' in html
     # The correction logged, they agree.
     taken(bench, 2, right=right, left=height(90.06), expanded="0.0005 mm")
     text = said(bench, page)
-    assert "Good: the axles agree" in text and "Re-set this one" not in text
+    assert "Good: the axles agree" in text and "Set it again" not in text
 
 
 def test_one_coupled_axle_and_a_wrong_lead(client: TestClient, db: Db) -> None:
@@ -647,7 +652,7 @@ def test_of_all_axles_the_answer_stands_first(bench: Bench) -> None:
     html = bench.get(page)
     words = Words(html).text
     agree = words.index("Good: the axles agree, 0.00°")
-    assert agree < words.index("Off its fellows") < words.index("Will the rods")
+    assert agree < words.index("Off the 90° drawn") < words.index("Will the rods")
     for name, words_in_it in (("working-set", "Formula and numbers"), ("cautions", "guard, goggles, fumes")):
         assert words_in_it not in words and words_in_it in Words(bench.get(opened(page, name))).text
 

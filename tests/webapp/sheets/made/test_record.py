@@ -40,7 +40,7 @@ def test_the_record_has_the_table_and_says_one_name_for_one_thing(bench: Bench) 
     bench.heights(1, 60_000_000, 79_800_000, 79_900_000, at="2099-01-01 10:00:00.000000")
     text = Words(bench.get("/builds/1/record")).text
     assert "W1 axle 1, left 19.080 mm 19.040 mm 0.040 mm 28.010 mm – – –" in text
-    assert text.count("Quarter angle") == 1 and "quarter angle 90°" in text
+    assert text.count("Error of the quarter angle") == 1 and "quarter angle 90°" in text
     assert " crank " not in text and "to left" not in text
     assert text.index("Made by") < text.index("Every size against its limits")
 

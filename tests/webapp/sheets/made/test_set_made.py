@@ -69,7 +69,7 @@ def test_what_is_missing_is_marked(bench: Bench) -> None:
     assert found["gap of the fit", "W1, axle 1 left"] == "not measured"
     assert found["flange thickness", "W2, axle 1 right"] == "not measured"
     assert found["back to back", "axle 1"] == "not measured"
-    assert found["quarter angle", "axle 1, at the pin"] == "not measured"
+    assert found["quarter angle", "axle 1, at the crankpin"] == "not measured"
     assert found["treads apart, on diameter", "coupled wheels"] == "not measured"
     # On this track the standard's own wheel gauge and check gauge say nothing, but there must be room on it.
     assert found["room between the rails", "axle 1"] == "not measured"
@@ -109,13 +109,17 @@ def test_what_is_out_of_tolerance_comes_first(bench: Bench) -> None:
         "flange thickness",
         "tread diameter",
         "treads apart, on diameter",
-        "quarter angle",
+        "error of the quarter angle",
     ]
     assert [one.line.over_nm for one in out[:3]] == [311_592, 150_000, 150_000]
     angle = 90 - math.degrees(math.asin((28.01 * math.sin(math.radians(45)) + 0.05) / 28.01)) - 45
     departure = abs(math.radians(angle)) * 28
     assert out[3].line.over_nm == pytest.approx((departure - math.radians(0.1) * 28) * 1e6, abs=30)
     html = bench.whole("/builds/1/made")
+    # What is past the limit is no figure to set it by: alone it is set to the drawing's angle.
+    turn = abs(math.radians(angle)) * 28.01
+    order = f"Axle 1: set its right wheel forwards by {abs(angle):.2f} degrees, {turn:.3f} mm"
+    assert order in " ".join(Words(html).text.split())
     assert "by 0.312 mm (0.0123 in)" in html and "1.200 mm above the tread" in html
     rows = re.findall(r'<tr data-answer="(\w+)">', html)
     assert rows[:4] == ["not"] * 4 and "not" not in rows[4:]

@@ -210,6 +210,21 @@ def test_it_is_not_ticked_received_unasked(bench: Bench) -> None:
     )
 
 
+@pytest.mark.parametrize(("route", "first"), [("fitted_first", "back_faced"), ("front_first", "bored")])
+def test_it_is_not_cut_unasked(client: TestClient, db: Db, route: str, first: str) -> None:
+    """Every sheet says that it wants another casting: the tick of its first cut asks, and no later one."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route)
+    came(bench, "W1")
+    bench.tick("W1", "received")
+    short = "W1 as it came: It does not clean up: "
+    assert short in bench.refused(lambda: bench.wish("W1", f"yes {first}"), 409).text
+    bench.tick("W1", first)
+    assert short in bench.journal("W1")[-1]
+    following = "bored" if first == "back_faced" else "back_faced"
+    assert bench.wish("W1", f"yes {following}").status_code == 303
+
+
 def test_of_sizes_not_measured_nothing_is_asked_whether_some_are_or_none(bench: Bench) -> None:
     came(bench, "W1", {"rim_height": "13"})
     came(bench, "W2", PLENTY)

@@ -173,6 +173,7 @@ def test_pressing_when_it_is_settled_wants_no_word(bench: Bench) -> None:
     _faced(bench)
     assert bench.seat(1, "left", "19.050", instrument_id=MICROMETER).status_code == 303
     assert bench.log("W1", "bore", "19.087", instrument_id=BORE_GAUGE).status_code == 303
+    bench.tick("W1", "quartered.hole")
     assert bench.wish("W1", "yes pressed").status_code == 303
 
 
