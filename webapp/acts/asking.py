@@ -8,7 +8,7 @@ from typing import NamedTuple
 from domain.lengths import Unit
 from domain.measuring.plausible import Expected, doubt_of
 from domain.measuring.plausible_words import doubt_words, meant_words
-from webapp.records.outcome import Doubt, Doubted
+from webapp.records.outcome import SizeDoubt, Doubted
 
 _MEANT = " Asked about, and meant."
 
@@ -27,7 +27,7 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
 
     Each is said yes to by itself; what cannot be is not stored, whatever is said.
     """
-    doubts: dict[str, Doubt] = {}
+    doubts: dict[str, SizeDoubt] = {}
     confirmed = False
     for one in read:
         doubt = doubt_of(one.value, one.text, one.expected) if one.expected else None
@@ -37,7 +37,7 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
             confirmed = True
             continue
         size = None if doubt.impossible else one.value
-        doubts.setdefault(one.field, Doubt(doubt_words(doubt, unit), one.text, size))
+        doubts.setdefault(one.field, SizeDoubt(doubt_words(doubt, unit), one.text, size))
     if doubts:
         raise Doubted(doubts)
     return _MEANT if confirmed else ""

@@ -57,7 +57,7 @@ class Unconfirmed(Exception):
         self.said = said
 
 
-class Doubt(NamedTuple):
+class SizeDoubt(NamedTuple):
     """What is said beside one field that can hardly be meant: the words, the text typed, and the size that a yes means.
 
     Without a size there is no yes to it: it cannot be.
@@ -71,7 +71,7 @@ class Doubt(NamedTuple):
 class Doubted(Exception):
     """What was read can hardly be meant: what is said beside each field. A yes is to one of them alone."""
 
-    def __init__(self, doubts: Mapping[str, Doubt]) -> None:
+    def __init__(self, doubts: Mapping[str, SizeDoubt]) -> None:
         super().__init__(" ".join(one.words for one in doubts.values()))
         self.doubts = doubts
 

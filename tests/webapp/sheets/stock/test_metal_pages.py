@@ -15,6 +15,7 @@ from fastapi.testclient import TestClient
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
 from tests.webapp.scenes import SIZES, Bench, Words, form_on, opened
+from tests.webapp.sheets.stock.test_does_not_clean_up import start_first
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.builds import make_demo
@@ -788,3 +789,21 @@ def test_a_size_at_its_share_or_from_before_the_work_is_not_asked_about(bench: B
     assert bench.wish("W1", "yes back_faced").status_code == 303
     # The rim is still 1.5 mm thicker than the drawing's, by a size that is older than the front's work.
     assert bench.wish("W1", "yes bored").status_code == 303
+
+
+def test_a_side_cut_too_deep_is_said_once(bench: Bench) -> None:
+    """Rim and boss, by hand: 13 - 10 and 18 - 15 came; 0.3 and 0.2 are left for the front, and a least cut is 0.5."""
+    came(bench)
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received")
+    batch = start_first(bench)
+    log(bench, rim_height="10.3", boss_height="15.2")
+    # Of the metal that is shown the sign says it, of the other the line above.
+    metal = Words(bench.get(page_at(bench)))
+    assert "would leave 0.300 mm (0.0118 in) for the front" in metal.by_id["sign"]
+    assert "Boss: 0.200 mm (0.0079 in) is left for the front" in metal.by_id["too-deep"]
+    assert "Rim: 0.300" not in metal.text
+    # On its card in a batch, where the tick asks before the work begins.
+    card = Words(bench.get(f"{batch}?at=1"))
+    assert "leaves 0.300 mm (0.0118 in) for the front" in card.by_id["asks"]
+    assert "Cut too deep" not in card.text
