@@ -615,7 +615,11 @@ def test_the_answer_stands_first_and_form_and_faces_are_asked_for(bench: Bench) 
     own = f"/castings/{bench.id('W1')}/receiving"
     html = bench.get(own)
     assert "Nothing is written down of W1 yet" in Words(html).text
-    assert f'href="{own}?open=receipt#fold-receipt">Type what you measured' in html and "<table" not in html
+    # With nothing to show the form stands open, and nothing else leads to it; the four readings of the dial are folded.
+    assert 'id="receipt"' in html and html.count("open=receipt") == html.count('aria-controls="slip-receipt"') * 2
+    assert '<details class="more" id="dialled"><summary>' in html and "<table" not in html
+    again = receive(bench, "W1", **COMES, edge_12="0.1")
+    assert '<details class="more" id="dialled" open>' in again.text
     assert bench.send(own, own, **COMES).status_code == 303
     html = bench.get(own)
     page = Words(html).text
