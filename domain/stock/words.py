@@ -186,7 +186,9 @@ def spares(proposal: SparesProposal, *, unjudged: bool = False) -> str:
     said, poor, unfit, short = [], proposal.spares, proposal.unfit, proposal.short
     if poor:
         verb, s = ("is", "") if len(poor) == 1 else ("are", "s")
-        said.append(f"{join(poor)} {verb} proposed as spare{s}: the poorest{' of those measured' if unjudged else ''}.")
+        said.append(
+            f"{join(poor)} {verb} proposed as spare{s}: the poorest{' of those measured' if unjudged else ''}."
+        )
     if unfit:
         verb = "does" if len(unfit) == 1 else "do"
         said.append(f"{join(unfit)} {verb} not clean up and should not be put in work.")

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from domain.lengths import Unit
 from domain.measuring.plausible import Expected, doubt_of
 from domain.measuring.plausible_words import doubt_words, meant_words
-from webapp.records.outcome import SizeDoubt, Doubted
+from webapp.records.outcome import Doubted, SizeDoubt
 
 _MEANT = " Asked about, and meant."
 

@@ -21,7 +21,6 @@ from webapp.typed.receiving import READINGS, ReceiptTyped, box
 from webapp.typed.sizes import NOWHERE
 
 
-
 @change_casting("receiving")
 def receive_casting(change: CastingChange, receipt: ReceiptTyped) -> None:
     """Store the receipt with its sizes and the journal's line."""

@@ -231,7 +231,9 @@ def test_of_sizes_not_measured_nothing_is_asked_whether_some_are_or_none(bench: 
     for mark in ("W1", "W2", "W3"):
         assert bench.wish(mark, "yes received").status_code == 303
     # It is shown all the same.
-    assert "As it came: cannot tell" in Words(bench.get(f"/castings/{bench.id('W1')}")).by_id["received-brief"]
+    assert (
+        "As it came: cannot tell" in Words(bench.get(f"/castings/{bench.id('W1')}")).by_id["received-brief"]
+    )
 
 
 def test_a_casting_whose_figures_contradict_is_asked_about(bench: Bench) -> None:
