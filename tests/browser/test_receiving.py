@@ -60,8 +60,8 @@ def test_a_casting_is_received_and_ranked(
     page.get_by_label("Rough rim, largest diameter", exact=True).fill("5.55")
     page.get_by_text("Chilled skin").tap()
     tablet.tap("Write it down")
-    # Rim back 0 and boss front 0.83 - 0.75 = 0.08: 0.04 on each, less the least cut of 0.5 mm (0.0197 in) is 0.0203.
-    expect(page.get_by_text("It cleans up: rim back decides, with 20.3 thou (0.516 mm) more")).to_be_visible()
+    # Rim back 0 and boss front 0.83 - 0.75 = 0.08: 0.04 on each, less the least cut of 0.020 in is 0.020.
+    expect(page.get_by_text("It cleans up: rim back decides, with 20.0 thou (0.508 mm) more")).to_be_visible()
     expect(page.get_by_role("img", name="Section through W1")).to_be_visible()
     expect(page.get_by_text("Chilled skin: too hard for a fine cut")).to_be_visible()
     page.get_by_role("link", name="Metal on each face, and how this was worked out").tap()
