@@ -30,6 +30,8 @@ _UNITS = {
     SizeRead.LENGTH: (Fraction(NM_PER_MM), Fraction(NM_PER_INCH), Fraction(NM_PER_INCH, 1000)),
     SizeRead.WEIGHT: (Fraction(1000), Fraction(10**6), Fraction("453592.37"), Fraction("28349.523125")),
 }
+# A casting is not larger than so many times the drawing: common practice, no source.
+MOST_OF_CASTING = 5
 # How far from the drawing a size may be before it is asked about: common practice, no source.
 _NEAR = Fraction(4, 5), Fraction(5, 4)
 
@@ -48,6 +50,8 @@ class Expected:
     figure: int | None = None
     whose: str = "the drawing's"
     measure: SizeRead = SizeRead.LENGTH
+    # As cast or cut down from that: what is many times the figure is no casting for this wheel.
+    of_casting: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,6 +62,12 @@ class ReadingDoubt:
     text: str
     expected: Expected
     others: tuple[int, ...]
+
+    @property
+    def impossible(self) -> bool:
+        """Whether it cannot be at all, whatever is said: a casting MOST_OF_CASTING times as large as its wheel is drawn."""
+        figure = self.expected.figure
+        return self.expected.of_casting and figure is not None and self.value > MOST_OF_CASTING * figure
 
 
 def near(name: str, drawn: int, *, least: Fraction = _NEAR[0], most: Fraction = _NEAR[1]) -> Expected:

@@ -1,13 +1,13 @@
 """What is asked about a reading that can hardly be meant."""
 
 from domain.lengths import Unit, show
-from domain.measuring.plausible import Expected, ReadingDoubt, SizeRead
+from domain.measuring.plausible import MOST_OF_CASTING, Expected, ReadingDoubt, SizeRead
 
 _MG_PER_POUND = 453_592.37  # by definition
 
 
 def doubt_words(found: ReadingDoubt, unit: Unit) -> str:
-    """The question, with what it may have been.
+    """The question, with what it may have been; of what cannot be, that it cannot.
 
     >>> from domain.measuring.plausible import doubt_of, near
     >>> doubt_words(doubt_of(19_050, "0.75 thou", near("bore", 19_050_000)), Unit.MM)
@@ -15,6 +15,12 @@ def doubt_words(found: ReadingDoubt, unit: Unit) -> str:
 Was 19.050 mm (0.7500 in) meant?"
     """
     expected = found.expected
+    if found.impossible and expected.figure is not None:
+        said = (
+            f"That cannot be the {expected.name}: “{found.text}” is {_shown(found.value, expected, unit)}, more than"
+            f" {MOST_OF_CASTING} times {expected.whose} {_shown(expected.figure, expected, unit)}."
+        )
+        return f"{said} {meant_words(found, unit) or 'Look at the figure and its unit.'}"
     said = f"Can that be the {expected.name}? “{found.text}” is {_shown(found.value, expected, unit)}"
     if expected.figure is not None:
         said += f", and {expected.whose} is {_shown(expected.figure, expected, unit)}."

@@ -105,6 +105,7 @@ def metal_left(
     dial: FeedDial | None = None,
     proposed_cut_nm: int | None = None,
     tolerance_nm: int = 0,
+    over_nm: int = 0,
     least_cut_nm: int = LEAST_CUT_NM,
     unit: Unit = Unit.MM,
 ) -> MetalLeft:
@@ -114,7 +115,7 @@ def metal_left(
     Parameters: `roughing_depth_nm`, above 0, `finishing_cut_nm`, above 0 and not deeper;
     `rough`, as the casting came, for the back's share; `dial`, touched off at the size now; `proposed_cut_nm`, the
     cut a person is about to take, one roughing cut when None, and not deeper than one; `tolerance_nm`, how far under
-    still passes.
+    still passes; `over_nm`, how much left on a face still is at size: a diameter is brought to its figure.
     Raises: StockError naming the size that is wanted or cannot be.
     Source: geometry; the cuts are common practice, no source.
 
@@ -124,18 +125,20 @@ def metal_left(
     (1300000, 4, None)
     """
     check_cut(proposed_cut_nm, tolerance_nm)
+    check_cut(None, over_nm)
     left = left_on(face, now, finished, rough or RoughSizes(), unit)
     stock = max(0, left.stock_nm)
+    at_size = not face.on_diameter and stock <= over_nm
     cuts = planned_cuts(
         left.size_nm,
-        stock,
+        0 if at_size else stock,
         roughing_depth_nm,
         finishing_cut_nm,
         on_diameter=face.on_diameter,
         dial=dial,
     )
     cut = roughing_depth_nm if proposed_cut_nm is None else proposed_cut_nm
-    stop = _stop(face, left, cut, finishing_cut_nm, tolerance_nm)
+    stop = _stop(face, left, cut, finishing_cut_nm, tolerance_nm, at_size=at_size)
     if stop is None and cut > roughing_depth_nm + _SHOWN_NM:
         many = len(cuts) if cut >= stock else -(-cut // roughing_depth_nm)
         stop = StopSign(StopKind.TOO_DEEP, roughing_depth_nm, cut_nm=cut, in_cuts=many)
@@ -164,13 +167,15 @@ def metal_left(
     )
 
 
-def _stop(face: Face, left: Left, cut_nm: int, finishing_nm: int, tolerance_nm: int) -> StopSign | None:
+def _stop(
+    face: Face, left: Left, cut_nm: int, finishing_nm: int, tolerance_nm: int, *, at_size: bool
+) -> StopSign | None:
     """The stop sign that matters most."""
     under = left.least_size_nm - left.size_nm
     if under > tolerance_nm:
         return StopSign(StopKind.UNDER_SIZE, under_nm=under)
     stock = left.stock_nm
-    if stock <= 0:
+    if stock <= 0 or at_size:
         return StopSign(StopKind.AT_SIZE)
     if stock < finishing_nm:
         return StopSign(StopKind.LAST_CUT, stock)

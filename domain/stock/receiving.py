@@ -137,6 +137,11 @@ class Received:
         return len(self.flaws) + light
 
     @property
+    def dialled(self) -> bool:
+        """Whether it was read how far it is out and how far it leans, which can only cost it metal."""
+        return self.eccentricity_nm is not None and self.wobble_nm is not None
+
+    @property
     def score(self) -> tuple[int, int, int]:
         """The larger, the better the casting; to be compared, not shown."""
         step = _STEPS[self.verdict]

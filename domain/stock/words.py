@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from domain.lengths import Unit, show, show_small
@@ -22,6 +22,7 @@ HEADLINES = {
     CleanUp.DOES_NOT: "no good",
     CleanUp.CANNOT_TELL: "cannot tell",
 }
+FLAW_NAMES = {Flaw.BLOWHOLE: "blowhole", Flaw.CHILL: "chilled skin", Flaw.SHIFT: "mould shift"}
 _FLAWS = {
     Flaw.BLOWHOLE: "Blowhole: it may run deeper than it looks, so cut it open early, and scrap the wheel if it"
     " reaches the tread, the flange, the bore or the crankpin hole.",
@@ -136,6 +137,15 @@ def beside(weight: Against) -> str:
     return f"{percent} {'less' if weight.off < 0 else 'more'} than the middle one"
 
 
+def noted(flaws: Collection[Flaw]) -> str:
+    """The flaws that were seen, in a word or two; empty where none was.
+
+    >>> noted([Flaw.SHIFT, Flaw.BLOWHOLE]), noted([])
+    ('blowhole and mould shift noted', '')
+    """
+    return f"{join([FLAW_NAMES[one] for one in Flaw if one in flaws])} noted" if flaws else ""
+
+
 def weight_working(weight: Against) -> Working:
     """How a weight compares with the middle one."""
     middle = grams(weight.middle_mg)
@@ -158,25 +168,34 @@ def grams(mg: int | Fraction) -> str:
     return f"{tenths or float(mg) / 1000:.10g} g"
 
 
-def ranked(one: Received, unit: Unit) -> str:
-    """Why a casting stands where it does in its order."""
+def ranked(one: Received, unit: Unit, *, any_dialled: bool = False) -> str:
+    """Why a casting stands where it does in its order; any_dialled: whether the dial was put on any of them."""
     words = received(one, unit)
     if one.faults and one.verdict is not CleanUp.DOES_NOT:
         words += f" It stands lower for {'a flaw' if one.faults == 1 else f'{one.faults} flaws'}."
+    if any_dialled and not one.dialled and one.verdict not in (CleanUp.DOES_NOT, CleanUp.CANNOT_TELL):
+        words += " It stands as if it ran true: the dial was not put on it."
     return words
 
 
-def spares(proposal: SparesProposal) -> str:
-    """Which castings are proposed as spares, which are too small, and how many must be found."""
+def spares(proposal: SparesProposal, *, unjudged: bool = False) -> str:
+    """Which castings are proposed as spares, which are too small, and how many must be found.
+
+    unjudged: whether there are castings of which nothing can be said yet; of them none is called the poorest.
+    """
     said, poor, unfit, short = [], proposal.spares, proposal.unfit, proposal.short
     if poor:
         verb, s = ("is", "") if len(poor) == 1 else ("are", "s")
-        said.append(f"{join(poor)} {verb} proposed as spare{s}: the poorest.")
+        said.append(
+            f"{join(poor)} {verb} proposed as spare{s}: the poorest{' of those measured' if unjudged else ''}."
+        )
     if unfit:
         verb = "does" if len(unfit) == 1 else "do"
         said.append(f"{join(unfit)} {verb} not clean up and should not be put in work.")
     if short:
         said.append(f"{short} more casting{'s' if short > 1 else ''} must be found: order in time.")
+    if not said and unjudged:
+        return "No spare is proposed yet."
     return " ".join(said) or "Every casting is wanted: there is no spare."
 
 

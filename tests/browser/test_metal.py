@@ -39,7 +39,7 @@ def test_log_a_cut_at_the_lathe(program: str, open_tablet: OpenTablet, script: b
     page = tablet.page
     sign = page.get_by_role("region", name="The next cut")
     expect(sign).to_contain_text("Rim back")
-    expect(sign).to_contain_text("Go: a cut of 0.0394 in")
+    expect(sign).to_contain_text("Go: a cut of 0.0400 in")
     # 0.625 - 0.505 = 0.12 in to come off, 0.06 in at the back.
     page.get_by_role("link", name="Before the next cut: go or stop?").tap()
     page.get_by_label("Depth of the cut", exact=True).fill("0.07")

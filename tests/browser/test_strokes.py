@@ -121,7 +121,7 @@ def test_counting_from_first_stroke_to_last(
     assert page.evaluate("Object.keys(localStorage).filter((key) => key.startsWith('strokes-')).length") == 0
     page.get_by_role("link", name=re.compile("^All about W")).tap()
     page.get_by_role("link", name=re.compile("^Everything done to W1")).tap()
-    expect(page.get_by_text("Finished hand strokes on W1: 48 of 48 done.")).to_be_visible()
+    expect(page.get_by_text("Finished hand strokes: 48 of 48 done.")).to_be_visible()
 
 
 def test_taps_never_told_outlive_the_page(program: str, open_tablet: OpenTablet) -> None:

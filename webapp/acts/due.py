@@ -90,7 +90,7 @@ def _heights(db: Db, build: BuildView, due: Due, typed: Typed) -> DueTyped:
             (name,) = told_on_due({refused.field: ""})
             raise Refused(refused.words, name) from refused
         except Doubted as doubt:
-            doubt.questions = told_on_due(doubt.questions)
+            doubt.doubts = told_on_due(doubt.doubts)
             raise
 
     return DueTyped(errors, store, heights.instrument_id, _HEIGHTS)

@@ -77,7 +77,9 @@ def log_throw(it: CastingChange, log: Log) -> None:
         meant = _asked(build, "throw", log)
     except Doubted as doubt:
         if not log.how.plugs and size.most_nm > build.nm("throw"):
-            doubt.questions = {box: f"{words} {_OVER_PLUGS}" for box, words in doubt.questions.items()}
+            doubt.doubts = {
+                box: one._replace(words=f"{one.words} {_OVER_PLUGS}") for box, one in doubt.doubts.items()
+            }
         raise
     _write(it, "throw", log, size, casting.throw, casting_id=casting.id)
     it.tell("throw", f"{_verb(casting.throw)} the throw: {_figures(log, size, build)}.{meant}")

@@ -91,7 +91,8 @@ def log_casting_sizes(it: CastingChange, form: SizeForm, logged: SizesLogged) ->
         corrects=corrects,
     )
     it.session.flush()
-    told = f"{casting.mark}{form.lead} measured: {sizes_words(build, logged.sizes)}."
+    # Whose it is stands beside the line wherever it is told.
+    told = f"{form.lead}: {sizes_words(build, logged.sizes)}."
     if grown:
         told += " The earlier one was misread." if corrects else " More than before, and both read with care."
     it.tell("size", told + meant + form.verdict(*find_casting(it.session, casting.id), logged.sizes))

@@ -116,4 +116,4 @@ def _wrong_words(build: BuildView, casting: CastingView, sizes: Mapping[str, Len
     return f" No good: {', '.join(wrong)}." if wrong else ""
 
 
-_FORM = SizeForm("tread", "'s tyre", _weigh, _wrong_words)
+_FORM = SizeForm("tread", "Tyre measured", _weigh, _wrong_words)

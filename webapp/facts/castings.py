@@ -17,6 +17,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.lost import lost_sizes
 from webapp.facts.planned import first_work, plan_of
+from webapp.facts.received import flaws_noted
 from webapp.facts.unfit import unfit
 from webapp.facts.wheels import hole_missing, paint_waits, paint_waits_for
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
@@ -102,7 +103,7 @@ def is_second(build: BuildView, casting: CastingView) -> bool:
 
 
 def stage_words(build: BuildView, casting: CastingView) -> str:
-    """How far a casting is, in a word or two."""
+    """How far a casting is, in a word or two, with the flaws that were seen on it until it is finished."""
     order = build.order_of(casting)
     if finished(casting.ticked, order):
         # Said of what is right; what was measured since may say otherwise.
@@ -116,7 +117,8 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
         return "no good: does not clean up"
     # As the checklist has them, so that no wheel is said to be quartered once its tread is turned after that.
     reached = [*takewhile(casting.has, as_worked(order.stages))]
-    return reached[-1].words if reached else "not received yet"
+    words, noted = reached[-1].words if reached else "not received yet", flaws_noted(casting)
+    return f"{words}, {noted}" if noted else words
 
 
 def picture_of(build: BuildView, casting: CastingView | None) -> WheelPicture:

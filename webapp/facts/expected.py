@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import statistics
+from dataclasses import replace
 from fractions import Fraction
 
 from domain.measuring.plausible import Expected, SizeRead, near
@@ -22,6 +23,10 @@ _WORN = Fraction(1, 4), _TWICE
 _WEIGHTS = Fraction(1, 3), Fraction(3)
 _IRON_MG_PER_MM3 = 7.2  # grey iron, 7.2 g/cm3: from memory, verify
 _DIAL_SHARE = 20
+# The sizes of a casting: as it came, and as it is cut down from that.
+_OF_CASTING = frozenset(
+    {"rim_least", "rim_most", "rough_tread", "rim_height", "boss_height", "over_flange", "tread"}
+)
 
 
 def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
@@ -68,7 +73,10 @@ def of_size(build: BuildView, key: str) -> Expected | None:
     }
     if key in found:
         name, nm, (least, most) = found[key]
-        return near(name, nm, least=least, most=most) if nm else None
+        if not nm:
+            return None
+        expected = near(name, nm, least=least, most=most)
+        return replace(expected, of_casting=True) if key in _OF_CASTING else expected
     if key in ("pin_hole", "pin_seat"):
         return near("crankpin's hole" if key == "pin_hole" else "crankpin", build.crank_nm("crankpin_hole"))
     if key == "boss_proud" and drawn.boss_length_nm:

@@ -75,6 +75,11 @@ class FaceLine:
         return self.unseen or (not self.ticked and self.sign != "done")
 
     @property
+    def metal(self) -> str:
+        """What its two sides share the metal of; a diameter shares with none."""
+        return "" if self.face.on_diameter else "rim" if self.face.on_rim else "boss"
+
+    @property
     def head(self) -> str:
         """The sign in large letters."""
         return HEADS[self.sign]
@@ -187,6 +192,8 @@ class MetalLine:
     stop: bool
     address: str
     loud: bool = False
+    # The tick that ends the work asks about it, in full.
+    asked: bool = False
 
 
 def metal_sheet(
@@ -201,10 +208,13 @@ def metal_sheet(
         # With the dial the cuts are the same, and each says where to wind to.
         left = ask_metal(build, casting, shown.face, dial=dial)
         shown = replace(shown, left=left)
-    deep = tuple(say.too_deep(one, build.unit) for one in too_deep(build, casting)) or tuple(
+    starved = too_deep(build, casting)
+    # Of the metal that is shown its own sign says it.
+    told = shown.metal if shown.warning and not shown.ticked else ""
+    deep = tuple(say.too_deep(one, build.unit) for one in starved if one.name != told) or tuple(
         line.warning
         for line in lines
-        if line.warning and line.sign == "done" and not line.ticked and line is not shown
+        if line.warning and line.sign == "done" and not line.ticked and line.metal != shown.metal
     )
     return MetalSheet(lines, shown, lost, turn is None, deep)
 
@@ -291,7 +301,7 @@ def _card_line(build: BuildView, casting: CastingView) -> MetalLine | None:
         return MetalLine("Under size: do not cut further", words, True, address, True)
     deep = " ".join(say.too_deep_brief(one, unit) for one in too_deep(build, casting))
     if deep:
-        return MetalLine("Cut too deep", deep, False, address, True)
+        return MetalLine("Cut too deep", deep, False, address, loud=True, asked=True)
     # Only as far as the face whose turn it is: every card of a build asks.
     line = next((one for one in face_lines(build, casting, False) if one.open), None)
     if line is None:

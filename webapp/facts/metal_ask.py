@@ -70,7 +70,7 @@ def ask_metal(
 def cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterator[MetalLeft]:
     """The faces this tick calls done that have cuts left by a size logged as they were cut: the tick asks about them.
 
-    A size from before this work, or as it came, says nothing of it, and what is left within the tolerance is at size.
+    A size from before this work, or as it came, says nothing of it.
     """
     for face, (stage, step) in TICKS.items():
         if key not in (stage.value, step) or face.on_diameter or not _logged_at(build, casting, face, stage):
@@ -79,7 +79,7 @@ def cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterator[Meta
             left = ask_metal(build, casting, face)
         except StockError:
             continue  # the sheet of the metal says what is to be measured first
-        if left.cuts and left.stock_nm > terms_of(build.of(casting)).tolerance_nm:
+        if left.cuts:
             yield left
 
 
@@ -160,6 +160,7 @@ def _ask(
             dial=dial,
             proposed_cut_nm=cut_nm,
             tolerance_nm=may_be_under - gone_nm,
+            over_nm=terms.tolerance_nm - gone_nm,
             least_cut_nm=terms.least_cut_nm,
             unit=build.unit,
         )
@@ -168,7 +169,7 @@ def _ask(
     if not face.on_diameter and not rim_done and now.of(face) is not None:
         if (came.rim_height_nm if face.on_rim else came.boss_height_nm) is None:
             raise MeasureFirst(_NOT_RECEIVED)
-        if not face.on_rim and not now.front_first and ask(Face.RIM_BACK).stock_nm == 0:
+        if not face.on_rim and not now.front_first and not ask(Face.RIM_BACK).cuts:
             now = with_rim_faced(casting, now)
     return ask(face)
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from domain.stock import words as say
-from domain.stock.ranking import Ranked, SparesProposal, propose_spares, rank
-from domain.stock.receiving import Received
+from domain.stock.ranking import SparesProposal, propose_spares, rank
+from domain.stock.receiving import Flaw, Received
 from domain.stock.sharing import CleanUp
 from webapp.facts.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
 from webapp.facts.unfit import unfit
@@ -15,7 +15,6 @@ from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.typed.receiving import FLAWS
 
 _SURE = (CleanUp.CLEANS_UP, CleanUp.JUST)
-_ASKED = (ANSWERS[CleanUp.DOES_NOT], ANSWERS[CleanUp.CANNOT_TELL])
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +23,7 @@ class ReceivedLine:
 
     casting: CastingView
     where: str
-    # None where it is not measured yet.
+    # None where it cannot be ranked: not measured yet, or in part.
     rank: int | None
     verdict: str
     answer: str
@@ -49,7 +48,9 @@ class ReceivedTable:
 
     lines: tuple[ReceivedLine, ...]
     troubled: tuple[tuple[CastingView, str], ...]
+    # Of these nothing can be said yet: those not measured, and those measured in part.
     waiting: tuple[CastingView, ...]
+    in_part: tuple[CastingView, ...]
     any_received: bool
     words: str
     moves: tuple[WantedMove, ...]
@@ -57,32 +58,46 @@ class ReceivedTable:
 
 @dataclass(frozen=True, slots=True)
 class _Pool:
-    """The castings by mark, those already cut in their places, and what is proposed for the rest."""
+    """The castings by mark, those already cut in their places, those not measured, and what is proposed for the rest."""
 
     by_mark: dict[str, CastingView]
     judged: dict[str, Received]
     held: frozenset[str]
+    unknown: frozenset[str]
     proposal: SparesProposal
+    any_dialled: bool
 
 
 def received_table(build: BuildView) -> ReceivedTable:
     """All castings that are not scrapped, best first."""
     castings = _in_order(build)
     judged = {one.mark: judge_casting(build, one) for one in castings}
-    ranked = rank([(mark, one.received) for mark, one in judged.items() if one.received])
+    told = [(mark, one.received) for mark, one in judged.items() if one.received]
     by_mark = {one.mark: one for one in castings}
     held = frozenset(mark for mark, one in by_mark.items() if _held(build, one))
+    ranked = rank([(mark, one) for mark, one in told if one.verdict is not CleanUp.CANNOT_TELL])
+    unknown = [mark for mark, one in told if one.verdict is CleanUp.CANNOT_TELL]
     free = [one for one in ranked if one.mark not in held]
-    proposal = propose_spares(free, max(0, len(SIDES) * len(build.axles) - len(held)))
-    pool = _Pool(by_mark, {one.mark: one.received for one in ranked}, held, proposal)
-    measured = rank([(one.mark, one.received) for one in ranked if by_mark[one.mark].receipt])
-    unmeasured = [one for one in ranked if by_mark[one.mark].receipt is None]
+    # What is not measured keeps its place, or stays a spare: it is neither better nor poorer than another.
+    stay = [mark for mark in by_mark if mark not in {one.mark for one in free}]
+    places = len(SIDES) * len(build.axles) - sum(by_mark[mark].state == "in_work" for mark in stay)
+    proposal = propose_spares(free, max(0, places))
+    spare = sum(by_mark[mark].state == "spare" for mark in stay)
+    proposal = replace(proposal, short=max(0, proposal.short - spare))
+    any_dialled = any(one.dialled for _, one in told)
+    pool = _Pool(by_mark, dict(told), held, frozenset(unknown), proposal, any_dialled)
+    rest = sorted(unknown, key=lambda mark: by_mark[mark].receipt is None)
+    unjudged = [one for one in castings if one.mark in pool.unknown and one.mark not in held]
     return ReceivedTable(
-        lines=tuple(_line(build, one, pool) for one in (*measured, *unmeasured)),
+        lines=(
+            *(_line(build, one.mark, pool, one.rank) for one in ranked),
+            *(_line(build, mark, pool) for mark in rest),
+        ),
         troubled=tuple((by_mark[mark], one.trouble.words) for mark, one in judged.items() if one.trouble),
-        waiting=tuple(one for one in castings if one.receipt is None and one.mark not in held),
+        waiting=tuple(one for one in unjudged if one.receipt is None),
+        in_part=tuple(one for one in unjudged if one.receipt),
         any_received=any(one.receipt for one in castings),
-        words=say.spares(proposal),
+        words=say.spares(proposal, unjudged=bool(unjudged)),
         moves=tuple(_moves(build, pool)),
     )
 
@@ -98,27 +113,28 @@ def _held(build: BuildView, casting: CastingView) -> bool:
     return casting.state == "in_work" and casting.has(build.order_of(casting).first_cut)
 
 
-def _line(build: BuildView, one: Ranked, pool: _Pool) -> ReceivedLine:
-    casting = pool.by_mark[one.mark]
-    receipt = casting.receipt
-    verdict = one.received.verdict
-    not_yet = f"not measured {'as it came' if one.mark in pool.held else 'yet'}"
+def _line(build: BuildView, mark: str, pool: _Pool, rank: int | None = None) -> ReceivedLine:
+    casting, received = pool.by_mark[mark], pool.judged[mark]
+    receipt, verdict = casting.receipt, received.verdict
+    not_yet = f"not measured {'as it came' if mark in pool.held else 'yet'}"
     return ReceivedLine(
         casting,
         build.where(casting),
-        rank=one.rank if receipt else None,
+        rank=rank,
         verdict=say.HEADLINES[verdict] if receipt else not_yet,
         answer=ANSWERS[verdict],
-        words=say.ranked(one.received, build.unit) if receipt else "",
+        words=say.ranked(received, build.unit, any_dialled=pool.any_dialled) if receipt else "",
         weight=weight_words(build, receipt),
         flaws=tuple(FLAWS[name][0] for name in FLAWS if name in seen_on(receipt)),
-        proposed=_proposed(one.mark, pool),
+        proposed=_proposed(mark, pool),
     )
 
 
 def _proposed(mark: str, pool: _Pool) -> str:
     if mark in pool.held:
         return "in work, cut already"
+    if mark in pool.unknown:
+        return "nothing yet"
     if mark in pool.proposal.in_work:
         return "a place"
     return "spare" if mark in pool.proposal.spares else "no place: too small"
@@ -168,14 +184,25 @@ def _swap(
     yield WantedMove(f"Then put {better.mark} there.", f"/axles/{axle.id}", f"To axle {axle.number}")
 
 
+def flaws_noted(casting: CastingView) -> str:
+    """The flaws seen on a casting as it came, in a word or two, for whatever tells of it in one line."""
+    return say.noted([Flaw(name) for name in seen_on(casting.receipt)])
+
+
 def received_asked(build: BuildView, casting: CastingView) -> str:
-    """What is asked before a casting that was measured is ticked received; empty where it cleans up, or was cut since."""
+    """What is asked before a casting is ticked received: that it does not clean up, or that its figures contradict.
+
+    Sizes that are not measured, some or all, are shown and not asked about: whoever measures some is asked no more
+    than who measures none. Of one that was cut since nothing is asked either.
+    """
     seen = build.of(casting)
     cut = casting.has(seen.order_of(casting).first_cut)
     if casting.receipt is None or (cut and not unfit(build, casting)):
         return ""
     brief = received_brief(seen, casting)
-    return f"{casting.mark} as it came: {brief.words}" if brief.answer in _ASKED else ""
+    received = brief.judgement.received
+    asked = received is None or received.verdict is CleanUp.DOES_NOT
+    return f"{casting.mark} as it came: {brief.words}" if asked else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +213,12 @@ class ReceivedBrief:
     judgement: Judgement
     words: str
     headline: str
+
+    @property
+    def standing(self) -> str:
+        """The verdict and the flaws that were seen, in a line."""
+        noted = flaws_noted(self.casting)
+        return f"{self.headline}{', ' if noted else ''}{noted}"
 
     @property
     def answer(self) -> str:

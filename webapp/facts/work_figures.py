@@ -42,9 +42,9 @@ def work_groups(build: BuildView) -> tuple[WorkGroup, ...]:
     )
 
 
-def hint(one: WorkField) -> str:
+def hint(one: WorkField, unit: Unit = Unit.MM) -> str:
     """What an empty field means: the usual figure and who says so."""
-    usual = one.usual
+    usual = one.usual.of(unit)
     if not usual.text:
         return f"Left empty: {usual.source}."
     text = dict(one.options).get(usual.text, usual.text)

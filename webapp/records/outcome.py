@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +57,23 @@ class Unconfirmed(Exception):
         self.said = said
 
 
-class Doubted(Exception):
-    """What was read can hardly be meant: the question beside each field, and the sizes that are asked about."""
+class SizeDoubt(NamedTuple):
+    """What is said beside one field that can hardly be meant: the words, the text typed, and the size that a yes means.
 
-    def __init__(self, questions: Mapping[str, str], sizes: Iterable[int]) -> None:
-        super().__init__(" ".join(questions.values()))
-        self.questions = questions
-        self.meant = " ".join(str(size) for size in sizes)
+    Without a size there is no yes to it: it cannot be.
+    """
+
+    words: str
+    text: str
+    size: int | None
+
+
+class Doubted(Exception):
+    """What was read can hardly be meant: what is said beside each field. A yes is to one of them alone."""
+
+    def __init__(self, doubts: Mapping[str, SizeDoubt]) -> None:
+        super().__init__(" ".join(one.words for one in doubts.values()))
+        self.doubts = doubts
 
 
 class OutOfDate(Exception):

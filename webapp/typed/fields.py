@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from domain.lengths import LengthError, Unit, bare_doubt, parse_length, plain, show
@@ -17,11 +17,19 @@ _BARE_CELSIUS = re.compile(r"[^a-zA-Z°º]+")
 
 @dataclass(frozen=True)
 class Usual:
-    """What an empty field means: a text as it would be typed (empty for not known), and who says so."""
+    """What an empty field means: a text as it would be typed (empty for not known), and who says so.
+
+    `inches` is the text in a build that is made in inches, where a figure round in millimetres is none that a shop has.
+    """
 
     text: str
     source: str
     placeholder: bool = False
+    inches: str = ""
+
+    def of(self, unit: Unit) -> Usual:
+        """What it means in a build made in this unit."""
+        return replace(self, text=self.inches, inches="") if self.inches and unit is Unit.INCH else self
 
 
 @dataclass(frozen=True)

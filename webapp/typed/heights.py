@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from domain.cranks.quartering import Branch
 from domain.drawing import LARGEST_NM
 from domain.lengths import Length, LengthError, Unit, parse_length, show
 from webapp.typed.texts import Errors, Typed
 
+Said = TypeVar("Said")
 CENTRE, OVER = "centre", "over"
 # What a height over the top and a diameter are kept as, so that the form opens with both again.
 _JOIN = " over "
@@ -155,8 +157,8 @@ def read_plate(typed: Typed, unit: Unit) -> tuple[PlateTyped, Errors]:
     return plate, errors
 
 
-def told_on_due(sentences: Mapping[str, str]) -> dict[str, str]:
-    """Sentences beside fields of the full form, by the fields of the short one."""
+def told_on_due(sentences: Mapping[str, Said]) -> dict[str, Said]:
+    """What is said beside fields of the full form, by the fields of the short one."""
     names = {"right_branch": "stood", "left_branch": "stood", "branches": "stood"}
     names |= {"right_diameter": "pin_diameter", "left_diameter": "pin_diameter"}
     return {names.get(name, name): words for name, words in sentences.items()}

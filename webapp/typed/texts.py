@@ -112,17 +112,22 @@ class Typed:
 
 
 class Question(str):
-    """A sentence beside a field that asks, and what its answer "all the same" sends back."""
+    """A sentence beside a field that asks, and the size that its yes sends back.
 
-    __slots__ = ("meant",)
+    `text` is the text it asks about, where other fields are asked about too: its yes is to this one alone.
+    """
 
-    def __new__(cls, sentence: str, meant: str) -> Question:
+    __slots__ = ("meant", "text")
+
+    def __new__(cls, sentence: str, meant: int, text: str = "") -> Question:
         """The sentence with its answer."""
         made = super().__new__(cls, sentence)
         made.meant = meant
+        made.text = text
         return made
 
-    meant: str
+    meant: int
+    text: str
 
 
 class Errors(dict[str, str]):

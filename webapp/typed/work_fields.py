@@ -27,7 +27,7 @@ class WorkField(FigureField):
 
     def example(self, unit: Unit) -> str:
         """The usual figure, where there is one."""
-        return self.usual.text or super().example(unit)
+        return self.usual.of(unit).text or super().example(unit)
 
 
 ORDER, METAL, TRUE, SPEED, STROKES = "order", "metal", "true", "speed", "strokes"
@@ -78,10 +78,15 @@ FIELDS: tuple[WorkField, ...] = (
         "Least cut that cleans up a rough face",
         most=10 * _MM,
         above=True,
-        usual=Usual("0.5 mm", _COMMON),
+        usual=Usual("0.5 mm", _COMMON, inches="0.020 in"),
     ),
     WorkField(
-        "rough_cut", METAL, "Depth of a roughing cut", most=10 * _MM, above=True, usual=Usual("1 mm", _COMMON)
+        "rough_cut",
+        METAL,
+        "Depth of a roughing cut",
+        most=10 * _MM,
+        above=True,
+        usual=Usual("1 mm", _COMMON, inches="0.040 in"),
     ),
     WorkField(
         "finish_cut",
@@ -89,7 +94,7 @@ FIELDS: tuple[WorkField, ...] = (
         "Depth of the finishing cut",
         most=5 * _MM,
         above=True,
-        usual=Usual("0.2 mm", _COMMON),
+        usual=Usual("0.2 mm", _COMMON, inches="0.008 in"),
     ),
     WorkField(
         "size_tolerance",
@@ -197,7 +202,7 @@ FIELDS: tuple[WorkField, ...] = (
         "Most depth of a pass",
         most=5 * _MM,
         above=True,
-        usual=Usual("0.2 mm", _COMMON),
+        usual=Usual("0.2 mm", _COMMON, inches="0.008 in"),
     ),
     WorkField(
         "tread_match",

@@ -12,11 +12,9 @@ from webapp.typed.work_fields import BY_KEY, FIELDS
 
 def read_figures(texts: Mapping[str, str], unit: Unit) -> tuple[Figures, Errors]:
     """The figures a form or the data file gives; one in error has its sentence, and the usual figure stands in."""
-    found, errors = figures_from(FIELDS, texts, unit, lambda one, _values: one.usual)
-    instead = {
-        key: read_figure(BY_KEY[key], BY_KEY[key].usual.text, Unit.MM) if BY_KEY[key].usual.text else None
-        for key in errors
-    }
+    found, errors = figures_from(FIELDS, texts, unit, lambda one, _values: one.usual.of(unit))
+    usual = {key: BY_KEY[key].usual.of(unit).text for key in errors}
+    instead = {key: read_figure(BY_KEY[key], text, Unit.MM) if text else None for key, text in usual.items()}
     figures = Figures({**found.values, **instead}, found.usuals, found.typed)
     if not errors.keys() & {"rough_cut", "finish_cut"} and figures.nm("finish_cut") > figures.nm("rough_cut"):
         errors["finish_cut"] = (

@@ -201,10 +201,13 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
         where = "" if refused.field == WHOLE else refused.field or key
         return Trouble("refused", where, refused.words, UNPROCESSABLE)
     except Doubted as doubted:
-        beside: dict[str, str] = {
-            name: Question(words, doubted.meant) for name, words in doubted.questions.items()
-        }
-        return Trouble("doubt", key, str(doubted), CONFLICT, beside=beside)
+        beside, sole = {}, len(doubted.doubts) == 1
+        for name, one in doubted.doubts.items():
+            beside[name] = (
+                one.words if one.size is None else Question(one.words, one.size, "" if sole else one.text)
+            )
+        yes = any(one.size is not None for one in doubted.doubts.values())
+        return Trouble("doubt", key, str(doubted), CONFLICT if yes else UNPROCESSABLE, beside=beside)
     except Unconfirmed as doubt:
         beside = {"reason": doubt.wrong} if doubt.wrong else {}
         return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected, beside=beside, said=doubt.said)

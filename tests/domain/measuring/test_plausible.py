@@ -1,5 +1,6 @@
 """What can hardly be meant, and what it may have been: worked by hand."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -106,3 +107,12 @@ def test_with_nothing_near_it_says_what_to_look_at() -> None:
     assert doubt_words(found, Unit.MM).endswith(
         "and the drawing's is 30.000 mm (1.1811 in). Look at the figure and its unit."
     )
+
+
+def test_a_casting_many_times_its_wheel_cannot_be() -> None:
+    """Five times the drawing's figure: 5 x 16 = 80 mm may still be said yes to, more not. A reading always may."""
+    boss = replace(near("boss", 16_000_000, most=Fraction(3)), of_casting=True)
+    just, over = (doubt_of(nm, "", boss) for nm in (80_000_000, 80_000_001))
+    assert just and over and not just.impossible and over.impossible
+    bore = doubt_of(900_000_000, "", near("bore", 16_000_000))
+    assert bore and not bore.impossible

@@ -267,6 +267,28 @@ def test_a_rim_too_far_off_its_centre_is_no_lost_size() -> None:
     assert "does not clean up: 0.200 mm (0.0079 in) short on the diameter" in say.stop(got, Unit.MM)
 
 
+@pytest.mark.parametrize("face", [Face.RIM_FRONT, Face.BOSS_FRONT])
+def test_a_face_with_no_more_left_than_may_be_over_is_at_size(face: Face) -> None:
+    """By hand: 17 and 21 mm on the drawing, 0.05 left is at size where 0.05 may be over, a micrometre more is not."""
+    least = LEAST[SIZE[face]]
+    at = left(face, least + 50_000, over_nm=50_000)
+    assert at.stop is not None and at.stop.kind is StopKind.AT_SIZE and not at.cuts
+    assert words(at) == f"Stop: the {face.words} is at size: do not cut."
+    over = left(face, least + 51_000, over_nm=50_000)
+    assert over.stop is not None and over.stop.kind is StopKind.LAST_CUT
+    # Unless it is said, nothing may be over; and a diameter is brought to its figure.
+    assert left(face, least + 1_000).stop.kind is StopKind.LAST_CUT
+    assert left(Face.TREAD, 96 * MM + 2_000, over_nm=50_000).stop.kind is StopKind.LAST_CUT
+
+
+def test_a_first_side_within_what_may_be_over_leaves_the_rest_to_the_other() -> None:
+    """20 mm came and 17 is drawn: 1.5 is the back's, so at 18.53 mm 0.03 of it is left, and 1.53 for both."""
+    at = left(Face.RIM_BACK, 18_530_000, faced=False, over_nm=50_000)
+    assert words(at) == (
+        "Stop: the rim back is faced far enough; what is left, 1.530 mm (0.0602 in), belongs to the front."
+    )
+
+
 @settings(max_examples=100, deadline=None)
 @given(st.sampled_from(list(Face)), st.integers(-300_000, 3_000_000), st.booleans(), st.integers(0, 50_000))
 def test_following_the_advice_never_ends_under_size(

@@ -67,4 +67,4 @@ def _found(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> s
     return f" Crankpin of {pin_of(build, casting).words}."
 
 
-_FORM = SizeForm("crankpin", "'s crankpin", _weigh, _found)
+_FORM = SizeForm("crankpin", "Crankpin measured", _weigh, _found)

@@ -41,7 +41,7 @@ def begin(it: CastingChange, wish: StrokeWish) -> int:
     it.session.add(row)
     it.session.flush()
     assert row.id is not None  # it was just written
-    it.tell("strokes", f"Began facing {it.casting.mark} by hand strokes. {wish.words}")
+    it.tell("strokes", f"Began facing by hand strokes. {wish.words}")
     return row.id
 
 
@@ -74,7 +74,7 @@ def finish(it: CastingChange, count_id: int, tally: Tally) -> None:
         return
     total = merged(row.done, tally)
     _store(it.session, count_id, done=total, closed=True)
-    it.tell("strokes", f"Finished hand strokes on {it.casting.mark}: {total} of {row.wanted} done.")
+    it.tell("strokes", f"Finished hand strokes: {total} of {row.wanted} done.")
 
 
 def _count(session: Session, casting_id: int, count_id: int) -> StrokeCount:

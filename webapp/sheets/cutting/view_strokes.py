@@ -83,7 +83,7 @@ def start_texts(build: BuildView) -> Typed:
 
 
 def _figure_text(build: BuildView, key: str) -> str:
-    return build.work_texts.get(key) or BY_KEY[key].usual.text
+    return build.work_texts.get(key) or BY_KEY[key].usual.of(build.unit).text
 
 
 def _drawn_width(build: BuildView) -> int | None:

@@ -103,7 +103,7 @@ def _told(build: BuildView, casting: CastingView, _sizes: Mapping[str, Length]) 
     return f" To turn off the radius: {asks_words(own.off, build.unit)}." if own.off else ""
 
 
-_FORM = SizeForm("wear", "'s wear", _weigh, _told)
+_FORM = SizeForm("wear", "Wear measured", _weigh, _told)
 
 
 @change_axle("worn back to back")

@@ -266,7 +266,8 @@ def _metal_line(
     """The metal that is left in a line, where metal comes off and no figure says it; a reason to stop is said always."""
     line = metal_words(build, casting) if _CUTS.intersection(works) else None
     in_figures = line is not None and any(one.address == line.address for one in figures)
-    return line if line is not None and (line.stop or not in_figures) else None
+    # What is asked before the work begins is not said twice.
+    return line if line is not None and not line.asked and (line.stop or not in_figures) else None
 
 
 def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkSheet, ...]:

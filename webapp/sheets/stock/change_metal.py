@@ -51,4 +51,4 @@ def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length])
     return f" Under size: {say.lost(lost, build.unit)}." if lost else ""
 
 
-_FORM = SizeForm("metal", "", _weigh, _lost_words)
+_FORM = SizeForm("metal", "Measured", _weigh, _lost_words)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from domain.stock.words import FLAW_NAMES
 from domain.truing.dial import HOURS
-from webapp.acts.asking import ReadHere, ask_about
+from webapp.acts.asking import ReadHere, any_impossible, ask_about
 from webapp.acts.sizes import refuse_too_long, sizes_words, store_sizes
 from webapp.facts.expected import of_size, weight_of
 from webapp.facts.receiving import bad_figure
@@ -19,18 +20,18 @@ from webapp.records.views import BuildView, CastingView
 from webapp.typed.receiving import READINGS, ReceiptTyped, box
 from webapp.typed.sizes import NOWHERE
 
-_FLAW_WORDS = {"blowhole": "blowhole", "chill": "chilled skin", "shift": "mould shift"}
-
 
 @change_casting("receiving")
 def receive_casting(change: CastingChange, receipt: ReceiptTyped) -> None:
     """Store the receipt with its sizes and the journal's line."""
     build, casting = change.build, change.casting
     refuse_too_long(build, receipt.sizes)
+    read = tuple(_read(build, casting, receipt))
     wrong = bad_figure(build, casting, receipt)
-    if wrong is not None:
+    # A size that no casting has is told of itself, before it is held against the others.
+    if wrong is not None and not any_impossible(read):
         raise Refused(wrong.words, wrong.field or WHOLE)
-    meant = ask_about(_read(build, casting, receipt), receipt.meant, build.unit)
+    meant = ask_about(read, receipt.meant, build.unit)
     _store(change, receipt)
     change.tell("receive", _told(build, casting, receipt) + meant)
 
@@ -76,8 +77,8 @@ def _told(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> str:
     if receipt.weight_text:
         said.append(f"weight {receipt.weight_text}")
     if receipt.seen:
-        said.append("seen: " + ", ".join(_FLAW_WORDS[name] for name in _FLAW_WORDS if name in receipt.seen))
+        said.append("seen: " + ", ".join(FLAW_NAMES[one] for one in FLAW_NAMES if one in receipt.seen))
     if receipt.note:
         said.append(f"note: {receipt.note}")
     again = " again" if casting.receipt else ""
-    return f"{casting.mark} looked over as it came{again}: {'; '.join(said)}."
+    return f"Looked over as it came{again}: {'; '.join(said)}."

@@ -12,7 +12,7 @@ from webapp.facts.receiving import seen_on
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.stock.change_receiving import receive_casting
 from webapp.sheets.stock.view_receiving import receiving_sheet
-from webapp.typed.receiving import FLAWS, LONGEST_NOTE, SIZE_KEYS, box, read_receipt, typed_again
+from webapp.typed.receiving import FLAWS, LONGEST_NOTE, READINGS, SIZE_KEYS, box, read_receipt, typed_again
 from webapp.typed.sizes import BY_KEY
 from webapp.typed.texts import Typed
 from webapp.web.common import TypedDep
@@ -39,6 +39,8 @@ def _as_it_stands(build: BuildView, casting: CastingView) -> Typed:
 
 
 def _page(request: Request, build: BuildView, casting: CastingView, form: Form) -> Response:
+    boxes = {kind: [(box(kind, hour), hour) for hour in HOURS] for kind in READINGS}
+    four = [name for found in boxes.values() for name, _ in found]
     return render.page(
         request,
         "sheets/stock/receiving.html",
@@ -49,7 +51,8 @@ def _page(request: Request, build: BuildView, casting: CastingView, form: Form) 
         where=build.where(casting),
         sheet=receiving_sheet(build, casting),
         kinds=[BY_KEY[key] for key in SIZE_KEYS],
-        boxes={kind: [(box(kind, hour), hour) for hour in HOURS] for kind in ("edge", "face")},
+        boxes=boxes,
+        dialled=any(form.typed.get(name) or name in form.errors for name in four),
         flaws=FLAWS,
         longest_note=LONGEST_NOTE,
         title_block={"build": build.name, "sheet": f"Receiving {casting.mark}", "number": casting.mark},

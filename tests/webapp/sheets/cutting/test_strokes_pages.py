@@ -158,7 +158,7 @@ def test_starting_is_stored_with_one_line(bench: Bench) -> None:
     row = bench.rows("SELECT casting_id, wanted, done, width_text, feed_text, closed, who FROM stroke_count")
     assert row == [(1, 48, 0, "8 mm", "0.5 mm", 0, "AB")]
     assert bench.journal("W1")[lines:] == [
-        "Began facing W1 by hand strokes. 48 strokes: 3 passes of 16 strokes, each 0.167 mm (0.0066 in) deep."
+        "Began facing by hand strokes. 48 strokes: 3 passes of 16 strokes, each 0.167 mm (0.0066 in) deep."
     ]
 
 
@@ -310,7 +310,7 @@ def test_finishing_keeps_the_last_total_with_one_line(bench: Bench) -> None:
     answer = bench.send(COUNT, f"{COUNT}/finish", done="47", top="47")
     assert (answer.status_code, answer.headers["location"]) == (303, f"{PAGE}?open=counts#fold-counts")
     assert bench.rows("SELECT done, closed FROM stroke_count") == [(47, 1)]
-    assert bench.journal("W1")[-1] == "Finished hand strokes on W1: 47 of 48 done."
+    assert bench.journal("W1")[-1] == "Finished hand strokes: 47 of 48 done."
     lines = bench.journal()
     assert bench.post(f"{COUNT}/finish", {"done": "48", "top": "48"}).status_code == 303
     assert bench.journal() == lines

@@ -121,3 +121,19 @@ def test_a_group_lies_closed_and_one_with_a_refused_figure_open(bench: Bench) ->
     assert refused.count('<details class="more" open>') == 1
     opened = refused.split('<details class="more" open>')[1].split("</details>")[0]
     assert 'id="work-rough_cut-error"' in opened
+
+
+def test_a_build_in_inches_is_proposed_round_inches() -> None:
+    """A shop in inches has no 0.0394: what is common practice is said in figures that are round there."""
+    round_ones = {"least_cut": 508_000, "rough_cut": 1_016_000, "finish_cut": 203_200, "stroke_cut": 203_200}
+    figures, errors = read_figures({}, Unit.INCH)
+    assert not errors and {key: figures.nm(key) for key in round_ones} == round_ones
+    assert figures.nm("rough_cut") == 40 * 25_400  # 40 thou
+    metric, _ = read_figures({}, Unit.MM)
+    assert (metric.nm("least_cut"), metric.nm("rough_cut"), metric.nm("finish_cut")) == (
+        500_000,
+        1_000_000,
+        200_000,
+    )
+    texts = {one.key: text for one in FIELDS if (text := one.usual.of(Unit.INCH).text)}
+    assert dict(read_figures(texts, Unit.INCH)[1]) == {}

@@ -225,10 +225,20 @@ def test_it_is_not_cut_unasked(client: TestClient, db: Db, route: str, first: st
     assert bench.wish("W1", f"yes {following}").status_code == 303
 
 
-def test_a_casting_measured_too_little_is_asked_about_and_one_that_cleans_up_is_not(bench: Bench) -> None:
+def test_of_sizes_not_measured_nothing_is_asked_whether_some_are_or_none(bench: Bench) -> None:
     came(bench, "W1", {"rim_height": "13"})
     came(bench, "W2", PLENTY)
-    assert "W1 as it came: Cannot tell" in bench.refused(lambda: bench.wish("W1", "yes received"), 409).text
-    assert bench.wish("W2", "yes received").status_code == 303
-    # Nothing is asked of one that nobody measured.
-    assert bench.wish("W3", "yes received").status_code == 303
+    for mark in ("W1", "W2", "W3"):
+        assert bench.wish(mark, "yes received").status_code == 303
+    # It is shown all the same.
+    assert (
+        "As it came: cannot tell" in Words(bench.get(f"/castings/{bench.id('W1')}")).by_id["received-brief"]
+    )
+
+
+def test_a_casting_whose_figures_contradict_is_asked_about(bench: Bench) -> None:
+    came(bench, "W1", PLENTY)
+    # A boss that stands further out than it is long draws no wheel.
+    page = "/builds/1/figures"
+    assert bench.send(page, page, boss_proud="-40 mm").status_code == 303
+    assert "W1 as it came: The drawing" in bench.refused(lambda: bench.wish("W1", "yes received"), 409).text

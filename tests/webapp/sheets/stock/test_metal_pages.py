@@ -15,6 +15,7 @@ from fastapi.testclient import TestClient
 from domain.lengths import Unit, parse_length
 from domain.route.stages import Stage
 from tests.webapp.scenes import SIZES, Bench, Words, form_on, opened
+from tests.webapp.sheets.stock.test_does_not_clean_up import start_first
 from webapp.app import create_app
 from webapp.db import Db
 from webapp.demo.builds import make_demo
@@ -221,7 +222,7 @@ def test_a_size_logged_is_stored_and_told(bench: Bench) -> None:
     log(bench, rim_height="12")
     rows = bench.rows(f"SELECT kind, value, text, receipt_id, who FROM {SIZES} ORDER BY id DESC LIMIT 1")
     assert rows == [("rim_height", 12_000_000, "12 mm", None, "AB")]
-    assert bench.journal("W1")[-1] == "W1 measured: rim, back to front 12.000 mm (0.4724 in)."
+    assert bench.journal("W1")[-1] == "Measured: rim, back to front 12.000 mm (0.4724 in)."
     # 0.5 mm of the back's share is left, so a roughing cut of 1 mm would take the front's.
     html = bench.whole(page_at(bench))
     assert "Go: a lighter cut" in sign(html) and "Stop" not in sign(html)
@@ -753,6 +754,22 @@ def test_a_rim_past_its_share_is_told_while_the_boss_is_shown(bench: Bench) -> N
     assert "The back is already past its share: cut it no more" in page.by_id["too-deep"]
 
 
+def test_what_is_left_within_the_tolerance_is_at_size(bench: Bench) -> None:
+    """The back's share of 13 mm ends at 11.5: with 0.004 left, and 0.05 allowed, nobody need stop and think."""
+    came(bench)
+    bench.tick("W1", "received")
+    log(bench, rim_height="11.504")
+    rim = "?face=rim_back"
+    said = sign(bench.get(page_at(bench) + rim))
+    assert "Stop: at size" in said and "Stop and think" not in said
+    assert "what is left, 1.504 mm (0.0592 in), belongs to the front" in said
+    found = line(bench)
+    assert found is not None and found.head != "Stop and think"
+    # A micrometre past what may be over, and the last cut is to be thought about.
+    log(bench, rim_height="11.551", grown="misread")
+    assert "Stop and think" in sign(bench.get(page_at(bench) + rim))
+
+
 @pytest.mark.parametrize("key", ["back_faced", "back_faced.to_size"])
 def test_a_tick_asks_about_cuts_left_by_the_size_logged_last(bench: Bench, key: str) -> None:
     """12.5 of 13 mm: 1 mm of the back's 1.5 is still to come off."""
@@ -772,3 +789,21 @@ def test_a_size_at_its_share_or_from_before_the_work_is_not_asked_about(bench: B
     assert bench.wish("W1", "yes back_faced").status_code == 303
     # The rim is still 1.5 mm thicker than the drawing's, by a size that is older than the front's work.
     assert bench.wish("W1", "yes bored").status_code == 303
+
+
+def test_a_side_cut_too_deep_is_said_once(bench: Bench) -> None:
+    """Rim and boss, by hand: 13 - 10 and 18 - 15 came; 0.3 and 0.2 are left for the front, and a least cut is 0.5."""
+    came(bench)
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "received")
+    batch = start_first(bench)
+    log(bench, rim_height="10.3", boss_height="15.2")
+    # Of the metal that is shown the sign says it, of the other the line above.
+    metal = Words(bench.get(page_at(bench)))
+    assert "would leave 0.300 mm (0.0118 in) for the front" in metal.by_id["sign"]
+    assert "Boss: 0.200 mm (0.0079 in) is left for the front" in metal.by_id["too-deep"]
+    assert "Rim: 0.300" not in metal.text
+    # On its card in a batch, where the tick asks before the work begins.
+    card = Words(bench.get(f"{batch}?at=1"))
+    assert "leaves 0.300 mm (0.0118 in) for the front" in card.by_id["asks"]
+    assert "Cut too deep" not in card.text

@@ -91,7 +91,7 @@ def test_what_is_stored_and_the_journal(bench: Bench) -> None:
     assert "face_wobble" not in stored
     assert bench.one(f"SELECT count(*) FROM {SIZES} WHERE receipt_id IS NULL") == 0
     assert sentences(
-        bench.journal("W1"), "W1 looked over as it came:", "rim, back to front 13.000 mm (0.5118 in)",
+        bench.journal("W1"), "Looked over as it came:", "rim, back to front 13.000 mm (0.5118 in)",
         "weight 0.9 lb", "seen: chilled skin", "note: hard at the gate.",
     )  # fmt: skip
 
@@ -173,8 +173,8 @@ def test_history_keeps_both_receipts(bench: Bench) -> None:
         (117_500_000,),
     ]
     assert bench.one("SELECT count(*) FROM receipt") == 2
-    assert sum("looked over as it came" in line for line in bench.journal("W1")) == 2
-    assert sentences(bench.journal("W1"), "looked over as it came again")
+    assert sum("Looked over as it came" in line for line in bench.journal("W1")) == 2
+    assert sentences(bench.journal("W1"), "Looked over as it came again")
     assert "1.750 mm (0.0689 in) on the radius" in sheet(bench, "W1")
 
 
@@ -190,6 +190,14 @@ def test_a_rough_size_put_right_after_a_cut_does_not_bring_the_metal_back(bench:
     assert build is not None
     sizes = next(casting for casting in build.castings if casting.mark == "W1").sizes
     assert (sizes["rim_height"].nm, sizes["rim_height"].text) == (11_000_000, "11 mm")
+
+
+def test_the_mark_is_said_once_where_the_last_thing_done_is_told(bench: Bench) -> None:
+    taken(bench, "W1", **COMES)
+    assert "W1: Looked over as it came: " in " ".join(Words(bench.get("/builds/1")).text.split())
+    metal = f"/castings/{bench.id('W1')}/metal"
+    assert bench.send(metal, metal, rim_height="12").status_code == 303
+    assert "W1: Measured: rim, back to front" in " ".join(Words(bench.get("/builds/1")).text.split())
 
 
 def test_a_size_left_out_of_a_later_receipt_counts_no_more(bench: Bench) -> None:
@@ -305,6 +313,50 @@ def test_a_refusal_stands_beside_its_field(bench: Bench) -> None:
         assert words in said.at(name), (fields, said.by_id)
 
 
+# Each far from the drawing's 114, 10 and 15 mm, and each may still be.
+DOUBTED = {"rim_least": "118", "rim_most": "200", "rim_height": "40", "boss_height": "60"}
+
+
+def asked(html: str) -> dict[str, str]:
+    """The buttons that say yes, by the size that each sends."""
+    return dict(re.findall(r'<button[^>]*name="meant" value="([^"]*)">([^<]*)<', html))
+
+
+def test_a_yes_is_to_one_size_alone(bench: Bench) -> None:
+    first = receive(bench, "W1", **DOUBTED)
+    assert first.status_code == 409
+    # Each has its own, which names what it is a yes to.
+    assert asked(first.text) == {
+        "200000000": "“200 mm” is right", "40000000": "“40 mm” is right", "60000000": "“60 mm” is right",
+    }  # fmt: skip
+    # Two put right, and yes said under the first: of the third nothing was said.
+    put_right = {"rim_least": "118", "rim_most": "119", "rim_height": "13", "boss_height": "60"}
+    second = receive(bench, "W1", **put_right, meant="200000000")
+    assert second.status_code == 409
+    assert "Can that be the boss?" in Words(second.text).at("boss_height")
+    assert asked(second.text) == {"60000000": "It is right: store it all the same"}
+    assert bench.one("SELECT count(*) FROM receipt") == 0
+    # What was said yes to before is carried along.
+    third = receive(bench, "W1", **DOUBTED, meant=["200000000", "60000000"])
+    assert asked(third.text) == {"40000000": "It is right: store it all the same"}
+    assert 'name="meant" value="200000000"' in third.text
+    assert receive(bench, "W1", **DOUBTED, meant=["200000000 60000000", "40000000"]).status_code == 303
+
+
+def test_a_casting_many_times_its_wheel_is_refused(bench: Bench) -> None:
+    """The point left out: five times the drawing's figure is no casting for that wheel, whatever is said."""
+    sent = {"rim_least": "118", "rim_most": "119", "rim_height": "131", "boss_height": "1805"}
+    answer = receive(bench, "W1", **sent)
+    assert answer.status_code == 422
+    said = Words(answer.text)
+    assert "That cannot be the boss: “1805 mm” is 1805.000 mm" in said.at("boss_height")
+    assert "more than 5 times the drawing's 15.000 mm (0.5906 in). Was 18.050 mm" in said.at("boss_height")
+    assert "Was 13.100 mm (0.5157 in) meant?" in said.at("rim_height")
+    assert asked(answer.text) == {}
+    assert receive(bench, "W1", **sent, meant="131000000 1805000000").status_code == 422
+    assert bench.one("SELECT count(*) FROM receipt") == 0
+
+
 def test_a_refusal_keeps_what_was_typed(bench: Bench) -> None:
     answer = receive(bench, "W1", **{**COMES, "rim_most": "twelve"}, shift="yes", note="a <b> note")
     fields = form_on(answer.text, f"/castings/{bench.id('W1')}/receiving").fields
@@ -395,6 +447,43 @@ def test_the_poorest_are_proposed_as_spares(bench: Bench) -> None:
     assert text.index("Then put W5 there.") < text.index("W1 at axle 1, left is one of the poorest")
     html = bench.get("/builds/1/receiving")
     assert f'href="/castings/{bench.id("W4")}">To W4' in html and 'href="/axles/2">To axle 2' in html
+
+
+def test_what_is_not_measured_is_neither_better_nor_poorer(bench: Bench) -> None:
+    """One casting measured, and one in part: nobody is ranked against what nobody measured."""
+    taken(bench, "W1", **COMES, **EDGE, **TRUE_FACE)
+    taken(bench, "W2", rim_height="13")
+    text = side_by_side(bench)
+    assert "No spare is proposed yet." in text and "poorest" not in text
+    assert "4 not measured yet: W3, W4, W5, W6." in text and "1 measured in part: W2." in text
+    assert "What is not measured has no place in the order: measure it first." in text
+    assert lines(bench) == ["W1", "W2", "W3", "W4", "W5", "W6"]
+    ranks = re.findall(r'<td class="rank">([^<]*)<', bench.get("/builds/1/receiving"))
+    assert ranks == ["1", "", "", "", "", ""]
+    # Two more, one of them a spare: among those measured the poorest is told, and called no more than that.
+    taken(bench, "W5", **{**COMES, "boss_height": "19"})
+    taken(bench, "W6", **{**COMES, "boss_height": "17.5"})
+    text = side_by_side(bench)
+    assert "W6 and W1 are proposed as spares" not in text
+    assert "proposed as spares: the poorest of those measured." in text
+    # The dial can only cost metal, so whoever did not put it on is told of.
+    row = text[text.index("W5spare") :] if "W5spare" in text else text
+    assert "It stands as if it ran true: the dial was not put on it." in row
+
+
+def test_a_flaw_is_named_wherever_a_casting_is_told_of_in_a_line(bench: Bench) -> None:
+    taken(bench, "W5", **COMES, blowhole="yes", shift="yes")
+    taken(bench, "W6", **COMES)
+    bench.send(f"/castings/{bench.id('W1')}", f"/castings/{bench.id('W1')}/spare")
+    noted = "not received yet, blowhole and mould shift noted"
+    # On an empty place, on the build's sheet, at the casting's head and as it came.
+    place = " ".join(Words(bench.get("/axles/1")).text.split())
+    assert f"Put W5 here{noted}" in place and "Put W6 herenot received yet" in place
+    assert f"W5 {noted}" in " ".join(Words(bench.get("/builds/1")).text.split())
+    own = Words(bench.get(f"/castings/{bench.id('W5')}"))
+    assert noted in own.text
+    assert own.by_id["received-brief"] == "As it came: good, blowhole and mould shift noted"
+    assert "noted" not in Words(bench.get(f"/castings/{bench.id('W6')}")).by_id["received-brief"]
 
 
 def test_the_moves_are_the_flow_that_exists(bench: Bench) -> None:
@@ -524,7 +613,11 @@ def test_the_answer_stands_first_and_form_and_faces_are_asked_for(bench: Bench) 
     own = f"/castings/{bench.id('W1')}/receiving"
     html = bench.get(own)
     assert "Nothing is written down of W1 yet" in Words(html).text
-    assert f'href="{own}?open=receipt#fold-receipt">Type what you measured' in html and "<table" not in html
+    # With nothing to show the form stands open, and nothing else leads to it; the four readings of the dial are folded.
+    assert 'id="receipt"' in html and html.count("#fold-receipt") == 1
+    assert '<details class="more" id="dialled"><summary>' in html and "<table" not in html
+    again = receive(bench, "W1", **COMES, edge_12="0.1")
+    assert '<details class="more" id="dialled" open>' in again.text
     assert bench.send(own, own, **COMES).status_code == 303
     html = bench.get(own)
     page = Words(html).text

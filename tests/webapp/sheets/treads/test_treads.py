@@ -278,7 +278,7 @@ def test_figures_are_judged_stored_and_told(bench: Bench) -> None:
     rows = bench.rows(f"SELECT kind, value, text, who FROM {SIZES} ORDER BY kind")
     assert ("flange_thickness", 2_100_000, "2.1 mm", "AB") in rows and len(rows) == 6
     assert ("flange_at", 1_200_000, "1.2 mm", "AB") in rows
-    assert bench.journal("W1")[-1].startswith("W1's tyre measured: flange thickness 2.100 mm (0.0827 in); ")
+    assert bench.journal("W1")[-1].startswith("Tyre measured: flange thickness 2.100 mm (0.0827 in); ")
     assert bench.journal("W1")[-1].endswith("No good: flange thickness.")
     # Each figure with limits, in the order of the table.
     assert bands_on(bench.get(f"/castings/{bench.id('W1')}/tread")) == [
