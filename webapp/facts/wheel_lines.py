@@ -49,7 +49,8 @@ def _known(build: BuildView, casting: CastingView) -> Iterator[HeadLine]:
     """From the latest work back to the first."""
     tread = tread_line(build, casting)
     # On the way to its size it is not the news; one that is measured and no good is, ticked or not.
-    if tread is not None and (tread.look == "not" or casting.has(Stage.TREAD_TURNED)):
+    lost = facts_of(build.of(casting)).treads.of(casting).tread.answer is TreadAnswer.NO_GOOD
+    if tread is not None and (lost or casting.has(Stage.TREAD_TURNED)):
         yield tread
     tyre = tyre_line(build, casting)
     if tyre is not None and tyre.look != "serves":
