@@ -65,7 +65,7 @@ def objection_to(
     fellow = next((one for one in beside if one.id != casting.id), None)
     found = objection_to_tick(
         key,
-        wheel_facts(build, casting, judged=key in DOUBTED),
+        wheel_facts(build, casting, judged=key in DOUBTED, begun=begun and not brief),
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )

@@ -14,7 +14,7 @@ from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 from webapp.facts.before_tick import cure_asked
 from webapp.facts.unfit import unfit, usable_spares
-from webapp.facts.wheels import bore_spoilt, paint_waits, wheel_facts
+from webapp.facts.wheels import paint_waits, wheel_facts
 from webapp.records.views import BuildView, CastingView
 
 # The small steps the order of work hangs on; all others are reminders, and would only make the same plan anew.
@@ -61,10 +61,7 @@ def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
 
 def _facts(build: BuildView, wheel: CastingView) -> Wheel:
     facts = wheel_facts(build, wheel)
-    late = (
-        *(Doubt(Stage.BORED.value, words) for words in bore_spoilt(build, wheel)),
-        *(Doubt(Stage.PAINTED.value, words) for words in paint_waits(build, wheel)),
-    )
+    late = tuple(Doubt(Stage.PAINTED.value, words) for words in paint_waits(build, wheel))
     return replace(
         facts,
         ticked=facts.ticked & _COUNTS,
