@@ -29,6 +29,8 @@ from webapp.sheets.route.view import (
     TurnSheet,
     castings_in,
     following_turn,
+    last_done,
+    left_out,
     newcomers,
     reading_of,
     turn_on,
@@ -158,6 +160,9 @@ def _batch_page(
         build=build,
         batch=view,
         on=turn_sheet(build, view, turn, attempt.place if attempt else "") if turn else None,
+        left_out=left_out(build, view, turn),
+        # Who comes from another sheet may not know that a wheel is ticked; a turn that was asked for was stepped to.
+        last_done=last_done(view) if turn and not view.ended and not typed.version("turn") else None,
         caution=caution_line(build, view.set_up),
         cautions=cautions_of(view.set_up),
         newcomers=newcomers(build, view),

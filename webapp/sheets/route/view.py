@@ -28,6 +28,7 @@ from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
+from webapp.facts.not_right import NotRight, not_right
 from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
 from webapp.facts.turn_figures import BigFigure, big_figures
 from webapp.facts.work_sheets import WorkSheet, of_stage
@@ -141,6 +142,40 @@ def following_turn(batch: BatchView, turn: TurnView) -> TurnView | None:
     """The next turn still to do: the first one after this, else the first one left before it."""
     left = [one for one in batch.of("open") if one.ordinal != turn.ordinal]
     return next((one for one in left if one.ordinal > turn.ordinal), next(iter(left), None))
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A turn that the batch goes past unasked, in a line, and where it is put right, or told."""
+
+    words: str
+    address: str
+
+
+def left_out(build: BuildView, batch: BatchView, on: TurnView | None) -> tuple[LeftOut, ...]:
+    """The turns but the one that is on that a running batch goes past: no good, held up, or gone from their place."""
+    turns = () if batch.ended else tuple(one for one in batch.of("doubted", "stuck", "out") if one is not on)
+    wrong = not_right(build) if turns else ()
+    return tuple(_left_out(batch, turn, wrong) for turn in turns)
+
+
+def _left_out(batch: BatchView, turn: TurnView, wrong: Sequence[NotRight]) -> LeftOut:
+    own = f"/batches/{batch.id}?at={turn.ordinal}"
+    if turn.state == "out":
+        return LeftOut(f"Left out: {turn.words}", own)
+    marks = {casting.mark for casting in turn.castings}
+    line = next((one for one in wrong if marks.intersection(one.marks)), None)
+    if line is not None and not turn.waits_for:
+        return LeftOut(f"Left out: {line.words}. Put it right first.", line.address)
+    return LeftOut(f"Left out: {turn.marks} ({turn.state_words}).", own)
+
+
+def last_done(batch: BatchView) -> tuple[TurnView, Stamp] | None:
+    """The turn that was ticked last, and its tick, for who comes from another sheet; None where none is."""
+    key = batch.set_up.key
+    stamped = ((turn, casting.ticks.get(key)) for turn in batch.of("done") for casting in turn.castings)
+    done = [(turn, stamp) for turn, stamp in stamped if stamp is not None]
+    return max(done, key=lambda one: one[1].at, default=None)
 
 
 def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "") -> TurnSheet:

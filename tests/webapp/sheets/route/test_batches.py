@@ -301,7 +301,7 @@ def test_a_batch_is_started_stored_and_written_down(bench: Bench) -> None:
     assert "0 of 4 done" in text
     said = on_now(bench, page)
     assert "W1" in said and "Axle 1, left" in said and "See it run true and face the back" in said
-    assert "Done, next W2" in said and "Leave W1 for now" in said
+    assert "Done: W1, next W2" in said and "Leave W1 for now" in said
     for sheet in ("true", "metal", "speeds", "swing"):
         assert f'href="/castings/{bench.id("W1")}/{sheet}"' in bench.whole(page)
     assert f'href="/axles/1#wheel-{bench.id("W1")}"' in bench.get(page)
@@ -345,6 +345,50 @@ def test_the_last_wheel_leads_to_the_next_batch(bench: Bench) -> None:
     assert f"/batches/{following}" in bench.get("/builds/1")
     ended = text_of(bench.get(page))
     assert "This batch was ended" in ended and "Another batch is running" in ended
+
+
+def test_a_wheel_that_drops_out_is_told_of_at_the_head(bench: Bench) -> None:
+    """The rim logged too thin on another sheet: the batch goes on with the next wheel, and says so, with where to mend it."""
+    page = started(bench)
+    assert 'id="left-out"' not in bench.get(page)
+    metal = f"/castings/{bench.id('W1')}/metal"
+    assert bench.send(metal, metal, rim_height="9.5").status_code == 303
+    html = bench.get(page)
+    told = Words(html).by_id["left-out"]
+    assert told.startswith("Left out: W1 is under size: the rim by 0.500 mm")
+    assert told.endswith("Put it right first.")
+    assert f'<a href="{metal}">Left out: W1' in html
+    # The tick names its wheel.
+    assert on_now(bench, page).startswith("W2") and "Done: W2, next W3" in on_now(bench, page)
+    # At its own turn it is said there.
+    assert 'id="left-out"' not in bench.get(f"{page}?at=1") and "W1" in on_now(bench, f"{page}?at=1")
+
+
+def test_what_else_the_batch_goes_past_is_told(bench: Bench) -> None:
+    page = started(bench)
+    bench.wish("W1", "no received")
+    assert bench.scrap("W3").status_code == 303
+    bench.tick("W2", "back_faced")
+    told = Words(bench.get(page)).by_id["left-out"]
+    assert re.fullmatch(
+        r"Left out: W1 \(cannot go on\)\. ?Left out: W3 was scrapped: cracked\. ?Last done: W2, AB, .*", told
+    )
+    for at in (1, 2, 3):
+        assert f'<a href="{page}?at={at}">' in bench.get(page)
+    # Who steps from wheel to wheel has just seen what was done, and an ended batch goes past none.
+    assert "Last done" not in Words(bench.get(f"{page}?at=4")).by_id["left-out"]
+    bench.send(page, f"{page}/end")
+    assert 'id="left-out"' not in bench.get(page)
+
+
+def test_a_seat_that_makes_a_joint_no_good_is_told_of(bench: Bench) -> None:
+    bench.metric(fit="press", fit_least="0.005", fit_most="0.03", axles="1", coupled="", castings="2")
+    bench.bored("W1", "W2", bore="19.035 mm")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "fixing"
+    assert bench.seat(1, "left", "18.90 mm").status_code == 303
+    html = bench.get(page)
+    assert "Left out: W1 is 0.1" in Words(html).by_id["left-out"] and 'href="/castings/1/bore">Left out' in html
 
 
 def test_a_wheel_ticked_elsewhere_and_one_scrapped(bench: Bench) -> None:
@@ -774,8 +818,8 @@ def test_a_bore_that_is_not_logged_is_measured_before_anything_is_fixed(bench: B
 def test_the_metal_is_said_before_the_cut(bench: Bench) -> None:
     page = started(bench)
     said = on_now(bench, page)
-    assert said.index("measure first. Rim back") < said.index("Done, next W2")
-    assert said.index("no size is logged") < said.index("Receiving sheet of W1") < said.index("Done, next W2")
+    assert said.index("measure first. Rim back") < said.index("Done: W1, next W2")
+    assert said.index("no size is logged") < said.index("Receiving sheet of W1") < said.index("Done: W1, next W2")
     own = bench.id("W1")
     html = bench.get(page)
     assert f'class="to-bore" href="/castings/{own}/metal"' in html
@@ -810,7 +854,7 @@ def test_receiving_s_sheet_is_at_hand(bench: Bench) -> None:
     html, own = bench.get(page), bench.id("W1")
     assert f'<a class="button" href="/castings/{own}/receiving">Receiving sheet of W1</a>' in html
     said = on_now(bench, page)
-    assert said.index("W1: no sizes written down yet.") < said.index("Done, next W2")
+    assert said.index("W1: no sizes written down yet.") < said.index("Done: W1, next W2")
     assert "Metal left" not in said
     assert html.count(f'href="/castings/{own}/receiving"') == 1, "offered once"
     done(bench, page)
