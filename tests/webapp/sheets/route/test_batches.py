@@ -276,6 +276,49 @@ def test_done_asks_where_its_sheet_says_to_measure_first(bench: Bench) -> None:
     assert bench.journal("W3")[-1] == "Ticked back faced."
 
 
+def in_question(words: str) -> str:
+    """What a refused tick asks."""
+    return words.partition("Are you sure?")[2].partition("Why all the same")[0].strip()
+
+
+CAME = {"rim_least": "118", "rim_most": "119", "boss_proud": "0", "rim_height": "13", "boss_height": "18"}
+
+
+@pytest.mark.parametrize(
+    ("key", "sizes", "bore", "asked"),
+    [
+        ("back_faced", {"rim_height": "12.5"}, "", "1.000 mm (0.0394 in) is left on the rim back"),
+        ("back_faced", {"rim_height": "9.5"}, "", "W1"),
+        ("bored", {"rim_height": "11", "boss_height": "16"}, "", "is left on the rim front"),
+        ("bored", {"rim_height": "11", "boss_height": "16"}, "19.30 mm", "The logged bore of W1 is no good"),
+        ("bored", {"rim_height": "9.5", "boss_height": "16"}, "19.04 mm", "The logged bore of W1 is no good"),
+        ("bored", {"rim_height": "10", "boss_height": "15"}, "19.08 mm", ""),
+    ],
+)
+def test_done_and_the_checklist_s_tick_ask_the_same(
+    bench: Bench, key: str, sizes: dict[str, str], bore: str, asked: str
+) -> None:
+    """Of one wheel as it stands: came 13 and 18 mm for a tyre of 10 and a boss of 15, and measured since."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    for mark in ("W1", "W2"):
+        sheet = f"/castings/{bench.id(mark)}/receiving"
+        assert bench.send(sheet, sheet, **CAME).status_code == 303
+        bench.tick(mark, "received", *(("back_faced",) if key == "bored" else ()))
+    page = f"/batches/{start(bench)}"
+    metal = f"/castings/{bench.id('W1')}/metal"
+    assert bench.send(metal, metal, **sizes).status_code == 303
+    if bore:
+        assert bench.log("W1", "bore", bore).status_code == 303
+    if not asked:
+        done(bench, f"{page}?at=1")
+        assert key in bench.ticks("W1")
+        return
+    form = form_on(bench.get(f"{page}?at=1"), f"{page}/done").filled(wish=f"yes {key}")
+    by_batch = in_question(bench.refused(partial(bench.post, f"{page}/done", form), 409).text)
+    by_list = in_question(bench.refused(partial(bench.wish, "W1", f"yes {key}"), 409).text)
+    assert asked in by_batch and by_batch == by_list
+
+
 def test_nothing_is_planned_past_a_curing_bond(bench: Bench) -> None:
     bench.metric(curing=True)
     bench.bored("W1", "W2")
@@ -466,7 +509,7 @@ def test_a_measurement_to_log_keeps_the_wheel_on(bench: Bench) -> None:
 def test_a_bore_is_logged_in_the_batch_itself(bench: Bench) -> None:
     page = ready_to_bore(bench)
     own = bench.id("W1")
-    assert re.search(r"Due: W1 bore .*Write ?Done ?Leave W1", on_now(bench, page))
+    assert re.search(r"Due: W1 bore .*Write ?Done: W1 ?Leave W1", on_now(bench, page))
     answer = write(bench, page, reading_front_first="19.08", reading_back_first="19.082")
     # Not ticked yet, so the wheel stays, with what its bore came to; and then its tick leads on.
     assert (answer.status_code, answer.headers["location"]) == (303, f"{page}?at=1&written=bore-{own}")
