@@ -21,9 +21,7 @@ DOUBTED = frozenset(
 )
 
 
-def wheel_facts(
-    build: BuildView, casting: CastingView, *, judged: bool = True, begun: bool = True
-) -> Wheel:
+def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True, begun: bool = True) -> Wheel:
     """What the guards ask about a wheel; not judged where only the order of work is asked.
 
     begun: whether the work is done by now; before it a bore too small is not done yet, and no doubt of it.

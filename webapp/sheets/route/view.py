@@ -29,7 +29,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
 from webapp.facts.not_right import NotRight, not_right
-from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
+from webapp.facts.planned import cure_holds, planned_wheels, set_alike, set_for, unfit_holds
 from webapp.facts.turn_figures import BigFigure, big_figures
 from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import BuildView, CastingView, Stamp
@@ -443,6 +443,8 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
     if batch.ended:
         return Newcomers()
     listed = {casting.id for turn in batch.turns for casting in turn.castings}
+    # A wheel of another pattern is another set-up.
+    patterns = set_for(build, batch.set_up, castings_in(batch))
     found = []
     holds = (*unfit_holds(build), *cure_holds(build))
     wheels = planned_wheels(build)
@@ -450,7 +452,9 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
         wheels, build.route_now, batch.set_up, holds=holds, paint_first=build.paint_first, pins=build.pins
     ):
         new = (build.casting(key) for key in turn.keys if key not in listed)
-        castings = tuple(casting for casting in new if casting is not None)
+        castings = tuple(
+            one for one in new if one is not None and (not patterns or set_alike(build, one) in patterns)
+        )
         if castings:
             found.append(Joining(castings, turn.where))
     free = {casting.id for one in found for casting in one.castings}

@@ -169,7 +169,7 @@ NO_GOOD = r"The logged bore of W1 is no good\. [^?]*"
 
 @pytest.mark.parametrize("bore", ["19.30 mm", "19.04 mm"])  # too slack, and too tight, on 19.05
 def test_bored_asks_about_a_bore_that_is_no_good(bench: Bench, bore: str) -> None:
-    """The tick of the boring itself, on the checklist and in the batch alike; let pass there it is asked again at pressed."""
+    """By the tick of the boring itself, on the checklist and in a batch; let pass there it is asked again at pressed."""
     page = ready_to_bore(bench)
     assert bench.log("W1", "bore", bore).status_code == 303
     own = f"/castings/{bench.id('W1')}"
@@ -391,7 +391,7 @@ def test_the_last_wheel_leads_to_the_next_batch(bench: Bench) -> None:
 
 
 def test_a_wheel_that_drops_out_is_told_of_at_the_head(bench: Bench) -> None:
-    """The rim logged too thin on another sheet: the batch goes on with the next wheel, and says so, with where to mend it."""
+    """The rim logged too thin on another sheet: the batch goes on with the next wheel, says so, and where to mend it."""
     page = started(bench)
     assert 'id="left-out"' not in bench.get(page)
     metal = f"/castings/{bench.id('W1')}/metal"
@@ -431,7 +431,9 @@ def test_a_seat_that_makes_a_joint_no_good_is_told_of(bench: Bench) -> None:
     assert bench.one("SELECT key FROM work_batch") == "fixing"
     assert bench.seat(1, "left", "18.90 mm").status_code == 303
     html = bench.get(page)
-    assert "Left out: W1 is 0.1" in Words(html).by_id["left-out"] and 'href="/castings/1/bore">Left out' in html
+    assert (
+        "Left out: W1 is 0.1" in Words(html).by_id["left-out"] and 'href="/castings/1/bore">Left out' in html
+    )
 
 
 def test_a_wheel_ticked_elsewhere_and_one_scrapped(bench: Bench) -> None:
@@ -862,7 +864,11 @@ def test_the_metal_is_said_before_the_cut(bench: Bench) -> None:
     page = started(bench)
     said = on_now(bench, page)
     assert said.index("measure first. Rim back") < said.index("Done: W1, next W2")
-    assert said.index("no size is logged") < said.index("Receiving sheet of W1") < said.index("Done: W1, next W2")
+    assert (
+        said.index("no size is logged")
+        < said.index("Receiving sheet of W1")
+        < said.index("Done: W1, next W2")
+    )
     own = bench.id("W1")
     html = bench.get(page)
     assert f'class="to-bore" href="/castings/{own}/metal"' in html
