@@ -69,6 +69,19 @@ def test_a_batch_of_two_patterns_opens_and_has_its_card(bench: Bench) -> None:
     assert "Ream the bore" in card
 
 
+def test_the_boring_bar_has_one_speed(bench: Bench) -> None:
+    """In the batch, on its card and on the sheet of speeds: for the bore that is wanted, 12.035 mm and not the drawn 12."""
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "bored")
+        bench._arrange(mark, "bores", reading="19.08 mm")
+    at = bench.send("/builds/1/batches", "/builds/1/batches", wish="start").headers["location"]
+    big = re.search(r"spindle ?(\d+) ?rpm ?at the most, for the boring bar", words(bench, at))
+    assert big, words(bench, at)
+    for path in (f"{at}/card", f"/castings/{bench.id('T1')}/speeds?op=bore_bore"):
+        (said,) = set(re.findall(r"Bore the bore to size.*?([\d.]+) ?rpm at most", words(bench, path)))
+        assert int(float(said)) == int(big[1]), path
+
+
 def test_no_cut_of_a_set_up_is_deeper_than_the_metal_left_allows(client: TestClient, db: Db) -> None:
     """The usual roughing cut is 1 mm; W1 has less to come off its back, W2 more, and W3 nobody measured."""
     bench = Bench(client, db).sit_down()
