@@ -195,6 +195,7 @@ def _joint(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
     nm = joint.finding.fit.clearance_nm
     bond = FitKind(build.fit) is FitKind.BOND
     label, shown = ("gap", nm) if bond else ("interference", -nm)
+    label = label if joint.seat_measured else f"{label}, by the drawing's seat"
     yield _small(build, label, shown, said.words, look=said.look, address=f"/castings/{casting.id}/bore")
 
 

@@ -168,7 +168,7 @@ def _batch_page(
         newcomers=newcomers(build, view),
         trouble=trouble,
         attempt=attempt or Attempt(""),
-        written=written_here(build, view, written) if written else None,
+        written=written_here(build, view, turn, written) if written else None,
         tools=read_with(build),
         remembered=remembered_tools(request),
         who=who_of(request, typed) or "",

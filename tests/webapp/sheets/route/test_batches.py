@@ -618,6 +618,53 @@ def test_the_caution_of_fixing_is_the_joint_s(bench: Bench) -> None:
     assert re.search(r"gap 0.030 mm 0.0012 in Good: gap 0.030 mm", said)
 
 
+def test_a_seat_is_measured_as_its_wheel_is_fixed(bench: Bench) -> None:
+    bench.metric(axles="1", coupled="", castings="2")
+    bench.bored("W1", "W2")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "fixing"
+    said = on_now(bench, page)
+    # What is said of a seat that nobody measured says so, and asks for it.
+    assert "gap, by the drawing's seat 0.030 mm" in said and "Due: W1 left seat" in said
+    assert "Done: W1, next W2" in said
+    answer = write(bench, page, reading="19.04")
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{page}?at=1&written=seat-left")
+    said = on_now(bench, answer.headers["location"])
+    assert "gap 0.040 mm" in said and "by the drawing's" not in said and "Due:" not in said
+    assert "Written: W1 left seat 19.040 mm (0.7496 in). Good: gap 0.040 mm" in said
+    # The right seat is W2's, and no other wheel's reading.
+    assert "Due: W2 right seat" in on_now(bench, f"{page}?at=2")
+    assert "Written" not in on_now(bench, f"{page}?at=2&written=seat-left")
+    forged = {**bench.form(f"{page}?at=2", f"{page}/readings").filled(reading="19.04"), "due": "seat-left"}
+    assert "no such reading" in bench.refused(partial(bench.post, f"{page}/readings", forged), 422).text
+    # A bad one stays in its field, and stores nothing.
+    words = bench.refused(partial(write, bench, f"{page}?at=2", reading="19.0x"))
+    assert "19.0x" in words.text
+    # It need not be measured to be fixed: the tick asks about it, as on the checklist.
+    done(bench, f"{page}?at=2", over="No seat is measured for W2 [^?]*")
+
+
+def test_what_comes_as_a_wheel_goes_on_is_at_hand(bench: Bench) -> None:
+    """What must be on the axle before its second wheel, and the clock of its compound."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    bench.seats(axles=(1,))
+    bench.bored("W1", "W2")
+    for mark in ("W1", "W2"):
+        assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+    assembly = "/axles/1/assembly"
+    assert bench.send(assembly, f"{assembly}/list", name="Eccentric", along="middle").status_code == 303
+    page = f"/batches/{start(bench)}"
+    assert "Before the second wheel goes on: 1 of 1 still to go on the axle" in on_now(bench, page)
+    assert "Compound on" not in on_now(bench, page)
+    done(bench, page)
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch WHERE ended = 0") == "quartering"
+    html = bench.get(page)
+    assert "Before W2 goes on: 1 of 1 still to go on the axle" in on_now(bench, page)
+    turn = html.partition('id="turn"')[2].partition("</section>")[0]
+    assert f'href="{assembly}"' in turn and 'href="/axles/1/setting">Compound on W2</a>' in turn
+
+
 def test_the_same_reading_sent_twice_is_written_once(bench: Bench) -> None:
     page = ready_to_bore(bench)
     form = form_on(bench.get(page), f"{page}/readings").filled(reading_front_first="19.08")
