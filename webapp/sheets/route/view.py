@@ -136,9 +136,11 @@ class TurnSheet:
         return any(wheel.steps for wheel in self.wheels)
 
 
-def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
-    """The turn asked for, else the first one still to do; None when none is."""
-    asked = next((turn for turn in batch.turns if turn.ordinal == ordinal), None)
+def turn_on(batch: BatchView, ordinal: int | None, casting_id: int | None = None) -> TurnView | None:
+    """The turn asked for by its number or by a wheel, else the first one still to do; None when none is."""
+    asked = next((turn for turn in batch.turns if turn.ordinal == ordinal), None) or next(
+        (turn for turn in batch.turns if any(one.id == casting_id for one in turn.castings)), None
+    )
     return asked or (None if batch.ended else next(iter(batch.of("open")), None))
 
 
@@ -174,12 +176,13 @@ def _left_out(batch: BatchView, turn: TurnView, wrong: Sequence[NotRight]) -> Le
     return LeftOut(f"Left out: {turn.marks} ({turn.state_words}).", own)
 
 
-def last_done(batch: BatchView) -> tuple[TurnView, Stamp] | None:
-    """The turn that was ticked last, and its tick, for who comes from another sheet; None where none is."""
+def last_done(batch: BatchView, on: TurnView) -> tuple[TurnView, Stamp] | None:
+    """The turn that was ticked last, and its tick, for who comes from another sheet; None where it is on, or none is."""
     key = batch.set_up.key
     stamped = ((turn, casting.ticks.get(key)) for turn in batch.of("done") for casting in turn.castings)
     done = [(turn, stamp) for turn, stamp in stamped if stamp is not None]
-    return max(done, key=lambda one: one[1].at, default=None)
+    last = max(done, key=lambda one: one[1].at, default=None)
+    return None if last is None or last[0] is on else last
 
 
 def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "") -> TurnSheet:
@@ -474,8 +477,11 @@ class Newcomers:
 
 
 def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
-    """The wheels in work that are not in a running batch and are due for its set-up; none for one that is ended."""
-    if batch.ended:
+    """The wheels in work that are not in a running batch and are due for its set-up; none for one that is over.
+
+    With nothing left in it the plan says what is next, and puts them into that.
+    """
+    if batch.ended or not batch.marks_left:
         return Newcomers()
     listed = {casting.id for turn in batch.turns for casting in turn.castings}
     # A wheel of another pattern is another set-up.

@@ -978,7 +978,58 @@ def test_the_sizes_to_bore_to_are_said_before_the_cut(bench: Bench) -> None:
     stay = done(bench, f"{page}?at=2", over=UNSIZED)
     said = on_now(bench, stay)
     assert f"{low} to {high} mm, drawing's seat" in said and "Due: W2 bore" in said
-    assert "Back to the batch that is running" in text_of(bench.get("/axles/1"))
+    assert f'href="{page}?of={bench.id("W1")}">Back to the batch</a>' in bench.get("/axles/1")
+
+
+def test_a_bore_past_its_window_is_cut_no_more(bench: Bench) -> None:
+    page = ready_to_bore(bench)
+    assert bench.log("W1", "bore", "19.30 mm").status_code == 303
+    said = on_now(bench, f"{page}?at=1")
+    assert re.search(r"Stop: too large ?19\.300 mm", said)
+    assert "bore to" not in said and "last cut" not in said and "spindle" not in said
+    # One that is too small is bored on.
+    assert bench.log("W2", "bore", "19.04 mm").status_code == 303
+    said = on_now(bench, f"{page}?at=2")
+    assert "bore to 19.085 mm" in said and "too large" not in said
+
+
+CASTING_SHEETS = (
+    "receiving",
+    "true",
+    "metal",
+    "bore",
+    "throw",
+    "speeds",
+    "swing",
+    "settings",
+    "tread",
+    "strokes",
+    "",
+)
+
+
+def test_every_sheet_of_a_casting_in_the_batch_leads_back_to_it(bench: Bench) -> None:
+    page = ready_to_bore(bench)
+    sheets = {mark: f"/castings/{bench.id(mark)}" for mark in ("W2", "W5")}
+    back = f'href="{page}?of={bench.id("W2")}">Back to'
+    for name in CASTING_SHEETS:
+        assert bench.get(f"{sheets['W2']}/{name}".rstrip("/")).count(back) == 1, name
+        # A spare has no part in it.
+        assert "Back to the batch" not in text_of(bench.get(f"{sheets['W5']}/{name}".rstrip("/"))), name
+    # It leads to that wheel's turn, as it stands now; any other number leads to the one that is on.
+    assert on_now(bench, f"{page}?of={bench.id('W2')}").startswith("W2")
+    for other in (bench.id("W5"), "x", "9" * 400, ""):
+        assert on_now(bench, f"{page}?of={other}").startswith("W1")
+    assert "Back to the batch" in text_of(bench.get("/axles/1"))
+    # Once it is over there is none to go back to.
+    for mark in ("W1", "W2", "W3", "W4"):
+        bench.tick(mark, "bored")
+    assert "Back to the batch" not in text_of(bench.get(sheets["W2"]))
+    assert "Back to the batch" not in text_of(bench.get("/axles/1"))
+    bench.wish("W2", "no bored confirmed")
+    assert "Back to the batch" in text_of(bench.get(sheets["W2"]))
+    bench.send(page, f"{page}/end")
+    assert "Back to the batch" not in text_of(bench.get(sheets["W2"]))
 
 
 def test_that_a_joint_never_holds_is_said_where_the_bore_is_written(bench: Bench) -> None:
@@ -1040,6 +1091,21 @@ def test_a_wheel_joins_its_fellow_s_turn(bench: Bench) -> None:
     assert "0 of 2 done" in text_of(bench.get(page))
     done(bench, f"{page}?at=1", over="Axle 1: no heights of its crankpins are logged.*")
     assert bench.one("SELECT axle_id FROM quartering") == 1
+
+
+def test_no_wheel_is_put_into_a_batch_that_is_over(bench: Bench) -> None:
+    """With nothing left to do in it the plan says what is next, with that wheel in it."""
+    bench.metric(axles="1", coupled="1", castings="3")
+    received(bench, "W1", "W3")
+    bench.tick("W2", "received", "back_faced")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT count(*) FROM work_batch_wheel") == 1
+    bench.wish("W2", "no back_faced confirmed")
+    assert "Not in this batch yet: W2" in text_of(bench.get(page))
+    done(bench, page, over=UNSIZED)
+    said = text_of(bench.get(page))
+    assert "Not in this batch" not in said and "This batch is done." in said
+    assert "Next: In the four-jaw chuck, back outward" in said
 
 
 def test_what_cannot_join(client: TestClient, bench: Bench) -> None:
