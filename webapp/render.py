@@ -152,6 +152,20 @@ def _doubted_clock(request: Request) -> DoubtedClock | None:
     return None if why is None else DoubtedClock(why, newest)
 
 
+def _way_back(request: Request, context: Mapping[str, Any]) -> str:
+    """Where the batch that runs has the turn of the wheel that this page is of; empty where it has none."""
+    build, casting = context.get("build"), context.get("casting")
+    wheels = (casting,) if casting is not None else getattr(context.get("sheet"), "wheels", ())
+    if build is None or not wheels:
+        return ""
+    # Here, for a start does without it.
+    from webapp.facts.batches import way_back
+
+    db: Db = request.app.state.db
+    with db.read() as session:
+        return way_back(session, build, wheels)
+
+
 def _asked_with(request: Request) -> str:
     rest = [(name, text) for name, text in request.query_params.multi_items() if name != "open"]
     return f"{urlencode(rest, errors='replace')}&" if rest and request.method == "GET" else ""
@@ -181,6 +195,7 @@ def _answer(request: Request, template: str, status: int, context: Mapping[str, 
         folder, _, rest = template.partition("/")
         own["words_at"] = f"/words?of={rest.partition('/')[0]}" if folder == "sheets" else "/words"
         own["doubted_clock"] = partial(_doubted_clock, request)
+        own["way_back"] = partial(_way_back, request, context)
     return HTMLResponse(environment.get_template(template).render(own | dict(context)), status)
 
 

@@ -296,7 +296,8 @@ class PresentSize:
 
 @dataclass(frozen=True)
 class UsualCuts:
-    """The build's own cuts and feeds, nm; the drills, None where none is listed; for which reamer the bore is drilled."""
+    """The build's own cuts and feeds, nm; the drills, None where none is listed; for which reamer the bore is drilled, and
+    to what it is bored with a bar."""
 
     rough_cut_nm: int
     finish_cut_nm: int
@@ -305,6 +306,7 @@ class UsualCuts:
     bore_drill_nm: int | None = None
     crankpin_drill_nm: int | None = None
     bore_reamer: PresentSize | None = None
+    bore_bar: PresentSize | None = None
 
 
 @dataclass(frozen=True)
@@ -376,7 +378,7 @@ def _size(one: Operation, drawn: DrawnWheel, measured: MeasuredWheel, usual: Usu
         return PresentSize(drawn.over_flange_nm, "over the finished flange by the drawing")
     if governs is Governing.BORE:
         by_drawing = PresentSize(drawn.bore_nm, "the bore by the drawing")
-        return usual.bore_reamer or by_drawing if one.kind is CutKind.REAM else by_drawing
+        return (usual.bore_reamer if one.kind is CutKind.REAM else usual.bore_bar) or by_drawing
     if governs is Governing.CRANKPIN:
         return PresentSize(drawn.crankpin_hole_nm, "the crankpin hole by the drawing")
     if governs is Governing.BORE_DRILL:

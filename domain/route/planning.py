@@ -9,10 +9,11 @@ for each way that axle can stand, not once for each way the whole engine can.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import chain, pairwise
+from typing import TypeVar
 
 from domain.route.guards import (
     Strength,
@@ -42,6 +43,9 @@ _SOURCE = "fewest by search over all orders the guards allow; derived here, no p
 Course = tuple[tuple[SetUp, tuple[Done, ...]], ...]
 # How each axle stands, by the number its standing has in the search's own list.
 _Stand = tuple[int, ...]
+# A set-up, and the pattern it is set for.
+_Set = tuple[SetUp, int | None]
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True)
@@ -61,11 +65,15 @@ class Turn:
 
 @dataclass(frozen=True)
 class Batch:
-    """One set-up and the turns it serves, in order; the marks of wheels whose treads would want it too, but later."""
+    """One set-up and the turns it serves, in order; the marks of wheels whose treads would want it too, but later.
+
+    `pattern` is the one the set-up is set for; None where it does not depend on that.
+    """
 
     set_up: SetUp
     turns: tuple[Turn, ...]
     left_out: tuple[str, ...] = ()
+    pattern: int | None = None
 
     @property
     def keys(self) -> tuple[int, ...]:
@@ -124,17 +132,20 @@ def plan_work(
     holds: Iterable[Hold] = (),
     standing: SetUp | None = None,
     *,
+    standing_pattern: int | None = None,
     paint_first: bool = False,
     pins: Pins = Pins.BEFORE,
 ) -> Plan:
     """All remaining work as batches, with the fewest changes of set-up, and the wheels that wait.
 
     Formula: breadth-first search over the orders of set-ups in which each does all it can; goal: everything that can
-    be done at all. Of equally short plans, the one nearest to the usual order of the shop.
+    be done at all. Of equally short plans, the one nearest to the usual order of the shop. A set-up that is set for one
+    pattern of wheel is then a batch, and a change, for each of them.
     Parameters: `wheels`, castings in work, and spares, which are looked over with the others and no more; `route`;
     `holds`, wheels that cannot go on: of several for a wheel the last counts, a stage's holds all that rests on it too,
-    one for a stage not on the wheel's route holds everything; `standing`, the set-up that is set out now, if any;
-    `paint_first`, whether castings are painted in the rough; `pins`, when the crankpin holes are drilled.
+    one for a stage not on the wheel's route holds everything; `standing`, the set-up that is set out now, if any, and
+    `standing_pattern`, the pattern it is set for; `paint_first`, whether castings are painted in the rough; `pins`, when
+    the crankpin holes are drilled.
     Returns: the Plan; changes is a count. Doubts that want to be confirmed (a logged bore or throw that does not
     serve) are not planned over: such a wheel waits.
     Raises: BatchError for a casting given twice, two castings at one place, or a side that is not left or right.
@@ -149,12 +160,17 @@ def plan_work(
     shop = Shop(known, route, {hold.key: hold for hold in holds}, paint_first=paint_first, pins=pins)
     start = tuple(wheel.facts for wheel in known)
     shop, goal, found = _shortest(shop, start, standing)
-    batches = tuple(_batch(shop, set_up, done, goal) for set_up, done in found)
+    on_now = (standing, standing_pattern) if standing else None
+    batches = tuple(
+        _batch(shop, set_up, pattern, mine, goal)
+        for set_up, done in found
+        for pattern, mine in _by_pattern(shop, set_up, done, on_now)
+    )
     spares = spares_looked_over(given)
     batches = tuple(
         replace(one, turns=(*one.turns, *spares)) if one.set_up is SetUp.RECEIVING else one for one in batches
     )
-    changes = _changes((batch.set_up for batch in batches), standing)
+    changes = _changes(((one.set_up, one.pattern) for one in batches), _first_set(batches, on_now))
     working = Working(
         "changes of set-up",
         "times that a batch has another set-up than the one before it",
@@ -179,13 +195,31 @@ def _shortest(shop: Shop, start: State, standing: SetUp | None) -> tuple[Shop, S
     )
 
 
+def _by_pattern(
+    shop: Shop, set_up: SetUp, done: Sequence[Done], on_now: _Set | None
+) -> Iterator[tuple[int | None, tuple[Done, ...]]]:
+    """What is done in a set-up for each pattern that it is set for; first for the one it is set for now."""
+    if not set_up.of_pattern:
+        yield None, tuple(done)
+        return
+    patterns = dict.fromkeys(shop.wheels[at].pattern for at, _ in done)
+    for pattern in sorted(patterns, key=lambda one: (set_up, one) != on_now):
+        yield pattern, tuple(one for one in done if shop.wheels[one[0]].pattern == pattern)
+
+
+def _first_set(batches: Sequence[Batch], on_now: _Set | None) -> _Set | None:
+    """What stands now, to count from; where nobody says for which pattern, for that of the first batch."""
+    if on_now is None or on_now[1] is not None or not batches or batches[0].set_up is not on_now[0]:
+        return on_now
+    return on_now[0], batches[0].pattern
+
+
 def _done(state: State) -> int:
     return sum(len(wheel.ticked) for wheel in state)
 
 
-def _changes(set_ups: Iterable[SetUp], standing: SetUp | None) -> int:
-    row = [*([standing] if standing else []), *set_ups]
-    return sum(one is not other for one, other in pairwise(row))
+def _changes(row: Iterable[_T], standing: _T | None) -> int:
+    return sum(one != other for one, other in pairwise([*([standing] if standing else []), *row]))
 
 
 def turns_now(
@@ -235,11 +269,15 @@ def _undoubted(wheel: Wheel) -> Wheel:
     return replace(wheel, doubts=())
 
 
-def _batch(shop: Shop, set_up: SetUp, done: Sequence[Done], goal: State) -> Batch:
+def _batch(shop: Shop, set_up: SetUp, pattern: int | None, done: Sequence[Done], goal: State) -> Batch:
     turns = _turns(shop, set_up, done)
     turning = any(work is Work.TURN_TREAD for _, work in done)
-    left_out = tuple(wheel.mark for wheel in goal if turning and not wheel.has(Stage.TREAD_TURNED))
-    return Batch(set_up, turns, left_out)
+    left_out = tuple(
+        wheel.mark
+        for known, wheel in zip(shop.wheels, goal, strict=True)
+        if turning and not wheel.has(Stage.TREAD_TURNED) and known.pattern == pattern
+    )
+    return Batch(set_up, turns, left_out, pattern)
 
 
 def _turns(shop: Shop, set_up: SetUp, done: Sequence[Done]) -> tuple[Turn, ...]:

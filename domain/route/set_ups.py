@@ -67,6 +67,15 @@ class SetUp(StrEnum):
         return Work.FACE_BACK not in self.works or Work.FACE_BACK not in treads.works
 
     @property
+    def of_pattern(self) -> bool:
+        """Whether jaws, speed or jig are set for one pattern of wheel, so that another pattern is another set-up.
+
+        >>> SetUp.FRONT_OUT.of_pattern, SetUp.PAINTING.of_pattern
+        (True, False)
+        """
+        return _SET_UPS[self].of_pattern
+
+    @property
     def key(self) -> str:
         """The tick that says it is done."""
         return self.works[-1].key
@@ -141,13 +150,15 @@ _WORKS: dict[Work, tuple[str, Stage]] = {
 
 @dataclass(frozen=True)
 class _SetOut:
-    """A set-up: in words, what is done in it, why so, the measuring left over from it, and in short."""
+    """A set-up: in words, what is done in it, why so, the measuring left over from it, in short, and whether it is set
+    for one pattern of wheel."""
 
     words: str
     works: tuple[Work, ...]
     why: str
     logs: tuple[Work, ...] = ()
     brief: str = ""
+    of_pattern: bool = False
 
 
 _ALIKE = "All treads in one set-up, so that they come out alike."
@@ -169,6 +180,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         (Work.FACE_BACK,),
         "Chuck, tool and speed stay as they are; only the wheel changes.",
         brief="Back outward: face",
+        of_pattern=True,
     ),
     SetUp.FRONT_OUT: _SetOut(
         "in the four-jaw chuck, front outward",
@@ -176,6 +188,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         "Tool, drill and reamer stay set out; measure each bore before the wheel leaves the chuck.",
         logs=(Work.LOG_BORE,),
         brief="Front outward: bore",
+        of_pattern=True,
     ),
     SetUp.CRANKPIN_JIG: _SetOut(
         "at the drill, with the one crankpin jig",
@@ -183,15 +196,21 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         "One jig, not moved between wheels, makes all throws alike.",
         logs=(Work.LOG_THROW,),
         brief="Crankpin jig: drill",
+        of_pattern=True,
     ),
     SetUp.MANDREL: _SetOut(
-        "in the lathe, on the stub mandrel", (Work.TURN_TREAD,), _ALIKE, brief="On the mandrel: turn"
+        "in the lathe, on the stub mandrel",
+        (Work.TURN_TREAD,),
+        _ALIKE,
+        brief="On the mandrel: turn",
+        of_pattern=True,
     ),
     SetUp.BACK_ON_MANDREL: _SetOut(
         "in the lathe, on the stub mandrel, back outward",
         (Work.FACE_BACK, Work.TURN_TREAD),
         "Back and tread in one holding are true to the bore; all treads in one set-up come out alike.",
         brief="On the mandrel: back, tread",
+        of_pattern=True,
     ),
     SetUp.FIXING: _SetOut(
         "at the bench, with axles and wheels clean",
@@ -204,6 +223,7 @@ _SET_UPS: dict[SetUp, _SetOut] = {
         (Work.TURN_TREAD,),
         _ALIKE,
         brief="Between centres: turn",
+        of_pattern=True,
     ),
     SetUp.QUARTERING: _SetOut(
         "in the quartering fixture, or in vee blocks on the surface plate",

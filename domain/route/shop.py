@@ -59,7 +59,7 @@ class BatchError(TradeError):
 class BatchWheel:
     """One casting to plan for. `key` is the casting's; `axle` the axle's number; `side` "left" or "right".
 
-    A spare has `facts.placed` False; its axle and side are not looked at.
+    A spare has `facts.placed` False; its axle and side are not looked at. `pattern` is the same for wheels made alike.
     """
 
     key: int
@@ -67,6 +67,7 @@ class BatchWheel:
     side: str
     coupled: bool
     facts: Wheel
+    pattern: int = 0
 
     @property
     def where(self) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import pytest
@@ -59,9 +61,9 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     expect(page.get_by_role("heading", level=1)).to_have_text("At the bench: receive")
     on_now(tablet, "W1", "Axle 1, left")
     expect(page.get_by_text("wheel 1 of 8")).to_be_visible()
-    on_the_first_screen(tablet, size, page.locator(".turn-mark"), tablet.button("Done, next W2"))
+    on_the_first_screen(tablet, size, page.locator(".turn-mark"), tablet.button("Done: W1, next W2"))
 
-    tablet.tap("Done, next W2")
+    tablet.tap("Done: W1, next W2")
     on_now(tablet, "W2", "Axle 1, right")
     expect(page.get_by_text("1 of 8 done")).to_be_visible()
     tablet.tap("Back to W1, the one before")
@@ -70,14 +72,14 @@ def test_from_wheel_to_wheel_in_a_batch(program: str, open_tablet: OpenTablet, s
     tablet.tap("Leave W2 for now")
     on_now(tablet, "W3", "Axle 2, left")
     # The two spares are looked over with the rest, and go into no other batch.
-    for following in ("W4", "W5", "W6", "W7", "W8"):
-        tablet.tap(f"Done, next {following}")
-    tablet.tap("Done")
+    for mark, following in pairwise(("W3", "W4", "W5", "W6", "W7", "W8")):
+        tablet.tap(f"Done: {mark}, next {following}")
+    tablet.tap("Done: W8")
     end = page.get_by_role("region", name="What comes now")
     expect(end).to_contain_text("This batch is done but for W2.")
     expect(end).to_contain_text("Next: In the four-jaw chuck, back outward")
     tablet.tap("Take up W2 again")
-    tablet.tap("Done")
+    tablet.tap("Done: W2")
     expect(end).to_contain_text("This batch is done.")
     fits_the_screen(tablet, size[0])
 
@@ -107,15 +109,16 @@ def unmeasured(tablet: Tablet, words: str) -> None:
 def to_the_bores(tablet: Tablet, name: str) -> None:
     """A build of its own with its wheels faced at the back, and the batch of bores begun."""
     tablet.start_build(name, "AB")
-    wheels = ("W2", "W3", "W4", "W5", "W6")
+    wheels = ("W1", "W2", "W3", "W4", "W5", "W6")
     tablet.tap("Begin")
-    for following in (*wheels, "W7", "W8"):
-        tablet.tap(f"Done, next {following}")
-    tablet.tap("Done")
+    for mark, following in pairwise((*wheels, "W7", "W8")):
+        tablet.tap(f"Done: {mark}, next {following}")
+    tablet.tap("Done: W8")
     tablet.tap("Start the next batch")
     # It is asked of the first; of the others it is said on their cards.
-    unmeasured(tablet, f"Done, next {wheels[0]}")
-    for words in (*(f"Done, next {following}" for following in wheels[1:]), "Done"):
+    first, *rest = (f"Done: {mark}, next {following}" for mark, following in pairwise(wheels))
+    unmeasured(tablet, first)
+    for words in (*rest, "Done: W6"):
         expect(tablet.page.locator("#passes")).to_contain_text("Done lets it pass, as on W1")
         tablet.tap(words)
     tablet.tap("Start the next batch")
@@ -128,7 +131,8 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     to_the_bores(tablet, "Bores in a batch")
     batch = page.url.split("?")[0]
     on_now(tablet, "W1", "bore to")
-    front, write, done = page.get_by_label("front", exact=True), tablet.button("Write"), tablet.button("Done")
+    front, write = page.get_by_label("front", exact=True), tablet.button("Write")
+    done = page.get_by_role("button", name=re.compile(r"Done: W\d"))
     on_the_first_screen(
         tablet,
         size,
@@ -157,7 +161,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     front.fill("0.7512")
     expect(page.locator(".trial")).to_contain_text("Not written yet. Good: gap 1.2 thou")
     assert write.bounding_box() == before
-    unmeasured(tablet, "Done")
+    unmeasured(tablet, "Done: W1")
     on_now(tablet, "W1", "Measure and log the bore")
 
     front.fill("0.75x")
@@ -184,7 +188,7 @@ def test_a_bore_is_logged_on_the_way(program: str, open_tablet: OpenTablet, size
     front.fill("0.7513")
     tablet.tap("Write")
     on_now(tablet, "W2", "Written: W2 bore 0.7513 in (19.083 mm). Good")
-    tablet.tap("Done, next W3")
+    tablet.tap("Done: W2, next W3")
     on_now(tablet, "W3", "Due: W3 bore")
     expect(page.get_by_text("2 of 6 done")).to_be_visible()
     assert page.url.split("?")[0] == batch
@@ -206,7 +210,7 @@ def test_the_keys_leave_write_to_be_tapped(
         page.wait_for_timeout(200)
         row = keys.bounding_box()
         assert row is not None
-        for words in ("Write", "Done", "Leave W1 for now"):
+        for words in ("Write", "Done: W1", "Leave W1 for now"):
             box = tablet.button(words).bounding_box()
             assert box is not None
             assert box["y"] >= 0 and box["y"] + box["height"] <= row["y"], (words, box, row)

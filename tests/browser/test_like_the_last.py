@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import pytest
@@ -19,9 +20,9 @@ def backs_outward(tablet: Tablet, name: str) -> str:
     """A build of its own in the batch in which backs are faced; gives the batch's path."""
     tablet.start_build(name, "AB")
     tablet.tap("Begin")
-    for following in ("W2", "W3", "W4", "W5", "W6", "W7", "W8"):
-        tablet.tap(f"Done, next {following}")
-    tablet.tap("Done")
+    for mark, following in pairwise(f"W{number}" for number in range(1, 9)):
+        tablet.tap(f"Done: {mark}, next {following}")
+    tablet.tap("Done: W8")
     tablet.tap("Start the next batch")
     expect(tablet.page.get_by_role("heading", level=1)).to_have_text("Back outward: face")
     return tablet.page.url.removeprefix(tablet.address)
@@ -75,7 +76,7 @@ def test_the_second_wheel_is_set_like_the_first(
     on_now(tablet, "W1", "Axle 1, left")
     own = "reversed, on the outside; 45 rpm, 0.004 in/rev"
     expect(row).to_contain_text(own)
-    unmeasured(tablet, "Done, next W2")
+    unmeasured(tablet, "Done: W1, next W2")
     on_now(tablet, "W2", "Axle 1, right")
     expect(row).to_contain_text(f"as on W1: {own}")
     if script:

@@ -28,10 +28,10 @@ from webapp.records.views import BuildView, CastingView
 # What can be done on a wheel, in words too, and whether a judge has something against it.
 _Able = tuple[tuple[Work, ...], str, bool]
 _RUNNING = (
-    select(col(WorkBatch.id))
+    select(col(WorkBatch.id), col(WorkBatch.key), col(WorkBatchWheel.casting_id))
+    .join(WorkBatchWheel, col(WorkBatchWheel.batch_id) == col(WorkBatch.id))
     .where(col(WorkBatch.build_id) == bindparam("id"), col(WorkBatch.ended).is_(False))
-    .order_by(col(WorkBatch.id).desc())
-    .limit(1)
+    .order_by(col(WorkBatch.id).desc(), col(WorkBatchWheel.ordinal))
 )
 
 
@@ -45,9 +45,23 @@ def running_batch(session: Session, build: BuildView) -> BatchView | None:
     return None if row is None else _view(session, build, row)
 
 
-def running_id(session: Session, build_id: int) -> int | None:
-    """The number of the batch that is running, for a way back to it; nothing else is looked up."""
-    return next((own for (own,) in rows_of(session, _RUNNING, build_id)), None)
+def way_back(session: Session, build: BuildView, castings: Iterable[CastingView]) -> str:
+    """The address of the running batch where one of these wheels has its turn, the first that is still to do.
+
+    Empty where none is in it, or it has nothing left to do. No plan is made for it.
+    """
+    rows = rows_of(session, _RUNNING, build.id)
+    if not rows:
+        return ""
+    (batch_id, key, _), whole = rows[0], build.whole
+    set_up = SetUp(key)
+    listed = [whole.casting(own) for batch, _, own in rows if batch == batch_id]
+    left = {one.id for one in listed if one is not None and _is_left(whole, set_up, one)}
+    there = {one.id for one in listed if one is not None}
+    mine = [one.id for one in castings if one.id in there]
+    if not left or not mine:
+        return ""
+    return f"/batches/{batch_id}?of={next((one for one in mine if one in left), mine[0])}"
 
 
 def batch_of(session: Session, build: BuildView, batch_id: int) -> BatchView | None:
@@ -152,9 +166,7 @@ def _turn(
     castings = tuple(casting for _, casting, _ in rows)
     where = _where(build, castings)
     bare = TurnView(rows[0][0], castings, where, "done")
-    # A spare is looked over with the rest, and left in its box after that.
-    here = ("in_work", "spare") if set_up is SetUp.RECEIVING else ("in_work",)
-    gone = [casting for casting in castings if casting.state not in here]
+    gone = [casting for casting in castings if not _is_here(set_up, casting)]
     if gone:
         return replace(bare, state="out", words=_gone_words(gone))
     works, words, doubted = next((to_do[one.id] for one in castings if one.id in to_do), ((), "", False))
@@ -165,6 +177,15 @@ def _turn(
     if all(_finished(build, set_up, casting) for casting in castings):
         return bare
     return replace(bare, state="stuck")
+
+
+def _is_here(set_up: SetUp, casting: CastingView) -> bool:
+    """Whether it has a turn in this set-up: a spare is looked over with the rest, and left in its box after that."""
+    return casting.state == "in_work" or (casting.state == "spare" and set_up is SetUp.RECEIVING)
+
+
+def _is_left(build: BuildView, set_up: SetUp, casting: CastingView) -> bool:
+    return _is_here(set_up, casting) and not _finished(build, set_up, casting)
 
 
 def _where(build: BuildView, castings: Sequence[CastingView]) -> str:

@@ -65,7 +65,7 @@ def objection_to(
     fellow = next((one for one in beside if one.id != casting.id), None)
     found = objection_to_tick(
         key,
-        wheel_facts(build, casting, judged=key in DOUBTED),
+        wheel_facts(build, casting, judged=key in DOUBTED, begun=begun and not brief),
         build.order_of(casting),
         wheel_facts(build, fellow, judged=False) if fellow else None,
     )
@@ -76,6 +76,7 @@ def objection_to(
         found = _with(found, _crankpin_first(build, casting, key))
     if begun and not brief:
         found = _with(found, _cuts_left(build, casting, key))
+    # Only the sheet of a batch has that line beside its tick; the checklist has not, and asks nothing by it.
     if in_batch:
         found = _with(found, (_measure_first(casting, measured_first(build, casting, key)),))
     if key == TYRE_ON:

@@ -15,7 +15,7 @@ from webapp.facts.batch_views import BatchView
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import passed_of
 from webapp.facts.not_right import NotRight, not_right
-from webapp.facts.planned import plan_of
+from webapp.facts.planned import plan_of, set_for
 from webapp.facts.unfit import usable_spares
 from webapp.facts.wheels import paint_waits
 from webapp.records.views import SIDES, BuildView, CastingView
@@ -182,7 +182,11 @@ def plan_beside(build: BuildView, running: BatchView | None) -> Plan:
     """The plan while a batch runs, or none: its set-up stands, and what was skipped in it is left for later."""
     if running is None:
         return plan_of(build)
-    return plan_of(build, running.set_up, running.skipped)
+    castings = (casting for turn in running.turns for casting in turn.castings)
+    # One that was put together of several is set for none of them.
+    set_now = set_for(build, running.set_up, castings)
+    pattern = next(iter(set_now)) if len(set_now) == 1 else None
+    return plan_of(build, running.set_up, running.skipped, pattern)
 
 
 def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:

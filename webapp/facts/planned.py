@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache
 
+from domain.drawing import CRANK_KEYS
 from domain.route.guards import Doubt, Order, Wheel, next_stage
 from domain.route.planning import Plan, plan_work
 from domain.route.set_ups import SetUp, Work
@@ -14,8 +15,8 @@ from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 from webapp.facts.before_tick import cure_asked
 from webapp.facts.unfit import unfit, usable_spares
-from webapp.facts.wheels import bore_spoilt, paint_waits, wheel_facts
-from webapp.records.views import BuildView, CastingView
+from webapp.facts.wheels import paint_waits, wheel_facts
+from webapp.records.views import BuildView, CastingView, PatternView
 
 # The small steps the order of work hangs on; all others are reminders, and would only make the same plan anew.
 _COUNTS = frozenset({*(stage.value for stage in Stage), CRANKPIN_HOLE, ROUGH_PAINT})
@@ -27,16 +28,64 @@ def _planned(
     route: Route,
     holds: tuple[Hold, ...],
     standing: SetUp | None,
+    standing_pattern: int | None,
     paint_first: bool,
     pins: Pins,
 ) -> Plan:
-    return plan_work(wheels, route, holds, standing, paint_first=paint_first, pins=pins)
+    return plan_work(
+        wheels,
+        route,
+        holds,
+        standing,
+        standing_pattern=standing_pattern,
+        paint_first=paint_first,
+        pins=pins,
+    )
 
 
-def plan_of(build: BuildView, standing: SetUp | None = None, skipped: Iterable[Hold] = ()) -> Plan:
-    """The plan, with the set-up that stands now, and the wheels passed over in it for now."""
-    holds = (*unfit_holds(build), *cure_holds(build), *skipped)
-    return _planned(planned_wheels(build), build.route_now, holds, standing, build.paint_first, build.pins)
+def plan_of(
+    build: BuildView,
+    standing: SetUp | None = None,
+    skipped: Iterable[Hold] = (),
+    standing_pattern: int | None = None,
+) -> Plan:
+    """The plan, with the set-up that stands now and the pattern it is set for, and the wheels passed over in it for now."""
+    return _planned(
+        planned_wheels(build),
+        build.route_now,
+        (*unfit_holds(build), *cure_holds(build), *skipped),
+        standing,
+        # Of one pattern it would only make the same plan anew.
+        standing_pattern if len(build.whole.patterns) > 1 else None,
+        build.paint_first,
+        build.pins,
+    )
+
+
+def set_alike(build: BuildView, casting: CastingView) -> int:
+    """The pattern that a machine is set for as for this wheel: the first with the same figures, cranks left out."""
+    kept = build.whole.kept
+    found = kept.get("set alike")
+    if not isinstance(found, dict):
+        found = kept["set alike"] = _all_alike(build.whole.patterns)
+    first: int = found.get(casting.pattern_id, casting.pattern_id)
+    return first
+
+
+def _all_alike(patterns: Iterable[PatternView]) -> dict[int, int]:
+    first: dict[frozenset[tuple[str, int]], int] = {}
+    return {
+        one.id: first.setdefault(
+            frozenset((key, length.nm) for key, length in one.figures.items() if key not in CRANK_KEYS),
+            one.id,
+        )
+        for one in patterns
+    }
+
+
+def set_for(build: BuildView, set_up: SetUp, castings: Iterable[CastingView]) -> frozenset[int]:
+    """The patterns a set-up is set for with these wheels in it; empty where it does not depend on that."""
+    return frozenset(set_alike(build, one) for one in castings) if set_up.of_pattern else frozenset()
 
 
 def first_work(plan: Plan, casting: CastingView) -> Work | None:
@@ -48,12 +97,21 @@ def first_work(plan: Plan, casting: CastingView) -> Work | None:
 def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
     """The wheels in work as the domain's planner asks for them, and the spares, which are only looked over."""
     in_work = (
-        BatchWheel(wheel.id, axle.number, wheel.side or "", axle.coupled, _facts(build, wheel))
+        BatchWheel(
+            wheel.id,
+            axle.number,
+            wheel.side or "",
+            axle.coupled,
+            _facts(build, wheel),
+            set_alike(build, wheel),
+        )
         for axle in build.axles
         for wheel in axle.wheels
     )
     spares = (
-        BatchWheel(spare.id, 0, "", build.order_of(spare).coupled, _facts(build, spare))
+        BatchWheel(
+            spare.id, 0, "", build.order_of(spare).coupled, _facts(build, spare), set_alike(build, spare)
+        )
         for spare in sorted(usable_spares(build), key=lambda one: one.id)
     )
     return (*in_work, *spares)
@@ -61,10 +119,7 @@ def planned_wheels(build: BuildView) -> tuple[BatchWheel, ...]:
 
 def _facts(build: BuildView, wheel: CastingView) -> Wheel:
     facts = wheel_facts(build, wheel)
-    late = (
-        *(Doubt(Stage.BORED.value, words) for words in bore_spoilt(build, wheel)),
-        *(Doubt(Stage.PAINTED.value, words) for words in paint_waits(build, wheel)),
-    )
+    late = tuple(Doubt(Stage.PAINTED.value, words) for words in paint_waits(build, wheel))
     return replace(
         facts,
         ticked=facts.ticked & _COUNTS,

@@ -97,9 +97,12 @@ class Reaming:
             return PresentSize(
                 self.choice.reamer.nominal_nm, "the reamer on the workshop's list for this bore"
             )
-        if self.possible:
-            return PresentSize(sum(self.limits) // 2, "the middle of the bore wanted", sure=False)
-        return PresentSize(self.build.nm("bore"), "the bore by the drawing")
+        return self.middle if self.possible else PresentSize(self.build.nm("bore"), "the bore by the drawing")
+
+    @property
+    def middle(self) -> PresentSize:
+        """What a boring bar works to; ask only where it is possible."""
+        return PresentSize(sum(self.limits) // 2, "the middle of the bore wanted", sure=False)
 
     @cached_property
     def drill(self) -> DrillChoice:
@@ -133,7 +136,7 @@ class Reaming:
     def bar_rpm(self) -> int:
         """The most for a boring bar in this bore, cut off."""
         feet = cutting_speed(self.tools.of(CutKind.BORE), CutKind.BORE, self.build.iron).feet_a_minute
-        return math.floor(rpm_from_feet(feet, sum(self.limits) // 2))
+        return math.floor(rpm_from_feet(feet, self.middle.nm))
 
     @property
     def to_set(self) -> dict[Setting, str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
+from domain.answer import Answer
 from domain.cutting.speeds import CuttingError
 from domain.joints.kinds import FitKind
 from domain.lengths import show_in, show_other
@@ -78,16 +79,17 @@ def size_from(casting: CastingView, works: Sequence[Work]) -> Measured | None:
 def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) -> Iterator[BigFigure]:
     """What a wheel is to come to by these works, and what there is to know of it before them."""
     boring = {Work.BORE, Work.LOG_BORE}.intersection(works)
-    bored = (
-        casting.bore is not None
-        and not casting.bore.by_plug
-        and not facts_of(build.of(casting)).joints.fails(casting)
-    )
+    joint = facts_of(build.of(casting)).joints.of(casting)
+    too_large = joint is not None and joint.answer is Answer.NOT and joint.finding.fit.too_large
+    sized = casting.bore is not None and not casting.bore.by_plug
+    bored = sized and joint is not None and (too_large or joint.answer is not Answer.NOT)
     if boring and bored and casting.bore is not None:
         # Nobody should bore it again: what it has come to stands in the place of what it is to be.
         line = joint_line(build, casting)
         words, look = (line.words, line.look) if line else ("", "")
-        yield _length(build, "bored already", casting.bore.nm, words, look=look)
+        label = "Stop: too large" if too_large else "bored already"
+        address = f"/castings/{casting.id}/bore" if too_large else ""
+        yield _length(build, label, casting.bore.nm, words, look=look, address=address)
     elif boring:
         yield from _bore(build, casting)
     if Work.BORE in works and not bored:
@@ -195,6 +197,7 @@ def _joint(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
     nm = joint.finding.fit.clearance_nm
     bond = FitKind(build.fit) is FitKind.BOND
     label, shown = ("gap", nm) if bond else ("interference", -nm)
+    label = label if joint.seat_measured else f"{label}, by the drawing's seat"
     yield _small(build, label, shown, said.words, look=said.look, address=f"/castings/{casting.id}/bore")
 
 

@@ -21,15 +21,18 @@ DOUBTED = frozenset(
 )
 
 
-def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True) -> Wheel:
-    """What the guards ask about a wheel; not judged where only the order of work is asked."""
+def wheel_facts(build: BuildView, casting: CastingView, *, judged: bool = True, begun: bool = True) -> Wheel:
+    """What the guards ask about a wheel; not judged where only the order of work is asked.
+
+    begun: whether the work is done by now; before it a bore too small is not done yet, and no doubt of it.
+    """
     return Wheel(
         mark=casting.mark,
         ticked=casting.ticked,
         placed=casting.axle_id is not None,
         bore_logged=casting.bore is not None,
         throw_logged=casting.throw is not None,
-        doubts=tuple(_doubts(build, casting)) if judged else (),
+        doubts=tuple(_doubts(build, casting, begun=begun)) if judged else (),
     )
 
 
@@ -58,15 +61,10 @@ def paint_waits_for(build: BuildView, casting: CastingView) -> str:
     return "" if own or not paint_waits(build, casting) else made.rods_wait_for
 
 
-def bore_spoilt(build: BuildView, casting: CastingView) -> tuple[str, ...]:
-    """That a bore came out too large for its seat before it was ticked: the plan has it settled, and not bored again."""
-    joint = None if casting.has(Stage.BORED) else facts_of(build.of(casting)).joints.spoilt(casting)
-    return (joint.doubt_told,) if joint is not None else ()
-
-
-def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
+def _doubts(build: BuildView, casting: CastingView, *, begun: bool) -> Iterator[Doubt]:
     yield from (Doubt(key, words) for key, words in size_troubles_of(build, casting))
-    joint = None if casting.has(Stage.PRESSED) else facts_of(build.of(casting)).joints.of(casting)
+    joints = facts_of(build.of(casting)).joints
+    joint = None if casting.has(Stage.PRESSED) else joints.of(casting)
     if joint is not None and joint.doubt:
         # A load that nobody typed stops no plan.
         waits = joint.finding.kind is not Kind.HOLDS_BY_GUESS
@@ -75,6 +73,10 @@ def _doubts(build: BuildView, casting: CastingView) -> Iterator[Doubt]:
         # What is no good is put right before anything is set by it.
         if joint.answer is Answer.NOT:
             yield from (Doubt(key, words) for key in build.order_of(casting).by_bore)
+            # The plan bores on one that is too small; one that no cut mends is settled first.
+            spoilt = joints.spoilt(casting) is not None
+            if begun or spoilt:
+                yield Doubt(Stage.BORED.value, words, waits=spoilt)
     axle, side = build.axle(casting.axle_id), casting.side
     if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
         words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."

@@ -569,3 +569,64 @@ def test_a_casting_that_is_not_to_be_cut_is_not_painted_either():
     )
     (rough,) = (batch for batch in plan.batches if batch.set_up is SetUp.ROUGH_PAINT)
     assert rough.keys == (3,)
+
+
+def test_a_set_up_of_one_pattern_is_a_batch_for_each() -> None:
+    """Two axles of two patterns: looked over and painted together, and each held and cut by itself."""
+    wheels = [
+        BatchWheel(2 * axle + at, axle, side, False, Wheel(f"{axle}{side[0]}", frozenset()), pattern=axle)
+        for axle in (1, 2)
+        for at, side in enumerate(("left", "right"))
+    ]
+    plan, alike = (
+        plan_work(row, Route.FITTED_FIRST) for row in (wheels, [replace(one, pattern=1) for one in wheels])
+    )
+    assert [(one.set_up, one.pattern) for one in plan.batches] == [
+        pair
+        for one in alike.batches
+        for pair in ([(one.set_up, 1), (one.set_up, 2)] if one.set_up.of_pattern else [(one.set_up, None)])
+    ]
+    assert plan.changes == len(plan.batches) - 1 > alike.changes == len(alike.batches) - 1
+    for one in plan.batches:
+        assert one.pattern is None or {wheel.pattern for wheel in wheels if wheel.key in one.keys} == {
+            one.pattern
+        }
+    # No wheel's work is lost by it, and none is done twice.
+    assert sorted(job for one in plan.batches for turn in one.turns for job in turn.jobs) == sorted(
+        job for one in alike.batches for turn in one.turns for job in turn.jobs
+    )
+
+
+def test_the_pattern_that_is_set_up_for_comes_first() -> None:
+    wheels = [
+        BatchWheel(axle, axle, "left", False, Wheel(f"W{axle}", frozenset({"received"})), pattern=axle)
+        for axle in (1, 2)
+    ]
+    back = SetUp.BACK_OUT
+    for pattern in (1, 2):
+        plan = plan_work(wheels, Route.FITTED_FIRST, standing=back, standing_pattern=pattern)
+        assert [one.pattern for one in plan.batches if one.set_up is back] == [pattern, 3 - pattern]
+        assert plan.changes == len(plan.batches) - 1
+    # Nobody says for which: then the first batch is no change.
+    assert plan_work(wheels, Route.FITTED_FIRST, standing=back).changes == len(plan.batches) - 1
+    # Set up for a pattern that has nothing left in it, it is changed for the other.
+    done = [
+        replace(wheels[0], facts=replace(wheels[0].facts, ticked=frozenset({"received", "back_faced"}))),
+        wheels[1],
+    ]
+    plan = plan_work(done, Route.FITTED_FIRST, standing=back, standing_pattern=1)
+    assert plan.changes == len(plan.batches)
+
+
+def test_treads_of_another_pattern_are_not_called_left_out() -> None:
+    cut = frozenset({"received", "back_faced", "bored", "pressed"})
+    wheels = [
+        BatchWheel(axle, axle, "left", False, Wheel(f"W{axle}", cut, bore_logged=True), pattern=axle)
+        for axle in (1, 2)
+    ]
+    held = [Hold(2, "Wait.", Stage.TREAD_TURNED)]
+    (treads,) = (one for one in plan_work(wheels, Route.FITTED_FIRST, held).batches if one.set_up.of_pattern)
+    assert treads.left_out == ()
+    same = [replace(one, pattern=1) for one in wheels]
+    (treads,) = (one for one in plan_work(same, Route.FITTED_FIRST, held).batches if one.set_up.of_pattern)
+    assert treads.left_out == ("W2",)

@@ -167,7 +167,7 @@ def speed_sheet(
         conditions=Conditions(interrupted=tried.interrupted, chilled=chilled, factors=factors),
         drawn=drawn_wheel(build),
         measured=measured_wheel(casting),
-        usual=_usual_cuts(build, figures),
+        usual=_usual_cuts(build, figures, casting),
         most=most_cuts(build, casting) if casting else {},
     )
     found = operations_of(build, casting)
@@ -213,8 +213,10 @@ def _factors(figures: Figures) -> tuple[Factors, str]:
         return usual, f"{error} Until then the usual ones are reckoned with."
 
 
-def _usual_cuts(build: BuildView, figures: Figures) -> UsualCuts:
+def _usual_cuts(build: BuildView, figures: Figures, casting: CastingView | None) -> UsualCuts:
     reaming = facts_of(build).reaming
+    # A bar is set for the one wheel: by its own seat, once that is measured.
+    own = reaming.for_wheel(casting) if casting else reaming
     return UsualCuts(
         figures.nm("rough_cut"),
         figures.nm("finish_cut"),
@@ -223,6 +225,7 @@ def _usual_cuts(build: BuildView, figures: Figures) -> UsualCuts:
         bore_drill_nm=reaming.drill_nm,
         crankpin_drill_nm=_crankpin_drill_nm(build),
         bore_reamer=reaming.size,
+        bore_bar=own.middle if own.possible else None,
     )
 
 

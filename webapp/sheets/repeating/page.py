@@ -13,7 +13,6 @@ from webapp import render
 from webapp.acts.as_set import keep_settings, set_same
 from webapp.db import Db
 from webapp.errors import NotFound
-from webapp.facts.batches import running_id
 from webapp.records.as_set import every_setting
 from webapp.records.views import BuildView
 from webapp.sheets.repeating.view import repeat_sheet
@@ -47,7 +46,6 @@ def _page(request: Request, db: Db, casting_id: int, key: str, form: Form) -> Re
     build, casting = get_casting(db, casting_id)
     with db.read() as session:
         every = every_setting(session, casting_id)
-        to_batch = running_id(session, build.id)
     sheet = repeat_sheet(build, casting, key, every)
     return render.page(
         request,
@@ -58,7 +56,6 @@ def _page(request: Request, db: Db, casting_id: int, key: str, form: Form) -> Re
         axle=build.axle(casting.axle_id),
         sheet=sheet,
         start=Typed(sheet.start.fields | form.typed.fields),
-        to_batch=to_batch,
         trouble=form.trouble,
         title_block={"build": build.name, "sheet": f"As set, {casting.mark}", "number": casting.mark},
         **form.context,

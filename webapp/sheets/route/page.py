@@ -29,6 +29,8 @@ from webapp.sheets.route.view import (
     TurnSheet,
     castings_in,
     following_turn,
+    last_done,
+    left_out,
     newcomers,
     reading_of,
     turn_on,
@@ -130,9 +132,14 @@ def _turn(batch: BatchView, typed: Typed) -> TurnView:
 
 
 @router.get("/batches/{batch_id}")
-def batch(request: Request, batch_id: Id, db: DbDep, at: str = "", written: str = "") -> Response:
-    """The batch at the wheel that is on now, or at the one asked for; `written` is a reading just taken."""
-    return _batch_page(request, db, batch_id, Typed({"turn": [at]}), written=written)
+def batch(
+    request: Request, batch_id: Id, db: DbDep, at: str = "", of: str = "", written: str = ""
+) -> Response:
+    """The batch at the wheel that is on now, or at the turn `at`, or that of the casting `of`.
+
+    `written` is a reading just taken.
+    """
+    return _batch_page(request, db, batch_id, Typed({"turn": [at], "of": [of]}), written=written)
 
 
 def _batch_page(
@@ -146,7 +153,7 @@ def _batch_page(
 ) -> Response:
     """The whole sheet: `trouble` stands in the way of the turn's own tick, `attempt` is a reading or a step not taken."""
     build, view = _get(db, batch_id)
-    turn = turn_on(view, typed.version("turn") or None)
+    turn = turn_on(view, typed.version("turn") or None, typed.version("of") or None)
     further = None
     if turn is None:
         with db.read() as session:
@@ -158,12 +165,15 @@ def _batch_page(
         build=build,
         batch=view,
         on=turn_sheet(build, view, turn, attempt.place if attempt else "") if turn else None,
+        left_out=left_out(build, view, turn),
+        # Who comes from another sheet may not know that a wheel is ticked; a turn that was asked for was stepped to.
+        last_done=last_done(view, turn) if turn and not view.ended and not typed.version("turn") else None,
         caution=caution_line(build, view.set_up),
         cautions=cautions_of(view.set_up),
         newcomers=newcomers(build, view),
         trouble=trouble,
         attempt=attempt or Attempt(""),
-        written=written_here(build, view, written) if written else None,
+        written=written_here(build, view, turn, written) if written else None,
         tools=read_with(build),
         remembered=remembered_tools(request),
         who=who_of(request, typed) or "",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from domain.repeating.settings import Task, tasks_in
@@ -13,6 +13,7 @@ from domain.route.set_ups import SetUp, Work
 from domain.route.stages import CRANKPIN_HOLE, Stage, Step
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
+from webapp.facts.assembly import list_line
 from webapp.facts.batch_views import LOGS, TICKED_SO, BatchView, TurnView
 from webapp.facts.batches import objection_in
 from webapp.facts.before_tick import (
@@ -23,18 +24,22 @@ from webapp.facts.before_tick import (
     objection_to_axle,
 )
 from webapp.facts.castings import picture_of
-from webapp.facts.due import due_named
+from webapp.facts.due import Due, due_named
 from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MetalLine, metal_words
 from webapp.facts.next_work import operation_words
-from webapp.facts.planned import cure_holds, planned_wheels, unfit_holds
+from webapp.facts.not_right import NotRight, not_right
+from webapp.facts.open_time import wet_wheel
+from webapp.facts.planned import cure_holds, planned_wheels, set_alike, set_for, unfit_holds
 from webapp.facts.turn_figures import BigFigure, big_figures
 from webapp.facts.work_sheets import WorkSheet, of_stage
-from webapp.records.views import BuildView, CastingView, Stamp
+from webapp.records.views import BuildView, CastingView, Measured, Stamp
 
 # Works that take metal off, so that what is left of it is said before the cut.
 _CUTS = frozenset({Work.FACE_BACK, Work.BORE, Work.TURN_TREAD})
+# Works by which a wheel goes on its seat.
+_FIXINGS = frozenset({Work.FIX, Work.FIX_AND_QUARTER})
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +127,8 @@ class TurnSheet:
 
     @property
     def stays(self) -> bool:
-        """Whether its tick leaves a reading to be taken, so that the wheel stays on."""
-        return self.due is not None
+        """Whether its tick leaves a reading to be taken, so that the wheel stays on; a seat is out of reach by then."""
+        return self.due is not None and self.due.kind != "seat"
 
     @property
     def steps(self) -> bool:
@@ -131,9 +136,11 @@ class TurnSheet:
         return any(wheel.steps for wheel in self.wheels)
 
 
-def turn_on(batch: BatchView, ordinal: int | None) -> TurnView | None:
-    """The turn asked for, else the first one still to do; None when none is."""
-    asked = next((turn for turn in batch.turns if turn.ordinal == ordinal), None)
+def turn_on(batch: BatchView, ordinal: int | None, casting_id: int | None = None) -> TurnView | None:
+    """The turn asked for by its number or by a wheel, else the first one still to do; None when none is."""
+    asked = next((turn for turn in batch.turns if turn.ordinal == ordinal), None) or next(
+        (turn for turn in batch.turns if any(one.id == casting_id for one in turn.castings)), None
+    )
     return asked or (None if batch.ended else next(iter(batch.of("open")), None))
 
 
@@ -141,6 +148,41 @@ def following_turn(batch: BatchView, turn: TurnView) -> TurnView | None:
     """The next turn still to do: the first one after this, else the first one left before it."""
     left = [one for one in batch.of("open") if one.ordinal != turn.ordinal]
     return next((one for one in left if one.ordinal > turn.ordinal), next(iter(left), None))
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A turn that the batch goes past unasked, in a line, and where it is put right, or told."""
+
+    words: str
+    address: str
+
+
+def left_out(build: BuildView, batch: BatchView, on: TurnView | None) -> tuple[LeftOut, ...]:
+    """The turns but the one that is on that a running batch goes past: no good, held up, or gone from their place."""
+    turns = () if batch.ended else tuple(one for one in batch.of("doubted", "stuck", "out") if one is not on)
+    wrong = not_right(build) if turns else ()
+    return tuple(_left_out(batch, turn, wrong) for turn in turns)
+
+
+def _left_out(batch: BatchView, turn: TurnView, wrong: Sequence[NotRight]) -> LeftOut:
+    own = f"/batches/{batch.id}?at={turn.ordinal}"
+    if turn.state == "out":
+        return LeftOut(f"Left out: {turn.words}", own)
+    marks = {casting.mark for casting in turn.castings}
+    line = next((one for one in wrong if marks.intersection(one.marks)), None)
+    if line is not None and not turn.waits_for:
+        return LeftOut(f"Left out: {line.words}. Put it right first.", line.address)
+    return LeftOut(f"Left out: {turn.marks} ({turn.state_words}).", own)
+
+
+def last_done(batch: BatchView, on: TurnView) -> tuple[TurnView, Stamp] | None:
+    """The turn that was ticked last, and its tick, for who comes from another sheet; None where it is on, or none is."""
+    key = batch.set_up.key
+    stamped = ((turn, casting.ticks.get(key)) for turn in batch.of("done") for casting in turn.castings)
+    done = [(turn, stamp) for turn, stamp in stamped if stamp is not None]
+    last = max(done, key=lambda one: one[1].at, default=None)
+    return None if last is None or last[0] is on else last
 
 
 def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "") -> TurnSheet:
@@ -205,7 +247,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     works = turn.works if asked else ()
     reminders = _reminders(set_up, order) if machining and asked else ()
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
-    first = _written_first(casting, works)
+    first = (*_written_first(casting, works), *_before_fixing(build, casting, works))
     sheets = of_stage(stage, casting, order)
     tasks = tasks_in(set_up, coupled=order.coupled) if asked else ()
     last = as_on(build, casting, tasks, {one.id for one in castings_in(batch)}) if tasks else None
@@ -277,6 +319,19 @@ def _written_first(casting: CastingView, works: Sequence[Work]) -> tuple[WorkShe
     return ()
 
 
+def _before_fixing(build: BuildView, casting: CastingView, works: Sequence[Work]) -> Iterator[WorkSheet]:
+    """What comes as this wheel goes on: what must be on the axle by then, and the clock of its compound."""
+    axle = build.axle(casting.axle_id)
+    if axle is None or casting.has(Stage.PRESSED) or not _FIXINGS.intersection(works):
+        return
+    still = list_line(axle)
+    if still:
+        yield WorkSheet(still, f"/axles/{axle.id}/assembly")
+    wet = wet_wheel(build, axle)
+    if wet is not None and wet.wheel.id == casting.id:
+        yield WorkSheet(f"Compound on {casting.mark}", f"/axles/{axle.id}/setting")
+
+
 def _place(casting: CastingView) -> str:
     sheet = f"/castings/{casting.id}" if casting.axle_id is None else f"/axles/{casting.axle_id}"
     return f"{sheet}#wheel-{casting.id}"
@@ -284,10 +339,17 @@ def _place(casting: CastingView) -> str:
 
 def reading_of(build: BuildView, turn: TurnView, key: str) -> DueBox | None:
     """The form of a reading of a wheel that is on, by its key such as bore-3; None for any other key."""
-    found = (due_named(None, casting, key) for casting in turn.castings)
+    found = (_named(build, turn, casting, key) for casting in turn.castings)
     # A tread is read on its mandrel only; a bore and a throw wherever the wheel is.
-    kinds = ("bore", "throw", "tread") if Work.TURN_TREAD in turn.works else ("bore", "throw")
+    kinds = ("bore", "throw", "seat", *(("tread",) if Work.TURN_TREAD in turn.works else ()))
     return next((box_of(build, due) for due in found if due is not None and due.kind in kinds), None)
+
+
+def _named(build: BuildView, turn: TurnView, casting: CastingView, key: str) -> Due | None:
+    """A reading of a wheel, or of its own seat where it is about to go on that."""
+    seats = key == f"seat-{casting.side}" and bool(_FIXINGS.intersection(turn.works))
+    on_its_way = seats and not casting.has(Stage.PRESSED)
+    return due_named(build.axle(casting.axle_id) if on_its_way else None, casting, key)
 
 
 def _unread(turn: TurnView) -> tuple[str, ...]:
@@ -311,18 +373,29 @@ def _unread_here(build: BuildView, turn: TurnView) -> Iterable[DueBox]:
     )
     turning = turn.castings if Work.TURN_TREAD in turn.works else ()
     turned = (f"tread-{one.id}" for one in turning if facts_of(build.of(one)).treads.tread_due(one))
-    for key in (*_unread(turn), *bored, *turned):
+    fixing = turn.castings if _FIXINGS.intersection(turn.works) else ()
+    seats = (f"seat-{one.side}" for one in fixing if not one.has(Stage.PRESSED) and not _seat_of(build, one))
+    for key in (*_unread(turn), *bored, *turned, *seats):
         box = reading_of(build, turn, key)
         if box is not None:
             yield box
 
 
-def written_here(build: BuildView, batch: BatchView, key: str) -> Written | None:
-    """What a reading taken in this batch came to, asked of the judge now; None where there is none of this key."""
-    for turn in batch.turns:
+def _seat_of(build: BuildView, casting: CastingView) -> Measured | None:
+    axle = build.axle(casting.axle_id)
+    return axle.seats.get(casting.side or "") if axle else None
+
+
+def written_here(build: BuildView, batch: BatchView, on: TurnView | None, key: str) -> Written | None:
+    """What a reading taken in this batch came to, asked of the judge now; None where there is none of this key.
+
+    A seat's key names no wheel: it is of the turn that is on.
+    """
+    for turn in batch.turns if not key.startswith("seat") else (on,) if on else ():
         for casting in (one for one in turn.castings if one.state != "scrapped"):
-            due = due_named(None, casting, key)
+            due = _named(build, turn, casting, key)
             taken = {"bore": casting.bore, "throw": casting.throw, "tread": casting.sizes.get("tread")}
+            taken["seat"] = _seat_of(build, casting)
             if due is not None and taken[due.kind] is not None:
                 return written_of(build, due)
     return None
@@ -405,10 +478,15 @@ class Newcomers:
 
 
 def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
-    """The wheels in work that are not in a running batch and are due for its set-up; none for one that is ended."""
-    if batch.ended:
+    """The wheels in work that are not in a running batch and are due for its set-up; none for one that is over.
+
+    With nothing left in it the plan says what is next, and puts them into that.
+    """
+    if batch.ended or not batch.marks_left:
         return Newcomers()
     listed = {casting.id for turn in batch.turns for casting in turn.castings}
+    # A wheel of another pattern is another set-up.
+    patterns = set_for(build, batch.set_up, castings_in(batch))
     found = []
     holds = (*unfit_holds(build), *cure_holds(build))
     wheels = planned_wheels(build)
@@ -416,7 +494,9 @@ def newcomers(build: BuildView, batch: BatchView) -> Newcomers:
         wheels, build.route_now, batch.set_up, holds=holds, paint_first=build.paint_first, pins=build.pins
     ):
         new = (build.casting(key) for key in turn.keys if key not in listed)
-        castings = tuple(casting for casting in new if casting is not None)
+        castings = tuple(
+            one for one in new if one is not None and (not patterns or set_alike(build, one) in patterns)
+        )
         if castings:
             found.append(Joining(castings, turn.where))
     free = {casting.id for one in found for casting in one.castings}

@@ -16,7 +16,6 @@ from webapp import render
 from webapp.acts.heights import pair_key
 from webapp.db import Db, stand_after
 from webapp.facts.as_set import all_as_set
-from webapp.facts.batches import running_id
 from webapp.facts.due_box import Written, due_box
 from webapp.facts.measured_views import history_line
 from webapp.facts.received import received_brief
@@ -161,13 +160,10 @@ def show_axle(
 ) -> Response:
     """The whole axle sheet."""
     build, axle = get_axle(db, axle_id)
-    with db.read() as session:
-        to_batch = running_id(session, build.id)
     sheet = _sheet_of(db, build, axle)
     context = _shared(request, build, "axle", typed, attempt) | _reading(request, build, typed)
     context |= _on_sheet(request, sheet, "axle", typed, attempt, None)
     context |= {
-        "to_batch": to_batch,
         "in_service": was_in_service(build, axle),
         "folded": _folded(typed, sheet) if "folded" in typed.fields else sheet.may_fold,
         "title_block": {"build": build.name, "sheet": f"Axle {axle.number}", "number": f"A{axle.number}"},
@@ -245,6 +241,7 @@ def show_slip(
     home = _home(casting, axle, alone=alone)
     context |= home | {
         "slip_page": True,
+        "casting": casting,
         "words_at": f"/words?of={slip.room}",
         "title_block": {"build": build.name, "sheet": slip.title, "number": ""},
     }

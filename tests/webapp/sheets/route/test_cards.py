@@ -41,16 +41,45 @@ def test_each_wheel_is_bored_by_its_own_drawing(bench: Bench) -> None:
         assert card.count("AB") >= 2
 
 
+def test_wheels_of_two_patterns_are_two_batches(bench: Bench) -> None:
+    """Jaws and speed are set for one pattern: its wheels stay together, and those of the other come after them."""
+    plan = words(bench, "/builds/1/batches")
+    at = bench.send("/builds/1/batches", "/builds/1/batches", wish="start").headers["location"]
+    assert "2. In the four-jaw chuck, front outward: T1, T2" in plan
+    assert "19.070 to 19.100 mm" in words(bench, f"{at}/card")
+    assert "T1" not in words(bench, at) and "T1" not in words(bench, f"{at}/card")
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "bored")
+        bench._arrange(mark, "bores", reading="19.08 mm")
+    assert "Next: In the four-jaw chuck, front outward" in words(bench, at)
+    then = bench.send(at, "/builds/1/batches", wish="start").headers["location"]
+    assert then != at and "bore to 12.035 mm" in words(bench, then)
+    assert "12.020 to 12.050 mm" in words(bench, f"{then}/card") and "W1" not in words(bench, f"{then}/card")
+
+
 def test_a_batch_of_two_patterns_opens_and_has_its_card(bench: Bench) -> None:
-    started = bench.send("/builds/1/batches", "/builds/1/batches", wish="start")
-    assert started.status_code == 303
-    at = started.headers["location"]
+    """As they were planned once."""
+    bench.put_batch("front_out", *(bench.id(mark) for mark in ("W1", "W2", "T1", "T2")))
+    at = "/batches/1"
     assert "bore to" in words(bench, at).casefold()
     card = words(bench, f"{at}/card")
     for mark in ("W1", "W2", "T1", "T2"):
         assert mark in card
     assert "19.070 to 19.100 mm" in card and "12.020 to 12.050 mm" in card
     assert "Ream the bore" in card
+
+
+def test_the_boring_bar_has_one_speed(bench: Bench) -> None:
+    """In the batch, on its card and on the sheet of speeds: for the bore that is wanted, 12.035 mm and not the drawn 12."""
+    for mark in ("W1", "W2"):
+        bench.tick(mark, "bored")
+        bench._arrange(mark, "bores", reading="19.08 mm")
+    at = bench.send("/builds/1/batches", "/builds/1/batches", wish="start").headers["location"]
+    big = re.search(r"spindle ?(\d+) ?rpm ?at the most, for the boring bar", words(bench, at))
+    assert big, words(bench, at)
+    for path in (f"{at}/card", f"/castings/{bench.id('T1')}/speeds?op=bore_bore"):
+        (said,) = set(re.findall(r"Bore the bore to size.*?([\d.]+) ?rpm at most", words(bench, path)))
+        assert int(float(said)) == int(big[1]), path
 
 
 def test_no_cut_of_a_set_up_is_deeper_than_the_metal_left_allows(client: TestClient, db: Db) -> None:
