@@ -51,13 +51,15 @@ def objection_to(
     begun: bool = True,
     doubted: bool | None = None,
     in_batch: bool = False,
+    again: bool = False,
 ) -> Objection | None:
     """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
 
     brief: for the line of the checklist, which says no more than what to wait for. begun: whether the work is
     done by now, so that cuts still to come are asked about. doubted: whether the clock that
     says `now` could not be trusted; None where it is the machine's at this moment. in_batch: whether it is ticked on the
-    sheet of a batch, which says before the cut what is to be measured first.
+    sheet of a batch, which says before the cut what is to be measured first. again: of a tick that stands, so that a cut
+    made since answers nothing.
     """
     axle = build.axle(casting.axle_id)
     # With the axle quartered since, no wheel of it was fixed alone.
@@ -83,7 +85,7 @@ def objection_to(
     # On the checklist the wheel's head says that it does not clean up.
     unfit_cut = not brief and key == build.order_of(casting).first_cut.value and unfit(build, casting)
     if key == Stage.RECEIVED.value or unfit_cut:
-        return _with(found, (received_asked(build, casting),))
+        return _with(found, (received_asked(build, casting, cut_settles=not again),))
     if key == CRANKPIN_IN:
         return _with(found, pin_of(build, casting).doubts)
     if key != Stage.PAINTED.value:
@@ -231,7 +233,14 @@ def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection |
     without = {own: stamp for own, stamp in casting.ticks.items() if own not in off}
     stamp = casting.ticks[key]
     doubted = any(words in stamp.let_pass for words in (UNTIMED_BOND, UNTOLD))
-    return objection_to(build, replace(casting, ticks=without), key, stamp.at, doubted=doubted)
+    bare = replace(casting, ticks=without)
+    found = objection_to(build, bare, key, stamp.at, doubted=doubted, again=True)
+    if HEADS["measure"] not in stamp.let_pass:
+        return found
+    # Only a batch asks that, and of the metal that this cut was to take: what was cut later is no part of it.
+    before = {own: one for own, one in without.items() if one.at < stamp.at}
+    missing = measured_first(build, replace(casting, ticks=before), key)
+    return _with(found, (_measure_first(casting, missing),))
 
 
 def in_order(axle: AxleView) -> tuple[CastingView | None, CastingView | None]:

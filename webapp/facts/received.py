@@ -168,10 +168,13 @@ def _swap(
     yield WantedMove(f"Then put {better.mark} there.", f"/axles/{axle.id}", f"To axle {axle.number}")
 
 
-def received_asked(build: BuildView, casting: CastingView) -> str:
-    """What is asked before a casting that was measured is ticked received; empty where it cleans up, or was cut since."""
+def received_asked(build: BuildView, casting: CastingView, *, cut_settles: bool = True) -> str:
+    """What is asked before a casting that was measured is ticked received; empty where it cleans up.
+
+    cut_settles: whether one that was cut since is not asked about any more, but that it does not clean up.
+    """
     seen = build.of(casting)
-    cut = casting.has(seen.order_of(casting).first_cut)
+    cut = cut_settles and casting.has(seen.order_of(casting).first_cut)
     if casting.receipt is None or (cut and not unfit(build, casting)):
         return ""
     brief = received_brief(seen, casting)

@@ -120,7 +120,8 @@ FIELDS: tuple[WorkField, ...] = (
         "An axle runs true when between centres the dial swings no more than",
         most=2 * _MM,
         above=True,
-        usual=Usual("0.025 mm", _COMMON),
+        # Read off either dial, 0.025 mm or 0.001 in, it is within.
+        usual=Usual("0.001 in", _COMMON),
     ),
     WorkField(
         "tool",

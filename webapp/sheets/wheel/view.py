@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 
+from domain.answer import Answer
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
 from domain.route.castings import Progress
@@ -233,6 +234,11 @@ class WheelSheet:
     def gauges(self) -> AxleGauges | None:
         """Whether the axle goes on the track."""
         return facts_of(self.build).gauges(self.axle) if self.axle else None
+
+    @property
+    def own_sizes(self) -> Answer | None:
+        """What the axle's own sizes are worth; None while none is judged."""
+        return facts_of(self.build).assembly(self.axle).answer if self.axle else None
 
     @cached_property
     def _order(self) -> Order:

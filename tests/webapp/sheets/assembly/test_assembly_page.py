@@ -215,3 +215,25 @@ def test_the_picture_inks_in(bench: Bench) -> None:
     bench.bored("W1")
     bench.tick("W1", "pressed")
     assert bench.get(CARD).count('class="thick" fill="url(#hatch-section)"') == 3
+
+
+def test_what_swings_just_what_it_may_is_within(bench: Bench) -> None:
+    """A figure as a dial shows it, in either system: 0.001 in is no more than 0.001 in."""
+    for typed in ("0.001 in", "0.025 mm"):
+        assert sizes(bench, axle_run_out=typed).status_code == 303
+        assert "eccentric" not in Words(bench.get(CARD)).by_id["judged"], typed
+    assert sizes(bench, axle_run_out="0.0012 in").status_code == 303
+    said = Words(bench.get(CARD)).by_id["judged"]
+    assert "the dial swings 0.030 mm (0.0012 in); it may swing 0.025 mm (0.0010 in)" in said
+
+
+def test_an_axle_no_good_is_on_its_sheet_and_asked_before_a_wheel_goes_on(bench: Bench) -> None:
+    bench.bored("W1")
+    assert sizes(bench, axle_run_out="0.06").status_code == 303
+    words = "Axle 1: no good: eccentric by 0.030 mm"
+    page = Words(bench.get("/axles/1")).text
+    assert words in page and "Assembly: no good" in page
+    assert words in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text
+    assert sizes(bench, axle_run_out="0.02").status_code == 303
+    assert "eccentric" not in Words(bench.get("/axles/1")).text
+    assert "eccentric" not in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text
