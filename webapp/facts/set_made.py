@@ -97,7 +97,17 @@ class MadeLine:
     @property
     def look(self) -> str:
         """How its answer looks."""
-        return LOOKS[self.line.answer]
+        return "caution" if self.with_care else LOOKS[self.line.answer]
+
+    @property
+    def with_care(self) -> bool:
+        """Whether it is within its limits, and good with care only."""
+        return self.placed.care and self.line.answer is SetAnswer.INSIDE
+
+    @property
+    def verdict(self) -> str:
+        """The answer in a word or two."""
+        return Answer.CAUTION.words if self.with_care else self.line.verdict
 
     @property
     def signed(self) -> bool:

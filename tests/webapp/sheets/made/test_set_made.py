@@ -131,7 +131,8 @@ def test_a_throw_away_from_the_drawing(bench: Bench) -> None:
     assert ("throw", "W1, axle 1 left", False) in cares(bench)
     assert bench.log("W1", "throw", "28.3 mm").status_code == 303
     assert ("throw", "W1, axle 1 left", True) in cares(bench)
-    assert "take care" in Words(bench.get("/builds/1/made?open=made-good")).by_id["made-good"]
+    assert "Take care" in Words(bench.get("/builds/1/made?open=made-good")).by_id["made-good"]
+    assert "Good: 2, 1 with care" in Words(bench.get("/builds/1/made")).text
     assert bench.log("W1", "throw", "28.52 mm").status_code == 303
     line = table(bench).lines[0]
     assert (line.line.row.what, line.line.over_nm, line.look) == ("throw", 20_000, "not")
