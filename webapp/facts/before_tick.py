@@ -25,7 +25,7 @@ from domain.stock import words as say
 from webapp.facts.assembly import list_asked
 from webapp.facts.batch_views import BatchView
 from webapp.facts.clock import clock_doubted
-from webapp.facts.crankpins import pin_of, ticked_at
+from webapp.facts.crankpins import pin_of, pins_missing, ticked_at
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import HEADS, measured_first
@@ -212,11 +212,15 @@ def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
 
 def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:
     fixed, second = (wheel_facts(build, wheel) if wheel else None for wheel in in_order(axle))
-    return fixed, second, build.order(axle.coupled), _quarter_doubts(build, axle)
+    _, going_on = in_order(axle)
+    # Of a pin that goes in before fixing the fixing asks.
+    asks = going_on is not None and pin_wanted(build, going_on, Stage.PRESSED.value)
+    return fixed, second, build.order(axle.coupled), _quarter_doubts(build, axle, going_on if asks else None)
 
 
-def _quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
-    return quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
+def _quarter_doubts(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
+    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
+    return (*doubts, *pins_missing(build, axle, but))
 
 
 def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection | None:

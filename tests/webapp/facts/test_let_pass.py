@@ -97,6 +97,7 @@ def test_heights_that_turn_out_no_good_settle_nothing(bench: Bench) -> None:
 
 def test_each_tick_of_the_one_go_is_settled_for_itself(bench: Bench) -> None:
     """No seat of the second wheel was measured, and no heights: the heights are settled, the seat is not."""
+    bench.pins_in("W1", "W2")
     assert bench.seat(1, "left", "19.05 mm").status_code == 303
     in_one_go(bench)
     heights(bench)
@@ -108,6 +109,7 @@ def test_each_tick_of_the_one_go_is_settled_for_itself(bench: Bench) -> None:
 
 def test_what_was_no_good_is_told_until_it_is_measured_good(bench: Bench) -> None:
     bench.seats(axles=(1,))
+    bench.pins_in("W1", "W2")
     assert bench.log("W2", "throw", "28.7").status_code == 303
     in_one_go(bench)
     pins = [60 + throw * math.sin(math.radians(45)) for throw in (28.01, 28.7)]
