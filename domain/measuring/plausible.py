@@ -40,6 +40,7 @@ class Expected:
 
     name: as it is called, such as "bore". least, most: between them it is not asked about; nm or mg.
     figure: the drawing's figure, or what stands for one; None where there is none to name. whose: whose figure that is.
+    why: why it must lie there, in a sentence, where that is not plain.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Expected:
     figure: int | None = None
     whose: str = "the drawing's"
     measure: SizeRead = SizeRead.LENGTH
+    why: str = ""
 
 
 @dataclass(frozen=True)

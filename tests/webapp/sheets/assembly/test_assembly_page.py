@@ -107,6 +107,10 @@ def test_what_can_hardly_be_meant_is_asked(bench: Bench) -> None:
     assert "Can that be the length over the shoulders?" in words.by_id["over_shoulders-error"]
     words = bench.refused(partial(sizes, bench, journal_left="18"), 409)
     assert "the seat's is 19.050 mm" in words.by_id["journal_left-error"]
+    assert "It is no smaller than the seat, or no axlebox" in words.by_id["journal_left-error"]
+    assert words.text.count("at both ends and in two directions; the least.") == 2, (
+        "of several one is written down"
+    )
     assert sizes(bench, over_shoulders="87.5", meant="87500000").status_code == 303
 
 
