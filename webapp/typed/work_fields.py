@@ -25,6 +25,11 @@ class WorkField(FigureField):
 
     usual: Usual = field(kw_only=True)
 
+    @property
+    def nothing_instead(self) -> bool:
+        """Whether nothing is taken for it while it is empty."""
+        return self.usual == Usual("", _ASKED)
+
     def example(self, unit: Unit) -> str:
         """The usual figure, where there is one."""
         return self.usual.text or super().example(unit)
