@@ -65,12 +65,12 @@ def run_out_words(found: RunOut, unit: Unit) -> str:
     >>> from domain.assembly.running import judge_run_out
     >>> from domain.treads.judging import MeasuredSize
     >>> run_out_words(judge_run_out(MeasuredSize(40_000, 0), 25_000, Unit.MM), Unit.MM)
-    'No good: eccentric by 0.020 mm (0.0008 in), half of what the dial swings; it may swing 0.025 mm (0.0010 in)'
+    'No good: eccentric by 0.020 mm (0.0008 in), for the dial swings 0.040 mm (0.0016 in); it may swing 0.025 mm (0.0010 in)'
     """
-    off = show_small(found.eccentric_nm, unit)
-    most = show_small(found.most_nm, unit)
+    sizes = (found.eccentric_nm, found.swing.nm, found.most_nm)
+    off, swing, most = (show_small(nm, unit) for nm in sizes)
     begins = _BEGINS[found.decision.answer]
-    return f"{begins}: eccentric by {off}, half of what the dial swings; it may swing {most}"
+    return f"{begins}: eccentric by {off}, for the dial swings {swing}; it may swing {most}"
 
 
 def cannot_be_words(back_nm: int, gauge_nm: int, unit: Unit) -> str:

@@ -11,11 +11,7 @@ from enum import StrEnum
 from domain.cranks.cylinders import Cranks, Side
 from domain.cranks.quartering import STEEPEST_DEG, Branch, QuarteringError, height_nm, wrapped_deg
 
-# With both outside pins 30 degrees up it stands straight below or nearly so, where no height can be aimed at.
-INSIDE_WORDS = (
-    "The inside crank is the axle's own and is not set here: measure it on the quartering sheet, with the axle laid as that"
-    " says."
-)
+INSIDE_WORDS = "The inside crank is the axle's own and is not set here: its height is read with the others'."
 
 
 class SettingWay(StrEnum):

@@ -92,6 +92,11 @@ class SideThrows:
         found = (one for one in off if abs(one.nm) >= least_nm)
         return tuple(sorted(found, key=lambda one: (-abs(one.nm), one.mark)))
 
+    def is_odd(self, mark: str) -> bool:
+        """Whether what the side is worth hangs on this wheel; where none stands out, on each of them."""
+        odd = [one.mark for one in self.odd()]
+        return mark in odd or not odd
+
 
 @dataclass(frozen=True)
 class ThrowsFinding:
@@ -124,12 +129,12 @@ class ThrowsFinding:
         return next((one for one in self.sides if one.side is side), None)
 
     def answer_of(self, mark: str) -> Answer | None:
-        """What a wheel's throw is worth: the worse of its own answer and its side's; None without a throw."""
+        """What a wheel's throw is worth: the worse of its own answer and, if it is odd, its side's; None without one."""
         wheel = self.of(mark)
         if wheel is None:
             return None
         side = self.at(wheel.throw.side)
-        return worst(wheel.answer, *([side.answer] if side else []))
+        return worst(wheel.answer, *([side.answer] if side and side.is_odd(mark) else []))
 
 
 def judge_throws(throws: Sequence[Throw], drawing_nm: int) -> ThrowsFinding:

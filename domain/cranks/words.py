@@ -44,13 +44,8 @@ QUARTER_ANSWERS = {
     Conformity.OUTSIDE: "no good",
     Conformity.CANNOT_TELL: "cannot tell",
 }
-# How the throws of each side compare, to stand after the verdict.
-_ALIKE = {
-    Answer.SERVES: "the throws of each side are alike",
-    Answer.CAUTION: "the throws of one side are not quite alike",
-    Answer.CANNOT_TELL: "the throws of one side may not be alike",
-    Answer.NOT: "the rods will bind, for the throws of one side are not alike",
-}
+# How the throws of each side compare where all is well, to stand after the verdict.
+_ALIKE = "the throws of each side are alike"
 _ALONE = "no side has two throws to be compared"
 _GUM = "JCGM 100:2008 (GUM) 5.1.2, k = 2; the sensitivities are derived here"
 
@@ -133,17 +128,34 @@ def _part_words(fit: JigFit, part: JigPart, unit: Unit) -> str:
     return f"its bush is {apart} smaller than the hole: it guides a pilot drill, open the hole out after"
 
 
-def odd_words(odd: Sequence[OddThrow], unit: Unit) -> str:
-    """Which wheels' throws differ, and by how much; without a full stop, empty where none does.
+def odd_words(odd: Sequence[OddThrow]) -> str:
+    """Which wheels of a side stand out, and which way; without a full stop, empty where none does.
 
-    >>> odd_words([OddThrow("W1", 254_000), OddThrow("W6", -127_000)], Unit.MM)
-    'W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter'
+    >>> odd_words([OddThrow("W1", 254_000)]), odd_words([OddThrow("W1", 254_000), OddThrow("W5", -127_000)])
+    ('W1 longer than its fellows', 'W1 longer and W5 shorter than their fellows')
     """
-    parts = [f"{show_small(abs(one.nm), unit)} {'longer' if one.nm > 0 else 'shorter'}" for one in odd]
+    parts = [f"{one.mark} {'longer' if one.nm > 0 else 'shorter'}" for one in odd]
     if not parts:
         return ""
-    first = f"{odd[0].mark} is {parts[0]} than its fellows"
-    return ", ".join([first, *(f"{one.mark} {part}" for one, part in zip(odd[1:], parts[1:], strict=True))])
+    *rest, last = parts
+    named = f"{', '.join(rest)} and {last}" if rest else last
+    return f"{named} than {'their' if rest else 'its'} fellows"
+
+
+def apart_words(side: SideThrows, odd: Sequence[OddThrow], unit: Unit) -> str:
+    """How far the throws of a side lie apart, and whose stand out: the one way it is said, to stand after a verdict.
+
+    >>> from domain.cranks.throws import Throw, judge_throws
+    >>> throws = [Throw(f"W{n}", nm, Side.LEFT) for n, nm in ((1, 22_225_000), (3, 22_225_000), (5, 22_325_000))]
+    >>> side = judge_throws(throws, 22_225_000).sides[0]
+    >>> apart_words(side, side.odd(), Unit.MM)
+    'the left throws lie 0.100 mm (0.0039 in) apart, W5 longer than its fellows'
+    """
+    unsure = ""
+    if side.answer is Answer.CANNOT_TELL:
+        unsure = f", give or take {show_small(side.expanded_nm, unit)}"
+    apart = f"the {side.side} throws lie {show_small(side.spread_nm, unit)} apart{unsure}"
+    return ", ".join(filter(None, (apart, odd_words(odd))))
 
 
 def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
@@ -158,17 +170,16 @@ def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> st
     off = f"{show_small(abs(wheel.off_nm), unit)} away from the drawing"
     if wheel.answer is Answer.NOT:
         return f"No good: {off}, measure again before going on"
-    if side is not None and side.answer is Answer.NOT:
-        return f"No good: the {side.side} throws lie {show_small(side.spread_nm, unit)} apart, their rods will bind"
-    if wheel.answer is Answer.CANNOT_TELL:
+    unlike = side is not None and side.answer is not Answer.SERVES
+    odd = side if side is not None and unlike and side.is_odd(wheel.throw.mark) else None
+    if wheel.answer is Answer.CANNOT_TELL and (odd is None or odd.answer is not Answer.NOT):
         return f"Cannot tell: {off}, give or take {show_small(wheel.throw.expanded_nm, unit)}"
-    if side is not None and side.answer is Answer.CANNOT_TELL:
-        apart = f"{show_small(side.spread_nm, unit)} apart, give or take {show_small(side.expanded_nm, unit)}"
-        return f"Cannot tell: the {side.side} throws lie {apart}"
-    if side is not None and side.answer is Answer.CAUTION:
-        return f"Take care: the {side.side} throws lie {show_small(side.spread_nm, unit)} apart"
+    if odd is not None:
+        return f"{odd.answer.words.capitalize()}: {apart_words(odd, odd.odd(), unit)}"
     if wheel.answer is Answer.CAUTION:
         return f"Take care: {off}, pistons and valve gear mind it"
+    if side is not None and unlike:
+        return f"Good: others set the {side.side} throws apart, {odd_words(side.odd())}"
     if side is None:
         return f"Good: {off}, on no coupled axle"
     if side.alone:
@@ -184,8 +195,6 @@ def throw_reason(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
     )
     if side is None or not side.spread_nm:
         return words
-    odd = "" if side.answer is Answer.SERVES else odd_words(side.odd(), unit)
-    words += f" {odd}." if odd else ""
     play = show_small(2 * side.spread_nm, unit)
     return f"{words} A rod between the two that differ most needs {play} of play in its two bushes together."
 
@@ -201,7 +210,7 @@ def throws_words(found: ThrowsFinding, unit: Unit) -> str:
     if not found.sides:
         return ""
     together = worst(*(side.answer for side in found.sides))
-    clause, odd = _ALIKE[together], [words for side in found.unlike if (words := odd_words(side.odd(), unit))]
+    clause = "; ".join(apart_words(side, side.odd(), unit) for side in found.unlike) or _ALIKE
     if all(side.alone for side in found.sides):
         clause = _ALONE
     elif not found.unlike and len(found.sides) > 1 and _sides_differ(found.sides[0], found.sides[1]):
@@ -212,10 +221,10 @@ def throws_words(found: ThrowsFinding, unit: Unit) -> str:
     do = "pistons and valve gear mind it" if apart is Answer.CAUTION else "measure again before going on"
     away = f"{much} away from the drawing; {do}"
     if worst(together, apart) is not together:
-        return " ".join([_judged(apart, away), _sentence(clause), *map(_sentence, odd)])
+        return f"{_judged(apart, away)} {_sentence(clause)}"
     # One throw a side is neither alike nor not: that is no verdict yet.
     first = _sentence(clause) if clause is _ALONE else _judged(together, clause)
-    return " ".join([first, *map(_sentence, odd), *([_sentence(away)] if off else [])])
+    return " ".join([first, *([_sentence(away)] if off else [])])
 
 
 def _sides_differ(one: SideThrows, other: SideThrows) -> bool:

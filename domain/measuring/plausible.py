@@ -42,6 +42,7 @@ class Expected:
 
     name: as it is called, such as "bore". least, most: between them it is not asked about; nm or mg.
     figure: the drawing's figure, or what stands for one; None where there is none to name. whose: whose figure that is.
+    why: why it must lie there, in a sentence, where that is not plain.
     """
 
     name: str
@@ -52,6 +53,7 @@ class Expected:
     measure: SizeRead = SizeRead.LENGTH
     # As cast or cut down from that: what is many times the figure is no casting for this wheel.
     of_casting: bool = False
+    why: str = ""
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,8 @@ Was 19.050 mm (0.7500 in) meant?"
     else:
         low, high = (_shown(one, expected, unit) for one in (expected.least, expected.most))
         said += f", and it should lie between {low} and {high}."
-    return f"{said} {meant_words(found, unit) or 'Look at the figure and its unit.'}"
+    look = meant_words(found, unit) or "Look at the figure and its unit."
+    return " ".join(filter(None, (said, expected.why, look)))
 
 
 def meant_words(found: ReadingDoubt, unit: Unit) -> str:

@@ -157,18 +157,18 @@ def _fault_words(cause: Cause, first: int, second: int, unit: Unit) -> str:
 
 
 def throws_words(odd: str, only: bool) -> str:
-    """That unlike throws cause most of it: `odd` the odd wheels in words; `only` where nothing else frees the rods.
+    """That unlike throws cause most of it: `odd` how far they lie apart and whose stand out; `only` where nothing else
+    frees the rods.
 
-    >>> throws_words("W1 is 0.254 mm (0.0100 in) longer than its fellows", True)[:67]
-    'The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fello'
+    >>> throws_words("the left throws lie 0.254 mm (0.0100 in) apart", False)
+    'The left throws lie 0.254 mm (0.0100 in) apart: most of it comes from there.'
     """
     if not odd:
         return ""
+    said = f"{odd[0].upper()}{odd[1:]}"
     if only:
-        return (
-            f"The throws differ: {odd}: nothing else frees them. Exchange what differs, or open the bushes."
-        )
-    return f"The throws differ: {odd}: most of it comes from there."
+        return f"{said}: nothing else frees the rods. Exchange what differs, or open the bushes."
+    return f"{said}: most of it comes from there."
 
 
 def settling_words(engine: RodEngine, lack: Lack, unit: Unit) -> str:

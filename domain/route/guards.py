@@ -212,7 +212,7 @@ def objection_to_tick(key: str, wheel: Wheel, order: Order, fellow: Wheel | None
     if isinstance(what, Step):
         wanted, why = needed(what.stage, order), what.stage.why
         if what.after is not None:
-            wanted, why = (*wanted, what.after), ""
+            wanted, why = (*needed(what.after, order), what.after), ""
         return _refuse_missing(wheel, wanted, what.words, why) or asked(wheel.doubted(key))
     stage = what
     if stage is Stage.QUARTERED:

@@ -90,7 +90,8 @@ _BOTH_HOLES_FIRST = frozenset(Pins) - {Pins.JIG}
 
 @dataclass(frozen=True)
 class Step:
-    """One small step inside a stage; `after` is a stage it must follow, and is shown under, where its key says another.
+    """One small step inside a stage; `after` is a stage it must follow, and is shown under, where its key says another;
+    `under` the one it is shown under where that is a later one.
 
     cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
     paint_first: whether it is of a wheel painted before, or after, it is machined; None where of either.
@@ -107,11 +108,12 @@ class Step:
     paint_first: bool | None = None
     pins: frozenset[Pins] = frozenset(Pins)
     tyred_only: bool = False
+    under: Stage | None = None
 
     @property
     def stage(self) -> Stage:
         """The stage the step is shown under."""
-        return self.after or self.closed_by
+        return self.under or self.after or self.closed_by
 
     @property
     def closed_by(self) -> Stage:
@@ -195,13 +197,6 @@ _TABLE: dict[Stage, _About] = {
                 after=Stage.BORED,
                 pins=frozenset({Pins.JIG}),
             ),
-            Step(
-                CRANKPIN_IN,
-                "crankpin in and square",
-                coupled_only=True,
-                after=Stage.BORED,
-                pins=frozenset({Pins.BEFORE}),
-            ),
             # On the bare wheel: its heat would loosen a bond.
             Step(TYRE_ON, "tyre shrunk on", after=Stage.BORED, tyred_only=True),
         ),
@@ -210,6 +205,15 @@ _TABLE: dict[Stage, _About] = {
     ),
     Stage.PRESSED: _About(
         steps=(
+            # On the bare wheel, and the last thing before it is fixed.
+            Step(
+                CRANKPIN_IN,
+                "crankpin in and square",
+                coupled_only=True,
+                after=Stage.BORED,
+                under=Stage.PRESSED,
+                pins=frozenset({Pins.BEFORE}),
+            ),
             Step("pressed.clean", "bore and seat clean, edges broken"),
             Step("pressed.square", "wheel square on its seat, back to back checked"),
             Step("pressed.true", "wheel runs true on its axle"),

@@ -67,7 +67,9 @@ def weigh(objection: Objection | None, *, wrong: str = "", said: str = "") -> No
     if objection is None:
         return
     if objection.strength is Strength.CONFIRM:
-        raise Unconfirmed(objection.words, objection.each, wrong=wrong, said=said)
+        raise Unconfirmed(
+            objection.words, objection.each, wrong=wrong, said=said, must=objection.wants_reason
+        )
     raise Refused(objection.words)
 
 

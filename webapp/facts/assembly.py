@@ -8,7 +8,10 @@ from datetime import datetime
 from domain.answer import Answer, worst
 from domain.assembly.running import RunOut, judge_run_out
 from domain.assembly.shoulders import Prouds, ShouldersFinding, judge_shoulders
-from domain.assembly.words import count_words, open_words
+from domain.assembly.words import count_words, open_words, run_out_words, shoulders_words
+from domain.joints.words import small
+from domain.lengths import Unit
+from domain.measuring.decision_types import Conformity
 from domain.route.stages import Stage
 from domain.treads.judging import MeasuredSize
 from webapp.facts.treads import Treads, measured_of
@@ -51,6 +54,21 @@ def assembly_of(treads: Treads, axle: AxleView) -> Assembly:
         prouds=(left, right),
         run_out=judge_run_out(swing, figures.nm("axle_run_out"), unit) if swing is not None else None,
         proud_of=tuple(wheel for wheel in axle.wheels if measured[wheel.side or ""] is not None),
+    )
+
+
+# What its sheet says and a tick asks of it.
+_BAD = (Conformity.OUTSIDE, Conformity.CANNOT_TELL)
+
+
+def axle_trouble(found: Assembly, unit: Unit) -> tuple[tuple[str, Conformity], ...]:
+    """What an axle's own sizes do not show to be good, each in its judge's words with the axle's number."""
+    shoulders, run_out = found.shoulders, found.run_out
+    said = [] if shoulders.answer is None else [(shoulders_words(shoulders, unit), shoulders.answer)]
+    if run_out is not None:
+        said.append((run_out_words(run_out, unit), run_out.decision.answer))
+    return tuple(
+        (f"Axle {found.axle.number}: {small(words)}", answer) for words, answer in said if answer in _BAD
     )
 
 

@@ -25,7 +25,7 @@ from domain.stock import words as say
 from webapp.facts.assembly import list_asked
 from webapp.facts.batch_views import BatchView
 from webapp.facts.clock import clock_doubted
-from webapp.facts.crankpins import pin_of, ticked_at
+from webapp.facts.crankpins import pin_of, pins_missing, ticked_at
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import HEADS, measured_first
@@ -51,13 +51,15 @@ def objection_to(
     begun: bool = True,
     doubted: bool | None = None,
     in_batch: bool = False,
+    again: bool = False,
 ) -> Objection | None:
     """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
 
     brief: for the line of the checklist, which says no more than what to wait for. begun: whether the work is
     done by now, so that cuts still to come are asked about. doubted: whether the clock that
     says `now` could not be trusted; None where it is the machine's at this moment. in_batch: whether it is ticked on the
-    sheet of a batch, which says before the cut what is to be measured first.
+    sheet of a batch, which says before the cut what is to be measured first. again: of a tick that stands, so that a cut
+    made since answers nothing.
     """
     axle = build.axle(casting.axle_id)
     # With the axle quartered since, no wheel of it was fixed alone.
@@ -84,7 +86,7 @@ def objection_to(
     # On the checklist the wheel's head says that it does not clean up.
     unfit_cut = not brief and key == build.order_of(casting).first_cut.value and unfit(build, casting)
     if key == Stage.RECEIVED.value or unfit_cut:
-        return _with(found, (received_asked(build, casting),))
+        return _with(found, (received_asked(build, casting, cut_settles=not again),))
     if key == CRANKPIN_IN:
         return _with(found, pin_of(build, casting).doubts)
     if key != Stage.PAINTED.value:
@@ -211,11 +213,15 @@ def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
 
 def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | None, Order, tuple[str, ...]]:
     fixed, second = (wheel_facts(build, wheel) if wheel else None for wheel in in_order(axle))
-    return fixed, second, build.order(axle.coupled), _quarter_doubts(build, axle)
+    _, going_on = in_order(axle)
+    # Of a pin that goes in before fixing the fixing asks.
+    asks = going_on is not None and pin_wanted(build, going_on, Stage.PRESSED.value)
+    return fixed, second, build.order(axle.coupled), _quarter_doubts(build, axle, going_on if asks else None)
 
 
-def _quarter_doubts(build: BuildView, axle: AxleView) -> tuple[str, ...]:
-    return quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
+def _quarter_doubts(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
+    doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
+    return (*doubts, *pins_missing(build, axle, but))
 
 
 def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection | None:
@@ -232,7 +238,14 @@ def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection |
     without = {own: stamp for own, stamp in casting.ticks.items() if own not in off}
     stamp = casting.ticks[key]
     doubted = any(words in stamp.let_pass for words in (UNTIMED_BOND, UNTOLD))
-    return objection_to(build, replace(casting, ticks=without), key, stamp.at, doubted=doubted)
+    bare = replace(casting, ticks=without)
+    found = objection_to(build, bare, key, stamp.at, doubted=doubted, again=True)
+    if HEADS["measure"] not in stamp.let_pass:
+        return found
+    # Only a batch asks that, and of the metal that this cut was to take: what was cut later is no part of it.
+    before = {own: one for own, one in without.items() if one.at < stamp.at}
+    missing = measured_first(build, replace(casting, ticks=before), key)
+    return _with(found, (_measure_first(casting, missing),))
 
 
 def in_order(axle: AxleView) -> tuple[CastingView | None, CastingView | None]:

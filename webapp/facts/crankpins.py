@@ -12,9 +12,9 @@ from domain.cranks.words import lean_words
 from domain.joints.crankpin import PinFinding, judge_pin
 from domain.joints.kinds import FitError
 from domain.joints.words import held_headline
-from domain.route.stages import CRANKPIN_IN, Step
+from domain.route.stages import CRANKPIN_IN, Pins, Step
 from webapp.facts.joint_terms import figures_of, pin_case
-from webapp.records.views import BuildView, CastingView, Stamp
+from webapp.records.views import AxleView, BuildView, CastingView, Stamp
 
 _DIAL = ("pin_near", "pin_far", "pin_over")
 # What its tick asks for. The dial's three are logged together or not at all.
@@ -91,6 +91,22 @@ def pin_of(build: BuildView, casting: CastingView) -> PinState:
         "cannot be judged" if trouble else "not measured"
     )
     return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble, fit_words, lean_said)
+
+
+def pins_missing(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
+    """What is asked as an axle is quartered whose crankpins are not ticked in, where they go in before that; of `but`
+    it is asked elsewhere."""
+    order = build.order(axle.coupled)
+    if axle.quartered is not None or not order.coupled or order.pins is not Pins.BEFORE:
+        return ()
+    marks = [wheel.mark for wheel in axle.wheels if CRANKPIN_IN not in wheel.ticks and wheel is not but]
+    if not marks:
+        return ()
+    if len(marks) == 1:
+        return (f"The crankpin of {marks[0]} is not ticked in, and its height is read over it.",)
+    return (
+        f"The crankpins of {' and '.join(marks)} are not ticked in, and their heights are read over them.",
+    )
 
 
 def ticked_at(build: BuildView, casting: CastingView, key: str) -> str:

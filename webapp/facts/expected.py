@@ -90,7 +90,8 @@ def of_size(build: BuildView, key: str) -> Expected | None:
 
 def journal_of(seat_nm: int) -> Expected:
     """What a journal between the wheels should be: no smaller than the seat, or no whole axlebox comes to sit on it."""
-    return Expected("journal between the wheels", seat_nm, 2 * seat_nm, seat_nm, "the seat's")
+    why = "It is no smaller than the seat, or no axlebox that goes on over the seat fits it."
+    return Expected("journal between the wheels", seat_nm, 2 * seat_nm, seat_nm, "the seat's", why=why)
 
 
 def weight_of(build: BuildView, casting: CastingView) -> Expected:

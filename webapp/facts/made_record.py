@@ -99,7 +99,7 @@ def _table(build: BuildView, pattern: PatternView) -> SizesTable:
 def _sizes(
     axle: AxleView, wheel: CastingView, fit: MadeLine | None, pattern: PatternView, unit: Unit
 ) -> tuple[str | None, ...]:
-    gap = fit.line.row.measured_nm if fit else None
+    gap = fit.line.row.measured_nm if fit and None not in fit.placed.sizes else None
     cranked = (
         (wheel.throw, wheel.sizes.get("pin_hole"), wheel.sizes.get("pin_seat")) if pattern.cranked else ()
     )

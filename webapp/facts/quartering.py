@@ -22,6 +22,7 @@ from domain.cranks.quartering import (
     pin_u_deg,
     turned_by,
 )
+from domain.cranks.setting import PinToSet, pins_to_set
 from domain.cranks.words import QUARTER_ANSWERS, degrees, quarter_words, quarter_workings, turning_working
 from domain.errors import TradeError
 from domain.lengths import Length, show
@@ -208,6 +209,18 @@ class Quarterings:
         if axle.id not in self._ways:
             self._ways[axle.id] = _set_ups(self._build, axle)
         return self._ways[axle.id]
+
+    def laid(self, axle: AxleView) -> tuple[PinToSet, ...]:
+        """Where each pin stands with the axle laid as is best, by its centre: to be set so, read so, and drawn so.
+
+        Where no way is good the outside two are set by themselves.
+        """
+        ways = self.set_ups(axle)
+        if ways:
+            places = zip(ways[0].pins, ways[0].from_level_deg, strict=True)
+            return tuple(PinToSet(*pin, level) for pin, level in places)
+        throws = {Side(side): throw_of(self._build, axle, side).nm for side in SIDES}
+        return pins_to_set(throws, 0, cranks_of(self._build))
 
     def of(self, axle: AxleView) -> QuarterFinding:
         """What an axle's heights say of it."""

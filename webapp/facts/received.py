@@ -189,14 +189,14 @@ def flaws_noted(casting: CastingView) -> str:
     return say.noted([Flaw(name) for name in seen_on(casting.receipt)])
 
 
-def received_asked(build: BuildView, casting: CastingView) -> str:
+def received_asked(build: BuildView, casting: CastingView, *, cut_settles: bool = True) -> str:
     """What is asked before a casting is ticked received: that it does not clean up, or that its figures contradict.
 
     Sizes that are not measured, some or all, are shown and not asked about: whoever measures some is asked no more
-    than who measures none. Of one that was cut since nothing is asked either.
+    than who measures none. cut_settles: whether of one that was cut since only that it does not clean up is asked.
     """
     seen = build.of(casting)
-    cut = casting.has(seen.order_of(casting).first_cut)
+    cut = cut_settles and casting.has(seen.order_of(casting).first_cut)
     if casting.receipt is None or (cut and not unfit(build, casting)):
         return ""
     brief = received_brief(seen, casting)

@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from domain.answer import Answer
+from domain.assembly.words import run_out_words
 from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
 from domain.cranks.squareness import SQUARE_NM
@@ -17,6 +18,7 @@ from domain.cranks.words import error_words, order_words, quarter_words
 from domain.joints.held import Bonded
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
+from domain.joints.words import small
 from domain.lengths import Unit, show_small
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
@@ -95,7 +97,17 @@ class MadeLine:
     @property
     def look(self) -> str:
         """How its answer looks."""
-        return LOOKS[self.line.answer]
+        return "caution" if self.with_care else LOOKS[self.line.answer]
+
+    @property
+    def with_care(self) -> bool:
+        """Whether it is within its limits, and good with care only."""
+        return self.placed.care and self.line.answer is SetAnswer.INSIDE
+
+    @property
+    def verdict(self) -> str:
+        """The answer in a word or two."""
+        return Answer.CAUTION.words if self.with_care else self.line.verdict
 
     @property
     def signed(self) -> bool:
@@ -284,8 +296,10 @@ class SetMade:
 
 
 def _in_table(joint: WheelJoint, casting: CastingView) -> bool:
-    """Whether the fit has a line with a size: of a seat nobody measured, or a bore tried with plugs, there is none."""
-    return joint.seat_measured and not (casting.bore is not None and casting.bore.by_plug)
+    """Whether the fit has a line with a size: a bore tried with plugs has none, nor what is good by the drawing's seat
+    alone, which nobody measured."""
+    known = joint.seat_measured or joint.answer in _JOINT
+    return known and not (casting.bore is not None and casting.bore.by_plug)
 
 
 def _is_turned(wheel: CastingView) -> bool:
@@ -446,12 +460,14 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
     what = FIT_LINES[0] if bond else FIT_LINES[1]
     joints = facts.of(wheel).joints
     joint, wanted = joints.of(wheel), joints.wanted
-    measured, u, exact, known, said = None, 0, False, None, ""
+    measured, u, exact, known, said, told = None, 0, False, None, "", ""
     if joint is not None and _in_table(joint, wheel):
         bore, seat = joint.finding.case.bore, joint.finding.case.seat
         measured = bore.nm - seat.nm if bond else seat.nm - bore.nm
         u, exact = uncertainty_nm(bore, seat), None in (bore.expanded_nm, seat.expanded_nm)
         known, said = _JOINT.get(joint.answer), joint.word
+        if not joint.seat_measured:
+            said, told = f"{said}, by the drawing's seat", joint.doubt_told
     row = SetRow(
         what=what,
         where=where,
@@ -466,7 +482,9 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
     # In a list a size that is as wanted is not named for what its joint does.
     short = f"joint ({said})" if known and not replace(row, known=None).beyond else ""
     sizes = (wheel.bore, axle.seats.get(wheel.side or "")) if measured is not None else ()
-    return PlacedRow(row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said, sizes=sizes)
+    return PlacedRow(
+        row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said, told=told, sizes=sizes
+    )
 
 
 def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) -> PlacedRow:
@@ -505,10 +523,40 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
 
 
 def _of_axle(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
+    yield from _run_out(facts, axle)
     yield from _gauges(facts, axle)
     if axle.coupled:
         sheet = facts.quartering.of(axle).sheet
         yield from _angles(facts, axle, sheet.angles if sheet else (None,))
+
+
+def _run_out(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:
+    """How true an axle runs between its centres, where that was measured: nobody need."""
+    found = facts.of(axle).assembly(axle).run_out
+    if found is None:
+        return
+    swing = found.swing
+    row = SetRow(
+        what="run-out between centres",
+        where=f"axle {axle.number}",
+        drawing_nm=None,
+        low_nm=None,
+        high_nm=found.most_nm,
+        measured_nm=swing.nm,
+        expanded_nm=swing.expanded_nm,
+    )
+    size = axle.sizes["axle_run_out"]
+    words = f"Axle {axle.number}: {small(run_out_words(found, facts.build.unit))}"
+    yield PlacedRow(
+        row=row,
+        address=f"/axles/{axle.id}/assembly",
+        who=f"Axle {axle.number}",
+        wheels=axle.wheels,
+        exact=size.expanded_nm is None,
+        told=f"{words}.",
+        after=Stage.RECEIVED,
+        sizes=(size,),
+    )
 
 
 def _gauges(facts: Facts, axle: AxleView) -> Iterator[PlacedRow]:

@@ -10,7 +10,7 @@ from domain.answer import Answer
 from domain.cranks.cylinders import Side
 from domain.cranks.throws import ALIKE_NM, NEAR_NM, SideThrows, Throw, ThrowsFinding, judge_throws
 from domain.cranks.words import (
-    odd_words,
+    apart_words,
     side_working,
     throw_headline,
     throw_reason,
@@ -93,19 +93,19 @@ class Throws:
         return found.headline if found and found.answer in (Answer.NOT, Answer.CANNOT_TELL) else ""
 
     def odd(self, marks: Collection[str], least_nm: int) -> str:
-        """Which of these wheels stand out from the middle throw of their side, in words."""
-        odd = [one for side in self.finding.sides for one in side.odd(least_nm) if one.mark in marks]
-        return odd_words(sorted(odd, key=lambda one: -abs(one.nm)), self._build.unit)
+        """How far the throws of a side lie apart in which some of these wheels stand out, and which, in words."""
+        found = (
+            (side, [one for one in side.odd(least_nm) if one.mark in marks]) for side in self.finding.sides
+        )
+        return "; ".join(apart_words(side, odd, self._build.unit) for side, odd in found if odd)
 
     @property
     def first(self) -> str:
-        """That the throws come before the quartering; empty while those of each side are alike."""
+        """What they are worth, and that it comes before the quartering; empty while those of each side are alike."""
         if not self.finding.unlike:
             return ""
         job = "breaking a bond" if self._build.fit == "bond" else "setting an axle again"
-        return (
-            f"The throws differ more than the rods forgive: see to them first; {job} will not free the rods."
-        )
+        return f"{self.words} See to that first: {job} does not mend it."
 
     def _side(self, casting: CastingView) -> Side | None:
         axle = self._build.axle(casting.axle_id)

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from domain.answer import Answer
 from domain.joints.kinds import Kind
+from domain.measuring.decision_types import Conformity
 from domain.route.guards import Doubt, Wheel, hole_first, next_stage
 from domain.route.stages import CRANKPIN_HOLE, TYRE_ON, Stage
 from domain.stock.sizes import Face
+from webapp.facts.assembly import axle_trouble
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.lost import size_troubles_of
@@ -81,6 +83,9 @@ def _doubts(build: BuildView, casting: CastingView, *, begun: bool) -> Iterator[
     if axle is not None and side and side not in axle.seats and not casting.has(Stage.PRESSED):
         words = f"No seat is measured for {casting.mark} on {seat_words(axle, side)}: the drawing's is taken."
         yield Doubt(Stage.PRESSED.value, words, waits=False)
+    if axle is not None and not casting.has(Stage.PRESSED):
+        for words, answer in axle_trouble(facts_of(build.of(casting)).assembly(axle), build.unit):
+            yield Doubt(Stage.PRESSED.value, f"{words}.", waits=answer is Conformity.OUTSIDE)
     yield from facts_of(build.of(casting)).tyres.doubts(casting)
     tyre = facts_of(build.of(casting)).treads.of(casting)
     if tyre.follow:

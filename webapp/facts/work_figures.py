@@ -43,8 +43,10 @@ def work_groups(build: BuildView) -> tuple[WorkGroup, ...]:
 
 
 def hint(one: WorkField, unit: Unit = Unit.MM) -> str:
-    """What an empty field means: the usual figure and who says so."""
+    """What an empty field means: the usual figure and who says so; empty where nothing is taken for it."""
     usual = one.usual.of(unit)
+    if one.nothing_instead:
+        return ""
     if not usual.text:
         return f"Left empty: {usual.source}."
     text = dict(one.options).get(usual.text, usual.text)

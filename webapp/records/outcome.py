@@ -45,16 +45,23 @@ class Refused(Exception):
 
 class Unconfirmed(Exception):
     """It is done only when the person says so knowing what it means; `affected` says it one by one, `said` is the
-    reason typed, `wrong` what is the matter with it."""
+    reason typed, `wrong` what is the matter with it, `must` whether one must be given."""
 
     def __init__(
-        self, words: str, affected: tuple[str, ...] = (), *, wrong: str = "", said: str = ""
+        self,
+        words: str,
+        affected: tuple[str, ...] = (),
+        *,
+        wrong: str = "",
+        said: str = "",
+        must: bool = False,
     ) -> None:
         super().__init__(words)
         self.words = words
         self.affected = affected
         self.wrong = wrong
         self.said = said
+        self.must = must
 
 
 class SizeDoubt(NamedTuple):

@@ -46,11 +46,6 @@ class Stamp:
         """What was let pass, with the reason given; empty where nothing was."""
         return f"{self.let_pass} {f'Reason given: {self.reason}' if self.reason else ''}".strip()
 
-    @property
-    def why_let_pass(self) -> str:
-        """The reason given, for paper; where none was, what was let pass."""
-        return self.reason or self.let_pass
-
 
 @dataclass(frozen=True, slots=True)
 class Measured:

@@ -113,9 +113,13 @@ KINDS: tuple[SizeKind, ...] = (
         "Between the faces that the bosses sit against, along the axle.",
     ),
     SizeKind("seat_length", "Seat's length", "From the shoulder to the end of the seat."),
-    SizeKind("journal", "Journal, between the wheels", "Across it, at both ends and in two directions."),
     SizeKind(
-        "outer_journal", "Journal, outside the wheels", "Across it, at both ends and in two directions."
+        "journal", "Journal, between the wheels", "Across it, at both ends and in two directions; the least."
+    ),
+    SizeKind(
+        "outer_journal",
+        "Journal, outside the wheels",
+        "Across it, at both ends and in two directions; the least.",
     ),
     SizeKind(
         "axle_run_out",

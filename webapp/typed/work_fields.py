@@ -25,6 +25,11 @@ class WorkField(FigureField):
 
     usual: Usual = field(kw_only=True)
 
+    @property
+    def nothing_instead(self) -> bool:
+        """Whether nothing is taken for it while it is empty."""
+        return self.usual == Usual("", _ASKED)
+
     def example(self, unit: Unit) -> str:
         """The usual figure, where there is one."""
         return self.usual.of(unit).text or super().example(unit)
@@ -125,7 +130,8 @@ FIELDS: tuple[WorkField, ...] = (
         "An axle runs true when between centres the dial swings no more than",
         most=2 * _MM,
         above=True,
-        usual=Usual("0.025 mm", _COMMON),
+        # Read off either dial, 0.025 mm or 0.001 in, it is within.
+        usual=Usual("0.001 in", _COMMON),
     ),
     WorkField(
         "tool",

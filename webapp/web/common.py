@@ -154,8 +154,9 @@ class Trouble:
     who: str = ""
     at: datetime | None = None
     beside: Mapping[str, str] = field(default_factory=dict)
-    # The reason as typed, where one is asked for.
+    # The reason as typed, where one is asked for, and whether it must be given.
     said: str = ""
+    must: bool = False
 
     @property
     def asked(self) -> str:
@@ -210,7 +211,10 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
         return Trouble("doubt", key, str(doubted), CONFLICT if yes else UNPROCESSABLE, beside=beside)
     except Unconfirmed as doubt:
         beside = {"reason": doubt.wrong} if doubt.wrong else {}
-        return Trouble("confirm", key, doubt.words, CONFLICT, doubt.affected, beside=beside, said=doubt.said)
+        said, must = doubt.said, doubt.must
+        return Trouble(
+            "confirm", key, doubt.words, CONFLICT, doubt.affected, beside=beside, said=said, must=must
+        )
     except OutOfDate as old:
         return Trouble("stale", key, old.sentence, CONFLICT, (), old.who, old.at)
     except SentOtherwise as sent:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from domain.route.guards import Order
+from domain.route.guards import Order, Wheel, needed, objection_to_tick
 from domain.route.stages import (
     CRANKPIN_IN,
     TYRE_ON,
@@ -29,8 +29,8 @@ EXPECTED = {
 COUNTS = {
     "received": 3,
     "back_faced": 4,
-    "bored": 8,
-    "pressed": 3,
+    "bored": 7,
+    "pressed": 4,
     "tread_turned": 4,
     "quartered": 0,
     "painted": 2,
@@ -66,11 +66,7 @@ def test_the_bore_is_never_put_through_from_the_back() -> None:
 
 
 def test_the_crankpin_hole_is_drilled_after_the_bore_and_keeps_its_key() -> None:
-    assert [s.key for s in steps(Stage.BORED, coupled=True)][-3:] == [
-        "bored.reamed",
-        "quartered.hole",
-        CRANKPIN_IN,
-    ]
+    assert [s.key for s in steps(Stage.BORED, coupled=True)][-2:] == ["bored.reamed", "quartered.hole"]
     assert steps(Stage.QUARTERED, coupled=True) == ()
     hole = tickable("quartered.hole")
     assert isinstance(hole, Step)
@@ -79,7 +75,15 @@ def test_the_crankpin_hole_is_drilled_after_the_bore_and_keeps_its_key() -> None
 
 def test_a_pin_goes_in_before_its_wheel_is_fixed_or_after_as_the_builder_says() -> None:
     under = {pins: [one.value for one in Stage if CRANKPIN_IN in _keys(one, pins)] for pins in Pins}
-    assert under == {Pins.BEFORE: ["bored"], Pins.AFTER: ["pressed"], Pins.JIG: ["pressed"]}
+    # Where it is next: first of what is done at fixing, or last.
+    assert under == {pins: ["pressed"] for pins in Pins}
+    first, last = (_keys(Stage.PRESSED, pins).index(CRANKPIN_IN) for pins in (Pins.BEFORE, Pins.AFTER))
+    assert (first, last) == (0, len(_keys(Stage.PRESSED, Pins.AFTER)) - 1)
+    # Before fixing it waits for the bore alone, on every route.
+    for route in Route:
+        order = Order(route, coupled=True, pins=Pins.BEFORE)
+        bored = Wheel("W1", frozenset(one.value for one in (*needed(Stage.BORED, order), Stage.BORED)))
+        assert objection_to_tick(CRANKPIN_IN, bored, order) is None, route
     for pins in Pins:
         assert "quartered.hole" in _keys(Stage.BORED, pins)
         assert CRANKPIN_IN in Order(Route.FITTED_FIRST, coupled=True, pins=pins).closed_by(Stage.PAINTED)

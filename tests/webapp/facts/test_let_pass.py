@@ -97,6 +97,7 @@ def test_heights_that_turn_out_no_good_settle_nothing(bench: Bench) -> None:
 
 def test_each_tick_of_the_one_go_is_settled_for_itself(bench: Bench) -> None:
     """No seat of the second wheel was measured, and no heights: the heights are settled, the seat is not."""
+    bench.pins_in("W1", "W2")
     assert bench.seat(1, "left", "19.05 mm").status_code == 303
     in_one_go(bench)
     heights(bench)
@@ -108,6 +109,7 @@ def test_each_tick_of_the_one_go_is_settled_for_itself(bench: Bench) -> None:
 
 def test_what_was_no_good_is_told_until_it_is_measured_good(bench: Bench) -> None:
     bench.seats(axles=(1,))
+    bench.pins_in("W1", "W2")
     assert bench.log("W2", "throw", "28.7").status_code == 303
     in_one_go(bench)
     pins = [60 + throw * math.sin(math.radians(45)) for throw in (28.01, 28.7)]
@@ -132,3 +134,33 @@ def test_a_cut_on_a_bond_that_had_not_cured_is_not_mended_by_waiting(client: Tes
     with closing(connect(db.path)) as connection, connection:
         connection.execute("UPDATE tick SET at = '2026-01-08 09:05:00.000000' WHERE key = 'tread_turned'")
     assert "tread turned" not in told(bench)
+
+
+def test_what_a_batch_let_pass_unmeasured_is_told_until_it_is_measured(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    bench.tick("W1", "received")
+    bench.put_batch("back_out", 1)
+    answer = bench.send("/batches/1", "/batches/1/done", wish="yes back_faced confirmed")
+    assert answer.status_code == 303, Words(answer.text).text
+    assert "W1, back faced: Stop: measure first on W1." in told(bench)
+    bench.tick("W1", "bored")
+    assert "W1, back faced: Stop: measure first on W1." in told(bench)
+    size = "/castings/1/metal"
+    assert bench.send(size, size, rim_height="10", boss_height="15").status_code == 303
+    assert "back faced" not in told(bench)
+
+
+def test_a_casting_let_pass_as_it_came_is_told_after_its_first_cut(client: TestClient, db: Db) -> None:
+    """It may not clean up, by what was measured: that it was cut all the same shows nothing of it."""
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    sheet = "/castings/1/receiving"
+    assert bench.send(sheet, sheet, rim_height="13").status_code == 303
+    bench.tick("W1", "received")
+    assert "W1, received: W1 as it came:" in told(bench)
+    bench.tick("W1", "back_faced")
+    assert "W1, received: W1 as it came:" in told(bench)
+    came = {"rim_least": "118", "rim_most": "119", "rim_height": "13", "boss_height": "18", "boss_proud": "0"}
+    assert bench.send(sheet, sheet, **came).status_code == 303
+    assert "received" not in told(bench)

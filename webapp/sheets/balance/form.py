@@ -31,6 +31,13 @@ def balance_parts() -> tuple[tuple[str, tuple[WorkField, ...]], ...]:
     return tuple((words, tuple(of[key] for key in keys)) for words, keys in _PARTS)
 
 
+def not_given(typed: Typed) -> int:
+    """How many boxes are empty for which nothing is taken."""
+    return sum(
+        one.nothing_instead and not typed.get(one.key).strip() for one in FIELDS if one.group == BALANCE
+    )
+
+
 def stored_form(texts: Mapping[str, str]) -> Typed:
     """The form with the figures as they are stored."""
     return Typed({key: [texts[key]] for key in KEYS if key in texts})

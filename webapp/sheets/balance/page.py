@@ -17,6 +17,7 @@ from webapp.sheets.balance.form import (
     OTHER,
     balance_parts,
     balance_texts,
+    not_given,
     read_axle,
     stored_form,
 )
@@ -44,6 +45,8 @@ def _page(request: Request, build: BuildView, axle: str, form: Form) -> Response
         views=_VIEWS if sum(one.coupled for one in build.axles) > 1 else (),
         view_words=dict(_VIEWS)[axle],
         parts=balance_parts(),
+        not_given=not_given(form.typed),
+        figures=len(KEYS),
         title_block={"build": build.name, "sheet": "Balance", "number": "W"},
         **form.context,
     )

@@ -10,7 +10,6 @@ from domain.cranks.quartering import (
     VeeBlockSetUp,
     elevation_deg,
 )
-from domain.cranks.setting import pins_to_set
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Length, Unit, plain, show, show_in
 from domain.measuring.decision_types import Conformity
@@ -24,13 +23,11 @@ from webapp.facts.quartering import (
     QuarterResult,
     cranks_of,
     cylinders_conflict,
-    has_three_cylinders,
     loose_words,
     no_angle_words,
     pin_sides,
     quarter_result,
     quarter_said,
-    throw_of,
     throw_words,
 )
 from webapp.facts.work_figures import work_figures
@@ -127,7 +124,7 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
     return QuarterPage(
         result=result,
         trouble=trouble,
-        picture=end_on(_measured_pins(build, result) if result else _laid_pins(build, axle, ways)),
+        picture=end_on(_measured_pins(build, result) if result else _laid_pins(build, axle)),
         measured=result is not None,
         set_ups=_set_up_lines(build, ways, heights.centre if heights else None),
         sides=pin_sides(build),
@@ -231,16 +228,12 @@ def _measured_pins(build: BuildView, result: QuarterResult) -> list[PinAt]:
     ]
 
 
-def _laid_pins(build: BuildView, axle: AxleView, ways: tuple[VeeBlockSetUp, ...]) -> list[PinAt]:
-    """The pins as the setting sheet leaves them, where every one of them can be read so; else as best laid."""
-    throws = {Side(side): throw_of(build, axle, side).nm for side in SIDES}
-    if not has_three_cylinders(build):
-        return _pins_at(
-            build,
-            tuple((pin.side, pin.branch, pin.height_nm) for pin in pins_to_set(throws, 0, cranks_of(build))),
-        )
-    # The first is nowhere near the throw's end: best set-ups stay within 75 degrees of level.
-    return _pins_at(build, ways[0].pins) if ways else []
+def _laid_pins(build: BuildView, axle: AxleView) -> list[PinAt]:
+    """The pins with the axle laid as is best, as the setting sheet leaves them too."""
+    return _pins_at(
+        build,
+        tuple((pin.side, pin.branch, pin.height_nm) for pin in facts_of(build).quartering.laid(axle)),
+    )
 
 
 def _pins_at(build: BuildView, pins: tuple[tuple[Side, Branch, int], ...]) -> list[PinAt]:
@@ -290,7 +283,8 @@ def start_texts(build: BuildView, heights: HeightsView | None, lies: Typed) -> T
             fields[f"{side}_way"] = [CENTRE]
         else:
             fields |= _typed(pin.height, build.unit).fields(side)
-            fields[f"{side}_branch"] = [pin.branch]
+            # Set anew it stands where it was set to.
+            fields[f"{side}_branch"] = [lies.get(f"{side}_branch") or pin.branch]
     throw = heights.inside_throw
     fields["inside_throw"] = [throw.text if throw else plain(build.crank_nm("throw"), build.unit)]
     fields["instrument_id"] = [str(heights.instrument_id or "")]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from domain.cranks.cylinders import Side
@@ -13,7 +13,6 @@ from domain.cranks.setting import (
     SettingWay,
     between_pins_nm,
     height_worth_deg,
-    pins_to_set,
     stop_and_square,
     to_step,
 )
@@ -135,6 +134,11 @@ class _Bench:
         wheel = self.axle.at(side.value)
         return f"{wheel.mark if wheel else ''} {side}".strip()
 
+    def laid(self) -> dict[Side, PinToSet]:
+        """Where the pins stand with the axle laid as is best."""
+        found = facts_of(self.build).quartering.laid(self.axle)
+        return {pin.side: replace(pin, height_nm=self.centre_nm + pin.height_nm) for pin in found}
+
     def line(self, side: Side, words: str, nm: int) -> SettingLine:
         """One number of one pin."""
         figure, unit = small_parts(nm, self.build.unit)
@@ -228,7 +232,7 @@ def _heights(it: _Bench) -> _Set:
     """Both pins to heights; with the fast one read as it stands, the other to where it then belongs."""
     throws = {side: it.throw_nm(side) for side in (it.fast, it.loose)}
     cranks, centre = cranks_of(it.build), it.centre_nm
-    of = {pin.side: pin for pin in pins_to_set(throws, centre, cranks)}
+    of = it.laid()
     first, second = of[it.fast], of[it.loose]
     under = _under(it, second)
     if it.plate.stands is not None and it.plate.axle is None:
@@ -310,7 +314,7 @@ def _jig(it: _Bench) -> _Set:
     both = SettingLine("Both", "from pin's centre to pin's centre, seen end on", figure, unit, also)
     return _Set(
         (*lines, both),
-        pins_to_set(throws, it.centre_nm, cranks),
+        tuple(pin for side, pin in it.laid().items() if side in throws),
         under=f"The angle is the jig's own, and must be {wanted:g} degrees: log the heights of the first axle it sets.",
     )
 

@@ -148,10 +148,10 @@ def _read_all(texts: Mapping[str, str], dial: Dial, errors: Errors) -> dict[str,
     if whole and pointed:
         # 1 among 0.85 and 0.70 would be a hundredth of what was meant, and the wrong jaw.
         odd = min(whole, pointed, key=len)
-        unit, words = dial.unit.value, UNIT_WORDS[dial.unit]
+        such, words = f"{texts[odd[0]]} {dial.unit.value}", UNIT_WORDS[dial.unit]
         sentence = (
             f"Some readings have a point and some have none: without a point they count divisions,"
-            f" with one they are {words}. Write all alike, or put {unit} behind this one."
+            f" with one they are {words}. Write all alike, or write the unit after this one: {such}."
         )
         errors |= dict.fromkeys(odd, sentence)
     return {name: nm for name, text in texts.items() if (nm := _nm(name, text, dial, errors)) is not None}

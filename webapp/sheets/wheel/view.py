@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 
+from domain.answer import Answer
 from domain.joints.kinds import FitKind
 from domain.joints.words import kind_cautions
 from domain.route.castings import Progress
@@ -27,8 +28,7 @@ from webapp.facts.work_sheets import WorkSheet, of_stage
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView, Stamp
 
 # So many small steps at a time: more push the rest of the list off the first screen.
-_STEPS_SHOWN = 4
-_STEPS_IN_TURN = 3
+_STEPS_SHOWN = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +120,7 @@ class StageRow:
         """The small steps to see now: all where they are few, else the first few in which one is left."""
         if len(self.steps) <= _STEPS_SHOWN:
             return self.steps
-        turns = [self.steps[at : at + _STEPS_IN_TURN] for at in range(0, len(self.steps), _STEPS_IN_TURN)]
+        turns = [self.steps[at : at + _STEPS_SHOWN] for at in range(0, len(self.steps), _STEPS_SHOWN)]
         return next((turn for turn in turns if not all(step.done for step in turn)), turns[-1])
 
     @property
@@ -233,6 +233,11 @@ class WheelSheet:
     def gauges(self) -> AxleGauges | None:
         """Whether the axle goes on the track."""
         return facts_of(self.build).gauges(self.axle) if self.axle else None
+
+    @property
+    def own_sizes(self) -> Answer | None:
+        """What the axle's own sizes are worth; None while none is judged."""
+        return facts_of(self.build).assembly(self.axle).answer if self.axle else None
 
     @cached_property
     def _order(self) -> Order:

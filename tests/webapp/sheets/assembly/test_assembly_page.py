@@ -107,6 +107,10 @@ def test_what_can_hardly_be_meant_is_asked(bench: Bench) -> None:
     assert "Can that be the length over the shoulders?" in words.by_id["over_shoulders-error"]
     words = bench.refused(partial(sizes, bench, journal_left="18"), 409)
     assert "the seat's is 19.050 mm" in words.by_id["journal_left-error"]
+    assert "It is no smaller than the seat, or no axlebox" in words.by_id["journal_left-error"]
+    assert words.text.count("at both ends and in two directions; the least.") == 2, (
+        "of several one is written down"
+    )
     assert sizes(bench, over_shoulders="87.5", meant="87500000").status_code == 303
 
 
@@ -215,3 +219,25 @@ def test_the_picture_inks_in(bench: Bench) -> None:
     bench.bored("W1")
     bench.tick("W1", "pressed")
     assert bench.get(CARD).count('class="thick" fill="url(#hatch-section)"') == 3
+
+
+def test_what_swings_just_what_it_may_is_within(bench: Bench) -> None:
+    """A figure as a dial shows it, in either system: 0.001 in is no more than 0.001 in."""
+    for typed in ("0.001 in", "0.025 mm"):
+        assert sizes(bench, axle_run_out=typed).status_code == 303
+        assert "eccentric" not in Words(bench.get(CARD)).by_id["judged"], typed
+    assert sizes(bench, axle_run_out="0.0012 in").status_code == 303
+    said = Words(bench.get(CARD)).by_id["judged"]
+    assert "the dial swings 0.030 mm (0.0012 in); it may swing 0.025 mm (0.0010 in)" in said
+
+
+def test_an_axle_no_good_is_on_its_sheet_and_asked_before_a_wheel_goes_on(bench: Bench) -> None:
+    bench.bored("W1")
+    assert sizes(bench, axle_run_out="0.06").status_code == 303
+    words = "Axle 1: no good: eccentric by 0.030 mm"
+    page = Words(bench.get("/axles/1")).text
+    assert words in page and "Assembly: no good" in page
+    assert words in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text
+    assert sizes(bench, axle_run_out="0.02").status_code == 303
+    assert "eccentric" not in Words(bench.get("/axles/1")).text
+    assert "eccentric" not in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text

@@ -442,3 +442,11 @@ def test_what_is_folded_is_of_the_axle_that_is_looked_at(bench: Bench) -> None:
     store(bench, **MODEL)
     address = folds_on(bench.get(f"{PAGE}?axle=other"))["slip-figures"]
     assert form_on(bench.get(address), PAGE).fields["axle"] == ["other"]
+
+
+def test_what_is_not_given_is_counted_once_and_not_said_at_each_box(bench: Bench) -> None:
+    page = Words(bench.whole(PAGE))
+    assert page.by_id["not-given"] == "Not given yet: 10 of 20 figures"
+    assert "Left empty: not given." not in page.text and "Left empty:" in page.text
+    assert bench.send(PAGE, PAGE, rotating="90 g", reciprocating="120 g").status_code == 303
+    assert Words(bench.whole(PAGE)).by_id["not-given"] == "Not given yet: 8 of 20 figures"

@@ -268,16 +268,15 @@ def test_the_picture_is_to_the_scale_of_the_throw() -> None:
         ("22.275", "Good: the throws of each side are alike."),
         (
             "22.325",
-            "Take care: the throws of one side are not quite alike. W4 is 0.100 mm (0.0039 in) longer than its fellows.",
+            "Take care: the right throws lie 0.100 mm (0.0039 in) apart, W4 longer than its fellows.",
         ),
         (
             "22.355",
-            "Take care: the throws of one side are not quite alike. W4 is 0.130 mm (0.0051 in) longer than its fellows.",
+            "Take care: the right throws lie 0.130 mm (0.0051 in) apart, W4 longer than its fellows.",
         ),
         (
             "22.425",
-            "No good: the rods will bind, for the throws of one side are not alike."
-            " W4 is 0.200 mm (0.0079 in) longer than its fellows.",
+            "No good: the right throws lie 0.200 mm (0.0079 in) apart, W4 longer than its fellows.",
         ),
     ],
 )

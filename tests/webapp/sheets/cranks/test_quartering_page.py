@@ -609,8 +609,9 @@ def test_throws_that_differ_come_first(bench: Bench, page: str, far: str, unlike
     for mark, throw in (("W1", "22.225"), ("W2", "22.225"), ("W3", far), ("W4", "22.225")):
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
     taken(bench)
-    words = "The throws differ more than the rods forgive: see to them first;"
-    words += " breaking a bond will not free the rods."
+    # No rod is typed yet, so nothing is said of rods.
+    words = "Take care: the left throws lie 0.051 mm (0.0020 in) apart, W3 longer than its fellows."
+    words += " See to that first: breaking a bond does not mend it."
     assert (words in said(bench, page)) is unlike
     assert ('href="/builds/1/crankpins#throws"' in bench.get(page)) is unlike
 
@@ -618,7 +619,7 @@ def test_throws_that_differ_come_first(bench: Bench, page: str, far: str, unlike
 def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -> None:
     for mark, throw in (("W1", "22.225"), ("W2", "22.425"), ("W3", "22.225"), ("W4", "22.425")):
         assert bench.log(mark, "throw", f"{throw} mm").status_code == 303
-    assert "The throws differ" not in said(bench, "/builds/1/quartering")
+    assert "throws lie" not in said(bench, "/builds/1/quartering")
     assert "Good: the sides differ, but each is alike in itself" in said(bench, "/builds/1/crankpins")
     assert 'data-answer="serves" id="alike"' in bench.get("/builds/1/crankpins")
 

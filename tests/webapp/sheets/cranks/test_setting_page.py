@@ -82,16 +82,16 @@ def put_on(bench: Bench, ago: timedelta) -> None:
 def test_each_pin_with_its_own_throw_one_number_a_line(bench: Bench) -> None:
     # Nothing is known of the plate: they count from the axle's own centre, the fast one first.
     assert numbers(bench) == [
-        ("W1 left behind: roll and clamp, centre above the axle's", "19.806"),
-        ("W2 right in front: turn the wheel, centre above the axle's", "19.813"),
+        ("W1 left behind: roll and clamp, centre below the axle's", "19.806"),
+        ("W2 right behind: turn the wheel, centre above the axle's", "19.813"),
     ]
     assert numbers(bench, "axle=60") == [
-        ("W1 left behind: roll and clamp, to its centre", "79.806"),
-        ("W2 right in front: turn the wheel, to its centre", "79.813"),
+        ("W1 left behind: roll and clamp, to its centre", "40.194"),
+        ("W2 right behind: turn the wheel, to its centre", "79.813"),
     ]
     # Over its top the axle's centre is half its diameter lower, and over a pin half the pin's is added.
     over = numbers(bench, "axle=69.525&axle_diameter=19.05&pin_diameter=8")
-    assert [figure for _, figure in over] == ["83.806", "83.813"]
+    assert [figure for _, figure in over] == ["44.194", "83.813"]
     assert "over the pin, 8.000 mm thick" in over[0][0]
 
 
@@ -99,7 +99,7 @@ def test_set_so_and_logged_it_is_judged_the_angle_wanted(bench: Bench) -> None:
     left, right = (figure for _, figure in numbers(bench, "axle=60"))
     page = "/axles/1/quartering"
     heights = {"axle_way": "centre", "axle": "60", "left_way": "centre", "left": left, "left_branch": "rear",
-               "right_way": "centre", "right": right, "right_branch": "front", "expanded": "0.002"}  # fmt: skip
+               "right_way": "centre", "right": right, "right_branch": "rear", "expanded": "0.002"}  # fmt: skip
     assert bench.send(f"{page}?open=log", page, **heights).status_code == 303
     with bench.db.read() as session:
         build = load_build(session, 1)
@@ -127,7 +127,7 @@ def test_as_the_instrument_at_hand_shows_it(bench: Bench) -> None:
     own = bench.one("SELECT id FROM instrument WHERE name = 'Height gauge'")
     # The axle reads 0.1 high and so do the pins; to its own step of 0.02.
     found = numbers(bench, f"axle=60.1&instrument_id={own}")
-    assert [figure for _, figure in found] == ["79.900", "79.920"]
+    assert [figure for _, figure in found] == ["40.300", "79.920"]
     assert (
         "0.020 mm (0.0008 in) of height is 0.06 degrees here. Read with Height gauge, its zero counted."
         in said(bench, f"axle=60.1&instrument_id={own}")
@@ -394,7 +394,7 @@ def test_the_axle_as_it_lies_goes_on_to_the_heights(bench: Bench) -> None:
     form = on_to_heights(bench, "axle=60&axle_diameter=19.05&pin_diameter=9.5&stands=&touched=")
     assert (form.fields["axle"], form.fields["axle_diameter"]) == (["60"], ["19.05"])
     assert form.fields["axle_way"] == ["over"]
-    for side, stood in (("right", "front"), ("left", "rear")):
+    for side, stood in (("right", "rear"), ("left", "rear")):
         assert form.fields[f"{side}_branch"] == [stood]
         assert (form.fields[f"{side}_way"], form.fields[f"{side}_diameter"]) == (["over"], ["9.5"])
 
@@ -413,3 +413,19 @@ def test_a_jig_or_a_stop_does_not_say_where_the_pins_lie_as_they_are_read(bench:
     press(bench, "way", way="stop")
     form = on_to_heights(bench, "axle=60&axle_diameter=&pin_diameter=9.5&stands=&touched=19.05")
     assert not form.fields.get("left_branch") and form.fields["left_diameter"] == ["9.5"]
+
+
+def test_one_way_to_lay_the_axle_on_every_sheet(bench: Bench) -> None:
+    """What the setting says is what the axle's sheet has for its choice, and what the quartering calls the surest."""
+    assert all(" behind" in words for words, _ in numbers(bench))
+    due = Words(bench.get("/axles/1?due=heights")).text
+    assert "Best both behind, the right centre 19.813 mm above the axle's." in due
+    surest = Words(bench.whole("/axles/1/quartering")).text.split("Surest")[1]
+    assert surest.index("the right pin behind the axle") < surest.index("the left pin behind the axle") < 300
+
+
+def test_set_anew_the_pins_are_logged_where_they_were_set(bench: Bench) -> None:
+    """Not where they stood when the axle was read before."""
+    bench.heights(1, 60_000_000, 79_806_061, 79_813_132, at="2099-01-01 10:00:00.000000")
+    form = on_to_heights(bench, "axle=60")
+    assert form.fields["right_branch"] == ["rear"]

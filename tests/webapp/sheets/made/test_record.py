@@ -52,3 +52,25 @@ def test_wheels_that_carry_have_no_throw_and_no_pin(client: TestClient, db: Db) 
     table = the_table(bench)
     assert table.names == ("bore", "seat", "gap", "tread diameter")
     assert table.axles[0][1][0].sizes[0] is not None
+
+
+def test_a_record_says_what_was_let_pass_and_then_why(bench: Bench) -> None:
+    """The reason typed stands after what it is the reason of, and takes no place of it."""
+    page = "/axles/1/assembly"
+    assert bench.send(page, page, axle_run_out="0.06").status_code == 303
+    asked = Words(bench.wish("W1", "yes painted").text).text
+    assert "Why all the same, for the record" in asked and "may stay empty" not in asked
+    assert bench.wish("W1", "yes painted confirmed", reason="it is cured").status_code == 303
+    for record in ("/axles/1/record", "/builds/1/record", "/castings/1/card"):
+        said = Words(bench.get(record)).text
+        assert "Axle 1: no good: eccentric by 0.030 mm" in said, record
+        assert said.index("eccentric") < said.index("Reason given: it is cured"), record
+
+
+def test_a_question_says_where_its_reason_may_stay_empty(client: TestClient, db: Db) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric()
+    bench.bored("W1")
+    asked = Words(bench.wish("W1", "yes pressed").text).text
+    assert "Why all the same, for the record (may stay empty)" in asked
+    assert bench.wish("W1", "yes pressed confirmed").status_code == 303

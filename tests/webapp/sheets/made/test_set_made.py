@@ -131,7 +131,8 @@ def test_a_throw_away_from_the_drawing(bench: Bench) -> None:
     assert ("throw", "W1, axle 1 left", False) in cares(bench)
     assert bench.log("W1", "throw", "28.3 mm").status_code == 303
     assert ("throw", "W1, axle 1 left", True) in cares(bench)
-    assert "take care" in Words(bench.get("/builds/1/made?open=made-good")).by_id["made-good"]
+    assert "Take care" in Words(bench.get("/builds/1/made?open=made-good")).by_id["made-good"]
+    assert "Good: 2, 1 with care" in Words(bench.get("/builds/1/made")).text
     assert bench.log("W1", "throw", "28.52 mm").status_code == 303
     line = table(bench).lines[0]
     assert (line.line.row.what, line.line.over_nm, line.look) == ("throw", 20_000, "not")
@@ -312,3 +313,26 @@ def test_what_is_not_measured_stays_folded_when_the_set_is_finished(bench: Bench
     folds = folds_on(bench.get("/builds/1/made"))
     assert folds["slip-made-missing"] == "/builds/1/made?open=made-missing"
     assert "Not measured" in Words(bench.get(folds["slip-made-missing"])).by_id["slip-made-missing"]
+
+
+def test_a_joint_no_good_by_the_drawing_s_seat_says_so(bench: Bench) -> None:
+    """The build, the axle and this table ask one judge: 19.2 on a drawn 19.05, and 0.05 mm at most is wanted."""
+    assert bench.log("W1", "bore", "19.2 mm").status_code == 303
+    found = answers(bench)
+    assert found["gap of the fit", "W1, axle 1 left"] == "no good"
+    # What is good by a seat that nobody measured is not shown to be.
+    assert found["gap of the fit", "W2, axle 1 right"] == "not measured"
+    for page in ("/builds/1/made", "/builds/1/record", "/axles/1/record"):
+        said = Words(bench.whole(page)).text
+        assert "by 0.100 mm" in said and "joint: no good, by the drawing's seat" in said, page
+
+
+def test_an_axle_that_runs_out_is_in_the_set_and_in_its_record(bench: Bench) -> None:
+    page = "/axles/1/assembly"
+    assert ("run-out between centres", "axle 1") not in answers(bench), "nobody need measure it"
+    assert bench.send(page, page, axle_run_out="0.06").status_code == 303
+    assert answers(bench)["run-out between centres", "axle 1"] == "no good"
+    for record in ("/builds/1/made", "/builds/1/record", "/axles/1/record"):
+        assert "Run-out between centres" in Words(bench.whole(record)).text, record
+    asked = bench.refused(lambda: bench.wish("W1", "yes painted"), 409).text
+    assert "Axle 1: no good: eccentric by 0.030 mm" in asked

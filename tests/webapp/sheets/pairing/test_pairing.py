@@ -679,8 +679,9 @@ def test_wheels_that_change_sides_meet_other_throws(eight: Bench) -> None:
             )
     html = eight.get(FITS)
     said = PlainWords(html).by_id["throws-then"]
-    assert "As proposed the throws would be worse than today. No good: the rods will bind," in " ".join(
-        said.split()
+    assert (
+        "As proposed the throws would be worse than today. No good: the left throws lie 0.200 mm"
+        in " ".join(said.split())
     )
     assert 'href="/builds/1/crankpins#throws"' in html
     for one in build.castings:

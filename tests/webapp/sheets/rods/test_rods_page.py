@@ -717,8 +717,8 @@ def test_unlike_throws_are_named_first_and_no_trifle_is_a_cure(bench: Bench) -> 
     page = _save(bench, **_rods(bench, 1, 2, rod="150.003", clearance="0.04"))
     answer = _at(page, "answer")
     words = (
-        "The throws differ: W1 is 0.254 mm (0.0100 in) longer than its fellows, W6 0.127 mm (0.0050 in) shorter:"
-        " nothing else frees them."
+        "The left throws lie 0.254 mm (0.0100 in) apart, W1 longer than its fellows; the right throws lie"
+        " 0.127 mm (0.0050 in) apart, W6 shorter than its fellows: nothing else frees the rods."
     )
     assert words in answer and page.index('id="throws-first"') < page.index("Axles 1 and 2: bind")
     assert 'href="/builds/1/crankpins#throws"' in page

@@ -459,7 +459,7 @@ NO_JAWS = [
     (jaws(0, "9" * 300, 2, 3), "jaw_2", "Type what the dial shows"),
     (jaws(0, "nan", 2, 3), "jaw_2", "Type what the dial shows"),
     (jaws(0, "²", 2, 3), "jaw_2", "Type what the dial shows"),
-    (jaws("0.85", "1", "0.70", "0"), "jaw_2", "Some readings have a point and some have none"),
+    (jaws("0.85", "1", "0.70", "0"), "jaw_2", "Write all alike, or write the unit after this one: 1 "),
 ]
 
 
