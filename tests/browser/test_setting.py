@@ -53,15 +53,15 @@ def test_an_evening_of_setting(
         page = tablet.page
         page.context.add_cookies([{"name": "spokeshed_who", "value": "JD", "url": tablet.address}])
         tablet.go("/axles/1/setting?axle=2.5")
-        # 2.5 + 1.125 sin 45 = 3.2955
-        expect(page.locator(".setting-lines dd").first).to_contain_text("3.2955")
+        # W1, the left one, is fast, and lies below: 2.5 - 1.125 sin 45 = 1.7045
+        expect(page.locator(".setting-lines dd").first).to_contain_text("1.7045")
         tablet.tap("Compound on")
         left = page.locator("[data-left]")
         expect(left).to_have_text(re.compile(r"4:[0-9]{2}"))
         first = left.inner_text()
         expect(left).not_to_have_text(first)
         # What the address knew is still known; a page drawn anew, and another tablet, count the same clock.
-        expect(page.locator(".setting-lines dd").first).to_contain_text("3.2955")
+        expect(page.locator(".setting-lines dd").first).to_contain_text("1.7045")
         page.reload()
         expect(left).to_have_text(re.compile(r"4:[0-5][0-9]"))
         second = page.context.new_page()
