@@ -139,7 +139,7 @@ def test_what_goes_against_advice_is_asked_first(program: str, open_tablet: Open
     expect(tablet.box(left, "pressed")).to_have_attribute("aria-pressed", "true")
 
     tablet.line("Left").tap()
-    tablet.tap("Scrap W1")
+    tablet.page.get_by_role("link", name="Scrap this casting").tap()
     tablet.page.get_by_text("Cracked", exact=True).tap()
     with tablet.refused(409):
         tablet.tap("Scrap W1")
