@@ -6,7 +6,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
-from domain.route.stages import TYRE_ON
+from domain.route.stages import CRANKPIN_HOLE, TYRE_ON
 from tests.webapp.scenes import Bench, Words, bands_on, form_on
 from webapp.db import Db
 
@@ -277,6 +277,8 @@ def test_the_treads_tick_asks_for_a_tyre_that_is_not_on(bench: Bench) -> None:
 
 def test_a_wheel_is_not_fixed_unasked_while_its_tyre_is_not_on(bench: Bench) -> None:
     bench.bored("W1", "W2")
+    for mark in ("W1", "W2"):
+        bench.tick(mark, CRANKPIN_HOLE)
     bench.seats(axles=(1,))
     measured(bench)
     said = (
