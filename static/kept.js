@@ -191,9 +191,13 @@
 
   const sentenceIn = (html) => {
     const page = new DOMParser().parseFromString(html, "text/html");
-    const found = page.querySelector("[role=alert], .refusal, .warning, .notice") ?? page.querySelector("main") ?? page.body;
     // A line that is nothing but a link says nothing of why.
-    const lines = [...found.querySelectorAll("p, li")].filter((one) => one.textContent.trim() !== one.querySelector("a")?.textContent.trim());
+    const linesOf = (box) => [...box.querySelectorAll("p, li")]
+      .filter((one) => one.textContent.trim() !== one.querySelector("a")?.textContent.trim());
+    const found = page.querySelector("[role=alert], .refusal, .warning, .notice") ?? page.querySelector("main") ?? page.body;
+    // The head of a page may only lead to where it is said: in a box lower down, or beside the field.
+    const lower = () => [...page.querySelectorAll("[role=alert]")].flatMap(linesOf);
+    const lines = [linesOf(found), lower(), [...page.querySelectorAll(".error")]].find((some) => some.length) ?? [];
     const said = lines.map((one) => one.textContent.trim().replace(/\s+/g, " "));
     return [...new Set(said)].filter(Boolean).join(" ").slice(0, 300) || "The program did not take it.";
   };
