@@ -138,13 +138,13 @@ def apart(nm: Mapping[str, int], unit: Unit) -> dict[str, str]:
     >>> apart({"bore": 19_050_000, "seat": 19_000_000}, Unit.MM)
     {}
     >>> apart({"bore": 15_875_000, "seat": 19_050_000}, Unit.MM)["seat"]
-    'No fit joins this seat to a bore of 15.875 mm (0.6250 in): they are nearly one size. Change the wrong one.'
+    'No fit joins this seat to a bore of 15.875 mm (0.6250 in), for the two are to be nearly alike. Change the wrong one.'
     """
     bore, seat = nm.get("bore"), nm.get("seat")
     if bore is None or seat is None or abs(bore - seat) * _ALIKE_WITHIN <= bore:
         return {}
     return {
-        "seat": f"No fit joins this seat to a bore of {show(bore, unit)}: they are nearly one size. "
+        "seat": f"No fit joins this seat to a bore of {show(bore, unit)}, for the two are to be nearly alike. "
         "Change the wrong one."
     }
 

@@ -155,12 +155,17 @@ def _doubted_clock(request: Request) -> DoubtedClock | None:
 def _way_back(request: Request, context: Mapping[str, Any]) -> str:
     """Where the batch that runs has the turn of the wheel that this page is of; empty where it has none."""
     build, casting = context.get("build"), context.get("casting")
-    wheels = (casting,) if casting is not None else getattr(context.get("sheet"), "wheels", ())
-    if build is None or not wheels:
+    of = (casting,) if casting is not None else getattr(context.get("sheet"), "wheels", ())
+    if build is None:
         return ""
     # Here, for a start does without it.
     from webapp.facts.batches import way_back
+    from webapp.records.views import CastingView
 
+    # A sheet may have lines of its own by that name, and is then not of its wheels alone.
+    wheels = [one for one in of if isinstance(one, CastingView)]
+    if not wheels:
+        return ""
     db: Db = request.app.state.db
     with db.read() as session:
         return way_back(session, build, wheels)

@@ -167,7 +167,7 @@ def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> st
     >>> throw_headline(found.wheels[0], found.sides[0], Unit.MM)
     'Good: the left throws lie within 0.010 mm (0.0004 in) of each other'
     """
-    off = f"{show_small(abs(wheel.off_nm), unit)} away from the drawing"
+    off = f"throw {show_small(abs(wheel.off_nm), unit)} away from the drawing"
     if wheel.answer is Answer.NOT:
         return f"No good: {off}, measure again before going on"
     unlike = side is not None and side.answer is not Answer.SERVES
@@ -183,7 +183,7 @@ def throw_headline(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> st
     if side is None:
         return f"Good: {off}, on no coupled axle"
     if side.alone:
-        return f"Good: {off}, the first throw logged on the {side.side}"
+        return f"Good: {off}, the first logged on the {side.side}"
     return f"Good: the {side.side} throws lie within {show_small(side.spread_nm, unit)} of each other"
 
 

@@ -178,14 +178,14 @@ _SET_UPS: dict[SetUp, _SetOut] = {
     SetUp.BACK_OUT: _SetOut(
         "in the four-jaw chuck, back outward",
         (Work.FACE_BACK,),
-        "Chuck, tool and speed stay as they are; only the wheel changes.",
+        "One chuck, tool and speed for all of these; only the wheel changes.",
         brief="Back outward: face",
         of_pattern=True,
     ),
     SetUp.FRONT_OUT: _SetOut(
         "in the four-jaw chuck, front outward",
         (Work.BORE,),
-        "Tool, drill and reamer stay set out; measure each bore before the wheel leaves the chuck.",
+        "One tool, drill and reamer for all of these; measure each bore before the wheel leaves the chuck.",
         logs=(Work.LOG_BORE,),
         brief="Front outward: bore",
         of_pattern=True,

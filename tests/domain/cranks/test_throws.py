@@ -168,7 +168,7 @@ def test_what_is_said_of_a_throw() -> None:
         return f"{throw_headline(wheel, side, Unit.MM)}. {throw_reason(wheel, side, Unit.MM)}"
 
     assert said(left(0)).startswith(
-        "Good: 0.000 mm (0.0000 in) away from the drawing, the first throw logged on the left."
+        "Good: throw 0.000 mm (0.0000 in) away from the drawing, the first logged on the left."
     )
     assert said(left(0, 20_000)).startswith(
         "Good: the left throws lie within 0.020 mm (0.0008 in) of each other."
@@ -190,14 +190,14 @@ def test_what_is_said_of_a_throw() -> None:
     )
     far = said(left(600_000, 0))
     assert far.startswith(
-        "No good: 0.600 mm (0.0236 in) away from the drawing, measure again before going on."
+        "No good: throw 0.600 mm (0.0236 in) away from the drawing, measure again before going on."
     )
     off = said(left(300_000, 300_000))
     assert off.startswith(
-        "Take care: 0.300 mm (0.0118 in) away from the drawing, pistons and valve gear mind it."
+        "Take care: throw 0.300 mm (0.0118 in) away from the drawing, pistons and valve gear mind it."
     )
     assert said(judged((None, 100_000, 0))).startswith(
-        "Good: 0.100 mm (0.0039 in) away from the drawing, on no coupled axle."
+        "Good: throw 0.100 mm (0.0039 in) away from the drawing, on no coupled axle."
     )
     assert throws_words(judged(), Unit.MM) == ""
     assert throws_words(left(0), Unit.MM) == "No side has two throws to be compared."

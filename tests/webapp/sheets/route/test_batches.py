@@ -15,6 +15,7 @@ from domain.route.shop import BatchWheel
 from domain.route.stages import Route
 from tests.webapp.scenes import Bench, FormOnPage, Words, form_on, forms_on, is_whole, sentences
 from webapp.db import Db
+from webapp.web.register import SHEETS
 
 PLAN = "/builds/1/batches"
 CHUCK_BACK = "in the four-jaw chuck, back outward"
@@ -1030,6 +1031,20 @@ def test_every_sheet_of_a_casting_in_the_batch_leads_back_to_it(bench: Bench) ->
     assert "Back to the batch" in text_of(bench.get(sheets["W2"]))
     bench.send(page, f"{page}/end")
     assert "Back to the batch" not in text_of(bench.get(sheets["W2"]))
+
+
+def test_every_sheet_opens_while_a_batch_runs(bench: Bench) -> None:
+    ready_to_bore(bench)
+    ids = {"build_id": 1, "pattern_id": 1, "axle_id": 1, "casting_id": bench.id("W1"), "batch_id": 1}
+    opened = [
+        path
+        for sheet in SHEETS
+        if not re.search(r"{(machine|chuck|instrument|jig|count)_id}", sheet.address)
+        for path in [sheet.address.format(**ids, side="left")]
+        if bench.client.get(path).status_code == 200
+    ]
+    assert {"/builds/1/treads", "/axles/1/gauges", "/builds/1/made"} <= set(opened)
+    assert len(opened) > 40
 
 
 def test_that_a_joint_never_holds_is_said_where_the_bore_is_written(bench: Bench) -> None:

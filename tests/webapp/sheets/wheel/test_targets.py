@@ -37,12 +37,12 @@ def test_a_throw_is_answered_beside_its_fellows(bench: Bench) -> None:
     bench.bored("W1", "W2", "W3")
     drawn = bench.one("SELECT nm FROM dimension WHERE key = 'throw'") / 1e6
     assert bench.log("W1", "throw", f"{drawn} mm").status_code == 303
-    assert "the first throw logged" in Words(bench.get("/castings/1/throw")).text
+    assert "the first logged" in Words(bench.get("/castings/1/throw")).text
     assert bench.log("W2", "throw", f"{drawn + 0.2:.3f} mm").status_code == 303
     # The other wheel of the axle is on the other side of the engine: no rod joins the two.
     for own in (1, 2):
         alone = bench.get(f"/castings/{own}/throw")
-        assert Words(alone).text.count("the first throw logged") == 1
+        assert Words(alone).text.count("the first logged") == 1
         # Beside the drawing only.
         assert bands_on(alone) == ["serves"]
     for page in ("/axles/1", "/castings/1/throw", "/castings/2/throw"):
