@@ -14,7 +14,7 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
 from domain.cranks.squareness import SQUARE_NM
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
-from domain.cranks.words import error_words, order_words, quarter_words
+from domain.cranks.words import apart_words, error_words, order_words, quarter_words
 from domain.joints.held import Bonded
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
@@ -83,6 +83,8 @@ class PlacedRow:
     put_in: Stamp | None = None
     # What is said where it is not right, in place of how far it is past a limit.
     amiss: str = ""
+    # Whether it is a quarter angle's.
+    of_angle: bool = False
     # The measurements it goes by, those there are.
     sizes: tuple[Measured | HeightsView | None, ...] = ()
 
@@ -233,7 +235,7 @@ class SetMade:
     @property
     def again(self) -> tuple[str, ...]:
         """Which axle is set again and by how much, where the quarter angle of one is not good."""
-        wrong = any(one.placed.amiss and one.line.answer is SetAnswer.OUTSIDE for one in self.lines)
+        wrong = any(one.placed.of_angle and one.line.answer is SetAnswer.OUTSIDE for one in self.lines)
         return self._facts.resetting.orders if wrong else ()
 
     @cached_property
@@ -436,6 +438,9 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
             continue
         found = facts.throws.finding.at(Side(side))
         pair = () if found is None or found.alone else (found.low.mark, found.high.mark)
+        # Of those whose throw stands out, as on their own sheets; where none does, of the two furthest apart.
+        odd = found.odd() if found and pair else ()
+        of = tuple(one.mark for one in odd) or pair
         row = SetRow(
             what="throws apart",
             where=f"{side} side",
@@ -449,8 +454,9 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
             row=row,
             address=f"/builds/{facts.build.id}/crankpins#throws",
             who=f"{side.capitalize()} side",
-            wheels=tuple(wheels[mark] for mark in pair) or tuple(wheels.values()),
+            wheels=tuple(wheels[mark] for mark in of) or tuple(wheels.values()),
             care=found is not None and found.answer is Answer.CAUTION,
+            amiss=apart_words(found, odd, facts.build.unit) if found and pair else "",
             sizes=tuple(wheels[mark].throw for mark in pair),
         )
 
@@ -636,6 +642,7 @@ def _angles(facts: Facts, axle: AxleView, angles: tuple[QuarterAngle | None, ...
             told=told,
             sizes=(axle.heights,) if angle is not None else (),
             amiss=amiss,
+            of_angle=True,
         )
 
 
