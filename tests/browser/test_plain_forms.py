@@ -82,8 +82,9 @@ def test_an_axle_is_finished_without_script(program: str, open_tablet: OpenTable
         tablet.box(right, "pressed").tap()
     expect(right.get_by_role("button", name="Tick it all the same")).to_be_visible()
     tablet.line("Right").tap()
-    tablet.tap("Scrap W2")
-    page.get_by_text("Bored too large", exact=True).tap()
+    with page.expect_navigation():
+        page.get_by_role("link", name="Scrap this casting").tap()
+    expect(page.get_by_role("radio", name="Bored too large")).to_be_checked()
     tablet.tap("Scrap W2")
     expect(right.get_by_text("This place is empty.")).to_be_visible()
     with page.expect_navigation():
