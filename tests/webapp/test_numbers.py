@@ -33,7 +33,7 @@ _OF_THE_MOMENT = re.compile(
 # Build 1 in inches with three axles, build 2 made as far as its paint.
 _PLACES = ((1, 1, 2), (2, 9, 5))
 # What stands there is kept: the journal's lines, and what was let pass.
-_KEPT = re.compile(r"/(journal|record)$|^/diary$|^/builds/[0-9]+(/made)?$|^/(axles|castings)/[0-9]+$")
+_KEPT = re.compile(r"/(journal|record|card)$|^/diary$|^/builds/[0-9]+(/made)?$|^/(axles|castings)/[0-9]+$")
 
 
 def ask(client: TestClient, path: str, *, own: bool) -> str:

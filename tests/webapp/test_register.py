@@ -36,6 +36,8 @@ def test_every_address_that_shows_a_sheet_is_registered() -> None:
         f"/batches/{{batch_id}}/{what}"
         for what in ("done", "end", "join", "pass", "readings", "set", "steps")
     }
+    # Likewise this one, to the question on the sheet that it is asked on.
+    shown -= {"/builds/{build_id}/delete"}
     # A file to be kept elsewhere.
     shown -= {"/copies/{number}/file"}
     # A label's text, which leads to its casting.
