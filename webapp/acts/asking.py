@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from domain.lengths import Unit
-from domain.measuring.plausible import Expected, doubt_of
+from domain.measuring.plausible import Expected, ReadingDoubt, doubt_of
 from domain.measuring.plausible_words import doubt_words, meant_words
 from webapp.records.outcome import Doubted, SizeDoubt
 
@@ -21,6 +21,11 @@ class ReadHere(NamedTuple):
     text: str
     expected: Expected | None
 
+    @property
+    def doubt(self) -> ReadingDoubt | None:
+        """Why it can hardly be meant; None where it may well be, or where nothing is known of what it should be."""
+        return doubt_of(self.value, self.text, self.expected) if self.expected else None
+
 
 def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> str:
     """Raise the questions about what can hardly be meant; what is meant all the same is told in the journal's words.
@@ -30,7 +35,7 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
     doubts: dict[str, SizeDoubt] = {}
     confirmed = False
     for one in read:
-        doubt = doubt_of(one.value, one.text, one.expected) if one.expected else None
+        doubt = one.doubt
         if doubt is None:
             continue
         if one.value in meant and not doubt.impossible:
@@ -45,19 +50,17 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
 
 def question_on(one: ReadHere, unit: Unit) -> str:
     """What is asked about one reading; empty where it may well be meant, or nothing is known of what it should be."""
-    doubt = doubt_of(one.value, one.text, one.expected) if one.expected else None
+    doubt = one.doubt
     return doubt_words(doubt, unit) if doubt else ""
 
 
 def any_impossible(read: Iterable[ReadHere]) -> bool:
     """Whether one of them cannot be at all."""
-    doubts = (doubt_of(one.value, one.text, one.expected) for one in read if one.expected)
-    return any(doubt.impossible for doubt in doubts if doubt is not None)
+    return any(doubt.impossible for one in read if (doubt := one.doubt) is not None)
 
 
 def may_have_been(read: Iterable[ReadHere], unit: Unit) -> str:
     """What the first reading that can hardly be meant may have been, to end a refusal with; empty where nothing is near."""
-    doubts = (doubt_of(one.value, one.text, one.expected) for one in read if one.expected)
-    found = next((one for one in doubts if one is not None), None)
+    found = next((doubt for one in read if (doubt := one.doubt) is not None), None)
     words = meant_words(found, unit) if found else ""
     return f" {words}" if words else ""
