@@ -156,7 +156,8 @@ def _way_back(request: Request, context: Mapping[str, Any]) -> str:
     """Where the batch that runs has the turn of the wheel that this page is of; empty where it has none."""
     build, casting = context.get("build"), context.get("casting")
     of = (casting,) if casting is not None else getattr(context.get("sheet"), "wheels", ())
-    if build is None:
+    # The build as it was read knows whether a batch runs: without one nothing is asked of the file.
+    if build is None or build.standing is None:
         return ""
     # Here, for a start does without it.
     from webapp.facts.batches import way_back
