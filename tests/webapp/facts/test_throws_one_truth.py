@@ -197,7 +197,7 @@ def of_all(sheets: Sheets, build: BuildView, sides: dict[str, str], answer: str)
     for side, found in sides.items():
         if len(on_side(build, side)) > 1:
             same_in_the_set(row_of(made, "Throws apart", f"{side} side"), found)
-            assert (f"Not right: {side} side: throws apart " in front) is (found == "not")
+            assert (f"Not right: the {side} throws lie " in front) is (found == "not")
     rods = sheets.page(f"/builds/{build.id}/rods")
     if alike == "serves" and 'id="throws-first"' in rods:
         # Wheels that are alike as throws go may still want more play than tight bushes give: never by more than that.
