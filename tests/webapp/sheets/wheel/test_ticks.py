@@ -626,3 +626,16 @@ def test_with_both_places_empty_no_small_step_is_done(bench: Bench) -> None:
         assert bench.post(f"/castings/{bench.id(mark)}/spare", away).status_code == 303
     html = bench.get("/axles/1")
     assert counted(html[html.index('id="row-bored"') : html.index('id="row-pressed"')]) == "0/7"
+
+
+def test_quartered_is_ticked_on_the_axle_and_no_box_elsewhere_looks_as_if_it_took_a_tap(bench: Bench) -> None:
+    bench.metric()
+    assert "axle-wide" in bench.get("/castings/1")
+    assert _boxes_of_the_axle(bench.get("/castings/1")) == []
+    bench.quartered()
+    assert _boxes_of_the_axle(bench.get("/castings/1")) == ["box ticked"]
+
+
+def _boxes_of_the_axle(page: str) -> list[str]:
+    (own,) = re.findall(r'<p class="pair axle-wide">(.*?)</p>', page, re.S)
+    return re.findall(r'class="(box[^"]*)"', own)
