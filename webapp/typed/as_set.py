@@ -24,7 +24,7 @@ _FIGURES: Mapping[Setting, tuple[FigureField, str]] = {
     Setting.RHYTHM: (FigureField("rhythm", "", "Stroke rhythm", STROKES, 1, 120), "20 strokes/min"),
     Setting.FEED: (FigureField("feed", "", "Feed", most=5 * _MM, above=True), "0.1 mm/rev or 0.004 in/rev"),
     Setting.DIAL: (
-        FigureField("dial", "", "Dial reading", least=-1000 * _MM, most=1000 * _MM),
+        FigureField("dial", "", Setting.DIAL.words, least=-1000 * _MM, most=1000 * _MM),
         "0.4250 in or 10.80 mm",
     ),
 }
