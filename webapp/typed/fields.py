@@ -172,8 +172,7 @@ def texts_to_keep(
     by_key = {one.key: one for one in fields}
     texts = {key: " ".join(typed.get(key).split()) for key in by_key}
     texts = {key: text for key, text in texts.items() if text}
-    long = [key for key, text in texts.items() if len(text) > q.LONGEST]
-    errors = Errors(dict.fromkeys(long, f"That is more than {q.LONGEST} characters: write one figure."))
-    if not errors:
-        errors = check(texts)
+    long = {key for key, text in texts.items() if len(text) > q.LONGEST}
+    errors = check({key: text for key, text in texts.items() if key not in long})
+    errors |= dict.fromkeys(long, f"That is more than {q.LONGEST} characters: write one figure.")
     return {key: text + unit_left_out(by_key[key], text, unit) for key, text in texts.items()}, errors
