@@ -243,7 +243,11 @@ FIELDS: tuple[WorkField, ...] = (
         TREADS,
         "Edge broken by",
         most=5 * _MM,
-        usual=Usual("", f"the wheel standard's own; where it prints none 0.25 mm, {_COMMON}"),
+        usual=Usual(
+            "",
+            f"the wheel standard's own; where it prints none 0.25 mm, {_COMMON}",
+            source_inches=f"the wheel standard's own; where it prints none 0.0098 in (0.25 mm), {_COMMON}",
+        ),
     ),
     WorkField(
         "lap",
