@@ -89,7 +89,10 @@ SUBJECTS = (
         ("truing", "cutting", "repeating", "figures", "hand"),
         _words(
             ("Four-jaw chuck", "One whose jaws move singly, so that a casting can be set true in it."),
-            ("Run-out", "How far the dial swings in a whole turn: twice the distance off centre."),
+            (
+                "Run-out",
+                "The full reading of the dial in a whole turn (TIR); the centre is off by half of it.",
+            ),
             ("Wobble", "The same, read on a face: the wheel is not square to its axis."),
             ("Swing", "The largest diameter a lathe turns over its bed, its slide, or in its gap."),
             ("Feed", "How far the tool goes on with each turn of the work."),

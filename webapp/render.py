@@ -87,6 +87,11 @@ def one_small(nm: int, unit: str, signed: bool = False) -> str:
     return length.shown_small(nm, length.Unit(unit), signed=signed)
 
 
+def such(unit: str, mm: str, inch: str) -> str:
+    """Of two examples the one in this unit, which may be a text that somebody typed."""
+    return length.such(length.Unit.INCH if unit == length.Unit.INCH else length.Unit.MM, mm, inch)
+
+
 def when(moment: datetime) -> str:
     """An aware time on this machine's clock, such as 24 Nov 2026 21:05."""
     if moment.tzinfo is None:
@@ -248,6 +253,7 @@ environment.filters.update(
     offset=offset,
     small=small,
     one_small=one_small,
+    such=such,
     when=when,
     day=day,
     clock=clock,

@@ -60,17 +60,17 @@ def shoulders_remedy(found: ShouldersFinding, unit: Unit) -> str:
 
 
 def run_out_words(found: RunOut, unit: Unit) -> str:
-    """The answer on the run-out in a line.
+    """The answer on the run-out in a line, by the one figure that the dial reads.
 
     >>> from domain.assembly.running import judge_run_out
     >>> from domain.treads.judging import MeasuredSize
     >>> run_out_words(judge_run_out(MeasuredSize(40_000, 0), 25_000, Unit.MM), Unit.MM)
-    'No good: eccentric by 0.020 mm (0.0008 in), for the dial swings 0.040 mm (0.0016 in); it may swing 0.025 mm (0.0010 in)'
+    'No good: run-out 0.040 mm (0.0016 in), the full reading of the dial; 0.025 mm (0.0010 in) is allowed'
     """
-    sizes = (found.eccentric_nm, found.swing.nm, found.most_nm)
-    off, swing, most = (show_small(nm, unit) for nm in sizes)
-    begins = _BEGINS[found.decision.answer]
-    return f"{begins}: eccentric by {off}, for the dial swings {swing}; it may swing {most}"
+    read, most = (show_small(nm, unit) for nm in (found.swing.nm, found.most_nm))
+    return (
+        f"{_BEGINS[found.decision.answer]}: run-out {read}, the full reading of the dial; {most} is allowed"
+    )
 
 
 def cannot_be_words(back_nm: int, gauge_nm: int, unit: Unit) -> str:

@@ -16,6 +16,7 @@ from domain.lengths.showing import (
     show_other,
     show_small,
     shown_small,
+    such,
 )
 from domain.lengths.units import NM_PER_INCH, NM_PER_MM, Unit
 
@@ -41,4 +42,5 @@ __all__ = [
     "show_small",
     "show_typed",
     "shown_small",
+    "such",
 ]

@@ -170,6 +170,15 @@ def shortest(nm: int, unit: Unit) -> str:
     return min((plain(nm, one) for one in (unit, other_unit(unit))), key=len)
 
 
+def such(unit: Unit, mm: str, inch: str) -> str:
+    """Of two examples as they would be typed, the one that a person who works in this unit would type.
+
+    >>> "such as " + such(Unit.INCH, "19.05 mm", "0.75 in")
+    'such as 0.75 in'
+    """
+    return inch if unit is Unit.INCH else mm
+
+
 def other_unit(unit: Unit) -> Unit:
     """The other system.
 

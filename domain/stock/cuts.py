@@ -210,10 +210,12 @@ def _check_dial(dial: FeedDial | None) -> None:
     if dial is None:
         return
     if dial.per_turn_nm is not None and dial.per_turn_nm <= 0:
-        raise StockError("One turn of the dial must be more than nothing: type one such as 2 mm.", "per_turn")
+        raise StockError(
+            "One whole turn of the dial must be more than nothing: type one such as 2 mm.", "per_turn"
+        )
     if dial.touch_off_nm < 0:
         raise StockError(
             "The dial cannot read below nothing: type what stands on it, such as 0.35 mm.", "touch_off"
         )
     if dial.per_turn_nm is not None and dial.touch_off_nm > dial.per_turn_nm:
-        raise StockError("The dial cannot read more than its one turn: read it again.", "touch_off")
+        raise StockError("The dial cannot read more than one whole turn of it: read it again.", "touch_off")

@@ -1,16 +1,63 @@
-"""A reading that can hardly be meant is asked about before it is stored, with what it may have been."""
+"""A reading that can hardly be meant is asked about before it is stored, with what it may have been.
+
+What stands against several fields of one form is told in one go.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
 from typing import NamedTuple
 
 from domain.lengths import Unit
 from domain.measuring.plausible import Expected, ReadingDoubt, doubt_of
 from domain.measuring.plausible_words import doubt_words, meant_words
-from webapp.records.outcome import Doubted, SizeDoubt
+from webapp.records.outcome import WHOLE, Doubted, Refused, SizeDoubt
 
 _MEANT = " Asked about, and meant."
+
+
+class InOneGo:
+    """What stands against the fields of one form, each told beside its own in one go; of one field the first stands."""
+
+    def __init__(self) -> None:
+        self._found: dict[str, SizeDoubt] = {}
+
+    @property
+    def fields(self) -> frozenset[str]:
+        """The fields that something stands against."""
+        return frozenset(self._found)
+
+    @property
+    def refused(self) -> tuple[tuple[str, str], ...]:
+        """What cannot be, by its field."""
+        return tuple((field, one.words) for field, one in self._found.items() if one.size is None)
+
+    def refuse(self, field: str, words: str) -> None:
+        """Put down what cannot be."""
+        self._found.setdefault(field, SizeDoubt(words, "", None))
+
+    @contextmanager
+    def weighing(self) -> Iterator[None]:
+        """Put down what is refused or asked about here beside a field; what is beside none is refused at once."""
+        try:
+            yield
+        except Refused as refused:
+            if refused.field in ("", WHOLE):
+                raise
+            self.refuse(refused.field, refused.words)
+        except Doubted as doubted:
+            for field, one in doubted.doubts.items():
+                self._found.setdefault(field, one)
+
+    def tell(self) -> None:
+        """Raise all of it."""
+        if len(self._found) == 1:
+            ((field, one),) = self._found.items()
+            if not one.text:
+                raise Refused(one.words, field)
+        if self._found:
+            raise Doubted(self._found)
 
 
 class ReadHere(NamedTuple):
@@ -54,9 +101,9 @@ def question_on(one: ReadHere, unit: Unit) -> str:
     return doubt_words(doubt, unit) if doubt else ""
 
 
-def any_impossible(read: Iterable[ReadHere]) -> bool:
-    """Whether one of them cannot be at all."""
-    return any(doubt.impossible for one in read if (doubt := one.doubt) is not None)
+def impossible(read: Iterable[ReadHere]) -> frozenset[str]:
+    """The fields of those that cannot be at all."""
+    return frozenset(one.field for one in read if (doubt := one.doubt) is not None and doubt.impossible)
 
 
 def may_have_been(read: Iterable[ReadHere], unit: Unit) -> str:

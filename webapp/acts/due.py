@@ -10,6 +10,7 @@ from domain.cranks.quartering import QuarteringError
 from domain.lengths import Unit
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
+from webapp.acts.asking import InOneGo
 from webapp.acts.heights import store_heights
 from webapp.acts.readings import log_bore, log_seat, log_throw, try_reading
 from webapp.acts.sizes import without_zero_offset
@@ -138,10 +139,18 @@ def _try_tread(build: BuildView, typed: Typed) -> Measured | None:
     if errors or "tread" not in logged.sizes:
         return None
     try:
-        nm = without_zero_offset(build, logged.sizes, logged.instrument_id)["tread"].nm
+        sizes = without_zero_offset(build, logged.sizes, logged.instrument_id, InOneGo())
     except Refused:
+        return None
+    if "tread" not in sizes:
         return None
     typed_size = (logged.sizes["tread"],)
     return Measured(
-        id=0, kind="tread", mean_nm=nm, readings=typed_size, instrument="", who="", at=datetime.now(UTC)
+        id=0,
+        kind="tread",
+        mean_nm=sizes["tread"].nm,
+        readings=typed_size,
+        instrument="",
+        who="",
+        at=datetime.now(UTC),
     )

@@ -12,7 +12,7 @@ from domain.cranks.words import QUARTER_ANSWERS, degrees
 from domain.lengths import show_typed
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
-from webapp.acts.asking import ReadHere, ask_about
+from webapp.acts.asking import InOneGo, ReadHere, ask_about
 from webapp.facts.expected import across, as_drawn, axle_height, pin_height
 from webapp.facts.facts import facts_of
 from webapp.facts.heights import heights_view
@@ -56,8 +56,14 @@ def store_heights(it: AxleChange, typed: HeightsTyped, pair: str) -> None:
         raise Refused(why, WHOLE)
     if pair != pair_key(it.axle):
         raise OutOfDate("", "", None)
-    heights, sheet = _measured(it.build, it.axle, typed, it.actor.who)
-    meant = ask_about(_read(it.build, typed), typed.meant, it.build.unit)
+    told, found, meant = InOneGo(), None, ""
+    with told.weighing():
+        found = _measured(it.build, it.axle, typed, it.actor.who)
+    with told.weighing():
+        meant = ask_about(_read(it.build, typed), typed.meant, it.build.unit)
+    told.tell()
+    assert found is not None  # what it could not be measured by is told
+    heights, sheet = found
     _store(it.session, it.build, it.axle, heights)
     it.tell_wheels("heights", _told(it.build, it.axle, heights, sheet) + meant)
 

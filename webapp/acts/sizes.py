@@ -10,7 +10,7 @@ from domain.drawing import LARGEST_NM
 from domain.lengths import Length, show, show_typed
 from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
-from webapp.acts.asking import ReadHere, ask_about, question_on
+from webapp.acts.asking import InOneGo, ReadHere, ask_about, question_on
 from webapp.facts.correcting import ROOM_U_K, alpha_of
 from webapp.facts.expected import of_size
 from webapp.models import Measurement
@@ -62,20 +62,21 @@ def ask_about_sizes(build: BuildView, sizes: Mapping[str, Length], meant: Collec
     return ask_about(read, meant, build.unit)
 
 
-def refuse_too_long(build: BuildView, sizes: Mapping[str, Length]) -> None:
-    """Refuse what no part of an engine is as long as, with what it may have been: a point is soon forgotten."""
+def refuse_too_long(build: BuildView, sizes: Mapping[str, Length], told: InOneGo) -> None:
+    """Refuse each that no part of an engine is as long as, with what it may have been: a point is soon forgotten."""
     for key, size in sizes.items():
         if abs(size.nm) <= LARGEST_NM:
             continue
         asked = question_on(ReadHere(key, size.nm, size.text, of_size(build, key)), build.unit)
-        raise Refused(asked or f"That is more than {show(LARGEST_NM, build.unit)}: is the unit right?", key)
+        told.refuse(key, asked or f"That is more than {show(LARGEST_NM, build.unit)}: is the unit right?")
 
 
 def without_zero_offset(
-    build: BuildView, sizes: Mapping[str, Length], instrument_id: int | None
+    build: BuildView, sizes: Mapping[str, Length], instrument_id: int | None, told: InOneGo
 ) -> dict[str, Length]:
-    """The sizes without the zero offset of what they were read with; the text stays as typed."""
-    refuse_too_long(build, sizes)
+    """The sizes without the zero offset of what they were read with, those refused left out; the text stays as typed."""
+    refuse_too_long(build, sizes, told)
+    sizes = {key: size for key, size in sizes.items() if key not in told.fields}
     tool = build.instruments.get(instrument_id) if instrument_id is not None else None
     if tool is None:
         return dict(sizes)
@@ -89,7 +90,8 @@ def without_zero_offset(
         except InstrumentError as error:
             raise Refused(str(error), "instrument_id") from error
         if nm <= 0 and not BY_KEY[key].signed:
-            raise Refused("With the instrument's zero offset taken off nothing is left: read it again.", key)
+            told.refuse(key, "With the instrument's zero offset taken off nothing is left: read it again.")
+            continue
         found[key] = Length(nm, size.text)
     return found
 

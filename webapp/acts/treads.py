@@ -9,8 +9,8 @@ from domain.route.guards import present_stage
 from domain.route.stages import Stage
 from domain.treads.flange import FlangePlace
 from domain.treads.words import lack_words
-from webapp.acts.asking import ReadHere, may_have_been
-from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
+from webapp.acts.asking import InOneGo, ReadHere, may_have_been
+from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown, weigh_sizes
 from webapp.acts.sizes import ask_about_sizes, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import not_pressed
@@ -36,6 +36,11 @@ def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> Non
     log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
+def weigh_tread(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
+    """Raise what stands against its sizes, and store nothing."""
+    weigh_sizes(build, casting, _FORM, logged)
+
+
 @change_axle("gauges")
 def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
     """Store the back to back and the journal's line, which says what is no good."""
@@ -43,7 +48,9 @@ def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
     off = not_pressed(axle)
     if off:
         raise Refused(f"Both wheels must be on the axle first: {off} not ticked as on it.", WHOLE)
-    sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
+    told_at_once = InOneGo()
+    sizes = without_zero_offset(build, logged.sizes, logged.instrument_id, told_at_once)
+    told_at_once.tell()
     _check_back(build, sizes["back_to_back"].nm)
     meant = ask_about_sizes(build, logged.sizes, logged.meant)
     store_sizes(it.session, build, sizes, it.actor, axle_id=axle.id, instrument_id=logged.instrument_id)
@@ -56,14 +63,18 @@ def log_back_to_back(it: AxleChange, logged: SizesLogged) -> None:
     it.tell("size", told)
 
 
-def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
-    """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
-    _check_not_too_early(build, casting, logged.sizes)
-    _check_flange_at(build, logged.sizes)
-    return outgrown(logged, _bounds(build, casting, logged.sizes), build.unit)
+def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
+    """Put down what stands against each size; gives the sizes before, by key, of those that have grown."""
+    with told.weighing():
+        _check_not_too_early(build, casting, logged.sizes)
+    with told.weighing():
+        _check_flange_at(build, logged.sizes)
+    return outgrown(logged, _bounds(build, casting, logged.sizes, told), build.unit, told)
 
 
-def _bounds(build: BuildView, casting: CastingView, sizes: Mapping[str, Length]) -> Iterator[Bounds]:
+def _bounds(
+    build: BuildView, casting: CastingView, sizes: Mapping[str, Length], told: InOneGo
+) -> Iterator[Bounds]:
     came = receipt_nm(casting.receipt)
     most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
     for key in KEYS.values():
@@ -73,7 +84,8 @@ def _bounds(build: BuildView, casting: CastingView, sizes: Mapping[str, Length])
             wide = show(build.of(casting).nm("tyre_width"), build.unit)
             read = ReadHere(key, sizes[key].nm, sizes[key].text, of_size(build.of(casting), key))
             other = may_have_been([read], build.unit)
-            raise Refused(f"That is more than the whole tyre is wide, {wide}: is the unit right?{other}", key)
+            told.refuse(key, f"That is more than the whole tyre is wide, {wide}: is the unit right?{other}")
+            continue
         before = casting.sizes.get(key) if key in _ONLY_LESS else None
         yield Bounds(key, _NAMES[key], before, most.get(key))
 

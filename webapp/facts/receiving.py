@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from domain.lengths import parse_length
@@ -14,7 +14,7 @@ from domain.truing.dial import four_spots
 from domain.working import Working
 from webapp.facts.metal_sizes import receipt_nm, rough_of, terms_of
 from webapp.records.views import BuildView, CastingView, ReceiptView
-from webapp.typed.receiving import READINGS, ReceiptTyped, box, readings_typed
+from webapp.typed.receiving import READINGS, box, readings_typed
 from webapp.typed.sizes import BY_KEY
 
 # Where a figure that the sums refuse stands on the form; one that is not here is the drawing's.
@@ -29,6 +29,8 @@ _FIELDS = {
     "wobble": box("face", 12),
     "weight": "weight",
 }
+# The sizes that stand in other boxes than their own.
+_SIZES = {box(kind, 12): key for kind, key in READINGS.items()}
 # How a verdict looks in the house's own answer box.
 ANSWERS = {
     CleanUp.CLEANS_UP: "serves",
@@ -106,13 +108,13 @@ def _judge(
     return Judgement(received)
 
 
-def bad_figure(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> BadFigure | None:
-    """Why a receipt cannot be taken as typed; figures of the drawing are no reason to lose it."""
-    weights = _fellow_weights(one for one in build.castings if one.id != casting.id)
-    if receipt.weight_mg:
-        weights.append(receipt.weight_mg)
-    trouble = _judge(build, receipt.nm, receipt.seen, receipt.weight_mg, weights).trouble
-    return trouble if trouble and trouble.field else None
+def bad_figures(build: BuildView, nm: Mapping[str, int]) -> Iterator[BadFigure]:
+    """Why rough sizes cannot be taken as typed, each once; figures of the drawing are no reason to lose them."""
+    left = dict(nm)
+    while (trouble := _judge(build, left, frozenset(), None, []).trouble) is not None and trouble.field:
+        yield trouble
+        # The others are held against each other without it.
+        del left[_SIZES.get(trouble.field, trouble.field)]
 
 
 def judge_casting(build: BuildView, casting: CastingView) -> Judgement:

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from domain.lengths import Unit
 from webapp.records.views import BuildView
-from webapp.typed.fields import Figures
+from webapp.typed.fields import Figures, usual_words
 from webapp.typed.work_fields import FIELDS, GROUPS, TYRES, WorkField
 from webapp.typed.work_figures import read_figures
 
@@ -49,5 +49,4 @@ def hint(one: WorkField, unit: Unit = Unit.MM) -> str:
         return ""
     if not usual.text:
         return f"Left empty: {usual.source}."
-    text = dict(one.options).get(usual.text, usual.text)
-    return f"Left empty: {text}, {usual.source}."
+    return f"Left empty: {usual_words(one, usual, unit)}, {usual.source}."

@@ -76,7 +76,7 @@ class SizeDoubt(NamedTuple):
 
 
 class Doubted(Exception):
-    """What was read can hardly be meant: what is said beside each field. A yes is to one of them alone."""
+    """What was read can hardly be meant, or cannot be: what is said beside each field. A yes is to one of them alone."""
 
     def __init__(self, doubts: Mapping[str, SizeDoubt]) -> None:
         super().__init__(" ".join(one.words for one in doubts.values()))

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from domain.lengths import LengthError, Unit
+from domain.lengths import LengthError, Unit, such
 from domain.repeating.settings import LENGTH, Setting, Task
 from webapp.typed import quantities as q
 from webapp.typed.fields import FigureField, read_figure, unit_left_out
@@ -19,14 +19,11 @@ _TURNS = {"rpm": 1.0, "r.p.m.": 1.0, "rev/min": 1.0, "turns a minute": 1.0, "tur
 _STROKES = {"strokes/min": 1.0, "strokes a minute": 1.0, "/min": 1.0, "a minute": 1.0}
 TURNS = q.QuantityKind("a spindle speed", "110 rpm", _TURNS, bare=None)
 STROKES = q.QuantityKind("a rhythm", "20 strokes/min", _STROKES, bare=None)
-_FIGURES: Mapping[Setting, tuple[FigureField, str]] = {
-    Setting.SPINDLE: (FigureField("spindle", "", "Spindle speed", TURNS, 0.1, 20_000), "110 rpm"),
-    Setting.RHYTHM: (FigureField("rhythm", "", "Stroke rhythm", STROKES, 1, 120), "20 strokes/min"),
-    Setting.FEED: (FigureField("feed", "", "Feed", most=5 * _MM, above=True), "0.1 mm/rev or 0.004 in/rev"),
-    Setting.DIAL: (
-        FigureField("dial", "", "Dial reading", least=-1000 * _MM, most=1000 * _MM),
-        "0.4250 in or 10.80 mm",
-    ),
+_FIGURES: Mapping[Setting, FigureField] = {
+    Setting.SPINDLE: FigureField("spindle", "", "Spindle speed", TURNS, 0.1, 20_000),
+    Setting.RHYTHM: FigureField("rhythm", "", "Stroke rhythm", STROKES, 1, 120),
+    Setting.FEED: FigureField("feed", "", "Feed", most=5 * _MM, above=True),
+    Setting.DIAL: FigureField("dial", "", Setting.DIAL.words, least=-1000 * _MM, most=1000 * _MM),
 }
 # A feed is of one turn or of one stroke.
 _FOR_EACH = re.compile(r" ?(?:/|per|a|each) ?(?:rev|revolution|turn|stroke)\Z", re.IGNORECASE)
@@ -41,33 +38,37 @@ class SetTo:
 
 
 def read_settings(
-    typed: Typed, task: Task, *, stands: bool = False
+    typed: Typed, task: Task, unit: Unit = Unit.MM, *, stands: bool = False
 ) -> tuple[dict[Setting, SetTo] | None, Errors]:
     """What the form says of an operation; a field that it does not have says nothing.
 
-    `stands` is whether anything was said before, which empty fields take back.
+    `unit` is what its examples are in. `stands` is whether anything was said before, which empty fields take back.
     """
     errors = Errors()
     said = {one: typed.get(one.value).strip() for one in task.settings if one.value in typed.fields}
-    found = {one: _read(typed, one, errors) if text else SetTo("") for one, text in said.items()}
+    found = {one: _read(typed, one, unit, errors) if text else SetTo("") for one, text in said.items()}
     if not any(said.values()) and not (said and stands):
         first = task.settings[0]
-        errors[first.value] = f"Nothing is said here: write what was set, such as {example(first)}."
+        errors[first.value] = f"Nothing is said here: write what was set, such as {example(first, unit)}."
     return (None if errors else {one: to for one, to in found.items() if to is not None}), errors
 
 
-def example(one: Setting) -> str:
-    """A setting as it would be typed."""
+def example(one: Setting, unit: Unit) -> str:
+    """A setting as it would be typed in a build of this unit."""
     words = {
+        Setting.SPINDLE: TURNS.example,
+        Setting.RHYTHM: STROKES.example,
+        Setting.FEED: such(unit, "0.1 mm/rev or 0.004 in/rev", "0.004 in/rev or 0.1 mm/rev"),
+        Setting.DIAL: such(unit, "10.80 mm or 0.4250 in", "0.4250 in or 10.80 mm"),
         Setting.TOOL: "round nose, high-speed steel",
         Setting.REAMER: "A",
         Setting.JAWS: "reversed, on the outside",
         Setting.JIG: "28.5 throw, large plug",
     }
-    return _FIGURES[one][1] if one in _FIGURES else words[one]
+    return words[one]
 
 
-def _read(typed: Typed, one: Setting, errors: Errors) -> SetTo | None:
+def _read(typed: Typed, one: Setting, unit: Unit, errors: Errors) -> SetTo | None:
     name = one.value
     if one not in _FIGURES:
         line = read_line(typed, name, one.words, LONGEST_NAME, errors)
@@ -75,10 +76,10 @@ def _read(typed: Typed, one: Setting, errors: Errors) -> SetTo | None:
     text = read_short(typed, name, one.words, q.LONGEST, errors)
     if text is None:
         return None
-    field, _ = _FIGURES[one]
+    field = _FIGURES[one]
     figure = _FOR_EACH.sub("", text) if one is Setting.FEED else text
     if unit_left_out(field, figure, Unit.MM):
-        errors[name] = f"“{text[:24]}” has no unit: write it too, such as {example(one)}."
+        errors[name] = f"“{text[:24]}” has no unit: write it too, such as {example(one, unit)}."
         return None
     try:
         value = read_figure(field, figure, Unit.MM)

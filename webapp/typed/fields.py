@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from domain.lengths import LengthError, Unit, bare_doubt, parse_length, plain, show
+from domain.lengths import LengthError, Unit, bare_doubt, parse_length, plain, show, show_small
+from domain.lengths.parsing import system_typed
 from webapp.typed import quantities as q
 from webapp.typed.texts import Errors, Typed
 
@@ -19,17 +20,21 @@ _BARE_CELSIUS = re.compile(r"[^a-zA-Z°º]+")
 class Usual:
     """What an empty field means: a text as it would be typed (empty for not known), and who says so.
 
-    `inches` is the text in a build that is made in inches, where a figure round in millimetres is none that a shop has.
+    `inches` is the text in a build that is made in inches, where a figure round in millimetres is none that a shop has;
+    `source_inches` says there who says so, where that names a length.
     """
 
     text: str
     source: str
     placeholder: bool = False
     inches: str = ""
+    source_inches: str = ""
 
     def of(self, unit: Unit) -> Usual:
         """What it means in a build made in this unit."""
-        return replace(self, text=self.inches, inches="") if self.inches and unit is Unit.INCH else self
+        if unit is Unit.MM:
+            return self
+        return replace(self, text=self.inches or self.text, source=self.source_inches or self.source)
 
 
 @dataclass(frozen=True)
@@ -91,6 +96,14 @@ def _read_length(field: FigureField, text: str, unit: Unit) -> int:
             f"{field.name} of {length.text} is not likely: {least} is the least. {doubt}".strip()
         )
     return length.nm
+
+
+def usual_words(field: FigureField, usual: Usual, unit: Unit) -> str:
+    """The usual figure as it is written, or the build's own unit first where that is another one."""
+    if field.kind is not None or field.options or system_typed(usual.text, unit) is unit:
+        return dict(field.options).get(usual.text, usual.text)
+    nm = parse_length(usual.text, unit, signed=True).nm
+    return show_small(nm, unit) if nm else plain(nm, unit)
 
 
 def unit_left_out(field: FigureField, text: str, unit: Unit) -> str:
@@ -172,8 +185,7 @@ def texts_to_keep(
     by_key = {one.key: one for one in fields}
     texts = {key: " ".join(typed.get(key).split()) for key in by_key}
     texts = {key: text for key, text in texts.items() if text}
-    long = [key for key, text in texts.items() if len(text) > q.LONGEST]
-    errors = Errors(dict.fromkeys(long, f"That is more than {q.LONGEST} characters: write one figure."))
-    if not errors:
-        errors = check(texts)
+    long = {key for key, text in texts.items() if len(text) > q.LONGEST}
+    errors = check({key: text for key, text in texts.items() if key not in long})
+    errors |= dict.fromkeys(long, f"That is more than {q.LONGEST} characters: write one figure.")
     return {key: text + unit_left_out(by_key[key], text, unit) for key, text in texts.items()}, errors

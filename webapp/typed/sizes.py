@@ -124,7 +124,7 @@ KINDS: tuple[SizeKind, ...] = (
     SizeKind(
         "axle_run_out",
         "Run-out between centres",
-        "All that the dial swings in one turn of the axle, where it swings most.",
+        "The full reading of the dial in one turn of the axle, where it is most; the centre is off by half of it.",
         swing=True,
     ),
 )

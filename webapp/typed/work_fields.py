@@ -127,7 +127,7 @@ FIELDS: tuple[WorkField, ...] = (
     WorkField(
         "axle_run_out",
         TRUE,
-        "An axle runs true when between centres the dial swings no more than",
+        "An axle runs true when its run-out between centres, the full reading of the dial, is no more than",
         most=2 * _MM,
         above=True,
         # Read off either dial, 0.025 mm or 0.001 in, it is within.
@@ -243,7 +243,11 @@ FIELDS: tuple[WorkField, ...] = (
         TREADS,
         "Edge broken by",
         most=5 * _MM,
-        usual=Usual("", f"the wheel standard's own; where it prints none 0.25 mm, {_COMMON}"),
+        usual=Usual(
+            "",
+            f"the wheel standard's own; where it prints none 0.25 mm, {_COMMON}",
+            source_inches=f"the wheel standard's own; where it prints none 0.0098 in (0.25 mm), {_COMMON}",
+        ),
     ),
     WorkField(
         "lap",

@@ -207,7 +207,8 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
             beside[name] = (
                 one.words if one.size is None else Question(one.words, one.size, "" if sole else one.text)
             )
-        yes = any(one.size is not None for one in doubted.doubts.values())
+        # While anything cannot be, no yes stores it.
+        yes = all(one.size is not None for one in doubted.doubts.values())
         return Trouble("doubt", key, str(doubted), CONFLICT if yes else UNPROCESSABLE, beside=beside)
     except Unconfirmed as doubt:
         beside = {"reason": doubt.wrong} if doubt.wrong else {}

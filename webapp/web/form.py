@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, TypeVar
 
 from fastapi import Request
@@ -87,11 +88,14 @@ def take(
     act: Callable[[Given, Asked], int | None],
     then: str | Callable[[int], str],
     show: Callable[[Form], Response],
+    weigh: Callable[[Given], object] | None = None,
     confirm: str = "",
     signed: bool = True,
 ) -> Response:
     """Read what was typed, do it, and go to the sheet; what is refused is shown again with what was typed.
 
+    `weigh` raises what stands against what could be read, where something else of the form could not: all is told in one
+    go, and nobody is sent back to the same form twice.
     `confirm` names the box that says yes to what must be confirmed. `signed` is whether the journal will name who
     did it; the workshop's lists have no journal.
     """
@@ -100,6 +104,8 @@ def take(
         value, errors = read()
     actor = need_actor(request, typed, errors) if signed else NOBODY
     if errors or value is None or actor is None:
+        if weigh is not None and value is not None:
+            _tell_too(errors, partial(weigh, value))
         return show(Form(typed, errors, UNPROCESSABLE))
     asked = Asked(actor, typed.version(), typed.sent)
     given: list[int] = []
@@ -113,6 +119,17 @@ def take(
         return show(Form(typed, errors, trouble.status, trouble))
     address = then if isinstance(then, str) else then(given[0])
     return see(request, address, actor if signed else None)
+
+
+def _tell_too(errors: Errors, weigh: Callable[[], object]) -> None:
+    """What stands against the fields that could be read, beside each."""
+    with shown_in(both=True):
+        trouble = trouble_from(weigh, "")
+    if trouble is None:
+        return
+    beside = {trouble.key: trouble.words} if trouble.kind == "refused" and trouble.key else trouble.beside
+    for name, sentence in beside.items():
+        errors.setdefault(name, sentence)
 
 
 def press(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from domain.lengths import Unit
 from domain.repeating.settings import TASKS, Setting
 from webapp.typed.as_set import SetTo, example, read_settings
 from webapp.typed.texts import Typed
@@ -49,8 +50,8 @@ def test_the_rhythm_and_the_feed_of_strokes() -> None:
         ("spindle", "110", "“110” has no unit: write it too, such as 110 rpm."),
         ("feed", "0.1", "“0.1” has no unit: write it too, such as 0.1 mm/rev or 0.004 in/rev."),
         ("feed", "0.1/rev", "“0.1/rev” has no unit: write it too, such as 0.1 mm/rev or 0.004 in/rev."),
-        ("dial", "0.4250", "“0.4250” has no unit: write it too, such as 0.4250 in or 10.80 mm."),
-        ("dial", "3/4", "“3/4” has no unit: write it too, such as 0.4250 in or 10.80 mm."),
+        ("dial", "0.4250", "“0.4250” has no unit: write it too, such as 10.80 mm or 0.4250 in."),
+        ("dial", "3/4", "“3/4” has no unit: write it too, such as 10.80 mm or 0.4250 in."),
     ],
 )
 def test_no_figure_is_taken_without_its_unit(key: str, text: str, sentence: str) -> None:
@@ -107,5 +108,5 @@ def test_a_form_that_says_nothing_is_refused_beside_its_first_field() -> None:
 @pytest.mark.parametrize("one", Setting)
 def test_each_example_is_taken(one: Setting) -> None:
     task = next(task for task in TASKS.values() if one in task.settings)
-    for text in example(one).split(" or "):
+    for text in (text for unit in Unit for text in example(one, unit).split(" or ")):
         assert not read_settings(typed(**{one.value: text}), task)[1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlmodel import col, delete, update
 
@@ -13,7 +13,7 @@ from domain.assembly.running import journal_bars_wheel
 from domain.assembly.shoulders import back_to_back_nm
 from domain.assembly.words import cannot_be_words, journal_words, width_words
 from domain.lengths import Length
-from webapp.acts.asking import ReadHere, ask_about
+from webapp.acts.asking import InOneGo, ReadHere, ask_about
 from webapp.acts.sizes import sizes_words, store_sizes, without_zero_offset
 from webapp.facts.expected import journal_of, of_size
 from webapp.facts.facts import facts_of
@@ -22,20 +22,16 @@ from webapp.records.builds import find_axle
 from webapp.records.change import AxleChange, change_axle
 from webapp.records.journal import now
 from webapp.records.outcome import WHOLE, Refused
-from webapp.records.views import AxleView, ItemView
-from webapp.sheets.assembly.form import AxleSizes, Thing, box_of
+from webapp.records.views import AxleView, BuildView, ItemView
+from webapp.sheets.assembly.form import LIES, AxleSizes, Thing, box_of
 from webapp.sheets.assembly.view import answer_words, room_nm, things_missing
-from webapp.typed.sizes import BY_KEY
 
 
 @change_axle("axle sizes")
 def log_sizes(it: AxleChange, sizes: AxleSizes) -> None:
     """Store the sizes and the journal's line, which says what they are worth."""
     build, axle, tool = it.build, it.axle, sizes.instrument_id
-    whole = without_zero_offset(build, sizes.whole, tool)
-    ends = {side: _of_end(it, side, of_end, tool) for side, of_end in sizes.ends.items()}
-    _check(it, AxleSizes(whole, ends))
-    meant = ask_about(_read_here(it, sizes), sizes.meant, build.unit)
+    whole, ends, meant = weigh_sizes(build, axle, sizes)
     store_sizes(it.session, build, whole, it.actor, axle_id=axle.id, instrument_id=tool)
     for side, of_end in ends.items():
         store_sizes(it.session, build, of_end, it.actor, axle_id=axle.id, side=side, instrument_id=tool)
@@ -49,35 +45,61 @@ def log_sizes(it: AxleChange, sizes: AxleSizes) -> None:
     it.tell("size", f"Axle {axle.number} measured: {'; '.join(told)}.{meant}{judged}")
 
 
-def _of_end(it: AxleChange, side: str, sizes: Mapping[str, Length], tool: int | None) -> dict[str, Length]:
+class WeighedAxle(NamedTuple):
+    """Sizes that nothing stands against, without the zero offset, and the journal's words on what is meant all the same."""
+
+    whole: dict[str, Length]
+    ends: dict[str, dict[str, Length]]
+    meant: str
+
+
+def weigh_sizes(build: BuildView, axle: AxleView, sizes: AxleSizes) -> WeighedAxle:
+    """Raise all that cannot be or can hardly be meant, each beside its field."""
+    told, meant = InOneGo(), ""
+    whole: dict[str, Length] = {}
+    with told.weighing():
+        whole = without_zero_offset(build, sizes.whole, sizes.instrument_id, told)
+    ends = {
+        side: _of_end(build, side, of_end, sizes.instrument_id, told) for side, of_end in sizes.ends.items()
+    }
+    _check(build, axle, AxleSizes(whole, ends), told)
+    with told.weighing():
+        meant = ask_about(_read_here(build, axle, sizes), sizes.meant, build.unit)
+    told.tell()
+    return WeighedAxle(whole, ends, meant)
+
+
+def _of_end(
+    build: BuildView, side: str, sizes: Mapping[str, Length], tool: int | None, told: InOneGo
+) -> dict[str, Length]:
     """The sizes of one end without the zero offset of what they were read with, refused beside that end's box."""
-    try:
-        return without_zero_offset(it.build, sizes, tool)
-    except Refused as refused:
-        beside = box_of(refused.field, side) if refused.field in BY_KEY else refused.field
-        raise Refused(refused.words, beside) from refused
+    here, found = InOneGo(), {}
+    with told.weighing():
+        found = without_zero_offset(build, sizes, tool, here)
+    for key, words in here.refused:
+        told.refuse(box_of("journal" if key in dict(LIES) else key, side), words)
+    return found
 
 
-def _check(it: AxleChange, sizes: AxleSizes) -> None:
-    """Raise what cannot be."""
-    build, axle = it.build, it.axle
+def _check(build: BuildView, axle: AxleView, sizes: AxleSizes, told: InOneGo) -> None:
+    """Put down what cannot be."""
     over = sizes.whole.get("over_shoulders")
     if over is not None:
         left, right = facts_of(build).assembly(axle).prouds
         back = back_to_back_nm(over.nm, (left.nm, right.nm))
         if back >= build.nm("gauge"):
-            raise Refused(cannot_be_words(back, build.nm("gauge"), build.unit), "over_shoulders")
+            told.refuse("over_shoulders", cannot_be_words(back, build.nm("gauge"), build.unit))
     for box, key, side, size in sizes.boxes():
         seat = build.of(axle).seat_nm(axle, side)
         if key == "outer_journal" and journal_bars_wheel(size.nm, seat):
-            raise Refused(journal_words(seat, build.unit), box)
+            told.refuse(box, journal_words(seat, build.unit))
 
 
-def _read_here(it: AxleChange, sizes: AxleSizes) -> Iterator[ReadHere]:
+def _read_here(build: BuildView, axle: AxleView, sizes: AxleSizes) -> Iterator[ReadHere]:
     """Each size with what it should be about."""
-    build = it.build.of(it.axle)
+    own = build.of(axle)
     for box, key, side, size in sizes.boxes():
-        expected = journal_of(build.seat_nm(it.axle, side)) if key == "journal" else of_size(build, key)
+        expected = journal_of(own.seat_nm(axle, side)) if key == "journal" else of_size(own, key)
         yield ReadHere(box, size.nm, size.text, expected)
 
 

@@ -62,7 +62,7 @@ def size_boxes() -> list[SizeKind]:
     ]
 
 
-def read_axle_sizes(typed: Typed, unit: Unit) -> tuple[AxleSizes | None, Errors]:
+def read_axle_sizes(typed: Typed, unit: Unit) -> tuple[AxleSizes, Errors]:
     """The sizes typed, or a sentence for each box that cannot be taken."""
     errors = Errors()
     logged, wrong = read_log(typed, OF_AXLE, unit)
@@ -86,9 +86,7 @@ def read_axle_sizes(typed: Typed, unit: Unit) -> tuple[AxleSizes | None, Errors]
             ends[side] = {lies if key == "journal" else key: size for key, size in of_end.sizes.items()}
     if not logged.sizes and not ends and not centres and not errors:
         errors[""] = nothing
-    if errors:
-        return None, errors
-    return AxleSizes(logged.sizes, ends, logged.instrument_id, _CENTRED[centres], logged.meant), errors
+    return AxleSizes(logged.sizes, ends, logged.instrument_id, _CENTRED.get(centres), logged.meant), errors
 
 
 @dataclass(frozen=True, slots=True)

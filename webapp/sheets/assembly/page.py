@@ -12,7 +12,15 @@ from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.correcting import tools_for
 from webapp.records.change import Asked
-from webapp.sheets.assembly.change import add_thing, change_thing, copy_list, log_sizes, put_on, take_out
+from webapp.sheets.assembly.change import (
+    add_thing,
+    change_thing,
+    copy_list,
+    log_sizes,
+    put_on,
+    take_out,
+    weigh_sizes,
+)
 from webapp.sheets.assembly.form import (
     ALONG,
     CENTRES,
@@ -64,7 +72,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form, place: str = "") -
 @router.post("/axles/{axle_id}/assembly")
 def write_sizes(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down sizes of the axle."""
-    build, _ = get_axle(db, axle_id)
+    build, axle = get_axle(db, axle_id)
     return take(
         request,
         typed,
@@ -72,6 +80,7 @@ def write_sizes(request: Request, axle_id: Id, db: DbDep, typed: TypedDep) -> Re
         act=lambda sizes, asked: log_sizes(db, axle_id, asked, sizes),
         then=f"/axles/{axle_id}/assembly#judged",
         show=lambda form: _page(request, db, axle_id, form, SIZES),
+        weigh=lambda sizes: weigh_sizes(build, axle, sizes),
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from domain.joints.kinds import FitError
 from domain.lengths import Length, show
-from webapp.acts.size_log import SizeForm, log_casting_sizes
+from webapp.acts.asking import InOneGo
+from webapp.acts.size_log import SizeForm, log_casting_sizes, weigh_sizes
 from webapp.db import Db
 from webapp.facts.crankpins import pin_of
 from webapp.facts.joint_terms import figures_of
@@ -24,24 +25,29 @@ def log_pin(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
-def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
-    """Raise what no crankpin can be; a size may change either way, so none is held against the one before."""
+def weigh_pin(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
+    """Raise what stands against its sizes, and store nothing."""
+    weigh_sizes(build, casting, _FORM, logged)
+
+
+def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
+    """Put down what no crankpin can be; a size may change either way, so none is held against the one before."""
     own, now = build.of(casting), {key: size.nm for key, size in casting.sizes.items()}
     if own.pattern is None or not own.pattern.cranked:
         raise Refused(f"{casting.mark} has no crankpin: its pattern of wheel is not coupled.", WHOLE)
     now |= {key: size.nm for key, size in logged.sizes.items()}
     hole, seat = now.get("pin_hole", own.nm("crankpin_hole")), now.get("pin_seat")
     if seat is not None and (seat - hole) * _LARGER_SHARE > hole:
-        raise Refused(
+        told.refuse(
+            "pin_seat" if "pin_seat" in logged.sizes else "pin_hole",
             f"A pin of {show(seat, build.unit)} is larger than its hole of {show(hole, build.unit)} by more than can be"
             " pressed in: measure both again.",
-            "pin_seat" if "pin_seat" in logged.sizes else "pin_hole",
         )
-    _check_length(own, logged.sizes)
+    _check_length(own, logged.sizes, told)
     return {}
 
 
-def _check_length(own: BuildView, sizes: Mapping[str, Length]) -> None:
+def _check_length(own: BuildView, sizes: Mapping[str, Length], told: InOneGo) -> None:
     """A pin fills its hole and its rods' bushes, as far out as the middle of the connecting rod's and half that again."""
     try:
         figures = figures_of(own)
@@ -56,10 +62,10 @@ def _check_length(own: BuildView, sizes: Mapping[str, Length]) -> None:
         ("pin_over", out, "what stands out of the wheel"),
     ):
         if key in sizes and sizes[key].nm > most:
-            raise Refused(
+            told.refuse(
+                key,
                 f"That is longer than {what}, {show(most, own.unit)}: measure again, or look at the pin's figures on the"
                 " sheet of joints.",
-                key,
             )
 
 

@@ -16,5 +16,8 @@ def read_pin(typed: Typed, build_unit: Unit) -> tuple[SizesLogged, Errors]:
     empty = [key for key in _DIAL if not typed.get(key).strip()]
     if len(empty) < len(_DIAL):
         for key in empty:
-            errors[key] = "The two readings of the dial and how far it was moved go together: type this too."
+            errors[key] = (
+                "The dial along the pin, next to the wheel and at its end, and how far it was moved go together:"
+                " type this too."
+            )
     return logged, errors

@@ -8,7 +8,7 @@ from domain.answer import Answer, worst
 from domain.joints import words
 from domain.joints.crankpin import judge_pin
 from domain.joints.workings import held_workings
-from domain.lengths import parse_length, show
+from domain.lengths import parse_length, plain, show
 from domain.lengths.loads import show_force, show_torque
 from domain.route.stages import Stage
 from domain.working import Working
@@ -153,7 +153,7 @@ def _hint(field: JointField, usual: Usual, build: BuildView) -> str:
         return f"Empty means {usual.source}."
     if field.kind is None and not field.options and not text.endswith("um"):
         nm = parse_length(text, build.unit).nm
-        text = show(nm, build.unit) if nm >= _SMALLEST_SHOWN_NM else text
+        text = show(nm, build.unit) if nm >= _SMALLEST_SHOWN_NM else text if nm else plain(nm, build.unit)
     return f"Empty means {text}: {usual.source}."
 
 

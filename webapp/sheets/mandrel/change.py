@@ -99,7 +99,7 @@ def keep_dial(it: CastingChange, stub_id: int, dial: str) -> None:
     stub = _present(it, stub_id)
     if stub.dial_text != dial:
         _change_stub(it, stub.id, dial_text=dial)
-        it.tell(_KIND, f"Finishing cut of the treads on this stub at dial {dial}.")
+        it.tell(_KIND, f"Finishing cut of the treads on this stub: dial reading at size {dial}.")
 
 
 @change_casting("on stub {}")

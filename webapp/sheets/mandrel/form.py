@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from domain.lengths import NM_PER_MM, Length, Unit, show
 from domain.mandrel.stub import StubHold
 from domain.mandrel.words import moment
+from domain.repeating.settings import Setting
 from webapp.typed.texts import Errors, Typed, read_choice, read_length, read_line, read_short
 
 _WHEN = re.compile(r"(?:([0-9]{4})-([0-9]{2})-([0-9]{2})[ T]+)?([0-9]{1,2})[:.]([0-9]{2})")
@@ -97,6 +98,6 @@ def _read_when(text: str, now: datetime, errors: Errors) -> datetime | None:
 
 
 def read_dial(typed: Typed) -> tuple[str | None, Errors]:
-    """The dial's reading that every finishing cut is taken at, as it is written down."""
+    """The dial reading at size, at which every finishing cut is taken, as it is written down."""
     errors = Errors()
-    return read_line(typed, "dial", "The dial's reading", _LONGEST_DIAL, errors), errors
+    return read_line(typed, "dial", f"The {Setting.DIAL.words.lower()}", _LONGEST_DIAL, errors), errors

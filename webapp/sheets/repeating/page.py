@@ -82,7 +82,7 @@ def keep(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
     return take(
         request,
         typed,
-        read=lambda: read_settings(typed, task, stands=task.key in casting.settings),
+        read=lambda: read_settings(typed, task, build.unit, stands=task.key in casting.settings),
         # Of no version: what was set before is not written over.
         act=lambda said, asked: keep_settings(db, casting_id, replace(asked, seen=None), task, said),
         then=then,

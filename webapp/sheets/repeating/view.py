@@ -56,7 +56,7 @@ def repeat_sheet(
     box = set_box(build, casting, own, "", {})
     return RepeatSheet(
         box,
-        tuple(SetField(one.value, one.words, example(one)) for one in box.task.settings),
+        tuple(SetField(one.value, one.words, example(one, build.unit)) for one in box.task.settings),
         _start(casting, box),
         tasks,
         all_as_set(build, casting, tasks),

@@ -18,7 +18,8 @@ from domain.route.stages import Stage, tickable
 from domain.treads.flange import FlangePlace
 from domain.treads.judging import MeasuredSize, at_tread
 from domain.treads.words import lack_words
-from webapp.acts.size_log import SizeForm, log_casting_sizes
+from webapp.acts.asking import InOneGo
+from webapp.acts.size_log import SizeForm, log_casting_sizes, weigh_sizes
 from webapp.acts.sizes import ask_about_sizes, expanded_of, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.facts import facts_of
@@ -39,8 +40,13 @@ def log_wear(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None
     log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
-def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
-    """Raise what cannot be of a worn tyre; wear corrects nothing, for the last that was logged stands."""
+def weigh_wear(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
+    """Raise what stands against its sizes, and store nothing."""
+    weigh_sizes(build, casting, _FORM, logged)
+
+
+def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
+    """Put down what cannot be of a worn tyre; wear corrects nothing, for the last that was logged stands."""
     if not is_finished(build, casting):
         raise Refused(
             f"{casting.mark} is not finished yet: wear is logged of a wheel that was in service.", WHOLE
@@ -49,15 +55,17 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
     wide = own.nm("tyre_width")
     for key in ("worn_flange", "worn_height", "worn_hollow"):
         if key in sizes and sizes[key].nm > wide:
-            raise Refused(
-                f"That is more than the whole tyre is wide, {show(wide, build.unit)}: is the unit right?", key
+            told.refuse(
+                key, f"That is more than the whole tyre is wide, {show(wide, build.unit)}: is the unit right?"
             )
     if "worn_at" in sizes:
         place = FlangePlace(facts_of(own).treads.flange, sizes["worn_at"].nm)
         if place.lack:
-            raise Refused(lack_words(place, build.unit), "worn_at")
-    _check_tread(build, casting, logged)
-    _check_thinner(build, casting, logged)
+            told.refuse("worn_at", lack_words(place, build.unit))
+    with told.weighing():
+        _check_tread(build, casting, logged)
+    if not told.fields:
+        _check_thinner(build, casting, logged)
     return {}
 
 
@@ -117,7 +125,9 @@ def log_worn_back(it: AxleChange, logged: SizesLogged) -> None:
             "set that was in service.",
             WHOLE,
         )
-    sizes = without_zero_offset(build, logged.sizes, logged.instrument_id)
+    told = InOneGo()
+    sizes = without_zero_offset(build, logged.sizes, logged.instrument_id, told)
+    told.tell()
     gauge = build.nm("gauge")
     if sizes["worn_back"].nm >= gauge:
         raise Refused(

@@ -244,7 +244,7 @@ def set_wheel(request: Request, batch_id: Id, db: DbDep, typed: TypedDep) -> Res
     if wheel is None or not wheel.tasks:
         return _batch_page(request, db, batch_id, typed, _ENDED if view.ended else _NO_LAST)
     tasks, before = wheel.tasks, {one.id for one in castings_in(view)}
-    said, errors = read_settings(typed, _REAM)
+    said, errors = read_settings(typed, _REAM, build.unit)
     if not typed.get("wish") and (said is None or _REAM not in tasks):
         words = next(iter(errors.values()), _NO_LAST.words)
         return _batch_page(request, db, batch_id, typed, replace(_NO_LAST, words=words))

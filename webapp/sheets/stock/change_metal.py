@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from domain.lengths import Length
 from domain.stock import words as say
-from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
+from webapp.acts.asking import InOneGo
+from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown, weigh_sizes
 from webapp.db import Db
 from webapp.facts.lost import lost_sizes
 from webapp.facts.metal_sizes import receipt_nm
@@ -27,8 +28,13 @@ def log_sizes(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> Non
     log_casting_sizes(db, casting_id, asked, _FORM, logged)
 
 
-def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mapping[str, int]:
-    """Raise what stands against a size; gives the sizes before, by key, of those that have grown."""
+def weigh_cut_sizes(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
+    """Raise what stands against its sizes, and store nothing."""
+    weigh_sizes(build, casting, _FORM, logged)
+
+
+def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
+    """Put down what stands against each size; gives the sizes before, by key, of those that have grown."""
     came = receipt_nm(casting.receipt)
     outside = came.get("rim_most")
     limits = {
@@ -42,7 +48,7 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged) -> Mappi
         for key, most in limits.items()
         if key in logged.sizes
     )
-    return outgrown(logged, bounds, build.unit)
+    return outgrown(logged, bounds, build.unit, told)
 
 
 def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> str:

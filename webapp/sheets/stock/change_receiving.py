@@ -6,15 +6,14 @@ from collections.abc import Iterator
 
 from domain.stock.words import FLAW_NAMES
 from domain.truing.dial import HOURS
-from webapp.acts.asking import ReadHere, any_impossible, ask_about
+from webapp.acts.asking import InOneGo, ReadHere, ask_about, impossible
 from webapp.acts.sizes import refuse_too_long, sizes_words, store_sizes
 from webapp.facts.expected import of_size, weight_of
-from webapp.facts.receiving import bad_figure
+from webapp.facts.receiving import bad_figures
 from webapp.models import Measurement, Receipt
 from webapp.records.change import CastingChange, change_casting
 from webapp.records.journal import now
 from webapp.records.measured import write_measured
-from webapp.records.outcome import WHOLE, Refused
 from webapp.records.read_sizes import WEIGHT
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.receiving import READINGS, ReceiptTyped, box
@@ -24,23 +23,35 @@ from webapp.typed.sizes import NOWHERE
 @change_casting("receiving")
 def receive_casting(change: CastingChange, receipt: ReceiptTyped) -> None:
     """Store the receipt with its sizes and the journal's line."""
-    build, casting = change.build, change.casting
-    refuse_too_long(build, receipt.sizes)
-    read = tuple(_read(build, casting, receipt))
-    wrong = bad_figure(build, casting, receipt)
-    # A size that no casting has is told of itself, before it is held against the others.
-    if wrong is not None and not any_impossible(read):
-        raise Refused(wrong.words, wrong.field or WHOLE)
-    meant = ask_about(read, receipt.meant, build.unit)
+    meant = weigh_receipt(change.build, change.casting, receipt)
     _store(change, receipt)
-    change.tell("receive", _told(build, casting, receipt) + meant)
+    change.tell("receive", _told(change.build, change.casting, receipt) + meant)
+
+
+def weigh_receipt(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> str:
+    """Raise all that cannot be or can hardly be meant, each beside its field; what is meant, for the journal."""
+    told, meant = InOneGo(), ""
+    refuse_too_long(build, receipt.sizes, told)
+    read = tuple(_read(build, casting, receipt))
+    # A size that no casting has is told of itself, and not held against the others.
+    cannot = told.fields | impossible(read)
+    for wrong in bad_figures(build, {key: nm for key, nm in receipt.nm.items() if _box(key) not in cannot}):
+        told.refuse(wrong.field, wrong.words)
+    with told.weighing():
+        meant = ask_about(read, receipt.meant, build.unit)
+    told.tell()
+    return meant
+
+
+def _box(key: str) -> str:
+    """Where a size stands on the form; what came of four readings stands at the first."""
+    return next((box(kind, HOURS[0]) for kind, of in READINGS.items() if of == key), key)
 
 
 def _read(build: BuildView, casting: CastingView, receipt: ReceiptTyped) -> Iterator[ReadHere]:
-    """Each figure of the receipt with what it should be about; what came of four readings stands at the first."""
-    boxes = {key: box(kind, HOURS[0]) for kind, key in READINGS.items()}
+    """Each figure of the receipt with what it should be about."""
     for key, size in receipt.sizes.items():
-        yield ReadHere(boxes.get(key, key), size.nm, size.text, of_size(build, key))
+        yield ReadHere(_box(key), size.nm, size.text, of_size(build, key))
     if receipt.weight_mg is not None:
         yield ReadHere("weight", receipt.weight_mg, receipt.weight_text, weight_of(build, casting))
 

@@ -42,7 +42,7 @@ def read_cut(typed: Typed, build_unit: Unit) -> tuple[CutWish, Errors]:
         errors["cut"] = "The cut must be more than nothing: type its depth, such as 0.5 mm."
     touch, turn = (_length(typed, name, unit, errors) for name in ("touch", "turn"))
     if turn == 0:
-        errors["turn"] = "One turn of the dial must be more than nothing: type one such as 2 mm."
+        errors["turn"] = "One whole turn of the dial must be more than nothing: type one such as 2 mm."
     reads = typed.get("reads") or "depth"
     if reads not in dict(READS):
         errors["reads"] = "Choose what the dial reads from the list."

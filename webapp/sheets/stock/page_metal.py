@@ -18,7 +18,7 @@ from webapp.facts.metal_sizes import terms_of
 from webapp.facts.unfit import unfit
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.stock.change_metal import log_sizes
+from webapp.sheets.stock.change_metal import log_sizes, weigh_cut_sizes
 from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
 from webapp.sheets.stock.view_metal import metal_section
 from webapp.typed.size_log import GROWN, read_log
@@ -109,7 +109,7 @@ def _kept(typed: Typed) -> list[tuple[str, str]]:
 @router.post("/castings/{casting_id}/metal")
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down sizes measured after a cut."""
-    build, _ = get_casting(db, casting_id)
+    build, casting = get_casting(db, casting_id)
     query = urlencode(_kept(typed))
     return take(
         request,
@@ -118,5 +118,6 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         act=lambda logged, asked: log_sizes(db, casting_id, asked, logged),
         then=f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign",
         show=lambda form: _page(request, db, casting_id, form),
+        weigh=lambda logged: weigh_cut_sizes(build, casting, logged),
         confirm="grown",
     )

@@ -10,7 +10,7 @@ from webapp import render
 from webapp.facts.received import received_table
 from webapp.facts.receiving import seen_on
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.stock.change_receiving import receive_casting
+from webapp.sheets.stock.change_receiving import receive_casting, weigh_receipt
 from webapp.sheets.stock.view_receiving import receiving_sheet
 from webapp.typed.receiving import FLAWS, LONGEST_NOTE, READINGS, SIZE_KEYS, box, read_receipt, typed_again
 from webapp.typed.sizes import BY_KEY
@@ -63,13 +63,14 @@ def _page(request: Request, build: BuildView, casting: CastingView, form: Form) 
 @router.post("/castings/{casting_id}/receiving")
 def receive(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down a casting as it came."""
-    build, _ = get_casting(db, casting_id)
+    build, casting = get_casting(db, casting_id)
     return take(
         request,
         typed,
         read=lambda: read_receipt(typed, build.unit),
         act=lambda receipt, asked: receive_casting(db, casting_id, asked, receipt),
         then=f"/castings/{casting_id}/receiving#verdict",
+        weigh=lambda receipt: weigh_receipt(build, casting, receipt),
         show=lambda form: _page(request, *get_casting(db, casting_id), form),
     )
 

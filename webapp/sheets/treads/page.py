@@ -11,7 +11,7 @@ from domain.measuring.instruments import Reach
 from domain.repeating.settings import tasks_in
 from domain.route.set_ups import SetUp
 from webapp import render
-from webapp.acts.treads import log_back_to_back, log_tread
+from webapp.acts.treads import log_back_to_back, log_tread, weigh_tread
 from webapp.db import Db
 from webapp.facts.as_set import all_as_set
 from webapp.facts.correcting import tools_for
@@ -100,7 +100,7 @@ def _tread_page(request: Request, db: Db, casting_id: int, form: Form) -> Respon
 @router.post("/castings/{casting_id}/tread")
 def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
     """Write down the sizes of a tyre; the sheet then shows what they are worth."""
-    build, _ = get_casting(db, casting_id)
+    build, casting = get_casting(db, casting_id)
     return take(
         request,
         typed,
@@ -108,6 +108,7 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         act=lambda logged, asked: log_tread(db, casting_id, asked, logged),
         then=f"/castings/{casting_id}/tread#judged",
         show=lambda form: _tread_page(request, db, casting_id, form),
+        weigh=lambda logged: weigh_tread(build, casting, logged),
         confirm="grown",
     )
 

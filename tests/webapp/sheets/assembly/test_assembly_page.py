@@ -69,13 +69,15 @@ def test_a_boss_that_stands_proud_counts_twice(bench: Bench) -> None:
     assert "comes to 83.400 mm" in Words(bench.get(CARD)).by_id["judged"]
 
 
-def test_run_out_is_twice_the_eccentricity(bench: Bench) -> None:
+def test_run_out_is_told_by_the_dials_full_reading_alone(bench: Bench) -> None:
     assert sizes(bench, axle_run_out="0.06").status_code == 303
-    assert "No good: eccentric by 0.030 mm" in Words(bench.get(CARD)).by_id["judged"]
+    assert "No good: run-out 0.060 mm" in Words(bench.get(CARD)).by_id["judged"]
     assert bands_on(bench.get(CARD)) == ["not"]
+    assert "0.030" not in Words(bench.get(CARD)).by_id["judged"], "half of it leads nowhere"
+    assert "the centre is off by half of it" in Words(bench.get(opened(CARD, "sizes"))).text
     # A dial that stands still is a reading too.
     assert sizes(bench, axle_run_out="0").status_code == 303
-    assert "eccentric" not in Words(bench.get(CARD)).by_id["judged"]
+    assert "run-out" not in Words(bench.get(CARD)).by_id["judged"]
 
 
 def test_ends_and_centres_are_kept_each_for_itself(bench: Bench) -> None:
@@ -225,19 +227,21 @@ def test_what_swings_just_what_it_may_is_within(bench: Bench) -> None:
     """A figure as a dial shows it, in either system: 0.001 in is no more than 0.001 in."""
     for typed in ("0.001 in", "0.025 mm"):
         assert sizes(bench, axle_run_out=typed).status_code == 303
-        assert "eccentric" not in Words(bench.get(CARD)).by_id["judged"], typed
+        assert "run-out" not in Words(bench.get(CARD)).by_id["judged"], typed
     assert sizes(bench, axle_run_out="0.0012 in").status_code == 303
     said = Words(bench.get(CARD)).by_id["judged"]
-    assert "the dial swings 0.030 mm (0.0012 in); it may swing 0.025 mm (0.0010 in)" in said
+    assert (
+        "run-out 0.030 mm (0.0012 in), the full reading of the dial; 0.025 mm (0.0010 in) is allowed" in said
+    )
 
 
 def test_an_axle_no_good_is_on_its_sheet_and_asked_before_a_wheel_goes_on(bench: Bench) -> None:
     bench.bored("W1")
     assert sizes(bench, axle_run_out="0.06").status_code == 303
-    words = "Axle 1: no good: eccentric by 0.030 mm"
+    words = "Axle 1: no good: run-out 0.060 mm"
     page = Words(bench.get("/axles/1")).text
     assert words in page and "Assembly: no good" in page
     assert words in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text
     assert sizes(bench, axle_run_out="0.02").status_code == 303
-    assert "eccentric" not in Words(bench.get("/axles/1")).text
-    assert "eccentric" not in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text
+    assert "run-out" not in Words(bench.get("/axles/1")).text
+    assert "run-out" not in bench.refused(lambda: bench.wish("W1", "yes pressed"), 409).text

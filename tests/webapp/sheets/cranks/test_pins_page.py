@@ -78,8 +78,8 @@ def test_a_dial_set_to_nought_next_to_the_wheel_is_a_reading(bench: Bench) -> No
 @pytest.mark.parametrize(
     ("sizes", "field", "words"),
     [
-        ({"pin_near": "0"}, "pin_far", "go together"),
-        ({"pin_near": "0", "pin_far": "0.01"}, "pin_over", "go together"),
+        ({"pin_near": "0"}, "pin_far", "The dial along the pin, next to the wheel and at its end"),
+        ({"pin_near": "0", "pin_far": "0.01"}, "pin_over", "how far it was moved go together"),
         ({"pin_seat": "8.2"}, "pin_seat", "larger than its hole of 8.000 mm (0.3150 in) by more than can be"),
         # held over the boss of 15 mm, and 9 mm to the middle of the rod: 33 at most
         ({"pin_whole": "33.1"}, "pin_whole", "longer than its hole and its rods, "),

@@ -335,4 +335,4 @@ def test_an_axle_that_runs_out_is_in_the_set_and_in_its_record(bench: Bench) -> 
     for record in ("/builds/1/made", "/builds/1/record", "/axles/1/record"):
         assert "Run-out between centres" in Words(bench.whole(record)).text, record
     asked = bench.refused(lambda: bench.wish("W1", "yes painted"), 409).text
-    assert "Axle 1: no good: eccentric by 0.030 mm" in asked
+    assert "Axle 1: no good: run-out 0.060 mm" in asked

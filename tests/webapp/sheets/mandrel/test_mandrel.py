@@ -10,6 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx import Response
 
+from domain.repeating.settings import Setting
 from tests.webapp.scenes import Bench, Words, form_on, forms_on, unfolded
 from webapp.db import Db
 from webapp.sheets.mandrel.form import read_put_on
@@ -392,7 +393,10 @@ def test_the_wheels_of_a_set_go_over_one_stub_one_after_the_other(bench: Bench) 
     )
     assert send(bench, "W1", "#/dial", dial="cross slide 2.35, third turn").status_code == 303
     for text in ("", "x" * 500):
-        assert bench.refused(partial(send, bench, "W1", "#/dial", dial=text)).at("dial"), text
+        refused = bench.refused(partial(send, bench, "W1", "#/dial", dial=text))
+        # One name for one figure: the field, the fold it lies in, the sentence; and what is set for a cut calls it so too.
+        assert "The dial reading at size is" in refused.at("dial"), text
+        assert refused.text.count(Setting.DIAL.words) >= 2
     ago(bench, hours=30)
     assert send(bench, "W1", "#/off").status_code == 303
     assert send(bench, "W1", "#/cleaned").status_code == 303
@@ -400,11 +404,11 @@ def test_the_wheels_of_a_set_go_over_one_stub_one_after_the_other(bench: Bench) 
     assert f'href="{own}"' in bench.get(here(bench, "W1"))
     assert "1 of 2 came off it" in words(bench, "W1").text
     said = words(bench, "W2").text
-    assert "All finishing cuts at dial cross slide 2.35, third turn" in said
+    assert "Dial reading at size, for all finishing cuts: cross slide 2.35, third turn" in said
     on(bench, "W2")
     ago(bench, hours=30)
     assert send(bench, "W2", "#/centre").status_code == 303
-    assert "Finishing cut at dial cross slide 2.35, third turn" in words(bench, "W2").text
+    assert "Dial reading at size: cross slide 2.35, third turn" in words(bench, "W2").text
 
 
 def test_each_wheels_time_on_the_stub_is_in_its_history(bench: Bench) -> None:

@@ -205,7 +205,7 @@ def test_a_cross_slide_may_read_the_diameter(client: TestClient, db: Db) -> None
         ({"face": "inside"}, "face", "from the list"),
         ({"face": "rim_back", "touch": "1", "reads": "diameter"}, "reads", "Only a cross slide"),
         ({"face": "rim_back", "touch": "1", "reads": "both"}, "reads", "from the list"),
-        ({"face": "rim_back", "touch": "3", "turn": "2"}, "touch", "more than its one turn"),
+        ({"face": "rim_back", "touch": "3", "turn": "2"}, "touch", "more than one whole turn"),
         ({"face": "rim_back", "touch": "3", "turn": "0"}, "turn", "more than nothing"),
         ({"face": "rim_back", "touch": "-3"}, "touch", "has a sign"),
         ({"unit": "cubit"}, "unit", "mm or in"),

@@ -365,6 +365,18 @@ def test_a_refusal_keeps_what_was_typed(bench: Bench) -> None:
     )
 
 
+def test_a_refusal_says_of_what_the_verdict_is(bench: Bench) -> None:
+    said = "The verdict is on what was written down before. What you typed stands in the form below it."
+    nothing_before = receive(bench, "W1", **{**COMES, "rim_most": "twelve"})
+    assert said not in Words(nothing_before.text).text and "written down before" not in nothing_before.text
+    taken(bench, "W1", **COMES)
+    again = Words(receive(bench, "W1", **{**COMES, "rim_most": "twelve"}).text).text
+    assert said in again and again.index(said) < again.index("It cleans up") < again.index("Rough sizes")
+    doubted = receive(bench, "W1", **DOUBTED)
+    assert doubted.status_code == 409 and said in Words(doubted.text).text
+    assert "written down before" not in sheet(bench, "W1")
+
+
 def test_an_empty_form(bench: Bench) -> None:
     assert (
         "Nothing is written down yet: type at least one size"
