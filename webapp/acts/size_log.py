@@ -77,9 +77,9 @@ def log_casting_sizes(it: CastingChange, form: SizeForm, logged: SizesLogged) ->
     try:
         grown = form.weigh(build, casting, logged)
     except Unconfirmed:
-        ask_about_sizes(build, read, logged.meant)
+        ask_about_sizes(build, read, logged.meant, casting)
         raise
-    meant = ask_about_sizes(build, read, logged.meant)
+    meant = ask_about_sizes(build, read, logged.meant, casting)
     corrects = grown if logged.misread else {}
     store_sizes(
         it.session,
