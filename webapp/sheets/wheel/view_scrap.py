@@ -14,7 +14,6 @@ from webapp.facts.unfit import unfit
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.wheel.form_castings import DOES_NOT_CLEAN_UP, TOO_LARGE, UNDER_SIZE
 
-
 # The sheets that judge, the latest work first.
 _JUDGES = ("metal", "bore", "receiving")
 
@@ -29,11 +28,11 @@ class ScrapReason:
 
 
 def known_reason(build: BuildView, casting: CastingView, origin: str) -> ScrapReason | None:
-    """The reason as its judge finds it now, of a sheet that judges nothing as any does; None where none finds one.
+    """The reason as a judge finds it now, that of the sheet that led here before the others; None where none finds any.
 
     An address names the sheet only: it can choose nothing that the figures do not say.
     """
-    found = (_of_sheet(build, casting, one) for one in ((origin,) if origin else _JUDGES))
+    found = (_of_sheet(build, casting, one) for one in (origin, *_JUDGES))
     return next((one for one in found if one is not None), None)
 
 
