@@ -70,7 +70,8 @@ def objection_to(
     first = _measure_first(casting, measured_first(build, casting, key))
     if found is None and not (in_batch and first):
         return None
-    return _with(found, (first or _not_after(build, casting, key),))
+    more = first or _not_after(build, casting, key)
+    return _with(found, (more,)) if more else found
 
 
 def _not_after(build: BuildView, casting: CastingView, key: str) -> str:
