@@ -72,6 +72,15 @@ class ReadingDoubt:
         return self.expected.of_casting and figure is not None and self.value > MOST_OF_CASTING * figure
 
 
+def alike(one: ReadingDoubt, other: ReadingDoubt) -> bool:
+    """Whether two doubted readings of one thing say much the same, so that neither is a slip beside the other.
+
+    Formula: the smaller no less than 4/5 of the larger. Source: common practice, no source.
+    """
+    small, large = sorted((one.value, other.value))
+    return small > 0 and small >= large * _NEAR[0]
+
+
 def near(name: str, drawn: int, *, least: Fraction = _NEAR[0], most: Fraction = _NEAR[1]) -> Expected:
     """What is expected of a size that should be as drawn, or with metal still on.
 

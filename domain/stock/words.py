@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from fractions import Fraction
 
 from domain.lengths import Unit, show, show_small
@@ -229,6 +229,16 @@ def left(one: MetalLeft, unit: Unit) -> str:
 def cuts_left(mark: str, one: MetalLeft, unit: Unit) -> str:
     """What a tick that calls a face done is asked about, where the size logged last leaves cuts on it."""
     return f"By the size of {mark} logged last, {left(one, unit)}"
+
+
+def not_after(mark: str, measured: Iterable[str]) -> str:
+    """What was not measured since the work that a tick ends; empty where all of it was.
+
+    >>> not_after("W1", ["rim", "boss"])
+    'Not measured after this cut: the rim and the boss of W1.'
+    """
+    names = " and ".join(dict.fromkeys(f"the {one}" for one in measured))
+    return f"Not measured after this cut: {names} of {mark}." if names else ""
 
 
 def stop(one: MetalLeft, unit: Unit) -> str:

@@ -144,13 +144,19 @@ _RANK = (
 )
 
 
+# A turn of a micrometer's thimble, 0.5 mm or 0.025 in, is what is misread: a tread this far under, on diameter, is asked
+# about. Common practice, no source.
+FAR_UNDER_NM = 400_000
+
+
 def must_follow_nm(
     tread_nm: int, drawn_nm: int, others_nm: Iterable[int], tolerance_nm: int, match_nm: int
 ) -> int:
-    """How far below the drawing a turned tread that is right for its group takes that group, nm.
+    """How far below what it was to be a turned tread that is right for its group takes that group, nm.
 
     Formula: drawn - tread; 0 where that is within `tolerance_nm`, or where one of `others_nm`, the turned treads of the
     group, is down to it within `match_nm` already.
+    Parameters: `drawn_nm`, what the group was to come to, by the drawing or by its rough castings.
     Source: derived here from coupled wheels having to match; no published source.
 
     >>> must_follow_nm(109_900_000, 110_000_000, [110_000_000], 50_000, 50_000)

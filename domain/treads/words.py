@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
-from domain.lengths import Unit, show, show_small
+from domain.lengths import Unit, show, show_in, show_small
 from domain.lengths.fine import fine
+from domain.lengths.showing import small_parts
 from domain.measuring.decision import Conformity
 from domain.treads.flange import FlangePlace
 from domain.treads.gauges import Clash, Contradiction, Cuts, GaugeRemedy, GaugeVerdict, WheelGauges
@@ -15,6 +16,8 @@ from domain.treads.wheel_standard import Figure, TrackFigures
 from domain.working import Working
 
 Marks = tuple[str, str]
+# What a group of treads was to come to: as drawn, or less where its rough castings or its service had no more to give.
+THE_DRAWING, WAS_TO_BE = "the drawing", "what they were to be"
 GAUGE_ANSWERS = {
     Conformity.INSIDE: "good",
     Conformity.OUTSIDE: "no good",
@@ -83,14 +86,24 @@ def figure_words(found: TreadVerdict, unit: Unit) -> str:
     return f"{found.decision.words} The limits{_above(found.place, unit)} are {_span(limits, unit)}, by {limits.source}."
 
 
-def follow_words(follow_nm: int, unit: Unit) -> str:
-    """That a tread takes its whole group below the drawing, before another is turned to it; empty where it does not."""
+def follow_words(follow_nm: int, unit: Unit, whose: str = THE_DRAWING) -> str:
+    """That a tread takes its whole group down before another is turned to it; empty where it does not."""
     if not follow_nm:
         return ""
     return (
-        f"The tread is {show(follow_nm, unit)} under the drawing and no other of its group is turned to it yet: it is good"
+        f"The tread is {show(follow_nm, unit)} under {whose} and no other of its group is turned to it yet: it is good"
         " only if they all follow. Measure it again before they do."
     )
+
+
+def sets_words(mark: str, tread_nm: int, below_nm: int, unit: Unit, whose: str = THE_DRAWING) -> str:
+    """Which tread sets the diameter of its whole group, and how far under what that was to be.
+
+    >>> sets_words("W2", 128_270_000, 1_905_000, Unit.INCH)
+    'W2 sets 5.0500 in for all: 75.0 thou under the drawing'
+    """
+    below = " ".join(small_parts(below_nm, unit))
+    return f"{mark} sets {show_in(tread_nm, unit)} for all: {below} under {whose}"
 
 
 def _above(place: FlangePlace | None, unit: Unit) -> str:

@@ -5,13 +5,13 @@ What stands against several fields of one form is told in one go.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import NamedTuple
 
 from domain.lengths import Unit
-from domain.measuring.plausible import Expected, ReadingDoubt, doubt_of
-from domain.measuring.plausible_words import doubt_words, meant_words
+from domain.measuring.plausible import Expected, ReadingDoubt, alike, doubt_of
+from domain.measuring.plausible_words import doubt_words, doubts_words, meant_words
 from webapp.records.outcome import WHOLE, Doubted, Refused, SizeDoubt
 
 _MEANT = " Asked about, and meant."
@@ -31,11 +31,11 @@ class InOneGo:
     @property
     def refused(self) -> tuple[tuple[str, str], ...]:
         """What cannot be, by its field."""
-        return tuple((field, one.words) for field, one in self._found.items() if one.size is None)
+        return tuple((field, one.words) for field, one in self._found.items() if not one.sizes)
 
     def refuse(self, field: str, words: str) -> None:
         """Put down what cannot be."""
-        self._found.setdefault(field, SizeDoubt(words, "", None))
+        self._found.setdefault(field, SizeDoubt(words, "", ()))
 
     @contextmanager
     def weighing(self) -> Iterator[None]:
@@ -61,12 +61,16 @@ class InOneGo:
 
 
 class ReadHere(NamedTuple):
-    """One reading: the field it was typed in, its size, nm or mg, the text, and what it should be about."""
+    """One reading: the field it was typed in, its size, nm or mg, the text, and what it should be about.
+
+    `of`: what it is one of several readings of; those that say much the same are asked about in one question.
+    """
 
     field: str
     value: int
     text: str
     expected: Expected | None
+    of: str = ""
 
     @property
     def doubt(self) -> ReadingDoubt | None:
@@ -77,9 +81,10 @@ class ReadHere(NamedTuple):
 def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> str:
     """Raise the questions about what can hardly be meant; what is meant all the same is told in the journal's words.
 
-    Each is said yes to by itself; what cannot be is not stored, whatever is said.
+    Each is said yes to by itself, but for readings of one thing that bear each other out; what cannot be is not stored,
+    whatever is said.
     """
-    doubts: dict[str, SizeDoubt] = {}
+    asked: list[list[tuple[ReadHere, ReadingDoubt]]] = []
     confirmed = False
     for one in read:
         doubt = one.doubt
@@ -88,11 +93,27 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
         if one.value in meant and not doubt.impossible:
             confirmed = True
             continue
-        size = None if doubt.impossible else one.value
-        doubts.setdefault(one.field, SizeDoubt(doubt_words(doubt, unit), one.text, size))
+        together = next((few for few in asked if _together(one, doubt, *few[0])), None)
+        if together is None:
+            asked.append([(one, doubt)])
+        else:
+            together.append((one, doubt))
+    doubts: dict[str, SizeDoubt] = {}
+    for few in asked:
+        doubts.setdefault(few[0][0].field, _asked_of([doubt for _, doubt in few], unit))
     if doubts:
         raise Doubted(doubts)
     return _MEANT if confirmed else ""
+
+
+def _together(one: ReadHere, doubt: ReadingDoubt, first: ReadHere, its: ReadingDoubt) -> bool:
+    return bool(one.of) and one.of == first.of and not its.impossible and alike(doubt, its)
+
+
+def _asked_of(few: Sequence[ReadingDoubt], unit: Unit) -> SizeDoubt:
+    """The question about readings that say much the same, which names each."""
+    texts, sizes = dict.fromkeys(f"“{one.text}”" for one in few), dict.fromkeys(one.value for one in few)
+    return SizeDoubt(doubts_words(few, unit), " and ".join(texts), () if few[0].impossible else tuple(sizes))
 
 
 def question_on(one: ReadHere, unit: Unit) -> str:

@@ -181,7 +181,7 @@ def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
     # Over plugs half of each is in the reading too.
     expected = as_drawn(build, kind, sum(one.nm for one in plugs.values()) // 2)
     return read + [
-        ReadHere(box, one.nm, one.text, expected) for box, one in zip(boxes, log.readings, strict=True)
+        ReadHere(box, one.nm, one.text, expected, kind) for box, one in zip(boxes, log.readings, strict=True)
     ]
 
 

@@ -91,7 +91,7 @@ def weigh_sizes(build: BuildView, casting: CastingView, form: SizeForm, logged: 
         except Unconfirmed as asked:
             growth = asked
     with told.weighing():
-        meant = ask_about_sizes(build, logged.sizes, logged.meant)
+        meant = ask_about_sizes(build, logged.sizes, logged.meant, casting)
     told.tell()
     if growth is not None:
         raise growth

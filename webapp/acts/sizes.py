@@ -12,11 +12,11 @@ from domain.measuring.instruments import InstrumentError, corrected
 from domain.measuring.uncertainty import UncertaintyError, budget_of_mean
 from webapp.acts.asking import InOneGo, ReadHere, ask_about, question_on
 from webapp.facts.correcting import ROOM_U_K, alpha_of
-from webapp.facts.expected import of_size
+from webapp.facts.expected import of_casting, of_size
 from webapp.models import Measurement
 from webapp.records.measured import write_measured
 from webapp.records.outcome import Actor, Refused
-from webapp.records.views import BuildView
+from webapp.records.views import BuildView, CastingView
 from webapp.typed.sizes import BY_KEY, NOWHERE
 
 
@@ -56,9 +56,14 @@ def store_sizes(
         write_measured(session, row, [(size.text, None, NOWHERE)])
 
 
-def ask_about_sizes(build: BuildView, sizes: Mapping[str, Length], meant: Collection[int]) -> str:
+def ask_about_sizes(
+    build: BuildView, sizes: Mapping[str, Length], meant: Collection[int], casting: CastingView | None = None
+) -> str:
     """Ask about sizes that can hardly be meant; what was meant all the same, for the journal."""
-    read = (ReadHere(key, size.nm, size.text, of_size(build, key)) for key, size in sizes.items())
+    expected = {
+        key: of_casting(build, casting, key) if casting is not None else of_size(build, key) for key in sizes
+    }
+    read = (ReadHere(key, size.nm, size.text, expected[key]) for key, size in sizes.items())
     return ask_about(read, meant, build.unit)
 
 

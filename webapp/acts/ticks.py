@@ -101,8 +101,11 @@ def tick_casting(it: CastingChange, wish: TickWish, batch: BatchView | None = No
         before = let_pass_before(it.build, casting, wish.key, batch) if batch else None
         if before is not None and before.mark != wish.passing:
             before = None  # its page had not said so
-        in_batch = batch is not None and before is None
-        passed = let_pass(objection_to(it.build, casting, wish.key, now(), in_batch=in_batch), wish)
+        in_batch, passed_before = batch is not None, before is not None
+        asked = objection_to(
+            it.build, casting, wish.key, now(), in_batch=in_batch, passed_before=passed_before
+        )
+        passed = let_pass(asked, wish)
         passed = passed if before is None else passed.with_before(before)
     else:
         passed = let_pass(

@@ -29,7 +29,7 @@ from webapp.facts.crankpins import pin_of, pins_missing, ticked_at
 from webapp.facts.cure import curing_words, worked
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import HEADS, measured_first
-from webapp.facts.metal_ask import cuts_left
+from webapp.facts.metal_ask import cuts_left, not_after
 from webapp.facts.quartering import quarter_doubts
 from webapp.facts.received import received_asked
 from webapp.facts.unfit import unfit
@@ -51,6 +51,7 @@ def objection_to(
     begun: bool = True,
     doubted: bool | None = None,
     in_batch: bool = False,
+    passed_before: bool = False,
     again: bool = False,
 ) -> Objection | None:
     """Why this stage or step of a casting is not simply ticked; all that is in doubt is asked about at once.
@@ -58,9 +59,37 @@ def objection_to(
     brief: for the line of the checklist, which says no more than what to wait for. begun: whether the work is
     done by now, so that cuts still to come are asked about. doubted: whether the clock that
     says `now` could not be trusted; None where it is the machine's at this moment. in_batch: whether it is ticked on the
-    sheet of a batch, which says before the cut what is to be measured first. again: of a tick that stands, so that a cut
-    made since answers nothing.
+    sheet of a batch, which says before the cut what is to be measured first. passed_before: whether what is not measured
+    was let pass in that batch already. again: of a tick that stands, so that a cut made since answers nothing.
     """
+    found = _in_doubt(build, casting, key, now, brief=brief, begun=begun, doubted=doubted, again=again)
+    if brief or again or passed_before or not begun:
+        return found
+    # What nobody measured is named in whatever question is asked anyway. It opens one of its own only where the sheet
+    # with the tick says so beside it: a batch's does, the checklist does not, and who measures is never asked the more.
+    first = _measure_first(casting, measured_first(build, casting, key))
+    if found is None and not (in_batch and first):
+        return None
+    more = first or _not_after(build, casting, key)
+    return _with(found, (more,)) if more else found
+
+
+def _not_after(build: BuildView, casting: CastingView, key: str) -> str:
+    return say.not_after(casting.mark, (face.measured for face in not_after(build, casting, key)))
+
+
+def _in_doubt(
+    build: BuildView,
+    casting: CastingView,
+    key: str,
+    now: datetime,
+    *,
+    brief: bool,
+    begun: bool,
+    doubted: bool | None,
+    again: bool,
+) -> Objection | None:
+    """What its judges ask or refuse."""
     axle = build.axle(casting.axle_id)
     # With the axle quartered since, no wheel of it was fixed alone.
     beside = axle.wheels if axle and axle.quartered is None else ()
@@ -78,9 +107,6 @@ def objection_to(
         found = _with(found, _crankpin_first(build, casting, key))
     if begun and not brief:
         found = _with(found, _cuts_left(build, casting, key))
-    # Only the sheet of a batch has that line beside its tick; the checklist has not, and asks nothing by it.
-    if in_batch:
-        found = _with(found, (_measure_first(casting, measured_first(build, casting, key)),))
     if key == TYRE_ON:
         return _with(found, (facts_of(build.of(casting)).tyres.asked_on_axle(casting, now),))
     # On the checklist the wheel's head says that it does not clean up.
@@ -240,9 +266,12 @@ def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection |
     doubted = any(words in stamp.let_pass for words in (UNTIMED_BOND, UNTOLD))
     bare = replace(casting, ticks=without)
     found = objection_to(build, bare, key, stamp.at, doubted=doubted, again=True)
+    since = _not_after(build, bare, key)
+    if since and since in stamp.let_pass:
+        return _with(found, (since,))
     if HEADS["measure"] not in stamp.let_pass:
         return found
-    # Only a batch asks that, and of the metal that this cut was to take: what was cut later is no part of it.
+    # Of the metal that this cut was to take: what was cut later is no part of it.
     before = {own: one for own, one in without.items() if one.at < stamp.at}
     missing = measured_first(build, replace(casting, ticks=before), key)
     return _with(found, (_measure_first(casting, missing),))

@@ -35,6 +35,8 @@ class DueBox:
     others: tuple[Due, ...]
     # What its other fields begin with.
     start: Mapping[str, str] = field(default_factory=dict)
+    # Whether what is wanted of it is to be minded first.
+    care: bool = False
 
     @property
     def kind(self) -> str:
@@ -157,7 +159,7 @@ def box_of(build: BuildView, due: Due, others: tuple[Due, ...] = ()) -> DueBox:
         return _heights_box(build, due, due.axle, others)
     on_axle = due.kind == "throw" and due.casting is not None and due.casting.has(Stage.PRESSED)
     boxes = DUE_BOXES["throw on its axle" if on_axle else due.kind]
-    return DueBox(due, action, version, boxes, _wanted(build, due), others)
+    return DueBox(due, action, version, boxes, _wanted(build, due), others, care=bool(_sets(build, due)))
 
 
 def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, ...]) -> DueBox:
@@ -201,6 +203,13 @@ def _where_to(due: Due) -> tuple[str, int]:
     return f"/castings/{due.casting.id}/{due.kind}s", due.casting.version
 
 
+def _sets(build: BuildView, due: Due) -> str:
+    """Which tread alone takes the group of the one that is due below what it was to be."""
+    if due.kind != "tread" or due.casting is None:
+        return ""
+    return facts_of(build.of(due.casting)).treads.of(due.casting).sets
+
+
 def _wanted(build: BuildView, due: Due) -> str:
     build = build.of(due.casting or due.axle or build.axles[0])
     facts, unit = facts_of(build), build.unit
@@ -216,4 +225,5 @@ def _wanted(build: BuildView, due: Due) -> str:
         drawn = f"{over}The drawing says {show(build.nm('throw'), unit)}"
         return f"{drawn}, and all alike: {alike}." if alike else f"{drawn}; that all are alike matters more."
     assert due.casting is not None  # what is left is a tread
-    return f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."
+    sets = _sets(build, due)
+    return f"{sets}." if sets else f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."

@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from domain.measuring.plausible import Expected, SizeRead, near
+from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import terms_of
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.sizes import TYRE_SIZES
@@ -86,6 +87,13 @@ def of_size(build: BuildView, key: str) -> Expected | None:
     if key in ("edge_eccentricity", "face_wobble") and tread:
         return Expected("half of what the dial swings", 0, tread // _DIAL_SHARE)
     return None
+
+
+def of_casting(build: BuildView, casting: CastingView, key: str) -> Expected | None:
+    """The same of one casting: its tread hangs on its group's."""
+    own = build.of(casting)
+    found = of_size(own, key)
+    return facts_of(own).treads.expected(casting, found) if found is not None and key == "tread" else found
 
 
 def journal_of(seat_nm: int) -> Expected:

@@ -29,9 +29,12 @@ def terms_for(build: BuildView, casting: CastingView) -> Terms:
 def tread_may_be_under_nm(build: BuildView, casting: CastingView) -> int:
     """How far under its group's diameter a tread is not yet shown to be no good."""
     verdict = facts_of(build.of(casting)).treads.of(casting).tread
-    least = verdict.limits.low_nm if verdict.limits else None
+    limits = verdict.limits
     guard = verdict.decision.guard_nm if verdict.decision else 0
-    return 0 if least is None else facts_of(build.of(casting)).treads.target_nm(casting) - least + guard
+    # Whatever it is judged about, it may be as far under as over.
+    if limits is None or limits.low_nm is None or limits.high_nm is None:
+        return 0
+    return (limits.high_nm - limits.low_nm) // 2 + guard
 
 
 def lost_sizes(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:

@@ -83,6 +83,17 @@ def cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterator[Meta
             yield left
 
 
+def not_after(build: BuildView, casting: CastingView, key: str) -> Iterator[Face]:
+    """The faces this stage's tick calls done of which no size was logged while they were cut, or one as it came alone.
+
+    Of the diameters the tread: that of the flange nobody needs.
+    """
+    for face, (stage, _) in TICKS.items():
+        asked = key == stage.value and face is not Face.OVER_FLANGE
+        if asked and not _logged_at(build, casting, face, stage):
+            yield face
+
+
 def _logged_at(build: BuildView, casting: CastingView, face: Face, stage: Stage) -> bool:
     """Whether the size of a face was logged while this stage was worked on."""
     size = _size_of(casting, face)

@@ -522,6 +522,7 @@ def _figure(build: BuildView, line: FigureLine, wheel: CastingView, where: str) 
         (wheel,),
         exact,
         above_nm=line.above_nm,
+        care=bool(line.care),
         apart=True,
         after=after,
         sizes=(size,),

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from domain.answer import Answer
 from domain.drawing import FIGURES
 from domain.lengths import NM_PER_MM, Unit, show
 from domain.lengths.systems import KeptAsShown
 from domain.measuring.decision_types import Conformity
+from domain.measuring.plausible import Expected
 from domain.returning.words import again_words
 from domain.stock.sizes import Face
 from domain.treads.flange import DrawnFlange, FlangePlace, drawn_flange
@@ -31,6 +33,7 @@ from domain.treads.group import (
     tread_reach,
 )
 from domain.treads.judging import (
+    FAR_UNDER_NM,
     Limits,
     MeasuredSize,
     TreadAnswer,
@@ -51,6 +54,8 @@ from domain.treads.wheel_standard import (
     preset,
 )
 from domain.treads.words import (
+    THE_DRAWING,
+    WAS_TO_BE,
     apart_words,
     contradiction_words,
     cut_words,
@@ -63,6 +68,7 @@ from domain.treads.words import (
     odd_ways,
     out_words,
     outside_words,
+    sets_words,
     slip_words,
     spread_words,
 )
@@ -103,6 +109,7 @@ LOOKS: Mapping[TreadAnswer, str] = {
     TreadAnswer.NOT_LOGGED: "open",
     TreadAnswer.NO_LIMIT: "open",
 }
+_TAKES_ALL_DOWN = "A smaller one takes its whole group down."
 # Where the wheel standard prints none: common practice, no source.
 _USUAL_EDGE_NM = 250_000
 _BY_COMMON = "common practice, no source: this wheel standard prints none"
@@ -117,6 +124,8 @@ class FigureLine:
     verdict: TreadVerdict
     words: str
     remedy: str
+    # What is to be minded though it is good; empty where nothing is.
+    care: str = ""
 
     @property
     def name(self) -> str:
@@ -126,7 +135,12 @@ class FigureLine:
     @property
     def look(self) -> str:
         """How its answer looks."""
-        return LOOKS[self.verdict.answer]
+        return "caution" if self.care else LOOKS[self.verdict.answer]
+
+    @property
+    def said(self) -> str:
+        """Its answer in a word or two."""
+        return Answer.CAUTION.words if self.care else self.verdict.answer.value
 
     @property
     def above_nm(self) -> int | None:
@@ -147,6 +161,8 @@ class WheelTyre:
     trouble: str
     # That its whole group would have to follow its tread; empty where it need not, or does already.
     follow: str
+    # Which tread of its group takes all of it below what it was to be, before another follows; empty where none does.
+    sets: str
 
     @property
     def known_words(self) -> str:
@@ -175,7 +191,15 @@ class WheelTyre:
     @property
     def look(self) -> str:
         """How that looks."""
-        return LOOKS[self.answer]
+        cares = any(one.care for one in self.figures) and not self.trouble
+        return "caution" if cares else LOOKS[self.answer]
+
+    @property
+    def line(self) -> str:
+        """What is said of it in a line: what is no good or cannot be told first, and who sets its group's diameter."""
+        if self.tread.answer is TreadAnswer.NOT_LOGGED or not self.sets:
+            return self.trouble or self.known_words
+        return f"{self.trouble} {self.sets}." if self.trouble else f"Take care: {self.sets}"
 
     @property
     def address(self) -> str:
@@ -317,12 +341,17 @@ class Treads:
         Unlike the target it does not follow a wheel that came out smaller: that one was not aimed at.
         """
         group = self.group_of(casting)
+        return group.aim_nm if group else _aim_nm(self.build, (casting,), None)
+
+    def expected(self, casting: CastingView, drawn: Expected) -> Expected:
+        """What a tread should be: not far under what its group was to come to, or under the least it is turned to."""
+        group, aim = self.group_of(casting), self.aim_nm(casting)
+        fellows = [one for one in group.wheels if one.id != casting.id] if group else []
         odd = group.odd.marks if group and group.odd else ()
-        wheels = [wheel for wheel in group.wheels if wheel.mark not in odd] if group else [casting]
-        reaches = [_reach(self.build, wheel, as_it_came=True) for wheel in wheels]
-        return min(
-            [wanted_nm(self.build, wheels), *(one.nm for one in reaches if one is not None and one.nm > 0)]
-        )
+        turned = [one.sizes["tread"].nm for one in fellows if "tread" in one.sizes and one.mark not in odd]
+        least = min([aim, *turned])
+        whose = "the drawing's" if least == drawn.figure else "its group's"
+        return replace(drawn, least=least - FAR_UNDER_NM, figure=least, whose=whose, why=_TAKES_ALL_DOWN)
 
     def of(self, casting: CastingView) -> WheelTyre:
         """One wheel, judged once."""
@@ -339,36 +368,32 @@ class Treads:
         build, unit, target = self.build, self.build.unit, self.target_nm(casting)
         sizes = {figure: size_of(build, casting, figure) for figure in TreadFigure}
         logged = {figure: found for figure, size in sizes.items() if (found := measured_of(size)) is not None}
-        within = work_figures(build).nm("tread_match")
-        own = {
-            TreadFigure.TREAD_DIAMETER: Limits(
-                target - within, target + within, "the group's diameter and how far treads may differ"
-            )
-        }
+        group = self.group_of(casting)
+        low = group.low if group else None
+        own = {TreadFigure.TREAD_DIAMETER: self._tread_limits(casting, target, group)}
         finding = judge_tyre(self.standard, logged, unit, own, self.place(casting))
-        follow = follow_words(self._must_follow_nm(casting, finding), unit)
-        lines = tuple(
-            FigureLine(
-                KEYS[one.figure],
-                sizes[one.figure],
-                one,
-                figure_words(one, unit),
-                figure_remedy(one) or (follow if one.figure is TreadFigure.TREAD_DIAMETER else ""),
-            )
-            for one in finding.verdicts
-        )
-        return WheelTyre(casting, target, finding, lines, out_words(finding, unit), follow)
+        follow = follow_words(low.below_nm, unit, low.whose) if low and low.mark == casting.mark else ""
+        sets = low.words if low else ""
+        lines = tuple(self._line(one, sizes[one.figure], follow, sets) for one in finding.verdicts)
+        return WheelTyre(casting, target, finding, lines, out_words(finding, unit), follow, sets)
 
-    def _must_follow_nm(self, casting: CastingView, finding: TyreFinding) -> int:
-        """How far below the drawing its tread takes its group; nothing of one that is out of its group itself."""
-        group, size = self.group_of(casting), casting.sizes.get("tread")
-        if group is None or size is None or TreadFigure.TREAD_DIAMETER in {one.figure for one in finding.out}:
-            return 0
-        others = (
-            one.sizes["tread"].nm for one in group.wheels if one.id != casting.id and "tread" in one.sizes
+    def _line(self, one: TreadVerdict, size: Measured | None, follow: str, sets: str) -> FigureLine:
+        unit, care = self.build.unit, ""
+        if one.figure is TreadFigure.TREAD_DIAMETER and one.answer is TreadAnswer.GOOD:
+            care = follow or (f"{sets}. Measure that one again first." if sets else "")
+        return FigureLine(
+            KEYS[one.figure], size, one, figure_words(one, unit), figure_remedy(one) or care, care
         )
-        drawn, tolerance = wanted_nm(self.build, group.wheels), work_figures(self.build).nm("size_tolerance")
-        return must_follow_nm(size.nm, drawn, others, tolerance, group.tolerance_nm)
+
+    def _tread_limits(self, casting: CastingView, target: int, group: GroupView | None) -> Limits:
+        """What its tread is judged by: its group's diameter; while one alone takes that down, also what it was to be."""
+        within, tread = work_figures(self.build).nm("tread_match"), casting.sizes.get("tread")
+        at, source = target, "the group's diameter and how far treads may differ"
+        if group is not None and group.low is not None and tread is not None:
+            as_meant = abs(tread.nm - group.aim_nm) <= within
+            if as_meant and casting.mark != group.low.mark:
+                at, source = group.aim_nm, "what its group was to be and how far treads may differ"
+        return Limits(at - within, at + within, source)
 
 
 def _or(nm: int | None, other_nm: int) -> int:
@@ -420,6 +445,17 @@ class ReachLine:
 
 
 @dataclass(frozen=True, slots=True)
+class SetLow:
+    """The turned tread that takes its group below what it was to come to while no other is down to it: whose, how far
+    in nm, under what, and so in words."""
+
+    mark: str
+    below_nm: int
+    whose: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class GroupView:
     """One group; group is None until a wheel of it is measured, spread until two treads are.
 
@@ -435,6 +471,9 @@ class GroupView:
     slip: ForcedSlip | None
     tolerance_nm: int
     target_nm: int
+    # What it was to come to before any was turned: that follows no wheel that came out small.
+    aim_nm: int
+    low: SetLow | None
     full_size: tuple[int, Working]
     notes: tuple[str, ...]
     workings: tuple[Working, ...]
@@ -483,6 +522,7 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
     odd = _odd(build, wheels, treads, within)
     rest = {mark: one for mark, one in treads.items() if odd is None or mark not in odd.marks}
     group = group_diameter(drawing, rest, within, build.unit) if rest else None
+    aim = _aim_nm(build, wheels, odd)
     cuts = {cut.mark: cut for cut in group.cuts} if group else {}
     said = {mark: cut_words(cut, unit) for mark, cut in cuts.items()}
     lines = tuple(
@@ -512,6 +552,8 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
         slip=slip,
         tolerance_nm=within,
         target_nm=group.diameter_nm if group else drawing,
+        aim_nm=aim,
+        low=_low(build, wheels, group, aim, within) if group else None,
         full_size=full_size,
         notes=_notes(lines, treads),
         workings=tuple(workings),
@@ -528,6 +570,30 @@ def wanted_nm(build: BuildView, wheels: Iterable[CastingView]) -> int:
     """What the treads of a group are wanted at: as drawn, or as they were taken back to after service."""
     back = [wheel.again.nm for wheel in wheels if wheel.again is not None]
     return min(back, default=build.nm("tread_diameter"))
+
+
+def _aim_nm(build: BuildView, wheels: tuple[CastingView, ...], odd: OddOnes | None) -> int:
+    """What the treads of a group were to come out as: as wanted, or as its rough castings let all of it be."""
+    rest = [wheel for wheel in wheels if odd is None or wheel.mark not in odd.marks]
+    reaches = [_reach(build, wheel, as_it_came=True) for wheel in rest]
+    return min([wanted_nm(build, rest), *(one.nm for one in reaches if one is not None and one.nm > 0)])
+
+
+def _low(
+    build: BuildView, wheels: tuple[CastingView, ...], group: Group, aim_nm: int, within_nm: int
+) -> SetLow | None:
+    """The tread that decides a group alone, below what it was to come to."""
+    treads = {wheel.mark: wheel.sizes["tread"].nm for wheel in wheels if "tread" in wheel.sizes}
+    tolerance = work_figures(build).nm("size_tolerance")
+    for mark in group.decided_by:
+        if mark not in treads:
+            return None  # one that is still rough can reach no more either
+        others = [nm for other, nm in treads.items() if other != mark]
+        below = must_follow_nm(treads[mark], aim_nm, others, tolerance, within_nm)
+        if below:
+            whose = THE_DRAWING if aim_nm == build.nm("tread_diameter") else WAS_TO_BE
+            return SetLow(mark, below, whose, sets_words(mark, treads[mark], below, build.unit, whose))
+    return None
 
 
 def _group_words(group: Group, wheels: tuple[CastingView, ...], wanted: int, unit: Unit) -> str:

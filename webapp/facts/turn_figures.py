@@ -95,8 +95,9 @@ def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) ->
     if Work.BORE in works and not bored:
         yield from reamed(build, casting)
     if Work.TURN_TREAD in works:
-        target = facts_of(build.of(casting)).treads.target_nm(casting)
-        yield _length(build, "tread to", target, "as every wheel of its group")
+        tyre = facts_of(build.of(casting)).treads.of(casting)
+        words, look = (tyre.sets, "caution") if tyre.sets else ("as every wheel of its group", "")
+        yield _length(build, "tread to", tyre.target_nm, words, look=look)
     if {Work.FACE_BACK, Work.TURN_TREAD}.intersection(works):
         yield from _metal(build, casting, sized=Work.TURN_TREAD not in works)
     if {*_HOLES, Work.LOG_THROW}.intersection(works):

@@ -96,7 +96,7 @@ def tread_line(build: BuildView, casting: CastingView) -> HeadLine | None:
     tyre = facts_of(build.of(casting)).treads.of(casting)
     if tyre.answer is TreadAnswer.NOT_LOGGED:
         return None
-    return HeadLine(tyre.look, tyre.trouble or tyre.known_words, sheet=tyre.address)
+    return HeadLine(tyre.look, tyre.line, sheet=tyre.address)
 
 
 def tyre_line(build: BuildView, casting: CastingView) -> HeadLine | None:

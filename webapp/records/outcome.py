@@ -65,14 +65,14 @@ class Unconfirmed(Exception):
 
 
 class SizeDoubt(NamedTuple):
-    """What is said beside one field that can hardly be meant: the words, the text typed, and the size that a yes means.
+    """What is said beside one field that can hardly be meant: the words, the text typed, and the sizes that a yes means.
 
     Without a size there is no yes to it: it cannot be.
     """
 
     words: str
     text: str
-    size: int | None
+    sizes: tuple[int, ...]
 
 
 class Doubted(Exception):

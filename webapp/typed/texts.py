@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
@@ -112,21 +112,23 @@ class Typed:
 
 
 class Question(str):
-    """A sentence beside a field that asks, and the size that its yes sends back.
+    """A sentence beside a field that asks, and the sizes that its yes sends back.
 
     `text` is the text it asks about, where other fields are asked about too: its yes is to this one alone.
     """
 
-    __slots__ = ("meant", "text")
+    __slots__ = ("many", "meant", "text")
 
-    def __new__(cls, sentence: str, meant: int, text: str = "") -> Question:
+    def __new__(cls, sentence: str, meant: Sequence[int], text: str = "") -> Question:
         """The sentence with its answer."""
         made = super().__new__(cls, sentence)
-        made.meant = meant
+        made.meant = " ".join(map(str, meant))
+        made.many = len(meant) > 1
         made.text = text
         return made
 
-    meant: int
+    meant: str
+    many: bool
     text: str
 
 

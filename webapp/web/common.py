@@ -205,10 +205,10 @@ def trouble_from(act: Callable[[], object], key: str) -> Trouble | None:
         beside, sole = {}, len(doubted.doubts) == 1
         for name, one in doubted.doubts.items():
             beside[name] = (
-                one.words if one.size is None else Question(one.words, one.size, "" if sole else one.text)
+                Question(one.words, one.sizes, "" if sole else one.text) if one.sizes else one.words
             )
         # While anything cannot be, no yes stores it.
-        yes = all(one.size is not None for one in doubted.doubts.values())
+        yes = all(one.sizes for one in doubted.doubts.values())
         return Trouble("doubt", key, str(doubted), CONFLICT if yes else UNPROCESSABLE, beside=beside)
     except Unconfirmed as doubt:
         beside = {"reason": doubt.wrong} if doubt.wrong else {}

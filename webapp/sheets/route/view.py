@@ -226,7 +226,7 @@ def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
     casting = due.due.casting
     never = facts_of(build.of(casting)).joints.never_holds(casting) if casting and due.kind == "bore" else ""
     shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
-    return never if any(one.label in ("bore to", "throw to") for one in shown) else due.wanted
+    return never if any(one.label in ("bore to", "throw to", "tread to") for one in shown) else due.wanted
 
 
 def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:

@@ -24,7 +24,7 @@ from domain.working import Working
 from webapp.facts.axle_gauges import ROOM, AxleGauges, flange_aim
 from webapp.facts.due import casting_due
 from webapp.facts.facts import facts_of
-from webapp.facts.treads import FigureLine, GroupView, WheelTyre, last_rim_face, rim_unfinished
+from webapp.facts.treads import LOOKS, FigureLine, GroupView, WheelTyre, last_rim_face, rim_unfinished
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.treads.drawing import TyreSection, tyre_section
 from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, WheelSetPicture, wheel_set
@@ -73,6 +73,16 @@ def verdict_on(judged: Iterable[tuple[str, str]]) -> SheetVerdict:
     return SheetVerdict(f"{Answer.SERVES.words.capitalize()}{rest}", "serves")
 
 
+def _with_sets(found: SheetVerdict, sets: Iterable[str]) -> SheetVerdict:
+    """With which tread sets its whole group's diameter low, which is no news that waits behind a fold."""
+    said = "; ".join(sets)
+    if not said:
+        return found
+    if found.look in ("not", "caution"):
+        return replace(found, words=f"{found.words}. {said}")
+    return SheetVerdict(f"{Answer.CAUTION.words.capitalize()}: {said}", "caution")
+
+
 def gauges_verdict(axle: AxleGauges) -> SheetVerdict:
     """One answer on an axle's gauges."""
     return verdict_on(_gauges(axle))
@@ -114,10 +124,11 @@ def _gauges(axle: AxleGauges) -> Iterator[tuple[str, str]]:
 
 
 def _figures(figures: Iterable[FigureLine]) -> Iterator[tuple[str, str]]:
-    """Each figure of a tyre with its look; one without limits says nothing once it is measured."""
+    """Each figure of a tyre with its own answer's look; one without limits says nothing once it is measured."""
     for one in figures:
-        if one.look != "open" or one.size is None:
-            yield one.name, one.look
+        look = LOOKS[one.verdict.answer]
+        if look != "open" or one.size is None:
+            yield one.name, look
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +173,7 @@ class TreadsSheet:
         judged += [(group.name, group.spread_head[1]) for group in self.groups if group.spread]
         judged += [(mark, "not") for group in self.groups if group.odd for mark in group.odd.marks]
         judged += [(f"axle {axle.axle.number}", look) for axle in self.axles for _, look in _gauges(axle)]
-        return verdict_on(judged)
+        return _with_sets(verdict_on(judged), (group.low.words for group in self.groups if group.low))
 
     @property
     def todo(self) -> Todo | None:
@@ -172,8 +183,12 @@ class TreadsSheet:
     def _todo(self) -> Iterator[Todo]:
         for bad in ("not", "caution"):
             odd = {mark for group in self.groups if group.odd for mark in group.odd.marks if bad == "not"}
+            low = {group.low.mark for group in self.groups if group.low}
             for wheel in self.wheels:
                 mark = wheel.casting.mark
+                if mark in low:
+                    again = f"/castings/{wheel.casting.id}/tread?open=log#fold-log"
+                    yield Todo(f"Measure the tread of {mark} again", again)
                 if mark in odd or bad in {look for _, look in _figures(wheel.figures)}:
                     yield Todo(f"See to the tread of {mark}", f"/castings/{wheel.casting.id}/tread")
             for axle in self.axles:
@@ -209,7 +224,8 @@ class CastingTread:
     @property
     def verdict(self) -> SheetVerdict:
         """One answer on the whole tyre, and on what its flange makes of its axle."""
-        return verdict_on((*_figures(self.wheel.figures), *self.of_axle))
+        found = verdict_on((*_figures(self.wheel.figures), *self.of_axle))
+        return _with_sets(found, filter(None, (self.wheel.sets,)))
 
 
 def treads_sheet(build: BuildView, ask: TableAsk) -> TreadsSheet:

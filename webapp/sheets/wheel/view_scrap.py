@@ -14,6 +14,9 @@ from webapp.facts.unfit import unfit
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.wheel.form_castings import DOES_NOT_CLEAN_UP, TOO_LARGE, UNDER_SIZE
 
+# The sheets that judge, the latest work first.
+_JUDGES = ("metal", "bore", "receiving")
+
 
 @dataclass(frozen=True, slots=True)
 class ScrapReason:
@@ -25,10 +28,15 @@ class ScrapReason:
 
 
 def known_reason(build: BuildView, casting: CastingView, origin: str) -> ScrapReason | None:
-    """The reason as its judge finds it now; None where that finds none, or the origin is no sheet that judges.
+    """The reason as a judge finds it now, that of the sheet that led here before the others; None where none finds any.
 
     An address names the sheet only: it can choose nothing that the figures do not say.
     """
+    found = (_of_sheet(build, casting, one) for one in (origin, *_JUDGES))
+    return next((one for one in found if one is not None), None)
+
+
+def _of_sheet(build: BuildView, casting: CastingView, origin: str) -> ScrapReason | None:
     if origin == "bore":
         joint = facts_of(build.of(casting)).joints.of(casting)
         if casting.bore and joint and joint.answer is Answer.NOT and joint.finding.fit.too_large:

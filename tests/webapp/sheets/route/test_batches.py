@@ -178,6 +178,8 @@ def test_bored_asks_about_a_bore_that_is_no_good(bench: Bench, bore: str) -> Non
     # Said once, in one question with what the metal leaves to be asked.
     assert asked.text.count("The logged bore of W1 is no good.") == 1 and "Tick it all the same" in asked.text
     assert bench.ticks("W1") == {"received", "back_faced"}
+    # With no size of it at all the checklist says so too, where it asks anyway.
+    assert "Stop: measure first on W1." in in_question(asked.text)
     done(bench, f"{page}?at=1", over=rf"(?=.*measure first on W1){NO_GOOD}")
     assert "Let pass: The logged bore of W1 is no good." in bench.journal("W1")[-1]
     again = bench.refused(partial(bench.wish, "W1", "yes pressed"), 409).text
@@ -293,6 +295,10 @@ CAME = {"rim_least": "118", "rim_most": "119", "boss_proud": "0", "rim_height": 
         ("bored", {"rim_height": "11", "boss_height": "16"}, "", "is left on the rim front"),
         ("bored", {"rim_height": "11", "boss_height": "16"}, "19.30 mm", "The logged bore of W1 is no good"),
         ("bored", {"rim_height": "9.5", "boss_height": "16"}, "19.04 mm", "The logged bore of W1 is no good"),
+        # What nobody measured since is named in the question that is asked anyway.
+        ("bored", {"rim_height": "11"}, "19.30 mm", "the boss's thickness is still logged as it came"),
+        ("bored", {}, "19.30 mm", "Stop: measure first on W1. Rim back: “back faced” is ticked"),
+        ("back_faced", {"rim_height": "12.5"}, "", "Not measured after this cut: the boss of W1."),
         ("bored", {"rim_height": "10", "boss_height": "15"}, "19.08 mm", ""),
     ],
 )
@@ -307,7 +313,7 @@ def test_done_and_the_checklist_s_tick_ask_the_same(
         bench.tick(mark, "received", *(("back_faced",) if key == "bored" else ()))
     page = f"/batches/{start(bench)}"
     metal = f"/castings/{bench.id('W1')}/metal"
-    assert bench.send(metal, metal, **sizes).status_code == 303
+    assert not sizes or bench.send(metal, metal, **sizes).status_code == 303
     if bore:
         assert bench.log("W1", "bore", bore).status_code == 303
     if not asked:
@@ -318,6 +324,31 @@ def test_done_and_the_checklist_s_tick_ask_the_same(
     by_batch = in_question(bench.refused(partial(bench.post, f"{page}/done", form), 409).text)
     by_list = in_question(bench.refused(partial(bench.wish, "W1", f"yes {key}"), 409).text)
     assert asked in by_batch and by_batch == by_list
+
+
+def test_what_is_not_measured_opens_no_question_on_the_checklist(bench: Bench) -> None:
+    """Neither where nothing of it is measured, nor where it was only as it came: measuring is never asked the more."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    sheet = f"/castings/{bench.id('W1')}/receiving"
+    assert bench.send(sheet, sheet, **CAME).status_code == 303
+    for mark in ("W1", "W2"):
+        for key in ("received", "back_faced", "bored"):
+            assert bench.log(mark, "bore", "19.08 mm").status_code == 303 if key == "bored" else True
+            assert bench.wish(mark, f"yes {key}").status_code == 303
+
+
+def test_what_was_not_measured_is_let_pass_until_it_is(bench: Bench) -> None:
+    bench.metric(axles="1", coupled="1", castings="2")
+    sheet, metal = (f"/castings/{bench.id('W1')}/{name}" for name in ("receiving", "metal"))
+    assert bench.send(sheet, sheet, **CAME).status_code == 303
+    bench.tick("W1", "received")
+    assert bench.send(metal, metal, rim_height="12.5").status_code == 303
+    bench.tick("W1", "back_faced")
+    assert "Not measured after this cut: the boss of W1." in bench.journal("W1")[-1]
+    row = f"/castings/{bench.id('W1')}"
+    assert "Not measured after this cut" in Words(bench.get(row)).by_id["row-back_faced"]
+    assert bench.send(metal, metal, rim_height="11.5", boss_height="16.5").status_code == 303
+    assert "Not measured after this cut" not in Words(bench.get(row)).by_id["row-back_faced"]
 
 
 def test_nothing_is_planned_past_a_curing_bond(bench: Bench) -> None:

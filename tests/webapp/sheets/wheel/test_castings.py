@@ -97,9 +97,10 @@ def test_a_bore_too_large_is_chosen_with_its_figure_and_only_confirmed(bench: Be
     bench.tick("W1", "received", "back_faced", "bored")
     assert _chosen(bench, "?from=bore") == ([], "")
     assert bench.log("W1", "bore", "19.4").status_code == 303
-    assert _chosen(bench, "") == ([], "")
     reason, said = _chosen(bench, "?from=bore")
     assert reason == ["bored too large"]
+    # From "All about" it is known as well.
+    assert 'href="/castings/1/scrap"' in bench.get("/castings/1") and _chosen(bench, "") == (reason, said)
     assert said.startswith("Bore 19.400 mm (0.7638 in). Clearance 0.350 mm (0.0138 in): no good")
     # Refused for something else it stays chosen, and the figure said.
     form = form_on(bench.get("/castings/1/scrap?from=bore"), "/castings/1/scrap")
@@ -137,14 +138,17 @@ def test_what_does_not_clean_up_or_is_under_size_is_chosen_from_its_own_sheet(be
     bench.metric()
     page = "/castings/1/receiving"
     assert bench.send(page, page, rim_height="10.2", boss_height="16", boss_proud="0").status_code == 303
-    assert _chosen(bench, "?from=bore") == _chosen(bench, "?from=metal") == ([], "")
     reason, said = _chosen(bench, "?from=receiving")
+    # What is known is known wherever one comes from.
+    assert _chosen(bench, "?from=bore") == _chosen(bench, "?from=metal") == (reason, said)
     assert reason == ["does not clean up"] and "0.400 mm (0.0157 in) short" in said
+    assert _chosen(bench, "") == (reason, said)
     bench.tick("W2", "received", "back_faced")
     assert bench.send("/castings/2/metal", "/castings/2/metal", rim_height="9.7").status_code == 303
     assert 'href="/castings/2/scrap?from=metal"' in bench.get("/castings/2/metal")
     reason, said = _chosen(bench, "?from=metal", "W2")
     assert reason == ["cut under size"] and said == "Under size: the rim by 0.300 mm (0.0118 in)."
+    assert _chosen(bench, "", "W2") == (reason, said)
 
 
 @pytest.mark.parametrize(
