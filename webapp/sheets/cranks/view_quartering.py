@@ -16,6 +16,7 @@ from domain.measuring.decision_types import Conformity
 from domain.measuring.instruments import Reach
 from domain.route.stages import Stage
 from webapp.facts.correcting import tools_for
+from webapp.facts.crankpins import PinsFirst, pins_first
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     TRIAL_U_NM,
@@ -104,6 +105,7 @@ class QuarterPage:
     again: bool
     cure_words: str
     throws_first: str
+    pins_first: PinsFirst | None
 
     answers: tuple[AngleSaid, ...] = ()
     ways: tuple[TurningWay, ...] = ()
@@ -142,6 +144,7 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
         again=turn is not None,
         cure_words=_cure_words(build, axle),
         throws_first=facts_of(build).throws.first,
+        pins_first=pins_first(build, axle),
         answers=quarter_said(result.sheet) if result else (),
         ways=_turning_ways(build, result) if result else (),
     )

@@ -23,6 +23,7 @@ from domain.measuring.instruments import Instrument, InstrumentError, Reach
 from domain.measuring.uncertainty import UncertaintyError
 from domain.route.stages import Stage
 from webapp.facts.correcting import tools_for
+from webapp.facts.crankpins import PinsFirst, pins_first
 from webapp.facts.due_box import last_over
 from webapp.facts.facts import facts_of
 from webapp.facts.heights import centre_of, shown_nm
@@ -88,6 +89,7 @@ class SettingPage:
     fast: str
     odd: str
     throws_first: str
+    pins_first: PinsFirst | None
     unlogged: tuple[CastingView, ...]
     wanted: str
     # Of a third crank, which is not set here.
@@ -184,6 +186,7 @@ def setting_page(
         fast=bench.mark(fast),
         odd="" if found.why else cylinders_conflict(build),
         throws_first=facts_of(build).throws.first,
+        pins_first=pins_first(build, axle),
         unlogged=tuple(wheel for wheel in wheels if wheel.throw is None),
         wanted=cranks_of(build).words,
         inside=INSIDE_WORDS if has_three_cylinders(build) else "",
