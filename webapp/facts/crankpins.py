@@ -139,6 +139,12 @@ def ticked_at(build: BuildView, casting: CastingView, key: str) -> str:
     return f"{sheet}?steps={stage}#row-{stage}"
 
 
+def measured_at(casting: CastingView) -> str:
+    """Where what its pin's tick asks for is measured: its hole, the pin, and how square it stands."""
+    own = f"pin-{casting.id}"
+    return f"/builds/{casting.build_id}/crankpins?pattern={casting.pattern_id}&open={own}#fold-{own}"
+
+
 def _finding(build: BuildView, casting: CastingView) -> PinFinding | None:
     hole, seat = (casting.sizes.get(key) for key in ("pin_hole", "pin_seat"))
     if hole is None and seat is None:

@@ -10,7 +10,7 @@ from domain.repeating.words import each_words
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, Stage, Step
+from domain.route.stages import CRANKPIN_HOLE, CRANKPIN_IN, Stage, Step
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
 from webapp.facts.assembly import list_line
@@ -24,6 +24,7 @@ from webapp.facts.before_tick import (
     objection_to_axle,
 )
 from webapp.facts.castings import picture_of
+from webapp.facts.crankpins import measured_at
 from webapp.facts.due import Due, due_named
 from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
@@ -87,8 +88,9 @@ class TurnWheel:
     as_on: AsOn | None
     # What the reaming has worked out, where no wheel was set before.
     to_keep: SetBox | None
-    # Where its crankpin is ticked in, while the turn's tick asks for it.
+    # Where its crankpin is ticked in, while the turn's tick asks for it, and where it is measured, while it is a step here.
     pin_at: str = ""
+    pin_sheet: str = ""
 
     @property
     def next_task(self) -> Task:
@@ -245,7 +247,9 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
     asked = turn.state in TICKED_SO and not batch.ended
     works = turn.works if asked else ()
-    reminders = _reminders(set_up, order) if machining and asked else ()
+    # The drill is done with it once its throw is logged; the pin, which belongs to the same jig, may go in after that.
+    after = set_up is SetUp.CRANKPIN_JIG and turn.state == "done" and not batch.ended
+    reminders = _reminders(set_up, order) if (machining and asked) or after else ()
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
     first = (*_written_first(casting, works), *_before_fixing(build, casting, works))
     sheets = of_stage(stage, casting, order)
@@ -274,6 +278,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         as_on=last,
         to_keep=reamed if reamed and reamed.keep_words and last is None else None,
         pin_at=_pin_at(build, casting, works),
+        pin_sheet=measured_at(casting) if any(one.key == CRANKPIN_IN for one in reminders) else "",
     )
 
 
@@ -286,13 +291,15 @@ def _pin_at(build: BuildView, casting: CastingView, works: Sequence[Work]) -> st
 
 
 def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:
-    """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own."""
+    """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own, and where
+    its pin goes in before fixing that is a step there too, and the last one before the wheel is fixed."""
     if set_up is SetUp.CRANKPIN_JIG:
-        return tuple(one for one in order.steps(Stage.BORED) if one.key == CRANKPIN_HOLE)
+        own = (order.tickable(key) for key in (CRANKPIN_HOLE, CRANKPIN_IN))
+        return tuple(one for one in own if isinstance(one, Step) and one.after is Stage.BORED)
     if set_up is SetUp.ROUGH_PAINT:
         return ()  # a small step itself
     led_to = dict.fromkeys(work.stage for work in set_up.works)
-    return tuple(one for stage in led_to for one in order.steps(stage) if one.after is None)
+    return tuple(one for stage in led_to for one in order.steps(stage) if one.after is not stage)
 
 
 def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:

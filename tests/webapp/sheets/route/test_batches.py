@@ -1318,3 +1318,38 @@ def test_the_crankpin_hole_is_a_step_of_its_own_batch(bench: Bench) -> None:
         assert told in steps and untold not in steps
         assert bench.send(answer.headers["location"], f"/batches/{number}/end").status_code == 303
         bench.bored("W1", "W2")
+
+
+def test_the_crankpins_batch_has_the_pin_as_the_step_it_is(bench: Bench) -> None:
+    """Where it goes in before fixing: ticked as on the checklist, also once the throw is logged, and as it is fixed."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    bench.seats(axles=(1,))
+    bench.bored("W1", "W2")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "crankpin_jig"
+    own, pin = bench.id("W1"), "painted.pin"
+    steps = Words(bench.get(page)).by_id[f"steps-{own}"]
+    assert "Crankpin hole drilled" in steps and "Crankpin in and square" in steps
+    form = form_on(bench.get(page), f"{page}/steps")
+    asked = bench.refused(partial(bench.post, f"{page}/steps", form.filled(wish=f"yes {pin}")), 409)
+    assert (
+        "Not measured of the crankpin of W1: hole, pin, how square it stands." in asked.by_id[f"steps-{own}"]
+    )
+    # Where that is measured is a tap away, and the form with its fields stands open there.
+    at = f"/builds/1/crankpins?pattern={bench.one('SELECT pattern_id FROM casting')}&open=pin-{own}"
+    assert f'href="{at.replace("&", "&amp;")}#fold-pin-{own}"' in bench.get(page)
+    assert has_form(bench.get(at), f"/castings/{own}/crankpin#log-{own}")
+
+    assert bench.log("W1", "throw", "28.00 mm").status_code == 303
+    assert "W1: done here" in on_now(bench, f"{page}?at=1")
+    form = form_on(bench.get(f"{page}?at=1"), f"{page}/steps")
+    sure = form.filled(wish=f"yes {pin} confirmed", reason="no dial here")
+    assert bench.post(f"{page}/steps", sure).status_code == 303
+    assert pin in bench.ticks("W1")
+    assert bench.log("W2", "throw", "28.00 mm").status_code == 303
+    fixing = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch WHERE id = 2") == "fixing"
+    assert "Crankpin in and square" in Words(bench.get(fixing)).by_id[f"steps-{own}"]
+    for way in ("after", "jig"):
+        assert bench.send("/builds/1/figures", "/builds/1/figures", pins=way).status_code == 303
+        assert "Crankpin in and square" not in bench.get(fixing) + bench.get(f"{page}?at=1")
