@@ -18,7 +18,7 @@ from webapp.drawing.wheel import WheelPicture
 from webapp.facts.assembly import list_line
 from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.before_tick import TOGETHER, crankpin_at, objection_to, objection_to_axle, second_to_fix
-from webapp.facts.castings import Tile, next_words, picture_of, progress_of, stage_words, tiles
+from webapp.facts.castings import Tile, hole_next, next_words, picture_of, progress_of, stage_words, tiles
 from webapp.facts.crankpins import pins_missing
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
@@ -361,12 +361,13 @@ class WheelSheet:
 
 
 def wheel_head(build: BuildView, casting: CastingView, *, alone: bool = True) -> WheelHead:
-    """A wheel at the head of its sheet; an axle's list itself says what is next."""
+    """A wheel at the head of its sheet; an axle's list itself says what is next, but for a hole that no stage stands for."""
+    said = casting.state != "scrapped" and (alone or hole_next(build, casting))
     return WheelHead(
         casting=casting,
         where=build.where(casting),
         stage_words=stage_words(build, casting),
-        next_words=next_words(build, casting) if alone and casting.state != "scrapped" else "",
+        next_words=next_words(build, casting) if said else "",
         picture=picture_of(build, casting),
         line=wheel_line(build, casting),
         band=joint_band(build, casting),
