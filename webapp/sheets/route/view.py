@@ -93,6 +93,11 @@ class TurnWheel:
     pin_sheet: str = ""
 
     @property
+    def faulty(self) -> bool:
+        """Whether its figures say that its joint is no good."""
+        return any(one.of_joint and one.look == "not" for one in self.figures)
+
+    @property
     def next_task(self) -> Task:
         """The first that nothing is said of yet, else the last; ask only where there are any."""
         said = {one.task for one in self.as_set}
@@ -132,6 +137,12 @@ class TurnSheet:
         """Whether its tick leaves a reading to be taken, so that the wheel stays on; a seat is out of reach by then."""
         return self.due is not None and self.due.kind != "seat"
 
+    def shows(self, written: Written | None) -> bool:
+        """Whether a fault that was written just now stands among the figures already."""
+        if written is None or not written.no_good or written.key.partition("-")[0] not in ("bore", "seat"):
+            return False
+        return any(wheel.casting.mark == written.mark and wheel.faulty for wheel in self.wheels)
+
     @property
     def steps(self) -> bool:
         """Whether there are small steps to tick."""
@@ -160,9 +171,16 @@ class LeftOut:
     address: str
 
 
-def left_out(build: BuildView, batch: BatchView, on: TurnView | None) -> tuple[LeftOut, ...]:
-    """The turns but the one that is on that a running batch goes past: no good, held up, or gone from their place."""
-    turns = () if batch.ended else tuple(one for one in batch.of("doubted", "stuck", "out") if one is not on)
+def left_out(
+    build: BuildView, batch: BatchView, on: TurnView | None, written: Written | None = None
+) -> tuple[LeftOut, ...]:
+    """The turns but the one that is on that a running batch goes past: no good, held up, or gone from their place.
+
+    Not the one whose fault was `written` just now, and is told with that.
+    """
+    told = written.mark if written is not None and written.no_good else ""
+    past = batch.of("doubted", "stuck", "out") if not batch.ended else ()
+    turns = tuple(one for one in past if one is not on and told not in {wheel.mark for wheel in one.castings})
     wrong = not_right(build) if turns else ()
     return tuple(_left_out(batch, turn, wrong) for turn in turns)
 
@@ -203,7 +221,7 @@ def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "
         wanted=_wanted(build, due, wheels) if due else "",
         tick=_tick(build, turn) if asked and not must else None,
         stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
-        asks=_asks(build, batch, turn) if asked else (),
+        asks=_asks(build, batch, turn, wheels) if asked else (),
         passes=_passes(build, batch, turn) if asked and not must else None,
         dials=unlike_dials(build, castings_in(batch)) if Work.TURN_TREAD in batch.set_up.works else "",
         before=batch.turns[at - 1] if at else None,
@@ -228,7 +246,7 @@ def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
     casting = due.due.casting
     never = facts_of(build.of(casting)).joints.never_holds(casting) if casting and due.kind == "bore" else ""
     shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
-    return never if any(one.label in ("bore to", "throw to") for one in shown) else due.wanted
+    return never if any(one.of_joint or one.label in ("bore to", "throw to") for one in shown) else due.wanted
 
 
 def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
@@ -417,7 +435,8 @@ def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
     return TurnTick(False, casting.id, work.key, casting.version)
 
 
-def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]:
+def _asks(build: BuildView, batch: BatchView, turn: TurnView, wheels: Sequence[TurnWheel]) -> tuple[str, ...]:
+    """What the tick will ask, but for a joint that is no good and stands among the figures as that."""
     axle = build.axle(turn.castings[0].axle_id)
     if Work.FIX_AND_QUARTER in turn.works and axle is not None:
         objection = objection_to_axle(build, axle, TOGETHER)
@@ -425,7 +444,9 @@ def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]
         objection = objection_in(build, batch.set_up, turn.castings[0])
     if objection is None or objection.strength is Strength.REFUSE:
         return ()
-    return objection.each
+    joints = (facts_of(build.of(one.casting)).joints.of(one.casting) for one in wheels if one.faulty)
+    told = {joint.doubt_told for joint in joints if joint is not None}
+    return tuple(words for words in objection.each if words not in told)
 
 
 def _passes(build: BuildView, batch: BatchView, turn: TurnView) -> LetPassBefore | None:

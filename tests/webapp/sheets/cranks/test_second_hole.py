@@ -130,6 +130,8 @@ def test_an_axle_without_any_hole_is_asked_about_once(bench: Bench) -> None:
     assert bench.wish("W2", "yes pressed").status_code == 303
     assert bench.journal("W2")[-1] == "Ticked pressed."
     page = Words(bench.get("/axles/1")).text
-    assert page.count("let pass: a tread first") == 1 and page.count("No crankpin hole is ticked drilled") == 1
+    assert (
+        page.count("let pass: a tread first") == 1 and page.count("No crankpin hole is ticked drilled") == 1
+    )
     bench.tick("W2", "quartered.hole")
     assert "No crankpin hole" not in Words(bench.get("/axles/1")).text
