@@ -13,7 +13,7 @@ from webapp.facts.due import axle_due
 from webapp.web.load import get_axle
 
 FIGURES = "/builds/1/figures"
-WORDS = ("Over axle and pin. ", "over both", "axle dia.", "pin or plug")
+WORDS = ("Over axle and pin. ", "over both", "axle diameter", "pin or plug")
 
 
 @pytest.fixture
