@@ -13,6 +13,7 @@ from domain.lengths import show_typed
 from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.acts.asking import InOneGo, ReadHere, ask_about
+from webapp.facts.crankpins import pins_missing
 from webapp.facts.expected import across, as_drawn, axle_height, pin_height
 from webapp.facts.facts import facts_of
 from webapp.facts.heights import heights_view
@@ -130,7 +131,8 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: Quarter
     if heights.inside is not None:
         said.append(pin("inside", heights.inside))
     quarter = sheet.quarter
+    first = "".join(f" {words}" for words in pins_missing(build, axle))
     return (
         f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
-        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}."
+        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}.{first}"
     )

@@ -33,7 +33,7 @@ from webapp.facts.metal_ask import cuts_left, not_after
 from webapp.facts.quartering import quarter_doubts
 from webapp.facts.received import received_asked
 from webapp.facts.unfit import unfit
-from webapp.facts.wheels import DOUBTED, hole_missing, wheel_facts
+from webapp.facts.wheels import DOUBTED, hole_asked, hole_missing, wheel_facts
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.typed.ticks import mark_of
 
@@ -104,7 +104,7 @@ def _in_doubt(
     # On the checklist the list has a line of its own.
     if not brief:
         found = _with(found, (list_asked(build, casting, key, now),))
-        found = _with(found, _crankpin_first(build, casting, key))
+        found = _with(found, _crankpin_first(build, casting, key, now))
     if begun and not brief:
         found = _with(found, _cuts_left(build, casting, key))
     if key == TYRE_ON:
@@ -178,12 +178,12 @@ def crankpin_at(build: BuildView, casting: CastingView, key: str) -> str:
     return ticked_at(build, casting, CRANKPIN_IN) if pin_wanted(build, casting, key) else ""
 
 
-def _crankpin_first(build: BuildView, casting: CastingView, key: str) -> Iterable[str]:
+def _crankpin_first(build: BuildView, casting: CastingView, key: str, now: datetime) -> Iterable[str]:
     """What of its crankpin comes before the wheel is fixed, and is not there: its hole, and where the builder says so
     its pin."""
     if key != Stage.PRESSED.value:
         return
-    if hole_missing(build, casting):
+    if hole_asked(build, casting, now):
         yield hole_words(casting.mark, build.order_of(casting))
     if pin_wanted(build, casting, key):
         yield f"The crankpin of {casting.mark} is not ticked in, and it goes in before the wheel is fixed."
@@ -233,7 +233,7 @@ def _fixing(build: BuildView, axle: AxleView) -> Iterable[str]:
     return (
         cure_asked(build, second, key, now),
         list_asked(build, second, key, now),
-        *_crankpin_first(build, second, key),
+        *_crankpin_first(build, second, key, now),
     )
 
 

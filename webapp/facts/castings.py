@@ -65,7 +65,7 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     fixing = following.value in (Stage.BORED.value, *order.by_bore, Stage.PRESSED.value)
     if fixing and facts_of(build.of(casting)).joints.spoilt(casting):
         return "settle the fit"
-    if fixing and following is not Stage.BORED and _hole_first(build, casting):
+    if hole_next(build, casting):
         return "crankpin hole"
     if following is Stage.PRESSED and is_second(build, casting):
         return "pressed and quartered, in one go"
@@ -80,15 +80,19 @@ def next_words(build: BuildView, casting: CastingView) -> str:
     return f"{following.words}{', but not yet' if wait else ', with what was let pass' if passed else ''}"
 
 
-def _hole_first(build: BuildView, casting: CastingView) -> bool:
-    """Whether a bored wheel's crankpin hole comes before the stage that is next.
+def hole_next(build: BuildView, casting: CastingView) -> bool:
+    """Whether a bored wheel's crankpin hole comes before the stage that is next, which no row of stages says.
 
     The plan says so where that stage could come first as well, and of which wheel it is where one of an axle is enough.
     """
-    if casting.axle_id is None or not hole_missing(build, casting):
-        return False
     order = build.order_of(casting)
-    sure = next_stage(casting.ticked, order) is Stage.PRESSED or casting.skipped
+    following = next_stage(casting.ticked, order)
+    before = following is not None and following.value in (*order.by_bore, Stage.PRESSED.value)
+    if casting.axle_id is None or not before or not hole_missing(build, casting):
+        return False
+    if unfit(build, casting) or facts_of(build.of(casting)).joints.spoilt(casting):
+        return False
+    sure = following is Stage.PRESSED or casting.skipped
     if sure and order.quartered_as_fixed:
         return True
     work = first_work(plan_of(build.whole, build.standing), casting)

@@ -93,13 +93,18 @@ def pin_of(build: BuildView, casting: CastingView) -> PinState:
     return PinState(casting, finding, lean, f"{casting.mark}: {words}", trouble, fit_words, lean_said)
 
 
-def pins_missing(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
-    """What is asked as an axle is quartered whose crankpins are not ticked in, where they go in before that; of `but`
-    it is asked elsewhere."""
+def pins_out(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
+    """The wheels of an axle to be quartered whose crankpins are not ticked in, where they go in before that."""
     order = build.order(axle.coupled)
     if axle.quartered is not None or not order.coupled or order.pins is not Pins.BEFORE:
         return ()
-    marks = [wheel.mark for wheel in axle.wheels if CRANKPIN_IN not in wheel.ticks and wheel is not but]
+    return tuple(wheel for wheel in axle.wheels if CRANKPIN_IN not in wheel.ticks)
+
+
+def pins_missing(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
+    """What is asked as an axle is quartered whose crankpins are not in, and said before, wherever its heights are asked
+    for or logged; of `but` it is asked elsewhere."""
+    marks = [wheel.mark for wheel in pins_out(build, axle) if wheel is not but]
     if not marks:
         return ()
     if len(marks) == 1:
@@ -109,12 +114,35 @@ def pins_missing(build: BuildView, axle: AxleView, but: CastingView | None = Non
     )
 
 
+@dataclass(frozen=True, slots=True)
+class PinsFirst:
+    """That crankpins are not in over which heights are read: the line, and each wheel with where its pin is ticked in."""
+
+    words: str
+    places: tuple[tuple[str, str], ...]
+
+
+def pins_first(build: BuildView, axle: AxleView) -> PinsFirst | None:
+    """The same for a sheet of the axle's heights; None where no pin is wanted first."""
+    out = pins_out(build, axle)
+    if not out:
+        return None
+    places = tuple((wheel.mark, ticked_at(build, wheel, CRANKPIN_IN)) for wheel in out)
+    return PinsFirst(" ".join(pins_missing(build, axle)), places)
+
+
 def ticked_at(build: BuildView, casting: CastingView, key: str) -> str:
     """Where its hole or its pin is ticked: on the sheet of its axle, or on its own where it is a spare."""
     step = build.order_of(casting).tickable(key)
     stage = step.stage.value if isinstance(step, Step) else ""
     sheet = f"/axles/{casting.axle_id}" if casting.axle_id else f"/castings/{casting.id}"
     return f"{sheet}?steps={stage}#row-{stage}"
+
+
+def measured_at(casting: CastingView) -> str:
+    """Where what its pin's tick asks for is measured: its hole, the pin, and how square it stands."""
+    own = f"pin-{casting.id}"
+    return f"/builds/{casting.build_id}/crankpins?pattern={casting.pattern_id}&open={own}#fold-{own}"
 
 
 def _finding(build: BuildView, casting: CastingView) -> PinFinding | None:

@@ -10,6 +10,7 @@ from domain.lengths import Unit, show, show_in
 from domain.lengths.showing import figure_in
 from domain.route.stages import Stage
 from webapp.drawing.band import Band
+from webapp.facts.crankpins import pins_missing
 from webapp.facts.due import Due, axle_due, casting_due, due_named
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import pin_sides
@@ -109,7 +110,10 @@ def written_of(build: BuildView, due: Due) -> Written:
     wheel, axle = due.casting, due.axle
     size, line, address = None, None, ""
     if due.kind == "heights" and axle is not None:
-        line, address = heights_line(build, axle, axle.heights), f"/axles/{axle.id}/quartering"
+        address, first = f"/axles/{axle.id}/quartering", " ".join(pins_missing(build, axle))
+        line = heights_line(build, axle, axle.heights)
+        # What was read over no pin is no angle to be glad of; the angle itself stands in the axle's row.
+        line = HeadLine("caution", first) if first and line is not None and line.look != "not" else line
     elif due.kind == "seat" and axle is not None:
         size, address = axle.seats.get(due.side), f"/axles/{axle.id}/seats/{due.side}"
     elif wheel is not None:
@@ -164,18 +168,18 @@ def box_of(build: BuildView, due: Due, others: tuple[Due, ...] = ()) -> DueBox:
 
 def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, ...]) -> DueBox:
     action, version = _where_to(due)
-    sides = pin_sides(build)
+    sides, first = pin_sides(build), " ".join(pins_missing(build, axle))
     if len(sides) > len(SIDES):
-        return DueBox(
-            due, action, version, (), "In vee blocks on a plate: the axle and its three pins.", others
-        )
+        where = first or "In vee blocks on a plate: the axle and its three pins."
+        return DueBox(due, action, version, (), where, others)
     marks = {side: wheel.mark for side in sides if (wheel := axle.at(side))}
     boxes = (("axle", "axle"), *((side, f"{side} pin, {mark}") for side, mark in marks.items()))
     way = next(iter(facts_of(build).quartering.set_ups(axle)), None)
     start = dict(last_over(build))
     if way is not None:
         start["stood"] = " ".join(branch.value for _, branch, _ in way.pins)
-    return DueBox(due, action, version, boxes, _lay_words(way, build.unit) if way else "", others, start)
+    wanted = f"{first} {_lay_words(way, build.unit) if way else ''}".strip()
+    return DueBox(due, action, version, boxes, wanted, others, start)
 
 
 def _lay_words(way: VeeBlockSetUp, unit: Unit) -> str:

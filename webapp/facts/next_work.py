@@ -42,6 +42,7 @@ class NextWheel:
     mark: str
     where: str
     sheet: str
+    placed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,9 +147,10 @@ class NextWork:
             return FirstThing("", _STUCK if self.waiting else self.done_words, next(iter(self.waiting), ""))
         ids = tuple(wheel.casting_id for wheel in self.first.wheels)
         where = f"Next, {self.first.set_up.words}"
-        return FirstThing(
-            where, self.first.headline, self._then(self.groups[1:2]), self.first, casting_ids=ids
-        )
+        # Spares are looked over with the rest, and nothing follows for them.
+        placed = tuple(wheel.casting_id for wheel in self.first.wheels if wheel.placed)
+        then = self._then(self.groups[1:2], placed)
+        return FirstThing(where, self.first.headline, then, self.first, casting_ids=ids)
 
     def _mending(self, line: NotRight) -> FirstThing:
         """Nothing but paint is left to do: what is no good comes before it."""
@@ -162,18 +164,27 @@ class NextWork:
 
     def _going_on(self, running: BatchView) -> FirstThing:
         turns = running.of("open")
+        ids = tuple(casting.id for turn in turns for casting in turn.castings)
         works = _joined(as_done(running.set_up, (work for turn in turns for work in turn.works)))
         same = bool(self.groups) and self.groups[0].set_up is running.set_up
         return FirstThing(
             f"Next, {running.set_up.words}: {running.done} of {running.total} done",
             f"{_marks_words(running.marks_to_do)}: {works}",
-            self._then(self.groups[1:2] if same else self.groups[:1]),
+            self._then(
+                self.groups[1:2] if same else self.groups[:1],
+                tuple(
+                    casting.id for turn in turns for casting in turn.castings if casting.state == "in_work"
+                ),
+            ),
             running=running,
-            casting_ids=tuple(casting.id for turn in turns for casting in turn.castings),
+            casting_ids=ids,
         )
 
-    def _then(self, following: Sequence[NextGroup]) -> str:
-        first = f"then {following[0].works}; " if following else ""
+    def _then(self, following: Sequence[NextGroup], now: Sequence[int] = ()) -> str:
+        """What follows; with its wheels where it is not done to all that stand beside it: some may have no crank."""
+        group = next(iter(following), None)
+        theirs = group is not None and {wheel.casting_id for wheel in group.wheels}.issuperset(now)
+        first = f"then {group.works if now and theirs else group.headline}; " if group else ""
         changes = {0: "no change", 1: "one change"}.get(self.changes_left, f"{self.changes_left} changes")
         return f"{first}{changes} of set-up to the end of what can be planned"
 
@@ -197,7 +208,7 @@ def next_work(build: BuildView, running: BatchView | None = None) -> NextWork:
         for axle in build.axles
         for wheel in axle.wheels
     } | {
-        spare.id: NextWheel(spare.id, spare.mark, build.where(spare), f"/castings/{spare.id}")
+        spare.id: NextWheel(spare.id, spare.mark, build.where(spare), f"/castings/{spare.id}", placed=False)
         for spare in build.spares
     }
     in_work = [wheel for axle in build.axles for wheel in axle.wheels]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from domain.answer import Answer
@@ -48,6 +48,8 @@ class BigFigure:
     other: str = ""
     look: str = ""
     address: str = ""
+    # Whether it says what the wheel's own joint is worth, so that nothing else on the sheet need say it.
+    of_joint: bool = False
 
 
 def big_figures(
@@ -89,7 +91,8 @@ def figures_of(build: BuildView, casting: CastingView, works: Sequence[Work]) ->
         words, look = (line.words, line.look) if line else ("", "")
         label = "Stop: too large" if too_large else "bored already"
         address = f"/castings/{casting.id}/bore" if too_large else ""
-        yield _length(build, label, casting.bore.nm, words, look=look, address=address)
+        figure = _length(build, label, casting.bore.nm, words, look=look, address=address)
+        yield replace(figure, of_joint=True)
     elif boring:
         yield from _bore(build, casting)
     if Work.BORE in works and not bored:
@@ -199,18 +202,23 @@ def _joint(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
     bond = FitKind(build.fit) is FitKind.BOND
     label, shown = ("gap", nm) if bond else ("interference", -nm)
     label = label if joint.seat_measured else f"{label}, by the drawing's seat"
-    yield _small(build, label, shown, said.words, look=said.look, address=f"/castings/{casting.id}/bore")
+    figure = _small(build, label, shown, said.words, look=said.look, address=f"/castings/{casting.id}/bore")
+    yield replace(figure, of_joint=True)
 
 
 def _came_out(build: BuildView, batch: BatchView, casting: CastingView, kind: str) -> Iterator[BigFigure]:
-    """How the wheel measured last in this batch came out, and what the judge says; a scrapped one is no example."""
+    """How the wheel measured last in this batch came out, and what the judge says; a scrapped one is no example.
+
+    Of one that the batch leaves out until it is put right its own line tells what is wrong with it.
+    """
+    left = {one.id for turn in batch.of("doubted") for one in turn.castings}
     there = (one for turn in batch.turns for one in turn.castings)
     others = [one for one in there if one.id != casting.id and one.state != "scrapped"]
     sizes = [(size, one) for one in others if (size := _size(one, kind)) is not None and not size.by_plug]
     if not sizes:
         return
     size, last = max(sizes, key=lambda found: found[0].at)
-    said = None if kind == "tread" else reading_line(build, last, kind)
+    said = None if kind == "tread" or last.id in left else reading_line(build, last, kind)
     words, look = (said.words, said.look) if said else ("", "")
     address = f"/castings/{last.id}/{kind}"
     yield _length(build, f"{last.mark} came out", size.nm, words, look=look, address=address)

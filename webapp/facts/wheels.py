@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from domain.answer import Answer
 from domain.joints.kinds import Kind
@@ -47,6 +48,18 @@ def hole_missing(build: BuildView, casting: CastingView) -> bool:
         wheel_facts(build, fellow, judged=False) if fellow else None,
         build.order_of(casting),
     )
+
+
+def hole_asked(build: BuildView, casting: CastingView, now: datetime) -> bool:
+    """Whether fixing a wheel asks for that hole: with a quartering jig it is its axle's, and asked as the first wheel goes
+    on without it."""
+    if not hole_missing(build, casting):
+        return False
+    axle = build.axle(casting.axle_id)
+    if build.order_of(casting).quartered_as_fixed or axle is None:
+        return True
+    fixed = [one.ticks[Stage.PRESSED.value] for one in axle.wheels if one.has(Stage.PRESSED)]
+    return not any(stamp.at < now for stamp in fixed)
 
 
 def paint_waits(build: BuildView, casting: CastingView) -> tuple[str, ...]:

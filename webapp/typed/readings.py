@@ -31,7 +31,7 @@ DUE_BOXES = {
     # Once its wheel is on, the axle stands where the plug stood: over its end, a journal or between the wheels.
     "throw on its axle": (
         ("reading", "over both"),
-        ("plug_one", "axle dia."),
+        ("plug_one", "axle diameter"),
         ("plug_two", "pin or plug"),
     ),
     "tread": (("tread", "diameter"),),

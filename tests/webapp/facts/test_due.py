@@ -186,10 +186,11 @@ def test_the_instrument_is_remembered_for_its_kind_on_this_device(bench: Bench) 
 
 
 def _ready_to_quarter(bench: Bench) -> FormOnPage:
-    """Both wheels bored, the first one on: the heights are due, and their form stands on the axle sheet."""
+    """Both wheels bored and their pins in, the first one on: the heights are due, their form stands on the axle sheet."""
     bench.metric()
     bench.seats()
     bench.bored("W1", "W2")
+    bench.pins_in("W1", "W2")
     for mark in ("W1", "W2"):
         assert bench.log(mark, "throw", "28.00").status_code == 303
     bench.tick("W1", "pressed")

@@ -12,7 +12,7 @@ from webapp.acts.heights import check_heights, no_heights_words, pair_key, store
 from webapp.db import Db
 from webapp.facts.quartering import heights_gone, off_axle, pin_sides
 from webapp.records.views import AxleView, BuildView
-from webapp.sheets.cranks.view_quartering import quarter_page, start_texts
+from webapp.sheets.cranks.view_quartering import proposed, quarter_page, start_texts
 from webapp.sheets.cranks.view_quarterings import quartering_set
 from webapp.typed.heights import HeightsTyped, read_heights
 from webapp.typed.texts import Errors, Typed
@@ -29,6 +29,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form, lies: Typed | None
     why = no_heights_words(build, axle)
     # Old heights must not be sent again by a tap: they stand in the form only while they count.
     gone = axle.heights is not None and heights_gone(build, axle, axle.heights)
+    filled_in = proposed(lies or Typed()) if not form.typed.fields else frozenset()
     if not form.typed.fields:
         form = replace(form, typed=start_texts(build, None if gone else axle.heights, lies or Typed()))
     return render.page(
@@ -41,6 +42,7 @@ def _page(request: Request, db: Db, axle_id: int, form: Form, lies: Typed | None
         off=off_axle(build, axle) if axle.coupled else (),
         sheet=None if why else quarter_page(build, axle),
         pair=pair_key(axle),
+        proposed=filled_in,
         title_block={
             "build": build.name,
             "sheet": f"Quartering axle {axle.number}",

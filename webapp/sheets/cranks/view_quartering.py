@@ -16,6 +16,7 @@ from domain.measuring.decision_types import Conformity
 from domain.measuring.instruments import Reach
 from domain.route.stages import Stage
 from webapp.facts.correcting import tools_for
+from webapp.facts.crankpins import PinsFirst, pins_first
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import (
     TRIAL_U_NM,
@@ -34,7 +35,7 @@ from webapp.facts.work_figures import work_figures
 from webapp.records.heights import HeightsView
 from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.sheets.cranks.drawing_quartering import EndOn, PinAt, end_on
-from webapp.typed.heights import CENTRE, LIES, OVER, HeightTyped
+from webapp.typed.heights import CENTRE, OVER, HeightTyped
 from webapp.typed.texts import Typed
 
 CAUTIONS = (
@@ -104,6 +105,7 @@ class QuarterPage:
     again: bool
     cure_words: str
     throws_first: str
+    pins_first: PinsFirst | None
 
     answers: tuple[AngleSaid, ...] = ()
     ways: tuple[TurningWay, ...] = ()
@@ -142,6 +144,7 @@ def quarter_page(build: BuildView, axle: AxleView) -> QuarterPage:
         again=turn is not None,
         cure_words=_cure_words(build, axle),
         throws_first=facts_of(build).throws.first,
+        pins_first=pins_first(build, axle),
         answers=quarter_said(result.sheet) if result else (),
         ways=_turning_ways(build, result) if result else (),
     )
@@ -261,21 +264,16 @@ def _typed(height: Length, unit: Unit) -> HeightTyped:
 
 
 def start_texts(build: BuildView, heights: HeightsView | None, lies: Typed) -> Typed:
-    """What the form opens with: the heights as they last were, else the drawing's figures and the axle as it `lies`."""
-    seat = plain(build.nm("seat"), build.unit)
-    fields = {"axle_diameter": [seat]}
-    if heights is None:
+    """What the form opens with: what was typed as it was set (`lies`), else the heights as they last were, else the
+    drawing's figures.
+
+    Set anew, its pins stand elsewhere: of the heights before only what it was read with stays.
+    """
+    fields = {"axle_diameter": [plain(build.nm("seat"), build.unit)]}
+    fields["inside_throw"] = [plain(build.crank_nm("throw"), build.unit)]
+    if heights is None or proposed(lies):
         fields |= {f"{name}_way": [CENTRE] for name in ("axle", "left", "right", "inside")}
-        fields["inside_throw"] = [plain(build.crank_nm("throw"), build.unit)]
-        fields |= {name: [lies.get(name)] for name in LIES if lies.get(name)}
-        if lies.get("axle") and lies.get("axle_diameter"):
-            fields["axle_way"] = [OVER]
-        for side in SIDES:
-            if lies.get(f"{side}_branch"):
-                fields[f"{side}_branch"] = [lies.get(f"{side}_branch")]
-            if lies.get("pin_diameter"):
-                fields |= {f"{side}_way": [OVER], f"{side}_diameter": [lies.get("pin_diameter")]}
-        return Typed(fields)
+        return Typed(fields | _read_with(build, heights) | _as_set(lies))
     pins = {"left": heights.left, "right": heights.right, "inside": heights.inside}
     fields |= _typed(heights.centre, build.unit).fields("axle")
     for side, pin in pins.items():
@@ -283,11 +281,33 @@ def start_texts(build: BuildView, heights: HeightsView | None, lies: Typed) -> T
             fields[f"{side}_way"] = [CENTRE]
         else:
             fields |= _typed(pin.height, build.unit).fields(side)
-            # Set anew it stands where it was set to.
-            fields[f"{side}_branch"] = [lies.get(f"{side}_branch") or pin.branch]
-    throw = heights.inside_throw
-    fields["inside_throw"] = [throw.text if throw else plain(build.crank_nm("throw"), build.unit)]
-    fields["instrument_id"] = [str(heights.instrument_id or "")]
+            fields[f"{side}_branch"] = [pin.branch]
+    return Typed(fields | _read_with(build, heights))
+
+
+def _read_with(build: BuildView, heights: HeightsView | None) -> dict[str, list[str]]:
+    if heights is None:
+        return {}
+    fields = {"instrument_id": [str(heights.instrument_id or "")]}
+    if heights.inside_throw:
+        fields["inside_throw"] = [heights.inside_throw.text]
     if heights.instrument_id is None and heights.expanded_nm is not None:
         fields["expanded"] = [plain(heights.expanded_nm, build.unit)]
-    return Typed(fields)
+    return fields
+
+
+def proposed(lies: Typed) -> frozenset[str]:
+    """The fields that are filled in with what was typed as the axle was set, each said to be proposed."""
+    return frozenset(_as_set(lies))
+
+
+def _as_set(lies: Typed) -> dict[str, list[str]]:
+    """What was typed as the axle was set, by the fields of the heights."""
+    names = ("axle", *SIDES, "instrument_id", *(f"{side}_branch" for side in SIDES))
+    fields = {name: [text] for name in names if (text := lies.get(name))}
+    for over, reads in (("axle_diameter", ("axle",)), ("pin_diameter", SIDES)):
+        for name in reads if lies.get(over) else ():
+            fields |= {f"{name}_way": [OVER], f"{name}_diameter": [lies.get(over)]}
+    if fields.get("instrument_id"):
+        fields["expanded"] = [""]
+    return fields

@@ -23,6 +23,7 @@ from domain.measuring.instruments import Instrument, InstrumentError, Reach
 from domain.measuring.uncertainty import UncertaintyError
 from domain.route.stages import Stage
 from webapp.facts.correcting import tools_for
+from webapp.facts.crankpins import PinsFirst, pins_first
 from webapp.facts.due_box import last_over
 from webapp.facts.facts import facts_of
 from webapp.facts.heights import centre_of, shown_nm
@@ -88,6 +89,7 @@ class SettingPage:
     fast: str
     odd: str
     throws_first: str
+    pins_first: PinsFirst | None
     unlogged: tuple[CastingView, ...]
     wanted: str
     # Of a third crank, which is not set here.
@@ -97,6 +99,8 @@ class SettingPage:
     tools: list[tuple[int, str]]
     # On which side of the axle each pin stands once it is set to its height.
     stand: tuple[tuple[Side, Branch], ...]
+    # The pin that is fast, whose reading as it stands is the height that is logged of it.
+    fast_side: Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +156,7 @@ class _Bench:
             return self.line(pin.side, f"{where}, centre {side} the axle's", abs(pin.height_nm))
         across = self.plate.across
         nm = shown_nm(pin.height_nm, across, self.tool)
-        over = f"over the pin, {show_in(across.nm, self.build.unit)} thick" if across else "to its centre"
+        over = f"over the pin, diameter {show_in(across.nm, self.build.unit)}" if across else "to its centre"
         return self.line(
             pin.side, f"{where}, {over}", to_step(nm, self.tool.resolution_nm if self.tool else 0)
         )
@@ -184,6 +188,7 @@ def setting_page(
         fast=bench.mark(fast),
         odd="" if found.why else cylinders_conflict(build),
         throws_first=facts_of(build).throws.first,
+        pins_first=pins_first(build, axle),
         unlogged=tuple(wheel for wheel in wheels if wheel.throw is None),
         wanted=cranks_of(build).words,
         inside=INSIDE_WORDS if has_three_cylinders(build) else "",
@@ -191,6 +196,7 @@ def setting_page(
         on=all(wheel.has(Stage.PRESSED) for wheel in wheels),
         tools=tools,
         stand=tuple((pin.side, pin.branch) for pin in found.pins) if way is SettingWay.HEIGHTS else (),
+        fast_side=fast,
     )
 
 
@@ -342,9 +348,11 @@ def start_plate(build: BuildView, axle: AxleView) -> Typed:
 
 
 def as_it_lies(typed: Typed, sheet: SettingPage | None) -> list[tuple[str, str]]:
-    """What the form of the heights takes from this sheet: how the axle lies, what is read over and with what, and where
-    the pins were set to stand."""
+    """What the form of the heights takes from this sheet: how the axle lies, what is read over and with what, where the
+    pins were set to stand, and the fast one's height as it was read."""
     stand = [(f"{side}_branch", branch.value) for side, branch in sheet.stand] if sheet else []
+    if sheet and stand and typed.get("stands"):
+        stand.append((sheet.fast_side.value, typed.get("stands")))
     return [(name, typed.get(name)) for name in LIES if typed.get(name)] + stand
 
 

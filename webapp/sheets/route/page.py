@@ -154,6 +154,7 @@ def _batch_page(
     """The whole sheet: `trouble` stands in the way of the turn's own tick, `attempt` is a reading or a step not taken."""
     build, view = _get(db, batch_id)
     turn = turn_on(view, typed.version("turn") or None, typed.version("of") or None)
+    taken = written_here(build, view, turn, written) if written else None
     further = None
     if turn is None:
         with db.read() as session:
@@ -165,7 +166,7 @@ def _batch_page(
         build=build,
         batch=view,
         on=turn_sheet(build, view, turn, attempt.place if attempt else "") if turn else None,
-        left_out=left_out(build, view, turn),
+        left_out=left_out(build, view, turn, taken),
         # Who comes from another sheet may not know that a wheel is ticked; a turn that was asked for was stepped to.
         last_done=last_done(view, turn) if turn and not view.ended and not typed.version("turn") else None,
         caution=caution_line(build, view.set_up),
@@ -173,7 +174,7 @@ def _batch_page(
         newcomers=newcomers(build, view),
         trouble=trouble,
         attempt=attempt or Attempt(""),
-        written=written_here(build, view, turn, written) if written else None,
+        written=taken,
         tools=read_with(build),
         remembered=remembered_tools(request),
         who=who_of(request, typed) or "",

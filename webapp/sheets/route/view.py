@@ -10,7 +10,7 @@ from domain.repeating.words import each_words
 from domain.route.guards import Order, Strength
 from domain.route.planning import turns_now
 from domain.route.set_ups import SetUp, Work
-from domain.route.stages import CRANKPIN_HOLE, Stage, Step
+from domain.route.stages import CRANKPIN_HOLE, CRANKPIN_IN, Stage, Step
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.as_set import AsOn, AsSet, SetBox, all_as_set, as_on, set_box, unlike_dials
 from webapp.facts.assembly import list_line
@@ -24,6 +24,7 @@ from webapp.facts.before_tick import (
     objection_to_axle,
 )
 from webapp.facts.castings import picture_of
+from webapp.facts.crankpins import measured_at
 from webapp.facts.due import Due, due_named
 from webapp.facts.due_box import DueBox, Written, box_of, written_of
 from webapp.facts.facts import facts_of
@@ -87,8 +88,14 @@ class TurnWheel:
     as_on: AsOn | None
     # What the reaming has worked out, where no wheel was set before.
     to_keep: SetBox | None
-    # Where its crankpin is ticked in, while the turn's tick asks for it.
+    # Where its crankpin is ticked in, while the turn's tick asks for it, and where it is measured, while it is a step here.
     pin_at: str = ""
+    pin_sheet: str = ""
+
+    @property
+    def faulty(self) -> bool:
+        """Whether its figures say that its joint is no good."""
+        return any(one.of_joint and one.look == "not" for one in self.figures)
 
     @property
     def next_task(self) -> Task:
@@ -130,6 +137,12 @@ class TurnSheet:
         """Whether its tick leaves a reading to be taken, so that the wheel stays on; a seat is out of reach by then."""
         return self.due is not None and self.due.kind != "seat"
 
+    def shows(self, written: Written | None) -> bool:
+        """Whether a fault that was written just now stands among the figures already."""
+        if written is None or not written.no_good or written.key.partition("-")[0] not in ("bore", "seat"):
+            return False
+        return any(wheel.casting.mark == written.mark and wheel.faulty for wheel in self.wheels)
+
     @property
     def steps(self) -> bool:
         """Whether there are small steps to tick."""
@@ -158,9 +171,16 @@ class LeftOut:
     address: str
 
 
-def left_out(build: BuildView, batch: BatchView, on: TurnView | None) -> tuple[LeftOut, ...]:
-    """The turns but the one that is on that a running batch goes past: no good, held up, or gone from their place."""
-    turns = () if batch.ended else tuple(one for one in batch.of("doubted", "stuck", "out") if one is not on)
+def left_out(
+    build: BuildView, batch: BatchView, on: TurnView | None, written: Written | None = None
+) -> tuple[LeftOut, ...]:
+    """The turns but the one that is on that a running batch goes past: no good, held up, or gone from their place.
+
+    Not the one whose fault was `written` just now, and is told with that.
+    """
+    told = written.mark if written is not None and written.no_good else ""
+    past = batch.of("doubted", "stuck", "out") if not batch.ended else ()
+    turns = tuple(one for one in past if one is not on and told not in {wheel.mark for wheel in one.castings})
     wrong = not_right(build) if turns else ()
     return tuple(_left_out(batch, turn, wrong) for turn in turns)
 
@@ -201,7 +221,7 @@ def turn_sheet(build: BuildView, batch: BatchView, turn: TurnView, sent: str = "
         wanted=_wanted(build, due, wheels) if due else "",
         tick=_tick(build, turn) if asked and not must else None,
         stuck_words=_stuck_words(build, batch, turn) if turn.state == "stuck" else "",
-        asks=_asks(build, batch, turn) if asked else (),
+        asks=_asks(build, batch, turn, wheels) if asked else (),
         passes=_passes(build, batch, turn) if asked and not must else None,
         dials=unlike_dials(build, castings_in(batch)) if Work.TURN_TREAD in batch.set_up.works else "",
         before=batch.turns[at - 1] if at else None,
@@ -226,7 +246,8 @@ def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
     casting = due.due.casting
     never = facts_of(build.of(casting)).joints.never_holds(casting) if casting and due.kind == "bore" else ""
     shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
-    return never if any(one.label in ("bore to", "throw to", "tread to") for one in shown) else due.wanted
+    there = any(one.of_joint or one.label in ("bore to", "throw to", "tread to") for one in shown)
+    return never if there else due.wanted
 
 
 def _each_sheet_once(wheels: Iterable[TurnWheel]) -> tuple[TurnWheel, ...]:
@@ -245,7 +266,9 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
     machining = any(work not in LOGS or work is Work.CRANKPIN_HOLE for work in turn.works)
     asked = turn.state in TICKED_SO and not batch.ended
     works = turn.works if asked else ()
-    reminders = _reminders(set_up, order) if machining and asked else ()
+    # The drill is done with it once its throw is logged; the pin, which belongs to the same jig, may go in after that.
+    after = set_up is SetUp.CRANKPIN_JIG and turn.state == "done" and not batch.ended
+    reminders = _reminders(set_up, order) if (machining and asked) or after else ()
     figures = big_figures(build, batch, casting, works) if len(turn.castings) == 1 else ()
     first = (*_written_first(casting, works), *_before_fixing(build, casting, works))
     sheets = of_stage(stage, casting, order)
@@ -274,6 +297,7 @@ def _wheel(build: BuildView, batch: BatchView, turn: TurnView, casting: CastingV
         as_on=last,
         to_keep=reamed if reamed and reamed.keep_words and last is None else None,
         pin_at=_pin_at(build, casting, works),
+        pin_sheet=measured_at(casting) if any(one.key == CRANKPIN_IN for one in reminders) else "",
     )
 
 
@@ -286,13 +310,15 @@ def _pin_at(build: BuildView, casting: CastingView, works: Sequence[Work]) -> st
 
 
 def _reminders(set_up: SetUp, order: Order) -> tuple[Step, ...]:
-    """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own."""
+    """The small steps that are done in a set-up: the crankpin hole, a step after boring, has a jig of its own, and where
+    its pin goes in before fixing that is a step there too, and the last one before the wheel is fixed."""
     if set_up is SetUp.CRANKPIN_JIG:
-        return tuple(one for one in order.steps(Stage.BORED) if one.key == CRANKPIN_HOLE)
+        own = (order.tickable(key) for key in (CRANKPIN_HOLE, CRANKPIN_IN))
+        return tuple(one for one in own if isinstance(one, Step) and one.after is Stage.BORED)
     if set_up is SetUp.ROUGH_PAINT:
         return ()  # a small step itself
     led_to = dict.fromkeys(work.stage for work in set_up.works)
-    return tuple(one for stage in led_to for one in order.steps(stage) if one.after is None)
+    return tuple(one for stage in led_to for one in order.steps(stage) if one.after is not stage)
 
 
 def _no_sizes(casting: CastingView, works: Sequence[Work]) -> str:
@@ -410,7 +436,8 @@ def _tick(build: BuildView, turn: TurnView) -> TurnTick | None:
     return TurnTick(False, casting.id, work.key, casting.version)
 
 
-def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]:
+def _asks(build: BuildView, batch: BatchView, turn: TurnView, wheels: Sequence[TurnWheel]) -> tuple[str, ...]:
+    """What the tick will ask, but for a joint that is no good and stands among the figures as that."""
     axle = build.axle(turn.castings[0].axle_id)
     if Work.FIX_AND_QUARTER in turn.works and axle is not None:
         objection = objection_to_axle(build, axle, TOGETHER)
@@ -418,7 +445,9 @@ def _asks(build: BuildView, batch: BatchView, turn: TurnView) -> tuple[str, ...]
         objection = objection_in(build, batch.set_up, turn.castings[0])
     if objection is None or objection.strength is Strength.REFUSE:
         return ()
-    return objection.each
+    joints = (facts_of(build.of(one.casting)).joints.of(one.casting) for one in wheels if one.faulty)
+    told = {joint.doubt_told for joint in joints if joint is not None}
+    return tuple(words for words in objection.each if words not in told)
 
 
 def _passes(build: BuildView, batch: BatchView, turn: TurnView) -> LetPassBefore | None:

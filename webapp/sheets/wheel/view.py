@@ -18,7 +18,8 @@ from webapp.drawing.wheel import WheelPicture
 from webapp.facts.assembly import list_line
 from webapp.facts.axle_gauges import AxleGauges
 from webapp.facts.before_tick import TOGETHER, crankpin_at, objection_to, objection_to_axle, second_to_fix
-from webapp.facts.castings import Tile, next_words, picture_of, progress_of, stage_words, tiles
+from webapp.facts.castings import Tile, hole_next, next_words, picture_of, progress_of, stage_words, tiles
+from webapp.facts.crankpins import pins_missing
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.quartering import quarter_said
@@ -167,6 +168,8 @@ class AxleTickRow:
     fixed: bool
     # Where the second wheel's crankpin is ticked in, while that is asked for.
     pin_at: str = ""
+    # That a pin is not in over which its heights were read, where no heights are asked for that say so.
+    pins_first: str = ""
 
     @property
     def wish(self) -> str:
@@ -358,12 +361,13 @@ class WheelSheet:
 
 
 def wheel_head(build: BuildView, casting: CastingView, *, alone: bool = True) -> WheelHead:
-    """A wheel at the head of its sheet; an axle's list itself says what is next."""
+    """A wheel at the head of its sheet; an axle's list itself says what is next, but for a hole that no stage stands for."""
+    said = casting.state != "scrapped" and (alone or hole_next(build, casting))
     return WheelHead(
         casting=casting,
         where=build.where(casting),
         stage_words=stage_words(build, casting),
-        next_words=next_words(build, casting) if alone and casting.state != "scrapped" else "",
+        next_words=next_words(build, casting) if said else "",
         picture=picture_of(build, casting),
         line=wheel_line(build, casting),
         band=joint_band(build, casting),
@@ -384,7 +388,10 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
     on = len(axle.wheels) == len(SIDES) and all(wheel.has(Stage.PRESSED) for wheel in axle.wheels)
     passed = next((dict(let_pass(build, one)).get(Stage.QUARTERED.words) for one in axle.wheels), None)
     pin_at = crankpin_at(build, second, Stage.PRESSED.value) if second is not None else ""
-    return AxleTickRow(axle, on, second, tuple(_angles(build, axle)), passed, build.archived, pin_at)
+    angles = tuple(_angles(build, axle))
+    measured = angles and all(look != "not" for look, _ in angles)
+    first = " ".join(pins_missing(build, axle)) if measured else ""
+    return AxleTickRow(axle, on, second, angles, passed, build.archived, pin_at, first)
 
 
 def _angles(build: BuildView, axle: AxleView) -> Iterator[tuple[str, str]]:

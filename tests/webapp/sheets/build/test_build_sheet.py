@@ -145,6 +145,12 @@ def _next_of(page: str, own: int) -> str:
     return found[1] if found else ""
 
 
+def _hole_at_head(bench: Bench) -> set[int]:
+    """The wheels that the axle's sheet says a crankpin hole is next of."""
+    page = Words(bench.get("/axles/1"))
+    return {own for own in (1, 2) if "; next crankpin hole" in page.by_id[f"wheel-{own}"]}
+
+
 @pytest.mark.parametrize("route", ["fitted_first", "mandrel_first", "front_first", "between_centres"])
 @pytest.mark.parametrize("way", ["before", "after", "jig"])
 def test_a_wheel_says_its_crankpin_hole_where_the_plan_drills_it_first(
@@ -160,13 +166,14 @@ def test_a_wheel_says_its_crankpin_hole_where_the_plan_drills_it_first(
     page = bench.get("/builds/1")
     drilled = {own for own in (1, 2) if _next_of(page, own) == "crankpin hole"}
     # The second hole of an axle is left to the quartering jig.
-    assert drilled == ({1} if way == "jig" else {1, 2})
+    assert drilled == ({1} if way == "jig" else {1, 2}) == _hole_at_head(bench)
     first = Words(page).by_id["next"]
     assert ", ".join(f"W{own}" for own in sorted(drilled)) + ": drill the crankpin hole" in first
     for mark in ("W1", "W2"):
         assert bench.log(mark, "throw", "28.01 mm").status_code == 303
     page = bench.get("/builds/1")
     assert "crankpin hole" not in {_next_of(page, 1), _next_of(page, 2)}
+    assert _hole_at_head(bench) == set()
 
 
 def test_with_the_mandrel_set_up_the_line_says_the_tread_that_the_plan_turns(
@@ -187,6 +194,7 @@ def test_with_the_mandrel_set_up_the_line_says_the_tread_that_the_plan_turns(
     page = bench.get("/builds/1")
     assert "W2: turn the tread" in Words(page).by_id["next"]
     assert [_next_of(page, own) for own in (1, 2)] == ["crankpin hole", "tread turned"]
+    assert _hole_at_head(bench) == {1}
     assert bench.send("/batches/1", "/batches/1/end").status_code == 303
     assert [_next_of(bench.get("/builds/1"), own) for own in (1, 2)] == ["crankpin hole"] * 2
 
@@ -196,6 +204,7 @@ def test_a_wheel_pressed_without_its_hole_is_not_sent_to_the_crankpin_jig(bench:
     bench.tick("W1", "pressed")
     page = bench.get("/builds/1")
     assert _next_of(page, 1) == "tread turned" and _next_of(page, 2) == "crankpin hole"
+    assert _hole_at_head(bench) == {2}
     assert "W2, W3, W4: drill the crankpin hole and log the throw" in Words(page).by_id["next"]
     plan = " ".join(Words(bench.whole(PLAN)).text.split())
     assert "drill the crankpin hole of W1 on its axle with the quartering jig and log the throw" in plan

@@ -280,3 +280,25 @@ def test_every_batch_and_the_fits_open_whatever_patterns_have_part_in_them(
                     (casting, stage, _AT),
                 )
     assert {mark[0] for mark in seen} == {"W", "T"}
+
+
+def test_no_crankpin_hole_stands_beside_a_wheel_without_a_crank(engine: Bench) -> None:
+    """What follows is of the driving wheels, and is said with their marks beside the tender's."""
+    for mark in ("W1", "W2", "W3", "W4", "W5", "W6"):
+        engine.tick(mark, "received", "back_faced", "bored")
+        engine._arrange(mark, "bores", reading="19.08 mm")
+    for mark in ("T1", "T2", "T3", "T4"):
+        engine.tick(mark, "received", "back_faced")
+    for mark in ("W7", "W8", "T5"):
+        engine.tick(mark, "received")
+    first = Words(engine.get("/builds/1")).by_id["next"]
+    assert "T1, T2, T3, T4: set true from the front, face it and bore" in first
+    assert "then W1, W2, W3, W4, W5, W6: drill the crankpin hole and log the throw; " in first
+    plan = "/builds/1/batches"
+    assert engine.send(plan, plan, wish="start").headers["location"] == "/batches/1"
+    assert "W5, W6: drill the crankpin hole" in Words(engine.get("/builds/1")).by_id["next"]
+    for mark in ("T1", "T2", "T3", "T4"):
+        assert (
+            "crank"
+            not in Words(engine.whole(f"/castings/{engine.id(mark)}")).by_id[f"wheel-{engine.id(mark)}"]
+        )

@@ -306,8 +306,50 @@ def test_what_is_quartered_without_its_pins_is_asked_about_by_name_once(bench: B
         bench.tick(mark, "pressed", "tread_turned")
     quartered = partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes quartered")
     words = "The crankpins of W1 and W2 are not ticked in, and their heights are read over them."
-    assert bench.refused(quartered, 409).text.count(words) == 1
+    page = bench.refused(quartered, 409)
+    assert page.by_id["row-quartered"].count(words) == 1
+    # The reading of the heights, which is due below, says it too before it is taken.
+    assert page.by_id["due"].count(words) == 1 and page.text.count(words) == 2
     bench.pins_in("W1")
     assert "The crankpin of W2 is not ticked in, and its height is read over it." in quartered().text
     assert bench.send(FIGURES, FIGURES, pins="after").status_code == 303
     assert "not ticked in" not in bench.refused(quartered, 409).text
+
+
+def test_heights_over_a_pin_that_is_not_in_are_asked_for_and_logged_with_that_said_first(
+    bench: Bench,
+) -> None:
+    """By the judge that the tick asks: the reading that is due, the work sheet, the setting, what was written, the row."""
+    bench.seats(axles=(1,))
+    for mark in ("W1", "W2"):
+        bench._arrange(mark, "throws", reading="28.01 mm")
+        bench.tick(mark, "pressed")
+    words = "The crankpins of W1 and W2 are not ticked in, and their heights are read over them."
+    sheet, at = "/axles/1/quartering", "/axles/1?steps=pressed#row-pressed"
+    assert f"Due: heights of the crankpins {words}" in " ".join(
+        Words(bench.get("/axles/1")).by_id["due"].split()
+    )
+    for page in (sheet, f"{sheet}?open=log", "/axles/1/setting"):
+        html = bench.get(page)
+        first = html[html.index('class="verdict-line"') :]
+        assert Words(first[: first.index("</p>")]).text.endswith(words), page
+        assert html.count(words) == 1 and html.count(f'href="{at}"') == 2, page
+    assert "Not measured yet" not in bench.get(sheet)
+
+    # Both at 45 degrees from level, one in front and one behind: 90 degrees.
+    heights = {"axle": "60", "left": "79.806", "right": "79.806", "stood": "front rear", "unit": "mm"}
+    form = bench.form("/axles/1?due=heights", "/axles/1/heights").filled(**heights)
+    answer = bench.post("/axles/1/heights", form, hx=True)
+    assert answer.status_code == 200, Words(answer.text).text
+    assert f"Written: heights of the crankpins. {words}" in " ".join(Words(answer.text).text.split())
+    row = Words(bench.get("/axles/1")).by_id["row-quartered"]
+    assert row.index(words) < row.index("Quarter angle: good")
+    assert any("measured in vee blocks" in one and one.endswith(words) for one in bench.journal("W1"))
+    result = bench.get(sheet)
+    assert result.index(words) < result.index('id="result"')
+
+    bench.pins_in("W1")
+    one = "The crankpin of W2 is not ticked in, and its height is read over it."
+    assert one in Words(bench.get(sheet)).text and one in Words(bench.get("/axles/1")).by_id["row-quartered"]
+    bench.pins_in("W2")
+    assert "not ticked in" not in bench.get(sheet) + bench.get("/axles/1/setting") + bench.get("/axles/1")

@@ -628,6 +628,7 @@ def test_throws_that_differ_only_from_side_to_side_do_not_matter(bench: Bench) -
 
 
 def test_the_answer_stands_first_and_the_rest_is_asked_for(bench: Bench) -> None:
+    on_axles(bench, "W1 W2", "painted.pin")
     assert "Not measured yet" in Words(bench.get(SHEET)).text
     taken(bench)
     html = bench.get(SHEET)

@@ -13,7 +13,7 @@ from webapp.facts.due import axle_due
 from webapp.web.load import get_axle
 
 FIGURES = "/builds/1/figures"
-WORDS = ("Over axle and pin. ", "over both", "axle dia.", "pin or plug")
+WORDS = ("Over axle and pin. ", "over both", "axle diameter", "pin or plug")
 
 
 @pytest.fixture
@@ -118,3 +118,20 @@ def test_a_wheel_fixed_without_its_hole_is_drilled_and_read_as_its_axle_is_quart
     page = Words(bench.get("/batches/1")).text
     assert "drill the crankpin hole of W1 on its axle with the quartering jig and log the throw" in page
     assert "W1 throw" in page and all(words in page for words in WORDS)
+
+
+def test_an_axle_without_any_hole_is_asked_about_once(bench: Bench) -> None:
+    """As its first wheel is fixed without it; let pass it stays told, of that wheel, until the hole is there."""
+    _way(bench, "jig")
+    asked = bench.refused(partial(bench.wish, "W1", "yes pressed"), 409).text
+    words = "No crankpin hole is ticked drilled on the axle of W1, and its first is drilled before"
+    assert words in asked
+    assert bench.wish("W1", "yes pressed confirmed", reason="a tread first").status_code == 303
+    assert bench.wish("W2", "yes pressed").status_code == 303
+    assert bench.journal("W2")[-1] == "Ticked pressed."
+    page = Words(bench.get("/axles/1")).text
+    assert (
+        page.count("let pass: a tread first") == 1 and page.count("No crankpin hole is ticked drilled") == 1
+    )
+    bench.tick("W2", "quartered.hole")
+    assert "No crankpin hole" not in Words(bench.get("/axles/1")).text

@@ -92,7 +92,7 @@ def test_each_pin_with_its_own_throw_one_number_a_line(bench: Bench) -> None:
     # Over its top the axle's centre is half its diameter lower, and over a pin half the pin's is added.
     over = numbers(bench, "axle=69.525&axle_diameter=19.05&pin_diameter=8")
     assert [figure for _, figure in over] == ["44.194", "83.813"]
-    assert "over the pin, 8.000 mm thick" in over[0][0]
+    assert "over the pin, diameter 8.000 mm" in over[0][0]
 
 
 def test_set_so_and_logged_it_is_judged_the_angle_wanted(bench: Bench) -> None:
@@ -429,3 +429,44 @@ def test_set_anew_the_pins_are_logged_where_they_were_set(bench: Bench) -> None:
     bench.heights(1, 60_000_000, 79_806_061, 79_813_132, at="2099-01-01 10:00:00.000000")
     form = on_to_heights(bench, "axle=60")
     assert form.fields["right_branch"] == ["rear"]
+
+
+def test_set_anew_what_was_typed_at_the_setting_is_proposed_and_said_to_be(bench: Bench) -> None:
+    """Also where the axle was measured before: of then only what it was read with stays, and no pin's old height."""
+    bench.heights(1, 61_000_000, 79_806_061, 79_813_132, at="2099-01-01 10:00:00.000000")
+    before = bench.get("/axles/1/quartering?open=log")
+    assert "Proposed" not in before
+    asked = "axle=69.525&axle_diameter=19.05&pin_diameter=9.5&stands=44.9&touched="
+    form = on_to_heights(bench, asked)
+    assert [form.fields[name] for name in ("axle", "axle_way", "axle_diameter")] == [
+        ["69.525"],
+        ["over"],
+        ["19.05"],
+    ]
+    # The left pin is fast: its reading is its height; the right one's is still to be read.
+    assert [form.fields[name] for name in ("left", "right")] == [["44.9"], [""]]
+    assert [form.fields[f"{side}_diameter"] for side in ("left", "right")] == [["9.5"], ["9.5"]]
+    link = re.search(r'href="(/axles/1/quartering\?open=log[^"#]*)#axle"', bench.get(f"{SHEET}?{asked}"))
+    assert link is not None
+    page = bench.get(unescape(link[1]))
+    for name in ("axle", "axle_diameter", "left", "left_diameter", "right_diameter"):
+        after = page[page.index(f'id="{name}" name="{name}"') :]
+        assert "Proposed, as it was set." in after[: after.index("</div>")], name
+    own = page[page.index('id="right" name="right"') :]
+    assert "Proposed" not in own[: own.index("</div>")]
+    # What is refused comes back as typed, and is no proposal any more.
+    refused = bench.post("/axles/1/quartering", form.filled(right="x"))
+    assert refused.status_code == 422 and "Proposed" not in refused.text
+
+
+def test_the_diameter_that_a_height_is_read_over_has_one_name(bench: Bench) -> None:
+    pages = [
+        bench.get("/axles/1?due=heights"),
+        bench.get(f"{SHEET}?open=plate"),
+        bench.get("/axles/1/quartering?open=log"),
+    ]
+    for page in pages:
+        assert re.search(r"[Aa]xle diameter, if over it</label>", page)
+        assert re.search(r"[Pp]in diameter, if over it</label>", page)
+        labels = re.findall(r"<label[^>]*>([^<]*)</label>", page)
+        assert not [one for one in labels if "dia." in one or "iameter of" in one or one.startswith("Over ")]

@@ -1349,3 +1349,72 @@ def test_the_crankpin_hole_is_a_step_of_its_own_batch(bench: Bench) -> None:
         assert told in steps and untold not in steps
         assert bench.send(answer.headers["location"], f"/batches/{number}/end").status_code == 303
         bench.bored("W1", "W2")
+
+
+def test_the_crankpins_batch_has_the_pin_as_the_step_it_is(bench: Bench) -> None:
+    """Where it goes in before fixing: ticked as on the checklist, also once the throw is logged, and as it is fixed."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    bench.seats(axles=(1,))
+    bench.bored("W1", "W2")
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == "crankpin_jig"
+    own, pin = bench.id("W1"), "painted.pin"
+    steps = Words(bench.get(page)).by_id[f"steps-{own}"]
+    assert "Crankpin hole drilled" in steps and "Crankpin in and square" in steps
+    form = form_on(bench.get(page), f"{page}/steps")
+    asked = bench.refused(partial(bench.post, f"{page}/steps", form.filled(wish=f"yes {pin}")), 409)
+    assert (
+        "Not measured of the crankpin of W1: hole, pin, how square it stands." in asked.by_id[f"steps-{own}"]
+    )
+    # Where that is measured is a tap away, and the form with its fields stands open there.
+    at = f"/builds/1/crankpins?pattern={bench.one('SELECT pattern_id FROM casting')}&open=pin-{own}"
+    assert f'href="{at.replace("&", "&amp;")}#fold-pin-{own}"' in bench.get(page)
+    assert has_form(bench.get(at), f"/castings/{own}/crankpin#log-{own}")
+
+    assert bench.log("W1", "throw", "28.00 mm").status_code == 303
+    assert "W1: done here" in on_now(bench, f"{page}?at=1")
+    form = form_on(bench.get(f"{page}?at=1"), f"{page}/steps")
+    sure = form.filled(wish=f"yes {pin} confirmed", reason="no dial here")
+    assert bench.post(f"{page}/steps", sure).status_code == 303
+    assert pin in bench.ticks("W1")
+    assert bench.log("W2", "throw", "28.00 mm").status_code == 303
+    fixing = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch WHERE id = 2") == "fixing"
+    assert "Crankpin in and square" in Words(bench.get(fixing)).by_id[f"steps-{own}"]
+    for way in ("after", "jig"):
+        assert bench.send("/builds/1/figures", "/builds/1/figures", pins=way).status_code == 303
+        assert "Crankpin in and square" not in bench.get(fixing) + bench.get(f"{page}?at=1")
+
+
+@pytest.mark.parametrize("set_up", ["front_out", "fixing"])
+def test_a_bore_that_is_no_good_is_said_once(bench: Bench, set_up: str) -> None:
+    """Among the figures, where it leads on; not again before the work, beside its box, or as it is written."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    bench.seats(axles=(1,))
+    fault, asked = "No good: too slack by 0.200 mm", "The logged bore of W1 is no good"
+    if set_up == "front_out":
+        for mark in ("W1", "W2"):
+            bench.tick(mark, "received", "back_faced")
+    else:
+        bench.bored("W1", "W2")
+        for mark in ("W1", "W2"):
+            assert bench.log(mark, "throw", "28.00 mm").status_code == 303
+    page = f"/batches/{start(bench)}"
+    assert bench.one("SELECT key FROM work_batch") == set_up
+    if set_up == "front_out":
+        form = form_on(bench.get(page), f"{page}/readings").filled(reading="19.30 mm")
+        answer = bench.post(f"{page}/readings", form)
+        said = text_of(bench.get(answer.headers["location"]))
+        assert "Written: W1 bore 19.300 mm" in said and said.count("too slack") == 1
+    else:
+        assert bench.log("W1", "bore", "19.30 mm").status_code == 303
+    said = text_of(bench.get(f"{page}?at=1"))
+    assert said.count(fault) == said.count("too slack") == 1
+    assert asked not in said and "The hole is past" not in said
+    if set_up == "front_out":
+        # Of a wheel that is left out for it its fellow's sheet says it once too.
+        assert text_of(bench.get(f"{page}?at=2")).count("too slack") == 1
+    # Its tick asks all the same.
+    tick = "yes bored" if set_up == "front_out" else "yes pressed"
+    form = form_on(bench.get(f"{page}?at=1"), f"{page}/done").filled(wish=tick)
+    assert asked in bench.refused(partial(bench.post, f"{page}/done", form), 409).text
