@@ -38,6 +38,8 @@ TRIAL_U_NM = 10_000
 _UDEG = 1_000_000
 # Two ticks of one transaction are not further apart.
 _ONE_GO = timedelta(seconds=1)
+# How a wheel was fixed, by its fit.
+_FIXED = {"bond": "bonded", "press": "pressed", "shrink": "shrunk"}
 
 
 # Why heights give no angle while three cylinders and the drawing disagree, to stand after a colon.
@@ -125,18 +127,18 @@ def throw_of(build: BuildView, axle: AxleView, side: str) -> MeasuredLength:
 def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
     """The wheels that must be got on their axle before its heights can mean anything.
 
-    With a bond, quartering and fixing are one job: the second wheel counts as on its axle while it stands there wet,
-    if it is bored and has its crankpin hole. A quartering jig finds both wheels fixed.
+    Quartering and fixing are one job: the second wheel counts as on its axle while it stands there and is not ticked
+    yet, if it is bored and has its crankpin hole. A quartering jig finds both wheels fixed.
     """
     off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
-    if _set_wet(build, axle) and len(off) == 1 and len(axle.wheels) > 1:
+    if _as_fixed(build, axle) and len(off) == 1 and len(axle.wheels) > 1:
         only = off[0]
         return () if only.has(Stage.BORED) and only.drilled else off
     return off
 
 
-def _set_wet(build: BuildView, axle: AxleView) -> bool:
-    return build.fit == "bond" and build.order(axle.coupled).quartered_as_fixed
+def _as_fixed(build: BuildView, axle: AxleView) -> bool:
+    return build.order(axle.coupled).quartered_as_fixed
 
 
 def off_axle_words(build: BuildView, axle: AxleView) -> str:
@@ -146,13 +148,14 @@ def off_axle_words(build: BuildView, axle: AxleView) -> str:
         return ""
     marks = " and ".join(one.mark for one in off)
     words = f"{marks} {'is' if len(off) == 1 else 'are'} not on axle {axle.number} yet:"
-    if len(off) == 1 and _set_wet(build, axle):
+    if len(off) == 1 and _as_fixed(build, axle):
         lacking = (
             "bore it first" if not off[0].has(Stage.BORED) else "drill its crankpin hole and log its throw"
         )
-        return f"{words} {lacking}; then it can be quartered and bonded on in one go."
-    if _set_wet(build, axle):
-        return f"{words} bond the first wheel on and tick it “Pressed”; the second is quartered as it is bonded on."
+        return f"{words} {lacking}; then it can be quartered and {_FIXED[build.fit]} on in one go."
+    if _as_fixed(build, axle):
+        first = f"{build.fit} the first wheel on and tick it “Pressed”"
+        return f"{words} {first}; the second is quartered as it is {_FIXED[build.fit]} on."
     return f"{words} the heights of its crankpins can be measured when both wheels are ticked “Pressed”."
 
 
@@ -160,7 +163,7 @@ def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
     """Why heights logged for these two wheels count no more, to stand after a colon, or an empty text.
 
     A wheel taken off and put on again does not stand as it stood, however well it was measured before. The second wheel,
-    ticked fixed in one go with the quartering, was set and measured on its axle before its compound held.
+    ticked fixed in one go with the quartering, was set and measured on its axle before that.
     """
     off = off_axle_words(build, axle)
     if off:
@@ -179,10 +182,10 @@ def heights_gone(build: BuildView, axle: AxleView, heights: HeightsView) -> str:
 
 
 def _in_one_go(build: BuildView, axle: AxleView, wheel: CastingView) -> bool:
-    """Whether a bonded wheel was ticked fixed with the quartering of its axle, in one go."""
-    if build.fit != "bond" or axle.quartered is None:
-        return False
-    return abs(axle.quartered.at - wheel.ticks[Stage.PRESSED.value].at) < _ONE_GO
+    """Whether a wheel was ticked fixed with the quartering of its axle, in one go."""
+    return (
+        axle.quartered is not None and abs(axle.quartered.at - wheel.ticks[Stage.PRESSED.value].at) < _ONE_GO
+    )
 
 
 @dataclass(frozen=True, slots=True)

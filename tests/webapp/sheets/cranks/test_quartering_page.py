@@ -416,9 +416,28 @@ def test_no_heights_before_both_wheels_can_be_on_the_axle(client: TestClient, db
 
 
 @pytest.mark.parametrize("fit", ["press", "shrink"])
-def test_pressed_or_shrunk_both_must_be_on(bench: Bench, fit: str) -> None:
+def test_pressed_or_shrunk_it_is_measured_before_the_one_tick_that_asks_for_it(
+    bench: Bench, fit: str
+) -> None:
+    """The second wheel of whatever fit is quartered as it is fixed: what the tick asks for can be logged before it."""
     with closing(connect(bench.db.path)) as connection, connection:
         connection.execute("UPDATE build SET fit = ?", (fit,))
+    off_axle(bench, "W1")
+    off_axle(bench, "W2")
+    assert f"{fit} the first wheel on and tick it “Pressed”" in said(bench)
+    on_axles(bench, "W1", "pressed")
+    for mark in ("W1", "W2"):
+        bench.log(mark, "throw", "22.225 mm")
+    tick = partial(bench.send, "/axles/1", "/axles/1/ticks", wish="yes pressed_and_quartered")
+    assert "no heights of its crankpins are logged" in tick().text
+    assert "90.04°" in taken(bench)
+    assert "no heights of its crankpins are logged" not in tick().text
+    assert tick(wish="yes pressed_and_quartered confirmed", reason="as it is").status_code == 303
+    assert "90.04°" in said(bench) and "measure again" not in said(bench)
+
+
+def test_with_a_quartering_jig_both_must_be_on(bench: Bench) -> None:
+    assert bench.send("/builds/1/figures", "/builds/1/figures", pins="jig").status_code == 303
     off_axle(bench, "W2")
     bench.log("W2", "throw", "22.225 mm")
     assert "W2 is not on axle 1 yet: the heights of its crankpins can be measured when both" in said(bench)
