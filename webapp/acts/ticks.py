@@ -51,9 +51,8 @@ class Passed:
     reason: str = ""
 
     def with_before(self, before: LetPassBefore) -> Passed:
-        """With what was let pass of another wheel of the batch, and so of this one."""
-        said = f"{self.words} {before.words}".strip()
-        return Passed(said, self.reason or f"as on {before.as_on}")
+        """With what was let pass of another wheel of the batch, and so of this one: that is no reason anybody gave."""
+        return Passed(f"{self.words} {before.words} As on {before.as_on}.".strip(), self.reason)
 
     @property
     def told(self) -> str:
