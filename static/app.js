@@ -123,6 +123,19 @@
     }
   });
 
+  // What a reading would come to is told no more once it is on its way to be written, however late the answer is.
+  let trying = null;
+  document.addEventListener("htmx:before:request", (event) => {
+    const from = sender(event);
+    if (from.matches?.(".due-form")) trying = null;
+    if (from.id !== "due-band") return;
+    if (from.closest(".due-form[aria-busy]")) event.preventDefault();
+    else trying = event.detail.ctx;
+  });
+  document.addEventListener("htmx:before:swap", (event) => {
+    if (sender(event).id === "due-band" && event.detail.ctx !== trying) event.preventDefault();
+  });
+
   // Rows that stand open keep the box of the reading that is due below the screen: then a line at its foot leads there.
   const dueSeen = new IntersectionObserver((seen) => {
     const inSight = seen.at(-1).isIntersecting;

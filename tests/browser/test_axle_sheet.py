@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import PAUSE_MS
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Page, Route
 
     from tests.browser.conftest import OpenTablet, Tablet
 
@@ -204,6 +204,24 @@ def at_the_bore(tablet: Tablet, name: str) -> str:
     casting = tablet.casting("Left")
     tablet.go(f"{axle}?due=bore-{casting}")
     return casting
+
+
+def test_what_was_tried_is_not_told_once_it_is_written(program: str, open_tablet: OpenTablet) -> None:
+    """Its answer comes after that of Write: nothing written may stand there as not written yet."""
+    tablet = open_tablet(program)
+    page, casting = tablet.page, at_the_bore(tablet, "Tried late")
+    due = tablet.due(f"bore-{casting}")
+    late: list[Route] = []
+    page.route("**/try?*", lambda asked: late.append(asked))  # noqa: PLW0108 - its own kind of function is wanted
+    due.get_by_label("front").press_sequentially("0.7512")
+    page.wait_for_timeout(PAUSE_MS)
+    assert len(late) == 1
+    due.get_by_role("button", name="Write").tap()
+    expect(page.locator(".written")).to_contain_text("W1 bore 0.7512 in")
+    with page.expect_response("**/try?*"):
+        late[0].continue_()
+    page.wait_for_timeout(PAUSE_MS)
+    expect(page.locator("#due-band")).to_be_empty()
 
 
 def test_a_reading_is_tried_as_it_is_typed_and_written_by_a_tap(
