@@ -51,16 +51,7 @@ def test_every_address_that_shows_a_sheet_is_registered() -> None:
 
 
 # Sheets that are headed by what they are of: a build, a wheel, an axle, a cylinder.
-_OF_ONE = (
-    "{casting_id}",
-    "{axle_id}",
-    "{batch_id}",
-    "{instrument_id}",
-    "{jig_id}",
-    "{machine_id}",
-    "{chuck_id}",
-    "{pattern_id}",
-)
+_OF_ONE = re.compile("{(casting|axle|batch|instrument|jig|machine|chuck|pattern)_id}")
 _HEADED_BY_ITS_OWN = {"Build", "Balance", "Quartering", "A new device"}
 
 
