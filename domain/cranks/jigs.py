@@ -8,7 +8,7 @@ from domain.answer import Answer, worst
 from domain.cranks.crankpins import LEAST_CLEARANCE_NM, CrankpinError
 from domain.cranks.throws import FAR_NM, NEAR_NM, UNLIKE_NM
 from domain.errors import TradeError
-from domain.lengths import NM_PER_MM
+from domain.lengths import NM_PER_MM, Unit, such
 
 # A drill or reamer turns in its bush by about this much slack: common practice, no source.
 BUSH_SLACK_NM = NM_PER_MM // 20
@@ -52,7 +52,7 @@ class JigFit:
         return worst(*self.parts.values())
 
 
-def check_jig(jig: Jig) -> None:
+def check_jig(jig: Jig, unit: Unit = Unit.MM) -> None:
     """Refuse a jig that cannot be: a size of nothing, or a bush that would run into the plug.
 
     Raises: TradeError with the field's name.
@@ -63,11 +63,16 @@ def check_jig(jig: Jig) -> None:
     """
     if jig.throw_nm <= 0:
         raise TradeError(
-            "A throw is more than nothing: type it from plug centre to bush centre, such as 28.5 mm.", "throw"
+            "A throw is more than nothing: type it from plug centre to bush centre, such as"
+            f" {such(unit, '28.5 mm', '1.125 in')}.",
+            "throw",
         )
     for size, field in ((jig.plug_nm, "plug"), (jig.bush_nm, "bush")):
         if size <= 0:
-            raise TradeError(f"The {field} has a diameter: measure it and type it, such as 9.5 mm.", field)
+            raise TradeError(
+                f"The {field} has a diameter: measure it and type it, such as {such(unit, '9.5 mm', '3/8 in')}.",
+                field,
+            )
     if 2 * jig.throw_nm <= jig.plug_nm + jig.bush_nm:
         raise TradeError("With this throw the bush would run into the plug: check all three sizes.", "throw")
 

@@ -48,7 +48,10 @@ _UNITS = {
 }
 _INCHES = {"inch", "thou"}
 _BARE = {Unit.MM: "millimeter", Unit.INCH: "inch"}
-_ACCEPTED = 'such as 19.05 mm, 0.75 in, 3/4", 1 1/4 in or 750 thou'
+_ACCEPTED = {
+    Unit.MM: 'such as 19.05 mm, 0.75 in, 3/4", 1 1/4 in or 750 thou',
+    Unit.INCH: 'such as 0.75 in, 3/4", 1 1/4 in, 750 thou or 19.05 mm',
+}
 
 _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8"}
 _VULGAR |= {"⅝": "5/8", "⅞": "7/8", "⅙": "1/6", "⅚": "5/6", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5"}
@@ -92,22 +95,28 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
     """
     typed = text.strip()
     if not typed:
-        raise LengthError(f"Nothing was typed: write a length, {_ACCEPTED}.")
+        raise LengthError(f"Nothing was typed: write a length, {_ACCEPTED[bare]}.")
     if len(typed) > MAX_TEXT:
-        raise LengthError(f"{_quoted(typed)} is too long for one length: write it shortly, {_ACCEPTED}.")
+        raise LengthError(
+            f"{_quoted(typed)} is too long for one length: write it shortly, {_ACCEPTED[bare]}."
+        )
     parts = _PARTS.fullmatch(_plain_characters(typed))
     assert parts is not None  # every group may be empty, so the pattern takes any text
     figure, unit = parts["figure"].strip(), parts["unit"].strip().lower()
-    _check_unit(typed, figure, unit)
+    _check_unit(typed, figure, unit, bare)
     sign = parts["sign"].strip()
     if sign and not signed:
-        raise LengthError(f"{_quoted(typed)} has a sign, but a size has none: write it without, {_ACCEPTED}.")
-    value = _figure_value(typed, figure)
+        raise LengthError(
+            f"{_quoted(typed)} has a sign, but a size has none: write it without, {_ACCEPTED[bare]}."
+        )
+    value = _figure_value(typed, figure, bare)
     if "/" in figure and not unit and bare is Unit.MM:
         raise LengthError(_bare_fraction(typed, figure, value))
     nm = round(value * _nm_per(_UNITS[unit] if unit else _BARE[bare]))
     if nm > MAX_NM:
-        raise LengthError(f"{_quoted(typed)} is more than 10 km: check its point and its unit, {_ACCEPTED}.")
+        raise LengthError(
+            f"{_quoted(typed)} is more than 10 km: check its point and its unit, {_ACCEPTED[bare]}."
+        )
     return Length(-nm if sign == "-" else nm, typed)
 
 
@@ -171,19 +180,19 @@ def _plain_characters(typed: str) -> str:
     return text
 
 
-def _check_unit(typed: str, figure: str, unit: str) -> None:
+def _check_unit(typed: str, figure: str, unit: str, bare: Unit) -> None:
     """Refuse text that is no figure followed by nothing or by one known unit."""
     said = _quoted(typed)
     if not any(mark in "0123456789" for mark in figure):
         if unit in _UNITS:
-            raise LengthError(f"{said} is a unit without a figure: write both, {_ACCEPTED}.")
+            raise LengthError(f"{said} is a unit without a figure: write both, {_ACCEPTED[bare]}.")
         raise LengthError(
-            f"{said} does not begin with a figure in plain digits: write a length, {_ACCEPTED}."
+            f"{said} does not begin with a figure in plain digits: write a length, {_ACCEPTED[bare]}."
         )
     if re.match(r"e ?[+-]?[0-9]", unit):
-        raise LengthError(f"{said} has an exponent: write the figure out in full, {_ACCEPTED}.")
+        raise LengthError(f"{said} has an exponent: write the figure out in full, {_ACCEPTED[bare]}.")
     if any(mark.isdigit() for mark in unit):
-        raise LengthError(f"{said} is more than one figure: write a single length, {_ACCEPTED}.")
+        raise LengthError(f"{said} is more than one figure: write a single length, {_ACCEPTED[bare]}.")
     if unit in ("mil", "mils"):
         raise LengthError(
             f"{said} could mean thousandths of an inch or millimetres: write thou or mm, "
@@ -192,11 +201,11 @@ def _check_unit(typed: str, figure: str, unit: str) -> None:
     if unit and unit not in _UNITS:
         raise LengthError(
             f'{said} ends in something that is no unit here: mm, cm, um, in, " and thou are accepted, '
-            f"{_ACCEPTED}."
+            f"{_ACCEPTED[bare]}."
         )
 
 
-def _figure_value(typed: str, figure: str) -> Fraction:
+def _figure_value(typed: str, figure: str, bare: Unit) -> Fraction:
     """The exact value of a decimal, a fraction or a mixed number."""
     said = _quoted(typed)
     if _GROUPED.fullmatch(figure):
@@ -213,7 +222,7 @@ def _figure_value(typed: str, figure: str) -> Fraction:
         return Fraction(figure.replace(",", "."))
     parts = _FRACTION.fullmatch(figure)
     if parts is None:
-        raise LengthError(f"{said} is not one plain figure: write a single length, {_ACCEPTED}.")
+        raise LengthError(f"{said} is not one plain figure: write a single length, {_ACCEPTED[bare]}.")
     top, bottom = int(parts["top"]), int(parts["bottom"])
     if bottom == 0:
         raise LengthError(f"{said} divides by zero: write a fraction such as 3/4 in.")

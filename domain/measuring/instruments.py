@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from domain.lengths import Unit, exact_figure
+from domain.lengths import Unit, exact_figure, such
 from domain.lengths.fine import fine, fine_both
 
 MOST_ALPHA_PER_K = 200e-6
@@ -59,7 +59,7 @@ class Instrument:
         return Reach.BOTH in (self.reach, reach) or self.reach is reach
 
 
-def faults(instrument: Instrument) -> dict[str, str]:
+def faults(instrument: Instrument, unit: Unit = Unit.MM) -> dict[str, str]:
     """What is wrong with an instrument's figures, one sentence for each field.
 
     Formula: name not blank; U >= 0; 0 <= alpha <= 200e-6; a value: resolution > 0 and no plugs;
@@ -81,20 +81,24 @@ def faults(instrument: Instrument) -> dict[str, str]:
         found["name"] = "The instrument has no name: give it one, such as 0-25 micrometer."
     if instrument.expanded_nm < 0:
         found["expanded_nm"] = (
-            "The uncertainty is less than nothing: type U as its certificate has it, such as 0.006 mm."
+            "The uncertainty is less than nothing: type U as its certificate has it, such as"
+            f" {such(unit, '0.006 mm', '0.0003 in')}."
         )
     if not 0 <= instrument.alpha_per_k <= MOST_ALPHA_PER_K:
         found["alpha_per_k"] = (
             "The expansion must be between 0 and 200 millionths per kelvin: type one such as 11.5 for steel."
         )
-    return found | (_value_faults if instrument.kind is InstrumentKind.VALUE else _plug_faults)(instrument)
+    return found | (_value_faults if instrument.kind is InstrumentKind.VALUE else _plug_faults)(
+        instrument, unit
+    )
 
 
-def _value_faults(instrument: Instrument) -> dict[str, str]:
+def _value_faults(instrument: Instrument, unit: Unit) -> dict[str, str]:
     found = {}
     if instrument.resolution_nm <= 0:
         found["resolution_nm"] = (
-            "The resolution must be above nothing: type the least step it shows, such as 0.01 mm."
+            "The resolution must be above nothing: type the least step it shows, such as"
+            f" {such(unit, '0.01 mm', '0.0005 in')}."
         )
     for field, size in (("go_nm", instrument.go_nm), ("not_go_nm", instrument.not_go_nm)):
         if size is not None:
@@ -104,20 +108,20 @@ def _value_faults(instrument: Instrument) -> dict[str, str]:
     return found
 
 
-def _plug_faults(instrument: Instrument) -> dict[str, str]:
+def _plug_faults(instrument: Instrument, unit: Unit) -> dict[str, str]:
     found = {}
     go, not_go = instrument.go_nm, instrument.not_go_nm
     for field, name, size in (("go_nm", "go", go), ("not_go_nm", "not-go", not_go)):
         if size is None or size <= 0:
-            found[field] = f"The {name} plug has no size: type the one marked on it, such as 25 mm."
+            found[field] = (
+                f"The {name} plug has no size: type the one marked on it, such as {such(unit, '25 mm', '1 in')}."
+            )
     if not found and go is not None and not_go is not None and go >= not_go:
         found["go_nm"] = (
             "The go plug must be smaller than the not-go plug: for 25 H7 they are 25.000 mm and 25.021 mm."
         )
     if instrument.zero_offset_nm:
-        found["zero_offset_nm"] = (
-            "Plug gauges have no zero offset: correct the plugs' own sizes, such as 25.001 mm."
-        )
+        found["zero_offset_nm"] = "Plug gauges have no zero offset: correct the plugs' own sizes."
     if instrument.reach is Reach.OUTSIDE:
         found["reach"] = "Plug gauges are for holes: choose inside."
     return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
@@ -146,12 +146,21 @@ class Wheel:
 
     @property
     def drilled(self) -> bool:
-        """Whether its crankpin hole is there: ticked, or measured by its throw."""
-        return self.throw_logged or CRANKPIN_HOLE in self.ticked
+        """Whether its crankpin hole is there."""
+        return drilled(self.ticked, throw_logged=self.throw_logged)
 
     def doubted(self, key: str) -> tuple[str, ...]:
         """What is asked before this is ticked."""
         return tuple(doubt.words for doubt in self.doubts if doubt.key == key)
+
+
+def drilled(ticked: Collection[str], *, throw_logged: bool) -> bool:
+    """Whether a crankpin hole is there: ticked, or measured by its throw.
+
+    >>> drilled((), throw_logged=True), drilled((), throw_logged=False)
+    (True, False)
+    """
+    return throw_logged or CRANKPIN_HOLE in ticked
 
 
 def needed(stage: Stage, order: Order) -> tuple[Stage, ...]:

@@ -219,7 +219,7 @@ def _quartered(tablet: Tablet) -> None:
         row.get_by_role("button", name="W2 fixed and the axle quartered").tap()
     # Nobody ticked the pins in that the heights were read over.
     expect(row.get_by_role("alert")).to_contain_text("The crankpins of W1 and W2 are not ticked in")
-    row.get_by_role("button", name="Do it all the same").tap()
+    row.get_by_role("button", name="Tick it all the same").tap()
     expect(row).to_have_attribute("data-state", "done")
     expect(row.get_by_role("alert")).to_have_count(0)
 

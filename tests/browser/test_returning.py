@@ -82,7 +82,7 @@ def test_a_set_is_taken_back_and_comes_back_out(
             page.get_by_role("button", name="Take them back").tap()
         expect(page.locator("#sure-asked")).to_contain_text("W1, W2, W3, W4, W5, W6: back to tread turned")
         lies_well(tablet, size[0])
-        page.get_by_label("Yes, take them back").check()
+        page.get_by_label("Take them back all the same").check()
         tablet.tap("Take them back")
         # On the axle sheet the tread is next, with what it is to come to.
         left = tablet.wheel("Left")

@@ -145,7 +145,7 @@ def test_what_goes_against_advice_is_asked_first(program: str, open_tablet: Open
         tablet.tap("Scrap W1")
     expect(tablet.page.locator("#confirmed-error")).to_contain_text("Tick the box first")
     expect(tablet.page.get_by_role("radio", name="Cracked")).to_be_checked()
-    tablet.page.get_by_text("I know it is on its axle").tap()
+    tablet.page.get_by_text("Scrap it all the same").tap()
     tablet.tap("Scrap W1")
     expect(left.get_by_text("This place is empty.")).to_be_visible()
 

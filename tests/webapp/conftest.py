@@ -65,6 +65,15 @@ def client(app: FastAPI) -> Iterator[TestClient]:
         yield client
 
 
+@pytest.fixture
+def one_axle(client: TestClient, db: Db) -> Bench:
+    """One axle, W1 and W2, quartered, and W3 spare: bores 19.08 on a drawn seat of 19.05, throws 28.01 against 28."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="3")
+    bench.quartered()
+    return bench
+
+
 @pytest.fixture(scope="module")
 def shed(tmp_path_factory: pytest.TempPathFactory, empty_file: Path) -> Iterator[Bench]:
     """One build with something of everything; it is not put back between examples."""

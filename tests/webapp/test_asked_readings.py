@@ -130,12 +130,12 @@ def test_readings_that_bear_each_other_out_are_one_question_with_one_yes(bench: 
     assert "“14.05” is 14.050 mm" in asks and "“14.06 mm” is 14.060 mm" in asks and asks.count("drawing") == 1
     assert "bore-1-reading1-error" not in said.by_id and "bore-1-reading2-error" not in said.by_id
     assert re.findall(r'name="meant"\s+value="([^"]+)"', answer[0].text) == ["14050000 14060000"]
-    assert "They are right: store them all the same" in said.text
+    assert "Write them down all the same" in said.text
     # One that does not bear the others out has its own question: it may be the slip.
     other = bench.refused(lambda: bench.log("W1", "bore", "14.05", "25.1", "14.06"), 409)
     assert "“14.06” is" in other.by_id["bore-1-reading0-error"]
     assert "“25.1” is" in other.by_id["bore-1-reading1-error"]
-    assert "“14.05” and “14.06” are right" in other.text and "“25.1” is right" in other.text
+    assert "Write “14.05” and “14.06” down all the same" in other.text and "Write “25.1” down" in other.text
     assert send(meant="14050000 14060000").status_code == 303
 
 

@@ -91,4 +91,4 @@ def test_a_yes_stands_beside_what_cannot_be(bench: Bench) -> None:
     typed = {"rim_least": "118", "rim_most": "119", "rim_height": "40", "boss_height": TOO_LONG}
     said = bench.refused(partial(bench.send, page, page, **typed))
     assert "Can that be the rim?" in said.at("rim_height") and "9000.000 mm" in said.at("boss_height")
-    assert "“40 mm” is right" in said.text
+    assert "Write “40 mm” down all the same" in said.text

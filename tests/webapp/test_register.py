@@ -1,6 +1,7 @@
 """The register names every sheet there is, and every sheet it names opens."""
 
 import re
+from html import unescape
 from pathlib import Path
 
 from fastapi.routing import APIRoute
@@ -47,6 +48,25 @@ def test_every_address_that_shows_a_sheet_is_registered() -> None:
     # Files to be downloaded, and what they may hold; pictures on a sheet.
     shown = {path for path in shown if not path.endswith((".json", ".csv", ".jpg"))}
     assert shown == {sheet.address for sheet in (*FIRST, *SHEETS)}
+
+
+# Sheets that are headed by what they are of: a build, a wheel, an axle, a cylinder.
+_OF_ONE = re.compile("{(casting|axle|batch|instrument|jig|machine|chuck|pattern)_id}")
+_HEADED_BY_ITS_OWN = {"Build", "Balance", "Quartering", "A new device"}
+
+
+def test_a_sheet_is_headed_as_it_is_called(client: TestClient, db: Db) -> None:
+    """The README and what leads there call a sheet by its registered name: so does the sheet itself."""
+    make_demo(db)
+    bench = Bench(client, db).sit_down()
+    otherwise = {}
+    for sheet in (FIRST[0], *SHEETS):
+        if _OF_ONE.search(sheet.address) or sheet.name in _HEADED_BY_ITS_OWN:
+            continue
+        heads = re.findall(r"<h1[^>]*>(.*?)</h1>", bench.get(sheet.address.format(**IDS)), re.DOTALL)
+        if sheet.name not in [unescape(re.sub(r"<[^>]*>", "", head)).strip() for head in heads]:
+            otherwise[sheet.name] = heads
+    assert otherwise == {}
 
 
 def test_every_registered_sheet_opens(client: TestClient, db: Db) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from domain.lengths import show, show_offset, show_small
+from domain.lengths import show, show_offset, show_small, such
 from domain.measuring.instruments import Instrument, InstrumentError, InstrumentKind, Reach
 from domain.measuring.plug_gauge import Interval, interval_from_plugs
 from domain.measuring.plugs import PlugsError
@@ -49,7 +49,10 @@ def size_of(session: Session, build: BuildView, kind: str, log: Log) -> LoggedSi
     if tool is not None and (tool.kind is InstrumentKind.PLUG or log.how.plugs_tried):
         return _by_plugs(build, tool, log)
     if not log.readings:
-        raise Refused("Type at least one reading, such as 19.05 mm, 0.7505 in or 3/4 in.", "reading")
+        raise Refused(
+            f"Type at least one reading, such as {such(build.unit, '19.05 mm or 3/4 in', '0.7505 in or 3/4 in')}.",
+            "reading",
+        )
     one, two = log.how.plugs or (None, None)
     taken = Taken(
         tuple(reading.nm for reading in log.readings),
@@ -94,9 +97,7 @@ def _instrument(session: Session, kind: str, log: Log) -> Instrument | None:
 def _check_kind(session: Session, kind: str, log: Log) -> None:
     """What belongs to a bore or a throw only is not taken with anything else."""
     if log.how.plugs_tried and kind != "bore":
-        raise Refused(
-            "Go and not-go plugs are for a bore: type readings here, such as 19.05 mm.", "go_enters"
-        )
+        raise Refused("Go and not-go plugs are for a bore: type readings here.", "go_enters")
     if log.how.plugs is not None and kind != "throw":
         raise Refused("Only a throw is measured over two plugs: leave their sizes empty here.", "plug_one")
     if log.how.reamer_id is None:

@@ -27,6 +27,7 @@ from domain.cranks.words import QUARTER_ANSWERS, degrees, quarter_words, quarter
 from domain.errors import TradeError
 from domain.lengths import Length, show
 from domain.measuring.decision import Conformity
+from domain.route.guards import drilled
 from domain.route.stages import Stage
 from domain.working import Working
 from webapp.facts.work_figures import work_figures
@@ -133,7 +134,9 @@ def off_axle(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
     off = tuple(one for one in axle.wheels if not one.has(Stage.PRESSED))
     if _as_fixed(build, axle) and len(off) == 1 and len(axle.wheels) > 1:
         only = off[0]
-        return () if only.has(Stage.BORED) and only.drilled else off
+        return (
+            () if only.has(Stage.BORED) and drilled(only.ticked, throw_logged=only.throw is not None) else off
+        )
     return off
 
 

@@ -13,7 +13,7 @@ from domain.lengths.systems import both_shown
 from domain.measuring.instruments import Instrument
 from domain.route.guards import Order, present_stage
 from domain.route.set_ups import SetUp
-from domain.route.stages import CRANKPIN_HOLE, Pins, Route, Stage
+from domain.route.stages import Pins, Route, Stage
 from webapp.typed.sizes import Where
 
 if TYPE_CHECKING:
@@ -182,11 +182,6 @@ class CastingView:
     def has(self, stage: Stage) -> bool:
         """Whether a stage is ticked."""
         return stage.value in self.ticks
-
-    @property
-    def drilled(self) -> bool:
-        """Whether its crankpin hole is there: ticked, or measured by its throw."""
-        return self.throw is not None or CRANKPIN_HOLE in self.ticks
 
 
 @dataclass(frozen=True, slots=True)

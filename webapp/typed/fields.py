@@ -98,11 +98,18 @@ def _read_length(field: FigureField, text: str, unit: Unit) -> int:
     return length.nm
 
 
+def foreign_nm(field: FigureField, text: str, unit: Unit) -> int | None:
+    """The length that is written in the other system than this one; None where it is in this one, or is no length."""
+    if field.kind is not None or field.options or system_typed(text, unit) is unit:
+        return None
+    return parse_length(text, unit, signed=True).nm
+
+
 def usual_words(field: FigureField, usual: Usual, unit: Unit) -> str:
     """The usual figure as it is written, or the build's own unit first where that is another one."""
-    if field.kind is not None or field.options or system_typed(usual.text, unit) is unit:
+    nm = foreign_nm(field, usual.text, unit)
+    if nm is None:
         return dict(field.options).get(usual.text, usual.text)
-    nm = parse_length(usual.text, unit, signed=True).nm
     return show_small(nm, unit) if nm else plain(nm, unit)
 
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from domain.cranks.quartering import Branch
 from domain.drawing import LARGEST_NM
-from domain.lengths import Length, LengthError, Unit, parse_length, show
+from domain.lengths import Length, LengthError, Unit, parse_length, show, such
 from webapp.typed.texts import Errors, Typed
 
 Said = TypeVar("Said")
@@ -217,7 +217,9 @@ def _length(typed: Typed, name: str, unit: Unit, errors: Errors, what: str) -> L
         errors[name] = str(error)
         return None
     if size.nm <= 0:
-        errors[name] = f"Here {what} is more than nothing: type it as measured, such as 75.80 mm."
+        errors[name] = (
+            f"Here {what} is more than nothing: type it as measured, such as {such(unit, '75.80 mm', '2.984 in')}."
+        )
     elif size.nm > LARGEST_NM:
         errors[name] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
     else:

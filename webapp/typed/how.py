@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from domain.lengths import Length, LengthError, Unit, parse_length
+from domain.lengths import Length, LengthError, Unit, parse_length, such
 from domain.measuring.thermal import ask_if_fahrenheit
 from webapp.typed.texts import Errors, Typed, read_short
 
@@ -42,7 +42,7 @@ def read_how(typed: Typed, unit: Unit, errors: Errors) -> How:
     """How it was measured, with what is wrong put among the errors."""
     work, gauge = (_temperature(typed, name, errors) for name in ("work_c", "gauge_c"))
     _both_or_none(typed, "work_c", "gauge_c", "temperature", "20", errors)
-    _both_or_none(typed, "plug_one", "plug_two", "plug", "9.525 mm", errors)
+    _both_or_none(typed, "plug_one", "plug_two", "plug", such(unit, "9.525 mm", "0.375 in"), errors)
     plugs = [_plug(typed, name, unit, errors) for name in ("plug_one", "plug_two")]
     return How(
         _chosen(typed, "instrument_id", "the instrument", errors),
@@ -100,7 +100,7 @@ def _plug(typed: Typed, name: str, unit: Unit, errors: Errors) -> Length | None:
         errors[name] = str(error)
         return None
     if plug.nm <= 0:
-        errors[name] = "A plug has a size above nothing, such as 9.525 mm."
+        errors[name] = f"A plug has a size above nothing, such as {such(unit, '9.525 mm', '0.375 in')}."
         return None
     return plug
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from domain.lengths import Length, LengthError, Unit, parse_length
+from domain.lengths import Length, LengthError, Unit, parse_length, such
 from domain.measuring.bore_form import BorePlace, Direction
 from webapp.typed.how import NOT_SAID, How, read_how
 from webapp.typed.sizes import NOWHERE, Where
@@ -67,7 +67,7 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
         errors["unit"] = "Choose mm or in."
     readings = _readings(typed, unit, errors)
     how = read_how(typed, unit, errors)
-    _check_something(readings, how, errors)
+    _check_something(readings, how, unit, errors)
     instrument = " ".join(typed.get("instrument").split())
     if len(instrument) > LONGEST_INSTRUMENT or not (instrument.isprintable()):
         errors["instrument"] = (
@@ -93,7 +93,7 @@ def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, Wh
     return [(length, place, name) for length, place, name in found if length is not None]
 
 
-def _check_something(readings: list[tuple[Length, Where, str]], how: How, errors: Errors) -> None:
+def _check_something(readings: list[tuple[Length, Where, str]], how: How, unit: Unit, errors: Errors) -> None:
     if how.plugs_tried:
         if readings:
             errors["go_enters"] = (
@@ -105,7 +105,9 @@ def _check_something(readings: list[tuple[Length, Where, str]], how: How, errors
             )
     # Plug gauges chosen and nothing said is told from the list itself, which knows what is a plug gauge.
     elif not readings and not errors and how.instrument_id is None:
-        errors["reading"] = "Type at least one reading, such as 19.05 mm, 0.7505 in or 3/4 in."
+        errors["reading"] = (
+            f"Type at least one reading, such as {such(unit, '19.05 mm or 3/4 in', '0.7505 in or 3/4 in')}."
+        )
 
 
 def _read_one(text: str, name: str, unit: Unit, errors: Errors) -> Length | None:
@@ -115,6 +117,6 @@ def _read_one(text: str, name: str, unit: Unit, errors: Errors) -> Length | None
         errors[name] = str(error)
         return None
     if reading.nm <= 0:
-        errors[name] = "A size measured is more than nothing, such as 19.05 mm."
+        errors[name] = f"A size measured is more than nothing, such as {such(unit, '19.05 mm', '0.75 in')}."
         return None
     return reading

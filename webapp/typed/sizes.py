@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.lengths import Length, LengthError, Unit, parse_length
+from domain.lengths import Length, LengthError, Unit, parse_length, such
 from webapp.typed.texts import Errors, Typed
 
 # Where a reading was taken, and which way: "front" and "first", "left" and "leading"; empty where it was not said.
@@ -152,7 +152,9 @@ def _read_one(kind: SizeKind, text: str, unit: Unit, errors: Errors) -> Length |
         errors[kind.key] = str(error)
         return None
     if (size.nm < 0 and not kind.signed) or not (size.nm or kind.signed or kind.swing):
-        errors[kind.key] = "A size measured is more than nothing, such as 19.05 mm."
+        errors[kind.key] = (
+            f"A size measured is more than nothing, such as {such(unit, '19.05 mm', '0.75 in')}."
+        )
     else:
         return size
     return None

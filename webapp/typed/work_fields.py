@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 
 from domain.balance.weight import MATERIALS
 from domain.cranks.setting import SettingWay
-from domain.lengths import Unit
+from domain.lengths import Unit, show_in
 from domain.ordering.advice import EXPERIENCE
 from domain.route.stages import Pins
 from domain.tyres.ring import table as tyre_table
 from webapp.typed import quantities as q
-from webapp.typed.fields import FigureField, Usual
+from webapp.typed.fields import FigureField, Usual, foreign_nm
 
 _COMMON = "common practice, no source"
 _ASKED = "not given"
@@ -32,7 +32,11 @@ class WorkField(FigureField):
 
     def example(self, unit: Unit) -> str:
         """The usual figure, where there is one."""
-        return self.usual.of(unit).text or super().example(unit)
+        usual = self.usual.of(unit)
+        if not usual.text:
+            return super().example(unit)
+        nm = foreign_nm(self, usual.text, unit)
+        return usual.text if nm is None else show_in(nm, unit)
 
 
 ORDER, METAL, TRUE, SPEED, STROKES = "order", "metal", "true", "speed", "strokes"

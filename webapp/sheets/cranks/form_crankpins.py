@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from domain.drawing import LARGEST_NM
-from domain.lengths import LengthError, Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, parse_length, plain, show, such
 from webapp.typed.quantities import SLOPE, QuantityError, parse_quantity
 from webapp.typed.texts import Errors, Typed
 
@@ -84,7 +84,9 @@ def read_crankpins(typed: Typed, unit: Unit) -> tuple[CrankpinsTyped, Errors]:
 def _size(typed: Typed, name: str, unit: Unit, errors: Errors) -> int | None:
     found = _length(typed, name, unit, errors, signed=False)
     if found is not None and found <= 0:
-        errors[name] = "That is more than nothing: type the size, such as 19.05 mm."
+        errors[name] = (
+            f"That is more than nothing: type the size, such as {such(unit, '19.05 mm', '0.75 in')}."
+        )
         return None
     return found
 

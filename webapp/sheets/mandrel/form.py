@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from domain.lengths import NM_PER_MM, Length, Unit, show
+from domain.lengths import NM_PER_MM, Length, Unit, show, such
 from domain.mandrel.stub import StubHold
 from domain.mandrel.words import moment
 from domain.repeating.settings import Setting
@@ -47,7 +47,9 @@ def read_stub(typed: Typed, unit: Unit) -> tuple[NewStub | None, Errors]:
     if hold is None or hold.turned:
         size = read_length(typed, "size", unit, errors)
         if size is not None and size.nm <= 0:
-            errors["size"] = "A stub measures more than nothing, such as 19.04 mm."
+            errors["size"] = (
+                f"A stub measures more than nothing, such as {such(unit, '19.04 mm', '0.7496 in')}."
+            )
     if errors or hold is None:
         return None, errors
     return NewStub(hold, size, typed.meant), errors
@@ -60,7 +62,7 @@ def read_swing(typed: Typed, unit: Unit) -> tuple[Length | None, Errors]:
     if swing is not None and swing.nm > _LARGEST_SWING_NM:
         errors["swing"] = (
             "What the dial swings in a whole turn is from nothing to"
-            f" {show(_LARGEST_SWING_NM, unit)}: type it such as 0.02 mm."
+            f" {show(_LARGEST_SWING_NM, unit)}: type it such as {such(unit, '0.02 mm', '1 thou')}."
         )
     return (None if errors else swing), errors
 

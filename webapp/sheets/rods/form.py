@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from domain.drawing import LARGEST_NM
-from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
+from domain.lengths import Length, LengthError, Unit, parse_length, plain, show, such
 from domain.rods.engine import EngineFigure, FigureKind, RodAxle, RodEngine, RodsError, check_engine
 from webapp.typed.fields import FigureField, unit_left_out
 from webapp.typed.rods import (
@@ -78,7 +78,7 @@ def _read(typed: Typed, name: str, one: RodField, unit: Unit, errors: Errors) ->
     if size is None:
         return None
     if size.nm <= 0:
-        errors[name] = "That is more than nothing: type it such as 150 mm."
+        errors[name] = f"That is more than nothing: type it such as {such(unit, '150 mm', '6 in')}."
     elif size.nm > LARGEST_NM:
         errors[name] = f"That is more than {show(LARGEST_NM, unit)}: is the unit right?"
     else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from domain.lengths import LengthError, Unit, parse_length
+from domain.lengths import LengthError, Unit, parse_length, such
 from domain.stock.cuts import FeedDial
 from domain.stock.sizes import Face
 from webapp.typed.sizes import read_unit
@@ -39,10 +39,14 @@ def read_cut(typed: Typed, build_unit: Unit) -> tuple[CutWish, Errors]:
     face = _face(typed, errors)
     cut = _length(typed, "cut", unit, errors)
     if cut is not None and cut <= 0:
-        errors["cut"] = "The cut must be more than nothing: type its depth, such as 0.5 mm."
+        errors["cut"] = (
+            f"The cut must be more than nothing: type its depth, such as {such(unit, '0.5 mm', '20 thou')}."
+        )
     touch, turn = (_length(typed, name, unit, errors) for name in ("touch", "turn"))
     if turn == 0:
-        errors["turn"] = "One whole turn of the dial must be more than nothing: type one such as 2 mm."
+        errors["turn"] = (
+            f"One whole turn of the dial must be more than nothing: type one such as {such(unit, '2 mm', '0.1 in')}."
+        )
     reads = typed.get("reads") or "depth"
     if reads not in dict(READS):
         errors["reads"] = "Choose what the dial reads from the list."

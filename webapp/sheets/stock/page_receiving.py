@@ -84,5 +84,5 @@ def received(request: Request, build_id: Id, db: DbDep) -> Response:
         "sheets/stock/received.html",
         build=build,
         table=received_table(build),
-        title_block={"build": build.name, "sheet": "Receiving", "number": "R"},
+        title_block={"build": build.name, "sheet": "Castings as they came", "number": "R"},
     )

@@ -57,7 +57,7 @@ def treads(request: Request, build_id: Id, db: DbDep) -> Response:
         by=BY,
         origins=ORIGINS,
         usual_size=USUAL_SIZE[build.unit],
-        title_block={"build": build.name, "sheet": "Treads", "number": "T"},
+        title_block={"build": build.name, "sheet": "Treads and gauges", "number": "T"},
     )
 
 

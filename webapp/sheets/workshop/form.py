@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from domain.cranks.jigs import Jig, check_jig
 from domain.errors import TradeError
-from domain.lengths import Length, LengthError, Unit, parse_length, plain, show
+from domain.lengths import Length, LengthError, Unit, parse_length, plain, show, such
 from domain.measuring.instruments import (
     Instrument,
     InstrumentError,
@@ -25,6 +25,8 @@ from webapp.typed.texts import Errors, Typed, read_choice, read_length, read_lin
 
 LONGEST_NAME = 40
 LONGEST_NOTE = 200
+# A size as it is marked on a reamer or a drill.
+_MARKED = ("19 mm or 3/4 in", "3/4 in or 19 mm")
 MOST_AT_ONCE = 30
 # Common practice, no source: a wheel's bore is reamed or drilled no larger, so a larger figure is a slip.
 LARGEST_TOOL_NM = 200_000_000
@@ -107,7 +109,7 @@ def read_instrument(
         note=_read_note(typed, errors),
     )
     checked_on = _read_date(typed, "checked_on", today, errors)
-    for field, sentence in faults(draft).items():
+    for field, sentence in faults(draft, unit).items():
         errors.setdefault(_FIELD.get(field, field.removesuffix("_nm")), sentence)
     doubt = None if errors or _is_sure(typed, draft, before) else doubtful_uncertainty(draft)
     if doubt is not None:
@@ -193,7 +195,7 @@ def read_jig(typed: Typed, today: date) -> tuple[JigDraft | None, Errors]:
         return None, errors
     jig = Jig(name, *(nm for nm in sizes if nm is not None))
     try:
-        check_jig(jig)
+        check_jig(jig, unit)
     except TradeError as error:
         errors.setdefault(error.field, str(error))
     return (None, errors) if errors else (JigDraft(jig, checked_on), errors)
@@ -238,7 +240,7 @@ def read_tools(typed: Typed, what: str) -> tuple[tuple[ToolDraft, ...], Errors]:
     texts = [text for text in typed.get("size").split(";") if text.strip()]
     named = bool(typed.get("name").strip())
     if not texts:
-        errors["size"] = f"Type the size marked on the {what}, such as 19 mm or 3/4 in."
+        errors["size"] = f"Type the size marked on the {what}, such as {such(unit, *_MARKED)}."
     elif len(texts) > MOST_AT_ONCE:
         errors["size"] = f"That is more than {MOST_AT_ONCE} sizes: add them in two goes."
     elif named and len(texts) > 1:
@@ -259,7 +261,9 @@ def _read_size(text: str, unit: Unit, what: str, errors: Errors) -> Length | Non
         errors.setdefault("size", str(error))
         return None
     if size.nm <= 0:
-        errors.setdefault("size", f"The size of a {what} is more than nothing, such as 19 mm or 3/4 in.")
+        errors.setdefault(
+            "size", f"The size of a {what} is more than nothing, such as {such(unit, *_MARKED)}."
+        )
     elif size.nm > LARGEST_TOOL_NM:
         most = show(LARGEST_TOOL_NM, unit)
         errors.setdefault("size", f"“{size.text}” would be more than {most}: check the figure and its unit.")

@@ -11,7 +11,7 @@ from domain.cutting.speeds import CuttingError
 from domain.cutting.spindle import MachineKind, MachineTool
 from domain.cutting.swing import JawReach, SwingChuck, SwingLathe, check_chuck, check_lathe
 from domain.drawing import LARGEST_NM
-from domain.lengths import LengthError, Unit, parse_length, plain, show
+from domain.lengths import LengthError, Unit, parse_length, plain, show, such
 from webapp.sheets.workshop.form import LONGEST_NAME, read_unit
 from webapp.typed.power import read_power
 from webapp.typed.quantities import QuantityError
@@ -193,9 +193,13 @@ def read_chuck(typed: Typed) -> tuple[ChuckDraft | None, Errors]:
     screw = _part(typed, "screw", unit, errors, most=20_000_000)
     if screw == 0:
         errors["screw"] = (
-            "A jaw moves with its screw: type how far in one turn, such as 3 mm, or leave it empty."
+            f"A jaw moves with its screw: type how far in one turn, such as"
+            f" {such(unit, '3 mm', '1/10 in')}, or leave it empty."
         )
-    for key, example in (("body", "160 mm"), ("depth", "70 mm")):
+    for key, example in (
+        ("body", such(unit, "160 mm", "6 1/4 in")),
+        ("depth", such(unit, "70 mm", "2 3/4 in")),
+    ):
         if not typed.get(key).strip():
             errors[key] = f"Measure this and type it, such as {example}: without it nothing can be said."
     if errors:

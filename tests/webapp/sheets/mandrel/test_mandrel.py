@@ -143,7 +143,7 @@ def test_a_run_out_is_logged_before_use_and_judged_by_setting_true(bench: Bench)
     assert "from nothing to" in refused.at("swing")
     assert send(bench, "W1", "#/run-out", swing="0.12").status_code == 303
     assert "No good: the stub runs out 0.120 mm" in words(bench).by_id["stub"]
-    assert "Put it on all the same?" in bench.refused(partial(send, bench, "W1", "#/on"), 409).text
+    assert "Put it on all the same" in bench.refused(partial(send, bench, "W1", "#/on"), 409).text
     # True enough is a figure of the build.
     bench.send("/builds/1/figures", "/builds/1/figures", true_within="0.06 mm")
     assert "Good: the stub runs out 0.120 mm (0.0047 in) by the dial, 0.120 mm" in words(bench).by_id["stub"]

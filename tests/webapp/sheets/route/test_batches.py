@@ -604,7 +604,7 @@ def test_a_refused_reading_stays_in_the_batch_as_typed(bench: Bench) -> None:
         kept = form_on(answer.text, f"{page}/readings").fields
         assert (kept["reading_front_first"], kept["reading_back_first"]) == ([typed], [back])
     asked = write(bench, page, reading_front_first="0.7512")
-    assert asked.status_code == 409 and "store it all the same" in Words(asked.text).text
+    assert asked.status_code == 409 and "Write it down all the same" in Words(asked.text).text
     assert form_on(asked.text, f"{page}/readings").fields["reading_front_first"] == ["0.7512"]
     assert bench.one("SELECT count(*) FROM measurement") == 0
 

@@ -327,18 +327,20 @@ def test_a_yes_is_to_one_size_alone(bench: Bench) -> None:
     assert first.status_code == 409
     # Each has its own, which names what it is a yes to.
     assert asked(first.text) == {
-        "200000000": "“200 mm” is right", "40000000": "“40 mm” is right", "60000000": "“60 mm” is right",
-    }  # fmt: skip
+        "200000000": "Write “200 mm” down all the same",
+        "40000000": "Write “40 mm” down all the same",
+        "60000000": "Write “60 mm” down all the same",
+    }
     # Two put right, and yes said under the first: of the third nothing was said.
     put_right = {"rim_least": "118", "rim_most": "119", "rim_height": "13", "boss_height": "60"}
     second = receive(bench, "W1", **put_right, meant="200000000")
     assert second.status_code == 409
     assert "Can that be the boss?" in Words(second.text).at("boss_height")
-    assert asked(second.text) == {"60000000": "It is right: store it all the same"}
+    assert asked(second.text) == {"60000000": "Write it down all the same"}
     assert bench.one("SELECT count(*) FROM receipt") == 0
     # What was said yes to before is carried along.
     third = receive(bench, "W1", **DOUBTED, meant=["200000000", "60000000"])
-    assert asked(third.text) == {"40000000": "It is right: store it all the same"}
+    assert asked(third.text) == {"40000000": "Write it down all the same"}
     assert 'name="meant" value="200000000"' in third.text
     assert receive(bench, "W1", **DOUBTED, meant=["200000000 60000000", "40000000"]).status_code == 303
 

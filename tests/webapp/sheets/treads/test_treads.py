@@ -868,7 +868,7 @@ def test_a_tread_far_under_is_asked_about_and_what_it_sets_is_said(bench: Bench)
         refused.status_code == 409 and "Can that be the tread? “109.5 mm” is 109.500 mm (4.3110 in)" in said
     )
     assert "the drawing's is 110.000 mm (4.3307 in). A smaller one takes its whole group down." in said
-    assert 'value="109500000"' in refused.text and "It is right: store it all the same" in said
+    assert 'value="109500000"' in refused.text and "Write it down all the same" in said
     # Half a turn less is what is turned too deep; nobody is asked about that.
     log(bench, "W2", tread="109.65")
     for sheet in ("/axles/1", at(bench, "W2"), "/builds/1/treads"):
