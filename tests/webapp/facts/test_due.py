@@ -355,9 +355,10 @@ def test_after_the_tread_its_flange_is_due_for_the_paint_asks_for_it(bench: Benc
         assert "Written: W1 flange 1.790 mm" in " ".join(Words(answer.text).text.split())
     assert "flange-1" not in due(bench)
     # Its figures say something together only, so nothing is drawn as they are typed.
-    assert bench.get("/castings/1/flanges/try?flange_thickness=1.8").strip() == bench.get(
-        "/castings/1/treads/try"
-    ).strip()
+    assert (
+        bench.get("/castings/1/flanges/try?flange_thickness=1.8").strip()
+        == bench.get("/castings/1/treads/try").strip()
+    )
 
 
 def test_a_tread_larger_than_before_is_asked_about_where_it_stands(bench: Bench) -> None:
