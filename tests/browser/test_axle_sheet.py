@@ -76,6 +76,26 @@ def test_every_axle_of_the_demo_is_on_one_screen(
         on_one_screen(tablet, size, axle)
 
 
+@pytest.mark.parametrize("script", [True, False], ids=["script", "plain"])
+def test_what_is_due_stays_on_the_first_screen_whatever_rows_stand_open(
+    demo: str, open_tablet: OpenTablet, size: tuple[int, int], script: bool
+) -> None:
+    tablet = open_tablet(demo, script=script)
+    page, seen = tablet.page, 0
+    for axle in axles_of(tablet):
+        for stage in ("received", "bored", "pressed", "tread_turned", "painted"):
+            tablet.go(f"{axle}?steps={stage}")
+            page.locator("#rows-done > summary, .steps-fold > summary").evaluate_all(
+                "all => all.forEach(one => { one.parentElement.open = true; })"
+            )
+            write = page.locator("#due .due-write")
+            if write.count():
+                seen += 1
+                bottom = write.evaluate("one => one.getBoundingClientRect().bottom")
+                assert bottom <= size[1], f"{axle} {stage}: {bottom}"
+    assert seen >= 10
+
+
 def test_what_keeps_a_wheel_from_being_painted_is_read_whole(
     demo: str, open_tablet: OpenTablet, size: tuple[int, int]
 ) -> None:

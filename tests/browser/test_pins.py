@@ -51,7 +51,7 @@ def test_pins_are_put_in_on_the_demo(
 
         # Nothing is measured: its tick asks for that by name, and stays off.
         with tablet.leads_on():
-            wheel.get_by_role("link", name="Tick it in").tap()
+            wheel.get_by_role("link", name="Go and tick it in").tap()
         side = tablet.wheel("Left")
         box = tablet.box(side, CRANKPIN_IN)
         expect(box).to_be_visible()
@@ -71,7 +71,7 @@ def test_pins_are_put_in_on_the_demo(
 
         tablet.go(PINS.format(own=one))
         with tablet.leads_on():
-            wheel.get_by_role("link", name="Tick it in").tap()
+            wheel.get_by_role("link", name="Go and tick it in").tap()
         box.tap()
         expect(box).to_have_attribute("aria-pressed", "true")
         # What it stands beside is not moved by it, and the other wheel's is asked about for itself.

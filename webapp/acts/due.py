@@ -26,10 +26,12 @@ from webapp.records.change import Asked
 from webapp.records.outcome import Doubted, Refused
 from webapp.records.views import BuildView, Measured
 from webapp.typed.heights import HeightsTyped, of_due, read_heights, read_so_far, told_on_due
-from webapp.typed.readings import read_log
+from webapp.typed.readings import DUE_BOXES, read_log
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.tyre import read_tread
 
+# The readings of a tyre, whose sizes change as metal comes off.
+OF_TYRE = ("tread", "flange")
 _HEIGHTS = ("axle", "right", "left", "axle_diameter", "pin_diameter", "stood")
 
 
@@ -50,8 +52,8 @@ def read_due(
     """A reading as typed; of a bore `shown` is the axle end that the page showed its wheel on."""
     if due.kind == "heights":
         return _heights(db, build, due, typed)
-    if due.kind == "tread":
-        return _tread(db, build, due, typed)
+    if due.kind in OF_TYRE:
+        return _tyre(db, build, due, typed)
     log, errors = read_log(typed, build.unit)
     if log is None:
         return DueTyped(errors)
@@ -68,14 +70,15 @@ def read_due(
     return DueTyped(errors, store, log.how.instrument_id)
 
 
-def _tread(db: Db, build: BuildView, due: Due, typed: Typed) -> DueTyped:
+def _tyre(db: Db, build: BuildView, due: Due, typed: Typed) -> DueTyped:
     logged, errors = read_tread(typed, build.unit)
 
     def store(asked: Asked) -> None:
         assert due.casting is not None  # a tread is of a wheel
         log_tread(db, due.casting.id, asked, logged)
 
-    return DueTyped(errors, store, logged.instrument_id, ("tread", "grown"))
+    boxes = (name for name, _ in DUE_BOXES[due.kind])
+    return DueTyped(errors, store, logged.instrument_id, (*boxes, "grown"))
 
 
 def _heights(db: Db, build: BuildView, due: Due, typed: Typed) -> DueTyped:
@@ -110,6 +113,8 @@ def try_due(db: Db, build: BuildView, due: Due, typed: Typed) -> Trial | None:
     if due.kind == "heights":
         return _try_heights(build, due, typed)
     wheel = due.casting
+    if due.kind == "flange":
+        return None  # its figures say something together only
     tried = _try_tread(build, typed) if due.kind == "tread" else try_reading(db, build, due.kind, typed)
     if tried is None or wheel is None:
         return None

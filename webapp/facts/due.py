@@ -12,8 +12,10 @@ from webapp.facts.facts import facts_of
 from webapp.facts.quartering import looks_of, off_axle
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
+# What is read of a flange; how far up says where.
+OF_FLANGE = frozenset({"flange_thickness", "flange_height"})
 # In the order they are asked for at one stage: what a bore is cut for comes before it.
-_KINDS = ("seat", "bore", "throw", "tread", "heights")
+_KINDS = ("seat", "bore", "throw", "tread", "flange", "heights")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,7 @@ def due_named(axle: AxleView | None, casting: CastingView | None, key: str) -> D
         known.append(Due("bore", Stage.BORED, side, wheel, again=wheel.bore is not None))
         known.append(Due("throw", Stage.QUARTERED, side, wheel))
         known.append(Due("tread", Stage.TREAD_TURNED, side, wheel, again=_has_tread(wheel)))
+        known.append(Due("flange", Stage.TREAD_TURNED, side, wheel))
     return next((one for one in known if one.key == key), None)
 
 
@@ -122,6 +125,9 @@ def _of_wheel(build: BuildView, wheel: CastingView) -> Iterator[Due]:
     turned = wheel.has(Stage.TREAD_TURNED) or following is Stage.TREAD_TURNED
     if turned and facts_of(build.of(wheel)).treads.tread_due(wheel):
         yield Due("tread", Stage.TREAD_TURNED, side, wheel, again=_has_tread(wheel))
+    # The paint asks for it, and it is turned with the tread.
+    if wheel.has(Stage.TREAD_TURNED) and not wheel.sizes.keys() >= OF_FLANGE:
+        yield Due("flange", Stage.TREAD_TURNED, side, wheel)
 
 
 def _has_hole(order: Order, wheel: CastingView, axle: AxleView | None) -> bool:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from domain.cranks.quartering import VeeBlockSetUp
-from domain.lengths import Unit, show, show_in
+from domain.lengths import Unit, plain, show, show_in
 from domain.lengths.showing import figure_in
 from domain.route.stages import Stage
 from webapp.drawing.band import Band
+from webapp.facts.axle_gauges import flange_aim
 from webapp.facts.crankpins import pins_missing
 from webapp.facts.due import Due, axle_due, casting_due, due_named
 from webapp.facts.facts import facts_of
@@ -19,7 +20,7 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.typed.heights import STOOD, HeightTyped
 from webapp.typed.readings import DUE_BOXES
 
-_WHAT = {"tread": "tread diameter", "heights": "heights of the crankpins"}
+_WHAT = {"tread": "tread diameter", "flange": "flange", "heights": "heights of the crankpins"}
 # So many fellows are named beside what is wanted: the rest is on the sheet of crankpins.
 _FELLOWS = 3
 
@@ -100,7 +101,7 @@ def what_words(due: Due) -> str:
 
 def reading_line(build: BuildView, casting: CastingView, kind: str) -> HeadLine | None:
     """What a reading of this kind makes of its wheel: of a throw or a tread that, of a bore and a seat their joint."""
-    if kind == "tread":
+    if kind in ("tread", "flange"):
         return tread_line(build, casting)
     return throw_line(build, casting) if kind == "throw" else joint_line(build, casting)
 
@@ -118,7 +119,8 @@ def written_of(build: BuildView, due: Due) -> Written:
         size, address = axle.seats.get(due.side), f"/axles/{axle.id}/seats/{due.side}"
     elif wheel is not None:
         now = {"bore": wheel.bore, "throw": wheel.throw, "tread": wheel.sizes.get("tread")}
-        size, address = now[due.kind], f"/castings/{wheel.id}/{due.kind}"
+        sheet = "tread" if due.kind == "flange" else due.kind
+        size, address = now.get(due.kind), f"/castings/{wheel.id}/{sheet}"
     if wheel is not None:
         line = reading_line(build, wheel, due.kind)
     shown = show(size.nm, build.unit) if size is not None and not size.by_plug else ""
@@ -163,7 +165,15 @@ def box_of(build: BuildView, due: Due, others: tuple[Due, ...] = ()) -> DueBox:
         return _heights_box(build, due, due.axle, others)
     on_axle = due.kind == "throw" and due.casting is not None and due.casting.has(Stage.PRESSED)
     boxes = DUE_BOXES["throw on its axle" if on_axle else due.kind]
-    return DueBox(due, action, version, boxes, _wanted(build, due), others, care=bool(_sets(build, due)))
+    start = dict(_flange_at(build, due.casting)) if due.kind == "flange" and due.casting else {}
+    return DueBox(due, action, version, boxes, _wanted(build, due), others, start, bool(_sets(build, due)))
+
+
+def _flange_at(build: BuildView, casting: CastingView) -> Iterator[tuple[str, str]]:
+    """How far above the tread a flange is measured, as it may be typed."""
+    at = facts_of(build.of(casting)).treads.measure_at_nm
+    if at is not None:
+        yield "flange_at", plain(at, build.unit)
 
 
 def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, ...]) -> DueBox:
@@ -228,6 +238,8 @@ def _wanted(build: BuildView, due: Due) -> str:
         over = "Over axle and pin. " if due.casting is not None and due.casting.has(Stage.PRESSED) else ""
         drawn = f"{over}The drawing says {show(build.nm('throw'), unit)}"
         return f"{drawn}, and all alike: {alike}." if alike else f"{drawn}; that all are alike matters more."
-    assert due.casting is not None  # what is left is a tread
+    assert due.casting is not None  # what is left is a tyre's
+    if due.kind == "flange":
+        return flange_aim(facts.treads, build.axle(due.casting.axle_id), due.casting)
     sets = _sets(build, due)
     return f"{sets}." if sets else f"To be {show(facts.treads.of(due.casting).target_nm, unit)}."

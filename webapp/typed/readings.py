@@ -35,6 +35,11 @@ DUE_BOXES = {
         ("plug_two", "pin or plug"),
     ),
     "tread": (("tread", "diameter"),),
+    "flange": (
+        ("flange_thickness", "thickness"),
+        ("flange_at", "above the tread"),
+        ("flange_height", "height"),
+    ),
 }
 
 

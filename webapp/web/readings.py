@@ -36,6 +36,8 @@ from webapp.web.common import (
 _TOOL_COOKIE = "spokeshed_with_"
 # The fields that a refusal may be told beside; any other stands at the head of the form.
 _FIRST = "reading0"
+# What is measured from outside as a seat is.
+_FROM_OUTSIDE = ("tread", "flange", "heights")
 _BESIDE = {"reading", "instrument_id", *FIELDS}
 
 render.environment.globals.update(
@@ -59,14 +61,13 @@ class ReadWith:
 def read_with(build: BuildView) -> ReadWith:
     """What a form for readings offers of the workshop's list."""
     of = {kind: tools_for(build, reach, plugs=kind == "bore") for kind, reach in REACH.items()}
-    # A tread and the heights of pins are measured from outside, as a seat is.
     reamers = [(one.id, one.reamer.name) for one in build.reamers]
-    return ReadWith(of | {"tread": of["seat"], "heights": of["seat"]}, reamers)
+    return ReadWith(of | dict.fromkeys(_FROM_OUTSIDE, of["seat"]), reamers)
 
 
 def remembered_tools(request: Request) -> dict[str, str]:
     """The instrument this device last used, by kind of reading."""
-    return {kind: request.cookies.get(_TOOL_COOKIE + kind, "") for kind in (*REACH, "tread", "heights")}
+    return {kind: request.cookies.get(_TOOL_COOKIE + kind, "") for kind in (*REACH, *_FROM_OUTSIDE)}
 
 
 def remember(

@@ -335,6 +335,33 @@ def test_a_tread_is_written_where_it_is_due(bench: Bench, hx: bool) -> None:
     assert "tread-1" not in due(bench)
 
 
+@pytest.mark.parametrize("hx", [True, False], ids=["script", "plain"])
+def test_after_the_tread_its_flange_is_due_for_the_paint_asks_for_it(bench: Bench, hx: bool) -> None:
+    bench.metric()
+    bench.quartered()
+    # With the treads turned, after what the stages before them ask.
+    assert due(bench) == ["seat-left", "seat-right", "heights", "tread-1", "tread-2", "flange-1", "flange-2"]
+    page = bench.get("/axles/1?due=flange-1")
+    # 2 as drawn is 2 - 1.2 tan 10 = 1.788 where it is measured; that height stands in its box.
+    assert "Due: W1 flange To be 1.788 mm" in " ".join(Words(page).by_id["due"].split())
+    form = form_on(page, "/castings/1/flanges")
+    assert form.fields["flange_at"] == ["1.2 mm"]
+    refused = bench.post(form.action, form.filled(flange_thickness="wide"), hx=hx)
+    assert refused.status_code == 422 and 'id="due-flange-1-0-error"' in refused.text
+    again = form_on(refused.text, form.action)
+    assert again.fields["flange_thickness"] == ["wide"]
+    answer = bench.post(again.action, again.filled(flange_thickness="1.79", flange_height="2"), hx=hx)
+    assert answer.status_code == (200 if hx else 303), Words(answer.text).text
+    if hx:
+        assert "Written: W1 flange 1.790 mm" in " ".join(Words(answer.text).text.split())
+    assert "flange-1" not in due(bench)
+    # Its figures say something together only, so nothing is drawn as they are typed.
+    assert (
+        bench.get("/castings/1/flanges/try?flange_thickness=1.8").strip()
+        == bench.get("/castings/1/treads/try").strip()
+    )
+
+
 def test_a_tread_larger_than_before_is_asked_about_where_it_stands(bench: Bench) -> None:
     """From a page gone back to, where the box of a tread that is taken still stands."""
     bench.metric()

@@ -422,7 +422,7 @@ def written_here(build: BuildView, batch: BatchView, on: TurnView | None, key: s
             due = _named(build, turn, casting, key)
             taken = {"bore": casting.bore, "throw": casting.throw, "tread": casting.sizes.get("tread")}
             taken["seat"] = _seat_of(build, casting)
-            if due is not None and taken[due.kind] is not None:
+            if due is not None and taken.get(due.kind) is not None:
                 return written_of(build, due)
     return None
 

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.acts.due import read_due, try_due
+from webapp.acts.due import OF_TYRE, read_due, try_due
 from webapp.acts.readings import loggable
 from webapp.db import Db
 from webapp.errors import NotFound
@@ -43,6 +43,12 @@ def tread(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respo
     return _of_casting(request, db, casting_id, typed, "tread")
 
 
+@router.post("/castings/{casting_id}/flanges")
+def flange(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Response:
+    """Log a wheel's flange: how thick, how far above the tread, how high."""
+    return _of_casting(request, db, casting_id, typed, "flange")
+
+
 @router.post("/axles/{axle_id}/seats/{side}")
 def seat(request: Request, axle_id: Id, side: str, db: DbDep, typed: TypedDep) -> Response:
     """Log the wheel seat at one end of an axle."""
@@ -61,13 +67,13 @@ def _of_casting(request: Request, db: Db, casting_id: int, typed: Typed, kind: s
     build, casting = get_casting(db, casting_id)
     due = _casting_due(db, casting_id, kind)
     read = read_due(db, build, due, typed, shown_on(typed))
-    early = trouble_from(partial(loggable, build, casting, kind), "") if kind != "tread" else None
+    early = trouble_from(partial(loggable, build, casting, kind), "") if kind not in OF_TYRE else None
     if early is not None:
         # The form is not on the sheet, so this is said at the head of the wheel.
         attempt: Attempt | None = Attempt(f"wheel-{casting_id}", typed, trouble=early)
     else:
         attempt = take_reading(request, typed, due, read.errors, read.store, read.fields)
-    slip = kind if kind != "tread" else ""
+    slip = kind if kind not in OF_TYRE else ""
     if attempt is not None:
         return answer_casting(request, db, casting_id, typed, attempt, None, slip)
     after, _ = get_casting(db, casting_id)
@@ -91,7 +97,7 @@ def _of_axle(request: Request, db: Db, axle_id: int, typed: Typed, key: str, sid
 def _casting_due(db: Db, casting_id: int, kind: str) -> Due:
     _, casting = get_casting(db, casting_id)
     due = due_named(None, casting, f"{kind}-{casting_id}")
-    assert due is not None  # every wheel has a bore, a throw and a tread
+    assert due is not None  # every wheel has a bore, a throw and a tyre
     return due
 
 
@@ -117,6 +123,12 @@ def try_throw(request: Request, casting_id: Id, db: DbDep) -> Response:
 def try_tread(request: Request, casting_id: Id, db: DbDep) -> Response:
     """What a tread as typed would be worth; nothing is written."""
     return _try(request, db, get_casting(db, casting_id)[0], _casting_due(db, casting_id, "tread"))
+
+
+@router.get("/castings/{casting_id}/flanges/try")
+def try_flange(request: Request, casting_id: Id, db: DbDep) -> Response:
+    """What a flange as typed would be worth; nothing is written."""
+    return _try(request, db, get_casting(db, casting_id)[0], _casting_due(db, casting_id, "flange"))
 
 
 @router.get("/axles/{axle_id}/seats/{side}/try")
