@@ -119,6 +119,7 @@ def written_of(build: BuildView, due: Due) -> Written:
         size, address = axle.seats.get(due.side), f"/axles/{axle.id}/seats/{due.side}"
     elif wheel is not None:
         now = {"bore": wheel.bore, "throw": wheel.throw, "tread": wheel.sizes.get("tread")}
+        now["flange"] = wheel.sizes.get("flange_thickness")
         sheet = "tread" if due.kind == "flange" else due.kind
         size, address = now.get(due.kind), f"/castings/{wheel.id}/{sheet}"
     if wheel is not None:
