@@ -86,7 +86,9 @@ def create(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
         request,
         typed,
         read=lambda: read_pattern(typed, beside(build, None), new=True),
-        act=lambda draft, asked: start_pattern(db, build_id, asked, draft, typed.yes("confirmed")),
+        act=lambda draft, asked: start_pattern(
+            db, build_id, asked, draft, typed.yes("confirmed"), typed.meant
+        ),
         then=f"/builds/{build_id}",
         show=partial(_page, request, build, None),
     )
@@ -109,7 +111,9 @@ def change(request: Request, build_id: Id, pattern_id: Id, db: DbDep, typed: Typ
         request,
         typed,
         read=lambda: read_pattern(typed, beside(build, own), new=False),
-        act=lambda draft, asked: redraw_pattern(db, build_id, asked, own.id, draft, typed.yes("confirmed")),
+        act=lambda draft, asked: redraw_pattern(
+            db, build_id, asked, own.id, draft, typed.yes("confirmed"), typed.meant
+        ),
         then=f"/builds/{build_id}",
         show=partial(_page, request, build, own),
     )
