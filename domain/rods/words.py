@@ -79,7 +79,7 @@ def verdict_clause(verdict: RodsVerdict, unit: Unit) -> str:
 
 def _more(pair: PairVerdict, unit: Unit) -> str:
     """The clearance a pair lacks, as the form asks for it: typed as it is shown, it is enough."""
-    return f"{show_small(shown_up(pair.more_nm, unit), unit)} of clearance, the two bushes of a rod added"
+    return f"{show_small(shown_up(pair.more_nm, unit), unit)} of clearance, both bushes added"
 
 
 def _in_hand(pair: PairVerdict, unit: Unit) -> str:

@@ -273,3 +273,23 @@ def test_another_standard_takes_nothing_that_was_typed(
             page.get_by_role("status").filter(has_text="Flange width was 0.12 in, now 0.153 in.")
         ).to_be_visible()
         expect(page.locator("#of-wheels")).to_have_attribute("open", "")
+
+
+def test_the_figure_that_is_needed_has_the_most_room(demo: str, open_tablet: OpenTablet) -> None:
+    """A throw is typed alone as a rule; the plugs it may be read over are rarely needed."""
+    tablet = open_tablet(demo)
+    tablet.go("/axles/2?due=throw-3")
+    boxes = [
+        tablet.page.locator(f"#due-throw-3 [name={name}]").bounding_box()
+        for name in ("reading", "plug_one", "plug_two")
+    ]
+    throw, *plugs = (box["width"] for box in boxes if box is not None)
+    assert len(plugs) == 2 and throw > 1.5 * max(plugs)
+
+
+def test_the_workshops_list_is_reached_by_a_thumb(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/axles/5/quartering?open=log")
+    link = tablet.page.get_by_role("link", name="The workshop's list").first
+    box = link.bounding_box()
+    assert box is not None and box["height"] >= LEAST_TAP

@@ -692,7 +692,7 @@ def test_the_line_for_the_build_s_sheet(bench: Bench) -> None:
     _heights(bench, 2, 90.3)
     assert line() == (
         "By the figures as typed, the rods bind: axles 1 and 2 lack 0.035 mm (0.0014 in) of clearance, "
-        "the two bushes of a rod added.",
+        "both bushes added.",
         "not",
     )
     _heights(bench, 2, 90.0)
