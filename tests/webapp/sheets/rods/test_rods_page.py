@@ -858,3 +858,25 @@ def test_an_engine_that_cannot_be_is_told_once_and_has_no_table(bench: Bench) ->
     page = bench.whole(PAGE)
     assert "measure both again" in _at(page, "answer")
     assert 'id="boring"' not in page
+
+
+def test_where_boring_a_rod_frees_them_nothing_else_is_blamed(bench: Bench) -> None:
+    """The right throws are 0.020 mm apart and the right rod is as much too short: the rod cures it, and is what is told."""
+    _start(bench)
+    _throws(bench, "W1 W3 W4")
+    _throws(bench, "W2", 25_420_000)
+    for axle in (1, 2):
+        _heights(bench, axle, 90.0)
+    figures = {**_both(1, centre="150", rod="150", clearance="0.05"), "centre-right-1": "150.02"}
+    page = _save(bench, **figures)
+    assert "right 0.020 mm (0.0008 in) longer. Then all rods go round." in _at(page, "again")
+    assert "throws-first" not in page and "comes from there" not in _said(page)
+    assert "No setting and no boring of a rod cures" not in _said(page)
+    # What is lacking, added to what stands in the field, is enough.
+    told = re.search(r"lack ([\d.]+) mm", _at(page, "answer"))
+    assert told is not None
+    more = f"{0.05 + float(told[1]):.3f}"
+    page = _save(bench, **{**figures, **_both(1, clearance=more)})
+    assert "the rods go round" in _at(page, "answer")
+    # Next to nothing is in hand then, so it is no plain yes.
+    assert 'data-answer="caution"' in page and "in hand" in _at(page, "answer")
