@@ -67,18 +67,27 @@ _GROUPED = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _MANY_MARKS = re.compile(r"[0-9]*(?:[.,][0-9]+){2,}")
 
 
-def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
+def parse_length(
+    text: str,
+    bare: Unit,
+    *,
+    signed: bool = False,
+    only_decimals: Callable[[int, int], bool] | None = None,
+) -> Length:
     """Read one typed length.
 
     nm = figure x nanometres per unit (1 in = 25.4 mm exactly), rounded half to even.
 
-    A comma is a decimal comma, except where it could also part thousands (1,234): that is refused, while
-    0,750 cannot be thousands and is taken. A bare fraction takes the build's unit only in an inch build.
+    A comma is a decimal comma, except where it could also part thousands (1,234): that is refused, unless what is
+    asked for says which alone it can be, while 0,750 cannot be thousands and is taken. A bare fraction takes the
+    build's unit only in an inch build.
 
     Args:
         text: as typed, at most 40 characters, for instance 19.05 mm, 3/4", 1-1/4 in, 9,5 mm, 750 thou, 6.3 um.
         bare: the unit of a figure typed without one.
         signed: True for an offset such as +4 thou; a size has no sign.
+        only_decimals: given both sizes, nm, whether the one with decimals is likely where this is asked and the other
+            is not; None where nobody knows.
 
     Returns:
         The length in nanometres, with the text as typed less the blanks round it; at most 10 km either way.
@@ -92,6 +101,8 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
     Length(nm=31750000, text='1 1/4 in')
     >>> parse_length("-4 thou", Unit.MM, signed=True).nm
     -101600
+    >>> parse_length("28,044", Unit.MM, only_decimals=lambda decimals, thousands: thousands > 10**9).nm
+    28044000
     """
     typed = text.strip()
     if not typed:
@@ -109,10 +120,14 @@ def parse_length(text: str, bare: Unit, *, signed: bool = False) -> Length:
         raise LengthError(
             f"{_quoted(typed)} has a sign, but a size has none: write it without, {_ACCEPTED[bare]}."
         )
+    per = _nm_per(_UNITS[unit] if unit else _BARE[bare])
+    if only_decimals is not None and _GROUPED.fullmatch(figure):
+        decimals, thousands = (round(Fraction(figure.replace(",", by)) * per) for by in (".", ""))
+        figure = figure.replace(",", ".") if only_decimals(decimals, thousands) else figure
     value = _figure_value(typed, figure, bare)
     if "/" in figure and not unit and bare is Unit.MM:
         raise LengthError(_bare_fraction(typed, figure, value))
-    nm = round(value * _nm_per(_UNITS[unit] if unit else _BARE[bare]))
+    nm = round(value * per)
     if nm > MAX_NM:
         raise LengthError(
             f"{_quoted(typed)} is more than 10 km: check its point and its unit, {_ACCEPTED[bare]}."

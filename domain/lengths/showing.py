@@ -146,6 +146,16 @@ def plain(nm: int, unit: Unit) -> str:
     return f"{exact_figure(nm, unit)} {unit}"
 
 
+def shown_up(nm: int, unit: Unit) -> int:
+    """The length up to the next one that is shown in this system, so that whoever types what is shown has no less.
+
+    >>> shown_up(33_001, Unit.MM), shown_up(33_001, Unit.INCH), shown_up(-400, Unit.MM)
+    (34000, 33020, 0)
+    """
+    step = _STEP_NM[unit]
+    return -(-nm // step) * step
+
+
 def exact_figure(nm: int, unit: Unit) -> str:
     """The figure of plain without its unit."""
     per = nm_in(unit)

@@ -94,6 +94,21 @@ def near(name: str, drawn: int, *, least: Fraction = _NEAR[0], most: Fraction = 
     return Expected(name, math.floor(drawn * least), math.ceil(drawn * most), drawn)
 
 
+def only_decimals(decimals: int, thousands: int, expected: Expected) -> bool:
+    """Whether a figure with a comma and three digits after it can only have been meant with decimals.
+
+    Formula: so read it lies between least and most, and as thousands it does not.
+    Parameters: `decimals`, `thousands`, what it is either way, nm or mg.
+    Source: common practice, no source.
+
+    >>> only_decimals(28_044_000, 28_044_000_000, near("seat", 28_000_000))
+    True
+    >>> only_decimals(1_905_000, 1_905_000_000, near("seat", 28_000_000))
+    False
+    """
+    return expected.least <= decimals <= expected.most and not expected.least <= thousands <= expected.most
+
+
 def doubt_of(value: int, text: str, expected: Expected) -> ReadingDoubt | None:
     """Why a reading is asked about before it is stored; None where it may well be meant.
 

@@ -27,6 +27,7 @@ from domain.rods.remedies import (
     worth_doing,
 )
 
+_LITTLE_NM = 10_000
 _WORST_FIRST = (RodsAnswer.BINDS, RodsAnswer.CANNOT_TELL, RodsAnswer.NO_CLEARANCE, RodsAnswer.GOES)
 
 
@@ -58,6 +59,22 @@ class PairVerdict:
     throws: ThrowsPart
     first_order_mm: float
 
+    @property
+    def more_nm(self) -> int:
+        """What the clearance of each rod, its two bushes added, lacks to go for sure, nm; below 0 what is in hand.
+
+        Formula: twice the play lacking, with what is not sure of it; the clearance needed itself where it is not known.
+        """
+        return _up(2 * max(self.lack.mm, self.lack.high_mm))
+
+    @property
+    def little(self) -> bool:
+        """Whether they go round with next to nothing in hand.
+
+        Source: our own choice, no published source: a film of oil in the bushes takes that much.
+        """
+        return self.answer is RodsAnswer.GOES and self.more_nm > -_LITTLE_NM
+
 
 @dataclass(frozen=True)
 class RodsVerdict:
@@ -67,6 +84,11 @@ class RodsVerdict:
     pairs: tuple[PairVerdict, ...]
     proposals: tuple[Proposal, ...]
     plan: tuple[Proposal, ...]
+
+    @property
+    def cured(self) -> bool:
+        """Whether the steps of its plan free it."""
+        return bool(self.plan and self.plan[-1].frees)
 
     @property
     def worst(self) -> PairVerdict:

@@ -7,6 +7,7 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering_set import AxleTurn, axle_turn
 from domain.cranks.words import order_words
 from domain.lengths import NM_PER_MM, Unit, show_small
+from domain.lengths.showing import shown_up
 from domain.rods.engine import EngineFigure, FigureKind, RodEngine
 from domain.rods.judging import PairVerdict, RodsVerdict
 from domain.rods.lack import Contribution, Lack, RodsAnswer
@@ -65,14 +66,25 @@ def verdict_clause(verdict: RodsVerdict, unit: Unit) -> str:
     """The answer on the engine, to stand after a colon; without a full stop."""
     worst = verdict.worst
     axles = f"axles {worst.first} and {worst.second}"
+    if verdict.answer is RodsAnswer.GOES and worst.little:
+        return f"the rods go round, but {axles} have {_in_hand(worst, unit)} in hand"
     if verdict.answer is RodsAnswer.GOES:
         return "the rods go round"
     if verdict.answer is RodsAnswer.BINDS:
-        return f"the rods bind: {axles} lack {shown(worst.lack.mm, unit)} of play"
+        return f"the rods bind: {axles} lack {_more(worst, unit)}"
     if verdict.answer is RodsAnswer.CANNOT_TELL:
         return f"cannot tell whether the rods go round: {axles} are too near the limit"
-    needed = show_small(worst.needed_nm, unit)
-    return f"the rods need up to {needed} of play: log the bush clearances to be told whether they go"
+    return f"the rods need up to {_more(worst, unit)}: log the clearances to be told whether they go"
+
+
+def _more(pair: PairVerdict, unit: Unit) -> str:
+    """The clearance a pair lacks, as the form asks for it: typed as it is shown, it is enough."""
+    return f"{show_small(shown_up(pair.more_nm, unit), unit)} of clearance, both bushes added"
+
+
+def _in_hand(pair: PairVerdict, unit: Unit) -> str:
+    spare = -shown_up(pair.more_nm, unit)
+    return f"{show_small(spare, unit)} of clearance" if spare else "no clearance"
 
 
 def headline(verdict: RodsVerdict, unit: Unit) -> str:
@@ -85,25 +97,30 @@ def pair_headline(pair: PairVerdict, unit: Unit) -> str:
     """The answer on two axles in a line, without a full stop."""
     axles, lack = f"Axles {pair.first} and {pair.second}", pair.lack
     if pair.answer is RodsAnswer.GOES:
-        return f"{axles}: go round, {shown(-lack.mm, unit)} of play in hand"
+        return f"{axles}: go round, {_in_hand(pair, unit)} in hand"
     if pair.answer is RodsAnswer.BINDS:
-        return f"{axles}: bind, {shown(lack.mm, unit)} of play lacking"
+        return f"{axles}: bind, {show_small(shown_up(pair.more_nm, unit), unit)} of clearance lacking"
     if pair.answer is RodsAnswer.CANNOT_TELL:
-        which = f"{shown(lack.mm, unit)} lacking" if lack.mm > 0 else f"{shown(-lack.mm, unit)} in hand"
-        unsure = shown(max(lack.high_mm - lack.mm, lack.mm - lack.low_mm), unit)
-        return f"{axles}: cannot tell, {which} but unsure by {unsure}"
-    return f"{axles}: each rod needs {shown(lack.mm, unit)} of play either way"
+        apart = f"{shown(2 * abs(lack.mm), unit)} of clearance {'lacking' if lack.mm > 0 else 'in hand'}"
+        unsure = shown(2 * max(lack.high_mm - lack.mm, lack.mm - lack.low_mm), unit)
+        return f"{axles}: cannot tell, {apart} but unsure by {unsure}"
+    return f"{axles}: each rod needs {show_small(shown_up(pair.more_nm, unit), unit)} of clearance"
 
 
-def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit, *, sure: bool = True) -> tuple[str, ...]:
-    """The sentences under the headline of a pair; not sure where it was not said how sure some figure is."""
+def pair_reasons(
+    engine: RodEngine, pair: PairVerdict, unit: Unit, *, sure: bool = True, cured: bool = False
+) -> tuple[str, ...]:
+    """The sentences under the headline of a pair; not sure where it was not said how sure some figure is.
+
+    `cured`: some setting or boring frees the engine.
+    """
     to_be_sure = f", to be sure {show_small(pair.clearance_sure_nm, unit)}" if sure else ""
     said = [
         f"Each rod needs {show_small(pair.needed_nm, unit)} of play either way, most {crank_words(pair.lack.theta)}: "
         f"its two bushes together {show_small(pair.clearance_nm, unit)} over their pins{to_be_sure}."
     ]
     if pair.needed_nm:
-        said.append(cause_words(pair.main, pair.first, pair.second, unit))
+        said.append(cause_words(pair.main, pair.first, pair.second, unit, cured=cured))
     if pair.answer is RodsAnswer.CANNOT_TELL:
         said.append(settling_words(engine, pair.lack, unit))
     if pair.with_slack_nm is not None and pair.against_slack_nm is not None and pair.lacking_nm is not None:
@@ -113,7 +130,9 @@ def pair_reasons(engine: RodEngine, pair: PairVerdict, unit: Unit, *, sure: bool
 
 def _slack_words(answer: RodsAnswer, given_nm: int, against_nm: int, unit: Unit) -> list[str]:
     if answer is RodsAnswer.BINDS and given_nm > 0:
-        return [f"Even with the slack of the axle boxes {show_small(given_nm, unit)} is lacking."]
+        return [
+            f"Even with the slack of the axle boxes {show_small(2 * given_nm, unit)} of clearance is lacking."
+        ]
     if answer is RodsAnswer.BINDS:
         return [
             "The slack of the axle boxes would take it up, but then the rods drag the axles to and fro at every turn: "
@@ -121,24 +140,25 @@ def _slack_words(answer: RodsAnswer, given_nm: int, against_nm: int, unit: Unit)
         ]
     if against_nm > 0:
         return [
-            f"With the boxes pushed to the ends of their slack {show_small(against_nm, unit)} is lacking: there the boxes "
-            "give way and knock."
+            f"With the boxes pushed to the ends of their slack {show_small(2 * against_nm, unit)} of clearance is lacking: "
+            "there the boxes give way and knock."
         ]
     return []
 
 
-def cause_words(cause: Cause | None, first: int, second: int, unit: Unit) -> str:
+def cause_words(cause: Cause | None, first: int, second: int, unit: Unit, *, cured: bool = False) -> str:
     """Which error of two axles causes most of the play, and what would do without it; None where no single one does.
 
-    >>> cause_words(Cause(Fault.QUARTERING, math.radians(0.23), 0.036, 0.036, 0.0), 1, 2, Unit.MM)
-    'Most of it is the quartering: axle 2 is 0.23 degrees wider than axle 1. With that right 0.000 mm (0.0000 in) would do.'
+    >>> print(cause_words(Cause(Fault.QUARTERING, math.radians(0.23), 0.036, 0.036, 0.0), 1, 2, Unit.MM))
+    Most of it is the quartering: axle 2 is 0.23 degrees wider than axle 1. With that right none would do.
     """
     if cause is None:
         return "No single error causes most of it."
-    without = shown(max(0.0, cause.without_mm), unit)
+    mm = 2 * max(0.0, cause.without_mm)
+    without = f"{shown(mm, unit)} of clearance" if round(mm * NM_PER_MM) else "none"
     much = "Most of it is" if cause.share > 0.5 else "The largest of several errors is"
     words = f"{much} {_fault_words(cause, first, second, unit)}. With that right {without} would do."
-    if cause.fault in (Fault.LEFT_THROWS, Fault.RIGHT_THROWS):
+    if cause.fault in (Fault.LEFT_THROWS, Fault.RIGHT_THROWS) and not cured:
         words += " No setting and no boring of a rod cures throws that differ: exchange a wheel, or open the bushes."
     return words
 
@@ -278,9 +298,10 @@ def gain_words(proposal: Proposal, unit: Unit) -> str:
     """What a correction gains.
 
     >>> gain_words(Proposal(Correction(Job.SET_AXLE, 2, turn_deg=0.23), 0.036, 0.0, True), Unit.MM)
-    'The play a rod needs falls from 0.036 mm (0.0014 in) to 0.000 mm (0.0000 in).'
+    'The clearance a rod needs falls from 0.072 mm (0.0028 in) to 0.000 mm (0.0000 in).'
     """
-    return f"The play a rod needs falls from {shown(proposal.before_mm, unit)} to {shown(proposal.after_mm, unit)}."
+    before, after = (shown(2 * mm, unit) for mm in (proposal.before_mm, proposal.after_mm))
+    return f"The clearance a rod needs falls from {before} to {after}."
 
 
 def pair_workings(pair: PairVerdict, unit: Unit) -> tuple[Working, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 
@@ -96,7 +96,7 @@ class Step:
     cuts_tyre: whether it cuts the tyre, so that the rough rim is gone and what holds the wheel has held the cut.
     paint_first: whether it is of a wheel painted before, or after, it is machined; None where of either.
     pins: the ways of hole and pin that have it; a key of several rows is shown where its way has it.
-    tyred_only: whether only a wheel with a steel tyre has it.
+    tyred_only: whether only a wheel with a steel tyre has it. uncranked: its words where the wheel has no crankpin.
     """
 
     key: str
@@ -108,6 +108,7 @@ class Step:
     paint_first: bool | None = None
     pins: frozenset[Pins] = frozenset(Pins)
     tyred_only: bool = False
+    uncranked: str = ""
     under: Stage | None = None
 
     @property
@@ -244,8 +245,18 @@ _TABLE: dict[Stage, _About] = {
     Stage.PAINTED: _About(
         steps=(
             Step(ROUGH_PAINT, "painted in the rough, before any cut", after=Stage.RECEIVED, paint_first=True),
-            Step("painted.masked", "tread, bore and crankpin hole kept clear of paint", paint_first=False),
-            Step("painted.bright", "tread, bore and crankpin hole cleaned of paint", paint_first=True),
+            Step(
+                "painted.masked",
+                "tread, bore and crankpin hole kept clear of paint",
+                paint_first=False,
+                uncranked="tread and bore kept clear of paint",
+            ),
+            Step(
+                "painted.bright",
+                "tread, bore and crankpin hole cleaned of paint",
+                paint_first=True,
+                uncranked="tread and bore cleaned of paint",
+            ),
             Step("painted.dry", "paint dry"),
         ),
         doing="paint it",
@@ -360,10 +371,12 @@ def steps(
 
     >>> [step.words for step in steps(Stage.PAINTED, coupled=True)]
     ['tread, bore and crankpin hole kept clear of paint', 'paint dry']
+    >>> steps(Stage.PAINTED, coupled=False)[0].words
+    'tread and bore kept clear of paint'
     """
     found = (step for one in Stage for step in _about(one).steps if step.stage is stage)
     return tuple(
-        step
+        step if coupled or not step.uncranked else replace(step, words=step.uncranked)
         for step in found
         if (coupled or not step.coupled_only)
         and (tyred or not step.tyred_only)

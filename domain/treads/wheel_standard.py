@@ -227,24 +227,28 @@ def as_drawn(standard: WheelStandard, drawn: Mapping[str, int]) -> WheelStandard
     >>> own.flange_width.high_nm, own.tyre_width == preset("ibls-5").tyre_width
     (3300000, True)
     """
-    gauge = drawn.get("gauge", standard.gauge_nm)
-    other_track = abs(gauge - standard.gauge_nm) > _SAME_NM
+    gauge, elsewhere = drawn.get("gauge", standard.gauge_nm), other_track(standard, drawn)
     changed: dict[str, Any] = {}
     for key in _CHANGED:
         printed: Figure | None = getattr(standard, key)
-        if printed is not None and key in drawn and _differs(printed, drawn[key], other_track):
+        if printed is not None and key in drawn and _differs(printed, drawn[key], elsewhere):
             changed[key] = _moved(printed, drawn[key])
-    if other_track:
+    if elsewhere:
         changed |= {"wheel_gauge": None, "back_and_flange": None, "track": None}
         changed |= {"flange_tip_radius_nm": None, "edge_break_nm": None}
     if not changed:
         return standard
     source = f"the drawing's own figures with the deviations of {standard.source}"
-    return replace(standard, gauge_nm=gauge if other_track else standard.gauge_nm, source=source, **changed)
+    return replace(standard, gauge_nm=gauge if elsewhere else standard.gauge_nm, source=source, **changed)
 
 
-def _differs(printed: Figure, nm: int, other_track: bool) -> bool:
-    if other_track:
+def other_track(standard: WheelStandard, drawn: Mapping[str, int]) -> bool:
+    """Whether the drawing's track gauge is another than the standard's."""
+    return abs(drawn.get("gauge", standard.gauge_nm) - standard.gauge_nm) > _SAME_NM
+
+
+def _differs(printed: Figure, nm: int, elsewhere: bool) -> bool:
+    if elsewhere:
         return True
     under = printed.low_nm is not None and nm < printed.low_nm - _SAME_NM
     return under or (printed.high_nm is not None and nm > printed.high_nm + _SAME_NM)
@@ -262,7 +266,7 @@ def drawn_outside(standard: WheelStandard, drawn: Mapping[str, int]) -> tuple[tu
     >>> [key for key, _, _ in drawn_outside(preset("gauge-1"), {"flange_width": 1_800_000, "back_to_back": 40_200_000})]
     ['flange_width']
     """
-    if abs(drawn.get("gauge", standard.gauge_nm) - standard.gauge_nm) > _SAME_NM:
+    if other_track(standard, drawn):
         return ()
     printed: list[tuple[str, Figure | None]] = [
         (key, getattr(standard, key)) for key in _CHANGED if key in drawn

@@ -1,18 +1,26 @@
 """What the sheets of treads say: profile, figures of a tyre, groups, gauges, and what puts each right."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from domain.lengths import Unit, show, show_in, show_small
 from domain.lengths.fine import fine
 from domain.lengths.showing import small_parts
 from domain.measuring.decision import Conformity
 from domain.treads.flange import FlangePlace
-from domain.treads.gauges import Clash, Contradiction, Cuts, GaugeRemedy, GaugeVerdict, WheelGauges
+from domain.treads.gauges import (
+    Clash,
+    Contradiction,
+    Cuts,
+    GaugeRemedy,
+    GaugeVerdict,
+    WheelGauges,
+    drawn_apart,
+)
 from domain.treads.group import ForcedSlip, Group, OddOnes, RemainingCut, Spread
 from domain.treads.judging import Limits, TreadAnswer, TreadFigure, TreadVerdict, TyreFinding
 from domain.treads.profile import DIAMETER_PLACE, Dimension
 from domain.treads.table import FormAngles
-from domain.treads.wheel_standard import Figure, TrackFigures
+from domain.treads.wheel_standard import Figure, TrackFigures, WheelStandard, as_drawn, drawn_outside
 from domain.working import Working
 
 Marks = tuple[str, str]
@@ -263,7 +271,7 @@ def contradiction_words(found: Contradiction, unit: Unit) -> str:
     elif found.clash is Clash.CHECK_GAUGE:
         words = (
             f"The standard contradicts itself by {show_small(found.nm[0], unit)}: "
-            f"back to back and flange together come to {nm[1]}, its check "
+            f"back to back and its widest flange together come to {nm[1]}, its check "
             f"gauge is {limits}. Ask the track's owner which figure"
         )
     elif found.clash is Clash.WHEEL_GAUGE:
@@ -289,6 +297,34 @@ def outside_words(name: str, nm: int, limits: Figure, unit: Unit) -> str:
     return (
         f"The drawing's {name} of {show(nm, unit)} is outside the standard, {limits.words(unit)}: wheels are judged by "
         "the drawing's. Ask the track's owner first."
+    )
+
+
+def drawing_words(
+    printed: WheelStandard, drawn: Mapping[str, int], names: Mapping[str, str], unit: Unit
+) -> dict[str, str]:
+    """Where a drawing is outside the standard that its wheels are made to: a sentence for each figure at fault.
+
+    Parameters: `printed`, the published row; `drawn`, the drawing's figures by key, nm; `names`, what each is called.
+    Returns: empty where there is nothing to say; asked as a drawing is saved, and on the sheets of treads.
+    """
+    outside = drawn_outside(printed, drawn)
+    said = {key: outside_words(names[key], nm, one, unit) for key, nm, one in outside}
+    if (
+        not {"back_to_back", "flange_width"} & said.keys()
+        and {"back_to_back", "flange_width"} <= drawn.keys()
+    ):
+        own = as_drawn(printed, drawn)
+        for one in drawn_apart(own, drawn["back_to_back"], drawn["flange_width"])[:1]:
+            said["flange_width"] = apart_words(*one, unit)
+    return said
+
+
+def other_track_words(nm: int, standard: WheelStandard, unit: Unit) -> str:
+    """A track gauge that is not the one of the standard chosen: what is then judged by it."""
+    return (
+        f"The track gauge of {show(nm, unit)} is not that of {standard.name}, {show(standard.gauge_nm, unit)}: only the "
+        "standard's tolerances would hold."
     )
 
 

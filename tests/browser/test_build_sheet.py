@@ -235,3 +235,61 @@ def test_twelve_axles_stand_in_a_row(program: str, open_tablet: OpenTablet, size
     assert max(tops) - min(tops) < 0.1
     lies_well(tablet, size[0])
     assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * size[1]
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_another_standard_takes_nothing_that_was_typed(
+    demo: str, open_tablet: OpenTablet, script: bool
+) -> None:
+    """With script what is proposed follows at once; without, at the button. Typed figures and open folds stay."""
+    tablet = open_tablet(demo, script=script)
+    page = tablet.page
+    tablet.go("/builds/new")
+    page.locator("#of-wheels > summary").tap()
+    page.get_by_label("Tread diameter").fill("180 mm")
+    page.get_by_label("How many axles").fill("2")
+    page.get_by_role("radio", name="Press fit").check()
+    if script:
+        page.locator("#of-track > summary").tap()
+    page.get_by_label("Wheel standard").select_option("ibls-7.25")
+    if not script:
+        page.locator("#of-track > summary").tap()
+        expect(page.get_by_label("Track gauge")).to_have_value("5 in")
+        tablet.tap("Fill in the chosen standard's figures")
+    expect(page.get_by_label("Track gauge")).to_have_value("7.25 in")
+    expect(page.get_by_role("status").filter(has_text="Now by 7 1/4 in gauge")).to_contain_text(
+        "Kept as typed: tread diameter."
+    )
+    for fold in ("#of-track", "#of-wheels"):
+        expect(page.locator(fold)).to_have_attribute("open", "")
+    expect(page.get_by_label("Tread diameter")).to_have_value("180 mm")
+    expect(page.get_by_label("Crank throw")).to_have_value("1 5/8 in")
+    expect(page.get_by_label("How many axles")).to_have_value("2")
+    expect(page.get_by_role("radio", name="Press fit")).to_be_checked()
+    if script:
+        page.get_by_label("Flange width").fill("0.12 in")
+        tablet.button("Fill in the chosen standard's figures").tap()
+        expect(
+            page.get_by_role("status").filter(has_text="Flange width was 0.12 in, now 0.153 in.")
+        ).to_be_visible()
+        expect(page.locator("#of-wheels")).to_have_attribute("open", "")
+
+
+def test_the_figure_that_is_needed_has_the_most_room(demo: str, open_tablet: OpenTablet) -> None:
+    """A throw is typed alone as a rule; the plugs it may be read over are rarely needed."""
+    tablet = open_tablet(demo)
+    tablet.go("/axles/2?due=throw-3")
+    boxes = [
+        tablet.page.locator(f"#due-throw-3 [name={name}]").bounding_box()
+        for name in ("reading", "plug_one", "plug_two")
+    ]
+    throw, *plugs = (box["width"] for box in boxes if box is not None)
+    assert len(plugs) == 2 and throw > 1.5 * max(plugs)
+
+
+def test_the_workshops_list_is_reached_by_a_thumb(demo: str, open_tablet: OpenTablet) -> None:
+    tablet = open_tablet(demo)
+    tablet.go("/axles/5/quartering?open=log")
+    link = tablet.page.get_by_role("link", name="The workshop's list").first
+    box = link.bounding_box()
+    assert box is not None and box["height"] >= LEAST_TAP

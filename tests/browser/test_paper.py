@@ -170,6 +170,25 @@ def test_the_record_of_a_set_opens_with_its_sizes_and_its_signatures(demo: str, 
     assert re.search(r"\d{4} \d\d:\d\d", block) and "not said" in block
 
 
+@pytest.mark.parametrize("count", [1, 8, 9, 12, 15, 30])
+def test_much_that_was_let_pass_leaves_no_page_nearly_blank(demo: str, desk: Page, count: int) -> None:
+    """However much it is: no page of the record holds a line and the signatures alone."""
+    for paper, width in PAPER.items():
+        desk.set_viewport_size({"width": width, "height": 1000})
+        desk.emulate_media(media="print")
+        desk.goto(demo + "/builds/2/record")
+        desk.evaluate(
+            """count => { const list = document.querySelector('.record-passed ul');
+            const one = list.children[0].outerHTML; list.innerHTML = one.repeat(count); }""",
+            count,
+        )
+        *pages, last = printed(desk, paper)
+        # A page in the middle is full: the table goes on there.
+        for page in pages[1:]:
+            assert len(page.text.split()) > 150, f"{count} on {paper}: {page.text}"
+        assert last.text.strip()
+
+
 def test_a_tender_and_a_batch_on_paper(program: str, open_tablet: OpenTablet, desk: Page) -> None:
     name = "Engine with a long name that its builder wanted, and tender"
     tablet = open_tablet(program)

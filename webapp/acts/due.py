@@ -18,6 +18,7 @@ from webapp.acts.treads import log_tread
 from webapp.db import Db
 from webapp.facts.due import Due
 from webapp.facts.due_box import Trial, trial_of
+from webapp.facts.expected import to_be_typed
 from webapp.facts.heights import heights_view, to_set
 from webapp.facts.quartering import pin_sides
 from webapp.facts.whatif import with_seat, with_size
@@ -54,7 +55,7 @@ def read_due(
         return _heights(db, build, due, typed)
     if due.kind in OF_TYRE:
         return _tyre(db, build, due, typed)
-    log, errors = read_log(typed, build.unit)
+    log, errors = read_log(typed, build.unit, to_be_typed(build, due.kind))
     if log is None:
         return DueTyped(errors)
     axle, casting = due.axle, due.casting

@@ -11,7 +11,7 @@ from webapp.acts.asking import ReadHere, ask_about, may_have_been
 from webapp.acts.sized import LoggedSize, found_words, size_of
 from webapp.acts.ticks import weigh
 from webapp.db import Db
-from webapp.facts.expected import as_drawn, plug_size
+from webapp.facts.expected import as_drawn, plug_size, to_be_typed
 from webapp.facts.facts import facts_of
 from webapp.facts.joints import seat_words
 from webapp.facts.mandrel import to_gauge_again
@@ -136,7 +136,7 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
 
 def try_reading(db: Db, build: BuildView, kind: str, typed: Typed) -> Measured | None:
     """The measurement that readings as typed would be; None while they are none yet, or cannot be meant. Writes nothing."""
-    log, errors = read_log(typed, build.unit)
+    log, errors = read_log(typed, build.unit, to_be_typed(build, kind))
     if log is None or errors or not log.readings:
         return None
     try:

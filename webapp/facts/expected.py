@@ -38,6 +38,17 @@ def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
     return near(kind if not more_nm else f"{kind} over plugs", build.crank_nm(kind) + more_nm)
 
 
+def to_be_typed(build: BuildView, kind: str) -> Expected | None:
+    """What the figure typed for one should be, whether or not it was read over plugs; None where the drawing has none."""
+    cranked = any(one.cranked for one in build.whole.patterns)
+    known = {"bore": True, "seat": True, "throw": cranked}
+    if not known.get(kind, kind in TYRE_SIZES and "tyre_inside" in build.dimensions):
+        return None
+    own = as_drawn(build, kind)
+    over = build.crank_nm("bore") + build.crank_nm("crankpin_hole") if kind == "throw" else 0
+    return replace(own, most=own.most + over)
+
+
 def plug_size(build: BuildView, name: str) -> Expected:
     """What a plug measured over should be: it fits the bore or the crankpin hole, or is stepped down to less."""
     drawn = build.crank_nm("bore" if name == "plug_one" else "crankpin_hole")

@@ -184,6 +184,13 @@ class Joints:
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
         return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"
 
+    def seat_sizes(self, casting: CastingView) -> tuple[int, int] | None:
+        """Least and most to turn its seat to for its bore as measured, nm; None where that is not known, or none is good."""
+        bore = casting.bore
+        if bore is None or bore.by_plug or self.too_narrow(casting):
+            return None
+        return seat_window(self.wanted, bore.mean_nm, self._build.unit, self.margin(casting))
+
     def seat_target(self, axle: AxleView, side: str) -> str:
         """The sizes to turn a seat to for the measured bore of its wheel, and what a logged seat is beside them."""
         wheel, seat, unit = axle.at(side), axle.seats.get(side), self._build.unit
@@ -192,7 +199,7 @@ class Joints:
         narrow, margin = self.too_narrow(wheel), self.margin(wheel)
         if narrow:
             return narrow
-        window = seat_window(self.wanted, wheel.bore.mean_nm, unit, margin)
+        window = self.seat_sizes(wheel)
         if window is None:
             return f"No seat is good for the bore of {wheel.mark} with this boss and this range."
         low, high = (show(nm, unit) for nm in window)

@@ -75,21 +75,22 @@ def _table(build: BuildView, pattern: PatternView) -> SizesTable:
     if pattern.cranked:
         names += ["throw", "pin hole", "pin"]
         drawn += [build.nm("throw"), build.nm("crankpin_hole"), None]
+    if (tyres := facts_of(build).tyres).there:
+        names.append("tyre, interference")
+        drawn.append(None)
     names, drawn = [*names, "tread diameter"], [*drawn, build.nm("tread_diameter")]
-    limits = next((_limits(one, unit) for one in fits.values()), "")
+    said = {_FIT: next((_limits(one, unit) for one in fits.values()), "")}
+    if tyres.there:
+        least, most = tyres.wanted_nm
+        said[len(names) - 2] = f"{shown_small(least, unit)} to {shown_small(most, unit)}"
     return SizesTable(
         pattern=pattern,
         names=tuple(names),
-        drawn=tuple(
-            limits if at == _FIT else "" if nm is None else show_in(nm, unit) for at, nm in enumerate(drawn)
-        ),
+        drawn=tuple(said.get(at, "" if nm is None else show_in(nm, unit)) for at, nm in enumerate(drawn)),
         axles=tuple(
             (
                 axle,
-                tuple(
-                    SizesOfWheel(one, _sizes(axle, one, fits.get(one.id), pattern, unit))
-                    for one in axle.wheels
-                ),
+                tuple(SizesOfWheel(one, _sizes(build, axle, one, fits.get(one.id))) for one in axle.wheels),
             )
             for axle in build.axles
         ),
@@ -97,15 +98,20 @@ def _table(build: BuildView, pattern: PatternView) -> SizesTable:
 
 
 def _sizes(
-    axle: AxleView, wheel: CastingView, fit: MadeLine | None, pattern: PatternView, unit: Unit
+    build: BuildView, axle: AxleView, wheel: CastingView, fit: MadeLine | None
 ) -> tuple[str | None, ...]:
+    """Of a build as the wheel's pattern sees it."""
+    unit, tyres, pattern = build.unit, facts_of(build).tyres, build.pattern_of(wheel)
+    tyre = tyres.of(wheel).finding if tyres.there else None
     gap = fit.line.row.measured_nm if fit and None not in fit.placed.sizes else None
     cranked = (
         (wheel.throw, wheel.sizes.get("pin_hole"), wheel.sizes.get("pin_seat")) if pattern.cranked else ()
     )
     first = (_size(wheel.bore, unit), _size(axle.seats.get(wheel.side or ""), unit))
-    rest = (_size(one, unit) for one in (*cranked, wheel.sizes.get("tread")))
-    return (*first, None if gap is None else shown_small(gap, unit), *rest)
+    on = (None if tyre is None else shown_small(tyre.case.interference_nm, unit),) if tyres.there else ()
+    rest = (_size(one, unit) for one in cranked)
+    tread = _size(wheel.sizes.get("tread"), unit)
+    return (*first, None if gap is None else shown_small(gap, unit), *rest, *on, tread)
 
 
 def _size(found: Measured | None, unit: Unit) -> str | None:

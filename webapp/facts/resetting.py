@@ -156,9 +156,9 @@ class Resetting:
 
     @cached_property
     def throws(self) -> str:
-        """Which wheels' throws cause most of what the rods lack; empty where they do not, or the rods go."""
+        """Which wheels' throws cause most of what the rods lack; empty where they do not, or a job cures it."""
         verdict = self._facts.rods.verdict
-        if verdict is None or verdict.answer is RodsAnswer.GOES:
+        if verdict is None or verdict.answer is RodsAnswer.GOES or verdict.cured:
             return ""
         if not any(one.throws.most for one in verdict.pairs):
             return ""
@@ -180,5 +180,4 @@ class Resetting:
 
 def only_throws(verdict: RodsVerdict) -> bool:
     """Whether no setting and no boring frees the rods, for the throws of a pair alone bind it."""
-    frees = bool(verdict.plan and verdict.plan[-1].frees)
-    return not frees and any(one.throws.most and one.throws.only for one in verdict.pairs)
+    return not verdict.cured and any(one.throws.most and one.throws.only for one in verdict.pairs)

@@ -187,7 +187,8 @@ def headline(verdict: RodsVerdict, found: CoupledRods, unit: Unit) -> tuple[str,
         return f"Not all is measured; as taken here, {clause}", "caution"
     states = {RodsAnswer.GOES: "serves", RodsAnswer.BINDS: "not"}
     said = f"By the figures as typed, {clause}" if found.exact else headline_words(verdict, unit)
-    return said, states.get(verdict.answer, "caution")
+    state = "caution" if verdict.worst.little else states.get(verdict.answer, "caution")
+    return said, state
 
 
 def _axle(build: BuildView, quartering: Quarterings, axle: AxleView, known: _Known) -> RodAxle:

@@ -15,7 +15,7 @@ from domain.measuring.plausible import Expected
 from domain.returning.words import again_words
 from domain.stock.sizes import Face
 from domain.treads.flange import DrawnFlange, FlangePlace, drawn_flange
-from domain.treads.gauges import contradictions, drawn_apart
+from domain.treads.gauges import contradictions
 from domain.treads.group import (
     ForcedSlip,
     Group,
@@ -49,16 +49,15 @@ from domain.treads.wheel_standard import (
     TreadError,
     WheelStandard,
     as_drawn,
-    drawn_outside,
     hub_proud_by,
     preset,
 )
 from domain.treads.words import (
     THE_DRAWING,
     WAS_TO_BE,
-    apart_words,
     contradiction_words,
     cut_words,
+    drawing_words,
     figure_remedy,
     figure_words,
     follow_words,
@@ -67,7 +66,6 @@ from domain.treads.words import (
     odd_ones_words,
     odd_ways,
     out_words,
-    outside_words,
     sets_words,
     slip_words,
     spread_words,
@@ -243,12 +241,7 @@ class Treads:
         build, unit, printed = self.build, self.build.unit, preset(self.build.standard)
         names = {figure.key: figure.words.lower() for figure in FIGURES}
         said = [contradiction_words(one, unit) for one in contradictions(self.standard)]
-        said += [
-            outside_words(names[key], nm, one, unit) for key, nm, one in drawn_outside(printed, self._drawn)
-        ]
-        if not {"back_to_back", "flange_width"} & {key for key, _, _ in drawn_outside(printed, self._drawn)}:
-            apart = drawn_apart(self.standard, build.nm("back_to_back"), build.nm("flange_width"))
-            said += [apart_words(*one, unit) for one in apart[:1]]
+        said += drawing_words(printed, self._drawn, names, unit).values()
         most = printed.hub_proud.high_nm if printed.hub_proud else None
         proud = hub_proud_by(
             printed, build.nm("boss_length"), build.nm("tyre_width"), work_figures(build).nm("boss_proud")

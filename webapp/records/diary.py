@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from textwrap import shorten
 from typing import Any
 
 from sqlalchemy import and_, bindparam, or_, select
@@ -15,10 +16,11 @@ from webapp.records.paged import LAST_ID, Paged, paged
 
 # So many lines on a page, long ones cut short: two screens at most.
 SHOWN = 14
-# So many signs are read at a glance: of a longer line, where it tells each figure of a form, only what was changed is said.
+# So many signs are read at a glance. A longer line that tells what was drawn otherwise begins with that; one that tells
+# each figure of another form says which form it was.
 _GLANCE = 120
+_REDRAWN = "change"
 _FORMS = {
-    "change": "Changed the build",
     "cuts": "Changed cuts and allowances",
     "joints": "Changed what the joints are judged by",
     "rods": "Changed the figures of the rods",
@@ -45,7 +47,11 @@ class DiaryEntry:
     @property
     def brief(self) -> str:
         """What was done, for a line among others; the diary has it whole."""
-        return self.sentence if len(self.sentence) <= _GLANCE else _FORMS.get(self.kind, self.sentence)
+        if len(self.sentence) <= _GLANCE:
+            return self.sentence
+        if self.kind == _REDRAWN:
+            return shorten(self.sentence, _GLANCE, placeholder=" …")
+        return _FORMS.get(self.kind, self.sentence)
 
     @property
     def subject(self) -> str:

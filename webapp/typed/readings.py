@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from domain.lengths import Length, LengthError, Unit, parse_length, such
 from domain.measuring.bore_form import BorePlace, Direction
+from domain.measuring.plausible import Expected, only_decimals
 from webapp.typed.how import NOT_SAID, How, read_how
 from webapp.typed.sizes import NOWHERE, Where
 from webapp.typed.texts import Errors, Typed
@@ -62,15 +64,18 @@ class Log:
         return tuple(zip(self.readings, self.places or (NOWHERE,) * len(self.readings), strict=True))
 
 
-def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
-    """The readings typed; boxes left empty are passed over, but one reading or one plug tried there must be."""
+def read_log(typed: Typed, unit: Unit, expected: Expected | None = None) -> tuple[Log | None, Errors]:
+    """The readings typed; boxes left empty are passed over, but one reading or one plug tried there must be.
+
+    Where it is known what is `expected`, a comma that can only be a decimal one is taken as such.
+    """
     errors = Errors()
     chosen = typed.get("unit") or unit.value
     if chosen in set(Unit):
         unit = Unit(chosen)
     else:
         errors["unit"] = "Choose mm or in."
-    readings = _readings(typed, unit, errors)
+    readings = _readings(typed, unit, errors, expected)
     how = read_how(typed, unit, errors)
     _check_something(readings, how, unit, errors)
     instrument = " ".join(typed.get("instrument").split())
@@ -84,7 +89,9 @@ def read_log(typed: Typed, unit: Unit) -> tuple[Log | None, Errors]:
     return Log(lengths, instrument, places, how, boxes, typed.meant), errors
 
 
-def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, Where, str]]:
+def _readings(
+    typed: Typed, unit: Unit, errors: Errors, expected: Expected | None
+) -> list[tuple[Length, Where, str]]:
     """The readings with a place first, then those without, as the form has them; each with its place and its box."""
     texts = typed.all("reading")
     boxes: list[tuple[str, str, Where]] = [(name, typed.get(name), place) for name, place in PLACES.items()]
@@ -93,7 +100,9 @@ def _readings(typed: Typed, unit: Unit, errors: Errors) -> list[tuple[Length, Wh
         texts = []
     boxes += [(f"reading{number}", text, NOWHERE) for number, text in enumerate(texts)]
     found = [
-        (_read_one(text, name, unit, errors), place, name) for name, text, place in boxes if text.strip()
+        (_read_one(text, name, unit, errors, expected), place, name)
+        for name, text, place in boxes
+        if text.strip()
     ]
     return [(length, place, name) for length, place, name in found if length is not None]
 
@@ -115,9 +124,10 @@ def _check_something(readings: list[tuple[Length, Where, str]], how: How, unit: 
         )
 
 
-def _read_one(text: str, name: str, unit: Unit, errors: Errors) -> Length | None:
+def _read_one(text: str, name: str, unit: Unit, errors: Errors, expected: Expected | None) -> Length | None:
+    comma = partial(only_decimals, expected=expected) if expected is not None else None
     try:
-        reading = parse_length(text, unit)
+        reading = parse_length(text, unit, only_decimals=comma)
     except LengthError as error:
         errors[name] = str(error)
         return None

@@ -4,8 +4,10 @@ import re
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from domain.lengths import Unit
+from domain.lengths import Unit, parse_length
 from domain.rods.engine import RodAxle, RodEngine, RodsError, RodSide, RodSpan, check_engine
 from domain.rods.judging import PairVerdict, RodsVerdict, judge_rods
 from domain.rods.lack import RodsAnswer
@@ -41,8 +43,9 @@ def test_the_axle_that_binds_is_named_with_the_one_correction_and_then_goes() ->
     found = judge_rods(engine, Unit.MM)
     assert found.answer is RodsAnswer.BINDS
     assert [pair.answer for pair in found.pairs] == [RodsAnswer.GOES, RodsAnswer.BINDS]
-    assert headline(found, Unit.MM).startswith("The rods bind: axles 2 and 3 lack 0.02")
+    assert headline(found, Unit.MM).startswith("The rods bind: axles 2 and 3 lack 0.063 mm")
     bad = found.pairs[1]
+    assert bad.more_nm == pytest.approx(2 * (bad.lacking_nm or 0) + 2 * bad.guard_nm, abs=5)
     assert bad.main is not None and bad.main.fault is Fault.QUARTERING
     assert bad.needed_nm == pytest.approx(71_400, abs=400)
     assert bad.lacking_nm == pytest.approx(bad.needed_nm - 50_000, abs=1)
@@ -106,7 +109,8 @@ def test_without_clearances_the_play_is_said() -> None:
     found = judge_rods(engine_of(0.0, 0.3, side=replace(SIDE, clearance_nm=None)), Unit.MM)
     assert found.answer is RodsAnswer.NO_CLEARANCE
     assert found.pairs[0].lacking_nm is None
-    assert headline(found, Unit.MM).startswith("The rods need up to 0.041 mm")
+    assert headline(found, Unit.MM).startswith("The rods need up to 0.102 mm")
+    assert found.pairs[0].more_nm == pytest.approx(found.pairs[0].clearance_sure_nm, abs=5)
     assert found.proposals[0].frees is None
 
 
@@ -198,3 +202,60 @@ def test_every_sentence_has_the_numbers_the_axles_have_on_the_engine() -> None:
     assert "left rod of axles 3 and 5" in told and "quarter angle of axle 5" in told
     with pytest.raises(RodsError, match="quarter angles of axles 3 and 5 are more than 3 degrees apart"):
         check_engine(replace(engine_of(0.0, 4.0), numbers=(3, 5)), Unit.MM)
+
+
+_LENGTH = st.integers(-60_000, 60_000)
+
+
+@given(
+    centres=st.tuples(_LENGTH, _LENGTH),
+    throws=st.tuples(_LENGTH, _LENGTH),
+    turn=st.floats(-0.4, 0.4),
+    clearances=st.tuples(st.integers(0, 80_000), st.integers(0, 80_000)),
+    unsure=st.sampled_from((0, 4_000)),
+    unit=st.sampled_from((Unit.MM, Unit.INCH)),
+)
+@settings(max_examples=40, deadline=None)
+def test_the_clearance_that_is_lacking_typed_in_addition_makes_them_go(
+    centres: tuple[int, int],
+    throws: tuple[int, int],
+    turn: float,
+    clearances: tuple[int, int],
+    unsure: int,
+    unit: Unit,
+) -> None:
+    """What is told, read off as it is shown, and added to what stands in the fields: then it goes, and not with less."""
+    left, right = (
+        RodSide(130_000_000 + off, 130_000_000, free, 0, unsure, unsure, unsure)
+        for off, free in zip(centres, clearances, strict=True)
+    )
+    first = RodAxle(22_225_000, 22_225_000, 90.0, unsure, unsure)
+    second = replace(first, left_throw_nm=22_225_000 + throws[0], right_throw_nm=22_225_000 + throws[1],
+        quarter_deg=90.0 + turn)  # fmt: skip
+    found = judge_rods(RodEngine((first, second), (RodSpan(left, right),)), unit)
+    if found.answer is not RodsAnswer.BINDS:
+        return
+    told = re.search(r"lack ([\d.]+) (mm|thou|in)", headline(found, unit))
+    assert told is not None
+    more = parse_length(f"{told[1]} {told[2]}", unit).nm
+
+    def answer(added: int) -> RodsAnswer:
+        sides = (replace(one, clearance_nm=(one.clearance_nm or 0) + added) for one in (left, right))
+        return judge_rods(RodEngine((first, second), (RodSpan(*sides),)), unit).answer
+
+    assert answer(more) is RodsAnswer.GOES
+    if more > 2_540:
+        assert answer(more - 2_540) is not RodsAnswer.GOES
+
+
+@pytest.mark.parametrize(
+    ("spare", "said_too"), [(20_000, ""), (4_000, "0.004 mm (0.0002 in) of clearance"), (0, "no clearance")]
+)
+def test_next_to_nothing_in_hand_is_said(spare: int, said_too: str) -> None:
+    """Both rods 0.020 mm too long ask for 0.040 mm: geometry."""
+    side = RodSide(150_000_000, 150_020_000, 40_000 + spare)
+    axle = RodAxle(25_400_000, 25_400_000, 90.0)
+    found = judge_rods(RodEngine((axle, axle), (RodSpan(side, side),)), Unit.MM)
+    assert found.answer is RodsAnswer.GOES and found.worst.little is bool(said_too)
+    more = f", but axles 1 and 2 have {said_too} in hand" if said_too else ""
+    assert headline(found, Unit.MM) == f"The rods go round{more}"

@@ -145,7 +145,7 @@ def test_only_the_short_rows_of_the_presets_contradict_themselves() -> None:
     assert {key for key, said in warned.items() if said} == {"ibls-7.25", "ibls-7.5"}
     for key in ("ibls-7.25", "ibls-7.5"):
         assert "5.0 thou" in warned[key][0] and "track's owner" in warned[key][0]
-        assert "0.005 in" in preset(key).note
+        assert "widest flange" in warned[key][0] and preset(key).note == ""
 
 
 def test_the_two_and_a_half_inch_row_is_warned_of() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from sqlalchemy import update
@@ -11,21 +11,39 @@ from sqlmodel import Session, col, delete
 from domain import drawing
 from domain.drawing import WheelKind
 from domain.lengths import Length
+from domain.treads.wheel_standard import preset
 from webapp.models import Axle, Build, Casting, DimensionRow, PatternRow
 from webapp.records.change import Change, change_build, change_workshop
 from webapp.records.journal import now, write_line
-from webapp.records.outcome import Actor, Refused, Unconfirmed
+from webapp.records.outcome import Actor, Doubted, Refused, SizeDoubt, Unconfirmed
 from webapp.records.views import SIDES, AxleView, BuildView, PatternView
 from webapp.sheets.build.form import Draft
-from webapp.sheets.build.view_changes import NEW, Effect, affected_by, counted, patterns_of
+from webapp.sheets.build.view_changes import (
+    NEW,
+    Effect,
+    affected_by,
+    counted,
+    drawing_doubts,
+    patterns_of,
+    started_doubts,
+    with_draft,
+)
 
 # What a new build may have, as its axles are: coupled or not.
 _STARTED = ((WheelKind.DRIVING, True), (WheelKind.CARRYING, False))
 
 
 @change_workshop("build")
-def start_build(session: Session, draft: Draft, actor: Actor, *, invented: bool = False) -> int:
+def start_build(
+    session: Session,
+    draft: Draft,
+    actor: Actor,
+    *,
+    invented: bool = False,
+    meant: Collection[int] = (),
+) -> int:
     """Store a new build with its axles and castings; the castings fill the places, the rest are spares."""
+    expect_meant(started_doubts(draft), draft.dimensions, meant)
     build = Build(created_at=now(), invented=invented, version=0, **_row(draft))
     session.add(build)
     session.flush()
@@ -44,6 +62,8 @@ def start_build(session: Session, draft: Draft, actor: Actor, *, invented: bool 
     ]
     fill_places(session, build.id, draft.marks, places, next(iter(patterns.values())))
     words = f"Started the build {draft.name}: {counted(len(draft.coupled), 'axle')}, {counted(len(draft.marks), 'casting')}."
+    if draft.chosen_after:
+        words += f" What was proposed, and left so, is now by {preset(draft.standard).name}."
     write_line(session, actor, "start", words, build_id=build.id)
     return build.id
 
@@ -145,10 +165,23 @@ def expect_agreed(effect: Effect, confirmed: bool, words: str, field: str = "") 
         raise Unconfirmed(words, effect.affected)
 
 
+def expect_meant(doubts: Mapping[str, str], figures: Mapping[str, Length], meant: Collection[int]) -> None:
+    """Ask, beside its field, about each figure of a drawing that is doubted; one that is meant is stored."""
+    asked = {
+        key: SizeDoubt(words, f"“{figures[key].text}”", (figures[key].nm,))
+        for key, words in doubts.items()
+        if key in figures and figures[key].nm not in meant
+    }
+    if asked:
+        raise Doubted(asked)
+
+
 @change_build("drawing")
-def redraw(it: Change, draft: Draft, confirmed: bool) -> None:
+def redraw(it: Change, draft: Draft, confirmed: bool, meant: Collection[int] = ()) -> None:
     """Change a build's figures; what that does to logged work is told first, and then wants to be confirmed."""
     effect = affected_by(it.build, draft)
+    if not effect.refused:
+        expect_meant(drawing_doubts(it.build, with_draft(it.build, draft)), draft.dimensions, meant)
     expect_agreed(effect, confirmed, "This change touches work already logged:")
     if not effect.changed:
         return

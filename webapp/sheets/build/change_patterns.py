@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from sqlalchemy import update
 from sqlmodel import col, delete
 
@@ -16,6 +18,7 @@ from webapp.sheets.build.change import (
     change_pattern,
     empty_axle,
     expect_agreed,
+    expect_meant,
     fill_places,
     refuse_taken,
     remove_axle,
@@ -26,15 +29,18 @@ from webapp.sheets.build.view_patterns import (
     effect_of,
     gone_words,
     left_by,
+    pattern_doubts,
     taken_over,
     why_it_stays,
 )
 
 
 @change_build("pattern")
-def start_pattern(it: Change, draft: PatternDraft, confirmed: bool) -> int:
+def start_pattern(it: Change, draft: PatternDraft, confirmed: bool, meant: Collection[int] = ()) -> int:
     """A new pattern, with its axles and the castings that came for it; the build's id."""
     effect = effect_of(it.build, None, draft)
+    if not effect.refused:
+        expect_meant(pattern_doubts(it.build, None, draft), draft.figures, meant)
     expect_agreed(effect, confirmed, "This touches work already logged:", "axles")
     refuse_taken(it.build, draft.marks)
     own = add_pattern(it.session, it.build.id, draft.name, draft.kind, draft.figures)
@@ -49,10 +55,14 @@ def start_pattern(it: Change, draft: PatternDraft, confirmed: bool) -> int:
 
 
 @change_build("pattern {}")
-def redraw_pattern(it: Change, pattern_id: int, draft: PatternDraft, confirmed: bool) -> None:
+def redraw_pattern(
+    it: Change, pattern_id: int, draft: PatternDraft, confirmed: bool, meant: Collection[int] = ()
+) -> None:
     """Change a pattern's figures or axles; what that does to logged work is told first."""
     own = _find(it, pattern_id)
     effect = effect_of(it.build, own, draft)
+    if not effect.refused:
+        expect_meant(pattern_doubts(it.build, own, draft), draft.figures, meant)
     expect_agreed(effect, confirmed, "This change touches work already logged:")
     if not effect.changed:
         return

@@ -27,6 +27,7 @@ _FIT_RANGE = ("fit_least", "fit_most")
 _UDEG = 1_000_000
 # What a new build is asked for before anything is unfolded.
 _FIRST_SCREEN = ("name", "standard", "filled_in", "axles", "fit", "who")
+_STANDARD_KEYS = tuple(figure.key for figure in drawing.FIGURES if figure.of_standard)
 PAINT_LAST, PAINT_FIRST = "last", "first"
 # What stands as typed where nothing was typed.
 USUAL = "usual range"
@@ -54,6 +55,8 @@ class Draft:
     coupled: tuple[bool, ...]
     paint_first: bool
     marks: tuple[str, ...] = ()
+    # The standard was chosen after its form was drawn by another one, whose figures it took the place of.
+    chosen_after: bool = False
 
     def own(self, kind: WheelKind, patterns: int) -> dict[str, Length]:
         """The figures of a pattern of this kind; the only one of a build keeps all that were typed."""
@@ -67,21 +70,54 @@ def standard_keys() -> tuple[str, ...]:
     return tuple(standard.key for standard in presets())
 
 
-def as_chosen(typed: Typed) -> Typed:
-    """A new build's form with the figures of the standard chosen on it, where nobody touched those of another one.
+@dataclass(frozen=True)
+class Followed:
+    """A new build's form after the standard chosen on it: what of it changed, and what of the standard's own was typed.
 
-    What stands on its first screen stays as typed; so does all else as soon as one figure was touched.
+    `followed` were proposed and nobody had touched them, `replaced` was typed: key, and the text before.
+    """
+
+    typed: Typed
+    followed: tuple[str, ...] = ()
+    replaced: tuple[tuple[str, str], ...] = ()
+    kept: tuple[str, ...] = ()
+
+
+def as_chosen(typed: Typed, *, fill: bool = False) -> Followed:
+    """A new build's form with what is proposed, and still untouched, taken from the standard that is chosen on it.
+
+    What was typed stays; only where the standard's figures are asked for, by `fill`, do they replace those typed.
     """
     chosen, before = typed.get("standard"), typed.get("filled_in")
-    if chosen == before or not {chosen, before} <= set(standard_keys()):
-        return typed
+    if not {chosen, before} <= set(standard_keys()) or (chosen == before and not fill):
+        return Followed(typed)
     old, new = starting_text(before).fields, starting_text(chosen).fields
-    own = {key for key in old if key not in _FIRST_SCREEN}
-    if any(typed.fields.get(key, [""]) != old[key] for key in own) or any(map(typed.get, _FIT_RANGE)):
-        return typed
+    touched = {key for key in old if key not in _FIRST_SCREEN and typed.fields.get(key) != old[key]}
+    if any(typed.get(key).strip()[-1:].isdigit() for key in touched & set(drawing.KEYS)):
+        # A number alone keeps the unit it was typed in; what is proposed says its own.
+        touched.add("unit")
+    own = set(_STANDARD_KEYS) if fill else set()
+    taken = {key for key in new if key not in _FIRST_SCREEN and (key in own or key not in touched)}
     # The axles follow the standard too, unless another number was typed.
-    taken = own | {"filled_in"} | ({"axles"} if typed.fields.get("axles") == old["axles"] else set())
-    return Typed({**typed.fields, **{key: new[key] for key in taken if key in new}})
+    taken |= {"axles"} if typed.fields.get("axles") == old["axles"] else set()
+    changed = [key for key in drawing.KEYS if key in taken and typed.fields.get(key) != new[key]]
+    carried = {"filled_in": [chosen]}
+    if chosen != before:
+        carried["instead_of"] = [typed.get("instead_of") or before]
+    return Followed(
+        Typed({**typed.fields, **{key: new[key] for key in taken}, **carried}),
+        tuple(key for key in changed if key not in touched),
+        tuple((key, typed.get(key)) for key in changed if key in touched),
+        tuple(key for key in drawing.KEYS if key in touched - taken and typed.get(key)),
+    )
+
+
+def touched_keys(typed: Typed) -> frozenset[str]:
+    """What of a new build's form is no more as it was proposed."""
+    if typed.get("filled_in") not in standard_keys():
+        return frozenset(typed.fields)
+    proposed_texts = starting_text(typed.get("filled_in")).fields
+    return frozenset(key for key in typed.fields if typed.fields[key] != proposed_texts.get(key, [""]))
 
 
 def starting_text(standard_key: str, name: str = "", who: str = "") -> Typed:
@@ -148,11 +184,6 @@ def read_build(typed: Typed, *, with_marks: bool, several: bool = False) -> tupl
     errors = Errors()
     name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
     standard = read_choice(typed, "standard", "the gauge", standard_keys(), errors)
-    if standard and typed.get("filled_in") not in ("", standard):
-        errors["standard"] = (
-            "You chose another standard, but figures below were typed with the old one's: press “Fill in the chosen "
-            "standard's figures” and type yours again, or choose the old one."
-        )
     unit_text = read_choice(typed, "unit", "inch or metric", [u.value for u in Unit], errors)
     lead = read_choice(typed, "lead", "which side leads", ("left", "right"), errors)
     fit = read_choice(typed, "fit", "the fit", [k.value for k in FitKind], errors)
@@ -172,7 +203,7 @@ def read_build(typed: Typed, *, with_marks: bool, several: bool = False) -> tupl
         return None, errors
     draft = Draft(
         str(name), str(standard), unit, angle or 0, str(lead), str(fit), Route(str(route)), str(iron),
-        dimensions, coupled, paint == PAINT_FIRST, marks,
+        dimensions, coupled, paint == PAINT_FIRST, marks, typed.get("instead_of") not in ("", standard),
     )  # fmt: skip
     return draft, errors
 

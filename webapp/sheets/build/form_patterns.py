@@ -66,13 +66,17 @@ class Beside:
 def read_pattern(typed: Typed, beside: Beside, *, new: bool) -> tuple[PatternDraft | None, Errors]:
     """The pattern a form describes, or what is wrong with it; marks are asked for once, when it is new."""
     errors = Errors()
-    name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
-    if name and name.casefold() in {one.casefold() for one in beside.names}:
-        errors["name"] = f"There is a pattern {name} already: give this one another name."
     kind_text = read_choice(
         typed, "kind", "what the wheels are for", [one.value for one in WheelKind], errors
     )
     kind = WheelKind(kind_text) if kind_text else WheelKind.CARRYING
+    if new and not typed.get("name").strip():
+        # Called by what it is for, whatever was tapped last.
+        name: str | None = kind.usual_name
+    else:
+        name = read_line(typed, "name", "The name", LONGEST_NAME, errors)
+    if name and name.casefold() in {one.casefold() for one in beside.names}:
+        errors["name"] = f"There is a pattern {name} already: give this one another name."
     axles = _read_axles(typed, beside.axles, errors)
     every = (*kind.figures, *drawing.TYRE_FIGURES)
     figures = read_figures(typed, every, beside.unit, errors, beside.track)

@@ -11,8 +11,10 @@ from fastapi.responses import Response
 from domain import drawing
 from domain.joints.materials import irons
 from domain.lengths import plain
+from domain.treads.gauges import contradictions
 from domain.treads.starting_figures import notice
 from domain.treads.wheel_standard import preset, presets
+from domain.treads.words import contradiction_words
 from webapp import render
 from webapp.errors import NotFound
 from webapp.facts.batches import running_batch
@@ -24,6 +26,7 @@ from webapp.sheets.build.form import (
     PAINT_FIRST,
     PAINT_LAST,
     USUAL,
+    Followed,
     as_chosen,
     borrowed,
     lender_of,
@@ -31,6 +34,7 @@ from webapp.sheets.build.form import (
     read_more_marks,
     standard_keys,
     starting_text,
+    touched_keys,
 )
 from webapp.sheets.build.view import build_sheet
 from webapp.typed.texts import Typed
@@ -79,7 +83,9 @@ _WORK_SHEETS = (
 )
 
 
-def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
+def _drawing(
+    request: Request, build: BuildView | None, form: Form, followed: Followed | None = None
+) -> Response:
     key = form.typed.get("standard")
     standard = preset(key if key in standard_keys() else DEFAULT_STANDARD)
     return render.page(
@@ -88,6 +94,9 @@ def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
         form.status,
         build=build,
         standard=standard,
+        followed=followed,
+        touched=touched_keys(form.typed) if followed else frozenset(),
+        contradicted=[contradiction_words(one, standard.unit) for one in contradictions(standard)],
         lender=lender_of(standard.key),
         borrowed=borrowed(standard),
         standards=presets(),
@@ -103,22 +112,32 @@ def _drawing(request: Request, build: BuildView | None, form: Form) -> Response:
 
 
 @router.get("/builds/new")
-def new(request: Request, standard: str = DEFAULT_STANDARD, name: str = "", who: str = "") -> Response:
-    """The form for a new build, with the figures of the chosen gauge filled in."""
+def new(
+    request: Request,
+    standard: str = DEFAULT_STANDARD,
+    name: str = "",
+    who: str = "",
+    filled_in: str = "",
+    fill: str = "",
+) -> Response:
+    """The form for a new build, by the chosen standard; one that is filled in already keeps what was typed."""
     if standard not in standard_keys():
         raise NotFound("There is no such gauge in the list.")
-    return _drawing(request, None, Form(starting_text(standard, name, who)))
+    if filled_in not in standard_keys():
+        return _drawing(request, None, Form(starting_text(standard, name, who)))
+    followed = as_chosen(Typed.of_query(request.query_params.multi_items()), fill=fill == "yes")
+    return _drawing(request, None, Form(followed.typed), followed)
 
 
 @router.post("/builds")
 def create(request: Request, db: DbDep, typed: TypedDep) -> Response:
     """Store a new build."""
-    typed = as_chosen(typed)
+    typed = as_chosen(typed).typed
     return take(
         request,
         typed,
         read=lambda: read_build(typed, with_marks=True),
-        act=lambda draft, asked: builds.start_build(db, asked.sent, draft, asked.actor),
+        act=lambda draft, asked: builds.start_build(db, asked.sent, draft, asked.actor, meant=typed.meant),
         then=lambda build_id: f"/builds/{build_id}",
         show=partial(_drawing, request, None),
     )
@@ -200,7 +219,9 @@ def change(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
         request,
         typed,
         read=lambda: read_build(typed, with_marks=False, several=len(build.patterns) > 1),
-        act=lambda draft, asked: builds.redraw(db, build_id, asked, draft, typed.yes("confirmed")),
+        act=lambda draft, asked: builds.redraw(
+            db, build_id, asked, draft, typed.yes("confirmed"), typed.meant
+        ),
         then=f"/builds/{build_id}",
         show=partial(_drawing, request, build),
     )

@@ -47,14 +47,10 @@ def _page(request: Request, build: BuildView, own: PatternView | None, form: For
 def _begun(build: BuildView) -> Typed:
     """The form for another pattern, with the figures of the first: most of a drawing's are like it."""
     first = build.patterns[0]
-    texts = text_of_figures(first.figures) | {
-        "kind": WheelKind.TENDER.value,
-        "name": WheelKind.TENDER.usual_name,
-    }
     taken = {one.name for one in build.patterns}
-    free = [kind for kind in WheelKind if not kind.cranked and kind.usual_name not in taken]
-    if free and texts["name"] in taken:
-        texts |= {"kind": free[0].value, "name": free[0].usual_name}
+    kinds = [WheelKind.TENDER, *(kind for kind in WheelKind if not kind.cranked)]
+    kind = next((one for one in kinds if one.usual_name not in taken), WheelKind.TENDER)
+    texts = text_of_figures(first.figures) | {"kind": kind.value}
     return Typed({key: [text] for key, text in texts.items()})
 
 
@@ -86,7 +82,9 @@ def create(request: Request, build_id: Id, db: DbDep, typed: TypedDep) -> Respon
         request,
         typed,
         read=lambda: read_pattern(typed, beside(build, None), new=True),
-        act=lambda draft, asked: start_pattern(db, build_id, asked, draft, typed.yes("confirmed")),
+        act=lambda draft, asked: start_pattern(
+            db, build_id, asked, draft, typed.yes("confirmed"), typed.meant
+        ),
         then=f"/builds/{build_id}",
         show=partial(_page, request, build, None),
     )
@@ -109,7 +107,9 @@ def change(request: Request, build_id: Id, pattern_id: Id, db: DbDep, typed: Typ
         request,
         typed,
         read=lambda: read_pattern(typed, beside(build, own), new=False),
-        act=lambda draft, asked: redraw_pattern(db, build_id, asked, own.id, draft, typed.yes("confirmed")),
+        act=lambda draft, asked: redraw_pattern(
+            db, build_id, asked, own.id, draft, typed.yes("confirmed"), typed.meant
+        ),
         then=f"/builds/{build_id}",
         show=partial(_page, request, build, own),
     )

@@ -9,6 +9,8 @@ from domain import drawing
 from domain.lengths import Length, Unit, show
 from domain.route.guards import needed
 from domain.route.stages import ROUGH_PAINT, TYRE_ON, Stage
+from domain.treads.wheel_standard import other_track, preset
+from domain.treads.words import drawing_words, other_track_words
 from webapp.facts.facts import facts_of
 from webapp.records.views import BuildView, CastingView, PatternView, drawn_of, in_order
 from webapp.sheets.build.form import Draft
@@ -30,6 +32,7 @@ _CUT = (
     (Stage.BORED, ("bore", "boss_length")),
     (Stage.TREAD_TURNED, ("tread_diameter", "tyre_width", "flange_width", "flange_depth", "root_radius")),
 )
+_NAMES = {figure.key: figure.words.lower() for figure in drawing.FIGURES}
 # A pattern that is not stored yet.
 NEW = -1
 
@@ -125,6 +128,31 @@ def affected_by(build: BuildView, draft: Draft) -> Effect:
         *_sets_affected(build, after),
     )
     return Effect(tuple(_changed(build, draft, after)), affected, "")
+
+
+def started_doubts(draft: Draft) -> dict[str, str]:
+    """What of a new build's drawing is outside the standard it is made to, as the sheets of treads will say it."""
+    printed, drawn = preset(draft.standard), {key: one.nm for key, one in draft.dimensions.items()}
+    said = drawing_words(printed, drawn, _NAMES, draft.unit)
+    if draft.chosen_after and other_track(printed, drawn):
+        said["gauge"] = other_track_words(drawn["gauge"], printed, draft.unit)
+    return said
+
+
+def drawing_doubts(build: BuildView, after: BuildView) -> dict[str, str]:
+    """What of the drawings would be outside the standard and is not so already."""
+    said: dict[str, str] = {}
+    printed = preset(after.standard)
+    known = [drawing_words(printed, _drawn(one), _NAMES, after.unit).items() for one in build.each_pattern]
+    for one in after.each_pattern:
+        for key, words in drawing_words(printed, _drawn(one), _NAMES, after.unit).items():
+            if not any((key, words) in before for before in known):
+                said.setdefault(key, words)
+    return said
+
+
+def _drawn(build: BuildView) -> dict[str, int]:
+    return {key: length.nm for key, length in build.dimensions.items()}
 
 
 def affected_work(build: BuildView, after: BuildView) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from webapp.sheets.build.view_changes import (
     Effect,
     affected_work,
     changed_figures,
+    drawing_doubts,
     refused_because,
     with_patterns,
 )
@@ -71,6 +72,11 @@ def effect_of(build: BuildView, own: PatternView | None, draft: PatternDraft) ->
         if one.key in own.figures and one.key not in draft.figures
     ]
     return Effect(tuple(changed), affected, "")
+
+
+def pattern_doubts(build: BuildView, own: PatternView | None, draft: PatternDraft) -> dict[str, str]:
+    """What of its drawing would be outside the standard, and is not so on a drawing of the build already."""
+    return drawing_doubts(build, _with(build, own, draft))
 
 
 def _taken_from(build: BuildView, own: PatternView | None, draft: PatternDraft) -> list[str]:

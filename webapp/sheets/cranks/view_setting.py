@@ -150,7 +150,7 @@ class _Bench:
 
     def height(self, pin: PinToSet, do: str) -> SettingLine:
         """A pin's height as the instrument shows it; from the axle's centre while that is not known."""
-        where = f"{'in front' if pin.branch is Branch.FRONT else 'behind'}: {do}"
+        where = f"pin {'in front' if pin.branch is Branch.FRONT else 'behind'}: {do}"
         if self.plate.axle is None:
             side = "above" if pin.height_nm >= 0 else "below"
             return self.line(pin.side, f"{where}, centre {side} the axle's", abs(pin.height_nm))
@@ -245,7 +245,7 @@ def _heights(it: _Bench) -> _Set:
         it.errors["axle"] = "The fast pin's reading tells nothing without the axle's height: type that too."
     if it.plate.stands is None or it.plate.axle is None:
         return _Set(
-            (it.height(first, "roll and clamp"), it.height(second, "turn the wheel")),
+            (it.height(first, "roll the axle and clamp it"), it.height(second, "turn the wheel")),
             (first, second),
             under=under,
         )

@@ -8,7 +8,7 @@ from domain.cranks.quartering import correction, turned_by
 from domain.cranks.words import degrees, turning_words
 from domain.lengths import Unit, show_small
 from domain.rods.engine import FigureKind, RodEngine, RodsError, RodSide
-from domain.rods.judging import PairVerdict, RodsVerdict
+from domain.rods.judging import RodsVerdict
 from domain.rods.lack import RodsAnswer
 from domain.rods.remedies import Correction, Job, Proposal
 from domain.rods.words import (
@@ -107,7 +107,7 @@ def rods_sheet(build: BuildView, crank: float | None) -> RodsSheet:
         title=resetting.title,
         plan=tuple(_remedy(build, found, one) for one in resetting.steps),
         remedies=tuple(_remedy(build, found, one) for one in verdict.proposals),
-        cards=tuple(_card(found, engine, span, pair, build.unit) for span, pair in enumerate(verdict.pairs)),
+        cards=tuple(_card(found, engine, span, verdict, build.unit) for span in range(len(verdict.pairs))),
         turn=turn_view(build, engine, verdict, crank),
     )
 
@@ -198,7 +198,8 @@ def _by_height(build: BuildView, axle: AxleView, here: Correction) -> tuple[str,
     return (turning_words(correction(turned_by(sheet.quarter, here.turn_deg), pin, centre), build.unit),)
 
 
-def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, unit: Unit) -> PairCard:
+def _card(found: CoupledRods, engine: RodEngine, span: int, verdict: RodsVerdict, unit: Unit) -> PairCard:
+    pair = verdict.pairs[span]
     # What nobody said how sure it is, or nobody measured, makes nothing sure.
     sides, sure = engine.spans[span], not (found.exact or found.missing)
     facts = [
@@ -223,9 +224,9 @@ def _card(found: CoupledRods, engine: RodEngine, span: int, pair: PairVerdict, u
     return PairCard(
         axle_id=found.axles[span].id,
         headline=pair_headline(pair, unit),
-        state="caution" if found.missing else _STATES.get(pair.answer, "caution"),
+        state="caution" if found.missing or pair.little else _STATES.get(pair.answer, "caution"),
         facts=tuple(facts),
-        reasons=pair_reasons(engine, pair, unit, sure=sure),
+        reasons=pair_reasons(engine, pair, unit, sure=sure, cured=verdict.cured),
         parts=parts,
         workings=pair_workings(pair, unit),
     )

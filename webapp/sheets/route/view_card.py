@@ -92,12 +92,18 @@ def route_card(build: BuildView, casting: CastingView) -> RouteCard:
 
 
 def _stage(build: BuildView, casting: CastingView, axle: AxleView | None, stage: Stage) -> CardStage:
-    quartered = axle.quartered if axle is not None else None
+    def stamp_of(one: Stage) -> Stamp | None:
+        if one is Stage.QUARTERED:
+            return axle.quartered if axle is not None else None
+        return casting.ticks.get(one.value)
+
     return CardStage(
         words=stage.words,
-        stamp=quartered if stage is Stage.QUARTERED else casting.ticks.get(stage.value),
+        stamp=stamp_of(stage),
+        # A stage that is signed says that its small steps were done.
         steps=tuple(
-            CardStep(step.words, step.key in casting.ticks) for step in build.order_of(casting).steps(stage)
+            CardStep(step.words, step.key in casting.ticks or stamp_of(step.closed_by) is not None)
+            for step in build.order_of(casting).steps(stage)
         ),
         targets=tuple(_targets(build.of(casting), casting, axle, stage)),
     )
@@ -208,7 +214,9 @@ def _tyre_on(build: BuildView, casting: CastingView) -> Target:
     tyres = facts_of(build).tyres
     state = tyres.of(casting)
     wanted = _said(build, lambda unit: _small_range(*tyres.wanted_nm, unit))
-    return Target("Tyre, interference", *wanted, came=state.answer.words if state.finding else "")
+    found = state.finding
+    came = f"{shown_small(found.case.interference_nm, build.unit)}, {found.answer.words}" if found else ""
+    return Target("Tyre, interference", *wanted, came=came)
 
 
 def _pressed(build: BuildView, casting: CastingView, axle: AxleView | None) -> Iterator[Target]:
@@ -217,7 +225,11 @@ def _pressed(build: BuildView, casting: CastingView, axle: AxleView | None) -> I
     name = "Gap" if FitKind(build.fit) is FitKind.BOND else "Interference"
     yield Target(name, *sizes, came=said.words if said else "")
     seat = axle.seats.get(casting.side) if axle is not None and casting.side else None
-    yield _length(build, "Seat", build.nm("seat"), seat)
+    suited = facts_of(build).joints.seat_sizes(casting)
+    if suited is None:
+        yield _length(build, "Seat", build.nm("seat"), seat)
+    else:
+        yield replace(_between(build, "Seat", *suited, seat), note="to suit its bore")
 
 
 def _tyre(build: BuildView, line: FigureLine) -> Target:

@@ -14,6 +14,7 @@ from webapp.acts.readings import log_tyre
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.correcting import tools_for
+from webapp.facts.expected import to_be_typed
 from webapp.facts.measured_views import TYRE_REACH
 from webapp.records.measured import history_of
 from webapp.sheets.tyres.view import tyre_sheet
@@ -71,7 +72,7 @@ def log(request: Request, casting_id: Id, kind: str, db: DbDep, typed: TypedDep)
     return take(
         request,
         typed,
-        read=lambda: read_log(typed, build.unit),
+        read=lambda: read_log(typed, build.unit, to_be_typed(build, kind)),
         act=lambda log, asked: log_tyre(db, casting_id, asked, kind, log, typed.yes("sure")),
         then=_here(casting_id),
         show=lambda form: _page(request, db, casting_id, _beside_first(form), kind),

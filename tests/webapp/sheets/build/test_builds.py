@@ -2,6 +2,7 @@
 
 import re
 from functools import partial
+from urllib.parse import urlencode
 
 import pytest
 from fastapi.testclient import TestClient
@@ -622,19 +623,126 @@ def test_another_standard_brings_its_own_figures_where_none_was_touched(bench: B
     assert bench.one("SELECT count(*) FROM axle") == 2
 
 
-@pytest.mark.parametrize("touched", [{"bore": "0.7 in"}, {"fit_most": "0.002 in"}, {"coupled": "1 2"}])
-def test_another_standard_with_a_figure_of_ones_own_is_asked_about(
-    bench: Bench, touched: dict[str, str]
-) -> None:
+def _ask_for_figures(bench: Bench, data: dict[str, object]) -> str:
+    """Tap on "Fill in the chosen standard's figures"."""
+    return bench.get("/builds/new?" + urlencode({**data, "fill": "yes"}, doseq=True))
+
+
+# What a newcomer set before the standard's figures were filled in.
+_OWN = {
+    "name": "Small engine", "standard": "ibls-7.25", "axles": "2", "fit": "press", "unit": "mm", "route": "front_first",
+    "tread_diameter": "180 mm", "boss_diameter": "50 mm", "bore": "28 mm", "seat": "28 mm",
+}  # fmt: skip
+
+
+def test_the_standards_figures_are_filled_in_and_nothing_else_is_lost(bench: Bench) -> None:
     page = bench.get("/builds/new?standard=ibls-5")
-    data = form_on(page, "/builds").filled(name="Small engine", standard="gauge-1", **touched)
-    answer = bench.post("/builds", data)
-    assert answer.status_code == 422
-    words = Words(answer.text)
-    assert "figures below were typed with the old one's" in words.at("standard")
-    assert 'id="of-track" open' in answer.text and "Fill in the chosen standard's figures" in words.text
-    again = form_on(answer.text, "/builds").fields
-    assert all(again[key] == [text] for key, text in touched.items())
+    data = form_on(page, "/builds").filled(**_OWN, flange_width="0.12 in")
+    filled = _ask_for_figures(bench, data)
+    form, own = (
+        form_on(filled, "/builds").fields,
+        form_on(bench.get("/builds/new?standard=ibls-7.25"), "/builds"),
+    )
+    assert {key: form[key] for key in _OWN} == {key: [text] for key, text in _OWN.items()}
+    for key in (
+        "gauge",
+        "back_to_back",
+        "tyre_width",
+        "flange_width",
+        "flange_depth",
+        "root_radius",
+        "throw",
+    ):
+        assert form[key] == own.fields[key], key
+    # What was proposed and is still as proposed follows; what it changed is said, a figure that was typed by itself.
+    said = Words(filled).text
+    assert "Now by 7 1/4 in gauge (IBLS): track gauge, back to back, tyre width" in said
+    assert "Flange width was 0.12 in, now 0.153 in." in said
+    assert "Kept as typed: tread diameter, boss diameter, bore, wheel seat on the axle." in said
+    # The folds with what changed or was typed stand open.
+    assert re.findall(r'<details class="more" id="([\w-]+)" open>', filled) == [
+        "of-track",
+        "of-wheels",
+        "of-fit",
+    ]
+
+
+def test_figures_of_ones_own_stay_when_another_standard_is_chosen_and_the_rest_follows(bench: Bench) -> None:
+    page = bench.get("/builds/new?standard=ibls-5")
+    data = form_on(page, "/builds").filled(**_OWN)
+    assert bench.post("/builds", data).headers["location"] == "/builds/1"
+    text = dict(bench.rows("SELECT key, text FROM dimension"))
+    assert (text["gauge"], text["flange_width"], text["throw"]) == ("7.25 in", "0.153 in", "1 5/8 in")
+    assert (text["tread_diameter"], text["bore"]) == ("180 mm", "28 mm")
+    # Without script the form still showed the old figures: so it is told after.
+    assert (
+        "What was proposed, and left so, is now by 7 1/4 in gauge (IBLS)."
+        in Words(bench.get("/builds/1")).text
+    )
+
+
+def test_a_number_alone_keeps_its_unit_when_the_standard_is_of_the_other_system(bench: Bench) -> None:
+    page = bench.get("/builds/new?standard=ibls-5")
+    own = {"name": "Small engine", "standard": "gauge-1", "bore": "0.25", "seat": "0.25"}
+    bench.post("/builds", form_on(page, "/builds").filled(**own))
+    assert bench.rows("SELECT unit FROM build") == [("in",)]
+    assert bench.one("SELECT nm FROM dimension WHERE key = 'bore'") == 6_350_000
+    assert bench.one("SELECT text FROM dimension WHERE key = 'gauge'") == "45 mm"
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "nm"), [("gauge", "7.3 in", 185_420_000), ("flange_depth", "0.2 in", 5_080_000)]
+)
+def test_a_figure_typed_against_the_standard_chosen_is_asked_about(
+    bench: Bench, key: str, text: str, nm: int
+) -> None:
+    """The standard's own figures alone can contradict it: each is asked about beside its field, in its open fold."""
+    page = bench.get("/builds/new?standard=nmra-1-in-scale")
+    own = {"name": "Small engine", "standard": "ibls-7.25", "bore": "0.7 in", "seat": "0.7 in", key: text}
+    answer = bench.post("/builds", form_on(page, "/builds").filled(**own))
+    assert answer.status_code == 409 and bench.one("SELECT count(*) FROM build") == 0
+    assert 'id="of-track" open' in answer.text
+    assert re.search(
+        "is not that of 7 1/4 in gauge|is outside the standard, at most", Words(answer.text).at(key)
+    )
+    again = form_on(answer.text, "/builds")
+    assert again.fields[key] == [text] and again.fields["tyre_width"] == ["0.75 in"]
+    # Not said yes to, it is asked again.
+    assert bench.post("/builds", again.filled()).status_code == 409
+    assert bench.post("/builds", again.filled(meant=str(nm))).status_code == 303
+    assert bench.one("SELECT nm FROM dimension WHERE key = ?", key) == nm
+
+
+def test_a_drawing_outside_its_standard_is_asked_about_as_it_is_saved(bench: Bench) -> None:
+    """By the judge of the treads, in its words: as a build is started, as it is changed, as a pattern is."""
+    page = bench.get("/builds/new?standard=ibls-7.25")
+    answer = bench.post("/builds", form_on(page, "/builds").filled(name="Tank engine", tyre_width="19 mm"))
+    said = "The drawing's tyre width of 0.7480 in (19.000 mm) is outside the standard, at least 0.7500 in (19.050 mm)"
+    assert answer.status_code == 409 and said in Words(answer.text).at("tyre_width")
+    yes = form_on(answer.text, "/builds").filled(meant="19000000")
+    assert bench.post("/builds", yes).status_code == 303
+    assert said in Words(bench.get("/builds/1/treads")).text
+    # What stands outside already is not asked about again, another figure is.
+    edit = "/builds/1/edit"
+    assert bench.post(edit, form_on(bench.get(edit), edit).filled(name="Engine")).status_code == 303
+    answer = bench.post(edit, form_on(bench.get(edit), edit).filled(flange_depth="0.2 in"))
+    assert answer.status_code == 409 and "outside the standard" in Words(answer.text).at("flange_depth")
+    assert "outside" not in Words(answer.text).at("tyre_width")
+    pattern = f"/builds/1/patterns/{bench.one('SELECT id FROM pattern')}"
+    answer = bench.post(pattern, form_on(bench.get(pattern), pattern).filled(tyre_width="18 mm"))
+    assert answer.status_code == 409 and "outside the standard" in Words(answer.text).at("tyre_width")
+    yes = form_on(answer.text, pattern).filled(meant="18000000")
+    assert bench.post(pattern, yes).status_code == 303
+
+
+def test_the_form_says_of_a_standard_what_the_sheet_of_treads_says(bench: Bench) -> None:
+    """7.026 in is its back to back with its widest flange; the flange proposed is a narrower one."""
+    said = "back to back and its widest flange together come to 7.0260 in (178.460 mm)"
+    page = Words(bench.get("/builds/new?standard=ibls-7.25")).text
+    assert page.count(said) == 1 and page.count("7.026") == 1
+    bench.start(standard="ibls-7.25", gauge="7.25 in", back_to_back="6.87 in", meant="1", flange_width="0.153 in",
+        flange_depth="0.18 in", root_radius="0.1 in", tyre_width="0.75 in")  # fmt: skip
+    assert said.split(" come")[0] in Words(bench.get("/builds/1/treads")).text
 
 
 def test_how_many_castings_may_be_left_to_their_marks(bench: Bench) -> None:

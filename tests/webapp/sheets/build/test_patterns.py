@@ -302,3 +302,25 @@ def test_no_crankpin_hole_stands_beside_a_wheel_without_a_crank(engine: Bench) -
             "crank"
             not in Words(engine.whole(f"/castings/{engine.id(mark)}")).by_id[f"wheel-{engine.id(mark)}"]
         )
+
+
+@pytest.mark.parametrize(("kind", "name"), [("carrying", "Carrying wheels"), ("bogie", "Bogie wheels")])
+def test_a_pattern_without_a_name_is_called_by_what_it_is_for(bench: Bench, kind: str, name: str) -> None:
+    """What was tapped last names it; a name that was typed stays."""
+    bench.metric(axles="3", coupled="1 2 3", castings="8")
+    form = form_on(bench.get("/builds/1/patterns/new"), "/builds/1/patterns")
+    assert form.fields["name"] == [""]
+    data = form.filled(axles="4", marks="C1 C2", kind=kind)
+    assert bench.post("/builds/1/patterns", data).status_code == 303
+    assert bench.one("SELECT name FROM pattern ORDER BY id DESC") == name
+
+
+def test_what_was_done_last_says_what_of_a_pattern_was_changed(bench: Bench) -> None:
+    """Steel tyres are a line too long to be read at a glance: it begins with what is new."""
+    bench.metric(axles="1", coupled="1", castings="2")
+    page = f"/builds/1/patterns/{bench.one('SELECT id FROM pattern')}"
+    tyres = {"tyre_inside": "95 mm", "rim_inside": "80 mm", "tyre_least": "0.06 mm", "tyre_most": "0.08 mm"}
+    assert bench.send(page, page, **tyres).status_code == 303
+    html = bench.get("/builds/1")
+    last = Words(html[html.index('id="last-done"') :]).text
+    assert "tyre's inside, on the wheel centre now 95.000 mm" in last and "…" in last

@@ -147,6 +147,14 @@ def test_only_the_loose_wheel_is_turned(bench: Bench) -> None:
     assert "turn the right wheel" in text and "turn the left wheel" in text
 
 
+def test_how_sure_an_angle_is_is_not_made_up(bench: Bench) -> None:
+    """With no instrument and nothing said, nobody knows: so on the axle's sheet and on that of all axles."""
+    text = taken(bench, expanded="", instrument_id="")
+    assert "how sure is not known, wanted 90" in text and "± 0.00" not in text
+    every = said(bench, "/builds/1/quartering")
+    assert "how sure is not known" in every and "± 0.00" not in every
+
+
 def test_cannot_tell_and_what_would_settle_it(bench: Bench) -> None:
     # U: two pins at about 0.04 degrees for 0.01 each, and the axle's own goes out but for a hair: 0.0734 for 0.01.
     text = taken(bench, expanded="0.02")

@@ -82,12 +82,12 @@ def put_on(bench: Bench, ago: timedelta) -> None:
 def test_each_pin_with_its_own_throw_one_number_a_line(bench: Bench) -> None:
     # Nothing is known of the plate: they count from the axle's own centre, the fast one first.
     assert numbers(bench) == [
-        ("W1 left behind: roll and clamp, centre below the axle's", "19.806"),
-        ("W2 right behind: turn the wheel, centre above the axle's", "19.813"),
+        ("W1 left pin behind: roll the axle and clamp it, centre below the axle's", "19.806"),
+        ("W2 right pin behind: turn the wheel, centre above the axle's", "19.813"),
     ]
     assert numbers(bench, "axle=60") == [
-        ("W1 left behind: roll and clamp, to its centre", "40.194"),
-        ("W2 right behind: turn the wheel, to its centre", "79.813"),
+        ("W1 left pin behind: roll the axle and clamp it, to its centre", "40.194"),
+        ("W2 right pin behind: turn the wheel, to its centre", "79.813"),
     ]
     # Over its top the axle's centre is half its diameter lower, and over a pin half the pin's is added.
     over = numbers(bench, "axle=69.525&axle_diameter=19.05&pin_diameter=8")

@@ -60,14 +60,14 @@ def test_a_record_says_what_was_let_pass_and_then_why(bench: Bench) -> None:
     assert bench.send(page, page, axle_run_out="0.06").status_code == 303
     asked = Words(bench.wish("W1", "yes painted").text).text
     assert "Why all the same, for the record" in asked and "may stay empty" not in asked
-    assert bench.wish("W1", "yes painted confirmed", reason="it is cured").status_code == 303
+    assert bench.wish("W1", "yes painted confirmed", reason="it is cured.").status_code == 303
     for record in ("/axles/1/record", "/castings/1/card"):
         said = Words(bench.get(record)).text
         assert "Axle 1: no good: run-out 0.060 mm" in said, record
-        assert said.index("run-out 0.060") < said.index("Reason given: it is cured"), record
+        assert said.index("run-out 0.060") < said.index("Reason given: it is cured."), record
     # One line each on the record of the set, which leads to them.
     said = Words(bench.get("/builds/1/record")).text
-    assert "W1, painted: it is cured, AB" in said and "in full in the axle's own record" in said
+    assert "W1, painted: it is cured. AB" in said and "in full in the axle's own record" in said
 
 
 def test_a_question_says_where_its_reason_may_stay_empty(client: TestClient, db: Db) -> None:

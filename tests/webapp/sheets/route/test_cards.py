@@ -134,3 +134,27 @@ def test_a_record_says_who_measured_with_what(bench: Bench) -> None:
 def test_what_is_not_there_has_no_paper(bench: Bench) -> None:
     for path in ("/castings/99/card", "/batches/99/card", "/axles/99/record", "/builds/99/record"):
         assert bench.client.get(path).status_code == 404
+
+
+def test_a_stage_that_is_signed_has_its_small_boxes_ticked(bench: Bench) -> None:
+    card = f"/castings/{bench.id('W1')}/card"
+    html = bench.get(card)
+    # Received and the back faced are signed, the steps of what comes after are not.
+    steps = html.index("<strong>Bored</strong>")
+    assert html[:steps].count("is-done") == html[:steps].count('class="paper-tick') > 0
+    assert "is-done" not in html[steps:]
+
+
+def test_a_seat_is_to_suit_the_bore_that_came_out_otherwise(bench: Bench) -> None:
+    """What the axle sheet asks of the seat is what the card says it is to be."""
+    card = f"/castings/{bench.id('W1')}/card"
+    assert "Seat19.050 mm" in words(bench, card)
+    bench.tick("W1", "bored")
+    bench._arrange("W1", "bores", reading="19.094 mm")
+    assert "Seat19.044 to 19.074 mm" in words(bench, card) and "to suit its bore" in words(bench, card)
+
+
+def test_a_wheel_without_a_crank_is_asked_for_no_crankpin_hole_at_its_paint(bench: Bench) -> None:
+    tender, driver = (words(bench, f"/castings/{bench.id(mark)}/card") for mark in ("T1", "W1"))
+    assert "tread and bore kept clear of paint" in tender and "crankpin" not in tender
+    assert "tread, bore and crankpin hole kept clear of paint" in driver

@@ -361,3 +361,16 @@ def test_a_copy_of_the_build_has_its_tyres(bench: Bench) -> None:
     assert answer.status_code == 303, Words(answer.text).text
     assert bench.rows("SELECT count(*) FROM tick WHERE key = ?", TYRE_ON) == [(2,)]
     assert bench.rows("SELECT count(*) FROM measurement WHERE kind = 'tyre_inside'") == [(2,)]
+
+
+# --- on paper ---
+
+
+def test_the_card_and_the_record_have_the_interference_of_a_tyre(bench: Bench) -> None:
+    bench.tick("W1", "received", "back_faced", "bored")
+    assert "Outside of the wheel centre: not measured yet" in words(bench).text
+    measured(bench)
+    assert "0.070 mm, " in Words(bench.get(f"/castings/{bench.id('W1')}/card")).text
+    record = Words(bench.get("/builds/1/record")).text
+    assert "Tyre, interferenceTread diameter" in record
+    assert "0.070 mm –" in record[record.index("W1 axle 1") : record.index("W2 axle 1")]

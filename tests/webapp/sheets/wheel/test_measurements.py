@@ -62,6 +62,27 @@ def test_each_notation(bench: Bench, typed: str, nm: int) -> None:
     assert "with bore gauge" in text
 
 
+@pytest.mark.parametrize("typed", ["19,084", "19,084 mm", "0,751 in"])
+def test_a_decimal_comma_with_three_figures_is_taken_where_only_decimals_make_sense(
+    bench: Bench, typed: str
+) -> None:
+    """By 19.05 mm drawn nobody means nineteen metres; how it was understood is said with the reading."""
+    _faced(bench)
+    page = bench.send("/axles/1", f"/castings/{bench.id('W1')}/bores", hx=True, reading=typed)
+    assert page.status_code == 200
+    shown = "19.084 mm" if "19" in typed else "0.7510 in"
+    assert shown in Words(page.text).text
+    assert bench.rows("SELECT text FROM reading") == [(typed,)]
+    assert "could be" not in Words(page.text).text
+
+
+@pytest.mark.parametrize("typed", ["1,905", "190,840"])
+def test_a_comma_that_makes_no_sense_either_way_is_refused_as_before(bench: Bench, typed: str) -> None:
+    _faced(bench)
+    words = bench.refused(lambda: bench.log("W1", "bore", typed))
+    assert f"could be {typed.replace(',', '.')} or {typed.replace(',', '')}" in words.text
+
+
 def test_a_bare_number_takes_the_unit_chosen(bench: Bench) -> None:
     _faced(bench)
     assert bench.log("W1", "bore", "0.7512", unit="in").status_code == 303
