@@ -131,6 +131,18 @@ class Finding:
         return max(self.fits, key=lambda one: _LEVEL[one.kind.answer])
 
     @property
+    def at_mean(self) -> Fit:
+        """The fit at the mean of the readings, or at the first end of plugs, with what it comes to at the worst."""
+        return replace(self.fits[0], kind=self.fit.kind)
+
+    @property
+    def slips(self) -> bool:
+        """Whether a press or shrink fit holds less than is asked of it, by its own loads or by placeholders."""
+        one = self.carried
+        forced = one is not None and isinstance(one.held, Forced) and one.held.interference_nm > 0
+        return forced and self.by_size.answer is not Answer.NOT and one.as_measured.answer is Answer.NOT
+
+    @property
     def at_end(self) -> str:
         """The end of the readings where the fit is worst, such as "bore's largest reading"; empty at the mean."""
         fit = self.fit

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.joints.fit import bore_window
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
 from domain.joints.words import line, size_in_short, small
@@ -142,12 +141,7 @@ def _to_do(build: BuildView, casting: CastingView) -> str:
 
 def bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
     """The least and the most to bore a casting to for its seat, nm; None where there is no such size."""
-    own, axle = build.of(casting), build.axle(casting.axle_id)
-    joints = facts_of(own).joints
-    if joints.too_narrow(casting):
-        return None
-    seat = own.seat_nm(axle, casting.side) if axle and casting.side else own.nm("seat")
-    return bore_window(joints.wanted, seat, build.unit, joints.margin(casting))
+    return facts_of(build.of(casting)).joints.bore_sizes(casting)
 
 
 def joint_band(build: BuildView, casting: CastingView) -> Band:
