@@ -225,7 +225,7 @@ def stood_nm(joint: Joint, seat_nm: int, factor: float | None = None) -> int:
 
 
 def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> tuple[int, int]:
-    """The gap or interference to want when the drawing does not say, never more than the boss will stand.
+    """The gap or interference to want when the drawing does not say, never more than the boss stands without care.
 
     The axle is taken as solid, of which a boss stands the least interference.
 

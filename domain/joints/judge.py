@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from domain.answer import Answer, worst
 from domain.joints.demand import SeatDemand
 from domain.joints.fit import Fit, fit_of
-from domain.joints.held import Bonded, Forced, hold
+from domain.joints.held import Bonded, Forced, gripping_interference_nm, hold
 from domain.joints.kinds import FitError, FitKind, Kind
 from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
@@ -62,6 +62,15 @@ class Carried:
     load: Load
     at_worst: SafetyFactor
     as_measured: SafetyFactor
+
+    @property
+    def least_grip_nm(self) -> int:
+        """The least interference as measured that holds what is asked, nm; 0 for a bond."""
+        if not isinstance(self.held, Forced):
+            return 0
+        return (
+            gripping_interference_nm(self.held.joint, self.load.demand.torque_nm) + self.held.uncertainty_nm
+        )
 
     @property
     def slips_by_doubt(self) -> bool:

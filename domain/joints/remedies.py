@@ -113,7 +113,7 @@ def against_slipping(
             "Type your engine's own loads under “What the joints must carry”: it slips by placeholders only."
         )
         yield Remedy("loads", words, None)
-    grip = gripping_interference_nm(held.joint, asked) + held.uncertainty_nm
+    grip = carried.least_grip_nm
     stood = stood_nm(fit.joint, fit.seat_nm) - held.uncertainty_nm
     if grip <= stood:
         yield _more_grip(fit, unit, grip, stood, seat_turned)

@@ -166,7 +166,7 @@ def reason(found: Finding) -> str:
     """Why the fit as read is what it is."""
     unit, why = found.case.unit, fit_reason(found.fit, found.case.unit)
     if found.case.bore.plugs is None:
-        return why
+        return f"{why}{_load_asks(found)}"
     if len(found.fits) == 1:
         if found.by_size is Kind.OPEN_ENDED:
             return "One plug alone leaves the size open at one end: whether it is good cannot be told."
@@ -176,6 +176,14 @@ def reason(found: Finding) -> str:
     if found.by_size is Kind.GOOD:
         return f"It is as it should be wherever {between}."
     return f"Judged at both ends, for {between}. {why}"
+
+
+def _load_asks(found: Finding) -> str:
+    """That what it must carry asks for more than the drawing's least, a sentence with a blank before; or nothing."""
+    one = found.carried
+    if one is None or one.load.invented or one.least_grip_nm <= found.case.joint.least_nm:
+        return ""
+    return f" To carry what it must it needs {show_small(one.least_grip_nm, found.case.unit)} at least."
 
 
 def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:
@@ -305,8 +313,16 @@ def _strain_words(held: Forced, who: str) -> str:
     return (
         f"{who} strained to {held.most_strained.hoop_mpa:.0f} MPa and the iron is sure of"
         f" {held.joint.iron.tensile_low_mpa:.0f} MPa, a factor of {floor2(held.factor)},"
-        f" where {held.joint.factor_wanted:g} is wanted."
+        f" where {_factors_wanted(held)}."
     )
+
+
+def _factors_wanted(held: Forced) -> str:
+    """The factor wanted against cracking; between that and what wants no care, both."""
+    wanted, careful = held.joint.factor_wanted, careful_factor()
+    if held.factor is not None and wanted <= held.factor < careful:
+        return f"{wanted:g} is the least and {careful:g} is good"
+    return f"{wanted:g} is wanted"
 
 
 def _safe_words(held: Forced, unit: Unit) -> str:
@@ -378,9 +394,20 @@ def making(held: Forced | Bonded, unit: Unit) -> tuple[str, ...]:
     known = (
         "No interference can be called safe."
         if safe is None
-        else f"Safe up to {cut_off(safe, unit)} as measured."
+        else f"Safe up to {cut_off(safe, unit)} as measured{_without_care(held, unit)}."
     )
     return (*said, known)
+
+
+def _without_care(held: Forced, unit: Unit) -> str:
+    """From where on what is safe is so with care only, and why."""
+    good = held.good_interference_nm
+    if good is None or good < 2_540:
+        return f", a factor of {held.joint.factor_wanted:g} against cracking"
+    return (
+        f", a factor of {held.joint.factor_wanted:g} against cracking; good up to {cut_off(good, unit)}, a factor of"
+        f" {careful_factor():g}"
+    )
 
 
 # --- a bond ---

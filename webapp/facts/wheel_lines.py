@@ -150,10 +150,12 @@ def joint_band(build: BuildView, casting: CastingView) -> Band:
     wanted = joints.wanted
     what = "gap" if wanted.kind is FitKind.BOND else "interference"
     joint = joints.of(casting)
+    # What it must carry may ask for more than the drawing's least: then that is the least wanted of this wheel.
+    least = min(max(wanted.least_nm, joints.margin(casting).grip_nm), wanted.most_nm)
     if joint is None:
-        return band_of(wanted.least_nm, wanted.most_nm, unit, f"The {what} wanted; none measured yet")
+        return band_of(least, wanted.most_nm, unit, f"The {what} wanted; none measured yet")
     found = joint.finding
     nm = found.fit.clearance_nm if found.fit.is_bond else -found.fit.clearance_nm
     sure = uncertainty_nm(found.case.bore, found.case.seat)
     said = f"The {what} wanted, and {size_in_short(found)}: {joint.answer.words}"
-    return band_of(wanted.least_nm, wanted.most_nm, unit, said, (nm, sure), joint.answer.look)
+    return band_of(least, wanted.most_nm, unit, said, (nm, sure), joint.answer.look)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -167,3 +169,39 @@ def test_every_sheet_has_the_same_figure_and_verdict_for_a_joint_that_is_tight_a
     slip = Words(bench.get("/castings/1/bore")).text
     assert "At the bore's smallest reading: interference 0.024 mm" in slip
     assert "(interference 0.017 mm (0.0007 in) by the mean)" in slip
+
+
+# --- what is wanted is said once ---
+
+
+def test_what_is_safe_says_from_where_on_it_is_good(bench: Bench) -> None:
+    """The usual range ends where the factor falls under 3; up to a factor of 2 it is safe, with care."""
+    start(bench, DRIVER, LIGHT)
+    assert "cut down to a factor of 3 against cracking" in Words(bench.get("/builds/new")).text
+    found = fitted(bench, ("28.02",), ("28.044",))
+    assert "a factor of 2.85, where 2 is the least and 3 is good" in found.reason
+    safe = "Safe up to 0.034 mm (0.0013 in) as measured, a factor of 2 against cracking; good up to 0.022 mm"
+    assert safe in found.holding.making[1]
+
+
+def test_what_is_wanted_of_a_wheel_is_what_it_must_carry_where_that_is_more(bench: Bench) -> None:
+    start(bench, DRIVER, OWN | {"load": "120 kg", "pressure": "120 psi"})
+    assert bench.seat(1, "left", "28.000").status_code == 303
+    text = Words(bench.get("/castings/1/bore")).text
+    need = joints_least(bench)
+    assert f"With less than {need} of interference it slips." in text
+    assert f"{need.partition(' (')[0]} " in Words(bench.get("/axles/1")).by_id["wheel-1"]
+    assert bench.log("W1", "bore", "27.980").status_code == 303
+    text = Words(bench.get("/castings/1/bore")).text
+    assert f"To carry what it must it needs {need} at least." in text
+    assert "less in hand against slipping than is wanted" in text
+
+
+def joints_least(bench: Bench) -> str:
+    """By hand: the torque of the demand over what each micrometre holds with the softest iron; d 28, D 56, l 32 mm."""
+    thrust = 120 * 6_894.757 * 1e-6 * math.pi * 45**2 / 4
+    torque = thrust * 32 * (1 + 32 / 170)
+    k = (56**2 + 28**2) / (56**2 - 28**2)
+    per_mm = 1 / (28 / 88e3 * (k + 0.26) + 28 / 210e3 * 0.7)
+    least = torque / (0.05 * math.pi * 28**2 * 32 * per_mm / 2)
+    return f"{least:.3f} mm ({least / 25.4:.4f} in)"
