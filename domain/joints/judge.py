@@ -148,8 +148,9 @@ class Finding:
     def slips(self) -> bool:
         """Whether a press or shrink fit holds less than is asked of it, by its own loads or by placeholders."""
         one = self.carried
-        forced = one is not None and isinstance(one.held, Forced) and one.held.interference_nm > 0
-        return forced and self.by_size.answer is not Answer.NOT and one.as_measured.answer is Answer.NOT
+        if one is None or not isinstance(one.held, Forced) or one.held.interference_nm <= 0:
+            return False
+        return self.by_size.answer is not Answer.NOT and one.as_measured.answer is Answer.NOT
 
     @property
     def at_end(self) -> str:

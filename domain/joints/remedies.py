@@ -51,6 +51,9 @@ class Remedy:
         return self.key in ("bore_out", "turn_seat", "suit_seat", "bore_for_bond", "sleeve")
 
 
+_Way = Callable[[Fit, Unit, Margin], Remedy | None]
+
+
 def remedies_for(
     fit: Fit,
     unit: Unit,
@@ -77,14 +80,17 @@ def remedies_for(
         return
     yield from _try_other_seats(fit, unit, other_seats)
     seat = _turn_seat if seat_turned else _suit_seat
-    ways: list[Callable[[Fit, Unit, Margin], Remedy | None]] = [seat, _bore_out]
+    ways: list[_Way] = [seat, _bore_out]
     if answer is Answer.NOT:
         ways = [_bond_instead, seat, _bore_out, _bore_for_bond]
         ways += [_sleeve] if fit.kind in _LOOSE else []
     of_seat = margin if seat_margin is None else seat_margin
     there = of_seat.spread.over_nm if of_seat.spread else 0
     # What is bored out is bored past the largest reading of the hole that is there.
-    margins = {seat: of_seat, _bore_out: replace(margin, spread=Spread(0, there)) if there else margin}
+    margins: dict[_Way, Margin] = {
+        seat: of_seat,
+        _bore_out: replace(margin, spread=Spread(0, there)) if there else margin,
+    }
     for way in ways:
         remedy = way(fit, unit, margins.get(way, margin))
         if remedy:

@@ -205,3 +205,25 @@ def joints_least(bench: Bench) -> str:
     per_mm = 1 / (28 / 88e3 * (k + 0.26) + 28 / 210e3 * 0.7)
     least = torque / (0.05 * math.pi * 28**2 * 32 * per_mm / 2)
     return f"{least:.3f} mm ({least / 25.4:.4f} in)"
+
+
+# --- a reading far from its fellows is asked about at its field ---
+
+
+def test_a_reading_that_stands_far_from_its_fellows_is_asked_about_at_its_field(bench: Bench) -> None:
+    start(bench, DRIVER, LIGHT)
+    answer = bench.log("W1", "bore", "27.980", "27.980", "27.890")
+    asked = (
+        "Can that be the bore? “27.890” is 27.890 mm (1.0980 in), and its fellows' in the middle is 27.980 mm"
+        " (1.1016 in)."
+    )
+    assert answer.status_code == 409 and asked in Words(answer.text).text
+    assert bench.one("SELECT count(*) FROM measurement WHERE kind = 'bore'") == 0
+    # Meant all the same it is taken; and two alone tell nobody which is the odd one.
+    assert bench.log("W1", "bore", "27.980", "27.980", "27.890", meant="27890000").status_code == 303
+    assert bench.log("W1", "bore", "27.980", "27.890").status_code == 303
+
+
+def test_a_taper_is_not_asked_about(bench: Bench) -> None:
+    start(bench, DRIVER, LIGHT)
+    assert bench.log("W1", "bore", "27.960", "27.980", "28.010").status_code == 303
