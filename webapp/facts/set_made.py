@@ -14,7 +14,14 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
 from domain.cranks.squareness import SQUARE_NM
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
-from domain.cranks.words import apart_words, error_words, order_words, quarter_words
+from domain.cranks.words import (
+    alike_words,
+    apart_words,
+    error_words,
+    near_words,
+    order_words,
+    quarter_words,
+)
 from domain.joints.held import Bonded
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
@@ -86,6 +93,8 @@ class PlacedRow:
     put_in: Stamp | None = None
     # What is said where it is not right, in place of how far it is past a limit.
     amiss: str = ""
+    # Up to where it is good, where the limits are those past which it is no good.
+    limits_said: str = ""
     # Whether it is a quarter angle's.
     of_angle: bool = False
     # The measurements it goes by, those there are.
@@ -360,6 +369,7 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
         wheels=(wheel,),
         exact=wheel.throw is not None and wheel.throw.expanded_nm is None,
         care=found is not None and found.answer is Answer.CAUTION,
+        limits_said=near_words(facts.build.unit),
         sizes=(wheel.throw,),
     )
 
@@ -459,6 +469,7 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
             who=f"{side.capitalize()} side",
             wheels=tuple(wheels[mark] for mark in of) or tuple(wheels.values()),
             care=found is not None and found.answer is Answer.CAUTION,
+            limits_said=alike_words(facts.build.unit),
             amiss=apart_words(found, odd, facts.build.unit) if found and pair else "",
             sizes=tuple(wheels[mark].throw for mark in pair),
         )

@@ -43,6 +43,8 @@ _SHEETS = {
     "suit_seat": _SEAT,
     "loads": "/builds/{build}/joints?open=figures&pattern={pattern}",
     "more_grip": _FITS,
+    "throw_again": "/castings/{casting}/throw?open=log#log-throw-{casting}",
+    "spare": _FITS,
     "bore_out": _LOG,
     "bore_for_bond": _LOG,
     "scrap": "/castings/{casting}/scrap?from=bore",

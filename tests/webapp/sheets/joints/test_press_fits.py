@@ -227,3 +227,40 @@ def test_a_reading_that_stands_far_from_its_fellows_is_asked_about_at_its_field(
 def test_a_taper_is_not_asked_about(bench: Bench) -> None:
     start(bench, DRIVER, LIGHT)
     assert bench.log("W1", "bore", "27.960", "27.980", "28.010").status_code == 303
+
+
+# --- throws: the same pair of limits on every sheet, and what to do ---
+
+NEAR = "ood within 0.250 mm (0.0098 in) of the drawing, no good past 0.500 mm (0.0197 in)"
+ALIKE = "ood up to 0.050 mm (0.0020 in) apart, no good past 0.150 mm (0.0059 in)"
+
+
+def test_a_throw_has_the_same_pair_of_limits_on_every_sheet(bench: Bench) -> None:
+    bench.metric(**DRIVER)
+    bench.bored("W1", "W3", bore="28.02")
+    for mark, throw in (("W1", "32.01"), ("W3", "32.21")):
+        assert bench.log(mark, "throw", throw).status_code == 303
+    for page in ("/castings/3/throw", "/builds/1/made"):
+        text = Words(bench.whole(page)).text
+        assert NEAR in text and ALIKE in text, page
+    assert NEAR in Words(bench.whole("/axles/1/record")).text
+
+
+def test_a_throw_longer_than_its_fellows_is_told_what_to_do(bench: Bench) -> None:
+    bench.metric(**DRIVER)
+    bench.bored("W1", "W3", bore="28.02")
+    for mark, throw in (("W1", "32.01"), ("W3", "32.21")):
+        assert bench.log(mark, "throw", throw).status_code == 303
+    page = bench.get("/castings/3/throw")
+    ways = Words(page).text.partition("What to do")[2]
+    assert "Measure it again, the same way as its fellows" in ways
+    assert "drill it again through the jig" in ways and "Put a spare" in ways
+    assert 'href="/castings/3/throw?open=log#log-throw-3"' in page
+    assert bench.log("W3", "throw", "32.02").status_code == 303
+    assert "What to do" not in Words(bench.get("/castings/3/throw")).text
+
+
+def test_what_has_little_in_hand_is_said(bench: Bench) -> None:
+    start(bench, DRIVER | {"fit_least": "0.01", "fit_most": "0.04"}, LIGHT)
+    found = fitted(bench, ("28.000",), ("28.028",))
+    assert "take care, the press fit has little in hand against cracking" in found.headline
