@@ -66,11 +66,17 @@ class Carried:
     @property
     def least_grip_nm(self) -> int:
         """The least interference as measured that holds what is asked, nm; 0 for a bond."""
+        return self._grips(self.load.demand.torque_nm)
+
+    def least_wanted_nm(self, most_nm: int) -> int:
+        """The least that has the reserve in hand, where that is no more than most_nm; else the least that holds; nm."""
+        with_reserve = self._grips(self.load.demand.torque_nm * self.load.factor_wanted)
+        return with_reserve if with_reserve <= most_nm else self.least_grip_nm
+
+    def _grips(self, torque_nm: float) -> int:
         if not isinstance(self.held, Forced):
             return 0
-        return (
-            gripping_interference_nm(self.held.joint, self.load.demand.torque_nm) + self.held.uncertainty_nm
-        )
+        return gripping_interference_nm(self.held.joint, torque_nm) + self.held.uncertainty_nm
 
     @property
     def slips_by_doubt(self) -> bool:
@@ -151,6 +157,15 @@ class Finding:
         if one is None or not isinstance(one.held, Forced) or one.held.interference_nm <= 0:
             return False
         return self.by_size.answer is not Answer.NOT and one.as_measured.answer is Answer.NOT
+
+    @property
+    def least_asked_nm(self) -> int:
+        """The least interference that its own load asks for, nm; 0 for a placeholder's, and where no range wanted has it."""
+        one, most = self.carried, self.case.joint.most_nm
+        if one is None or one.load.invented:
+            return 0
+        least = one.least_wanted_nm(most)
+        return least if least <= most else 0
 
     @property
     def at_end(self) -> str:

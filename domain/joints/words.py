@@ -81,14 +81,20 @@ def _sized(size: str, kind: Kind, fit: str, tails: Mapping[Kind, str]) -> str:
     return f"{size}: {common.get(kind) or tails[kind]}"
 
 
-def fit_reason(fit: Fit, unit: Unit) -> str:
-    """Why, with the range wanted, and how hard the boss is strained where it is."""
+def fit_reason(fit: Fit, unit: Unit, least_nm: int = 0) -> str:
+    """Why, with the range wanted, and how hard the boss is strained where it is.
+
+    least_nm: what is wanted at least of this wheel, where that is more than the drawing's least.
+    """
     joint, gap = fit.joint, gap_range(fit.joint)
     what = "a gap" if fit.is_bond else "an interference"
-    wanted = f"{what} of {show_small(joint.least_nm, unit)} to {show_small(joint.most_nm, unit)} is wanted"
+    least = max(least_nm, joint.least_nm)
+    wanted = f"{what} of {show_small(least, unit)} to {show_small(joint.most_nm, unit)} is wanted"
     filled = f"{show_small(gap.limit_nm, unit)} is the most it can fill ({gap.source})"
     words = {
-        Kind.GOOD: f"It is as it should be: {wanted}.",
+        Kind.GOOD: f"It is as it should be: {wanted}."
+        if fit.is_bond or -fit.clearance_nm >= least
+        else f"It is less than what it must carry asks for: {wanted}.",
         Kind.WIPED: f"The compound needs room to stay in: {wanted}.",
         Kind.WIDE: f"It is more than is best: {wanted}, and {filled}.",
         Kind.TOO_WIDE: f"The compound will not fill it: {wanted}, and {filled}.",
@@ -164,9 +170,10 @@ def headline(found: Finding) -> str:
 
 def reason(found: Finding) -> str:
     """Why the fit as read is what it is."""
-    unit, why = found.case.unit, fit_reason(found.fit, found.case.unit)
+    unit = found.case.unit
+    why = fit_reason(found.fit, unit, found.least_asked_nm)
     if found.case.bore.plugs is None:
-        return f"{why}{_load_asks(found)}"
+        return why
     if len(found.fits) == 1:
         if found.by_size is Kind.OPEN_ENDED:
             return "One plug alone leaves the size open at one end: whether it is good cannot be told."
@@ -176,14 +183,6 @@ def reason(found: Finding) -> str:
     if found.by_size is Kind.GOOD:
         return f"It is as it should be wherever {between}."
     return f"Judged at both ends, for {between}. {why}"
-
-
-def _load_asks(found: Finding) -> str:
-    """That what it must carry asks for more than the drawing's least, a sentence with a blank before; or nothing."""
-    one = found.carried
-    if one is None or one.load.invented or one.least_grip_nm <= found.case.joint.least_nm:
-        return ""
-    return f" To carry what it must it needs {show_small(one.least_grip_nm, found.case.unit)} at least."
 
 
 def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:

@@ -151,7 +151,8 @@ def joint_band(build: BuildView, casting: CastingView) -> Band:
     what = "gap" if wanted.kind is FitKind.BOND else "interference"
     joint = joints.of(casting)
     # What it must carry may ask for more than the drawing's least: then that is the least wanted of this wheel.
-    least = min(max(wanted.least_nm, joints.margin(casting).grip_nm), wanted.most_nm)
+    asked = joint.finding.least_asked_nm if joint is not None else joints.margin(casting).grip_nm
+    least = min(max(wanted.least_nm, asked), wanted.most_nm)
     if joint is None:
         return band_of(least, wanted.most_nm, unit, f"The {what} wanted; none measured yet")
     found = joint.finding

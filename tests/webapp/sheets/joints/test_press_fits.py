@@ -193,7 +193,7 @@ def test_what_is_wanted_of_a_wheel_is_what_it_must_carry_where_that_is_more(benc
     assert f"{need.partition(' (')[0]} " in Words(bench.get("/axles/1")).by_id["wheel-1"]
     assert bench.log("W1", "bore", "27.980").status_code == 303
     text = Words(bench.get("/castings/1/bore")).text
-    assert f"To carry what it must it needs {need} at least." in text
+    assert f"an interference of {need} to 0.023 mm (0.0009 in) is wanted" in text
     assert "less in hand against slipping than is wanted" in text
 
 
