@@ -120,7 +120,7 @@ def _exact(joint: Joint, seat_nm: int, one: Iron) -> ForcedJoint:
 
 
 @dataclass(frozen=True)
-class Spread:
+class Ends:
     """How far the smallest and the largest reading of a bore that is there lie from its mean, nm, 0 or more.
 
     unsure_nm: the expanded uncertainty of one of them less the seat.
@@ -149,7 +149,7 @@ class Margin:
 
     unsure_nm: int = 0
     grip_nm: int = 0
-    spread: Spread | None = None
+    spread: Ends | None = None
     factor: float = 0.0
     with_care: bool = False
 
@@ -298,7 +298,7 @@ def seat_window(joint: Joint, bore_nm: int, unit: Unit, margin: Margin = NO_MARG
     Raises: FitError for sizes out of order or an unknown iron.
 
     >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
-    >>> seat_window(joint, 19_090_000, Unit.MM), seat_window(joint, 19_090_000, Unit.MM, Margin(0, 0, Spread(4_000, 6_000)))
+    >>> seat_window(joint, 19_090_000, Unit.MM), seat_window(joint, 19_090_000, Unit.MM, Margin(0, 0, Ends(4_000, 6_000)))
     ((19040000, 19070000), (19046000, 19066000))
     """
     furthest = joint.most_nm

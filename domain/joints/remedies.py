@@ -10,7 +10,7 @@ from domain.joints.fit import (
     NO_MARGIN,
     Fit,
     Margin,
-    Spread,
+    Ends,
     at_least,
     inward,
     stood_nm,
@@ -89,7 +89,7 @@ def remedies_for(
     # What is bored out is bored past the largest reading of the hole that is there.
     margins: dict[_Way, Margin] = {
         seat: of_seat,
-        _bore_out: replace(margin, spread=Spread(0, there)) if there else margin,
+        _bore_out: replace(margin, spread=Ends(0, there)) if there else margin,
     }
     for way in ways:
         remedy = way(fit, unit, margins.get(way, margin))

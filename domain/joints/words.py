@@ -152,11 +152,7 @@ def headline(found: Finding) -> str:
     unit, fit = found.case.unit, found.fit
     if found.case.bore.plugs is None:
         said = fit_headline(fit, unit)
-        if not found.at_end:
-            return said
-        mean = found.at_mean.clearance_nm
-        name = "clearance" if mean > 0 else "interference"
-        return f"At the {found.at_end}: {small(said)} ({name} {show_small(abs(mean), unit)} by the mean)"
+        return f"At the {found.at_end}: {small(said)}" if found.at_end else said
     if len(found.fits) == 1:
         said = f"The bore is {'larger' if larger_only(found.case, found.fits) else 'smaller'} than {show(fit.bore_nm, unit)}"
         if found.by_size is Kind.OPEN_ENDED:
@@ -173,7 +169,7 @@ def reason(found: Finding) -> str:
     unit = found.case.unit
     why = fit_reason(found.fit, unit, found.least_asked_nm)
     if found.case.bore.plugs is None:
-        return why
+        return f"{why}{_by_mean(found)}"
     if len(found.fits) == 1:
         if found.by_size is Kind.OPEN_ENDED:
             return "One plug alone leaves the size open at one end: whether it is good cannot be told."
@@ -183,6 +179,15 @@ def reason(found: Finding) -> str:
     if found.by_size is Kind.GOOD:
         return f"It is as it should be wherever {between}."
     return f"Judged at both ends, for {between}. {why}"
+
+
+def _by_mean(found: Finding) -> str:
+    """What the mean comes to, where a reading decides; a sentence with a blank before."""
+    if not found.at_end:
+        return ""
+    mean = found.at_mean.clearance_nm
+    name = "a clearance" if mean > 0 else "an interference"
+    return f" By the mean of the readings it is {name} of {show_small(abs(mean), found.case.unit)}."
 
 
 def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from domain.answer import Answer
 from domain.hand.spread import FEWEST
-from domain.joints.fit import Margin, Spread, bore_window, seat_window
+from domain.joints.fit import Margin, Ends, bore_window, seat_window
 from domain.joints.held import hold, safe_interference_nm
 from domain.joints.judge import Case, Load, judge
 from domain.joints.kinds import FitError, FitKind
@@ -45,12 +45,12 @@ def seat_words(axle: AxleView, side: str) -> str:
     return f"axle {axle.number}, {side} end"
 
 
-def _spread_of(bore: Size, seat: Size) -> Spread | None:
+def _spread_of(bore: Size, seat: Size) -> Ends | None:
     """Where a bore's ends lie, as its judge takes them; None where it has none."""
     if bore.ends_nm is None or bore.plugs is not None:
         return None
     alone = uncertainty_nm(replace(bore, expanded_nm=bore.alone_nm), seat)
-    return Spread(bore.nm - bore.ends_nm[0], bore.ends_nm[1] - bore.nm, alone)
+    return Ends(bore.nm - bore.ends_nm[0], bore.ends_nm[1] - bore.nm, alone)
 
 
 def _least_wide(unit: Unit, margin: Margin) -> int:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from domain.answer import Answer
 from domain.joints.demand import Pistons, Turned, seat_demand
-from domain.joints.fit import NO_MARGIN, Margin, Spread, bore_window, fit_of, safe_window, seat_window
+from domain.joints.fit import NO_MARGIN, Margin, Ends, bore_window, fit_of, safe_window, seat_window
 from domain.joints.friction import friction
 from domain.joints.held import force, gripping_interference_nm
 from domain.joints.judge import Case, Finding, Load, judge
@@ -145,7 +145,7 @@ def test_a_seat_that_was_aimed_at_and_met_is_judged_good_at_the_ends_of_its_bore
     """The judge takes the smallest and the largest reading of the bore: so must the size that is asked for."""
     assume(not bench.load.invented)
     alone = uncertainty_nm(Size(0, bench.bore_u), Size(0, bench.seat_u))
-    known = [replace(one, spread=Spread(under, over, alone)) for one in bench.margins]
+    known = [replace(one, spread=Ends(under, over, alone)) for one in bench.margins]
     aim = best_aim(known, lambda one: seat_window(bench.joint, bench.bore_nm, unit, one), 2_000)
     assume(aim is not None and (bench.joint.kind is not FitKind.BOND or _fits(bench, under + over)))
     assert aim is not None
@@ -174,7 +174,7 @@ def _fits(bench: Bench, wide: int) -> bool:
 def test_a_bore_that_no_range_holds_all_along_has_a_best_seat_with_care() -> None:
     # 9 um are wanted from least to most and the readings lie 10 apart: 21.980 to 21.990.
     joint = Joint(FitKind.PRESS, 22_000_000, 22_000_000, 44_000_000, 32_000_000, 9_000, 18_000, "en-gjl-200")
-    margin = Margin(0, 0, Spread(6_667, 3_333))
+    margin = Margin(0, 0, Ends(6_667, 3_333))
     aim = best_aim([margin], lambda one: seat_window(joint, 21_986_667, Unit.MM, one), 2_000)
     assert aim is not None and aim.short is Short.RANGE
     # At the largest reading 9 um at least: 21.999; at the smallest what the boss stands at a factor of 2, 26.9 um.

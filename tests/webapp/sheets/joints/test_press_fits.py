@@ -168,7 +168,7 @@ def test_every_sheet_has_the_same_figure_and_verdict_for_a_joint_that_is_tight_a
         assert "0.024 mm (0.0009 in) at the bore's smallest reading" in text, page
     slip = Words(bench.get("/castings/1/bore")).text
     assert "At the bore's smallest reading: interference 0.024 mm" in slip
-    assert "(interference 0.017 mm (0.0007 in) by the mean)" in slip
+    assert "By the mean of the readings it is an interference of 0.017 mm (0.0007 in)." in slip
 
 
 # --- what is wanted is said once ---
