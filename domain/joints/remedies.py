@@ -8,9 +8,9 @@ from domain.answer import Answer
 from domain.joints import bond
 from domain.joints.fit import (
     NO_MARGIN,
+    Ends,
     Fit,
     Margin,
-    Ends,
     at_least,
     inward,
     stood_nm,

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from domain.answer import Answer
 from domain.hand.spread import FEWEST
-from domain.joints.fit import Margin, Ends, bore_window, seat_window
+from domain.joints.fit import Ends, Margin, bore_window, seat_window
 from domain.joints.held import hold, safe_interference_nm
 from domain.joints.judge import Case, Load, judge
 from domain.joints.kinds import FitError, FitKind

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from domain.answer import Answer
 from domain.joints.demand import Pistons, Turned, seat_demand
-from domain.joints.fit import NO_MARGIN, Margin, Ends, bore_window, fit_of, safe_window, seat_window
+from domain.joints.fit import NO_MARGIN, Ends, Margin, bore_window, fit_of, safe_window, seat_window
 from domain.joints.friction import friction
 from domain.joints.held import force, gripping_interference_nm
 from domain.joints.judge import Case, Finding, Load, judge
