@@ -617,6 +617,11 @@ def _short_words(aim: Aim, joint: Joint, unit: Unit) -> str:
     }[aim.short]
 
 
+def slips_by_guess(grip_nm: int, unit: Unit) -> str:
+    """What slips by placeholder loads, a sentence with a blank before; grip_nm: the least interference that holds them."""
+    return f" By the placeholder loads less than {show_small(grip_nm, unit)} of interference slips: type your engine's own."
+
+
 def no_fit_to_aim_for(found: TooNarrow, unit: Unit) -> str:
     """That a safe window is too narrow to be worked to, with what to do instead, in two sentences."""
     why = []

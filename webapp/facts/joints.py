@@ -8,12 +8,12 @@ from functools import cached_property
 from domain.answer import Answer
 from domain.hand.spread import FEWEST
 from domain.joints.fit import Ends, Margin, bore_window, seat_window
-from domain.joints.held import hold, safe_interference_nm
+from domain.joints.held import gripping_interference_nm, hold, safe_interference_nm
 from domain.joints.judge import Case, Load, judge
 from domain.joints.kinds import FitError, FitKind
 from domain.joints.margin import Aim, best_aim, margins, too_narrow
-from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
-from domain.joints.words import aim_sizes, aim_words, never_holds, no_fit_to_aim_for, small
+from domain.joints.terms import ForcedJoint, HeldBy, Joint, Size, uncertainty_nm
+from domain.joints.words import aim_sizes, aim_words, never_holds, no_fit_to_aim_for, slips_by_guess, small
 from domain.lengths import Unit, last_figure_nm, show
 from domain.lengths.systems import KeptAsShown
 from domain.measuring.instruments import InstrumentKind, Reach
@@ -216,7 +216,8 @@ class Joints:
             return f"The hole is past the {high} that suits {whose} of {show(seat.nm, unit)}."
         to = aim_sizes("Bore to", aim.window, unit)
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
-        said = f"{to}, for {whose} of {show(seat.nm, unit)}.{aim_words(aim, self.wanted, unit)}{suits}"
+        clear = f"{aim_words(aim, self.wanted, unit)}{self._guessed(casting)}"
+        said = f"{to}, for {whose} of {show(seat.nm, unit)}.{clear}{suits}"
         return f"{narrow} If you press it all the same: {small(said)}" if narrow else said
 
     def seat_target(self, axle: AxleView, side: str) -> str:
@@ -229,7 +230,7 @@ class Joints:
             none = f"No seat is good for the bore of {wheel.mark} with this boss and this range."
             return narrow or none
         to = aim_sizes("the seat is to be", aim.window, unit)
-        words = f"For the bore of {wheel.mark} {to}.{aim_words(aim, self.wanted, unit)}"
+        words = f"For the bore of {wheel.mark} {to}.{aim_words(aim, self.wanted, unit)}{self._guessed(wheel)}"
         words = f"{narrow} If you press it all the same: {small(words)}" if narrow else words
         if seat is None or seat.expanded_nm is None:
             return words
@@ -242,6 +243,15 @@ class Joints:
         exact = seat_window(self.wanted, wheel.bore.mean_nm, unit, sure) or aim.window
         decision = decided(self._build, seat, exact)
         return f"{words} Measured: {decision.answer.words}."
+
+    def _guessed(self, casting: CastingView) -> str:
+        """What slips by loads that nobody typed: they narrow no size that is asked for, but the joint is told of them."""
+        seat_nm = self._seat_here(casting).nm
+        holding, load = self._terms(self._build.axle(casting.axle_id), casting.throw, seat_nm)
+        if not isinstance(holding, ForcedJoint) or load is None or not load.invented:
+            return ""
+        grip = gripping_interference_nm(holding, load.demand.torque_nm)
+        return slips_by_guess(grip, self._build.unit) if grip > self.wanted.least_nm else ""
 
     def too_narrow(self, casting: CastingView) -> str:
         """That the safe window of a press or shrink fit is narrower than can be worked to, and to bond it; or empty.

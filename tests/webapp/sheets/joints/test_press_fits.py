@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
@@ -14,15 +15,15 @@ from webapp.facts.wheel_joint import WheelJoint
 from webapp.records.builds import load_build
 
 # A boss of 56 mm on a seat of 28: the rule of thumb, cut down to a factor of 3 in this iron, wants 0.011 to 0.023 mm.
-DRIVER = {
+DRIVER: dict[str, Any] = {
     "fit": "press", "iron": "en-gjl-200", "gauge": "184.15", "bore": "28", "seat": "28", "boss_diameter": "56",
     "boss_length": "32", "throw": "32", "crankpin_hole": "16", "fit_least": "", "fit_most": "", "back_to_back": "174.5",
     "tyre_width": "19", "flange_width": "3.5", "flange_depth": "4.5", "root_radius": "2.4", "tread_diameter": "165",
 }  # fmt: skip
 TRAILER = DRIVER | {"bore": "22", "seat": "22", "boss_diameter": "44"}
 # Its own loads, so that nothing is a placeholder; the lighter ones ask next to nothing.
-OWN = {"load": "60 kg", "piston": "45 mm", "pressure": "80 psi", "rod": "170 mm"}
-LIGHT = {"load": "1 kg", "piston": "5 mm", "pressure": "1 bar"}
+OWN: dict[str, Any] = {"load": "60 kg", "piston": "45 mm", "pressure": "80 psi", "rod": "170 mm"}
+LIGHT: dict[str, Any] = {"load": "1 kg", "piston": "5 mm", "pressure": "1 bar"}
 
 
 @pytest.fixture
@@ -30,7 +31,7 @@ def bench(client: TestClient, db: Db) -> Bench:
     return Bench(client, db).sit_down()
 
 
-def start(bench: Bench, drawing: dict[str, str], loads: dict[str, str] | None = None) -> None:
+def start(bench: Bench, drawing: dict[str, Any], loads: dict[str, Any] | None = None) -> None:
     bench.metric(**drawing)
     if loads:
         assert bench.send("/builds/1/joints", "/builds/1/joints", **loads).status_code == 303
@@ -123,6 +124,18 @@ def test_a_joint_that_slips_by_placeholders_asks_for_the_engine_s_own_loads_firs
     assert ways.startswith(" Type your engine's own loads")
     assert "Turn the seat down" not in ways
     assert ways.count("Bore it out") == ways.count("Then bond it instead") == 1
+
+
+def test_a_size_to_aim_for_tells_what_slips_by_placeholders(bench: Bench) -> None:
+    start(bench, DRIVER)
+    assert bench.log("W1", "bore", "28.020").status_code == 303
+    text = Words(bench.get("/axles/1/seats/left")).text
+    assert (
+        "By the placeholder loads less than 0.018 mm (0.0007 in) of interference slips: type your engine's own."
+        in text
+    )
+    assert bench.send("/builds/1/joints", "/builds/1/joints", **LIGHT).status_code == 303
+    assert "placeholder" not in Words(bench.get("/axles/1/seats/left")).text
 
 
 def test_a_joint_that_is_tight_and_slips_says_both(bench: Bench) -> None:
