@@ -1,6 +1,6 @@
 """What the cranks' sheets say: the crankpin holes and their jig, the throws, and the quartering with its workings."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from domain.answer import Answer, worst
 from domain.cranks.crankpins import (
@@ -197,6 +197,47 @@ def throw_reason(wheel: WheelThrow, side: SideThrows | None, unit: Unit) -> str:
         return words
     play = show_small(2 * side.spread_nm, unit)
     return f"{words} A rod between the two that differ most needs {play} of play in its two bushes together."
+
+
+def near_words(unit: Unit) -> str:
+    """How near the drawing a throw is good and from where on it is not, without a full stop.
+
+    >>> near_words(Unit.MM)
+    'good within 0.250 mm (0.0098 in) of the drawing, no good past 0.500 mm (0.0197 in)'
+    """
+    return f"good within {show_small(NEAR_NM, unit)} of the drawing, no good past {show_small(FAR_NM, unit)}"
+
+
+def alike_words(unit: Unit) -> str:
+    """How far apart the throws of a side are good and from where on they are not, without a full stop.
+
+    >>> alike_words(Unit.MM)
+    'good up to 0.050 mm (0.0020 in) apart, no good past 0.150 mm (0.0059 in)'
+    """
+    return f"good up to {show_small(ALIKE_NM, unit)} apart, no good past {show_small(UNLIKE_NM, unit)}"
+
+
+def throw_ways(wheel: WheelThrow, side: SideThrows | None, *, pressed: bool) -> Iterator[tuple[str, str]]:
+    """What to do about a throw that is not good, least work first: a key and a sentence each; none for a good one.
+
+    pressed: whether the wheel is on its axle, where no other takes its place. Source: common practice, no source.
+
+    >>> from domain.cranks.throws import Throw, judge_throws
+    >>> two = [Throw("W1", 22_225_000, Side.LEFT), Throw("W3", 22_425_000, Side.LEFT)]
+    >>> found = judge_throws(two, 22_225_000)
+    >>> [key for key, _ in throw_ways(found.wheels[1], found.sides[0], pressed=True)]
+    ['throw_again', 'drill_again']
+    """
+    odd = side is not None and side.answer is not Answer.SERVES and side.is_odd(wheel.throw.mark)
+    if wheel.answer is Answer.SERVES and not odd:
+        return
+    yield (
+        "throw_again",
+        "Measure it again, the same way as its fellows: over the same plugs, with the same instrument.",
+    )
+    yield "drill_again", "Bush its crankpin hole and drill it again through the jig that drilled its fellows."
+    if not pressed:
+        yield "spare", "Put a spare that was drilled through the same jig in its place."
 
 
 def throws_words(found: ThrowsFinding, unit: Unit) -> str:

@@ -1,6 +1,6 @@
 """A bore on a seat at the sizes as they were read, nothing in doubt; and the sizes that would serve."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from domain.joints import bond
 from domain.joints.friction import friction
@@ -120,15 +120,38 @@ def _exact(joint: Joint, seat_nm: int, one: Iron) -> ForcedJoint:
 
 
 @dataclass(frozen=True)
+class Ends:
+    """How far the smallest and the largest reading of a bore that is there lie from its mean, nm, 0 or more.
+
+    unsure_nm: the expanded uncertainty of one of them less the seat.
+    """
+
+    under_nm: int
+    over_nm: int
+    unsure_nm: int = 0
+
+    @property
+    def wide_nm(self) -> int:
+        """From the one to the other."""
+        return self.under_nm + self.over_nm
+
+
+@dataclass(frozen=True)
 class Margin:
     """What a size that is advised keeps clear of, nm, so that the judge does not call it unsafe afterwards.
 
     unsure_nm: the expanded uncertainty of bore less seat once both are measured: a size is advised only where both ends of
     that serve. grip_nm: the least interference that holds what it must; 0 where nothing is asked of it.
+    spread: the readings of a bore that is there, at whose ends a seat for it is judged too; None where there are none.
+    factor: against cracking, where more is asked than the joint's own. with_care: whether more than is wanted is taken, up
+    to what the boss stands or the compound fills.
     """
 
     unsure_nm: int = 0
     grip_nm: int = 0
+    spread: Ends | None = None
+    factor: float = 0.0
+    with_care: bool = False
 
 
 NO_MARGIN = Margin()
@@ -147,16 +170,29 @@ def wanted_clearances(fit: Fit, margin: Margin, *seats_nm: int) -> tuple[int, in
 def _clearances(joint: Joint, margin: Margin, factor: float, seats_nm: tuple[int, ...]) -> tuple[int, int]:
     """Least and most clearance that serve whatever the uncertainty hides, on every seat given, nm.
 
-    A bond too narrow for its instrument is aimed at all the same, at the whole range: nothing cracks by it, and the judge
-    says what cannot be told.
+    Of a bore that is there it is the clearance of its mean, at which its smallest and its largest reading serve as well.
+    A bond too narrow for its instrument or for its bore's readings is aimed at all the same, at the whole range: nothing
+    cracks by it, and the judge says what cannot be told.
     """
-    unsure = margin.unsure_nm
     if joint.kind is FitKind.BOND:
-        inside = joint.least_nm + unsure, joint.most_nm - unsure
+        wanted = joint.least_nm, gap_range(joint).limit_nm if margin.with_care else joint.most_nm
+        inside = _inside(wanted, wanted, margin)
         return inside if inside[0] <= inside[1] else (joint.least_nm, joint.most_nm)
     # The safe interference depends a little on the seat: over a range of seats it is least at one end.
-    safe = min(stood_nm(joint, seat, factor) for seat in seats_nm)
-    return unsure - min(joint.most_nm, safe), -max(joint.least_nm, margin.grip_nm) - unsure
+    safe = min(stood_nm(joint, seat, max(factor, margin.factor)) for seat in seats_nm)
+    most = safe if margin.with_care else min(joint.most_nm, safe)
+    # The ends of the readings are asked for no grip: a joint holds by its mean interference.
+    return _inside((-most, -max(joint.least_nm, margin.grip_nm)), (-most, -joint.least_nm), margin)
+
+
+def _inside(mean: tuple[int, int], ends: tuple[int, int], margin: Margin) -> tuple[int, int]:
+    """The clearances of the mean that lie inside by what is unsure, and at which both ends of the readings do."""
+    low, high = mean[0] + margin.unsure_nm, mean[1] - margin.unsure_nm
+    if margin.spread is None:
+        return low, high
+    spread = margin.spread
+    tight, slack = ends[0] + spread.unsure_nm + spread.under_nm, ends[1] - spread.unsure_nm - spread.over_nm
+    return max(low, tight), min(high, slack)
 
 
 def most_interference_nm(
@@ -189,7 +225,7 @@ def stood_nm(joint: Joint, seat_nm: int, factor: float | None = None) -> int:
 
 
 def usual_range(kind: FitKind, nominal_nm: int, boss_nm: int, iron_key: str) -> tuple[int, int]:
-    """The gap or interference to want when the drawing does not say, never more than the boss will stand.
+    """The gap or interference to want when the drawing does not say, never more than the boss stands without care.
 
     The axle is taken as solid, of which a boss stands the least interference.
 
@@ -246,6 +282,7 @@ def bore_window(joint: Joint, seat_nm: int, unit: Unit, margin: Margin = NO_MARG
     >>> bore_window(joint, 19_050_000, Unit.MM), bore_window(joint, 19_050_000, Unit.MM, Margin(5_000))
     ((19070000, 19100000), (19075000, 19095000))
     """
+    margin = replace(margin, spread=None)  # of the hole that is there: it is cut away
     least, most = _clearances(joint, margin, joint.factor_wanted, (seat_nm,))
     low, high = inward(unit, seat_nm + least, seat_nm + most)
     return (low, high) if 0 < low <= high else None
@@ -255,15 +292,19 @@ def seat_window(joint: Joint, bore_nm: int, unit: Unit, margin: Margin = NO_MARG
     """The sizes to turn a seat to for a bore that is there already, closed in to figures that can be shown.
 
     Formula: bore - most to bore - least for a bond; bore + least to bore + most for press and shrink, the most cut
-    down to what leaves the factor wanted at the smallest and the largest seat; both ends moved in by what is unsure.
+    down to what leaves the factor wanted at the smallest and the largest seat; both ends moved in by what is unsure, and
+    further where the bore's smallest or largest reading asks for it.
     Returns: least and most, nm; None when no size that can be shown would serve.
     Raises: FitError for sizes out of order or an unknown iron.
 
     >>> joint = Joint(FitKind.BOND, 19_050_000, 19_050_000, 38_100_000, 14_000_000, 20_000, 50_000, "en-gjl-200")
-    >>> seat_window(joint, 19_090_000, Unit.MM)
-    (19040000, 19070000)
+    >>> seat_window(joint, 19_090_000, Unit.MM), seat_window(joint, 19_090_000, Unit.MM, Margin(0, 0, Ends(4_000, 6_000)))
+    ((19040000, 19070000), (19046000, 19066000))
     """
-    ends = (bore_nm, min(bore_nm + joint.most_nm, joint.boss_diameter_nm - 1))
+    furthest = joint.most_nm
+    if margin.with_care and joint.kind is not FitKind.BOND:
+        furthest = max(furthest, stood_nm(joint, bore_nm))
+    ends = (bore_nm, min(bore_nm + furthest, joint.boss_diameter_nm - 1))
     least, most = _clearances(joint, margin, joint.factor_wanted, ends)
     low, high = inward(unit, bore_nm - most, bore_nm - least)
     return (low, high) if 0 < low <= high else None

@@ -91,6 +91,17 @@ class Forced:
         return self.most_strained.factor_low
 
     @property
+    def good_interference_nm(self) -> int | None:
+        """The greatest measured interference that wants no care against cracking, nm; None where there is none."""
+        joint, careful = self.joint, careful_factor()
+        if self.safe_interference_nm is None or joint.factor_wanted >= careful:
+            return None
+        stood = stood_interference_nm(
+            joint.seat_nm, joint.boss_nm, joint.iron, joint.steel, careful, joint.axle_bore_nm
+        )
+        return stood - self.uncertainty_nm if stood > self.uncertainty_nm else None
+
+    @property
     def pressing_force_n(self) -> float | None:
         """The greatest force that pressing takes, N; None for shrink."""
         return self.most_strained.axial_n if self.joint.kind is FitKind.PRESS else None

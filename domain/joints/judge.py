@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from domain.answer import Answer, worst
 from domain.joints.demand import SeatDemand
 from domain.joints.fit import Fit, fit_of
-from domain.joints.held import Bonded, Forced, hold
+from domain.joints.held import Bonded, Forced, gripping_interference_nm, hold
 from domain.joints.kinds import FitError, FitKind, Kind
 from domain.joints.safety import SafetyFactor, factor_of_safety
 from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
@@ -62,6 +62,21 @@ class Carried:
     load: Load
     at_worst: SafetyFactor
     as_measured: SafetyFactor
+
+    @property
+    def least_grip_nm(self) -> int:
+        """The least interference as measured that holds what is asked, nm; 0 for a bond."""
+        return self._grips(self.load.demand.torque_nm)
+
+    def least_wanted_nm(self, most_nm: int) -> int:
+        """The least that has the reserve in hand, where that is no more than most_nm; else the least that holds; nm."""
+        with_reserve = self._grips(self.load.demand.torque_nm * self.load.factor_wanted)
+        return with_reserve if with_reserve <= most_nm else self.least_grip_nm
+
+    def _grips(self, torque_nm: float) -> int:
+        if not isinstance(self.held, Forced):
+            return 0
+        return gripping_interference_nm(self.held.joint, torque_nm) + self.held.uncertainty_nm
 
     @property
     def slips_by_doubt(self) -> bool:
@@ -129,6 +144,28 @@ class Finding:
     def fit(self) -> Fit:
         """The fit as read, at the end of the readings or of what plugs leave open where it is worst."""
         return max(self.fits, key=lambda one: _LEVEL[one.kind.answer])
+
+    @property
+    def at_mean(self) -> Fit:
+        """The fit at the mean of the readings, or at the first end of plugs, with what it comes to at the worst."""
+        return replace(self.fits[0], kind=self.fit.kind)
+
+    @property
+    def slips(self) -> bool:
+        """Whether a press or shrink fit holds less than is asked of it, by its own loads or by placeholders."""
+        one = self.carried
+        if one is None or not isinstance(one.held, Forced) or one.held.interference_nm <= 0:
+            return False
+        return self.by_size.answer is not Answer.NOT and one.as_measured.answer is Answer.NOT
+
+    @property
+    def least_asked_nm(self) -> int:
+        """The least interference that its own load asks for, nm; 0 for a placeholder's, and where no range wanted has it."""
+        one, most = self.carried, self.case.joint.most_nm
+        if one is None or one.load.invented:
+            return 0
+        least = one.least_wanted_nm(most)
+        return least if least <= most else 0
 
     @property
     def at_end(self) -> str:

@@ -1,9 +1,11 @@
-"""What the sizes that are advised keep clear of, so that the one judge does not call them unsafe afterwards."""
+"""What the sizes that are advised keep clear of, so that the one judge calls them good afterwards."""
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from domain.joints.fit import Margin, safe_window
-from domain.joints.held import gripping_interference_nm
+from domain.joints.held import careful_factor, gripping_interference_nm
 from domain.joints.judge import Load
 from domain.joints.kinds import FitKind
 from domain.joints.terms import ForcedJoint, HeldBy, Joint
@@ -34,6 +36,57 @@ def margins(holding: HeldBy, load: Load | None, unsure_nm: int) -> tuple[Margin,
     return tuple(
         Margin(unsure_nm, max(gripping_interference_nm(one, torque) for one in joints)) for torque in torques
     )
+
+
+class Short(StrEnum):
+    """What the best size there is falls short of, so that it is good with care only."""
+
+    NOTHING = "nothing"
+    STRAINED = "strained"
+    RESERVE = "reserve"
+    RANGE = "range"
+
+
+@dataclass(frozen=True)
+class Aim:
+    """The sizes to aim between, nm, the margin that they keep, and what even they fall short of."""
+
+    window: tuple[int, int]
+    margin: Margin
+    short: Short
+
+
+Window = Callable[[Margin], tuple[int, int] | None]
+
+
+def best_aim(known: Sequence[Margin], window: Window, least_wide_nm: int) -> Aim | None:
+    """The sizes that the judge calls good once they are met; where there are none, the best that are safe.
+
+    Formula: the first of these that some size keeps: all that is asked, without strain where that leaves least_wide_nm or
+    all there is; with less in hand than the reserve; past the range that is wanted, to what the boss stands.
+    known: as margins() has them, the best first, with the readings of the bore that is there. window: the sizes that keep
+    a margin, such as bore_window of one joint and one seat. least_wide_nm: above 0.
+    Returns: the aim; None where no size is safe.
+    Source: common practice, no source.
+    """
+    first = window(known[0])
+    if first is not None:
+        eased = replace(known[0], factor=careful_factor())
+        good = window(eased)
+        if good is not None and (good == first or good[1] - good[0] >= least_wide_nm):
+            return Aim(good, eased, Short.NOTHING)
+        return Aim(first, known[0], Short.STRAINED)
+    for margin, short in _eased(known):
+        found = window(margin)
+        if found is not None:
+            return Aim(found, margin, short)
+    return None
+
+
+def _eased(known: Sequence[Margin]) -> Iterator[tuple[Margin, Short]]:
+    """The margins that ask less than the best one, the most careful first."""
+    yield from ((one, Short.RESERVE) for one in known[1:])
+    yield from ((replace(one, with_care=True), Short.RANGE) for one in known)
 
 
 @dataclass(frozen=True)

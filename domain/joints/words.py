@@ -7,11 +7,11 @@ from domain.joints.bond import GapFit
 from domain.joints.crankpin import PinFinding
 from domain.joints.demand import DERIVED, SeatDemand, Turned
 from domain.joints.fit import Fit, Margin, stood_nm
-from domain.joints.held import Bonded, Forced
+from domain.joints.held import Bonded, Forced, careful_factor
 from domain.joints.judge import Carried, Finding, larger_only
 from domain.joints.kinds import FitKind, Kind
-from domain.joints.margin import TooNarrow
-from domain.joints.terms import floor2, gap_range, heating_table
+from domain.joints.margin import Aim, Short, TooNarrow
+from domain.joints.terms import Joint, floor2, gap_range, heating_table
 from domain.lengths import Unit, show, show_in, show_small, shown_small
 from domain.lengths.loads import both_loads, show_force, show_torque
 
@@ -74,21 +74,27 @@ def _sized(size: str, kind: Kind, fit: str, tails: Mapping[Kind, str]) -> str:
     if kind is Kind.NO_GRIP:
         return f"{size}: no good where a {fit} was wanted"
     common = {
-        Kind.STRAINED: f"take care, the {fit} has little in hand",
+        Kind.STRAINED: f"take care, the {fit} has little in hand against cracking",
         Kind.TIGHT: f"take care, tighter than the {fit} wants",
         Kind.LOOSE: f"no good, too little, the {fit} will not hold",
     }
     return f"{size}: {common.get(kind) or tails[kind]}"
 
 
-def fit_reason(fit: Fit, unit: Unit) -> str:
-    """Why, with the range wanted, and how hard the boss is strained where it is."""
+def fit_reason(fit: Fit, unit: Unit, least_nm: int = 0) -> str:
+    """Why, with the range wanted, and how hard the boss is strained where it is.
+
+    least_nm: what is wanted at least of this wheel, where that is more than the drawing's least.
+    """
     joint, gap = fit.joint, gap_range(fit.joint)
     what = "a gap" if fit.is_bond else "an interference"
-    wanted = f"{what} of {show_small(joint.least_nm, unit)} to {show_small(joint.most_nm, unit)} is wanted"
+    least = max(least_nm, joint.least_nm)
+    wanted = f"{what} of {show_small(least, unit)} to {show_small(joint.most_nm, unit)} is wanted"
     filled = f"{show_small(gap.limit_nm, unit)} is the most it can fill ({gap.source})"
     words = {
-        Kind.GOOD: f"It is as it should be: {wanted}.",
+        Kind.GOOD: f"It is as it should be: {wanted}."
+        if fit.is_bond or -fit.clearance_nm >= least
+        else f"It is less than what it must carry asks for: {wanted}.",
         Kind.WIPED: f"The compound needs room to stay in: {wanted}.",
         Kind.WIDE: f"It is more than is best: {wanted}, and {filled}.",
         Kind.TOO_WIDE: f"The compound will not fill it: {wanted}, and {filled}.",
@@ -160,9 +166,10 @@ def headline(found: Finding) -> str:
 
 def reason(found: Finding) -> str:
     """Why the fit as read is what it is."""
-    unit, why = found.case.unit, fit_reason(found.fit, found.case.unit)
+    unit = found.case.unit
+    why = fit_reason(found.fit, unit, found.least_asked_nm)
     if found.case.bore.plugs is None:
-        return why
+        return f"{why}{_by_mean(found)}"
     if len(found.fits) == 1:
         if found.by_size is Kind.OPEN_ENDED:
             return "One plug alone leaves the size open at one end: whether it is good cannot be told."
@@ -172,6 +179,15 @@ def reason(found: Finding) -> str:
     if found.by_size is Kind.GOOD:
         return f"It is as it should be wherever {between}."
     return f"Judged at both ends, for {between}. {why}"
+
+
+def _by_mean(found: Finding) -> str:
+    """What the mean comes to, where a reading decides; a sentence with a blank before."""
+    if not found.at_end:
+        return ""
+    mean = found.at_mean.clearance_nm
+    name = "a clearance" if mean > 0 else "an interference"
+    return f" By the mean of the readings it is {name} of {show_small(abs(mean), found.case.unit)}."
 
 
 def _sizes_between(fits: tuple[Fit, ...], unit: Unit) -> str:
@@ -232,6 +248,17 @@ def held_size(held: Forced | Bonded, unit: Unit) -> str:
     return f"{name} {show_small(abs(nm), unit)}"
 
 
+def sizes_words(found: Finding, held: Forced | Bonded) -> str:
+    """The gap or the interference by the mean, and at the reading where it is worst."""
+    return f"{held_size(held, found.case.unit)}{at_worst(found)}"
+
+
+def at_worst(found: Finding) -> str:
+    """The size at the reading that decides, where it is not the mean, after a comma."""
+    worst_nm = abs(found.fit.clearance_nm)
+    return f", {show_small(worst_nm, found.case.unit)} at the {found.at_end}" if found.at_end else ""
+
+
 def held_headline(held: Forced | Bonded, unit: Unit) -> str:
     """The size and what it does at the worst of what is not known, in one line without a full stop."""
     size = held_size(held, unit)
@@ -290,8 +317,16 @@ def _strain_words(held: Forced, who: str) -> str:
     return (
         f"{who} strained to {held.most_strained.hoop_mpa:.0f} MPa and the iron is sure of"
         f" {held.joint.iron.tensile_low_mpa:.0f} MPa, a factor of {floor2(held.factor)},"
-        f" where {held.joint.factor_wanted:g} is wanted."
+        f" where {_factors_wanted(held)}."
     )
+
+
+def _factors_wanted(held: Forced) -> str:
+    """The factor wanted against cracking; between that and what wants no care, both."""
+    wanted, careful = held.joint.factor_wanted, careful_factor()
+    if held.factor is not None and wanted <= held.factor < careful:
+        return f"{wanted:g} is the least and {careful:g} is good"
+    return f"{wanted:g} is wanted"
 
 
 def _safe_words(held: Forced, unit: Unit) -> str:
@@ -363,9 +398,20 @@ def making(held: Forced | Bonded, unit: Unit) -> tuple[str, ...]:
     known = (
         "No interference can be called safe."
         if safe is None
-        else f"Safe up to {cut_off(safe, unit)} as measured."
+        else f"Safe up to {cut_off(safe, unit)} as measured{_without_care(held, unit)}."
     )
     return (*said, known)
+
+
+def _without_care(held: Forced, unit: Unit) -> str:
+    """From where on what is safe is so with care only, and why."""
+    good = held.good_interference_nm
+    if good is None or good < 2_540:
+        return f", a factor of {held.joint.factor_wanted:g} against cracking"
+    return (
+        f", a factor of {held.joint.factor_wanted:g} against cracking; good up to {cut_off(good, unit)}, a factor of"
+        f" {careful_factor():g}"
+    )
 
 
 # --- a bond ---
@@ -440,20 +486,23 @@ def carried_headline(one: Carried, unit: Unit) -> str:
     """The joint and its load in one line: whichever is more to worry about."""
     if one.slips_by_doubt and one.held.kind.answer is not Answer.NOT:
         return "Cannot tell with this instrument whether it holds what is asked of it"
-    if not one.weak:
-        return held_headline(one.held, unit)
     invented = bool(one.load.invented)
+    if not one.weak:
+        # What the sizes are worth is said as the fit is; here, what they hold.
+        holds = isinstance(one.held, Forced) and one.held.kind is Kind.GOOD
+        return f"{held_size(one.held, unit)} holds what is asked" if holds else held_headline(one.held, unit)
     by = ", by placeholder figures" if invented else ""
     if one.at_worst.answer is Answer.NOT:
         return f"{'Would not hold' if invented else 'Does not hold'} what is asked of it{by}"
-    return f"Holds what is asked, but with less in hand than is wanted{by}"
+    return f"Holds what is asked, but with less in hand against slipping than is wanted{by}"
 
 
 def carried_reason(one: Carried, unit: Unit) -> str:
     """Why, with what less than the factor wanted comes to."""
     slips = "" if one.at_worst.answer is Answer.SERVES else _slip_words(one)
     if one.weak:
-        return f"{slips} {held_headline(one.held, unit)}."
+        good = isinstance(one.held, Forced) and one.held.kind is Kind.GOOD
+        return f"{slips} {held_size(one.held, unit) if good else held_headline(one.held, unit)}."
     return f"{held_reason(one.held, unit)} {slips}".strip()
 
 
@@ -529,6 +578,48 @@ def room_words(margin: Margin, unit: Unit) -> str:
         if margin.unsure_nm
         else ""
     )
+
+
+def aim_sizes(what: str, window: tuple[int, int], unit: Unit) -> str:
+    """To what to cut, without a full stop: "Bore to between 19.070 mm (0.7508 in) and 19.100 mm (0.7520 in)"."""
+    low, high = (show(nm, unit) for nm in window)
+    return f"{what} {low} and no other" if low == high else f"{what} between {low} and {high}"
+
+
+def aim_words(aim: Aim, joint: Joint, unit: Unit) -> str:
+    """What the sizes to aim for keep clear of, and what even they fall short of; each a sentence with a blank before."""
+    return f"{_slips_under(aim, joint, unit)}{_short_words(aim, joint, unit)}{room_words(aim.margin, unit)}"
+
+
+def _slips_under(aim: Aim, joint: Joint, unit: Unit) -> str:
+    """Why less than the drawing's least is not enough here."""
+    grip = aim.margin.grip_nm
+    if joint.kind is FitKind.BOND or grip <= joint.least_nm:
+        return ""
+    what = "slips" if aim.short is Short.RESERVE else "has too little in hand against slipping"
+    return f" With less than {show_small(grip, unit)} of interference it {what}."
+
+
+def _short_words(aim: Aim, joint: Joint, unit: Unit) -> str:
+    range_ = f"{show_small(joint.least_nm, unit)} to {show_small(joint.most_nm, unit)}"
+    what = "gap" if joint.kind is FitKind.BOND else "interference"
+    spread = aim.margin.spread
+    if aim.short is Short.RANGE and spread is not None:
+        return (
+            f" With care: the bore's readings differ by {show_small(spread.wide_nm, unit)}, so nothing keeps the {range_} of"
+            f" {what} that is wanted all along it: the smaller the seat, the better."
+        )
+    return {
+        Short.NOTHING: "",
+        Short.STRAINED: f" With care: not all of these leave a factor of {careful_factor():g} against cracking.",
+        Short.RESERVE: " With care: less is in hand against slipping than is wanted.",
+        Short.RANGE: f" With care: it is more than the {range_} of {what} that is wanted, though the iron can take it.",
+    }[aim.short]
+
+
+def slips_by_guess(grip_nm: int, unit: Unit) -> str:
+    """What slips by placeholder loads, a sentence with a blank before; grip_nm: the least interference that holds them."""
+    return f" By the placeholder loads less than {show_small(grip_nm, unit)} of interference slips: type your engine's own."
 
 
 def no_fit_to_aim_for(found: TooNarrow, unit: Unit) -> str:
@@ -621,10 +712,17 @@ def holding_headline(found: Finding) -> str:
 def holding_reason(found: Finding) -> str:
     """Why it holds that, or why it cannot be worked out."""
     if found.carried is not None:
-        return carried_reason(found.carried, found.case.unit)
+        return f"{carried_reason(found.carried, found.case.unit)}{_tight_too(found)}"
     if found.case.bore.open_ended:
         return f"{open_words(found)}. Measure it, or try the other plug."
     return str(found.case.holding)
+
+
+def _tight_too(found: Finding) -> str:
+    """That a joint slips though it is tight, so that nobody eases it."""
+    if not found.slips or found.by_size not in (Kind.TIGHT, Kind.STRAINED):
+        return ""
+    return " It is tight and slips all the same: less interference would hold less still."
 
 
 def doubt(found: Finding) -> str:
@@ -646,15 +744,16 @@ def doubt(found: Finding) -> str:
 
 def line(found: Finding) -> str:
     """The one answer, what is wrong and by how much, in one line without a full stop."""
-    return f"{found.answer.words.capitalize()}: {_line_reason(found)}"
+    return f"{found.answer.words.capitalize()}: {in_short(found)}"
 
 
-def _line_reason(found: Finding) -> str:
+def in_short(found: Finding) -> str:
+    """What is wrong and by how much, in a few words; of what is good its size."""
     size = size_in_short(found)
     if found.kind is Kind.GOOD:
         return size
     if found.kind is found.by_size and (off := _off_by(found.fit, found.case.unit)):
-        return off
+        return f"{off}{_where(found)}"
     if found.answer is Answer.NOT and found.kind is not found.by_size:
         return held_word(found)
     return f"{_IN_SHORT[found.kind]}, {size}"
@@ -676,7 +775,7 @@ _IN_SHORT = {
     Kind.HOLD_NOT_TOLD: "whether it holds what is asked",
     Kind.HOLDS_BY_GUESS: "by placeholder loads it holds too little",
     Kind.WEAK_PRESS: "the press may not be strong enough",
-    Kind.LITTLE_IN_HAND: "less in hand than is wanted",
+    Kind.LITTLE_IN_HAND: "less in hand against slipping than is wanted",
 }
 
 
@@ -696,9 +795,14 @@ def size_in_short(found: Finding) -> str:
         least = most = found.fit.clearance_nm
     name = ("gap" if found.fit.is_bond else "slack") if most > 0 else "interference"
     if least == most:
-        return f"{name} {shown_small(abs(most), unit)}"
+        return f"{name} {shown_small(abs(most), unit)}{_where(found)}"
     ends = sorted((abs(least), abs(most)))
     return f"{name} {shown_small(ends[0], unit)} to {shown_small(ends[1], unit)}"
+
+
+def _where(found: Finding) -> str:
+    """At which reading, where not the mean is the worst."""
+    return f" at the {found.at_end}" if found.at_end else ""
 
 
 def _off_by(fit: Fit, unit: Unit) -> str:

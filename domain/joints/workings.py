@@ -1,6 +1,7 @@
 """The workings behind a finding: each figure with its formula, its numbers and its source."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from domain.joints import interference
 from domain.joints.fit import Fit
@@ -30,11 +31,17 @@ def classes(fit: Fit) -> tuple[str | None, str | None]:
 
 
 def size_workings(found: Finding) -> Iterator[Working]:
-    """The workings of the fit as read; plugs give no size of the bore to class."""
-    plugs = found.case.bore.plugs is not None
+    """The workings of the fit as read; plugs give no size of the bore to class.
+
+    What it holds is worked by the mean, with what holds it: a second torque here would be another's.
+    """
+    left_out = {"class of the bore"} if found.case.bore.plugs is not None else set()
+    if found.carried is not None:
+        left_out |= {"force held", "torque held"}
+    where = f", at the {found.at_end}" if found.at_end else ""
     for one in fit_workings(found.fit, found.case.unit):
-        if not (plugs and one.name == "class of the bore"):
-            yield one
+        if one.name not in left_out:
+            yield replace(one, name=f"{one.name}{where}") if one.name == "clearance" else one
 
 
 def fit_workings(fit: Fit, unit: Unit) -> Iterator[Working]:

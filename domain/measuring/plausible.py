@@ -2,10 +2,11 @@
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from statistics import median_low
 
 from domain.lengths import NM_PER_INCH, NM_PER_MM
 
@@ -107,6 +108,35 @@ def only_decimals(decimals: int, thousands: int, expected: Expected) -> bool:
     False
     """
     return expected.least <= decimals <= expected.most and not expected.least <= thousands <= expected.most
+
+
+# How far from the others a reading may stand before it is asked about: so much, and so many times what they differ by
+# among themselves. Taper and a bell mouth come to less: common practice, no source.
+_BESIDE_NM, _BESIDE_TIMES = NM_PER_MM // 20, 4
+_FEWEST_BESIDE = 2
+
+
+def beside_fellows(name: str, value: int, others: Sequence[int]) -> Expected | None:
+    """What a reading should be beside the others of the same thing, where it stands far from all of them; else None.
+
+    Formula: farther from the nearest than 0.05 mm, and than 4 times what the others differ by; of one other it cannot be
+    told which of the two is the odd one.
+    Parameters: `name`, of what they are; `value` and `others`, nm.
+    Source: common practice, no source.
+
+    >>> odd = beside_fellows("bore", 27_890_000, [27_980_000, 27_980_000])
+    >>> odd.figure, odd.whose
+    (27980000, "its fellows' in the middle")
+    >>> beside_fellows("bore", 28_020_000, [28_030_000, 28_030_000]) is None
+    True
+    """
+    if len(others) < _FEWEST_BESIDE:
+        return None
+    low, high = min(others), max(others)
+    room = max(_BESIDE_NM, _BESIDE_TIMES * (high - low))
+    if low - room <= value <= high + room:
+        return None
+    return Expected(name, low - room, high + room, median_low(others), "its fellows' in the middle")
 
 
 def doubt_of(value: int, text: str, expected: Expected) -> ReadingDoubt | None:

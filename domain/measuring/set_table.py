@@ -32,7 +32,8 @@ class SetRow:
     """One size of the set: what and where, the drawing's size and limits, and what was measured with its U, nm.
 
     drawing_nm None where only limits are given; low_nm, high_nm None where there is none; measured_nm None while it is
-    not measured. known: what is known of it besides its size; the worse of the two stands.
+    not measured. known: what is known of it besides its size; the worse of the two stands, or with `judged` that alone:
+    its own judge has seen the size too.
     """
 
     what: str
@@ -43,6 +44,7 @@ class SetRow:
     measured_nm: int | None
     expanded_nm: int = 0
     known: SetAnswer | None = None
+    judged: bool = False
 
     @property
     def beyond(self) -> bool:
@@ -143,8 +145,11 @@ def _line(row: SetRow, unit: Unit) -> SetLine:
     found = decide(row.measured_nm, row.expanded_nm, row.low_nm, row.high_nm, unit, row.what)
     over = max(0, -(found.margin_nm or 0))
     words = f"{name}: {show(row.measured_nm, unit)}{away}. {found.words}"
-    answer = _ANSWERS[found.answer]
-    return SetLine(row, min(answer, row.known or answer, key=_ORDER.index), departure, over, words, found)
+    by_size = _ANSWERS[found.answer]
+    answer = row.known or by_size
+    if not row.judged:
+        answer = min(by_size, answer, key=_ORDER.index)
+    return SetLine(row, answer, departure, over if answer is SetAnswer.OUTSIDE else 0, words, found)
 
 
 def _place(line: SetLine) -> tuple[int, int]:

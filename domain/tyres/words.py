@@ -47,7 +47,7 @@ def headline(found: RingFinding, unit: Unit) -> str:
         TyreKind.OVAL: f"{size} of interference, but not round",
         TyreKind.TIGHT: f"{size}, tighter than is wanted",
         TyreKind.STRAINED: f"{size} strains the tyre near its yield",
-        TyreKind.LITTLE_IN_HAND: f"{size} of interference has little in hand",
+        TyreKind.LITTLE_IN_HAND: f"{size} of interference has little in hand against slipping",
         TyreKind.SIZE_NOT_TOLD: f"{size} of interference, measured too loosely",
         TyreKind.HOLD_NOT_TOLD: f"whether {size} of interference holds",
         TyreKind.HOLDS_BY_GUESS: f"whether {size} holds, by loads that nobody typed",
@@ -92,7 +92,9 @@ def _why(found: RingFinding, unit: Unit) -> str:
     if kind is TyreKind.OVAL:
         return f"Two ways across differ by {show_small(case.spread_nm, unit)}: {wanted}, all the way round."
     if kind in (TyreKind.NO_GRIP, TyreKind.LOOSE):
-        return f"{wanted[:1].upper()}{wanted[1:]}: a tyre with more metal inside, or a sleeve, for none comes back."
+        return (
+            f"{wanted[:1].upper()}{wanted[1:]}: take a tyre bored smaller, or put a sleeve between the two."
+        )
     return f"{wanted[:1].upper()}{wanted[1:]}." if kind is not TyreKind.GOOD else ""
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
 from domain.lengths import show
+from domain.measuring.plausible import beside_fellows
 from domain.route.guards import objection_to_measure
 from webapp.acts.asking import ReadHere, ask_about, may_have_been
 from webapp.acts.sized import LoggedSize, found_words, size_of
@@ -180,9 +182,18 @@ def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
     read = [ReadHere(name, one.nm, one.text, plug_size(build, name)) for name, one in plugs.items()]
     # Over plugs half of each is in the reading too.
     expected = as_drawn(build, kind, sum(one.nm for one in plugs.values()) // 2)
-    return read + [
+    readings = [
         ReadHere(box, one.nm, one.text, expected, kind) for box, one in zip(boxes, log.readings, strict=True)
     ]
+    return read + [_beside(one, readings[:at] + readings[at + 1 :]) for at, one in enumerate(readings)]
+
+
+def _beside(one: ReadHere, others: Sequence[ReadHere]) -> ReadHere:
+    """A reading that may be meant by the drawing, but stands far from all its fellows, with what these say of it."""
+    if one.expected is None or one.doubt is not None:
+        return one
+    odd = beside_fellows(one.expected.name, one.value, [other.value for other in others])
+    return one if odd is None else one._replace(expected=odd)
 
 
 def _verb(before: Measured | None) -> str:

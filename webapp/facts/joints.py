@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property
-from statistics import median_low
 
 from domain.answer import Answer
-from domain.joints.fit import Margin, bore_window, seat_window
-from domain.joints.held import hold, safe_interference_nm
+from domain.hand.spread import FEWEST
+from domain.joints.fit import Ends, Margin, bore_window, seat_window
+from domain.joints.held import gripping_interference_nm, hold, safe_interference_nm
 from domain.joints.judge import Case, Load, judge
 from domain.joints.kinds import FitError, FitKind
-from domain.joints.margin import margins, too_narrow
-from domain.joints.terms import HeldBy, Joint, Size, uncertainty_nm
-from domain.joints.words import never_holds, no_fit_to_aim_for, room_words
-from domain.lengths import show
+from domain.joints.margin import Aim, best_aim, margins, too_narrow
+from domain.joints.terms import ForcedJoint, HeldBy, Joint, Size, uncertainty_nm
+from domain.joints.words import aim_sizes, aim_words, never_holds, no_fit_to_aim_for, slips_by_guess, small
+from domain.lengths import Unit, last_figure_nm, show
 from domain.lengths.systems import KeptAsShown
 from domain.measuring.instruments import InstrumentKind, Reach
-from domain.measuring.readings import summarise
 from domain.route.stages import Stage
 from webapp.facts.joint_terms import (
     at_hand,
@@ -44,6 +43,19 @@ judged = KeptAsShown(judge, 1024)
 def seat_words(axle: AxleView, side: str) -> str:
     """Where a seat is."""
     return f"axle {axle.number}, {side} end"
+
+
+def _spread_of(bore: Size, seat: Size) -> Ends | None:
+    """Where a bore's ends lie, as its judge takes them; None where it has none."""
+    if bore.ends_nm is None or bore.plugs is not None:
+        return None
+    alone = uncertainty_nm(replace(bore, expanded_nm=bore.alone_nm), seat)
+    return Ends(bore.nm - bore.ends_nm[0], bore.ends_nm[1] - bore.nm, alone)
+
+
+def _least_wide(unit: Unit, margin: Margin) -> int:
+    """How wide a range of sizes must be to be aimed at: two of the last figures, or what is unsure."""
+    return max(2 * last_figure_nm(unit), margin.unsure_nm)
 
 
 class Joints:
@@ -146,8 +158,11 @@ class Joints:
         axle, seat = self._build.axle(casting.axle_id), self._seat_here(casting)
         holding, load = self._terms(axle, casting.throw, seat.nm)
         bore = self._size(casting.bore) if casting.bore else self._to_come(Reach.INSIDE)
-        unsure = uncertainty_nm(bore, seat if seat.expanded_nm is not None else self._to_come(Reach.OUTSIDE))
-        return (Margin(unsure),) if isinstance(holding, str) else margins(holding, load, unsure)
+        measured = seat if seat.expanded_nm is not None else self._to_come(Reach.OUTSIDE)
+        unsure, spread = uncertainty_nm(bore, measured), _spread_of(bore, measured)
+        if isinstance(holding, str):
+            return (Margin(unsure, spread=spread),)
+        return tuple(replace(one, spread=spread) for one in margins(holding, load, unsure))
 
     def _to_come(self, reach: Reach) -> Size:
         """A size that is not measured yet: as surely as the best instrument at hand will tell it."""
@@ -157,59 +172,93 @@ class Joints:
         return Size(0, min((one.expanded_nm for one in tools), default=None))
 
     def margin(self, casting: CastingView) -> Margin:
-        """The best margin that some size keeps; the one that asks least where none does."""
-        known, seat_nm, unit = self.margins(casting), self._seat_here(casting).nm, self._build.unit
-        return next((one for one in known if bore_window(self.wanted, seat_nm, unit, one)), known[-1])
+        """The best margin that some size to bore to keeps; the one that asks least where none does."""
+        found = self._bore_aim(casting)
+        return found.margin if found else self.margins(casting)[-1]
+
+    def seat_margin(self, casting: CastingView) -> Margin:
+        """The same of the sizes to turn a seat to for the bore that is there."""
+        found = self._seat_aim(casting)
+        return found.margin if found else self.margins(casting)[-1]
+
+    def _bore_aim(self, casting: CastingView) -> Aim | None:
+        seat_nm, unit = self._seat_here(casting).nm, self._build.unit
+        known = tuple(replace(one, spread=None) for one in self.margins(casting))
+        return best_aim(
+            known, lambda one: bore_window(self.wanted, seat_nm, unit, one), _least_wide(unit, known[0])
+        )
+
+    def _seat_aim(self, casting: CastingView) -> Aim | None:
+        if casting.bore is None:
+            return None
+        known, unit, bore_nm = self.margins(casting), self._build.unit, casting.bore.mean_nm
+        return best_aim(
+            known, lambda one: seat_window(self.wanted, bore_nm, unit, one), _least_wide(unit, known[0])
+        )
 
     def bore_sizes(self, casting: CastingView) -> tuple[int, int] | None:
-        """Least and most to bore a casting to for its seat, nm; None where no bore is good, or no fit to aim for."""
-        if self.too_narrow(casting):
-            return None
-        return bore_window(self.wanted, self._seat_here(casting).nm, self._build.unit, self.margin(casting))
+        """Least and most to bore a casting to for its seat, nm; None where no bore is safe."""
+        found = self._bore_aim(casting)
+        return found.window if found else None
 
     def bore_target(self, casting: CastingView) -> str:
         """The sizes to bore a casting to for its seat, in words."""
-        unit, seat, margin = self._build.unit, self._seat_here(casting), self.margin(casting)
-        narrow = self.too_narrow(casting)
-        if narrow:
-            return narrow
-        window = bore_window(self.wanted, seat.nm, unit, margin)
+        unit, seat, aim = self._build.unit, self._seat_here(casting), self._bore_aim(casting)
         whose = "the measured seat" if seat.measured else "the drawing's seat"
-        if window is None:
-            return f"No bore is good for {whose}, {show(seat.nm, unit)}, with this boss and this range."
-        low, high = (show(nm, unit) for nm in window)
-        bore = casting.bore
-        if bore is not None and not bore.by_plug and bore.mean_nm > window[1] and self.fails(casting):
+        narrow = self.too_narrow(casting)
+        if aim is None:
+            none = (
+                f"No bore is good for {whose}, {show(seat.nm, unit)}, with this boss and this range. Bond it."
+            )
+            return narrow or none
+        bore, high = casting.bore, show(aim.window[1], unit)
+        if bore is not None and not bore.by_plug and bore.mean_nm > aim.window[1] and self.fails(casting):
             return f"The hole is past the {high} that suits {whose} of {show(seat.nm, unit)}."
+        to = aim_sizes("Bore to", aim.window, unit)
         suits = "" if seat.measured else " If it is not turned yet, it can be made to suit a reamed hole."
-        return f"Bore to between {low} and {high}, for {whose} of {show(seat.nm, unit)}.{room_words(margin, unit)}{suits}"
+        clear = f"{aim_words(aim, self.wanted, unit)}{self._guessed(casting)}"
+        said = f"{to}, for {whose} of {show(seat.nm, unit)}.{clear}{suits}"
+        return f"{narrow} If you press it all the same: {small(said)}" if narrow else said
 
     def seat_sizes(self, casting: CastingView) -> tuple[int, int] | None:
         """Least and most to turn its seat to for its bore as measured, nm; None where that is not known, or none is good."""
-        bore = casting.bore
-        if bore is None or bore.by_plug or self.too_narrow(casting):
+        if casting.bore is None or casting.bore.by_plug:
             return None
-        return seat_window(self.wanted, bore.mean_nm, self._build.unit, self.margin(casting))
+        aim = self._seat_aim(casting)
+        return aim.window if aim else None
 
     def seat_target(self, axle: AxleView, side: str) -> str:
         """The sizes to turn a seat to for the measured bore of its wheel, and what a logged seat is beside them."""
         wheel, seat, unit = axle.at(side), axle.seats.get(side), self._build.unit
         if wheel is None or wheel.bore is None or wheel.bore.by_plug or wheel.has(Stage.PRESSED):
             return ""
-        narrow, margin = self.too_narrow(wheel), self.margin(wheel)
-        if narrow:
-            return narrow
-        window = self.seat_sizes(wheel)
-        if window is None:
-            return f"No seat is good for the bore of {wheel.mark} with this boss and this range."
-        low, high = (show(nm, unit) for nm in window)
-        words = f"For the bore of {wheel.mark} the seat is to be between {low} and {high}.{room_words(margin, unit)}"
+        narrow, aim = self.too_narrow(wheel), self._seat_aim(wheel)
+        if aim is None:
+            none = f"No seat is good for the bore of {wheel.mark} with this boss and this range."
+            return narrow or none
+        to = aim_sizes("the seat is to be", aim.window, unit)
+        words = f"For the bore of {wheel.mark} {to}.{aim_words(aim, self.wanted, unit)}{self._guessed(wheel)}"
+        words = f"{narrow} If you press it all the same: {small(words)}" if narrow else words
         if seat is None or seat.expanded_nm is None:
             return words
         # What is logged is decided with its own uncertainty, so against the sizes that serve with nothing in doubt.
-        exact = seat_window(self.wanted, wheel.bore.mean_nm, unit, Margin(0, margin.grip_nm)) or window
+        sure = replace(
+            aim.margin,
+            unsure_nm=0,
+            spread=replace(aim.margin.spread, unsure_nm=0) if aim.margin.spread else None,
+        )
+        exact = seat_window(self.wanted, wheel.bore.mean_nm, unit, sure) or aim.window
         decision = decided(self._build, seat, exact)
         return f"{words} Measured: {decision.answer.words}."
+
+    def _guessed(self, casting: CastingView) -> str:
+        """What slips by loads that nobody typed: they narrow no size that is asked for, but the joint is told of them."""
+        seat_nm = self._seat_here(casting).nm
+        holding, load = self._terms(self._build.axle(casting.axle_id), casting.throw, seat_nm)
+        if not isinstance(holding, ForcedJoint) or load is None or not load.invented:
+            return ""
+        grip = gripping_interference_nm(holding, load.demand.torque_nm)
+        return slips_by_guess(grip, self._build.unit) if grip > self.wanted.least_nm else ""
 
     def too_narrow(self, casting: CastingView) -> str:
         """That the safe window of a press or shrink fit is narrower than can be worked to, and to bond it; or empty.
@@ -226,15 +275,19 @@ class Joints:
 
     @cached_property
     def _bores_nm(self) -> int | None:
-        """How much the builder's bores spread: as typed, or as the readings of each bore here differ, the middle one."""
+        """How far apart the builder's bores come out: as typed, or as those here did; of a few it is not known.
+
+        Each counts from its own seat, for a bore is made for that. The readings of one bore are its taper, and no hand.
+        """
         figures = self.figures
         if not isinstance(figures, str) and figures.perhaps("bore_within") is not None:
             return figures.nm("bore_within")
-        bores = [one.bore for one in self._build.castings if one.bore is not None and not one.bore.by_plug]
-        spreads = [
-            summarise([one.nm for one in bore.readings]).spread_nm for bore in bores if len(bore.readings) > 1
+        off = [
+            one.bore.mean_nm - self._seat_here(one).nm
+            for one in self._build.castings
+            if one.bore is not None and not one.bore.by_plug and one.has(Stage.BORED)
         ]
-        return median_low(spreads) if spreads else None
+        return max(off) - min(off) if len(off) >= FEWEST else None
 
     def never_holds(self, casting: CastingView) -> str:
         """Said before boring where no interference that is wanted, and that the boss stands, carries what it must."""

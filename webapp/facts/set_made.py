@@ -14,11 +14,18 @@ from domain.cranks.cylinders import Side
 from domain.cranks.quartering import QuarterAngle
 from domain.cranks.squareness import SQUARE_NM
 from domain.cranks.throws import FAR_NM, UNLIKE_NM
-from domain.cranks.words import apart_words, error_words, order_words, quarter_words
+from domain.cranks.words import (
+    alike_words,
+    apart_words,
+    error_words,
+    near_words,
+    order_words,
+    quarter_words,
+)
 from domain.joints.held import Bonded
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
-from domain.joints.words import small
+from domain.joints.words import in_short, small
 from domain.lengths import Unit, show_small
 from domain.measuring.set_table import SetAnswer, SetLine, SetRow, SetTable, at_pin_nm, set_table
 from domain.route.castings import finished
@@ -44,6 +51,8 @@ if TYPE_CHECKING:
 _NAMED = 2
 # A size inside its limits is not good for that alone where its joint is not.
 _JOINT = {Answer.NOT: SetAnswer.OUTSIDE, Answer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
+# The joint's own judge has seen its sizes, at the ends of their readings too: what it says stands.
+_OF_JOINT = {**_JOINT, Answer.SERVES: SetAnswer.INSIDE, Answer.CAUTION: SetAnswer.INSIDE}
 # What the judge of treads and gauges says stands.
 _TREAD = {TreadAnswer.NO_GOOD: SetAnswer.OUTSIDE, TreadAnswer.CANNOT_TELL: SetAnswer.CANNOT_TELL}
 # What a wheel on its seat is called in the table: of a bond, and of the other fits.
@@ -62,10 +71,10 @@ class PlacedRow:
     """A row of the table, its sheet, and whom it is of: in words, and the wheels themselves.
 
     exact: measured without an instrument; short: what it is in a list, where that is shorter; said: what its joint
-    comes to in a word or two; care: whether it is good with care only; above_nm: how far above the tread a flange was
-    measured; apart: whether the tick that finishes a wheel asks its own judge about it, with its figures; told: what
-    its judge says of it, where the table shows it as something else; after: the stage that makes the size, before which it
-    is not called wrong; put_in: of a crankpin, who put it in and when.
+    comes to in a word or two; reason: of what is not good there, why; care: whether it is good with care only; above_nm:
+    how far above the tread a flange was measured; apart: whether the tick that finishes a wheel asks its own judge about
+    it, with its figures; told: what its judge says of it, where the table shows it as something else; after: the stage that
+    makes the size, before which it is not called wrong; put_in: of a crankpin, who put it in and when.
     """
 
     row: SetRow
@@ -75,6 +84,7 @@ class PlacedRow:
     exact: bool = False
     short: str = ""
     said: str = ""
+    reason: str = ""
     care: bool = False
     above_nm: int | None = None
     apart: bool = False
@@ -83,6 +93,8 @@ class PlacedRow:
     put_in: Stamp | None = None
     # What is said where it is not right, in place of how far it is past a limit.
     amiss: str = ""
+    # Up to where it is good, where the limits are those past which it is no good.
+    limits_said: str = ""
     # Whether it is a quarter angle's.
     of_angle: bool = False
     # The measurements it goes by, those there are.
@@ -357,6 +369,7 @@ def _throw(facts: Facts, wheel: CastingView, where: str) -> PlacedRow:
         wheels=(wheel,),
         exact=wheel.throw is not None and wheel.throw.expanded_nm is None,
         care=found is not None and found.answer is Answer.CAUTION,
+        limits_said=near_words(facts.build.unit),
         sizes=(wheel.throw,),
     )
 
@@ -456,6 +469,7 @@ def _throws_apart(facts: Facts) -> Iterator[PlacedRow]:
             who=f"{side.capitalize()} side",
             wheels=tuple(wheels[mark] for mark in of) or tuple(wheels.values()),
             care=found is not None and found.answer is Answer.CAUTION,
+            limits_said=alike_words(facts.build.unit),
             amiss=apart_words(found, odd, facts.build.unit) if found and pair else "",
             sizes=tuple(wheels[mark].throw for mark in pair),
         )
@@ -466,12 +480,13 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
     what = FIT_LINES[0] if bond else FIT_LINES[1]
     joints = facts.of(wheel).joints
     joint, wanted = joints.of(wheel), joints.wanted
-    measured, u, exact, known, said, told = None, 0, False, None, "", ""
+    measured, u, exact, known, said, told, reason = None, 0, False, None, "", "", ""
     if joint is not None and _in_table(joint, wheel):
         bore, seat = joint.finding.case.bore, joint.finding.case.seat
         measured = bore.nm - seat.nm if bond else seat.nm - bore.nm
         u, exact = uncertainty_nm(bore, seat), None in (bore.expanded_nm, seat.expanded_nm)
-        known, said = _JOINT.get(joint.answer), joint.word
+        known, said = _OF_JOINT[joint.answer], joint.word
+        reason = "" if joint.answer is Answer.SERVES else in_short(joint.finding)
         if not joint.seat_measured:
             said, told = f"{said}, by the drawing's seat", joint.doubt_told
     row = SetRow(
@@ -483,13 +498,26 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
         measured_nm=measured,
         expanded_nm=u,
         known=known,
+        judged=known is not None,
     )
     address = f"/castings/{wheel.id}/bore"
+    care = known is SetAnswer.INSIDE and joint is not None and joint.answer is Answer.CAUTION
     # In a list a size that is as wanted is not named for what its joint does.
-    short = f"joint ({said})" if known and not replace(row, known=None).beyond else ""
+    wrong = known is not None and known is not SetAnswer.INSIDE
+    short = f"joint ({said})" if wrong and not replace(row, known=None).beyond else ""
     sizes = (wheel.bore, axle.seats.get(wheel.side or "")) if measured is not None else ()
     return PlacedRow(
-        row, address, wheel.mark, (wheel,), exact=exact, short=short, said=said, told=told, sizes=sizes
+        row,
+        address,
+        wheel.mark,
+        (wheel,),
+        exact=exact,
+        short=short,
+        said=said,
+        reason=reason,
+        care=care,
+        told=told,
+        sizes=sizes,
     )
 
 

@@ -10,14 +10,18 @@ from domain.answer import Answer
 from domain.cranks.cylinders import Side
 from domain.cranks.throws import ALIKE_NM, NEAR_NM, SideThrows, Throw, ThrowsFinding, judge_throws
 from domain.cranks.words import (
+    alike_words,
     apart_words,
+    near_words,
     side_working,
     throw_headline,
     throw_reason,
+    throw_ways,
     throws_words,
     wheel_working,
 )
 from domain.lengths import Unit
+from domain.route.stages import Stage
 from domain.working import Working
 from webapp.drawing.band import Band, band_of
 from webapp.records.views import BuildView, CastingView
@@ -34,6 +38,11 @@ class ThrowVerdict:
     # Beside the drawing; and how far the two that its side hangs on are apart, None while it is alone.
     drawing: Band
     side: Band | None
+    # Up to where each of the two is good and from where on it is no good.
+    near: str = ""
+    alike: str = ""
+    # What to do about it, by key and in words; none where it is good.
+    ways: tuple[tuple[str, str], ...] = ()
 
 
 class Throws:
@@ -85,6 +94,9 @@ class Throws:
                 wheel.answer.look,
             ),
             side=_apart(side, unit) if side is not None and not side.alone else None,
+            near=near_words(unit),
+            alike=alike_words(unit),
+            ways=tuple(throw_ways(wheel, side, pressed=casting.has(Stage.PRESSED))),
         )
 
     def trouble(self, casting: CastingView) -> str:

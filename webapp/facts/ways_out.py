@@ -9,7 +9,14 @@ from domain.answer import Answer
 from domain.cutting.reaming import ream_again, reaming_speed
 from domain.cutting.words import ream_again_words
 from domain.joints.fit import bore_window
-from domain.joints.remedies import OtherSeat, Remedy, remedies_between, remedies_for
+from domain.joints.remedies import (
+    OtherSeat,
+    Remedy,
+    against_slipping,
+    leads_to_slip,
+    remedies_between,
+    remedies_for,
+)
 from domain.pairing.remedies_plan import Swap, swaps
 from domain.pairing.types import Grade, PairCasting, PairSeat
 from domain.route.stages import Stage
@@ -23,6 +30,7 @@ _MOST_SWAPS = 3  # more to choose from is no help at the bench
 
 
 # The sheets where a way out goes on; the others are done at the lathe, and told of in words alone.
+_LOOSER = {"turn_seat", "suit_seat", "bore_out"}
 _FITS, _REAMING = "/builds/{build}/fits?pattern={pattern}", "/builds/{build}/reaming?pattern={pattern}"
 _LOG = "/castings/{casting}/bore?open=log#log-bore-{casting}"
 _SEAT = "/axles/{axle}/seats/{side}?open=log#log-seat-{side}"
@@ -33,6 +41,10 @@ _SHEETS = {
     "other_seat": _FITS,
     "turn_seat": _SEAT,
     "suit_seat": _SEAT,
+    "loads": "/builds/{build}/joints?open=figures&pattern={pattern}",
+    "more_grip": _FITS,
+    "throw_again": "/castings/{casting}/throw?open=log#log-throw-{casting}",
+    "spare": _FITS,
     "bore_out": _LOG,
     "bore_for_bond": _LOG,
     "scrap": "/castings/{casting}/scrap?from=bore",
@@ -83,7 +95,7 @@ def way(casting: CastingView, key: str, words: str) -> WayOut:
 def ways_out(build: BuildView, casting: CastingView) -> tuple[WayOut, ...]:
     """What to do, least work first: ream again, exchange wheels, which cuts no metal, and so on; scrap comes last."""
     joint = facts_of(build.of(casting)).joints.of(casting)
-    if joint is None or joint.finding.by_size.answer is Answer.SERVES:
+    if joint is None or (joint.finding.by_size.answer is Answer.SERVES and not joint.finding.slips):
         return ()
     found = _swaps(build, casting)
     named = {swap.there.label for swap in found if swap.there is not None}
@@ -94,12 +106,13 @@ def ways_out(build: BuildView, casting: CastingView) -> tuple[WayOut, ...]:
         if not (remedy.key == "other_seat" and any(label in remedy.words for label in named))
     ]
     exchanges = (way(casting, "swap", swap.words) for swap in found)
-    return (*_ream_again(build, casting, joint), *exchanges, *remedies)
+    again = () if joint.finding.slips else _ream_again(build, casting, joint)
+    return (*again, *exchanges, *remedies)
 
 
 def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tuple[WayOut, ...]:
     """The first thing to try with a hole that came out a little tight, while the wheel is not on its axle."""
-    fit, bore = joint.finding.fit, casting.bore
+    fit, bore = joint.finding.at_mean, casting.bore
     tools = facts_of(build.of(casting)).reaming.tools
     # A wrench has no faster and slower.
     if bore is None or bore.by_plug or tools.hand_reamers or casting.has(Stage.PRESSED):
@@ -115,13 +128,25 @@ def _ream_again(build: BuildView, casting: CastingView, joint: WheelJoint) -> tu
 
 
 def _remedies(build: BuildView, casting: CastingView) -> list[Remedy]:
-    joint = facts_of(build.of(casting)).joints.of(casting)
+    joints = facts_of(build.of(casting)).joints
+    joint, others = joints.of(casting), tuple(_other_seats(build, casting))
     assert joint is not None  # there is a fit to put right
-    others, margin = tuple(_other_seats(build, casting)), facts_of(build.of(casting)).joints.margin(casting)
-    if joint.finding.case.bore.plugs is not None:
-        return remedies_between(joint.finding.fits, build.unit, others, margin)
+    found, unit, margin = joint.finding, build.unit, joints.margin(casting)
+    if found.case.bore.plugs is not None:
+        return remedies_between(found.fits, unit, others, margin)
     turned = joint.seat_measured
-    return list(remedies_for(joint.finding.fit, build.unit, others, margin, seat_turned=turned))
+    seat_margin = joints.seat_margin(casting)
+    remedies = list(
+        remedies_for(found.at_mean, unit, others, margin, seat_turned=turned, seat_margin=seat_margin)
+    )
+    if found.carried is None:
+        return remedies
+    if not found.slips:
+        return [one for one in remedies if not leads_to_slip(one, found.at_mean, found.carried)]
+    # What slips is held by more interference and never by less, tight as it may be.
+    more = list(against_slipping(found.at_mean, found.carried, unit, margin, seat_turned=turned))
+    named = {one.key for one in more} | _LOOSER
+    return [*more, *(one for one in remedies if one.key not in named)]
 
 
 def _other_seats(build: BuildView, casting: CastingView) -> Iterator[OtherSeat]:

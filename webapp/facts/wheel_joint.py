@@ -153,7 +153,7 @@ class WheelJoint:
             factor_words=one.at_worst.words,
             cautions=tuple(dict.fromkeys(self._cautions(one, figures))),
             workings=(*sums, one.at_worst.working),
-            size_words=words.held_size(one.held, unit),
+            size_words=words.sizes_words(self.finding, one.held),
             making=words.making(one.held, unit),
             factor_figure=one.at_worst.figure,
             demand=demand,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from domain.joints.fit import bore_window
 from domain.joints.kinds import FitKind
 from domain.joints.terms import uncertainty_nm
 from domain.joints.words import line, size_in_short, small
@@ -142,12 +141,7 @@ def _to_do(build: BuildView, casting: CastingView) -> str:
 
 def bore_to(build: BuildView, casting: CastingView) -> tuple[int, int] | None:
     """The least and the most to bore a casting to for its seat, nm; None where there is no such size."""
-    own, axle = build.of(casting), build.axle(casting.axle_id)
-    joints = facts_of(own).joints
-    if joints.too_narrow(casting):
-        return None
-    seat = own.seat_nm(axle, casting.side) if axle and casting.side else own.nm("seat")
-    return bore_window(joints.wanted, seat, build.unit, joints.margin(casting))
+    return facts_of(build.of(casting)).joints.bore_sizes(casting)
 
 
 def joint_band(build: BuildView, casting: CastingView) -> Band:
@@ -156,10 +150,13 @@ def joint_band(build: BuildView, casting: CastingView) -> Band:
     wanted = joints.wanted
     what = "gap" if wanted.kind is FitKind.BOND else "interference"
     joint = joints.of(casting)
+    # What it must carry may ask for more than the drawing's least: then that is the least wanted of this wheel.
+    asked = joint.finding.least_asked_nm if joint is not None else joints.margin(casting).grip_nm
+    least = min(max(wanted.least_nm, asked), wanted.most_nm)
     if joint is None:
-        return band_of(wanted.least_nm, wanted.most_nm, unit, f"The {what} wanted; none measured yet")
+        return band_of(least, wanted.most_nm, unit, f"The {what} wanted; none measured yet")
     found = joint.finding
     nm = found.fit.clearance_nm if found.fit.is_bond else -found.fit.clearance_nm
     sure = uncertainty_nm(found.case.bore, found.case.seat)
     said = f"The {what} wanted, and {size_in_short(found)}: {joint.answer.words}"
-    return band_of(wanted.least_nm, wanted.most_nm, unit, said, (nm, sure), joint.answer.look)
+    return band_of(least, wanted.most_nm, unit, said, (nm, sure), joint.answer.look)

@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 
 from domain.answer import Answer
 from domain.joints.demand import Pistons, Turned, seat_demand
-from domain.joints.fit import NO_MARGIN, Margin, bore_window, fit_of, safe_window, seat_window
+from domain.joints.fit import NO_MARGIN, Ends, Margin, bore_window, fit_of, safe_window, seat_window
 from domain.joints.friction import friction
 from domain.joints.held import force, gripping_interference_nm
 from domain.joints.judge import Case, Finding, Load, judge
 from domain.joints.kinds import FitKind, Kind
-from domain.joints.margin import TooNarrow, margins, too_narrow
+from domain.joints.margin import Short, TooNarrow, best_aim, margins, too_narrow
 from domain.joints.materials import iron
 from domain.joints.remedies import remedies_for
 from domain.joints.roughness import Roughness, editions
@@ -136,6 +136,52 @@ def test_every_size_a_way_out_names_is_judged_safe_at_both_ends_of_everything(
     for key, window in ways:
         for size in window:
             _safe(bench, *((bench.bore_nm, size) if key == "turn_seat" else (size, seat)))
+
+
+@given(benches(), st.sampled_from(Unit), st.integers(0, 15_000), st.integers(0, 15_000))
+def test_a_seat_that_was_aimed_at_and_met_is_judged_good_at_the_ends_of_its_bore_too(
+    bench: Bench, unit: Unit, under: int, over: int
+) -> None:
+    """The judge takes the smallest and the largest reading of the bore: so must the size that is asked for."""
+    assume(not bench.load.invented)
+    alone = uncertainty_nm(Size(0, bench.bore_u), Size(0, bench.seat_u))
+    known = [replace(one, spread=Ends(under, over, alone)) for one in bench.margins]
+    aim = best_aim(known, lambda one: seat_window(bench.joint, bench.bore_nm, unit, one), 2_000)
+    assume(aim is not None and (bench.joint.kind is not FitKind.BOND or _fits(bench, under + over)))
+    assert aim is not None
+    for seat in {aim.window[0], sum(aim.window) // 2, aim.window[1]}:
+        bore = replace(
+            _size(bench.bore_nm, bench.bore_u), ends_nm=(bench.bore_nm - under, bench.bore_nm + over)
+        )
+        case = Case(
+            bench.joint,
+            bore,
+            _size(seat, bench.seat_u),
+            replace(bench.holding, seat_nm=seat),
+            bench.load,
+            unit,
+        )
+        found = judge(case)
+        assert found.answer is not Answer.NOT, (aim.short, found.kind)
+        if aim.short is Short.NOTHING:
+            assert found.answer is Answer.SERVES, found.kind
+
+
+def _fits(bench: Bench, wide: int) -> bool:
+    return bench.joint.most_nm - bench.joint.least_nm >= wide + 2 * bench.unsure_nm
+
+
+def test_a_bore_that_no_range_holds_all_along_has_a_best_seat_with_care() -> None:
+    # 9 um are wanted from least to most and the readings lie 10 apart: 21.980 to 21.990.
+    joint = Joint(FitKind.PRESS, 22_000_000, 22_000_000, 44_000_000, 32_000_000, 9_000, 18_000, "en-gjl-200")
+    margin = Margin(0, 0, Ends(6_667, 3_333))
+    aim = best_aim([margin], lambda one: seat_window(joint, 21_986_667, Unit.MM, one), 2_000)
+    assert aim is not None and aim.short is Short.RANGE
+    # At the largest reading 9 um at least: 21.999; at the smallest what the boss stands at a factor of 2, 26.9 um.
+    assert aim.window == (21_999_000, 22_006_000)
+    for seat in aim.window:
+        for bore in (21_980_000, 21_990_000):
+            assert fit_of(joint, bore, seat).kind.answer is not Answer.NOT
 
 
 def test_a_seat_is_no_longer_advised_right_up_to_what_the_boss_stands() -> None:

@@ -69,6 +69,11 @@ def test_a_thumb_rule_fit_of_mild_steel_is_good() -> None:
     assert doubt(found, "W1", Unit.MM) == ""
 
 
+def test_a_tyre_that_does_not_grip_is_told_in_plain_words() -> None:
+    assert "take a tyre bored smaller, or put a sleeve between the two" in reason(_judged(0), Unit.MM)
+    assert "has little in hand against slipping" in headline(_judged(70_000, load=_load(10_500)), Unit.MM)
+
+
 @pytest.mark.parametrize(
     ("found", "kind"),
     [

@@ -12,6 +12,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from domain.answer import Answer
+from domain.joints.words import line
 from domain.route.guards import next_stage
 from domain.route.stages import Stage
 from tests.webapp.facts.random_joints import scatter
@@ -169,11 +170,14 @@ def of_set(page: str, axle: AxleView, casting: CastingView, joint: WheelJoint) -
     if not joint.seat_measured:
         assert "Not measured" in cell
         return
-    assert ("joint: " in cell) is (joint.answer is not Answer.SERVES)
-    if joint.answer is not Answer.SERVES:
-        assert f"joint: {joint.word}<" in cell
-    if "<strong>Good" in cell:
-        assert joint.answer in (Answer.SERVES, Answer.CAUTION)
+    # One verdict: the joint's own, or of one that is no good by how far its size is past a limit.
+    verdict = between(cell, "<strong>", "</strong>").lower()
+    if joint.answer is Answer.NOT:
+        assert verdict in ("no good", "over", "under")
+        assert verdict == joint.word or f"joint: {joint.word}<" in cell
+    else:
+        assert verdict == joint.answer.words
+    assert (line(joint.finding).partition(": ")[2] in cell) is (joint.answer is not Answer.SERVES)
 
 
 def of_guard(build: BuildView, casting: CastingView, joint: WheelJoint) -> None:

@@ -41,7 +41,7 @@ def _page(request: Request, build: BuildView | None) -> Response:
     sheet = risk = None
     if figures is not None:
         try:
-            sheet = order_sheet(figures, counts)
+            sheet = order_sheet(figures, counts, asked=typed.fields != start.fields)
         except OrderingError as error:
             errors[error.field] = str(error)
         risk = risk_with(build, figures.prior, figures.confidence) if build else None

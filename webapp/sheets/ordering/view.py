@@ -44,6 +44,9 @@ class RiskLine:
     enough: bool
 
 
+_ONE_MORE = "What it would take for one wheel more is drawn here."
+
+
 def risk_lines(risk: BuildRisk) -> tuple[RiskLine, ...]:
     """What no, one, two and three castings more make of it."""
     return tuple(
@@ -62,9 +65,12 @@ def counts_words(build: BuildView, counts: BuildCounts) -> str:
     )
 
 
-def order_sheet(figures: OrderFigures, counts: BuildCounts | None = None) -> OrderSheet:
+def order_sheet(
+    figures: OrderFigures, counts: BuildCounts | None = None, *, asked: bool = True
+) -> OrderSheet:
     """How many to order: from nothing, or with a build's own record and what it has in hand.
 
+    asked: whether somebody asked for so many wheels; where every wheel is made, none need be ordered otherwise.
     Raises OrderingError, whose `field` is the box at fault.
     """
     prior = reckoned(figures.prior, counts.scrapped if counts else 0)
@@ -74,6 +80,8 @@ def order_sheet(figures: OrderFigures, counts: BuildCounts | None = None) -> Ord
     in_hand = counts.in_hand if counts else None
     picture = chances_picture(advice.rows, figures.confidence, advice.number, in_hand)
     headline, words = _words(advice, figures, in_hand)
+    if counts is not None and not counts.unfilled and not asked:
+        headline, words = "No casting need be ordered", f"Every wheel is made. {_ONE_MORE}"
     return OrderSheet(
         headline=headline,
         words=words,

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from domain.joints.words import at_worst
 from domain.lengths import Unit, show_small
 from domain.working import Working
 from webapp.facts.facts import facts_of
@@ -62,11 +63,18 @@ def seated(build: BuildView, casting: CastingView) -> SeatedWheel:
     return SeatedWheel(
         casting=casting,
         joint=joint,
-        gap=gap_of(bore, joint.seat_nm, build.unit) if joint and bore else None,
+        gap=_gap_on(joint, bore) if joint and bore else None,
         bore=measured_view(build.of(casting), bore) if bore else None,
         doubts=tuple(_doubts(joint)) if joint else (),
         ways=ways_out(build, casting),
     )
+
+
+def _gap_on(joint: WheelJoint, bore: Measured) -> Gap:
+    """The gap by the mean, and at the reading that decides where that is another."""
+    found = gap_of(bore, joint.seat_nm, joint.build.unit)
+    worst = at_worst(joint.finding).removeprefix(", ")
+    return replace(found, after=worst) if worst else found
 
 
 def gap_of(bore: Measured, seat_nm: int, unit: Unit) -> Gap:

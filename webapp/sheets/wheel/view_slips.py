@@ -52,6 +52,8 @@ class ThrowSlip:
     verdict: ThrowVerdict | None
     loggable: bool
     as_set: tuple[AsSet, ...]
+    # What to do about a throw that is not good.
+    ways: tuple[WayOut, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +106,14 @@ def _ways(build: BuildView, casting: CastingView) -> tuple[WayOut, ...]:
 
 def throw_slip(build: BuildView, casting: CastingView) -> ThrowSlip:
     """The throw in full."""
+    verdict = facts_of(build).throws.of(casting)
     return ThrowSlip(
         casting,
         measured_view(build, casting.throw) if casting.throw else None,
-        facts_of(build).throws.of(casting),
+        verdict,
         casting.state != "scrapped" and build.order_of(casting).coupled and casting.has(Stage.BORED),
         all_as_set(build, casting, tasks_in(SetUp.CRANKPIN_JIG)),
+        tuple(way(casting, key, words) for key, words in verdict.ways) if verdict else (),
     )
 
 

@@ -456,7 +456,7 @@ def test_a_press_fit_that_never_can_hold_is_said_before_boring() -> None:
     assert never_holds_words(*scene("bond", 15_030_000, fit_least=0.02, fit_most=0.05)) == ""
 
 
-def test_a_window_narrower_than_the_bores_come_out_is_said_in_place_of_a_size() -> None:
+def test_a_window_narrower_than_the_bores_come_out_is_said_before_the_best_size_there_is() -> None:
     # The boss stands 22.529 um at a factor of 2; from 18 um on, 4.5 um are left.
     narrow = {"fit_least": 0.018, "fit_most": 0.04}
     light = OWN | {"load": "10 N", "pressure": "0.1 bar"}
@@ -466,23 +466,43 @@ def test_a_window_narrower_than_the_bores_come_out_is_said_in_place_of_a_size() 
     words = facts_of(unbored).joints.bore_target(bare)
     assert words.startswith("No press fit to aim for: only 0.005 mm (0.0002 in) of interference is safe")
     assert "your bores spread 0.012 mm (0.0005 in)" in words
-    assert words.endswith("Bond it.")
-    assert joint_sheet(unbored).narrow == (f"W1: {words}",)
+    (narrowed,) = joint_sheet(unbored).narrow
+    assert narrowed.startswith("W1: ") and narrowed.endswith("Bond it.")
+    best = (
+        " If you press it all the same: bore to between 14.978 mm (0.5897 in) and 14.982 mm (0.5898 in), for"
+    )
+    assert words.startswith(narrowed.removeprefix("W1: ") + best)
     room = replace(unbored, joint_texts=light | {"bore_within": "0.004 mm"})
     assert facts_of(room).joints.bore_target(bare).startswith("Bore to between 14.978 mm")
     assert joint_sheet(room).narrow == ()
 
 
-def test_how_the_builder_bores_is_read_off_his_readings_where_it_is_not_typed() -> None:
+def test_how_far_apart_the_bores_come_out_is_known_of_five_and_of_no_bore_s_own_readings() -> None:
+    """A taper of one bore says nothing of how alike the next ones come out."""
     light = OWN | {"load": "10 N", "pressure": "0.1 bar"}
     build, wheel = scene("press", 14_990_000, light, fit_least=0.018, fit_most=0.04)
     assert wheel.bore is not None
     readings = tuple(Length(nm, "typed") for nm in (14_984_000, 14_990_000, 14_996_000))
     rough = replace(wheel, bore=replace(wheel.bore, readings=readings))
-    other = CastingView(2, 1, "W2", "spare", None, None, 1)
-    both = replace(build, axles=(replace(build.axles[0], left=rough),), castings=(rough, other))
-    assert "your bores spread 0.012 mm" in facts_of(both).joints.bore_target(other)
-    assert facts_of(build).joints.bore_target(replace(wheel, bore=None)).startswith("Bore to between")
+    other = CastingView(9, 1, "W9", "spare", None, None, 1)
+
+    def said(*sizes: int) -> str:
+        bored = tuple(
+            CastingView(
+                n, 1, f"W{n}", "spare", None, None, 1,
+                ticks={"bored": Stamp("AB", AT)}, bore=_measured("bore", nm, 0),
+            )
+            for n, nm in enumerate(sizes, start=2)
+        )  # fmt: skip
+        axles = (replace(build.axles[0], left=rough),)
+        return facts_of(replace(build, axles=axles, castings=(rough, *bored, other))).joints.bore_target(
+            other
+        )
+
+    assert said().startswith("Bore to between")
+    four = 14_974_000, 14_980_000, 14_980_000, 14_986_000
+    assert said(*four).startswith("Bore to between")
+    assert "your bores spread 0.012 mm" in said(*four, 14_980_000)
 
 
 def test_an_advised_seat_leaves_room_for_what_the_readings_leave_open() -> None:

@@ -162,9 +162,10 @@ def test_the_throws_of_a_side_that_are_not_alike(inches: Bench) -> None:
 def test_a_gap_outside_the_fit_wanted(bench: Bench) -> None:
     # 19.08 - 19.02 = 0.06 of gap; 0.02 to 0.05 is wanted.
     assert bench.seat(1, "left", "19.02 mm").status_code == 303
-    line = table(bench).lines[0]
-    assert (line.line.row.what, line.line.row.where) == ("gap of the fit", "W1, axle 1 left")
-    assert line.line.over_nm == 10_000
+    where = ("gap of the fit", "W1, axle 1 left")
+    line = next(one for one in table(bench).lines if (one.line.row.what, one.line.row.where) == where)
+    # The compound fills up to 0.1 mm, with care: as the joint's own judge has it on every sheet.
+    assert (line.verdict, line.placed.reason) == ("take care", "too slack by 0.010 mm")
 
 
 def test_heights_that_no_axle_has_are_said(bench: Bench) -> None:

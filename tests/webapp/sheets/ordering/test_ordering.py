@@ -158,12 +158,15 @@ def test_with_every_wheel_finished_there_is_no_risk(bench: Bench) -> None:
     with bench.db.write() as session:
         # The second axle goes, so that the finished wheels are all there are.
         session.connection().exec_driver_sql(
-            "UPDATE casting SET axle_id = NULL, side = NULL, state = 'spare' WHERE axle_id = 2"
+            "UPDATE casting SET axle_id = NULL, side = NULL, state = 'scrapped' WHERE axle_id = 2 OR state = 'spare'"
         )
         session.connection().exec_driver_sql("DELETE FROM axle WHERE id = 2")
     assert risk_of(build_of(bench)) is None
     said = text_of(bench.whole(OWN))
-    assert "Every wheel is made: no casting need be ordered." in said
+    # One answer: what one wheel more would take is no order.
+    assert "No casting need be ordered Every wheel is made." in said
+    assert not re.search(r"Order \d+ more casting", said)
+    assert re.search(r"Order \d+ more casting", text_of(bench.whole(f"{OWN}?needed=3")))
     assert "The present risk" not in said
 
 

@@ -129,7 +129,12 @@ def test_several_readings_and_the_answer_at_once(bench: Bench, hx: bool) -> None
         (SHRINK, "19.038", "serves", "in limits for the shrink fit"),
         # The fit serves, but by the placeholder loads the joint has less in hand than is wanted.
         (LIGHT_PRESS, "19.034", "caution", "in limits for the press fit"),
-        (LIGHT_PRESS, "19.034", "caution", "less in hand than is wanted, by placeholder figures"),
+        (
+            LIGHT_PRESS,
+            "19.034",
+            "caution",
+            "less in hand against slipping than is wanted, by placeholder figures",
+        ),
         (SHRINK, "19.045", "not", "too little, the shrink fit will not hold"),
         (SHRINK, "18.95", "not", "too tight, the boss may crack"),
     ],
