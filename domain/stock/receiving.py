@@ -249,15 +249,16 @@ def _radial(
     least, at_tread = rough.least_diameter_nm, rough.tread_least_diameter_nm
     if least is None:
         return {}
-    pairs = (
-        (Face.OVER_FLANGE, least, finished.over_flange_nm),
-        (Face.TREAD, least if at_tread is None else at_tread, finished.tread_diameter_nm),
-    )
     return {
         face: radial_stock(
-            face, came, drawn, eccentricity_nm=eccentricity_nm, least_cut_nm=least_cut_nm, unit=unit
+            face,
+            at_tread if face is Face.TREAD and at_tread is not None else least,
+            drawn,
+            eccentricity_nm=eccentricity_nm,
+            least_cut_nm=least_cut_nm,
+            unit=unit,
         )
-        for face, came, drawn in pairs
+        for face, drawn in finished.outsides.items()
         if drawn is not None
     }
 
@@ -265,11 +266,11 @@ def _radial(
 def _outside(
     rough: RoughSizes, finished: FinishedSizes, eccentricity_nm: int | None, unit: Unit
 ) -> RadialShare | None:
-    least, over = rough.least_diameter_nm, finished.over_flange_nm
-    if least is None or over is None or eccentricity_nm is None:
+    least, outside = rough.least_diameter_nm, finished.outside_nm
+    if least is None or outside is None or eccentricity_nm is None:
         return None
     most = least if rough.most_diameter_nm is None else rough.most_diameter_nm
-    return radial_share(least, most, over, eccentricity_nm, unit)
+    return radial_share(least, most, outside, eccentricity_nm, unit)
 
 
 def _check(rough: RoughSizes, finished: FinishedSizes) -> None:

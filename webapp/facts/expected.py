@@ -47,10 +47,10 @@ def plug_size(build: BuildView, name: str) -> Expected:
 def of_size(build: BuildView, key: str) -> Expected | None:
     """What one of the sizes that change as metal comes off should be; None where nothing can be said."""
     drawn = terms_of(build).finished
-    over_flange, tread = drawn.over_flange_nm, drawn.tread_diameter_nm
+    over_flange, tread, outside = drawn.over_flange_nm, drawn.tread_diameter_nm, drawn.outside_nm
     found: dict[str, tuple[str, int | None, tuple[Fraction, Fraction]]] = {
-        "rim_least": ("rough rim", over_flange, _ROUGH),
-        "rim_most": ("rough rim", over_flange, _ROUGH),
+        "rim_least": ("rough rim", outside, _ROUGH),
+        "rim_most": ("rough rim", outside, _ROUGH),
         "rough_tread": ("rough rim at the tread", tread, _ROUGH),
         "rim_height": ("rim", drawn.rim_width_nm, _FACES),
         "boss_height": ("boss", drawn.boss_length_nm, _FACES),

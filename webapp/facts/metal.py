@@ -20,7 +20,7 @@ from domain.stock.sizes import Face, StockError
 from domain.working import Working
 from webapp.facts.lost import lost_sizes, too_deep
 from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
-from webapp.facts.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now, terms_of
+from webapp.facts.metal_sizes import TICKS, faces_of, is_as_came, is_ticked, sizes_now, terms_of
 from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12
@@ -105,9 +105,14 @@ def _held(line: FaceLine) -> FaceLine:
 def face_lines(build: BuildView, casting: CastingView, lost: bool) -> Iterator[FaceLine]:
     """Every face in the order of work, worked out as it is asked for; `lost`: a size is under the drawing's."""
     worked = build.order_of(casting).stages
-    for face in sorted(TICKS, key=lambda one: worked.index(TICKS[one][0])):
+    for face in sorted(faces_of(build, casting), key=lambda one: worked.index(_worked_at(one))):
         line = _line(build, casting, face)
         yield _held(line) if lost else line
+
+
+def _worked_at(face: Face) -> Stage:
+    """The stage a face is cut at: the seat of a tyre with the front, in the same setting as the bore."""
+    return Stage.BORED if face is Face.CENTRE else TICKS[face][0]
 
 
 def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
@@ -120,10 +125,13 @@ def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
         sign, words, brief, unseen = "measure", str(doubt), doubt.brief, isinstance(doubt, Unseen)
     except StockError as error:
         sign, words, brief = "measure", str(error), str(error)
-        if sizes_now(casting).of(face) is None:
+        if sizes_now(build, casting).of(face) is None:
             words, brief = str(_UNKNOWN), _UNKNOWN.brief
+    bare = _bare(build, casting, face)
+    if bare:
+        sign, words, brief = "wait", bare, bare
     first = "" if ticked or sign in ("under", "measure", "done") else _comes_first(build, casting, face)
-    if first:
+    if first and not bare:
         sign, words, brief = "wait", f"{first} {words}", first
     bad = left.warning if left else None
     return FaceLine(
@@ -147,8 +155,16 @@ def _sign(left: MetalLeft) -> str:
     return kinds.get(left.stop.kind, "light")
 
 
+def _bare(build: BuildView, casting: CastingView, face: Face) -> str:
+    """That what is turned on the tyre waits for it; empty where that is nothing."""
+    waits = face in (Face.OVER_FLANGE, Face.TREAD) and build.pattern_of(casting).tyred
+    return "The tyre is not on yet: this is turned on it." if waits and not is_ticked(casting, Face.CENTRE) else ""
+
+
 def _comes_first(build: BuildView, casting: CastingView, face: Face) -> str:
     """What a face whose turn has not come waits for; that a casting was received needs no tick to be cut."""
+    if face is Face.CENTRE:
+        return ""
     before = needed(TICKS[face][0], build.order_of(casting))
     missing = [one.words for one in before if one is not Stage.RECEIVED and not casting.has(one)]
     return f"First “{missing[0]}” must be ticked on its checklist." if missing else ""

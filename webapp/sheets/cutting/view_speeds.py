@@ -37,6 +37,7 @@ from domain.repeating.settings import TASKS, Setting
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MostCut, most_cuts
+from webapp.facts.metal_sizes import terms_of
 from webapp.facts.reaming import tools_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.machines import MachineView
@@ -193,7 +194,8 @@ def speed_sheet(
 
 def drawn_wheel(build: BuildView) -> DrawnWheel:
     """The drawing's figures that a cut goes by."""
-    return DrawnWheel(**{f"{key}_nm": build.crank_nm(key) for key in _DRAWN})
+    centre = terms_of(build).finished.centre_nm
+    return DrawnWheel(**{f"{key}_nm": build.crank_nm(key) for key in _DRAWN}, centre_nm=centre)
 
 
 def measured_wheel(casting: CastingView | None) -> MeasuredWheel:
