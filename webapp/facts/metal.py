@@ -68,11 +68,13 @@ class FaceLine:
     warning: str = ""
     # A tick says that metal is off which no size shows.
     unseen: bool = False
+    # It came off the other side of this metal, where it is told.
+    told_elsewhere: bool = False
 
     @property
     def open(self) -> bool:
         """Whether there is, or may be, something to cut or to measure on it yet."""
-        return self.unseen or (not self.ticked and self.sign != "done")
+        return (self.unseen and not self.told_elsewhere) or (not self.ticked and self.sign != "done")
 
     @property
     def metal(self) -> str:
@@ -116,13 +118,15 @@ def _worked_at(face: Face) -> Stage:
 
 
 def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
-    ticked, left, unseen = is_ticked(casting, face), None, False
+    ticked, left, unseen, told_elsewhere = is_ticked(casting, face), None, False, False
     try:
         left = ask_metal(build, casting, face)
         sign, words = _sign(left), say.left(left, build.unit)
         brief = words
     except MeasureFirst as doubt:
-        sign, words, brief, unseen = "measure", str(doubt), doubt.brief, isinstance(doubt, Unseen)
+        sign, words, brief = "measure", str(doubt), doubt.brief
+        unseen = isinstance(doubt, Unseen)
+        told_elsewhere = isinstance(doubt, Unseen) and doubt.cut not in (None, face)
     except StockError as error:
         sign, words, brief = "measure", str(error), str(error)
         if sizes_now(build, casting).of(face) is None:
@@ -145,6 +149,7 @@ def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
         brief=brief,
         warning=say.bad_share(bad, build.unit) if bad else "",
         unseen=unseen,
+        told_elsewhere=told_elsewhere,
     )
 
 
@@ -158,7 +163,11 @@ def _sign(left: MetalLeft) -> str:
 def _bare(build: BuildView, casting: CastingView, face: Face) -> str:
     """That what is turned on the tyre waits for it; empty where that is nothing."""
     waits = face in (Face.OVER_FLANGE, Face.TREAD) and build.pattern_of(casting).tyred
-    return "The tyre is not on yet: this is turned on it." if waits and not is_ticked(casting, Face.CENTRE) else ""
+    return (
+        "The tyre is not on yet: this is turned on it."
+        if waits and not is_ticked(casting, Face.CENTRE)
+        else ""
+    )
 
 
 def _comes_first(build: BuildView, casting: CastingView, face: Face) -> str:

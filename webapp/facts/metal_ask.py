@@ -54,7 +54,11 @@ class MeasureFirst(StockError):
 
 
 class Unseen(MeasureFirst):
-    """A tick says that metal is off which no size shows."""
+    """A tick says that metal is off which no size shows; `cut` is the face it came off, None where any of that metal."""
+
+    def __init__(self, brief: str, cut: Face | None = None) -> None:
+        super().__init__(brief)
+        self.cut = cut
 
 
 def ask_metal(
@@ -128,7 +132,7 @@ def _gone_since_nm(build: BuildView, casting: CastingView, face: Face, in_all_nm
         at_first = _at_first_nm(build, casting, done) if done.is_back is not front_first else in_all_nm
         gone = max(gone, in_all_nm if at_first is None else at_first)
         if gone > terms_of(build.of(casting)).tolerance_nm:
-            raise Unseen(_stale_words(build, casting, face, key))
+            raise Unseen(_stale_words(build, casting, face, key), done)
     return gone
 
 
