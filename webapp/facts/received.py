@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from domain.route.stages import Stage
 from domain.stock import words as say
 from domain.stock.ranking import SparesProposal, propose_spares, rank
 from domain.stock.receiving import Flaw, Received
@@ -14,6 +15,8 @@ from webapp.facts.unfit import unfit
 from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.typed.receiving import FLAWS
 
+# The small step that says that somebody looked at it.
+_LOOKED_OVER = "received.looked_over"
 _SURE = (CleanUp.CLEANS_UP, CleanUp.JUST)
 
 
@@ -230,7 +233,9 @@ def received_brief(build: BuildView, casting: CastingView) -> ReceivedBrief:
     """The verdict in short, or that there is none yet."""
     judgement = judge_casting(build, casting)
     if casting.receipt is None:
-        return ReceivedBrief(casting, judgement, "Measure it before the first cut.", "Not looked over yet")
+        looked = casting.has(Stage.RECEIVED) or _LOOKED_OVER in casting.ticks
+        headline = "Looked over, not measured" if looked else "Not looked over yet"
+        return ReceivedBrief(casting, judgement, "Measure it before the first cut.", headline)
     if judgement.received is None:
         words = judgement.trouble.words if judgement.trouble else ""
         return ReceivedBrief(casting, judgement, words, "Cannot tell")

@@ -599,6 +599,8 @@ def test_the_short_verdict_for_the_castings_own_sheet(bench: Bench) -> None:
         return f"{said.headline}. {said.words}"
 
     assert "Not looked over yet. Measure it before the first cut." in brief("W1")
+    bench.tick("W6", "received.looked_over")
+    assert "Looked over, not measured. Measure it before the first cut." in brief("W6")
     taken(bench, "W1", **COMES)
     assert "Good. It cleans up: rim back decides, with 0.500 mm" in brief("W1")
     bench.send("/builds/1/figures", "/builds/1/figures", boss_proud="20 mm")
