@@ -18,7 +18,7 @@ _Trouble = TypeVar("_Trouble", bound=UnderSize | SideStarved)
 
 
 def terms_for(build: BuildView, casting: CastingView) -> Terms:
-    """The terms of one wheel: its tread is to come to its group's diameter, with its flange on that, its centre to its tyre."""
+    """The terms of one wheel: its tread comes to its group's diameter, its flange on that, its centre to its tyre."""
     own = build.of(casting)
     terms, target = terms_of(own), facts_of(own).treads.target_nm(casting)
     tyres = facts_of(own).tyres

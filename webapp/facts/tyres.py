@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -127,10 +128,9 @@ class Tyres:
         inside = casting.sizes.get("tyre_inside")
         nm = inside.nm if inside is not None else self._build.nm("tyre_inside")
         least, most = self.wanted_nm
-        try:
+        # Where nothing can be judged its own sheet says why, and what is wanted stands meanwhile.
+        with suppress(ValueError):
             most = max(least, min(most, stood_interference_nm(self.tyre(casting), self.strength)))
-        except ValueError:
-            pass  # the tyre's own sheet says why nothing can be judged; the drawing's figures stand meanwhile
         return nm + least, nm + most
 
     def of(self, casting: CastingView) -> TyreState:
