@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from domain.lengths import show
+from domain.measuring.plausible import among
 from domain.route.guards import objection_to_measure
 from webapp.acts.asking import ReadHere, ask_about, may_have_been
 from webapp.acts.sized import LoggedSize, found_words, size_of
@@ -180,8 +181,12 @@ def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
     read = [ReadHere(name, one.nm, one.text, plug_size(build, name)) for name, one in plugs.items()]
     # Over plugs half of each is in the reading too.
     expected = as_drawn(build, kind, sum(one.nm for one in plugs.values()) // 2)
+    read_nm = [one.nm for one in log.readings]
+    # A mean of what cannot all be true is no size: of a tyre and its centre they are held against each other too.
+    each = [among(nm, expected, read_nm) if kind in TYRE_SIZES else expected for nm in read_nm]
     return read + [
-        ReadHere(box, one.nm, one.text, expected, kind) for box, one in zip(boxes, log.readings, strict=True)
+        ReadHere(box, one.nm, one.text, own, kind)
+        for box, one, own in zip(boxes, log.readings, each, strict=True)
     ]
 
 

@@ -218,6 +218,33 @@ def test_a_tyre_larger_than_its_centre_is_asked_about_and_can_be_recorded(bench:
     assert words(bench).by_id["answer"].startswith("No good: the tyre is 0.100 mm")
 
 
+@pytest.mark.parametrize(
+    ("readings", "at", "beside"),
+    [
+        (
+            ("104.01", "95.01"),
+            "reading0",
+            "“104.01” is 104.010 mm (4.0949 in), and the drawing's is 95.000 mm",
+        ),
+        (
+            ("95.01", "97.01"),
+            "reading1",
+            "“97.01” is 97.010 mm (3.8193 in), and another reading is 95.010 mm",
+        ),
+    ],
+)
+def test_readings_far_from_each_other_are_asked_about_and_not_averaged(
+    bench: Bench, readings: tuple[str, ...], at: str, beside: str
+) -> None:
+    answer = log(bench, "tyre_inside", *readings)
+    assert answer.status_code == 409 and kinds(bench) == []
+    said = Words(answer.text)
+    asked = " ".join(text for own, text in said.by_id.items() if own.endswith(f"{at}-error"))
+    assert "Can that be the tyre's inside?" in asked and beside in asked, said.text
+    meant = str(int(float(readings[int(at[-1])]) * 1_000_000))
+    assert log(bench, "tyre_inside", *readings, meant=meant).status_code == 303
+
+
 def test_a_later_size_is_no_correction_for_metal_was_taken_off(bench: Bench) -> None:
     measured(bench, centre="95.06")
     assert log(bench, "centre_outside", "95").status_code == 303
