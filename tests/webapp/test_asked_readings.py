@@ -122,6 +122,19 @@ def test_a_finished_size_that_no_fit_explains_is_asked_about(bench: Bench) -> No
     assert "and the drawing's is" in swapped.text
 
 
+def test_a_bore_that_shrank_and_a_seat_that_grew_are_asked_about(bench: Bench) -> None:
+    ready(bench, "bore")
+    assert bench.log("W1", "bore", "19.4").status_code == 303
+    said = bench.refused(lambda: bench.log("W1", "bore", "19.1"), 409)
+    assert "was logged as 19.400 mm (0.7638 in), and metal cannot come back into a hole" in said.text
+    assert bench.log("W1", "bore", "19.1", meant="19100000").status_code == 303
+    # A misreading of hundredths is put right without a question.
+    assert bench.log("W1", "bore", "19.05").status_code == 303
+    assert bench.seat(1, "left", "19.05").status_code == 303
+    said = bench.refused(lambda: bench.seat(1, "left", "19.3"), 409)
+    assert "The seat was logged as 19.050 mm (0.7500 in), and metal cannot grow" in said.text
+
+
 def test_a_slip_among_good_readings_stands_beside_its_own_box(bench: Bench) -> None:
     ready(bench, "bore")
     said: Words = bench.refused(lambda: bench.log("W1", "bore", "19.08", "1.908", "19.09"), 409)

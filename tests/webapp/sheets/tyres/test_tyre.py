@@ -253,6 +253,25 @@ def test_a_later_size_is_no_correction_for_metal_was_taken_off(bench: Bench) -> 
     assert "Sizes logged: 3" in words(bench).text
 
 
+def test_a_hole_that_shrank_and_a_centre_that_grew_are_asked_about(bench: Bench) -> None:
+    """Metal comes off: a tyre's inside only gets larger, and its centre smaller. Two readings of one size are no cut."""
+    measured(bench, inside="94.93", centre="95.05")
+    for kind, size, said in (
+        (
+            "centre_outside",
+            "95.1",
+            "The wheel centre was logged as 95.050 mm (3.7421 in), and metal cannot grow",
+        ),
+        ("tyre_inside", "94.9", "logged as 94.930 mm (3.7374 in), and metal cannot come back into a hole"),
+    ):
+        answer = log(bench, kind, size)
+        assert answer.status_code == 409 and said in Words(answer.text).text, Words(answer.text).text
+        assert len(kinds(bench)) == 2
+    assert log(bench, "centre_outside", "95.055").status_code == 303
+    assert log(bench, "centre_outside", "95.1", meant="95100000").status_code == 303
+    assert "Asked about, and meant." in bench.journal("W1")[-1]
+
+
 def test_a_scrapped_wheel_gets_no_tyre(bench: Bench) -> None:
     measured(bench)
     assert bench.scrap("W1").status_code == 303
