@@ -20,7 +20,7 @@ from domain.stock.sizes import Face, StockError
 from domain.working import Working
 from webapp.facts.lost import lost_sizes, too_deep
 from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
-from webapp.facts.metal_sizes import TICKS, faces_of, is_as_came, is_ticked, sizes_now, terms_of
+from webapp.facts.metal_sizes import TICKS, faces_of, is_as_came, is_ticked, sizes_now, terms_of, worked_at
 from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12
@@ -107,14 +107,9 @@ def _held(line: FaceLine) -> FaceLine:
 def face_lines(build: BuildView, casting: CastingView, lost: bool) -> Iterator[FaceLine]:
     """Every face in the order of work, worked out as it is asked for; `lost`: a size is under the drawing's."""
     worked = build.order_of(casting).stages
-    for face in sorted(faces_of(build, casting), key=lambda one: worked.index(_worked_at(one))):
+    for face in sorted(faces_of(build, casting), key=lambda one: worked.index(worked_at(one))):
         line = _line(build, casting, face)
         yield _held(line) if lost else line
-
-
-def _worked_at(face: Face) -> Stage:
-    """The stage a face is cut at: the seat of a tyre with the front, in the same setting as the bore."""
-    return Stage.BORED if face is Face.CENTRE else TICKS[face][0]
 
 
 def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:

@@ -106,6 +106,11 @@ def faces_of(build: BuildView, casting: CastingView) -> tuple[Face, ...]:
     return tuple(face for face in TICKS if tyred or face is not Face.CENTRE)
 
 
+def worked_at(face: Face) -> Stage:
+    """The stage a face is cut at: the seat of a tyre with the front, in the setting of the bore."""
+    return Stage.BORED if face is Face.CENTRE else TICKS[face][0]
+
+
 def tread_sizes(build: BuildView, casting: CastingView) -> Mapping[str, Measured]:
     """Its sizes without the rough rim where its tread is cut on a tyre: what was cast says nothing of that."""
     if not build.pattern_of(casting).tyred:

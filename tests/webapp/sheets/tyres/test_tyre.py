@@ -73,7 +73,7 @@ def test_without_its_figures_a_wheel_has_no_tyre_anywhere(client: TestClient, db
 
 def test_with_them_its_step_and_its_sheet_are_there_and_stay_through_the_build_form(bench: Bench) -> None:
     bench.bored("W1")
-    assert "tyre shrunk on" in bench.get("/castings/1?steps=bored").lower()
+    assert "tyre shrunk on" in bench.get("/castings/1?steps=pressed").lower()
     assert f'href="{here(bench)}"' in bench.whole("/castings/1")
     assert 'name="tyre_yield"' in bench.whole("/builds/1/figures")
     assert bench.send("/builds/1/edit", "/builds/1/edit", name="Other").status_code == 303
@@ -407,3 +407,23 @@ def test_a_copy_of_the_build_has_its_tyres(bench: Bench) -> None:
     assert answer.status_code == 303, Words(answer.text).text
     assert bench.rows("SELECT count(*) FROM tick WHERE key = ?", TYRE_ON) == [(2,)]
     assert bench.rows("SELECT count(*) FROM measurement WHERE kind = 'tyre_inside'") == [(2,)]
+
+
+@pytest.mark.parametrize(
+    ("route", "stage", "batch"),
+    [("front_first", "back_faced", "back_on_mandrel"), ("mandrel_first", "tread_turned", "mandrel")],
+)
+def test_its_step_stands_where_the_wheel_goes_on_its_mandrel(
+    client: TestClient, db: Db, route: str, stage: str, batch: str
+) -> None:
+    """Before the tread's own lines, on the checklist, in the batch and on the card."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="3", marks="W1 W2 W3", route=route)
+    assert draw(bench, **DRAWN).status_code == 303
+    bench.tick("W1", "received", *(("bored",) if route == "front_first" else ("back_faced", "bored")))
+    bench.put_batch(batch, bench.id("W1"))
+    for page in (f"/castings/1?steps={stage}", "/batches/1", "/castings/1/card"):
+        said = Words(bench.get(page)).text.lower()
+        assert "tyre shrunk on" in said, page
+        if "steps" not in page:
+            assert said.index("tyre shrunk on") < said.index("tread at the group's diameter"), page
