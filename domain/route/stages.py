@@ -164,7 +164,7 @@ _TABLE: dict[Stage, _About] = {
     Stage.RECEIVED: _About(
         steps=(
             Step("received.marked", "mark stamped or painted on"),
-            Step("received.looked_over", "looked over for blowholes, hard spots and mould shift"),
+            Step("received.looked_over", "looked over for blowholes, cracks, hard spots and mould shift"),
             Step("received.measured", "rough sizes leave metal on every face"),
         ),
         caution=_DUST,

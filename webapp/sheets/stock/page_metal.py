@@ -15,7 +15,7 @@ from webapp.db import Db
 from webapp.facts.correcting import tools_for
 from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
 from webapp.facts.metal_sizes import terms_of
-from webapp.facts.unfit import unfit
+from webapp.facts.unfit import unfit, why_unfit
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.stock.change_metal import log_sizes, weigh_cut_sizes
@@ -51,7 +51,7 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         "sheets/stock/metal.html",
         UNPROCESSABLE if wrong and form.status == 200 else form.status,
         build=build,
-        unfit=unfit(build, casting),
+        unfit=why_unfit(casting) if unfit(build, casting) else "",
         casting=casting,
         axle=build.axle(casting.axle_id),
         where=build.where(casting),
