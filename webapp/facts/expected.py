@@ -38,6 +38,11 @@ def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
     return finished(kind if not more_nm else f"{kind} over plugs", build.crank_nm(kind) + more_nm)
 
 
+def inside_throw(build: BuildView) -> Expected:
+    """What the throw of an inside crank should be: no drawing gives it, and an inside cylinder may have its own stroke."""
+    return near("throw", build.crank_nm("throw"))
+
+
 def plug_size(build: BuildView, name: str) -> Expected:
     """What a plug measured over should be: it fits the bore or the crankpin hole, or is stepped down to less."""
     drawn = build.crank_nm("bore" if name == "plug_one" else "crankpin_hole")
