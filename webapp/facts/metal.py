@@ -20,7 +20,16 @@ from domain.stock.sizes import Face, StockError
 from domain.working import Working
 from webapp.facts.lost import lost_sizes, too_deep
 from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
-from webapp.facts.metal_sizes import TICKS, faces_of, is_as_came, is_ticked, sizes_now, terms_of, worked_at
+from webapp.facts.metal_sizes import (
+    TICKS,
+    faces_of,
+    is_as_came,
+    is_bare_centre,
+    is_ticked,
+    sizes_now,
+    terms_of,
+    worked_at,
+)
 from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12
@@ -157,12 +166,8 @@ def _sign(left: MetalLeft) -> str:
 
 def _bare(build: BuildView, casting: CastingView, face: Face) -> str:
     """That what is turned on the tyre waits for it; empty where that is nothing."""
-    waits = face in (Face.OVER_FLANGE, Face.TREAD) and build.pattern_of(casting).tyred
-    return (
-        "The tyre is not on yet: this is turned on it."
-        if waits and not is_ticked(casting, Face.CENTRE)
-        else ""
-    )
+    waits = face in (Face.OVER_FLANGE, Face.TREAD) and is_bare_centre(build, casting)
+    return "The tyre is not on yet: this is turned on it." if waits else ""
 
 
 def _comes_first(build: BuildView, casting: CastingView, face: Face) -> str:

@@ -106,6 +106,11 @@ def faces_of(build: BuildView, casting: CastingView) -> tuple[Face, ...]:
     return tuple(face for face in TICKS if tyred or face is not Face.CENTRE)
 
 
+def is_bare_centre(build: BuildView, casting: CastingView) -> bool:
+    """Whether it is a wheel centre whose tyre, with flange and tread, is not on yet."""
+    return build.pattern_of(casting).tyred and not is_ticked(casting, Face.CENTRE)
+
+
 def worked_at(face: Face) -> Stage:
     """The stage a face is cut at: the seat of a tyre with the front, in the setting of the bore."""
     return Stage.BORED if face is Face.CENTRE else TICKS[face][0]

@@ -69,6 +69,8 @@ def test_metal_left_has_the_seat_and_holds_the_tread_back_until_the_tyre_is_on(b
     # To the most that the rule of thumb wants on 95 mm, 0.095: (98.2 - 95.095) / 2, cut off.
     assert "Seat of the tyre Go" in text and "1.552 mm" in text
     assert "The tyre is not on yet" in said(bench, f"{own}?face=tread")
+    fields = bench.form(own, own).fields
+    assert "rim_height" in fields and not {"over_flange", "tread"} & fields.keys()
     # Bored smaller, its own tyre decides.
     for kind, size in (("tyre_inside", "94.9"), ("centre_outside", "95.5")):
         page = f"/castings/{bench.id('W1')}/tyre"
