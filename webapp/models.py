@@ -496,6 +496,7 @@ class Receipt(SQLModel, table=True):
     blowhole: bool = False
     chill: bool = False
     shift: bool = False
+    crack: bool = False
     note: str = ""
     who: str
     at: datetime = _time()

@@ -28,6 +28,7 @@ class Edge(StrEnum):
 
     CRANK_BOSS = "crank boss"
     TREAD = "tread"
+    CENTRE = "wheel centre"
 
 
 @dataclass(frozen=True)
@@ -142,7 +143,7 @@ def hole_room(
     Formula: outer = reach - (r + hole / 2); inner = r - (hole + bore) / 2; thin below a quarter of the hole. Halves
     of a nanometre are cut off.
     Parameters: `throw_nm`; `hole_nm`, `bore_nm`, diameters, all > 0, nm; `reach_nm`, from the axle's centre to the far
-    edge along the throw, nm; `edge`, what ends there: with the tread, half its diameter.
+    edge along the throw, nm; `edge`, what ends there: with the tread, or the centre inside a tyre, half its diameter.
     Raises: CrankpinError when the hole would break out of the edge or into the bore, or for a figure not above zero.
     Source: geometry; the quarter is common practice, no source.
 
@@ -167,7 +168,7 @@ def hole_room(
             )
         raise CrankpinError(
             f"The throw is larger than the {edge} allows: with this hole at most {_down(most, unit)},"
-            f" so check throw and {'tread' if edge is Edge.TREAD else 'boss'}."
+            f" so check throw and {'boss' if edge is Edge.CRANK_BOSS else edge}."
         )
     if inner <= 0:
         raise CrankpinError(

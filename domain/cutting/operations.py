@@ -44,6 +44,9 @@ _GOVERNING_WORDS = {
 _FACE_ONLY = "Only a facing cut has an inner diameter: leave it empty for this operation."
 # A casting not measured yet is taken to be so much larger than the finished wheel, on the diameter.
 ROUGH_ALLOWANCE_NM = 6_000_000
+_CENTRE_ALLOWANCE = (
+    "by the drawing over the wheel centre with 6 mm for the rough casting, common practice: measure the rim"
+)
 _ALLOWANCE = (
     "by the drawing over the flange with 6 mm for the rough casting, common practice: measure the rim"
 )
@@ -268,6 +271,8 @@ class DrawnWheel:
     boss_length_nm: int
     bore_nm: int
     crankpin_hole_nm: int
+    # The outside of the wheel centre, where a steel tyre goes on it.
+    centre_nm: int | None = None
 
     @property
     def over_flange_nm(self) -> int:
@@ -321,7 +326,8 @@ class UsualCut:
 def rim_now(drawn: DrawnWheel, measured: MeasuredWheel) -> PresentSize:
     """The largest diameter of a wheel as it is now.
 
-    Formula: over the flange if turned; else the rough rim's largest; else tread + 2 flange depth + 6 mm.
+    Formula: over the flange if turned; else the rough rim's largest; else the drawing's outside + 6 mm, which is over the
+    flange, or over the wheel centre where a tyre goes on that.
     Source: geometry; the 6 mm is common practice, no source.
 
     >>> wheel = DrawnWheel(100_000_000, 2_000_000, 2_000_000, 10_000_000, 1_000_000, 30_000_000, 15_000_000, 19_000_000,
@@ -333,6 +339,8 @@ def rim_now(drawn: DrawnWheel, measured: MeasuredWheel) -> PresentSize:
         return PresentSize(measured.over_flange_nm, "over the flange, as measured")
     if measured.rim_most_nm is not None:
         return PresentSize(measured.rim_most_nm, "the rough rim's largest, as measured")
+    if drawn.centre_nm is not None:
+        return PresentSize(drawn.centre_nm + ROUGH_ALLOWANCE_NM, _CENTRE_ALLOWANCE, sure=False)
     return PresentSize(drawn.over_flange_nm + ROUGH_ALLOWANCE_NM, _ALLOWANCE, sure=False)
 
 
@@ -395,6 +403,9 @@ def _tread(one: Operation, drawn: DrawnWheel, measured: MeasuredWheel, usual: Us
     if one.finishing:
         nm = drawn.tread_diameter_nm + 2 * usual.finish_cut_nm
         return PresentSize(nm, "the drawing's tread and the finishing cut still on it")
+    if drawn.centre_nm is not None and measured.over_flange_nm is None:
+        # It is cut on the tyre, of which nothing is measured as it came.
+        return PresentSize(drawn.over_flange_nm, "over the finished flange by the drawing", sure=False)
     return rim_now(drawn, measured)
 
 

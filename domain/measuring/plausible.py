@@ -33,8 +33,12 @@ _UNITS = {
 }
 # A casting is not larger than so many times the drawing: common practice, no source.
 MOST_OF_CASTING = 5
-# How far from the drawing a size may be before it is asked about: common practice, no source.
+# How far from the drawing a size may be before it is asked about, with metal still on, and finished: there is neither a
+# fit nor a rough bore that is further from it. Common practice, no source.
 _NEAR = Fraction(4, 5), Fraction(5, 4)
+_FINISHED = Fraction(19, 20), Fraction(21, 20)
+# How far apart readings of one thing may be: further is no taper and no ovality. Common practice, no source.
+_ALIKE = Fraction(1, 100)
 
 
 @dataclass(frozen=True)
@@ -137,6 +141,34 @@ def beside_fellows(name: str, value: int, others: Sequence[int]) -> Expected | N
     if low - room <= value <= high + room:
         return None
     return Expected(name, low - room, high + room, median_low(others), "its fellows' in the middle")
+
+
+def finished(name: str, drawn: int) -> Expected:
+    """What is expected of a size that is made to the drawing, and differs from it by hundredths.
+
+    >>> finished("bore", 20_000_000).least, finished("bore", 20_000_000).most
+    (19000000, 21000000)
+    """
+    return near(name, drawn, least=_FINISHED[0], most=_FINISHED[1])
+
+
+def among(value: int, expected: Expected, readings: Sequence[int]) -> Expected:
+    """What one of several readings of one thing should be: like the one that lies nearest to the drawing's figure.
+
+    Formula: within 1/100 of that reading; one that is far from the drawing is held against the drawing.
+    Source: common practice, no source.
+
+    >>> among(147_000_000, finished("centre", 145_000_000), [145_010_000, 147_000_000]).most
+    146460100
+    """
+    figure = expected.figure
+    if figure is None or not expected.least <= value <= expected.most:
+        return expected
+    best = min(readings, key=lambda one: abs(one - figure))
+    least, most = math.ceil(best * (1 - _ALIKE)), math.floor(best * (1 + _ALIKE))
+    if least <= value <= most:
+        return expected
+    return Expected(expected.name, least, most, best, "another reading", expected.measure)
 
 
 def doubt_of(value: int, text: str, expected: Expected) -> ReadingDoubt | None:

@@ -150,6 +150,12 @@ class _About:
     caution: str = ""
 
 
+def _tyre_on(under: Stage, *routes: Route) -> Step:
+    """The tyre goes on the bare wheel, last before it is bonded to its mandrel or its axle: its heat would loosen that."""
+    words = "tyre shrunk on"
+    return Step(TYRE_ON, words, after=Stage.BORED, under=under, routes=frozenset(routes), tyred_only=True)
+
+
 # Common practice, no source.
 _POWER = "Chuck key out; turn the work by hand clear of the bed before the power."
 _DUST = "Iron dust is bad for lungs and slideways; wear eye protection."
@@ -159,13 +165,14 @@ _TABLE: dict[Stage, _About] = {
     Stage.RECEIVED: _About(
         steps=(
             Step("received.marked", "mark stamped or painted on"),
-            Step("received.looked_over", "looked over for blowholes, hard spots and mould shift"),
+            Step("received.looked_over", "looked over for blowholes, cracks, hard spots and mould shift"),
             Step("received.measured", "rough sizes leave metal on every face"),
         ),
         caution=_DUST,
     ),
     Stage.BACK_FACED: _About(
         steps=(
+            _tyre_on(Stage.BACK_FACED, Route.FRONT_FIRST),
             Step("back_faced.rim_true", "inside edge of the rim set true", routes=_BACK_FIRST),
             Step("back_faced.face_true", "face set true front to back", routes=_BACK_FIRST),
             Step("back_faced.on_mandrel", "on the mandrel by its bore, running true", routes=_FRONT_FIRST),
@@ -198,15 +205,14 @@ _TABLE: dict[Stage, _About] = {
                 after=Stage.BORED,
                 pins=frozenset({Pins.JIG}),
             ),
-            # On the bare wheel: its heat would loosen a bond.
-            Step(TYRE_ON, "tyre shrunk on", after=Stage.BORED, tyred_only=True),
         ),
         why="A hole bored from the back comes out of the middle of the crank boss.",
         caution=_POWER,
     ),
     Stage.PRESSED: _About(
         steps=(
-            # On the bare wheel, and the last thing before it is fixed.
+            _tyre_on(Stage.PRESSED, Route.FITTED_FIRST, Route.BETWEEN_CENTRES),
+            # On the bare wheel too, and the last thing before it is fixed.
             Step(
                 CRANKPIN_IN,
                 "crankpin in and square",
@@ -230,6 +236,7 @@ _TABLE: dict[Stage, _About] = {
     ),
     Stage.TREAD_TURNED: _About(
         steps=(
+            _tyre_on(Stage.TREAD_TURNED, Route.MANDREL_FIRST),
             Step("tread_turned.same_set_up", "held as its fellows were: same mandrel, or between centres"),
             Step("tread_turned.to_size", "tread at the group's diameter", cuts_tyre=True),
             Step("tread_turned.flange", "flange and root to the drawing", cuts_tyre=True),

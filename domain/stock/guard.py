@@ -10,6 +10,12 @@ from domain.route.guards import Objection, Strength
 from domain.stock.sizes import FinishedSizes, SizesNow
 
 # The ticks that say a size is reached, stage before step.
+# A cut only makes a hole larger, and all else only smaller: which way a size can go, whatever form it is logged on.
+HOLES = frozenset({"bore", "tyre_inside"})
+# How far two readings of one size may be apart. A tyre and its centre are cut to each other, so that a later size is another
+# one; of a bore or a seat a later one stands in for the one before. Common practice, no source.
+CUT_AGAIN_NM = 10_000
+CORRECTED_SHARE = 200
 BACK_TICKS = ("back_faced", "back_faced.to_size")
 _FRONT_TICKS = ("bored", "bored.front_faced")
 
@@ -111,12 +117,16 @@ def objection_to_size(
     before_nm: int | None,
     came_nm: int | None,
     unit: Unit = Unit.MM,
+    *,
+    hole: bool = False,
+    give_nm: int = 0,
 ) -> Objection | None:
     """Why a size cannot be written down as typed, or wants a word first; None when it may be.
 
-    Formula: refused where size > as it came; to be confirmed where size > size before, for metal cannot grow. Whether a
-    size can be meant at all is asked in domain/measuring/plausible.py.
-    Parameters: `name`, such as rim; `size_nm`, above 0; the others None where not known.
+    Formula: refused where size > as it came; to be confirmed where size > size before, for metal cannot grow, and of a hole
+    where size < size before. Whether a size can be meant at all is asked in domain/measuring/plausible.py.
+    Parameters: `name`, such as rim; `size_nm`, above 0; the others None where not known. `hole`, whether it is of a hole;
+    `give_nm`, how far two readings of the one size may be apart.
     Raises: ValueError for a size of nothing or less.
     Source: common practice, no source.
 
@@ -126,6 +136,8 @@ def objection_to_size(
     'confirm'
     >>> objection_to_size("rim", 13_200_000, 12_000_000, 13_000_000).strength.value
     'refuse'
+    >>> objection_to_size("bore", 27_000_000, 28_983_000, None, hole=True).strength.value
+    'confirm'
     """
     if size_nm <= 0:
         raise ValueError(f"The {name} must be more than nothing: measure it again.")
@@ -135,7 +147,15 @@ def objection_to_size(
             f"The {name} cannot be more than it was as it came, {show(came_nm, unit)}: measure it again, or put the"
             " rough size right under receiving.",
         )
-    if before_nm is not None and size_nm > before_nm:
+    if hole:
+        if before_nm is None or size_nm >= before_nm - give_nm:
+            return None
+        return Objection(
+            Strength.CONFIRM,
+            f"The {name} was logged as {show(before_nm, unit)}, and metal cannot come back into a hole: one of the two was"
+            " misread.",
+        )
+    if before_nm is not None and size_nm > before_nm + give_nm:
         return Objection(
             Strength.CONFIRM,
             f"The {name} was logged as {show(before_nm, unit)}, and metal cannot grow: one of the two was misread.",

@@ -242,7 +242,7 @@ def left_on(
     """
     size, least = _sizes(face, now, finished)
     if face.on_diameter:
-        off = now.tread_off_nm if face is Face.TREAD else now.over_flange_off_nm
+        off = now.off(face)
         if off < 0:
             raise StockError("The eccentricity cannot be below nothing: read it again.", "eccentricity")
         return Left(size - 2 * off, (size - 2 * off - least) // 2, least, off_nm=off)
@@ -325,6 +325,7 @@ _NAMED = {
     Face.BOSS_BACK: (("boss_thickness", "boss thickness"), ("boss_length", "boss length")),
     Face.OVER_FLANGE: (("over_flange", "over flange"), ("flange_depth", "flange depth")),
     Face.TREAD: (("tread", "tread"), ("tread_diameter", "tread diameter")),
+    Face.CENTRE: (("centre_outside", "outside of the wheel centre"), ("tyre_inside", "tyre's inside")),
 }
 
 

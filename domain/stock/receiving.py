@@ -59,6 +59,7 @@ class Flaw(StrEnum):
     BLOWHOLE = "blowhole"
     CHILL = "chill"
     SHIFT = "shift"
+    CRACK = "crack"
 
 
 class Rescue(StrEnum):
@@ -119,9 +120,14 @@ class Received:
         )
 
     @property
+    def cracked(self) -> bool:
+        """Whether a crack was seen: then it is no good, whatever metal there is."""
+        return Flaw.CRACK in self.flaws
+
+    @property
     def rescue(self) -> Rescue | None:
         """What could still save a casting that is short: setting it truer, or nothing."""
-        if self.where is None:
+        if self.where is None or self.cracked:
             return None
         if self.where.on_diameter:
             one = self.radial[self.where]
@@ -171,7 +177,7 @@ def receive(
     A face known to be short decides even where other sizes are missing.
 
     Formula: along the axle share_metal, on the outside radial_stock; the least of (metal - needed) over the faces
-    decides; not known to be short and something missing: cannot tell
+    decides; not known to be short and something missing: cannot tell; one that is cracked is no good
     Parameters: `least_cut_nm`, above 0; `eccentricity_nm`, between the inside edge that is set true and the outside,
     and `wobble_nm`, amplitude, 0 or more, None where not read yet (then taken as nothing); `weight_mg` and
     `weights_mg`, see against_fellows.
@@ -199,6 +205,8 @@ def receive(
     if missing and verdict is not CleanUp.DOES_NOT:
         verdict = CleanUp.CANNOT_TELL
     seen = set(flaws)
+    if Flaw.CRACK in seen:
+        verdict = CleanUp.DOES_NOT
     return Received(
         verdict,
         where,
@@ -249,15 +257,16 @@ def _radial(
     least, at_tread = rough.least_diameter_nm, rough.tread_least_diameter_nm
     if least is None:
         return {}
-    pairs = (
-        (Face.OVER_FLANGE, least, finished.over_flange_nm),
-        (Face.TREAD, least if at_tread is None else at_tread, finished.tread_diameter_nm),
-    )
     return {
         face: radial_stock(
-            face, came, drawn, eccentricity_nm=eccentricity_nm, least_cut_nm=least_cut_nm, unit=unit
+            face,
+            at_tread if face is Face.TREAD and at_tread is not None else least,
+            drawn,
+            eccentricity_nm=eccentricity_nm,
+            least_cut_nm=least_cut_nm,
+            unit=unit,
         )
-        for face, came, drawn in pairs
+        for face, drawn in finished.outsides.items()
         if drawn is not None
     }
 
@@ -265,11 +274,11 @@ def _radial(
 def _outside(
     rough: RoughSizes, finished: FinishedSizes, eccentricity_nm: int | None, unit: Unit
 ) -> RadialShare | None:
-    least, over = rough.least_diameter_nm, finished.over_flange_nm
-    if least is None or over is None or eccentricity_nm is None:
+    least, outside = rough.least_diameter_nm, finished.outside_nm
+    if least is None or outside is None or eccentricity_nm is None:
         return None
     most = least if rough.most_diameter_nm is None else rough.most_diameter_nm
-    return radial_share(least, most, over, eccentricity_nm, unit)
+    return radial_share(least, most, outside, eccentricity_nm, unit)
 
 
 def _check(rough: RoughSizes, finished: FinishedSizes) -> None:

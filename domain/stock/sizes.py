@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -24,6 +25,7 @@ class Face(StrEnum):
     BOSS_FRONT = "boss_front"
     OVER_FLANGE = "over_flange"
     TREAD = "tread"
+    CENTRE = "centre"
 
     @property
     def words(self) -> str:
@@ -38,7 +40,7 @@ class Face(StrEnum):
     @property
     def on_diameter(self) -> bool:
         """Whether its size is a diameter, so that a cut takes twice its depth off the size."""
-        return self in (Face.OVER_FLANGE, Face.TREAD)
+        return self in (Face.OVER_FLANGE, Face.TREAD, Face.CENTRE)
 
     @property
     def on_rim(self) -> bool:
@@ -58,6 +60,7 @@ _SAID = {
     Face.BOSS_FRONT: ("boss front", "boss"),
     Face.OVER_FLANGE: ("diameter over the flange", "diameter over the flange"),
     Face.TREAD: ("tread", "tread"),
+    Face.CENTRE: ("seat of the tyre", "outside of the wheel centre"),
 }
 
 
@@ -82,7 +85,8 @@ class RoughSizes:
 class FinishedSizes:
     """The wheel on the drawing, nm; None where the drawing's figure is not typed yet.
 
-    boss_proud_back_nm is how much the boss stands behind the rim, negative where sunk, usually 0.
+    boss_proud_back_nm is how much the boss stands behind the rim, negative where sunk, usually 0. centre_nm is the
+    outside of a wheel centre where its tyre goes on; None where the wheel is cast with its tread.
     """
 
     tread_diameter_nm: int | None
@@ -90,6 +94,24 @@ class FinishedSizes:
     rim_width_nm: int | None
     boss_length_nm: int | None
     boss_proud_back_nm: int = 0
+    centre_nm: int | None = None
+
+    @property
+    def outsides(self) -> Mapping[Face, int | None]:
+        """The diameters that are turned on the casting itself, the largest first: its tyre's seat, or flange and tread."""
+        if self.centre_nm is not None:
+            return {Face.CENTRE: self.centre_nm}
+        return {Face.OVER_FLANGE: self.over_flange_nm, Face.TREAD: self.tread_diameter_nm}
+
+    @property
+    def outside_nm(self) -> int | None:
+        """The largest of them."""
+        return next(iter(self.outsides.values()))
+
+    @property
+    def least_outside_nm(self) -> int | None:
+        """The smallest of them, which is as far as the casting's own iron reaches all along."""
+        return tuple(self.outsides.values())[-1]
 
     @property
     def over_flange_nm(self) -> int | None:
@@ -100,6 +122,8 @@ class FinishedSizes:
 
     def of(self, face: Face) -> int | None:
         """The finished size that a cut on this face must not lose."""
+        if face is Face.CENTRE:
+            return self.centre_nm
         if face.on_diameter:
             return self.tread_diameter_nm if face is Face.TREAD else self.over_flange_nm
         return self.rim_width_nm if face.on_rim else self.boss_length_nm
@@ -110,8 +134,8 @@ class SizesNow:
     """The sizes last measured, nm; None where not known.
 
     A face counts as faced once its back is done and the wheel may be turned round; where front_first, once its front is.
-    A diameter still as it came may run out: over_flange_off_nm and tread_off_nm are its eccentricity to the surface
-    that is set true.
+    A diameter still as it came may run out: over_flange_off_nm, tread_off_nm and centre_off_nm are its eccentricity to the
+    surface that is set true.
     """
 
     rim_thickness_nm: int | None = None
@@ -125,6 +149,8 @@ class SizesNow:
     tread_off_nm: int = 0
     front_first: bool = False
     front_faced: bool = False
+    centre_nm: int | None = None
+    centre_off_nm: int = 0
 
     def first_faced(self, face: Face) -> bool:
         """Whether the side that is faced first is done, of the rim or the boss that this face is of."""
@@ -138,9 +164,17 @@ class SizesNow:
 
     def of(self, face: Face) -> int | None:
         """The size that a cut on this face changes: a thickness of rim or boss, or a diameter."""
+        if face is Face.CENTRE:
+            return self.centre_nm
         if face.on_diameter:
             return self.tread_nm if face is Face.TREAD else self.over_flange_nm
         return self.rim_thickness_nm if face.on_rim else self.boss_thickness_nm
+
+    def off(self, face: Face) -> int:
+        """How far a diameter runs out."""
+        if face is Face.CENTRE:
+            return self.centre_off_nm
+        return self.tread_off_nm if face is Face.TREAD else self.over_flange_off_nm
 
 
 @dataclass(frozen=True)

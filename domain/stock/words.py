@@ -22,7 +22,12 @@ HEADLINES = {
     CleanUp.DOES_NOT: "no good",
     CleanUp.CANNOT_TELL: "cannot tell",
 }
-FLAW_NAMES = {Flaw.BLOWHOLE: "blowhole", Flaw.CHILL: "chilled skin", Flaw.SHIFT: "mould shift"}
+FLAW_NAMES = {
+    Flaw.BLOWHOLE: "blowhole",
+    Flaw.CHILL: "chilled skin",
+    Flaw.SHIFT: "mould shift",
+    Flaw.CRACK: "crack",
+}
 _FLAWS = {
     Flaw.BLOWHOLE: "Blowhole: it may run deeper than it looks, so cut it open early, and scrap the wheel if it"
     " reaches the tread, the flange, the bore or the crankpin hole.",
@@ -30,6 +35,10 @@ _FLAWS = {
     Flaw.SHIFT: "Mould shift: front and back halves do not line up, so set true to the inside edge and see how"
     " uneven the rim and the bosses come out before the first cut.",
 }
+_CRACKED = (
+    "A crack was seen: it runs further than it shows, and further still as the wheel works. Scrap it, unless a competent"
+    " person who has seen it finds that it is none."
+)
 _LOST = (
     " It may be scrap, so ask someone who knows before it is thrown away; the finished size of the whole set may be"
     " changed to suit it where the drawing and the wheel standard allow, and then every fellow is made alike."
@@ -50,6 +59,8 @@ def join(words: Sequence[str]) -> str:
 
 def received(one: Received, unit: Unit) -> str:
     """The verdict on a casting, the face that decides, and by how much."""
+    if one.cracked:
+        return _CRACKED
     missing = join([{**ROUGH_WANTED, **DRAWN_WANTED}[name] for name in one.missing])
     if one.where is None or one.spare_nm is None:
         return f"Cannot tell: measure {missing}."
@@ -99,7 +110,7 @@ def outside(share: RadialShare | None, unit: Unit) -> str:
 
 def cautions(one: Received) -> tuple[str, ...]:
     """What the sizes do not show: what was seen, what it weighs, and what was not read."""
-    found = [_FLAWS[flaw] for flaw in one.flaws]
+    found = [_FLAWS[flaw] for flaw in one.flaws if flaw in _FLAWS]
     if one.weight is not None and one.weight.notable:
         found.append(_weighs(one.weight))
     readings = (("how far the inside edge is out", one.eccentricity_nm), ("the wobble", one.wobble_nm))
@@ -178,20 +189,38 @@ def ranked(one: Received, unit: Unit, *, any_dialled: bool = False) -> str:
     return words
 
 
-def spares(proposal: SparesProposal, *, unjudged: bool = False) -> str:
+def unfit(*, cracked: bool) -> str:
+    """Why a casting is not to be put in work, as it follows its mark.
+
+    >>> unfit(cracked=True), unfit(cracked=False)
+    ('is cracked', 'does not clean up')
+    """
+    return "is cracked" if cracked else "does not clean up"
+
+
+def spares(
+    proposal: SparesProposal, *, unjudged: bool = False, cracked: Collection[str] = frozenset()
+) -> str:
     """Which castings are proposed as spares, which are too small, and how many must be found.
 
-    unjudged: whether there are castings of which nothing can be said yet; of them none is called the poorest.
+    unjudged: whether there are castings of which nothing can be said yet; of them none is called the poorest. cracked:
+    the marks of those that a crack was seen on.
     """
-    said, poor, unfit, short = [], proposal.spares, proposal.unfit, proposal.short
+    said, poor, short = [], proposal.spares, proposal.short
+    small = [mark for mark in proposal.unfit if mark not in cracked]
+    broken = [mark for mark in proposal.unfit if mark in cracked]
     if poor:
         verb, s = ("is", "") if len(poor) == 1 else ("are", "s")
         said.append(
             f"{join(poor)} {verb} proposed as spare{s}: the poorest{' of those measured' if unjudged else ''}."
         )
-    if unfit:
-        verb = "does" if len(unfit) == 1 else "do"
-        said.append(f"{join(unfit)} {verb} not clean up and should not be put in work.")
+    if small:
+        verb = "does" if len(small) == 1 else "do"
+        said.append(f"{join(small)} {verb} not clean up and should not be put in work.")
+    if broken:
+        said.append(
+            f"{join(broken)} {'is' if len(broken) == 1 else 'are'} cracked and should not be put in work."
+        )
     if short:
         said.append(f"{short} more casting{'s' if short > 1 else ''} must be found: order in time.")
     if not said and unjudged:

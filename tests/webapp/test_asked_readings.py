@@ -111,6 +111,30 @@ def test_what_may_well_be_is_not_asked_about(bench: Bench) -> None:
     assert "Asked about" not in " ".join(bench.journal("W1"))
 
 
+def test_a_finished_size_that_no_fit_explains_is_asked_about(bench: Bench) -> None:
+    """A tenth off its drawing: two digits that changed places, or another wheel; hundredths are what a bore is off by."""
+    bench.quartered()
+    bench.tick("W3", "received", "back_faced", "bored")
+    said = bench.refused(lambda: bench.log("W3", "bore", "20.95"), 409)
+    assert "“20.95” is 20.950 mm (0.8248 in), and the drawing's is 19.050 mm" in said.text
+    page = "/axles/1/gauges"
+    swapped = bench.refused(lambda: bench.send(page, f"{page}#log", back_to_back="73.5"), 409)
+    assert "and the drawing's is" in swapped.text
+
+
+def test_a_bore_that_shrank_and_a_seat_that_grew_are_asked_about(bench: Bench) -> None:
+    ready(bench, "bore")
+    assert bench.log("W1", "bore", "19.4").status_code == 303
+    said = bench.refused(lambda: bench.log("W1", "bore", "19.1"), 409)
+    assert "was logged as 19.400 mm (0.7638 in), and metal cannot come back into a hole" in said.text
+    assert bench.log("W1", "bore", "19.1", meant="19100000").status_code == 303
+    # A misreading of hundredths is put right without a question.
+    assert bench.log("W1", "bore", "19.05").status_code == 303
+    assert bench.seat(1, "left", "19.05").status_code == 303
+    said = bench.refused(lambda: bench.seat(1, "left", "19.3"), 409)
+    assert "The seat was logged as 19.050 mm (0.7500 in), and metal cannot grow" in said.text
+
+
 def test_a_slip_among_good_readings_stands_beside_its_own_box(bench: Bench) -> None:
     ready(bench, "bore")
     said: Words = bench.refused(lambda: bench.log("W1", "bore", "19.08", "1.908", "19.09"), 409)

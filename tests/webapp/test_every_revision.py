@@ -338,6 +338,7 @@ def _then(table: str, row: dict[str, Any]) -> dict[str, Any]:
         "device_at",
         "pattern_id",
         "coupled",
+        "crack",
         "let_pass",
         "reason",
     }

@@ -14,7 +14,7 @@ from domain.measuring.plausible import Expected, ReadingDoubt, alike, doubt_of
 from domain.measuring.plausible_words import doubt_words, doubts_words, meant_words
 from webapp.records.outcome import WHOLE, Doubted, Refused, SizeDoubt
 
-_MEANT = " Asked about, and meant."
+MEANT = " Asked about, and meant."
 
 
 class InOneGo:
@@ -103,7 +103,7 @@ def ask_about(read: Iterable[ReadHere], meant: Collection[int], unit: Unit) -> s
         doubts.setdefault(few[0][0].field, _asked_of([doubt for _, doubt in few], unit))
     if doubts:
         raise Doubted(doubts)
-    return _MEANT if confirmed else ""
+    return MEANT if confirmed else ""
 
 
 def _together(one: ReadHere, doubt: ReadingDoubt, first: ReadHere, its: ReadingDoubt) -> bool:

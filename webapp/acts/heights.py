@@ -14,7 +14,7 @@ from domain.measuring.instruments import InstrumentError
 from domain.measuring.uncertainty import UncertaintyError
 from webapp.acts.asking import InOneGo, ReadHere, ask_about
 from webapp.facts.crankpins import pins_missing
-from webapp.facts.expected import across, as_drawn, axle_height, pin_height
+from webapp.facts.expected import across, axle_height, inside_throw, pin_height
 from webapp.facts.facts import facts_of
 from webapp.facts.heights import heights_view
 from webapp.facts.quartering import off_axle_words
@@ -78,7 +78,7 @@ def _read(build: BuildView, typed: HeightsTyped) -> Iterator[ReadHere]:
             yield ReadHere(f"{name}_diameter", one.diameter.nm, one.diameter.text, across(build, name))
     if typed.inside_throw is not None:
         throw = typed.inside_throw
-        yield ReadHere("inside_throw", throw.nm, throw.text, as_drawn(build, "throw"))
+        yield ReadHere("inside_throw", throw.nm, throw.text, inside_throw(build))
 
 
 def _measured(

@@ -7,9 +7,10 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from domain.lengths import show
-from domain.measuring.plausible import beside_fellows
+from domain.measuring.plausible import among, beside_fellows
 from domain.route.guards import objection_to_measure
-from webapp.acts.asking import ReadHere, ask_about, may_have_been
+from domain.stock.guard import CORRECTED_SHARE, CUT_AGAIN_NM, HOLES, objection_to_size
+from webapp.acts.asking import MEANT, ReadHere, ask_about, may_have_been
 from webapp.acts.sized import LoggedSize, found_words, size_of
 from webapp.acts.ticks import weigh
 from webapp.db import Db
@@ -22,7 +23,7 @@ from webapp.models import Measurement
 from webapp.records.builds import find_casting, hand_on_casting
 from webapp.records.change import AxleChange, CastingChange, Change, change_axle, change_casting
 from webapp.records.measured import write_measured
-from webapp.records.outcome import WHOLE, Doubted, Refused, Unconfirmed
+from webapp.records.outcome import WHOLE, Doubted, Refused, SizeDoubt, Unconfirmed
 from webapp.records.views import SIDES, BuildView, CastingView, Measured
 from webapp.typed.readings import Log, read_log
 from webapp.typed.sizes import BY_KEY, TYRE_SIZES
@@ -50,6 +51,7 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     why = "A bore must be smaller than the boss it is in: {}."
     _refuse_from(build.nm("boss_diameter"), build, "bore", log, _largest(log, size), why)
     meant = _asked(build, "bore", log)
+    meant = meant or _asked_of_change(build, "bore", log, size, casting.bore, _corrected_nm(casting.bore))
     # Off its stub the hole may have grown: that is no misreading of what it was before.
     again = to_gauge_again(build, casting)
     _write(it, "bore", log, size, None if again else casting.bore, casting_id=casting.id)
@@ -98,7 +100,8 @@ def log_tyre(it: CastingChange, kind: str, log: Log, sure: bool) -> None:
     size = size_of(it.session, build, kind, log)
     why = "A tyre's inside is less than the tread's diameter: {}."
     _refuse_from(build.nm("tread_diameter"), build, kind, log, _largest(log, size), why)
-    meant = _asked(build, kind, log)
+    earlier = casting.sizes.get(kind)
+    meant = _asked(build, kind, log) or _asked_of_change(build, kind, log, size, earlier, CUT_AGAIN_NM)
     drops_off = _drops_off(build, casting, kind, size)
     if drops_off and not sure:
         raise Unconfirmed(drops_off, (drops_off,))
@@ -130,6 +133,7 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     _refuse_from(build.nm("boss_diameter"), build, "seat", log, _largest(log, size), why)
     meant = _asked(build, "seat", log)
     before = axle.seats.get(side)
+    meant = meant or _asked_of_change(build, "seat", log, size, before, _corrected_nm(before))
     _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
     it.tell(
         "seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.{meant}"
@@ -175,6 +179,27 @@ def _asked(build: BuildView, kind: str, log: Log) -> str:
     return ask_about(_read_here(build, kind, log), log.meant, build.unit)
 
 
+def _asked_of_change(
+    build: BuildView, kind: str, log: Log, size: LoggedSize, before: Measured | None, give_nm: int
+) -> str:
+    """Ask about a size that cutting cannot have made of the one before; what is meant all the same, for the journal."""
+    if before is None or before.by_plug or size.interval is not None:
+        return ""
+    name = as_drawn(build, kind).name
+    found = objection_to_size(
+        name, size.mean_nm, before.mean_nm, None, build.unit, hole=kind in HOLES, give_nm=give_nm
+    )
+    if found is None or size.mean_nm in log.meant:
+        return MEANT if found is not None else ""
+    box = log.boxes[0] if log.boxes else "reading"
+    raise Doubted({box: SizeDoubt(found.words, show(size.mean_nm, build.unit), (size.mean_nm,))})
+
+
+def _corrected_nm(before: Measured | None) -> int:
+    """How far a bore or a seat may be read from the one before, which it stands in for."""
+    return before.mean_nm // CORRECTED_SHARE if before is not None and not before.by_plug else 0
+
+
 def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
     """Each plug and reading with what it should be about."""
     boxes = log.boxes or ("reading",) * len(log.readings)
@@ -182,8 +207,12 @@ def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
     read = [ReadHere(name, one.nm, one.text, plug_size(build, name)) for name, one in plugs.items()]
     # Over plugs half of each is in the reading too.
     expected = as_drawn(build, kind, sum(one.nm for one in plugs.values()) // 2)
+    read_nm = [one.nm for one in log.readings]
+    # A mean of what cannot all be true is no size: of a tyre and its centre they are held against each other too.
+    each = [among(nm, expected, read_nm) if kind in TYRE_SIZES else expected for nm in read_nm]
     readings = [
-        ReadHere(box, one.nm, one.text, expected, kind) for box, one in zip(boxes, log.readings, strict=True)
+        ReadHere(box, one.nm, one.text, own, kind)
+        for box, one, own in zip(boxes, log.readings, each, strict=True)
     ]
     return read + [_beside(one, readings[:at] + readings[at + 1 :]) for at, one in enumerate(readings)]
 

@@ -100,11 +100,21 @@ def _noted(document: dict[str, Any]) -> dict[str, Any]:
     )
 
 
+def _uncracked(document: dict[str, Any]) -> dict[str, Any]:
+    """From version 4, of before a crack could be noted as a casting came."""
+    build = document.get("build")
+    if not isinstance(build, dict):
+        return document
+    receipts = [{**one, "crack": False} for one in _rows_of(build, "receipts")]
+    return {**document, "build": {**build, "receipts": receipts}}
+
+
 # By the version they read: each gives the document as the next version has it.
 UPGRADERS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
     1: _painted_last,
     2: _patterned,
     3: _noted,
+    4: _uncracked,
 }
 
 

@@ -63,7 +63,7 @@ from webapp.typed.notes import LONGEST_NOTE
 from webapp.typed.photos import MOST_BYTES
 from webapp.typed.sizes import BY_KEY
 
-FORMAT, VERSION = "spokeshed build", 4
+FORMAT, VERSION = "spokeshed build", 5
 # The journal's line that tells of an import is about the file it came into, not about the build.
 IMPORTED = "import"
 ID, NUMBER = "permanent_id", "number"

@@ -18,7 +18,7 @@ from webapp.facts.let_pass import let_pass
 from webapp.facts.lost import lost_sizes
 from webapp.facts.planned import first_work, plan_of
 from webapp.facts.received import flaws_noted
-from webapp.facts.unfit import unfit
+from webapp.facts.unfit import unfit, why_unfit
 from webapp.facts.wheels import hole_missing, paint_waits, paint_waits_for
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
@@ -118,7 +118,7 @@ def stage_words(build: BuildView, casting: CastingView) -> str:
             return "painted, but something is no good or cannot be told"
         return "finished, with something let pass" if let_pass(build, casting) else "finished"
     if unfit(build, casting):
-        return "no good: does not clean up"
+        return f"no good: {why_unfit(casting)}"
     # As the checklist has them, so that no wheel is said to be quartered once its tread is turned after that.
     reached = [*takewhile(casting.has, as_worked(order.stages))]
     words, noted = reached[-1].words if reached else "not received yet", flaws_noted(casting)

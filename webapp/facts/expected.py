@@ -6,7 +6,7 @@ import statistics
 from dataclasses import replace
 from fractions import Fraction
 
-from domain.measuring.plausible import Expected, SizeRead, near
+from domain.measuring.plausible import Expected, SizeRead, finished, near
 from webapp.facts.facts import facts_of
 from webapp.facts.metal_sizes import terms_of
 from webapp.records.views import BuildView, CastingView
@@ -15,7 +15,7 @@ from webapp.typed.sizes import TYRE_SIZES
 # The figure of the drawing, and how much less and more than that is not asked about; common practice, no source.
 # An axle is turned to its shoulders in one cut, with little on: further out is another axle, or another unit.
 _SHOULDERS = Fraction(97, 100), Fraction(103, 100)
-# Faces carry metal on both sides and turned diameters on theirs; a bore, a seat and a throw are as drawn or nearly so.
+# Faces carry metal on both sides and turned diameters on theirs; a bore, a seat and a throw are as drawn.
 _HALF, _TWICE = Fraction(1, 2), Fraction(2)
 _ROUGH = Fraction(4, 5), Fraction(3, 2)
 _FACES = _HALF, Fraction(3)
@@ -34,8 +34,13 @@ def as_drawn(build: BuildView, kind: str, more_nm: int = 0) -> Expected:
     """What a bore, a seat, a throw or a tyre should be; `more_nm` is what plugs add to the reading over them."""
     if kind in TYRE_SIZES:
         name = "tyre's inside" if kind == "tyre_inside" else "wheel centre"
-        return near(name, build.nm("tyre_inside"))
-    return near(kind if not more_nm else f"{kind} over plugs", build.crank_nm(kind) + more_nm)
+        return finished(name, build.nm("tyre_inside"))
+    return finished(kind if not more_nm else f"{kind} over plugs", build.crank_nm(kind) + more_nm)
+
+
+def inside_throw(build: BuildView) -> Expected:
+    """What the throw of an inside crank should be: no drawing gives it, and an inside cylinder may have its own stroke."""
+    return near("throw", build.crank_nm("throw"))
 
 
 def to_be_typed(build: BuildView, kind: str) -> Expected | None:
@@ -58,10 +63,10 @@ def plug_size(build: BuildView, name: str) -> Expected:
 def of_size(build: BuildView, key: str) -> Expected | None:
     """What one of the sizes that change as metal comes off should be; None where nothing can be said."""
     drawn = terms_of(build).finished
-    over_flange, tread = drawn.over_flange_nm, drawn.tread_diameter_nm
+    over_flange, tread, outside = drawn.over_flange_nm, drawn.tread_diameter_nm, drawn.outside_nm
     found: dict[str, tuple[str, int | None, tuple[Fraction, Fraction]]] = {
-        "rim_least": ("rough rim", over_flange, _ROUGH),
-        "rim_most": ("rough rim", over_flange, _ROUGH),
+        "rim_least": ("rough rim", outside, _ROUGH),
+        "rim_most": ("rough rim", outside, _ROUGH),
         "rough_tread": ("rough rim at the tread", tread, _ROUGH),
         "rim_height": ("rim", drawn.rim_width_nm, _FACES),
         "boss_height": ("boss", drawn.boss_length_nm, _FACES),
@@ -74,7 +79,6 @@ def of_size(build: BuildView, key: str) -> Expected | None:
         "flange_thickness": ("flange's thickness", build.nm("flange_width"), _PROFILE),
         "flange_height": ("flange's height", build.nm("flange_depth"), _PROFILE),
         "root_radius": ("root radius", build.nm("root_radius"), (Fraction(1, 4), Fraction(4))),
-        "back_to_back": ("back to back", build.nm("back_to_back"), (Fraction(4, 5), Fraction(5, 4))),
         "over_shoulders": (
             "length over the shoulders",
             build.nm("back_to_back") - 2 * (drawn.boss_proud_back_nm or 0),
@@ -89,8 +93,12 @@ def of_size(build: BuildView, key: str) -> Expected | None:
             return None
         expected = near(name, nm, least=least, most=most)
         return replace(expected, of_casting=True) if key in _OF_CASTING else expected
+    if key == "back_to_back":
+        return finished("back to back", build.nm("back_to_back"))
     if key in ("pin_hole", "pin_seat"):
-        return near("crankpin's hole" if key == "pin_hole" else "crankpin", build.crank_nm("crankpin_hole"))
+        return finished(
+            "crankpin's hole" if key == "pin_hole" else "crankpin", build.crank_nm("crankpin_hole")
+        )
     if key == "boss_proud" and drawn.boss_length_nm:
         return Expected("boss proud of the rim", -drawn.boss_length_nm, drawn.boss_length_nm)
     if key == "axle_run_out":

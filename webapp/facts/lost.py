@@ -18,12 +18,20 @@ _Trouble = TypeVar("_Trouble", bound=UnderSize | SideStarved)
 
 
 def terms_for(build: BuildView, casting: CastingView) -> Terms:
-    """The terms of one wheel: its tread is to come to its group's diameter, and its flange stands on that."""
+    """The terms of one wheel: its tread comes to its group's diameter, its flange on that, its centre to its tyre."""
     own = build.of(casting)
     terms, target = terms_of(own), facts_of(own).treads.target_nm(casting)
-    if terms.finished.tread_diameter_nm == target:
-        return terms
-    return replace(terms, finished=replace(terms.finished, tread_diameter_nm=target))
+    tyres = facts_of(own).tyres
+    finished = replace(terms.finished, tread_diameter_nm=target)
+    if tyres.there:
+        finished = replace(finished, centre_nm=tyres.centre_nm(casting)[1])
+    return terms if finished == terms.finished else replace(terms, finished=finished)
+
+
+def centre_may_be_under_nm(build: BuildView, casting: CastingView) -> int:
+    """How far under the most that its tyre wants a wheel centre may come out."""
+    least, most = facts_of(build.of(casting)).tyres.centre_nm(casting)
+    return most - least
 
 
 def tread_may_be_under_nm(build: BuildView, casting: CastingView) -> int:
@@ -40,7 +48,7 @@ def tread_may_be_under_nm(build: BuildView, casting: CastingView) -> int:
 def lost_sizes(build: BuildView, casting: CastingView) -> tuple[UnderSize, ...]:
     """The sizes that are under the finished ones by more than may be."""
     terms = terms_for(build, casting)
-    found = under_sizes(sizes_now(casting), terms.finished, terms.tolerance_nm)
+    found = under_sizes(sizes_now(build, casting), terms.finished, terms.tolerance_nm)
     return (*_tread_left_to_its_judge(casting, found), *_lost_tread(build, casting))
 
 
@@ -75,7 +83,7 @@ def _troubles(build: BuildView, casting: CastingView) -> tuple[UnderSize | SideS
     terms = terms_for(build, casting)
     front_first = build.order_of(casting).front_first
     return size_troubles(
-        sizes_now(casting, front_first=front_first),
+        sizes_now(build, casting, front_first=front_first),
         terms.finished,
         terms.tolerance_nm,
         terms.least_cut_nm,

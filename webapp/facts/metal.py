@@ -20,7 +20,16 @@ from domain.stock.sizes import Face, StockError
 from domain.working import Working
 from webapp.facts.lost import lost_sizes, too_deep
 from webapp.facts.metal_ask import MeasureFirst, Unseen, ask_metal
-from webapp.facts.metal_sizes import TICKS, is_as_came, is_ticked, sizes_now, terms_of
+from webapp.facts.metal_sizes import (
+    TICKS,
+    faces_of,
+    is_as_came,
+    is_bare_centre,
+    is_ticked,
+    sizes_now,
+    terms_of,
+    worked_at,
+)
 from webapp.records.views import BuildView, CastingView
 
 _MOST_ROWS = 12
@@ -68,11 +77,13 @@ class FaceLine:
     warning: str = ""
     # A tick says that metal is off which no size shows.
     unseen: bool = False
+    # It came off the other side of this metal, where it is told.
+    told_elsewhere: bool = False
 
     @property
     def open(self) -> bool:
         """Whether there is, or may be, something to cut or to measure on it yet."""
-        return self.unseen or (not self.ticked and self.sign != "done")
+        return (self.unseen and not self.told_elsewhere) or (not self.ticked and self.sign != "done")
 
     @property
     def metal(self) -> str:
@@ -105,25 +116,30 @@ def _held(line: FaceLine) -> FaceLine:
 def face_lines(build: BuildView, casting: CastingView, lost: bool) -> Iterator[FaceLine]:
     """Every face in the order of work, worked out as it is asked for; `lost`: a size is under the drawing's."""
     worked = build.order_of(casting).stages
-    for face in sorted(TICKS, key=lambda one: worked.index(TICKS[one][0])):
+    for face in sorted(faces_of(build, casting), key=lambda one: worked.index(worked_at(one))):
         line = _line(build, casting, face)
         yield _held(line) if lost else line
 
 
 def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
-    ticked, left, unseen = is_ticked(casting, face), None, False
+    ticked, left, unseen, told_elsewhere = is_ticked(casting, face), None, False, False
     try:
         left = ask_metal(build, casting, face)
         sign, words = _sign(left), say.left(left, build.unit)
         brief = words
     except MeasureFirst as doubt:
-        sign, words, brief, unseen = "measure", str(doubt), doubt.brief, isinstance(doubt, Unseen)
+        sign, words, brief = "measure", str(doubt), doubt.brief
+        unseen = isinstance(doubt, Unseen)
+        told_elsewhere = isinstance(doubt, Unseen) and doubt.cut not in (None, face)
     except StockError as error:
         sign, words, brief = "measure", str(error), str(error)
-        if sizes_now(casting).of(face) is None:
+        if sizes_now(build, casting).of(face) is None:
             words, brief = str(_UNKNOWN), _UNKNOWN.brief
+    bare = _bare(build, casting, face)
+    if bare:
+        sign, words, brief = "wait", bare, bare
     first = "" if ticked or sign in ("under", "measure", "done") else _comes_first(build, casting, face)
-    if first:
+    if first and not bare:
         sign, words, brief = "wait", f"{first} {words}", first
     bad = left.warning if left else None
     return FaceLine(
@@ -137,6 +153,7 @@ def _line(build: BuildView, casting: CastingView, face: Face) -> FaceLine:
         brief=brief,
         warning=say.bad_share(bad, build.unit) if bad else "",
         unseen=unseen,
+        told_elsewhere=told_elsewhere,
     )
 
 
@@ -147,8 +164,16 @@ def _sign(left: MetalLeft) -> str:
     return kinds.get(left.stop.kind, "light")
 
 
+def _bare(build: BuildView, casting: CastingView, face: Face) -> str:
+    """That what is turned on the tyre waits for it; empty where that is nothing."""
+    waits = face in (Face.OVER_FLANGE, Face.TREAD) and is_bare_centre(build, casting)
+    return "The tyre is not on yet: this is turned on it." if waits else ""
+
+
 def _comes_first(build: BuildView, casting: CastingView, face: Face) -> str:
     """What a face whose turn has not come waits for; that a casting was received needs no tick to be cut."""
+    if face is Face.CENTRE:
+        return ""
     before = needed(TICKS[face][0], build.order_of(casting))
     missing = [one.words for one in before if one is not Stage.RECEIVED and not casting.has(one)]
     return f"First “{missing[0]}” must be ticked on its checklist." if missing else ""

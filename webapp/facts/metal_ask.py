@@ -16,10 +16,11 @@ from domain.route.stages import Stage, Step, steps, tickable
 from domain.stock.cuts import FeedDial
 from domain.stock.metal_left import MetalLeft, metal_left
 from domain.stock.sizes import Face, StockError
-from webapp.facts.lost import terms_for, tread_may_be_under_nm
+from webapp.facts.lost import centre_may_be_under_nm, terms_for, tread_may_be_under_nm
 from webapp.facts.metal_sizes import (
     KEYS,
     TICKS,
+    faces_of,
     is_as_came,
     receipt_nm,
     rough_of,
@@ -35,6 +36,7 @@ _NAMES = {
     "boss_height": "the boss's thickness",
     "over_flange": "the diameter over the flange",
     "tread": "the tread",
+    "centre_outside": "the outside of the wheel centre",
 }
 # The tyre is turned straight across, then stepped down: whatever of it is done, the rough rim is gone.
 _TURNED = tuple(step.key for step in steps(Stage.TREAD_TURNED, coupled=True) if step.cuts_tyre)
@@ -52,7 +54,11 @@ class MeasureFirst(StockError):
 
 
 class Unseen(MeasureFirst):
-    """A tick says that metal is off which no size shows."""
+    """A tick says that metal is off which no size shows; `cut` is the face it came off, None where any of that metal."""
+
+    def __init__(self, brief: str, cut: Face | None = None) -> None:
+        super().__init__(brief)
+        self.cut = cut
 
 
 def ask_metal(
@@ -72,7 +78,8 @@ def cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterator[Meta
 
     A size from before this work, or as it came, says nothing of it.
     """
-    for face, (stage, step) in TICKS.items():
+    for face in faces_of(build, casting):
+        stage, step = TICKS[face]
         if key not in (stage.value, step) or face.on_diameter or not _logged_at(build, casting, face, stage):
             continue
         try:
@@ -86,10 +93,10 @@ def cuts_left(build: BuildView, casting: CastingView, key: str) -> Iterator[Meta
 def not_after(build: BuildView, casting: CastingView, key: str) -> Iterator[Face]:
     """The faces this stage's tick calls done of which no size was logged while they were cut, or one as it came alone.
 
-    Of the diameters the tread: that of the flange nobody needs.
+    Of the diameters the tread: that of the flange nobody needs, and a tyre's seat is asked for with its tyre.
     """
     for face, (stage, _) in TICKS.items():
-        asked = key == stage.value and face is not Face.OVER_FLANGE
+        asked = key == stage.value and face not in (Face.OVER_FLANGE, Face.CENTRE)
         if asked and not _logged_at(build, casting, face, stage):
             yield face
 
@@ -105,7 +112,7 @@ def _logged_at(build: BuildView, casting: CastingView, face: Face, stage: Stage)
 
 def _gone_nm(build: BuildView, casting: CastingView, face: Face) -> int:
     """How much of the size, within what may be under, has gone since it was logged, by the ticks."""
-    size, least = sizes_now(casting).of(face), terms_for(build, casting).finished.of(face)
+    size, least = sizes_now(build, casting).of(face), terms_for(build, casting).finished.of(face)
     if size is None or least is None or size <= least:
         return 0  # nothing to cut, whatever has gone
     if is_as_came(casting, face):
@@ -125,7 +132,7 @@ def _gone_since_nm(build: BuildView, casting: CastingView, face: Face, in_all_nm
         at_first = _at_first_nm(build, casting, done) if done.is_back is not front_first else in_all_nm
         gone = max(gone, in_all_nm if at_first is None else at_first)
         if gone > terms_of(build.of(casting)).tolerance_nm:
-            raise Unseen(_stale_words(build, casting, face, key))
+            raise Unseen(_stale_words(build, casting, face, key), done)
     return gone
 
 
@@ -155,10 +162,12 @@ def _ask(
     cut_nm: int | None = None,
 ) -> MetalLeft:
     terms, came = terms_for(build, casting), rough_of(receipt_nm(casting.receipt))
-    now = sizes_now(casting, front_first=build.order_of(casting).front_first)
+    now = sizes_now(build, casting, front_first=build.order_of(casting).front_first)
     may_be_under = terms.tolerance_nm
     if face is Face.TREAD and "tread" in casting.sizes:
         may_be_under = tread_may_be_under_nm(build, casting)
+    if face is Face.CENTRE:
+        may_be_under = centre_may_be_under_nm(build, casting)
 
     def ask(of: Face) -> MetalLeft:
         return _left(
@@ -224,6 +233,8 @@ def _cut_key(build: BuildView, casting: CastingView, face: Face) -> str | None:
 
 def _alike(face: Face) -> tuple[Face, ...]:
     """The faces that take from the same metal."""
+    if face is Face.CENTRE:
+        return (face,)
     if face.on_diameter:
         return (Face.OVER_FLANGE, Face.TREAD)
     return tuple(one for one in KEYS if KEYS[one] == KEYS[face])

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from domain.route.stages import Stage
+from domain.route.stages import TYRE_ON, Stage
 from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView, ReceiptView, Stamp
+from webapp.records.views import BuildView, CastingView, Measured, ReceiptView, Stamp
 
 # The stage and the step whose tick says that a face is done.
 TICKS: dict[Face, tuple[Stage, str]] = {
@@ -16,6 +16,7 @@ TICKS: dict[Face, tuple[Stage, str]] = {
     Face.BOSS_BACK: (Stage.BACK_FACED, "back_faced.to_size"),
     Face.RIM_FRONT: (Stage.BORED, "bored.front_faced"),
     Face.BOSS_FRONT: (Stage.BORED, "bored.front_faced"),
+    Face.CENTRE: (Stage.TREAD_TURNED, TYRE_ON),
     Face.OVER_FLANGE: (Stage.TREAD_TURNED, "tread_turned.flange"),
     Face.TREAD: (Stage.TREAD_TURNED, "tread_turned.to_size"),
 }
@@ -25,9 +26,12 @@ KEYS = {
     Face.RIM_FRONT: "rim_height",
     Face.BOSS_BACK: "boss_height",
     Face.BOSS_FRONT: "boss_height",
+    Face.CENTRE: "centre_outside",
     Face.OVER_FLANGE: "over_flange",
     Face.TREAD: "tread",
 }
+# What is measured of the rough rim, before anything is turned on it.
+ROUGH_RIM = ("rim_least", "rim_most", "rough_tread")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,7 @@ def _terms(build: BuildView) -> Terms:
             nm.get("tyre_width"),
             nm.get("boss_length"),
             figures.nm("boss_proud"),
+            nm.get("tyre_inside"),
         ),
         figures.nm("rough_cut"),
         figures.nm("finish_cut"),
@@ -95,13 +100,44 @@ def done_by(casting: CastingView, face: Face) -> Stamp | None:
     return min((one for one in stamps if one is not None), key=lambda one: one.at, default=None)
 
 
-def sizes_now(casting: CastingView, *, front_first: bool = False) -> SizesNow:
+def faces_of(build: BuildView, casting: CastingView) -> tuple[Face, ...]:
+    """The faces of a wheel that are cut: the seat of its tyre only where it has one."""
+    tyred = build.pattern_of(casting).tyred
+    return tuple(face for face in TICKS if tyred or face is not Face.CENTRE)
+
+
+def is_bare_centre(build: BuildView, casting: CastingView) -> bool:
+    """Whether it is a wheel centre whose tyre, with flange and tread, is not on yet."""
+    return build.pattern_of(casting).tyred and not is_ticked(casting, Face.CENTRE)
+
+
+def worked_at(face: Face) -> Stage:
+    """The stage a face is cut at: the seat of a tyre with the front, in the setting of the bore."""
+    return Stage.BORED if face is Face.CENTRE else TICKS[face][0]
+
+
+def tread_sizes(build: BuildView, casting: CastingView) -> Mapping[str, Measured]:
+    """Its sizes without the rough rim where its tread is cut on a tyre: what was cast says nothing of that."""
+    if not build.pattern_of(casting).tyred:
+        return casting.sizes
+    return {key: size for key, size in casting.sizes.items() if key not in ROUGH_RIM}
+
+
+def tread_came(build: BuildView, casting: CastingView) -> dict[str, int]:
+    """The rough sizes as it came, without the rough rim where its tread is cut on a tyre."""
+    tyred, came = build.pattern_of(casting).tyred, receipt_nm(casting.receipt)
+    return {key: nm for key, nm in came.items() if not tyred or key not in ROUGH_RIM}
+
+
+def sizes_now(build: BuildView, casting: CastingView, *, front_first: bool = False) -> SizesNow:
     """The sizes last logged; a diameter not turned yet is the rough one where it is least, which is the safe side.
 
     front_first: whether the front is faced before the back, so that what has gone has gone from the front.
     """
     nm = {key: size.nm for key, size in casting.sizes.items()}
     out = nm.get("edge_eccentricity", 0)
+    centre, centre_off = _diameter(nm, "centre_outside", ("rim_least",), out)
+    nm = {key: size.nm for key, size in tread_sizes(build, casting).items()}
     over, over_off = _diameter(nm, "over_flange", ("rim_least",), out)
     tread, tread_off = _diameter(nm, "tread", ("rough_tread", "rim_least"), out)
     # The rim is turned straight across before the tread is stepped down from it.
@@ -126,6 +162,8 @@ def sizes_now(casting: CastingView, *, front_first: bool = False) -> SizesNow:
         tread_off_nm=tread_off,
         front_first=front_first,
         front_faced=is_ticked(casting, Face.RIM_FRONT),
+        centre_nm=centre,
+        centre_off_nm=centre_off,
     )
 
 
@@ -153,7 +191,7 @@ def with_rim_faced(casting: CastingView, now: SizesNow) -> SizesNow:
 def is_as_came(casting: CastingView, face: Face) -> bool:
     """Whether the size a face is judged by is still the rough one."""
     if face.on_diameter:
-        return face.value not in casting.sizes and not (casting.again and casting.again.worn)
+        return KEYS[face] not in casting.sizes and not (casting.again and casting.again.worn)
     key = KEYS[face]
     came = casting.receipt.sizes.get(key) if casting.receipt else None
     return came is not None and key in casting.sizes and casting.sizes[key].id == came.id

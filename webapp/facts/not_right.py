@@ -17,7 +17,7 @@ from domain.stock.sizes import Face
 from webapp.facts.facts import facts_of
 from webapp.facts.lost import lost_sizes
 from webapp.facts.set_made import PlacedRow
-from webapp.facts.unfit import unfit
+from webapp.facts.unfit import unfit, why_unfit
 from webapp.records.views import AxleView, BuildView, CastingView
 
 # What is measured of these again when the tread is turned, and judged then.
@@ -61,7 +61,7 @@ def _tyre(build: BuildView, wheel: CastingView) -> Iterator[NotRight]:
 
 def _metal(build: BuildView, wheel: CastingView) -> Iterator[NotRight]:
     if unfit(build, wheel):
-        yield NotRight(f"{wheel.mark} does not clean up", f"/castings/{wheel.id}/receiving", (wheel.mark,))
+        yield NotRight(f"{wheel.mark} {why_unfit(wheel)}", f"/castings/{wheel.id}/receiving", (wheel.mark,))
         return
     turned = wheel.has(Stage.TREAD_TURNED)
     lost = [one for one in lost_sizes(build, wheel) if not (turned and one.name in _JUDGED_TURNED)]

@@ -14,7 +14,7 @@ from domain.route.set_ups import SetUp, Work
 from domain.route.shop import BatchWheel, Hold
 from domain.route.stages import CRANKPIN_HOLE, ROUGH_PAINT, Pins, Route, Stage
 from webapp.facts.before_tick import cure_asked
-from webapp.facts.unfit import unfit, usable_spares
+from webapp.facts.unfit import unfit, usable_spares, why_unfit
 from webapp.facts.wheels import paint_waits, wheel_facts
 from webapp.records.views import BuildView, CastingView, PatternView
 
@@ -127,12 +127,16 @@ def _facts(build: BuildView, wheel: CastingView) -> Wheel:
     )
 
 
+def _again(wheel: CastingView) -> str:
+    return "look at" if wheel.receipt is not None and wheel.receipt.crack else "measure"
+
+
 def unfit_holds(build: BuildView) -> tuple[Hold, ...]:
     """The castings in work that will not clean up: no cut is worth making on them."""
     return tuple(
         Hold(
             wheel.id,
-            f"{wheel.mark} does not clean up: give its place to a better one, or measure it again.",
+            f"{wheel.mark} {why_unfit(wheel)}: give its place to a better one, or {_again(wheel)} it again.",
             # It is received all the same.
             build.order(axle.coupled).first_cut,
         )

@@ -15,7 +15,7 @@ from domain.cutting.reaming import (
     drill_below,
     reaming_speed,
 )
-from domain.cutting.speeds import CutKind, CuttingError, Tool, Tools, cutting_speed
+from domain.cutting.speeds import CutKind, CuttingError, Factors, Tool, Tools, cutting_speed, usual_factors
 from domain.cutting.spindle import rpm_from_feet
 from domain.joints.kinds import FitKind
 from domain.joints.terms import Joint
@@ -38,17 +38,35 @@ def tools_of(build: BuildView, turning: Tool | None = None) -> Tools:
     )
 
 
+def factors_of(build: BuildView) -> tuple[Factors, str]:
+    """The build's slowing factors; the usual ones, and why, where they cannot be worked with."""
+    usual, figures = usual_factors(), work_figures(build)
+    typed = {"interrupted", "chilled"} & figures.typed
+    source = "as typed for this build; forming: common practice, no source" if typed else usual.source
+    try:
+        return Factors(figures.number("interrupted"), figures.number("chilled"), usual.form, source), ""
+    except CuttingError as error:
+        return usual, f"{error} Until then the usual ones are reckoned with."
+
+
+def chill_seen(casting: CastingView | None) -> bool:
+    """Whether chilled skin was seen on a casting as it came: every speed on it is slowed for that."""
+    return casting is not None and casting.receipt is not None and casting.receipt.chill
+
+
 @dataclass(frozen=True)
 class Reaming:
     """The finished bore and how to come to it; `limits` may be nothing a bore can have.
 
     turned_nm: the seat of the one wheel it is of, where that is turned and measured; else it goes by the drawing's.
+    chilled: whether it is of a wheel with a chilled skin, and every speed slowed for it.
     """
 
     build: BuildView
     wanted: Joint
     tools: Tools
     turned_nm: int | None = None
+    chilled: bool = False
 
     @cached_property
     def limits(self) -> tuple[int, int]:
@@ -79,10 +97,14 @@ class Reaming:
         return max((view.resolution_nm for view in self.build.reamers), default=USUAL_RESOLUTION_NM)
 
     def for_wheel(self, casting: CastingView) -> Reaming:
-        """The same for one wheel: by its own seat, once that is measured."""
+        """The same for one wheel: by its own seat, once that is measured, and slowed where its skin is chilled."""
         axle = self.build.axle(casting.axle_id)
         seat = axle.seats.get(casting.side or "") if axle else None
-        return self if seat is None or seat.by_plug else replace(self, turned_nm=seat.mean_nm)
+        known = seat is not None and not seat.by_plug
+        if not known and not chill_seen(casting):
+            return self
+        turned = seat.mean_nm if seat is not None and known else self.turned_nm
+        return replace(self, turned_nm=turned, chilled=chill_seen(casting))
 
     @cached_property
     def choice(self) -> ReamerChoice:
@@ -123,7 +145,7 @@ class Reaming:
     def drill_rpm(self) -> int:
         """The most for the drill, cut off: an advised speed is a ceiling."""
         feet = cutting_speed(self.tools.drill, CutKind.DRILL, self.build.iron).feet_a_minute
-        return math.floor(rpm_from_feet(feet, self.drill_nm or self.size.nm))
+        return self._most_rpm(rpm_from_feet(feet, self.drill_nm or self.size.nm))
 
     @property
     def speed(self) -> ReamingSpeed | None:
@@ -136,7 +158,15 @@ class Reaming:
     def bar_rpm(self) -> int:
         """The most for a boring bar in this bore, cut off."""
         feet = cutting_speed(self.tools.of(CutKind.BORE), CutKind.BORE, self.build.iron).feet_a_minute
-        return math.floor(rpm_from_feet(feet, self.middle.nm))
+        return self._most_rpm(rpm_from_feet(feet, self.middle.nm))
+
+    @property
+    def ream_rpm(self) -> int | None:
+        """The most for the reamer, cut off; None for one turned by a wrench."""
+        return None if self.speed is None else self._most_rpm(self.speed.ream_rpm)
+
+    def _most_rpm(self, rpm: float) -> int:
+        return math.floor(rpm * (factors_of(self.build)[0].chilled if self.chilled else 1))
 
     @property
     def to_set(self) -> dict[Setting, str]:
@@ -145,7 +175,7 @@ class Reaming:
             return {}
         texts = {Setting.REAMER: self.choice.reamer.name}
         try:
-            speed = self.speed
+            rpm = self.ream_rpm
         except CuttingError:
             return texts  # outside the chart, as the sheet of reaming says where the speed would stand
-        return texts if speed is None else {Setting.SPINDLE: f"{math.floor(speed.ream_rpm)} rpm"} | texts
+        return texts if rpm is None else {Setting.SPINDLE: f"{rpm} rpm"} | texts

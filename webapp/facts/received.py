@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from domain.route.stages import Stage
 from domain.stock import words as say
 from domain.stock.ranking import SparesProposal, propose_spares, rank
 from domain.stock.receiving import Flaw, Received
 from domain.stock.sharing import CleanUp
 from webapp.facts.receiving import ANSWERS, Judgement, judge_casting, seen_on, weight_words
-from webapp.facts.unfit import unfit
+from webapp.facts.unfit import unfit, why_unfit
 from webapp.records.views import SIDES, BuildView, CastingView
 from webapp.typed.receiving import FLAWS
 
+# The small step that says that somebody looked at it.
+_LOOKED_OVER = "received.looked_over"
 _SURE = (CleanUp.CLEANS_UP, CleanUp.JUST)
 
 
@@ -97,7 +100,11 @@ def received_table(build: BuildView) -> ReceivedTable:
         waiting=tuple(one for one in unjudged if one.receipt is None),
         in_part=tuple(one for one in unjudged if one.receipt),
         any_received=any(one.receipt for one in castings),
-        words=say.spares(proposal, unjudged=bool(unjudged)),
+        words=say.spares(
+            proposal,
+            unjudged=bool(unjudged),
+            cracked=[mark for mark, received in told if received.cracked],
+        ),
         moves=tuple(_moves(build, pool)),
     )
 
@@ -137,7 +144,11 @@ def _proposed(mark: str, pool: _Pool) -> str:
         return "nothing yet"
     if mark in pool.proposal.in_work:
         return "a place"
-    return "spare" if mark in pool.proposal.spares else "no place: too small"
+    return "spare" if mark in pool.proposal.spares else f"no place: {_no_place(pool.judged[mark])}"
+
+
+def _no_place(received: Received) -> str:
+    return "cracked" if received.cracked else "too small"
 
 
 def _moves(build: BuildView, pool: _Pool) -> Iterator[WantedMove]:
@@ -168,7 +179,7 @@ def _swap(
     build: BuildView, casting: CastingView, better: CastingView | None, unfit: bool
 ) -> Iterator[WantedMove]:
     where = build.where(casting)
-    why = "does not clean up" if unfit else "is one of the poorest"
+    why = why_unfit(casting) if unfit else "is one of the poorest"
     words = f"{casting.mark} at {where} {why}: take it out of its place, to the spares."
     yield WantedMove(words, f"/castings/{casting.id}", f"To {casting.mark}")
     axle = build.axle(casting.axle_id)
@@ -230,7 +241,9 @@ def received_brief(build: BuildView, casting: CastingView) -> ReceivedBrief:
     """The verdict in short, or that there is none yet."""
     judgement = judge_casting(build, casting)
     if casting.receipt is None:
-        return ReceivedBrief(casting, judgement, "Measure it before the first cut.", "Not looked over yet")
+        looked = casting.has(Stage.RECEIVED) or _LOOKED_OVER in casting.ticks
+        headline = "Looked over, not measured" if looked else "Not looked over yet"
+        return ReceivedBrief(casting, judgement, "Measure it before the first cut.", headline)
     if judgement.received is None:
         words = judgement.trouble.words if judgement.trouble else ""
         return ReceivedBrief(casting, judgement, words, "Cannot tell")

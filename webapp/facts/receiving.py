@@ -65,7 +65,12 @@ def seen_on(receipt: ReceiptView | None) -> frozenset[str]:
     """What was seen."""
     if receipt is None:
         return frozenset()
-    flaws = {"blowhole": receipt.blowhole, "chill": receipt.chill, "shift": receipt.shift}
+    flaws = {
+        "blowhole": receipt.blowhole,
+        "chill": receipt.chill,
+        "shift": receipt.shift,
+        "crack": receipt.crack,
+    }
     return frozenset(name for name, seen in flaws.items() if seen)
 
 

@@ -71,7 +71,7 @@ from domain.treads.words import (
     spread_words,
 )
 from domain.working import Working
-from webapp.facts.metal_sizes import done_by, is_as_came, is_ticked, sizes_now, terms_of
+from webapp.facts.metal_sizes import done_by, is_as_came, is_ticked, sizes_now, terms_of, tread_sizes
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
@@ -506,7 +506,7 @@ def _group(build: BuildView, name: str, wheels: tuple[CastingView, ...]) -> Grou
     figures, drawing, unit = work_figures(build), wanted_nm(build, wheels), build.unit
     within = figures.nm("tread_match")
     reaches = {wheel.mark: reach for wheel in wheels if (reach := _reach(build, wheel)) is not None}
-    present = {wheel.mark: sizes_now(wheel).tread_nm for wheel in wheels}
+    present = {wheel.mark: sizes_now(build, wheel).tread_nm for wheel in wheels}
     treads = {
         mark: WheelTread(now, reaches[mark].nm)
         for mark, now in present.items()
@@ -613,7 +613,8 @@ def _reach(build: BuildView, casting: CastingView, *, as_it_came: bool = False) 
         )
         return TreadReach(again.nm, ReachBy.TAKEN_BACK, working)
     turned = ("over_flange", "tread") if as_it_came else ()
-    nm = {key: size.nm for key, size in casting.sizes.items() if key not in turned}
+    cut_on = tread_sizes(build, casting)
+    nm = {key: size.nm for key, size in cut_on.items() if key not in turned}
     return _reached(
         build.of(casting).nm("flange_depth"),
         work_figures(build).nm("least_cut"),

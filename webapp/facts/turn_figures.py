@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
@@ -147,17 +146,19 @@ def reamed(build: BuildView, casting: CastingView) -> Iterator[BigFigure]:
         if tool is None:
             yield from _barred(build, reaming)
             return
-        if reaming.speed is not None:
-            yield BigFigure(
-                "spindle", str(math.floor(reaming.speed.ream_rpm)), "rpm", f"at the most, for {tool.name}"
-            )
+        if reaming.ream_rpm is not None:
+            yield BigFigure("spindle", str(reaming.ream_rpm), "rpm", f"{_at_most(reaming)}, for {tool.name}")
         yield _for_the_reamer(build, reaming)
     except CuttingError:
         return  # outside the chart: the sheet of reaming says why, and here is nothing to be read
 
 
+def _at_most(reaming: Reaming) -> str:
+    return "at the most, slowed for the chilled skin" if reaming.chilled else "at the most"
+
+
 def _barred(build: BuildView, reaming: Reaming) -> Iterator[BigFigure]:
-    yield BigFigure("spindle", str(reaming.bar_rpm), "rpm", "at the most, for the boring bar")
+    yield BigFigure("spindle", str(reaming.bar_rpm), "rpm", f"{_at_most(reaming)}, for the boring bar")
     last = work_figures(build).nm("finish_cut")
     yield _small(build, "last cut", last, "of the boring bar; the hole grows by twice that")
 

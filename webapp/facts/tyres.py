@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -18,7 +19,7 @@ from domain.joints.words import small
 from domain.route.guards import Doubt
 from domain.route.stages import TYRE_ON, Stage
 from domain.tyres.judge import RingFinding, TyreCase, judge
-from domain.tyres.ring import MetalStrength, Tyre, drawn_tyre, usual_interference
+from domain.tyres.ring import MetalStrength, Tyre, drawn_tyre, stood_interference_nm, usual_interference
 from domain.tyres.words import doubt, headline, not_on_words, on_axle_words
 from webapp.facts.joint_terms import at_hand, figures_of, friction_of, size_of, wanted_of
 from webapp.facts.work_figures import work_figures
@@ -121,6 +122,16 @@ class Tyres:
             edition=edition(figures.chosen("edition")),
             room_c=figures.number("room"),
         )
+
+    def centre_nm(self, casting: CastingView) -> tuple[int, int]:
+        """From what to what a wheel centre is turned: to its own tyre once that is bored, else to the drawn one."""
+        inside = casting.sizes.get("tyre_inside")
+        nm = inside.nm if inside is not None else self._build.nm("tyre_inside")
+        least, most = self.wanted_nm
+        # Where nothing can be judged its own sheet says why, and what is wanted stands meanwhile.
+        with suppress(ValueError):
+            most = max(least, min(most, stood_interference_nm(self.tyre(casting), self.strength)))
+        return nm + least, nm + most
 
     def of(self, casting: CastingView) -> TyreState:
         """One wheel's tyre, judged once; its ticks are the casting's own, which is also asked as it was before one."""

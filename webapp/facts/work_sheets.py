@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from domain.route.guards import Order
-from domain.route.stages import Stage
+from domain.route.stages import TYRE_ON, Stage
 from webapp.facts.mandrel import on_mandrel
 from webapp.records.views import CastingView
 
@@ -72,7 +72,10 @@ def _open(sheets: tuple[WorkSheet, ...], casting: CastingView, order: Order) -> 
 def of_stage(stage: Stage, casting: CastingView, order: Order) -> tuple[WorkSheet, ...]:
     """The sheets that a stage's work asks for; where the back is faced on the mandrel, it goes on the stub for that."""
     first = (_MANDREL,) if stage is Stage.BACK_FACED and order.front_first else ()
-    return _open((*first, *_OF_STAGE.get(stage, ())), casting, order)
+    if any(one.key == TYRE_ON for one in order.steps(stage)):
+        first = (_TYRE, *first)
+    sheets = dict.fromkeys((*first, *_OF_STAGE.get(stage, ())))
+    return _open(tuple(sheets), casting, order)
 
 
 def all_of(casting: CastingView, order: Order) -> tuple[WorkSheet, ...]:

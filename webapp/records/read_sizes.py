@@ -22,6 +22,7 @@ _RECEIPTS = select(
     col(Receipt.blowhole),
     col(Receipt.chill),
     col(Receipt.shift),
+    col(Receipt.crack),
     col(Receipt.note),
     col(Receipt.who),
     col(Receipt.at),
@@ -66,4 +67,5 @@ def read_known(session: Session, build_id: int) -> Known:
 
 def _receipt(row: Row[Any], weight: tuple[int, str] | None, sizes: Mapping[str, Measured]) -> ReceiptView:
     mg, text = weight or (None, "")
-    return ReceiptView(row.id, mg, text, row.blowhole, row.chill, row.shift, row.note, row.who, row.at, sizes)
+    seen = row.blowhole, row.chill, row.shift, row.crack
+    return ReceiptView(row.id, mg, text, *seen, row.note, row.who, row.at, sizes)

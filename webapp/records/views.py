@@ -97,6 +97,7 @@ class ReceiptView:
     blowhole: bool
     chill: bool
     shift: bool
+    crack: bool
     note: str
     who: str
     at: datetime

@@ -19,6 +19,7 @@ FLAWS = {
     "blowhole": ("A blowhole", "a hole or a spongy place"),
     "chill": ("Chilled skin", "hard, bright or glassy: a file slides over it"),
     "shift": ("Mould shift", "front and back halves do not line up"),
+    "crack": ("A crack", "hung up and tapped it rings dull; chalk shows the line"),
 }
 LONGEST_NOTE = 400
 _SEPARATOR = ", "

@@ -106,8 +106,11 @@ def test_every_key_is_found_once() -> None:
     }
     others = {"back_faced.on_mandrel", "bored.face_true", "painted.rough", "painted.bright", TYRE_ON}
     assert {step.key for step in every} == {step.key for step in usual} | others
-    assert len(every) == len(usual) + len(others)
-    for step in every:
+    # The tyre's stands elsewhere on another route, and once on each.
+    tyre_on = {step for step in every if step.key == TYRE_ON}
+    assert len(every) == len(usual) + len(others) - 1 + len(tyre_on)
+    assert sorted(route for step in tyre_on for route in step.routes) == sorted(Route)
+    for step in every - tyre_on:
         assert tickable(step.key) is step
     for stage in Stage:
         assert tickable(stage.value) is stage
@@ -124,3 +127,21 @@ def test_an_unknown_key_is_nothing(key: str) -> None:
 def test_a_step_of_no_stage_is_an_error() -> None:
     with pytest.raises(ValueError, match="polished"):
         _ = Step("polished.well", "polished well").stage
+
+
+@pytest.mark.parametrize(
+    ("route", "stage", "after", "before"),
+    [
+        (Route.FITTED_FIRST, Stage.PRESSED, Stage.BORED, Stage.TREAD_TURNED),
+        (Route.MANDREL_FIRST, Stage.TREAD_TURNED, Stage.BORED, Stage.PRESSED),
+        (Route.FRONT_FIRST, Stage.BACK_FACED, Stage.BORED, Stage.TREAD_TURNED),
+        (Route.BETWEEN_CENTRES, Stage.PRESSED, Stage.BORED, Stage.TREAD_TURNED),
+    ],
+)
+def test_a_tyre_stands_first_where_the_bare_wheel_goes_on_its_mandrel_or_axle(
+    route: Route, stage: Stage, after: Stage, before: Stage
+) -> None:
+    order = Order(route, coupled=True, tyred=True)
+    assert order.steps(stage)[0].key == TYRE_ON
+    assert order.stages.index(after) < order.stages.index(stage) < order.stages.index(before)
+    assert all(step.key != TYRE_ON for one in Stage if one is not stage for step in order.steps(one))

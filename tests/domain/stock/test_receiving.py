@@ -178,6 +178,9 @@ def test_each_flaw_has_its_caution_and_lowers_the_casting() -> None:
         flawed = receive(GOOD, DRAWN, **READ, flaws=[Flaw(name)])
         assert len(say.cautions(flawed)) == 1 and flawed.score < best.score
         assert flawed.verdict is best.verdict
+    cracked = receive(GOOD, DRAWN, **READ, flaws=[Flaw.CRACK])
+    assert cracked.verdict is CleanUp.DOES_NOT and cracked.rescue is None and cracked.score[0] == 0
+    assert say.received(cracked, Unit.MM).startswith("A crack was seen") and say.cautions(cracked) == ()
 
 
 def some() -> list[tuple[str, Received]]:

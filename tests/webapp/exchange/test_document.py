@@ -481,6 +481,18 @@ def test_a_document_of_version_3_has_no_notes_and_nothing_taken_back(other: Db) 
     assert found == {**before["build"], "notes": [], "taken_back": []}
 
 
+def test_a_document_of_version_4_has_no_crack(other: Db) -> None:
+    """Written by the program before a crack could be noted as a casting came."""
+    content = Path(__file__).with_name("version_4.json").read_bytes()
+    before = json.loads(content)
+    assert before["version"] == 4 and "crack" not in before["build"]["receipts"][0]
+    own = taken_in(other, read_document(content))
+    with other.read() as session:
+        found = document_of(session, own)["build"]
+    receipts = [{**one, "crack": False} for one in before["build"]["receipts"]]
+    assert found == {**before["build"], "receipts": receipts}
+
+
 @pytest.mark.parametrize(
     ("change", "said"),
     [

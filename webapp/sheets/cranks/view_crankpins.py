@@ -26,6 +26,7 @@ from domain.lengths import Unit, show
 from domain.lengths.fine import fine_both
 from domain.measuring.plugs import PlugsError
 from domain.working import Working
+from webapp.facts.metal_sizes import terms_of
 from webapp.records.views import BuildView
 from webapp.sheets.cranks.form_crankpins import TOUCHES, CrankpinsTyped
 from webapp.typed.texts import Errors
@@ -112,10 +113,12 @@ def _boss_angle(typed: CrankpinsTyped, errors: Errors) -> tuple[float | None, st
 
 
 def _room(build: BuildView, typed: CrankpinsTyped, errors: Errors) -> tuple[HoleRoom | None, Edge]:
-    edge = Edge.CRANK_BOSS if "reach" in typed.nm else Edge.TREAD
+    drawn = terms_of(build).finished
+    iron = Edge.TREAD if drawn.centre_nm is None else Edge.CENTRE
+    edge = Edge.CRANK_BOSS if "reach" in typed.nm else iron
     if not typed.has("throw", "hole", "bore") or "reach" in errors:
         return None, edge
-    reach = typed.nm["reach"] if edge is Edge.CRANK_BOSS else build.nm("tread_diameter") // 2
+    reach = typed.nm["reach"] if edge is Edge.CRANK_BOSS else (drawn.least_outside_nm or 0) // 2
     throw, hole, bore = (typed.nm[name] for name in ("throw", "hole", "bore"))
     try:
         return hole_room(throw, hole, bore, reach, build.unit, edge=edge), edge

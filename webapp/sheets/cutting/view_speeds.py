@@ -19,7 +19,7 @@ from domain.cutting.operations import (
 )
 from domain.cutting.plan import Conditions, CuttingPlan, WantedSpeed, plan, wanted_speed
 from domain.cutting.reaming import drill_below
-from domain.cutting.speeds import CuttingError, Factors, Tools, usual_factors
+from domain.cutting.speeds import CuttingError, Tools
 from domain.cutting.spindle import MachineKind
 from domain.cutting.words import (
     by_hand_words,
@@ -37,7 +37,8 @@ from domain.repeating.settings import TASKS, Setting
 from domain.working import Working
 from webapp.facts.facts import facts_of
 from webapp.facts.metal import MostCut, most_cuts
-from webapp.facts.reaming import tools_of
+from webapp.facts.metal_sizes import terms_of
+from webapp.facts.reaming import chill_seen, factors_of, tools_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.machines import MachineView
 from webapp.records.views import BuildView, CastingView
@@ -155,9 +156,9 @@ def speed_sheet(
 ) -> SpeedSheet:
     """Every operation of the route; the next one of the casting, or the one tried, is opened."""
     figures = work_figures(build)
-    by_receipt = bool(casting and casting.receipt and casting.receipt.chill)
+    by_receipt = chill_seen(casting)
     chilled = by_receipt if tried.chilled is None else tried.chilled
-    factors, wrong = _factors(figures)
+    factors, wrong = factors_of(build)
     tools = tools_of(build, tried.tool)
     going = Going(
         build,
@@ -193,24 +194,14 @@ def speed_sheet(
 
 def drawn_wheel(build: BuildView) -> DrawnWheel:
     """The drawing's figures that a cut goes by."""
-    return DrawnWheel(**{f"{key}_nm": build.crank_nm(key) for key in _DRAWN})
+    centre = terms_of(build).finished.centre_nm
+    return DrawnWheel(**{f"{key}_nm": build.crank_nm(key) for key in _DRAWN}, centre_nm=centre)
 
 
 def measured_wheel(casting: CastingView | None) -> MeasuredWheel:
     """The sizes a casting has now, those that were measured."""
     sizes = casting.sizes if casting else {}
     return MeasuredWheel(**{f"{key}_nm": sizes[key].nm for key in _MEASURED if key in sizes})
-
-
-def _factors(figures: Figures) -> tuple[Factors, str]:
-    """The build's slowing factors; the usual ones, and why, where they cannot be worked with."""
-    usual = usual_factors()
-    typed = {"interrupted", "chilled"} & figures.typed
-    source = "as typed for this build; forming: common practice, no source" if typed else usual.source
-    try:
-        return Factors(figures.number("interrupted"), figures.number("chilled"), usual.form, source), ""
-    except CuttingError as error:
-        return usual, f"{error} Until then the usual ones are reckoned with."
 
 
 def _usual_cuts(build: BuildView, figures: Figures, casting: CastingView | None) -> UsualCuts:

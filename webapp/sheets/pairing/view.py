@@ -14,7 +14,7 @@ from webapp.facts.facts import facts_of
 from webapp.facts.measured_views import MeasuredView, measured_view
 from webapp.facts.pairing import PairingProposal, bore_size, pairs_by, propose
 from webapp.facts.places import Place, move_words, place_of, place_words, rearranged
-from webapp.facts.unfit import unfit
+from webapp.facts.unfit import unfit, why_unfit
 from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 from webapp.sheets.pairing.view_applied import Applied, undo_objection
 from webapp.sheets.pairing.view_counts import Counts, counts_of, gain_of
@@ -170,7 +170,7 @@ def _why_stays(build: BuildView, casting: CastingView | None) -> str:
     if casting.has(Stage.PRESSED):
         return "stays: it is on its axle"
     if unfit(build, casting):
-        return "does not clean up: give its place to another"
+        return f"{why_unfit(casting)}: give its place to another"
     return "stays" if bore_size(casting) is not None else "stays: no bore to pair it by"
 
 

@@ -10,14 +10,14 @@ from domain.joints.words import kind_cautions
 from domain.lengths import Unit, show_in, shown_small
 from domain.lengths.showing import figure_in, other_unit
 from domain.lengths.systems import both_shown
-from domain.route.stages import Stage, as_worked
+from domain.route.stages import TYRE_ON, Stage, as_worked
 from domain.stock.sizes import Face
 from webapp.drawing.wheel import WheelPicture
 from webapp.facts.castings import picture_of, stage_words
 from webapp.facts.facts import facts_of
 from webapp.facts.let_pass import let_pass
 from webapp.facts.metal import FaceLine, metal_sheet
-from webapp.facts.metal_sizes import TICKS, is_ticked, terms_of
+from webapp.facts.metal_sizes import TICKS, is_ticked, terms_of, worked_at
 from webapp.facts.quartering import quarter_said
 from webapp.facts.treads import DRAWN, FigureLine
 from webapp.facts.turn_figures import reamed
@@ -118,15 +118,15 @@ def _targets(build: BuildView, casting: CastingView, axle: AxleView | None, stag
     if stage in {own for own, _ in TICKS.values()}:
         faces = metal_sheet(build, casting).lines
         # A tread goes by the diameter of its group, and is among the figures of its tyre.
-        here = [one for one in faces if TICKS[one.face][0] is stage and one.face is not Face.TREAD]
+        here = [one for one in faces if worked_at(one.face) is stage and one.face is not Face.TREAD]
         front_first = build.order_of(casting).front_first
         for one in here:
             first = not one.face.on_diameter and one.face.is_back is not front_first
             yield _first_face(build, casting, one) if first else _face(build, one)
+    if any(one.key == TYRE_ON for one in build.order_of(casting).steps(stage)):
+        yield _tyre_on(build, casting)
     if stage is Stage.BORED:
         yield from _bored(build, casting)
-        if facts_of(build).tyres.there:
-            yield _tyre_on(build, casting)
     elif stage is Stage.PRESSED:
         yield from _pressed(build, casting, axle)
     elif stage is Stage.TREAD_TURNED:

@@ -10,7 +10,7 @@ from webapp.acts.asking import InOneGo
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown, weigh_sizes
 from webapp.db import Db
 from webapp.facts.lost import lost_sizes
-from webapp.facts.metal_sizes import receipt_nm
+from webapp.facts.metal_sizes import tread_came
 from webapp.records.change import Asked
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
@@ -35,7 +35,7 @@ def weigh_cut_sizes(build: BuildView, casting: CastingView, logged: SizesLogged)
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
     """Put down what stands against each size; gives the sizes before, by key, of those that have grown."""
-    came = receipt_nm(casting.receipt)
+    came = tread_came(build, casting)
     outside = came.get("rim_most")
     limits = {
         "rim_height": came.get("rim_height"),

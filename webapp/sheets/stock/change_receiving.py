@@ -64,6 +64,7 @@ def _store(change: CastingChange, receipt: ReceiptTyped) -> None:
         blowhole="blowhole" in receipt.seen,
         chill="chill" in receipt.seen,
         shift="shift" in receipt.seen,
+        crack="crack" in receipt.seen,
         note=receipt.note,
         who=actor.who,
         at=now(),

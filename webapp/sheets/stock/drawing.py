@@ -58,13 +58,22 @@ class Note:
 
 @dataclass(frozen=True)
 class Outside:
-    """The outside of the rim, nm: metal over the flange and on the tread (None: not known), depth and width of flange."""
+    """The outside of the rim, nm: metal over the flange and on the tread (None: not known), depth and width of flange.
+
+    straight: it is a wheel centre, and the metal over the flange is that on the seat of its tyre.
+    """
 
     over_flange_nm: int | None
     tread_nm: int | None
     flange_depth_nm: int
     flange_width_nm: int
     stepped: bool = False
+    straight: bool = False
+
+
+def centre_outside(metal_nm: int | None) -> Outside:
+    """The outside of a wheel centre, with so much metal on the seat of its tyre; None where that is not known."""
+    return Outside(metal_nm, None, 0, 0, straight=True)
 
 
 @dataclass(frozen=True)
@@ -115,7 +124,8 @@ def section(
     back, front = scale.x(best_nm + finished.rim_back_nm), scale.x(best_nm + finished.rim_front_nm)
     came_back, came_front = scale.x(rough.rim_back_nm), scale.x(rough.rim_front_nm)
     top = _RIM_TOP + scale.across(outside.over_flange_nm or 0, -_MOST_ABOVE, _MOST_BELOW)
-    tread = top + scale.across(outside.flange_depth_nm, _LEAST_STEP, _MOST_STEP)
+    step = 0.0 if outside.straight else scale.across(outside.flange_depth_nm, _LEAST_STEP, _MOST_STEP)
+    tread = top + step
     root = min(back + scale.across(outside.flange_width_nm, 8, 80), (back + front) / 2)
     over = _RIM_TOP
     if outside.stepped and outside.tread_nm is not None:
@@ -126,12 +136,16 @@ def section(
     def place(along: float, out: float) -> At:
         return back + along, -out
 
-    finished_rim = tyre_outline(tyre, place, closed=False)  # the inside edge stays as cast
+    finished_rim, turned = tyre_outline(tyre, place, closed=False), turned_outline(tyre, place)
+    if outside.straight:
+        turned = path((back, top), (front, top))
+        finished_rim = path((back, _RIM_FOOT), (back, top), (front, top), (front, _RIM_FOOT))
+    # The inside edge stays as cast.
     inked = [
         one
         for faces, one in (
             ({Face.RIM_BACK}, path((back, _RIM_FOOT), (back, tread))),
-            ({Face.OVER_FLANGE, Face.TREAD}, turned_outline(tyre, place)),
+            ({Face.CENTRE} if outside.straight else {Face.OVER_FLANGE, Face.TREAD}, turned),
             ({Face.RIM_FRONT}, path((front, _RIM_FOOT), (front, tread + 0.3 * (tread - top)))),
         )
         if all(face in done for face in faces)
@@ -143,6 +157,7 @@ def section(
             words, Face.RIM_BACK, Face.RIM_FRONT, ((came_back, back), (front, came_front)), y=_ACROSS_RIM
         ),
         *_above(words, Face.OVER_FLANGE, over_flange, (_RIM_TOP, top), first),
+        *_above(words, Face.CENTRE, (back + front) / 2, (_RIM_TOP, top), (back + front) / 2),
         *_above(words, Face.TREAD, on_tread, (over, tread), max(on_tread + 40, first + _WORDS_APART)),
     ]
     boss = _boss(rough, finished, best_nm, scale)

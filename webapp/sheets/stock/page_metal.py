@@ -14,8 +14,8 @@ from webapp import render
 from webapp.db import Db
 from webapp.facts.correcting import tools_for
 from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
-from webapp.facts.metal_sizes import terms_of
-from webapp.facts.unfit import unfit
+from webapp.facts.metal_sizes import is_bare_centre, terms_of
+from webapp.facts.unfit import unfit, why_unfit
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
 from webapp.sheets.stock.change_metal import log_sizes, weigh_cut_sizes
@@ -30,6 +30,8 @@ from webapp.web.form import Form, take
 from webapp.web.load import get_casting
 
 router = APIRouter()
+# Measured on the tyre, where a wheel has one.
+_OF_TYRE = ("over_flange", "tread")
 # Where the domain's sentence about a dial or a cut stands on the form.
 _BOXES = {"touch_off": "touch", "per_turn": "turn", "cut": "cut"}
 
@@ -51,7 +53,7 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         "sheets/stock/metal.html",
         UNPROCESSABLE if wrong and form.status == 200 else form.status,
         build=build,
-        unfit=unfit(build, casting),
+        unfit=why_unfit(casting) if unfit(build, casting) else "",
         casting=casting,
         axle=build.axle(casting.axle_id),
         where=build.where(casting),
@@ -62,7 +64,7 @@ def _page(request: Request, db: Db, casting_id: int, form: Form) -> Response:
         ask=ask,
         wish=wish,
         wrong=wrong,
-        kinds=[BY_KEY[key] for key in SIZE_KEYS],
+        kinds=[BY_KEY[key] for key in SIZE_KEYS if key not in _OF_TYRE or not is_bare_centre(build, casting)],
         reads=READS,
         faces=[(one.face.value, one.name) for one in sheet.lines],
         grown=[(value, words, "") for value, words in GROWN],

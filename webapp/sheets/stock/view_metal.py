@@ -6,7 +6,7 @@ from domain.lengths import show_in
 from domain.stock.sizes import Face, Faces, FinishedSizes, StockError, finished_faces
 from webapp.facts.metal import MetalSheet
 from webapp.records.views import BuildView
-from webapp.sheets.stock.drawing import Outside, Section, Words, section
+from webapp.sheets.stock.drawing import Outside, Section, Words, centre_outside, section
 
 
 def metal_section(build: BuildView, sheet: MetalSheet, finished: FinishedSizes) -> Section | None:
@@ -32,6 +32,9 @@ def metal_section(build: BuildView, sheet: MetalSheet, finished: FinishedSizes) 
         build.nm("flange_width"),
         stepped=True,
     )
+    if finished.centre_nm is not None:
+        outside = centre_outside(left.get(Face.CENTRE))
+        left = {face: nm for face, nm in left.items() if face not in (Face.OVER_FLANGE, Face.TREAD)}
     words = {face: Words(face.words, show_in(nm, build.unit)) for face, nm in left.items()}
     if Face.OVER_FLANGE in words:
         words[Face.OVER_FLANGE] = Words("over the flange", words[Face.OVER_FLANGE].metal)

@@ -21,7 +21,7 @@ from webapp.facts.receiving import (
 )
 from webapp.facts.unfit import unfit
 from webapp.records.views import BuildView, CastingView, ReceiptView
-from webapp.sheets.stock.drawing import Outside, Section, Words, section
+from webapp.sheets.stock.drawing import Outside, Section, Words, centre_outside, section
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +128,8 @@ def _picture(build: BuildView, receipt: ReceiptView, received: Received) -> Sect
         drawn.get("flange_width", 0),
         "rough_tread" in receipt.sizes,
     )
+    if Face.CENTRE in received.radial:
+        outside = centre_outside(stock.get(Face.CENTRE))
     words = {
         one.face: Words(
             "over the flange" if one.face is Face.OVER_FLANGE else one.face.words,

@@ -16,7 +16,7 @@ from webapp.sheets.truing import change
 from webapp.sheets.truing.form import DIALS, OWN, POINTER, read_set_up
 from webapp.sheets.truing.form_rounds import JAWS_ONLY, KINDS, SPOTS, read_round
 from webapp.sheets.truing.view import held_box, set_up_sheet
-from webapp.sheets.truing.view_form import reading_form
+from webapp.sheets.truing.view_form import outward_choices, reading_form
 from webapp.sheets.truing.view_stored import TruingView, start_texts, truings_of
 from webapp.typed.striking import LONGEST_WHY, read_why
 from webapp.typed.texts import Typed
@@ -68,6 +68,7 @@ def _page(
         # Another way to read was asked for, so its form is not folded away.
         asked=bool(what) and current is not None and what != current.latest,
         past=past,
+        outwards=outward_choices(build, casting),
         dials=[*((name, name, "") for name in DIALS), (OWN, "Another, written below", ""), _NO_DIAL],
         spots=[JAWS_ONLY, *SPOTS],
         cautions=CAUTIONS,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from domain.lengths import NM_PER_INCH, NM_PER_MM, Unit, plain, show_small
 from domain.truing.by_eye import SPOTS as SEEN_SPOTS
 from domain.truing.words import POINT, spot_between
-from webapp.records.views import BuildView
+from webapp.records.views import BuildView, CastingView
 from webapp.sheets.truing.form_rounds import JAWS_ONLY, SPOTS, UNIT_WORDS
 from webapp.sheets.truing.view_stored import TruingView
 
@@ -43,6 +43,23 @@ class LookForm:
     spots: tuple[tuple[str, str], ...]
     kind: str = "eye"
     read: str = JAWS_ONLY
+
+
+def outward_choices(build: BuildView, casting: CastingView) -> tuple[tuple[str, str, str], ...]:
+    """The side that faces out, in the order of the casting's route: value, words, and when."""
+    if build.order_of(casting).front_first:
+        return (
+            ("front", "Front outwards", "first: bore and front"),
+            (
+                "back",
+                "Back outwards",
+                "after the front is faced: the back, where it is not faced on the mandrel",
+            ),
+        )
+    return (
+        ("back", "Back outwards", "first: the back is faced"),
+        ("front", "Front outwards", "after the back is faced: bore and front"),
+    )
 
 
 def reading_form(build: BuildView, truing: TruingView, kind: str, read: str) -> RoundForm | LookForm:

@@ -8,12 +8,13 @@ from webapp.typed.texts import Errors, Typed, read_line
 # Our own list, in the trade's words.
 TOO_LARGE = "bored too large"
 UNDER_SIZE = "cut under size"
+CRACKED = "cracked"
 DOES_NOT_CLEAN_UP = "does not clean up"
 REASONS = (
     "bored out of the middle",
     TOO_LARGE,
     "bored from the back",
-    "cracked",
+    CRACKED,
     UNDER_SIZE,
     "blowhole",
     "too hard to cut",

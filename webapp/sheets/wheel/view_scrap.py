@@ -12,7 +12,7 @@ from webapp.facts.measured_views import measured_view
 from webapp.facts.received import received_brief
 from webapp.facts.unfit import unfit
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.wheel.form_castings import DOES_NOT_CLEAN_UP, TOO_LARGE, UNDER_SIZE
+from webapp.sheets.wheel.form_castings import CRACKED, DOES_NOT_CLEAN_UP, TOO_LARGE, UNDER_SIZE
 
 # The sheets that judge, the latest work first.
 _JUDGES = ("metal", "bore", "receiving")
@@ -43,7 +43,9 @@ def _of_sheet(build: BuildView, casting: CastingView, origin: str) -> ScrapReaso
             bore = measured_view(build, casting.bore).size_words
             return ScrapReason(origin, TOO_LARGE, f"Bore {bore}. {joint.headline}.")
     if origin == "receiving" and unfit(build, casting):
-        return ScrapReason(origin, DOES_NOT_CLEAN_UP, received_brief(build, casting).words)
+        cracked = casting.receipt is not None and casting.receipt.crack
+        reason = CRACKED if cracked else DOES_NOT_CLEAN_UP
+        return ScrapReason(origin, reason, received_brief(build, casting).words)
     if origin == "metal":
         lost = lost_sizes(build, casting)
         if lost:

@@ -82,6 +82,18 @@ def test_the_boring_bar_has_one_speed(bench: Bench) -> None:
         assert int(float(said)) == int(big[1]), path
 
 
+def test_a_chilled_wheel_is_bored_at_half_the_speed_in_its_batch_too(bench: Bench) -> None:
+    path = f"/castings/{bench.id('W1')}/receiving"
+    assert bench.send(path, path, chill="yes").status_code == 303
+    at = bench.send("/builds/1/batches", "/builds/1/batches", wish="start").headers["location"]
+    big = re.search(r"spindle ?(\d+) ?rpm ?at the most, slowed for the chilled skin", words(bench, at))
+    assert big, words(bench, at)
+    for mark, factor in (("W1", 1), ("W2", 2)):
+        page = words(bench, f"/castings/{bench.id(mark)}/speeds?op=bore_bore")
+        (said,) = set(re.findall(r"Bore the bore to size.*?([\d.]+) ?rpm at most", page))
+        assert int(float(said) / factor) == int(big[1]), mark
+
+
 def test_no_cut_of_a_set_up_is_deeper_than_the_metal_left_allows(client: TestClient, db: Db) -> None:
     """The usual roughing cut is 1 mm; W1 has less to come off its back, W2 more, and W3 nobody measured."""
     bench = Bench(client, db).sit_down()

@@ -392,6 +392,22 @@ def test_a_size_from_before_the_last_of_the_back_is_not_the_present_one(bench: B
     )
 
 
+def test_a_cut_that_was_not_measured_is_told_at_the_face_that_was_cut(client: TestClient, db: Db) -> None:
+    """Front first: the back is the side that was ticked after the last size, not the front, which came before it."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(route="front_first")
+    came(bench)
+    log(bench, rim_height="12", boss_height="17")
+    bench.tick("W1", "received", "bored")
+    log(bench, rim_height="11.5", boss_height="16.5")
+    bench.tick("W1", "back_faced")
+    line = metal_words(*known(bench))
+    assert line is not None
+    assert line.words.startswith(
+        "Rim back: “back faced” was ticked after the rim's thickness was logged as 11.5"
+    )
+
+
 def test_measured_at_its_figure_and_then_ticked_is_measured(bench: Bench) -> None:
     came(bench, rim_height="11.6", boss_height="16.6")
     # 1.6 mm in all, half of it at the back. Of that 0.02 mm may have gone after the measuring, so the front, with
@@ -412,7 +428,8 @@ def test_a_front_ticked_with_the_size_from_before_it(bench: Bench) -> None:
     bench.tick("W1", "received", "back_faced")
     log(bench, rim_height="11.5", boss_height="16.5")
     bench.tick("W1", "bored")
-    check_unseen(bench, "rim_back", "boss_back", "rim_front", "boss_front")
+    # It came off the front, which the card therefore names.
+    check_unseen(bench, "rim_front", "boss_front", "rim_back", "boss_back")
 
 
 def test_a_new_receipt_after_the_cut_is_no_present_size(bench: Bench) -> None:

@@ -601,6 +601,8 @@ def test_the_short_verdict_for_the_castings_own_sheet(bench: Bench) -> None:
         return f"{said.headline}. {said.words}"
 
     assert "Not looked over yet. Measure it before the first cut." in brief("W1")
+    bench.tick("W6", "received.looked_over")
+    assert "Looked over, not measured. Measure it before the first cut." in brief("W6")
     taken(bench, "W1", **COMES)
     assert "Good. It cleans up: rim back decides, with 0.500 mm" in brief("W1")
     bench.send("/builds/1/figures", "/builds/1/figures", boss_proud="20 mm")
@@ -638,3 +640,23 @@ def test_the_answer_stands_first_and_form_and_faces_are_asked_for(bench: Bench) 
     assert "<table" not in html and 'id="receipt"' not in html
     for name, words in (("receipt", "Rough sizes"), ("faces", "Metal to come off")):
         assert words not in page and words in Words(bench.get(opened(own, name))).text
+
+
+def test_a_cracked_casting_is_no_good_whatever_metal_it_has(bench: Bench) -> None:
+    """With nothing measured too: a crack alone says it, leads to scrap with its reason chosen, and can be taken back."""
+    own = f"/castings/{bench.id('W1')}"
+    for fields in ({"crack": "yes"}, {**COMES, "crack": "yes"}):
+        text = taken(bench, "W1", **fields)
+        assert (
+            "No good A crack was seen" in text
+            and "competent person" in text
+            and "does not clean up" not in text
+        )
+        assert f'href="{own}/scrap?from=receiving"' in bench.whole(f"{own}/receiving")
+    form = form_on(bench.get(f"{own}/scrap?from=receiving"), f"{own}/scrap")
+    assert form.fields["reason"] == ["cracked"]
+    assert "W1 is cracked and should not be put in work" in side_by_side(bench)
+    assert "W1 is cracked" in " ".join(Words(bench.get("/builds/1")).text.split())
+    assert "seen: crack" in bench.journal("W1")[-1]
+    assert "No good" in taken(bench, "W1", crack="yes")
+    assert "Good It cleans up" in taken(bench, "W1", crack="")

@@ -659,3 +659,20 @@ def test_an_inch_build_is_proposed_inches(bench: Bench) -> None:
     form = form_on(bench.get(opened(sheet(bench), "set-up")), sheet(bench))
     # 0.1 mm is 3.937 thou.
     assert form.fields["tolerance"] == ["0.0039 in"]
+
+
+@pytest.mark.parametrize(
+    ("route", "first", "then"),
+    [
+        ("fitted_first", "Back outwards first: the back is faced", "Front outwards after the back is faced"),
+        ("front_first", "Front outwards first: bore and front", "Back outwards after the front is faced"),
+    ],
+)
+def test_the_side_that_faces_out_first_is_the_routes(
+    client: TestClient, db: Db, route: str, first: str, then: str
+) -> None:
+    bench = Bench(client, db).sit_down()
+    bench.metric(route=route)
+    said = Words(bench.whole(sheet(bench))).text
+    said = re.sub(r"(outwards) ?", r"\1 ", said)
+    assert first in said and then in said and said.index(first) < said.index(then)

@@ -73,7 +73,7 @@ def test_without_its_figures_a_wheel_has_no_tyre_anywhere(client: TestClient, db
 
 def test_with_them_its_step_and_its_sheet_are_there_and_stay_through_the_build_form(bench: Bench) -> None:
     bench.bored("W1")
-    assert "tyre shrunk on" in bench.get("/castings/1?steps=bored").lower()
+    assert "tyre shrunk on" in bench.get("/castings/1?steps=pressed").lower()
     assert f'href="{here(bench)}"' in bench.whole("/castings/1")
     assert 'name="tyre_yield"' in bench.whole("/builds/1/figures")
     assert bench.send("/builds/1/edit", "/builds/1/edit", name="Other").status_code == 303
@@ -218,12 +218,58 @@ def test_a_tyre_larger_than_its_centre_is_asked_about_and_can_be_recorded(bench:
     assert words(bench).by_id["answer"].startswith("No good: the tyre is 0.100 mm")
 
 
+@pytest.mark.parametrize(
+    ("readings", "at", "beside"),
+    [
+        (
+            ("104.01", "95.01"),
+            "reading0",
+            "“104.01” is 104.010 mm (4.0949 in), and the drawing's is 95.000 mm",
+        ),
+        (
+            ("95.01", "97.01"),
+            "reading1",
+            "“97.01” is 97.010 mm (3.8193 in), and another reading is 95.010 mm",
+        ),
+    ],
+)
+def test_readings_far_from_each_other_are_asked_about_and_not_averaged(
+    bench: Bench, readings: tuple[str, ...], at: str, beside: str
+) -> None:
+    answer = log(bench, "tyre_inside", *readings)
+    assert answer.status_code == 409 and kinds(bench) == []
+    said = Words(answer.text)
+    asked = " ".join(text for own, text in said.by_id.items() if own.endswith(f"{at}-error"))
+    assert "Can that be the tyre's inside?" in asked and beside in asked, said.text
+    meant = str(int(float(readings[int(at[-1])]) * 1_000_000))
+    assert log(bench, "tyre_inside", *readings, meant=meant).status_code == 303
+
+
 def test_a_later_size_is_no_correction_for_metal_was_taken_off(bench: Bench) -> None:
     measured(bench, centre="95.06")
     assert log(bench, "centre_outside", "95").status_code == 303
     assert bench.one("SELECT count(*) FROM measurement WHERE supersedes_id IS NOT NULL") == 0
     assert words(bench).by_id["answer"].startswith("Good: 0.070 mm")
     assert "Sizes logged: 3" in words(bench).text
+
+
+def test_a_hole_that_shrank_and_a_centre_that_grew_are_asked_about(bench: Bench) -> None:
+    """Metal comes off: a tyre's inside only gets larger, and its centre smaller. Two readings of one size are no cut."""
+    measured(bench, inside="94.93", centre="95.05")
+    for kind, size, said in (
+        (
+            "centre_outside",
+            "95.1",
+            "The wheel centre was logged as 95.050 mm (3.7421 in), and metal cannot grow",
+        ),
+        ("tyre_inside", "94.9", "logged as 94.930 mm (3.7374 in), and metal cannot come back into a hole"),
+    ):
+        answer = log(bench, kind, size)
+        assert answer.status_code == 409 and said in Words(answer.text).text, Words(answer.text).text
+        assert len(kinds(bench)) == 2
+    assert log(bench, "centre_outside", "95.055").status_code == 303
+    assert log(bench, "centre_outside", "95.1", meant="95100000").status_code == 303
+    assert "Asked about, and meant." in bench.journal("W1")[-1]
 
 
 def test_a_scrapped_wheel_gets_no_tyre(bench: Bench) -> None:
@@ -361,6 +407,31 @@ def test_a_copy_of_the_build_has_its_tyres(bench: Bench) -> None:
     assert answer.status_code == 303, Words(answer.text).text
     assert bench.rows("SELECT count(*) FROM tick WHERE key = ?", TYRE_ON) == [(2,)]
     assert bench.rows("SELECT count(*) FROM measurement WHERE kind = 'tyre_inside'") == [(2,)]
+
+
+@pytest.mark.parametrize(
+    ("route", "stage", "batch"),
+    [
+        ("front_first", "back_faced", "back_on_mandrel"),
+        # Here nothing is cut before the tread, and the batch of the treads waits for the tyre.
+        ("mandrel_first", "tread_turned", ""),
+    ],
+)
+def test_its_step_stands_where_the_wheel_goes_on_its_mandrel(
+    client: TestClient, db: Db, route: str, stage: str, batch: str
+) -> None:
+    """Before the tread's own lines, on the checklist, in the batch and on the card."""
+    bench = Bench(client, db).sit_down()
+    bench.metric(axles="1", coupled="1", castings="3", marks="W1 W2 W3", route=route)
+    assert draw(bench, **DRAWN).status_code == 303
+    bench.tick("W1", "received", *(("bored",) if route == "front_first" else ("back_faced", "bored")))
+    if batch:
+        bench.put_batch(batch, bench.id("W1"))
+    for page in (f"/castings/1?steps={stage}", "/castings/1/card", *(["/batches/1"] if batch else [])):
+        said = Words(bench.get(page)).text.lower()
+        assert "tyre shrunk on" in said, page
+        if "steps" not in page:
+            assert said.index("tyre shrunk on") < said.index("tread at the group's diameter"), page
 
 
 # --- on paper ---
