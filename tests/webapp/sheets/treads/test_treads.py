@@ -1058,7 +1058,7 @@ def test_a_flange_too_thick_for_its_axle_is_not_called_good_on_its_own_sheet(ben
 
 def test_a_drawing_outside_a_gauge_is_warned_of_once_in_one_line(bench: Bench) -> None:
     """4.700 + 2 x 0.124 = 4.948 over 4.940, each within its own limits; (4.920 - 4.700)/2 = 0.110 to 0.120."""
-    bench.start(back_to_back="4.700", flange_width="0.124")
+    bench.start(back_to_back="4.700", flange_width="0.124", meant="3149600")
     html = bench.get("/builds/1/treads")
     said = "As drawn the wheel gauge comes to 4.9480 in (125.679 mm)"
     assert html.count(said) == 1
