@@ -242,9 +242,11 @@ def _counted(batch: BatchView, turn: TurnView) -> str:
 
 
 def _wanted(build: BuildView, due: DueBox, wheels: Sequence[TurnWheel]) -> str:
-    """What is wanted of a reading, where it is not among the figures; that a joint can never hold is said besides them."""
-    casting = due.due.casting
-    never = facts_of(build.of(casting)).joints.never_holds(casting) if casting and due.kind == "bore" else ""
+    """What is wanted of a reading, where it is not among the figures; that no fit is one to aim for is said besides them."""
+    casting, never = due.due.casting, ""
+    if casting is not None and due.kind == "bore":
+        joints = facts_of(build.of(casting)).joints
+        never = joints.never_holds(casting) or joints.too_narrow(casting)
     shown = next((wheel.figures for wheel in wheels if wheel.casting is casting), ())
     there = any(one.of_joint or one.label in ("bore to", "throw to", "tread to") for one in shown)
     return never if there else due.wanted

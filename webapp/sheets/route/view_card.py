@@ -195,11 +195,10 @@ def _face(build: BuildView, line: FaceLine) -> Target:
 
 
 def _bored(build: BuildView, casting: CastingView) -> Iterator[Target]:
-    window = bore_to(build, casting)
+    window, why = bore_to(build, casting), facts_of(build).joints.too_narrow(casting)
     if window is not None:
-        yield _between(build, "Bore", *window, casting.bore)
+        yield replace(_between(build, "Bore", *window, casting.bore), note=why)
     else:
-        why = facts_of(build).joints.too_narrow(casting)
         yield Target("Bore", "no size to aim for", note=why, came=_came(build, casting.bore))
     if casting.bore is None:
         for one in reamed(build, casting):

@@ -1086,7 +1086,9 @@ def test_that_a_joint_never_holds_is_said_where_the_bore_is_written(bench: Bench
         bench.tick(mark, "received", "back_faced")
     page, own = f"/batches/{start(bench)}", bench.id("W1")
     slip = Words(bench.get(f"/castings/{own}/bore")).by_id[f"bore-target-{own}"]
-    assert "No press fit to aim for" in slip and slip in on_now(bench, page)
+    warned = slip.partition(" If you press it all the same")[0]
+    assert warned.startswith("No press fit to aim for") and warned in on_now(bench, page)
+    assert warned in Words(bench.get(f"/castings/{own}/card")).text
 
 
 def test_a_spare_in_a_lost_wheel_s_place_joins_when_it_is_ready(bench: Bench) -> None:
