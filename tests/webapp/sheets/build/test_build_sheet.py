@@ -133,8 +133,8 @@ def test_a_bore_that_came_out_too_large_is_not_bored_again(client: TestClient, d
     plan = Words(bench.whole(PLAN)).text
     assert plan.index("W2axle 1") < plan.index("First put right") < plan.index("W1 is 0.500 mm too slack")
     assert "W1axle 1, left" not in plan
-    # Too small, it only wants another cut.
-    assert bench.log("W1", "bore", "19.04 mm").status_code == 303
+    # Misread, and too small: it only wants another cut.
+    assert bench.log("W1", "bore", "19.04 mm", meant="19040000").status_code == 303
     page = bench.get("/builds/1")
     assert "Not right" not in page and page.count("next: bored") == 4
     assert "W1, W2, W3, W4: set true" in Words(page).by_id["next"]

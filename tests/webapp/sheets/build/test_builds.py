@@ -464,7 +464,7 @@ def test_a_boss_smaller_than_what_is_logged(bench: Bench, logged: str) -> None:
     assert bench.log("W1", "bore", "25", meant="25000000").status_code == 303
     assert bench.seat(1, "left", "25", meant="25000000").status_code == 303
     if logged == "seat":
-        assert bench.log("W1", "bore", "19.08").status_code == 303
+        assert bench.log("W1", "bore", "19.08", meant="19080000").status_code == 303
     changes = {"boss_diameter": "24", "confirmed": "yes"}
     words = bench.refused(lambda: bench.post("/builds/1/edit", _edit(bench, **changes)), 422)
     assert "The boss would be smaller than" in words.text
