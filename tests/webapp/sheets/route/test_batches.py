@@ -185,8 +185,8 @@ def test_bored_asks_about_a_bore_that_is_no_good(bench: Bench, bore: str) -> Non
     again = bench.refused(partial(bench.wish, "W1", "yes pressed"), 409).text
     assert "The logged bore of W1 is no good." in again
     assert "let pass" in Words(bench.get(own)).text
-    # Bored again and good, nothing of it is left to ask or to tell.
-    assert bench.log("W1", "bore", "19.08 mm", confirmed="yes").status_code == 303
+    # Measured again and good, meant though it is smaller, nothing of it is left to ask or to tell.
+    assert bench.log("W1", "bore", "19.08 mm", meant="19080000").status_code == 303
     assert "no good" not in bench.refused(partial(bench.wish, "W1", "yes pressed"), 409).text
 
 
