@@ -5,8 +5,10 @@ The demo's builds do not use every figure: what they leave out is asked for, by 
 
 import tomllib
 from collections.abc import Iterator
+from contextlib import closing
 from html import unescape
 from pathlib import Path
+from sqlite3 import connect
 from typing import Any
 
 import pytest
@@ -77,6 +79,7 @@ def pages(bench: Bench) -> Iterator[str]:
         for fit in ("press", "shrink", "bond"):
             yield from joint_of(bench, fit, iron.key)
     yield tyre_of(bench)
+    yield by_a_plug(bench)
 
 
 def tyre_of(bench: Bench) -> str:
@@ -126,6 +129,25 @@ def joint_of(bench: Bench, fit: str, iron: str) -> Iterator[str]:
         other = {"friction": "dry", "edition": "din-7190-1-2017", "bore_rz": "6 um", "seat_rz": "3 um"}
         assert bench.send(joints, joints, **other).status_code == 303
         yield bench.get(f"/castings/{casting}/bore") + bench.whole(joints)
+
+
+def by_a_plug(bench: Bench) -> str:
+    """A bore to be pressed that is known to be larger than a plug and no more: its loads are not reckoned."""
+    build = bench.metric(fit="press", fit_least="0.005", fit_most="0.012", axles="1", coupled="1")
+    casting, axle = bench.id("W1", build), bench.one("SELECT id FROM axle WHERE build_id = ?", build)
+    with closing(connect(bench.db.path)) as connection, connection:
+        tool = connection.execute(
+            "INSERT INTO instrument (name, kind, reach, resolution_nm, expanded_nm, zero_offset_nm, go_nm, not_go_nm,"
+            " alpha_ppb, note, checked_on, retired, version)"
+            " VALUES ('plugs', 'plug', 'inside', 0, 2000, 0, 19020000, 19030000, 11500, '', '', 0, 1)"
+        ).lastrowid
+    own, seat = f"/castings/{casting}", f"/axles/{axle}/seats/left"
+    for key in ("received", "back_faced", "bored"):
+        assert bench.send(own, f"{own}/ticks", wish=f"yes {key} confirmed", reason="so").status_code == 303
+    tried = {"instrument_id": tool, "go_enters": "yes", "not_go_enters": "yes"}
+    assert bench.send(f"{own}/bore", f"{own}/bores", reading="", **tried).status_code == 303
+    assert bench.send(seat, seat, reading="19.05 mm").status_code == 303
+    return bench.get(f"{own}/bore")
 
 
 def test_there_are_marks_to_look_for() -> None:
