@@ -232,12 +232,18 @@ class Tablet:
             after = self.watch.complaints[len(before) :]
             self.watch.complaints[:] = before + [one for one in after if not _OUT_OF_REACH.search(one)]
 
+    def not_at_once(self) -> None:
+        """Wait as a thumb does: scrolled to where a box was tapped before, another tapped at once were a double tap."""
+        self.page.wait_for_timeout(max(0.0, _DOUBLE_MS - (time.monotonic() - self.tapped) * 1000))
+
     @contextmanager
     def refused(self, status: int) -> Iterator[None]:
         """What is done inside is answered by this refusal, and by nothing else that is refused."""
         before = len(self.watch.refusals)
+        self.not_at_once()
         with self.page.expect_response(lambda answer: answer.request.method == "POST") as caught:
             yield
+            self.tapped = time.monotonic()
         assert caught.value.status == status
         caught.value.finished()
         self.page.wait_for_load_state()
@@ -298,8 +304,7 @@ class Tablet:
         """Tick stages and steps one after the other, each seen ticked before the next."""
         for key in keys:
             self.unfold(where, key)
-            # Scrolled to where the box before was tapped, the next one tapped at once would be a double tap.
-            self.page.wait_for_timeout(max(0.0, _DOUBLE_MS - (time.monotonic() - self.tapped) * 1000))
+            self.not_at_once()
             self.box(where, key).tap()
             self.tapped = time.monotonic()
             expect(self.box(where, key)).to_have_attribute("aria-pressed", "true")
