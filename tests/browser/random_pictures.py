@@ -43,7 +43,7 @@ from webapp.sheets.mandrel.drawing import Drawn, mandrel_picture
 from webapp.sheets.ordering.drawing import chances_picture
 from webapp.sheets.rods.drawing import engine_picture
 from webapp.sheets.rods.drawing_plot import rods_plot
-from webapp.sheets.stock.drawing import Outside, Words, section
+from webapp.sheets.stock.drawing import Outside, Words, centre_outside, section
 from webapp.sheets.treads.drawing import tyre_section
 from webapp.sheets.treads.drawing_set import GaugeSaid, SetDrawn, wheel_set
 from webapp.sheets.truing.drawing import clock_of_edge, clock_of_face, clock_of_look
@@ -252,9 +252,15 @@ def _section(by: Random) -> str:
     )
     if by.random() < 0.2:
         rough = Faces(rough.rim_back_nm, rough.rim_front_nm)
-    outside = Outside(
-        by.randint(-MM, 4 * MM), by.randint(-MM, 6 * MM), by.randint(2, 4) * MM, by.randint(2, 4) * MM
-    )
+    if by.random() < 0.3:
+        outside, others = centre_outside(by.randint(-MM, 4 * MM)), {Face.OVER_FLANGE, Face.TREAD}
+    else:
+        outside, others = (
+            Outside(
+                by.randint(-MM, 4 * MM), by.randint(-MM, 6 * MM), by.randint(2, 4) * MM, by.randint(2, 4) * MM
+            ),
+            {Face.CENTRE},
+        )
     unit = _unit(by)
     words = {
         face: Words(
@@ -263,8 +269,9 @@ def _section(by: Random) -> str:
             f"{shown_small(by.randint(1_000, 500_000), unit)} short" if by.random() < 0.3 else "",
         )
         for face in Face
+        if face not in others
     }
-    done = {face for face in Face if by.random() < 0.5}
+    done = {face for face in words if by.random() < 0.5}
     return _macro(
         "sheets/stock/_stock_picture.html",
         "stock_picture",
