@@ -250,7 +250,7 @@ FIELDS: tuple[WorkField, ...] = (
         usual=Usual(
             "",
             f"the wheel standard's own; where it prints none 0.25 mm, {_COMMON}",
-            source_inches=f"the wheel standard's own; where it prints none 0.0098 in (0.25 mm), {_COMMON}",
+            source_inches=f"the wheel standard's own; where it prints none 0.0098 in, {_COMMON}",
         ),
     ),
     WorkField(
