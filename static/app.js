@@ -205,6 +205,11 @@
     slip.replaceChildren();
     for (const row of document.querySelectorAll(`[data-slip="${CSS.escape(slip.id)}"]`)) row.setAttribute("aria-expanded", "false");
   };
+  // Once a reading is written, what was unfolded before tells of a size that is no more: the line above has the answer.
+  document.addEventListener("htmx:before:swap", (event) => {
+    if (!sender(event).matches?.(".due-form") || event.detail.ctx.response?.status !== 200) return;
+    for (const slip of document.querySelectorAll(".slip:not(:empty)")) if (!typedIn(slip)) close(slip);
+  });
   document.addEventListener("click", (event) => {
     const row = event.target.closest?.("[data-slip]");
     if (!row) return;

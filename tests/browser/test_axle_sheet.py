@@ -226,6 +226,27 @@ def at_the_bore(tablet: Tablet, name: str) -> str:
     return casting
 
 
+def test_what_was_unfolded_before_a_reading_is_folded_as_it_is_written(
+    program: str, open_tablet: OpenTablet
+) -> None:
+    """The slip of the bore before told of a size that is no more, under a line that told of the new one."""
+    tablet = open_tablet(program)
+    page, casting = tablet.page, at_the_bore(tablet, "Unfolded before")
+    axle = page.url.removeprefix(tablet.address).partition("?")[0]
+    tablet.log("Left", "bore", "0.7545 in")
+    tablet.go(f"{axle}?due=bore-{casting}")
+    tablet.line("Left").tap()
+    slip, due = page.locator("#slip"), tablet.due(f"bore-{casting}")
+    expect(slip).to_contain_text("0.7545 in")
+    page.wait_for_timeout(PAUSE_MS)
+    due.get_by_label("front").fill("0.7512")
+    due.get_by_role("button", name="Write").tap()
+    expect(tablet.line("Left")).to_contain_text("Good: gap 1.2 thou")
+    expect(slip).to_be_empty()
+    tablet.line("Left").tap()
+    expect(slip).to_contain_text("0.7512 in")
+
+
 def test_what_was_tried_is_not_told_once_it_is_written(program: str, open_tablet: OpenTablet) -> None:
     """Its answer comes after that of Write: nothing written may stand there as not written yet."""
     tablet = open_tablet(program)
