@@ -810,7 +810,13 @@ def _off_by(fit: Fit, unit: Unit) -> str:
     joint, gap = fit.joint, fit.clearance_nm
     low, high = (joint.least_nm, joint.most_nm) if fit.is_bond else (-joint.most_nm, -joint.least_nm)
     if gap > high:
-        return f"too slack by {shown_small(gap - high, unit)}"
+        return _beyond("too slack", gap - high, unit)
     if gap < low and fit.kind is not Kind.CRACKS:
-        return f"too tight by {shown_small(low - gap, unit)}"
+        return _beyond("too tight", low - gap, unit)
     return ""
+
+
+def _beyond(words: str, nm: int, unit: Unit) -> str:
+    """With how far, where that is anything as it is shown."""
+    by = shown_small(nm, unit)
+    return f"just {words}" if by == shown_small(0, unit) else f"{words} by {by}"

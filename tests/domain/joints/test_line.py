@@ -29,6 +29,8 @@ def test_how_far_off_is_counted_from_the_end_of_what_is_wanted() -> None:
     assert line(found(PRESS, 4_000)) == "No good: too slack by 0.012 mm"
     # In thou: 0.110 mm / 0.0254 = 4.3.
     assert line(found(BOND, 160_000, Unit.INCH)) == "No good: too slack by 4.3 thou"
+    # A thousandth of a millimetre is less than a tenth of a thou: nothing is shown as "by 0.0 thou".
+    assert line(found(PRESS, -7_000, Unit.INCH)) == "No good: just too slack"
 
 
 def test_a_boss_that_may_crack_is_named_and_not_measured_off() -> None:
