@@ -10,7 +10,7 @@ from domain.route.stages import Stage
 from domain.treads.flange import FlangePlace
 from domain.treads.words import lack_words
 from webapp.acts.asking import InOneGo, ReadHere, may_have_been
-from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown, weigh_sizes
+from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.acts.sizes import ask_about_sizes, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.axle_gauges import not_pressed
@@ -33,12 +33,7 @@ _OF_TREAD = tuple(key for key in KEYS.values() if key != "rim_height")
 
 def log_tread(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line, which says what is no good."""
-    log_casting_sizes(db, casting_id, asked, _FORM, logged)
-
-
-def weigh_tread(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
-    """Raise what stands against its sizes, and store nothing."""
-    weigh_sizes(build, casting, _FORM, logged)
+    log_casting_sizes(db, casting_id, asked, TREAD_FORM, logged)
 
 
 @change_axle("gauges")
@@ -128,4 +123,4 @@ def _wrong_words(build: BuildView, casting: CastingView, sizes: Mapping[str, Len
     return f" No good: {', '.join(wrong)}." if wrong else ""
 
 
-_FORM = SizeForm("tread", "Tyre measured", _weigh, _wrong_words)
+TREAD_FORM = SizeForm("tread", "Tyre measured", _weigh, _wrong_words)

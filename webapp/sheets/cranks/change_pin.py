@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from domain.joints.kinds import FitError
 from domain.lengths import Length, show
 from webapp.acts.asking import InOneGo
-from webapp.acts.size_log import SizeForm, log_casting_sizes, weigh_sizes
+from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.db import Db
 from webapp.facts.crankpins import pin_of
 from webapp.facts.joint_terms import figures_of
@@ -22,12 +22,7 @@ _LARGER_SHARE = 50
 
 def log_pin(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line, which says what they come to."""
-    log_casting_sizes(db, casting_id, asked, _FORM, logged)
-
-
-def weigh_pin(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
-    """Raise what stands against its sizes, and store nothing."""
-    weigh_sizes(build, casting, _FORM, logged)
+    log_casting_sizes(db, casting_id, asked, PIN_FORM, logged)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
@@ -73,4 +68,4 @@ def _found(build: BuildView, casting: CastingView, _: Mapping[str, Length]) -> s
     return f" Crankpin of {pin_of(build, casting).words}."
 
 
-_FORM = SizeForm("crankpin", "Crankpin measured", _weigh, _found)
+PIN_FORM = SizeForm("crankpin", "Crankpin measured", _weigh, _found)

@@ -6,13 +6,14 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
+from webapp.acts.size_log import weigh_sizes
 from webapp.db import Db
 from webapp.facts.correcting import tools_for
 from webapp.facts.jigs import jigs_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView
 from webapp.records.workshop import list_jigs
-from webapp.sheets.cranks.change_pin import log_pin, weigh_pin
+from webapp.sheets.cranks.change_pin import PIN_FORM, log_pin
 from webapp.sheets.cranks.drawing_crankpin import crankpin_picture
 from webapp.sheets.cranks.form_crankpins import FIELDS, asked, read_crankpins, start_texts
 from webapp.sheets.cranks.form_pin import read_pin
@@ -101,5 +102,5 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         act=lambda logged, asked: log_pin(db, casting_id, asked, logged),
         then=f"/builds/{build.id}/crankpins?pattern={casting.pattern_id}&open=pins#fold-pin-{casting_id}",
         show=show,
-        weigh=lambda logged: weigh_pin(build, casting, logged),
+        weigh=lambda logged: weigh_sizes(build, casting, PIN_FORM, logged),
     )

@@ -19,7 +19,7 @@ from domain.treads.flange import FlangePlace
 from domain.treads.judging import MeasuredSize, at_tread
 from domain.treads.words import lack_words
 from webapp.acts.asking import InOneGo
-from webapp.acts.size_log import SizeForm, log_casting_sizes, weigh_sizes
+from webapp.acts.size_log import SizeForm, log_casting_sizes
 from webapp.acts.sizes import ask_about_sizes, expanded_of, sizes_words, store_sizes, without_zero_offset
 from webapp.db import Db
 from webapp.facts.facts import facts_of
@@ -37,12 +37,7 @@ from webapp.typed.size_log import SizesLogged
 
 def log_wear(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the wear of one tyre and the journal's line, which says what it asks for."""
-    log_casting_sizes(db, casting_id, asked, _FORM, logged)
-
-
-def weigh_wear(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
-    """Raise what stands against its sizes, and store nothing."""
-    weigh_sizes(build, casting, _FORM, logged)
+    log_casting_sizes(db, casting_id, asked, WEAR_FORM, logged)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
@@ -111,7 +106,7 @@ def _told(build: BuildView, casting: CastingView, _sizes: Mapping[str, Length]) 
     return f" To turn off the radius: {asks_words(own.off, build.unit)}." if own.off else ""
 
 
-_FORM = SizeForm("wear", "Wear measured", _weigh, _told)
+WEAR_FORM = SizeForm("wear", "Wear measured", _weigh, _told)
 
 
 @change_axle("worn back to back")

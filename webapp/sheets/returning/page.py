@@ -7,11 +7,12 @@ from fastapi.responses import Response
 
 from domain.measuring.instruments import Reach
 from webapp import render
+from webapp.acts.size_log import weigh_sizes
 from webapp.db import Db
 from webapp.errors import NotFound
 from webapp.facts.correcting import tools_for
 from webapp.records.journal import today
-from webapp.sheets.returning.change import come_back_out, log_wear, log_worn_back, take_back, weigh_wear
+from webapp.sheets.returning.change import WEAR_FORM, come_back_out, log_wear, log_worn_back, take_back
 from webapp.sheets.returning.form import BACK_KEYS, read_take_back, read_wear
 from webapp.sheets.returning.view import returning_sheet
 from webapp.typed.size_log import read_log
@@ -75,7 +76,7 @@ def wear(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respon
         act=lambda logged, asked: log_wear(db, casting_id, asked, logged),
         then=f"/axles/{axle.id}/returning#judged",
         show=lambda form: _page(request, db, axle.id, form, f"wear-{casting_id}"),
-        weigh=lambda logged: weigh_wear(build, casting, logged),
+        weigh=lambda logged: weigh_sizes(build, casting, WEAR_FORM, logged),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from domain.lengths import Length
 from domain.stock import words as say
 from webapp.acts.asking import InOneGo
-from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown, weigh_sizes
+from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.db import Db
 from webapp.facts.lost import lost_sizes
 from webapp.facts.metal_sizes import tread_came
@@ -25,12 +25,7 @@ _NAMES = {
 
 def log_sizes(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> None:
     """Store the sizes and the journal's line."""
-    log_casting_sizes(db, casting_id, asked, _FORM, logged)
-
-
-def weigh_cut_sizes(build: BuildView, casting: CastingView, logged: SizesLogged) -> None:
-    """Raise what stands against its sizes, and store nothing."""
-    weigh_sizes(build, casting, _FORM, logged)
+    log_casting_sizes(db, casting_id, asked, CUT_FORM, logged)
 
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
@@ -57,4 +52,4 @@ def _lost_words(build: BuildView, casting: CastingView, _: Mapping[str, Length])
     return f" Under size: {say.lost(lost, build.unit)}." if lost else ""
 
 
-_FORM = SizeForm("metal", "Measured", _weigh, _lost_words)
+CUT_FORM = SizeForm("metal", "Measured", _weigh, _lost_words)

@@ -11,6 +11,7 @@ from fastapi.responses import Response
 from domain.measuring.instruments import Reach
 from domain.stock.sizes import StockError
 from webapp import render
+from webapp.acts.size_log import weigh_sizes
 from webapp.db import Db
 from webapp.facts.correcting import tools_for
 from webapp.facts.metal import CutSaid, MetalSheet, cut_answer, metal_sheet
@@ -18,7 +19,7 @@ from webapp.facts.metal_sizes import is_bare_centre, terms_of
 from webapp.facts.unfit import unfit, why_unfit
 from webapp.records.measured import history_of
 from webapp.records.views import BuildView, CastingView
-from webapp.sheets.stock.change_metal import log_sizes, weigh_cut_sizes
+from webapp.sheets.stock.change_metal import CUT_FORM, log_sizes
 from webapp.sheets.stock.form_metal import KEPT, READS, SIZE_KEYS, CutWish, asked, dial_errors, read_cut
 from webapp.sheets.stock.view_metal import metal_section
 from webapp.typed.size_log import GROWN, read_log
@@ -120,6 +121,6 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         act=lambda logged, asked: log_sizes(db, casting_id, asked, logged),
         then=f"/castings/{casting_id}/metal{'?' if query else ''}{query}#sign",
         show=lambda form: _page(request, db, casting_id, form),
-        weigh=lambda logged: weigh_cut_sizes(build, casting, logged),
+        weigh=lambda logged: weigh_sizes(build, casting, CUT_FORM, logged),
         confirm="grown",
     )

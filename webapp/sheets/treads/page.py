@@ -11,7 +11,8 @@ from domain.measuring.instruments import Reach
 from domain.repeating.settings import tasks_in
 from domain.route.set_ups import SetUp
 from webapp import render
-from webapp.acts.treads import log_back_to_back, log_tread, weigh_tread
+from webapp.acts.size_log import weigh_sizes
+from webapp.acts.treads import TREAD_FORM, log_back_to_back, log_tread
 from webapp.db import Db
 from webapp.facts.as_set import all_as_set
 from webapp.facts.correcting import tools_for
@@ -108,7 +109,7 @@ def log(request: Request, casting_id: Id, db: DbDep, typed: TypedDep) -> Respons
         act=lambda logged, asked: log_tread(db, casting_id, asked, logged),
         then=f"/castings/{casting_id}/tread#judged",
         show=lambda form: _tread_page(request, db, casting_id, form),
-        weigh=lambda logged: weigh_tread(build, casting, logged),
+        weigh=lambda logged: weigh_sizes(build, casting, TREAD_FORM, logged),
         confirm="grown",
     )
 
