@@ -16,7 +16,7 @@ from webapp.db import Db
 from webapp.facts.axle_gauges import not_pressed
 from webapp.facts.expected import of_size
 from webapp.facts.facts import facts_of
-from webapp.facts.metal_sizes import tread_came
+from webapp.facts.metal_sizes import of_tread, receipt_nm
 from webapp.facts.treads import KEYS
 from webapp.records.builds import find_axle
 from webapp.records.change import Asked, AxleChange, change_axle
@@ -70,7 +70,7 @@ def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: In
 def _bounds(
     build: BuildView, casting: CastingView, sizes: Mapping[str, Length], told: InOneGo
 ) -> Iterator[Bounds]:
-    came = tread_came(build, casting)
+    came = of_tread(build, casting, receipt_nm(casting.receipt))
     most = {"rim_height": came.get("rim_height"), "tread": came.get("rim_most")}
     for key in KEYS.values():
         if key not in sizes:

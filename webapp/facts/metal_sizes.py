@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from domain.route.stages import TYRE_ON, Stage
 from domain.stock.sizes import Face, FinishedSizes, RoughSizes, SizesNow
 from webapp.facts.work_figures import work_figures
-from webapp.records.views import BuildView, CastingView, Measured, ReceiptView, Stamp
+from webapp.records.views import BuildView, CastingView, ReceiptView, Stamp
 
 # The stage and the step whose tick says that a face is done.
 TICKS: dict[Face, tuple[Stage, str]] = {
@@ -30,6 +31,8 @@ KEYS = {
     Face.OVER_FLANGE: "over_flange",
     Face.TREAD: "tread",
 }
+# A size as it is known here: measured, or its nm alone.
+Size = TypeVar("Size")
 # What is measured of the rough rim, before anything is turned on it.
 ROUGH_RIM = ("rim_least", "rim_most", "rough_tread")
 
@@ -116,17 +119,11 @@ def worked_at(face: Face) -> Stage:
     return Stage.BORED if face is Face.CENTRE else TICKS[face][0]
 
 
-def tread_sizes(build: BuildView, casting: CastingView) -> Mapping[str, Measured]:
-    """Its sizes without the rough rim where its tread is cut on a tyre: what was cast says nothing of that."""
+def of_tread(build: BuildView, casting: CastingView, sizes: Mapping[str, Size]) -> Mapping[str, Size]:
+    """Sizes without the rough rim where the tread is cut on a tyre: what was cast says nothing of that."""
     if not build.pattern_of(casting).tyred:
-        return casting.sizes
-    return {key: size for key, size in casting.sizes.items() if key not in ROUGH_RIM}
-
-
-def tread_came(build: BuildView, casting: CastingView) -> dict[str, int]:
-    """The rough sizes as it came, without the rough rim where its tread is cut on a tyre."""
-    tyred, came = build.pattern_of(casting).tyred, receipt_nm(casting.receipt)
-    return {key: nm for key, nm in came.items() if not tyred or key not in ROUGH_RIM}
+        return sizes
+    return {key: size for key, size in sizes.items() if key not in ROUGH_RIM}
 
 
 def sizes_now(build: BuildView, casting: CastingView, *, front_first: bool = False) -> SizesNow:
@@ -134,10 +131,10 @@ def sizes_now(build: BuildView, casting: CastingView, *, front_first: bool = Fal
 
     front_first: whether the front is faced before the back, so that what has gone has gone from the front.
     """
-    nm = {key: size.nm for key, size in casting.sizes.items()}
+    nm: Mapping[str, int] = {key: size.nm for key, size in casting.sizes.items()}
     out = nm.get("edge_eccentricity", 0)
     centre, centre_off = _diameter(nm, "centre_outside", ("rim_least",), out)
-    nm = {key: size.nm for key, size in tread_sizes(build, casting).items()}
+    nm = of_tread(build, casting, nm)
     over, over_off = _diameter(nm, "over_flange", ("rim_least",), out)
     tread, tread_off = _diameter(nm, "tread", ("rough_tread", "rim_least"), out)
     # The rim is turned straight across before the tread is stepped down from it.

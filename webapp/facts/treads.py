@@ -71,7 +71,7 @@ from domain.treads.words import (
     spread_words,
 )
 from domain.working import Working
-from webapp.facts.metal_sizes import done_by, is_as_came, is_ticked, sizes_now, terms_of, tread_sizes
+from webapp.facts.metal_sizes import done_by, is_as_came, is_ticked, of_tread, sizes_now, terms_of
 from webapp.facts.work_figures import work_figures
 from webapp.records.views import BuildView, CastingView, Measured
 
@@ -613,7 +613,7 @@ def _reach(build: BuildView, casting: CastingView, *, as_it_came: bool = False) 
         )
         return TreadReach(again.nm, ReachBy.TAKEN_BACK, working)
     turned = ("over_flange", "tread") if as_it_came else ()
-    cut_on = tread_sizes(build, casting)
+    cut_on = of_tread(build, casting, casting.sizes)
     nm = {key: size.nm for key, size in cut_on.items() if key not in turned}
     return _reached(
         build.of(casting).nm("flange_depth"),

@@ -10,7 +10,7 @@ from webapp.acts.asking import InOneGo
 from webapp.acts.size_log import Bounds, SizeForm, log_casting_sizes, outgrown
 from webapp.db import Db
 from webapp.facts.lost import lost_sizes
-from webapp.facts.metal_sizes import tread_came
+from webapp.facts.metal_sizes import of_tread, receipt_nm
 from webapp.records.change import Asked
 from webapp.records.views import BuildView, CastingView
 from webapp.typed.size_log import SizesLogged
@@ -30,7 +30,7 @@ def log_sizes(db: Db, casting_id: int, asked: Asked, logged: SizesLogged) -> Non
 
 def _weigh(build: BuildView, casting: CastingView, logged: SizesLogged, told: InOneGo) -> Mapping[str, int]:
     """Put down what stands against each size; gives the sizes before, by key, of those that have grown."""
-    came = tread_came(build, casting)
+    came = of_tread(build, casting, receipt_nm(casting.receipt))
     outside = came.get("rim_most")
     limits = {
         "rim_height": came.get("rim_height"),
