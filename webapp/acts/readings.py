@@ -50,8 +50,7 @@ def log_bore(it: CastingChange, log: Log, against: tuple[int, str] | None = None
     size = size_of(it.session, build, "bore", log)
     why = "A bore must be smaller than the boss it is in: {}."
     _refuse_from(build.nm("boss_diameter"), build, "bore", log, _largest(log, size), why)
-    meant = _asked(build, "bore", log)
-    meant = meant or _asked_of_change(build, "bore", log, size, casting.bore, _corrected_nm(casting.bore))
+    meant = _asked(build, "bore", log) or _asked_of_change(build, "bore", log, size, casting.bore)
     # Off its stub the hole may have grown: that is no misreading of what it was before.
     again = to_gauge_again(build, casting)
     _write(it, "bore", log, size, None if again else casting.bore, casting_id=casting.id)
@@ -100,8 +99,7 @@ def log_tyre(it: CastingChange, kind: str, log: Log, sure: bool) -> None:
     size = size_of(it.session, build, kind, log)
     why = "A tyre's inside is less than the tread's diameter: {}."
     _refuse_from(build.nm("tread_diameter"), build, kind, log, _largest(log, size), why)
-    earlier = casting.sizes.get(kind)
-    meant = _asked(build, kind, log) or _asked_of_change(build, kind, log, size, earlier, CUT_AGAIN_NM)
+    meant = _asked(build, kind, log) or _asked_of_change(build, kind, log, size, casting.sizes.get(kind))
     drops_off = _drops_off(build, casting, kind, size)
     if drops_off and not sure:
         raise Unconfirmed(drops_off, (drops_off,))
@@ -131,9 +129,8 @@ def log_seat(it: AxleChange, side: str, log: Log) -> None:
     size = size_of(it.session, build, "seat", log)
     why = "A seat must be smaller than the boss it goes into: {}."
     _refuse_from(build.nm("boss_diameter"), build, "seat", log, _largest(log, size), why)
-    meant = _asked(build, "seat", log)
     before = axle.seats.get(side)
-    meant = meant or _asked_of_change(build, "seat", log, size, before, _corrected_nm(before))
+    meant = _asked(build, "seat", log) or _asked_of_change(build, "seat", log, size, before)
     _write(it, "seat", log, size, before, axle_id=axle.id, side=side)
     it.tell(
         "seat", f"{_verb(before)} the seat at {seat_words(axle, side)}: {_figures(log, size, build)}.{meant}"
@@ -179,13 +176,13 @@ def _asked(build: BuildView, kind: str, log: Log) -> str:
     return ask_about(_read_here(build, kind, log), log.meant, build.unit)
 
 
-def _asked_of_change(
-    build: BuildView, kind: str, log: Log, size: LoggedSize, before: Measured | None, give_nm: int
-) -> str:
+def _asked_of_change(build: BuildView, kind: str, log: Log, size: LoggedSize, before: Measured | None) -> str:
     """Ask about a size that cutting cannot have made of the one before; what is meant all the same, for the journal."""
     if before is None or before.by_plug or size.interval is not None:
         return ""
     name = as_drawn(build, kind).name
+    # A later reading of a bore or a seat stands in for the one before; a tyre and its centre are cut again.
+    give_nm = CUT_AGAIN_NM if kind in TYRE_SIZES else before.mean_nm // CORRECTED_SHARE
     found = objection_to_size(
         name, size.mean_nm, before.mean_nm, None, build.unit, hole=kind in HOLES, give_nm=give_nm
     )
@@ -193,11 +190,6 @@ def _asked_of_change(
         return MEANT if found is not None else ""
     box = log.boxes[0] if log.boxes else "reading"
     raise Doubted({box: SizeDoubt(found.words, show(size.mean_nm, build.unit), (size.mean_nm,))})
-
-
-def _corrected_nm(before: Measured | None) -> int:
-    """How far a bore or a seat may be read from the one before, which it stands in for."""
-    return before.mean_nm // CORRECTED_SHARE if before is not None and not before.by_plug else 0
 
 
 def _read_here(build: BuildView, kind: str, log: Log) -> list[ReadHere]:
