@@ -79,7 +79,11 @@ def verdict_clause(verdict: RodsVerdict, unit: Unit) -> str:
 
 def _more(pair: PairVerdict, unit: Unit) -> str:
     """The clearance a pair lacks, as the form asks for it: typed as it is shown, it is enough."""
-    return f"{show_small(shown_up(pair.more_nm, unit), unit)} of clearance, both bushes added"
+    return f"{_lacking(pair, unit)}, both bushes added"
+
+
+def _lacking(pair: PairVerdict, unit: Unit) -> str:
+    return f"{show_small(shown_up(pair.more_nm, unit), unit)} of clearance"
 
 
 def _in_hand(pair: PairVerdict, unit: Unit) -> str:
@@ -99,12 +103,12 @@ def pair_headline(pair: PairVerdict, unit: Unit) -> str:
     if pair.answer is RodsAnswer.GOES:
         return f"{axles}: go round, {_in_hand(pair, unit)} in hand"
     if pair.answer is RodsAnswer.BINDS:
-        return f"{axles}: bind, {show_small(shown_up(pair.more_nm, unit), unit)} of clearance lacking"
+        return f"{axles}: bind, {_lacking(pair, unit)} lacking"
     if pair.answer is RodsAnswer.CANNOT_TELL:
         apart = f"{shown(2 * abs(lack.mm), unit)} of clearance {'lacking' if lack.mm > 0 else 'in hand'}"
         unsure = shown(2 * max(lack.high_mm - lack.mm, lack.mm - lack.low_mm), unit)
         return f"{axles}: cannot tell, {apart} but unsure by {unsure}"
-    return f"{axles}: each rod needs {show_small(shown_up(pair.more_nm, unit), unit)} of clearance"
+    return f"{axles}: each rod needs {_lacking(pair, unit)}"
 
 
 def pair_reasons(
