@@ -164,7 +164,6 @@ class NextWork:
 
     def _going_on(self, running: BatchView) -> FirstThing:
         turns = running.of("open")
-        ids = tuple(casting.id for turn in turns for casting in turn.castings)
         works = _joined(as_done(running.set_up, (work for turn in turns for work in turn.works)))
         same = bool(self.groups) and self.groups[0].set_up is running.set_up
         return FirstThing(
@@ -177,7 +176,7 @@ class NextWork:
                 ),
             ),
             running=running,
-            casting_ids=ids,
+            casting_ids=tuple(casting.id for turn in turns for casting in turn.castings),
         )
 
     def _then(self, following: Sequence[NextGroup], now: Sequence[int] = ()) -> str:

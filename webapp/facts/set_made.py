@@ -480,13 +480,14 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
     what = FIT_LINES[0] if bond else FIT_LINES[1]
     joints = facts.of(wheel).joints
     joint, wanted = joints.of(wheel), joints.wanted
-    measured, u, exact, known, said, told, reason = None, 0, False, None, "", "", ""
+    measured, u, exact, known, said, told, reason, care = None, 0, False, None, "", "", "", False
     if joint is not None and _in_table(joint, wheel):
         bore, seat = joint.finding.case.bore, joint.finding.case.seat
         measured = bore.nm - seat.nm if bond else seat.nm - bore.nm
         u, exact = uncertainty_nm(bore, seat), None in (bore.expanded_nm, seat.expanded_nm)
         known, said = _OF_JOINT[joint.answer], joint.word
         reason = "" if joint.answer is Answer.SERVES else in_short(joint.finding)
+        care = joint.answer is Answer.CAUTION
         if not joint.seat_measured:
             said, told = f"{said}, by the drawing's seat", joint.doubt_told
     row = SetRow(
@@ -501,7 +502,6 @@ def _fit(facts: Facts, axle: AxleView, wheel: CastingView, where: str) -> Placed
         judged=known is not None,
     )
     address = f"/castings/{wheel.id}/bore"
-    care = known is SetAnswer.INSIDE and joint is not None and joint.answer is Answer.CAUTION
     # In a list a size that is as wanted is not named for what its joint does.
     wrong = known is not None and known is not SetAnswer.INSIDE
     short = f"joint ({said})" if wrong and not replace(row, known=None).beyond else ""
