@@ -16,7 +16,7 @@ from webapp.acts.readings import log_bore, log_seat, log_throw, try_reading
 from webapp.acts.sizes import without_zero_offset
 from webapp.acts.treads import log_tread
 from webapp.db import Db
-from webapp.facts.due import Due
+from webapp.facts.due import OF_TYRE, Due
 from webapp.facts.due_box import Trial, trial_of
 from webapp.facts.expected import to_be_typed
 from webapp.facts.heights import heights_view, to_set
@@ -31,8 +31,6 @@ from webapp.typed.readings import DUE_BOXES, read_log
 from webapp.typed.texts import Errors, Typed
 from webapp.typed.tyre import read_tread
 
-# The readings of a tyre, whose sizes change as metal comes off.
-OF_TYRE = ("tread", "flange")
 _HEIGHTS = ("axle", "right", "left", "axle_diameter", "pin_diameter", "stood")
 
 

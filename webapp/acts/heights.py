@@ -131,8 +131,8 @@ def _told(build: BuildView, axle: AxleView, heights: HeightsView, sheet: Quarter
     if heights.inside is not None:
         said.append(pin("inside", heights.inside))
     quarter = sheet.quarter
-    first = "".join(f" {words}" for words in pins_missing(build, axle))
+    first = pins_missing(build, axle)
     return (
         f"Axle {axle.number} measured in vee blocks: {'; '.join(said)}. {quarter.ahead.capitalize()} ahead of"
-        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}.{first}"
-    )
+        f" {quarter.behind} by {degrees(quarter.angle_deg)}: {QUARTER_ANSWERS[quarter.answer]}. {first}"
+    ).rstrip()

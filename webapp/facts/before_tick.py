@@ -247,7 +247,7 @@ def _in_one_go(build: BuildView, axle: AxleView) -> tuple[Wheel | None, Wheel | 
 
 def _quarter_doubts(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
     doubts = quarter_doubts(build, axle, facts_of(build).quartering.of(axle))
-    return (*doubts, *pins_missing(build, axle, but))
+    return tuple(filter(None, (*doubts, pins_missing(build, axle, but))))
 
 
 def asked_again(build: BuildView, casting: CastingView, key: str) -> Objection | None:

@@ -101,17 +101,15 @@ def pins_out(build: BuildView, axle: AxleView) -> tuple[CastingView, ...]:
     return tuple(wheel for wheel in axle.wheels if CRANKPIN_IN not in wheel.ticks)
 
 
-def pins_missing(build: BuildView, axle: AxleView, but: CastingView | None = None) -> tuple[str, ...]:
+def pins_missing(build: BuildView, axle: AxleView, but: CastingView | None = None) -> str:
     """What is asked as an axle is quartered whose crankpins are not in, and said before, wherever its heights are asked
-    for or logged; of `but` it is asked elsewhere."""
+    for or logged; empty where all are, and of `but` it is asked elsewhere."""
     marks = [wheel.mark for wheel in pins_out(build, axle) if wheel is not but]
     if not marks:
-        return ()
+        return ""
     if len(marks) == 1:
-        return (f"The crankpin of {marks[0]} is not ticked in, and its height is read over it.",)
-    return (
-        f"The crankpins of {' and '.join(marks)} are not ticked in, and their heights are read over them.",
-    )
+        return f"The crankpin of {marks[0]} is not ticked in, and its height is read over it."
+    return f"The crankpins of {' and '.join(marks)} are not ticked in, and their heights are read over them."
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +126,7 @@ def pins_first(build: BuildView, axle: AxleView) -> PinsFirst | None:
     if not out:
         return None
     places = tuple((wheel.mark, ticked_at(build, wheel, CRANKPIN_IN)) for wheel in out)
-    return PinsFirst(" ".join(pins_missing(build, axle)), places)
+    return PinsFirst(pins_missing(build, axle), places)
 
 
 def ticked_at(build: BuildView, casting: CastingView, key: str) -> str:

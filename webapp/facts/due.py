@@ -14,6 +14,8 @@ from webapp.records.views import SIDES, AxleView, BuildView, CastingView
 
 # What is read of a flange; how far up says where.
 OF_FLANGE = frozenset({"flange_thickness", "flange_height"})
+# The readings of a tyre, whose sizes change as metal comes off.
+OF_TYRE = ("tread", "flange")
 # In the order they are asked for at one stage: what a bore is cut for comes before it.
 _KINDS = ("seat", "bore", "throw", "tread", "flange", "heights")
 

@@ -12,7 +12,7 @@ from domain.route.stages import Stage
 from webapp.drawing.band import Band
 from webapp.facts.axle_gauges import flange_aim
 from webapp.facts.crankpins import pins_missing
-from webapp.facts.due import Due, axle_due, casting_due, due_named
+from webapp.facts.due import OF_TYRE, Due, axle_due, casting_due, due_named
 from webapp.facts.facts import facts_of
 from webapp.facts.quartering import pin_sides
 from webapp.facts.wheel_lines import HeadLine, heights_line, joint_band, joint_line, throw_line, tread_line
@@ -101,7 +101,7 @@ def what_words(due: Due) -> str:
 
 def reading_line(build: BuildView, casting: CastingView, kind: str) -> HeadLine | None:
     """What a reading of this kind makes of its wheel: of a throw or a tread that, of a bore and a seat their joint."""
-    if kind in ("tread", "flange"):
+    if kind in OF_TYRE:
         return tread_line(build, casting)
     return throw_line(build, casting) if kind == "throw" else joint_line(build, casting)
 
@@ -111,7 +111,7 @@ def written_of(build: BuildView, due: Due) -> Written:
     wheel, axle = due.casting, due.axle
     size, line, address = None, None, ""
     if due.kind == "heights" and axle is not None:
-        address, first = f"/axles/{axle.id}/quartering", " ".join(pins_missing(build, axle))
+        address, first = f"/axles/{axle.id}/quartering", pins_missing(build, axle)
         line = heights_line(build, axle, axle.heights)
         # What was read over no pin is no angle to be glad of; the angle itself stands in the axle's row.
         line = HeadLine("caution", first) if first and line is not None and line.look != "not" else line
@@ -179,7 +179,7 @@ def _flange_at(build: BuildView, casting: CastingView) -> Iterator[tuple[str, st
 
 def _heights_box(build: BuildView, due: Due, axle: AxleView, others: tuple[Due, ...]) -> DueBox:
     action, version = _where_to(due)
-    sides, first = pin_sides(build), " ".join(pins_missing(build, axle))
+    sides, first = pin_sides(build), pins_missing(build, axle)
     if len(sides) > len(SIDES):
         where = first or "In vee blocks on a plate: the axle and its three pins."
         return DueBox(due, action, version, (), where, others)

@@ -10,7 +10,7 @@ from fastapi.responses import Response
 
 from webapp import render
 from webapp.facts.correcting import tools_for
-from webapp.facts.due import Due
+from webapp.facts.due import OF_TYRE, Due
 from webapp.facts.due_box import what_words
 from webapp.facts.measured_views import REACH
 from webapp.records.change import Asked
@@ -37,7 +37,7 @@ _TOOL_COOKIE = "spokeshed_with_"
 # The fields that a refusal may be told beside; any other stands at the head of the form.
 _FIRST = "reading0"
 # What is measured from outside as a seat is.
-_FROM_OUTSIDE = ("tread", "flange", "heights")
+_FROM_OUTSIDE = (*OF_TYRE, "heights")
 _BESIDE = {"reading", "instrument_id", *FIELDS}
 
 render.environment.globals.update(

@@ -8,11 +8,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import render
-from webapp.acts.due import OF_TYRE, read_due, try_due
+from webapp.acts.due import read_due, try_due
 from webapp.acts.readings import loggable
 from webapp.db import Db
 from webapp.errors import NotFound
-from webapp.facts.due import Due, due_named
+from webapp.facts.due import OF_TYRE, Due, due_named
 from webapp.facts.due_box import written_of
 from webapp.records.views import SIDES, AxleView, BuildView
 from webapp.sheets.wheel.page import NO_SUCH_SEAT, answer_axle, answer_casting

@@ -390,7 +390,7 @@ def _axle_row(build: BuildView, axle: AxleView) -> AxleTickRow | None:
     pin_at = crankpin_at(build, second, Stage.PRESSED.value) if second is not None else ""
     angles = tuple(_angles(build, axle))
     measured = angles and all(look != "not" for look, _ in angles)
-    first = " ".join(pins_missing(build, axle)) if measured else ""
+    first = pins_missing(build, axle) if measured else ""
     return AxleTickRow(axle, on, second, angles, passed, build.archived, pin_at, first)
 
 
